@@ -1,0 +1,1 @@
+"""WHAT DOES IT COST? Market, basket, costing."""

@@ -1,0 +1,102 @@
+"""What is for sale: packs and kits, price steps, handling, delivery. Counts are whole base units (0.1 g, or pieces); money is whole ten-thousandths of a cent."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+E4 = 10_000
+"""Money units in one cent, so that a tax in hundredths of a percent stays exact."""
+
+
+@dataclass(frozen=True)
+class Supplier:
+    """Who sells, and what an order costs beside the goods.
+
+    Attributes
+    ----------
+    name : str
+    delivery : tuple of (int or None, int)
+        Steps of delivery by weight: heaviest order [0.1 g], None for any weight, and price [cent]; the first row whose weight is not exceeded counts.
+    handling_cents : int
+        Paid once if anything is bought, also when delivery is free [cent].
+    free_from_cents : int or None
+        Goods subtotal from which delivery (not handling) is free [cent].
+    least_order_cents : int
+        Least goods subtotal of an order [cent].
+    tax_bp : int
+        Tax on goods [0.01 %]; 0 where prices include it.
+    tax_on_fees : bool
+        Whether handling and delivery are taxed too.
+    threshold_after_tax : bool
+        Whether `free_from_cents` and `least_order_cents` count goods with their tax (True) or before it (False).
+    """
+
+    name: str
+    delivery: tuple[tuple[int | None, int], ...]
+    handling_cents: int = 0
+    free_from_cents: int | None = None
+    least_order_cents: int = 0
+    tax_bp: int = 0
+    tax_on_fees: bool = True
+    threshold_after_tax: bool = False
+
+
+@dataclass(frozen=True)
+class Pack:
+    """One thing that can be put into an order: a pack of one item, or a kit of several.
+
+    Attributes
+    ----------
+    name : str
+        Unique in the market, such as ``N: Glycerin 1 kg``.
+    supplier : str
+    content : Mapping of str to int
+        Item name to base units in one pack [0.1 g or pieces].
+    prices : tuple of (int, int)
+        Steps: from this count on, price of each [cent], all of them at the price of the reached step; a step cannot be declined.
+    shipping_dg : int
+        Shipping weight of one pack [0.1 g].
+    stock : int or None
+        Most that can be bought; None where there is no bound.
+    kit : bool
+    """
+
+    name: str
+    supplier: str
+    content: Mapping[str, int]
+    prices: tuple[tuple[int, int], ...]
+    shipping_dg: int = 0
+    stock: int | None = None
+    kit: bool = False
+
+    def price_cents(self, count: int) -> int:
+        """Price of each pack [cent] when `count` of them are bought (count ≥ 1)."""
+        return next(price for start, price in reversed(self.prices) if count >= start)
+
+
+@dataclass(frozen=True)
+class Market:
+    """All suppliers and packs, in the order of the maker's tables.
+
+    Attributes
+    ----------
+    suppliers : tuple of Supplier
+    packs : tuple of Pack
+    pieces : frozenset of str
+        Items counted in pieces (containers, labels); all others are counted in 0.1 g.
+    """
+
+    suppliers: tuple[Supplier, ...]
+    packs: tuple[Pack, ...]
+    pieces: frozenset[str] = frozenset()
+
+    def supplier(self, name: str) -> Supplier:
+        """The supplier of that name.
+
+        Raises
+        ------
+        KeyError
+            If there is none.
+        """
+        return {s.name: s for s in self.suppliers}[name]

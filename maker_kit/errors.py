@@ -1,0 +1,105 @@
+"""What the workbook says when it cannot go on: one sentence that names what, where, what was found, what is allowed and how to mend it."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+
+class MakerKitError(Exception):
+    """Base of every failure the workbook raises on purpose. Its text is a sentence for a maker."""
+
+    def __str__(self) -> str:
+        return str(self.args[0]) if self.args else self.__class__.__name__
+
+
+class UnknownNameError(MakerKitError):
+    """A recipe, ingredient, container or setting that nobody has heard of."""
+
+
+class QuantityError(MakerKitError, ValueError):
+    """A text that is no amount, an amount of unknown basis, or a number out of range."""
+
+
+class RecipeError(MakerKitError, ValueError):
+    """A recipe that does not add up, or a level that its balance line cannot hold."""
+
+
+class BasketError(MakerKitError):
+    """A need that no basket of the market covers, or one that could not be proved."""
+
+
+class NoticeError(MakerKitError):
+    """A report, notebook or panel that failed; the text is what to tell the maker."""
+
+
+@dataclass(frozen=True)
+class Fault:
+    """One fault of one table of a workshop.
+
+    Attributes
+    ----------
+    file : str
+        File, relative to the workshop's folder.
+    row : int or None
+        Row as a spreadsheet counts it (the header is row 1); None where the fault concerns the whole file.
+    column : str
+        Heading of the column; empty where the fault concerns a whole row or file.
+    found : str
+        What stands there.
+    allowed : str
+        What may stand there.
+    mend : str
+        What to do about it.
+    """
+
+    file: str
+    row: int | None
+    column: str
+    found: str
+    allowed: str
+    mend: str
+
+    def sentence(self) -> str:
+        """The fault in one line of text."""
+        place = self.file + (f", row {self.row}" if self.row is not None else "") + (f", column {self.column!r}" if self.column else "")
+        return f"{place}: found {self.found}; allowed: {self.allowed}; to mend it: {self.mend}"
+
+
+class WorkshopError(MakerKitError):
+    """Every fault of a workshop's tables, all at once.
+
+    Attributes
+    ----------
+    faults : tuple of Fault
+    """
+
+    def __init__(self, faults: Iterable[Fault]) -> None:
+        self.faults = tuple(faults)
+        super().__init__("\n".join(f.sentence() for f in self.faults))
+
+
+def near_miss(name: str, known: Iterable[str]) -> str:
+    """A clause that names the nearest known name, or lists a few.
+
+    Parameters
+    ----------
+    name : str
+        What was asked for.
+    known : iterable of str
+        What there is.
+
+    Returns
+    -------
+    str
+        ``'did you mean "Glycerin"?'``, or ``'there are: …'`` (at most eight names).
+    """
+    names = list(dict.fromkeys(known))
+    folded = {n.casefold(): n for n in names}
+    close = difflib.get_close_matches(name.casefold(), folded, n=1, cutoff=0.6)
+    if close:
+        return f'did you mean "{folded[close[0]]}"?'
+    if not names:
+        return "there are none"
+    return "there are: " + ", ".join(names[:8]) + (", …" if len(names) > 8 else "")

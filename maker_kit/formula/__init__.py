@@ -1,0 +1,1 @@
+"""WHAT GOES IN? Recipe, batch, limits, preservation."""

@@ -1,0 +1,401 @@
+"""A recipe in percent by mass of the whole, its ingredients, and the two moves of a slider: set a line's level, set the fragrance load."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+import pandas as pd
+
+from maker_kit.errors import QuantityError, RecipeError, UnknownNameError, near_miss
+
+SUM_TOLERANCE_PERCENT = 0.005
+"""How far a recipe's lines may miss 100 [%]: half of the second decimal, the finest a maker writes."""
+
+
+@dataclass(frozen=True)
+class Share:
+    """One substance inside a bought mixture.
+
+    Attributes
+    ----------
+    substance : str
+        INCI name.
+    low_percent, high_percent : float or None
+        Percent by mass of the mixture [%]; None where the supplier does not say.
+    source : str
+        Who says so.
+    """
+
+    substance: str
+    low_percent: float | None
+    high_percent: float | None
+    source: str = ""
+
+
+@dataclass(frozen=True)
+class Certificate:
+    """What a scent's supplier certifies for one category.
+
+    Attributes
+    ----------
+    amendment : int
+        Number of the amendment of the IFRA Standards it was made under. The categories 1 to 12 with 5A–5D, 7A–7B, 10A–10B and 11A–11B are those of the 49th and later.
+    category : str
+        Category as printed on the paper.
+    most_percent : float
+        Most of the whole scent in the finished product [%].
+    source : str
+    """
+
+    amendment: int
+    category: str
+    most_percent: float
+    source: str = ""
+
+
+@dataclass(frozen=True)
+class Ingredient:
+    """Something the maker weighs.
+
+    Attributes
+    ----------
+    name : str
+        The maker's name for it.
+    inci : tuple of str
+        INCI names, most first.
+    function : str
+        What it does in a recipe: ``solvent``, ``preservative``, ``scent``, ``thickener`` and so on, in the maker's word.
+    density_g_per_ml : float or None
+        Density at 20 °C [g/mL].
+    density_source : str
+    least_percent, most_percent : float or None
+        The supplier's working range [% of the whole].
+    inside : tuple of Share
+        What is inside it; empty for a single substance.
+    certificates : tuple of Certificate
+        For a scent.
+    made_from : tuple of (str, float)
+        Ingredients it is mixed from at the bench, in percent [%]; empty when it is bought as it is.
+    """
+
+    name: str
+    inci: tuple[str, ...]
+    function: str
+    density_g_per_ml: float | None = None
+    density_source: str = ""
+    least_percent: float | None = None
+    most_percent: float | None = None
+    inside: tuple[Share, ...] = ()
+    certificates: tuple[Certificate, ...] = ()
+    made_from: tuple[tuple[str, float], ...] = ()
+
+    @property
+    def holds_water(self) -> bool:
+        """Whether water is in it: ``Aqua`` or ``Water`` or a name that ends in ``Water`` among its INCI names or what is inside."""
+        names = (*self.inci, *(s.substance for s in self.inside))
+        return any(n.casefold() in {"aqua", "water"} or n.casefold().endswith((" water", " aqua")) for n in names)
+
+
+@dataclass(frozen=True)
+class ProductType:
+    """Where a product goes and whether it is rinsed off.
+
+    Attributes
+    ----------
+    places : tuple of str
+        Places on the body: ``hands``, ``body``, ``face``, ``eye area``, ``lips``, ``hair``, ``underarm``, ``intimate area``, ``baby``.
+    rinse_off : bool
+        Rinsed off (True) or left on (False).
+    spray : bool
+        Whether it leaves the container as a spray.
+    for_whom : str
+        ``adults`` or ``small children`` (under three years).
+    """
+
+    places: tuple[str, ...]
+    rinse_off: bool
+    spray: bool = False
+    for_whom: str = "adults"
+
+
+@dataclass(frozen=True)
+class Line:
+    """One ingredient of a recipe.
+
+    Attributes
+    ----------
+    phase : str
+    ingredient : str
+    percent : float
+        Percent by mass of the whole [%].
+    balance : bool
+        Whether this line takes up what the others leave (water to make 100, q.s.). At most one does.
+    """
+
+    phase: str
+    ingredient: str
+    percent: float
+    balance: bool = False
+
+
+@dataclass(frozen=True)
+class Recipe:
+    """A recipe and what it is filled into.
+
+    Attributes
+    ----------
+    name : str
+        Short name, also the file's: ``r1b-hand-wash``.
+    title : str
+    version : str
+    lines : tuple of Line
+    ingredients : Mapping of str to Ingredient
+        Every ingredient named by a line, and what those are made from.
+    product_type : ProductType
+    container : str
+        Name of the container.
+    fill_ml : float
+        Nominal content of one container at 20 °C [mL].
+    density_g_per_ml : float
+        Density of the finished product [g/mL].
+    film_g : float
+        What stays on beaker and blender, whatever the batch [g].
+    loss_percent : float
+        What is lost in proportion to the batch [%]; the batch is made larger by this share.
+    ph_low, ph_high : float or None
+        Target band of the pH; None for a recipe without water.
+    ph_read : float or None
+        The pH that was read on the last batch; never computed.
+    keeps_months, open_months : float or None
+        Keeping time unopened and after opening [months].
+    use_per_month : float or None
+        Containers used up in a month.
+    scent, thickener : str
+        Ingredient that the fragrance load and the thickener level set; empty where there is none.
+    shop_product : str
+        What the shop sells instead; empty where none is named.
+    steps : tuple of str
+        What to do, in order.
+    sold_by_mass : bool
+        Whether the container's content is declared in grams rather than millilitres.
+    """
+
+    name: str
+    title: str
+    version: str
+    lines: tuple[Line, ...]
+    ingredients: Mapping[str, Ingredient]
+    product_type: ProductType
+    container: str
+    fill_ml: float
+    density_g_per_ml: float
+    film_g: float = 0.0
+    loss_percent: float = 0.0
+    ph_low: float | None = None
+    ph_high: float | None = None
+    ph_read: float | None = None
+    keeps_months: float | None = None
+    open_months: float | None = None
+    use_per_month: float | None = None
+    scent: str = ""
+    thickener: str = ""
+    shop_product: str = ""
+    steps: tuple[str, ...] = ()
+    sold_by_mass: bool = False
+
+    @property
+    def fill_mass_g(self) -> float:
+        """Mass of one container's content [g]: fill [mL] × density [g/mL]."""
+        return self.fill_ml * self.density_g_per_ml
+
+    @property
+    def holds_water(self) -> bool:
+        """Whether any line brings water into the product."""
+        return any(self.ingredients[line.ingredient].holds_water for line in self.lines if line.percent > 0)
+
+    def percent_of(self, ingredient: str) -> float:
+        """Percent by mass of the whole [%] of one ingredient, over all its lines.
+
+        Raises
+        ------
+        UnknownNameError
+            If no line holds it; the nearest name is given.
+        """
+        found = [line.percent for line in self.lines if line.ingredient == ingredient]
+        if not found:
+            msg = f'{self.title} holds no "{ingredient}": {near_miss(ingredient, [line.ingredient for line in self.lines])}'
+            raise UnknownNameError(msg)
+        return float(sum(map(_exact, found), Decimal(0)))
+
+    def to_frame(self) -> pd.DataFrame:
+        """The lines as a table: phase, ingredient, percent, with "to 100" beside the balance line."""
+        return pd.DataFrame({
+            "phase": [line.phase for line in self.lines],
+            "ingredient": [line.ingredient for line in self.lines],
+            "percent": [line.percent for line in self.lines],
+            "note": ["to 100" if line.balance else "" for line in self.lines],
+        })
+
+
+def _exact(number: float) -> Decimal:
+    return Decimal(str(round(number, 9)))
+
+
+def check_sum(recipe: Recipe) -> Recipe:
+    """The recipe itself, if its lines make 100.
+
+    Raises
+    ------
+    RecipeError
+        If the lines miss 100 by more than `SUM_TOLERANCE_PERCENT`, a line is negative or not a number, or two lines are the balance. Nothing is stretched.
+    """
+    bad = [line for line in recipe.lines if not 0 <= line.percent <= 100]
+    if bad:
+        msg = f"{recipe.title}: {bad[0].ingredient} stands at {bad[0].percent} %; a line holds 0 to 100 %"
+        raise RecipeError(msg)
+    if sum(line.balance for line in recipe.lines) > 1:
+        msg = f"{recipe.title}: two lines are marked as the balance; one line at most takes up what the others leave"
+        raise RecipeError(msg)
+    total = sum((_exact(line.percent) for line in recipe.lines), Decimal(0))
+    if abs(total - 100) > Decimal(str(SUM_TOLERANCE_PERCENT)):
+        msg = f"{recipe.title}: the lines add up to {total.normalize():f} %, not 100; correct a line, or mark one as the balance"
+        raise RecipeError(msg)
+    return recipe
+
+
+def with_level(recipe: Recipe, ingredient: str, percent: float) -> Recipe:
+    """The recipe with one ingredient at another level; the balance line takes the difference.
+
+    Parameters
+    ----------
+    recipe : Recipe
+    ingredient : str
+        Name of a line that is not the balance.
+    percent : float
+        New level, of the whole [%], 0 to 100.
+
+    Returns
+    -------
+    Recipe
+
+    Raises
+    ------
+    UnknownNameError
+        If no line holds the ingredient.
+    RecipeError
+        If the recipe has no balance line, the ingredient is the balance, or the balance would fall below zero.
+    """
+    old = recipe.percent_of(ingredient)
+    if not 0 <= percent <= 100:
+        msg = f"{ingredient} at {percent} %: a level lies between 0 and 100 % of the whole"
+        raise RecipeError(msg)
+    balance = next((line for line in recipe.lines if line.balance), None)
+    if balance is None:
+        msg = f"{recipe.title} has no line marked as the balance, so nothing can take up a change of {ingredient}"
+        raise RecipeError(msg)
+    if balance.ingredient == ingredient:
+        msg = f"{ingredient} is the balance of {recipe.title}: it makes up 100 and is not set by hand"
+        raise RecipeError(msg)
+    left = _exact(balance.percent) - (_exact(percent) - _exact(old))
+    if left < 0:
+        most = _exact(balance.percent) + _exact(old)
+        msg = f"{ingredient} at {percent:g} % leaves {balance.ingredient} at {left.normalize():f} %, below zero; {recipe.title} holds at most {most.normalize():f} % of it"
+        raise RecipeError(msg)
+    first = next(line for line in recipe.lines if line.ingredient == ingredient)
+    lines = tuple(
+        replace(line, percent=float(left)) if line is balance
+        else replace(line, percent=float(_exact(percent))) if line is first
+        else line
+        for line in recipe.lines
+        if line is balance or line is first or line.ingredient != ingredient
+    )
+    return replace(recipe, lines=lines)
+
+
+def load_on_whole(percent_on_base: float) -> float:
+    """A fragrance load given on the base, as percent of the whole [%].
+
+    ``whole = 100 · b / (100 + b)`` with `b` grams of scent in 100 g of base; arithmetic, good for any b ≥ 0.
+
+    Raises
+    ------
+    QuantityError
+        If the load is negative.
+    """
+    if not percent_on_base >= 0:
+        msg = f"a fragrance load of {percent_on_base} % on the base: a load is 0 or more"
+        raise QuantityError(msg)
+    return 100 * percent_on_base / (100 + percent_on_base)
+
+
+def load_on_base(percent_of_whole: float) -> float:
+    """A fragrance load of the whole, as percent on the base [%]: ``100 · w / (100 − w)`` for 0 ≤ w < 100.
+
+    Raises
+    ------
+    QuantityError
+        If the load is outside that range.
+    """
+    if not 0 <= percent_of_whole < 100:
+        msg = f"a fragrance load of {percent_of_whole} % of the whole: it lies from 0 to below 100"
+        raise QuantityError(msg)
+    return 100 * percent_of_whole / (100 - percent_of_whole)
+
+
+def with_fragrance_load(recipe: Recipe, percent: float, basis: str = "whole") -> Recipe:
+    """The recipe at another fragrance load.
+
+    Parameters
+    ----------
+    recipe : Recipe
+    percent : float
+        Load [%].
+    basis : {'whole', 'base'}
+        Percent of the finished product, or grams of scent to 100 g of base.
+
+    Raises
+    ------
+    RecipeError
+        If the recipe has no scent, the basis is neither, or the balance cannot hold the load.
+    """
+    if not recipe.scent:
+        msg = f"{recipe.title} has no scent line, so it has no fragrance load to set"
+        raise RecipeError(msg)
+    if basis not in {"whole", "base"}:
+        msg = f'a fragrance load is given on the "whole" or on the "base", not on "{basis}"'
+        raise RecipeError(msg)
+    return with_level(recipe, recipe.scent, percent if basis == "whole" else load_on_whole(percent))
+
+
+def with_thickener_level(recipe: Recipe, percent: float) -> Recipe:
+    """The recipe at another thickener level [% of the whole].
+
+    Raises
+    ------
+    RecipeError
+        If the recipe has no thickener, or the balance cannot hold the level.
+    """
+    if not recipe.thickener:
+        msg = f"{recipe.title} has no thickener line, so it has no thickener level to set"
+        raise RecipeError(msg)
+    return with_level(recipe, recipe.thickener, percent)
+
+
+def with_ingredient(recipe: Recipe, old: str, new: Ingredient) -> Recipe:
+    """The recipe with one ingredient replaced by another at the same level (another scent, say); the limits have to be judged again.
+
+    Raises
+    ------
+    UnknownNameError
+        If no line holds `old`.
+    """
+    recipe.percent_of(old)
+    return replace(
+        recipe,
+        lines=tuple(replace(line, ingredient=new.name) if line.ingredient == old else line for line in recipe.lines),
+        ingredients={**recipe.ingredients, new.name: new},
+        scent=new.name if recipe.scent == old else recipe.scent,
+        thickener=new.name if recipe.thickener == old else recipe.thickener,
+    )

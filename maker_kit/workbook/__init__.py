@@ -1,0 +1,1 @@
+"""HOW IS IT SHOWN? Charts, panels, report."""

@@ -1,0 +1,1 @@
+"""The maker's folder of tables, read and checked as a whole."""
