@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
 
 E4 = 10_000
 """Money units in one cent, so that a tax in hundredths of a percent stays exact."""
@@ -100,3 +100,19 @@ class Market:
             If there is none.
         """
         return {s.name: s for s in self.suppliers}[name]
+
+    def for_items(self, items: Iterable[str]) -> Market:
+        """The same market without the packs that hold none of some items.
+
+        A maker may buy a second bottle to reach free delivery, but nothing that the recipe does not use.
+
+        Parameters
+        ----------
+        items : iterable of str
+
+        Returns
+        -------
+        Market
+        """
+        wanted = set(items)
+        return replace(self, packs=tuple(pack for pack in self.packs if wanted & set(pack.content)))

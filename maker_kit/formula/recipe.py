@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
@@ -9,115 +10,15 @@ from decimal import Decimal
 import pandas as pd
 
 from maker_kit.errors import QuantityError, RecipeError, UnknownNameError, near_miss
+from maker_kit.formula.ingredient import Certificate, Ingredient, ProductType, Share
+
+__all__ = [
+    "SUM_TOLERANCE_PERCENT", "Certificate", "Ingredient", "Line", "ProductType", "Recipe", "Share",
+    "check_sum", "load_on_base", "load_on_whole", "with_fragrance_load", "with_ingredient", "with_level", "with_thickener_level",
+]
 
 SUM_TOLERANCE_PERCENT = 0.005
 """How far a recipe's lines may miss 100 [%]: half of the second decimal, the finest a maker writes."""
-
-
-@dataclass(frozen=True)
-class Share:
-    """One substance inside a bought mixture.
-
-    Attributes
-    ----------
-    substance : str
-        INCI name.
-    low_percent, high_percent : float or None
-        Percent by mass of the mixture [%]; None where the supplier does not say.
-    source : str
-        Who says so.
-    """
-
-    substance: str
-    low_percent: float | None
-    high_percent: float | None
-    source: str = ""
-
-
-@dataclass(frozen=True)
-class Certificate:
-    """What a scent's supplier certifies for one category.
-
-    Attributes
-    ----------
-    amendment : int
-        Number of the amendment of the IFRA Standards it was made under. The categories 1 to 12 with 5A–5D, 7A–7B, 10A–10B and 11A–11B are those of the 49th and later.
-    category : str
-        Category as printed on the paper.
-    most_percent : float
-        Most of the whole scent in the finished product [%].
-    source : str
-    """
-
-    amendment: int
-    category: str
-    most_percent: float
-    source: str = ""
-
-
-@dataclass(frozen=True)
-class Ingredient:
-    """Something the maker weighs.
-
-    Attributes
-    ----------
-    name : str
-        The maker's name for it.
-    inci : tuple of str
-        INCI names, most first.
-    function : str
-        What it does in a recipe: ``solvent``, ``preservative``, ``scent``, ``thickener`` and so on, in the maker's word.
-    density_g_per_ml : float or None
-        Density at 20 °C [g/mL].
-    density_source : str
-    least_percent, most_percent : float or None
-        The supplier's working range [% of the whole].
-    inside : tuple of Share
-        What is inside it; empty for a single substance.
-    certificates : tuple of Certificate
-        For a scent.
-    made_from : tuple of (str, float)
-        Ingredients it is mixed from at the bench, in percent [%]; empty when it is bought as it is.
-    """
-
-    name: str
-    inci: tuple[str, ...]
-    function: str
-    density_g_per_ml: float | None = None
-    density_source: str = ""
-    least_percent: float | None = None
-    most_percent: float | None = None
-    inside: tuple[Share, ...] = ()
-    certificates: tuple[Certificate, ...] = ()
-    made_from: tuple[tuple[str, float], ...] = ()
-
-    @property
-    def holds_water(self) -> bool:
-        """Whether water is in it: ``Aqua`` or ``Water`` or a name that ends in ``Water`` among its INCI names or what is inside."""
-        names = (*self.inci, *(s.substance for s in self.inside))
-        return any(n.casefold() in {"aqua", "water"} or n.casefold().endswith((" water", " aqua")) for n in names)
-
-
-@dataclass(frozen=True)
-class ProductType:
-    """Where a product goes and whether it is rinsed off.
-
-    Attributes
-    ----------
-    places : tuple of str
-        Places on the body: ``hands``, ``body``, ``face``, ``eye area``, ``lips``, ``hair``, ``underarm``, ``intimate area``, ``baby``.
-    rinse_off : bool
-        Rinsed off (True) or left on (False).
-    spray : bool
-        Whether it leaves the container as a spray.
-    for_whom : str
-        ``adults`` or ``small children`` (under three years).
-    """
-
-    places: tuple[str, ...]
-    rinse_off: bool
-    spray: bool = False
-    for_whom: str = "adults"
 
 
 @dataclass(frozen=True)
@@ -178,8 +79,8 @@ class Recipe:
         What the shop sells instead; empty where none is named.
     steps : tuple of str
         What to do, in order.
-    sold_by_mass : bool
-        Whether the container's content is declared in grams rather than millilitres.
+    fill_g : float or None
+        Content of one container where it is declared in grams [g]; None where it is declared in millilitres.
     """
 
     name: str
@@ -203,17 +104,27 @@ class Recipe:
     thickener: str = ""
     shop_product: str = ""
     steps: tuple[str, ...] = ()
-    sold_by_mass: bool = False
+    fill_g: float | None = None
+
+    @property
+    def sold_by_mass(self) -> bool:
+        """Whether the container's content is declared in grams rather than millilitres."""
+        return self.fill_g is not None
 
     @property
     def fill_mass_g(self) -> float:
-        """Mass of one container's content [g]: fill [mL] × density [g/mL]."""
-        return self.fill_ml * self.density_g_per_ml
+        """Mass of one container's content [g]: as declared in grams, or fill [mL] × density [g/mL]."""
+        return self.fill_ml * self.density_g_per_ml if self.fill_g is None else self.fill_g
 
     @property
     def holds_water(self) -> bool:
-        """Whether any line brings water into the product."""
-        return any(self.ingredients[line.ingredient].holds_water for line in self.lines if line.percent > 0)
+        """Whether any line brings water into the product, itself or by what it is mixed from at the bench."""
+        return any(self._brings_water(line.ingredient, ()) for line in self.lines if line.percent > 0)
+
+    def _brings_water(self, name: str, path: tuple[str, ...]) -> bool:
+        ingredient = self.ingredients[name]
+        parts = (part for part, share in ingredient.made_from if share > 0 and part in self.ingredients and part not in path)
+        return ingredient.holds_water or any(self._brings_water(part, (*path, name)) for part in parts)
 
     def percent_of(self, ingredient: str) -> float:
         """Percent by mass of the whole [%] of one ingredient, over all its lines.
@@ -303,13 +214,13 @@ def with_level(recipe: Recipe, ingredient: str, percent: float) -> Recipe:
         most = _exact(balance.percent) + _exact(old)
         msg = f"{ingredient} at {percent:g} % leaves {balance.ingredient} at {left.normalize():f} %, below zero; {recipe.title} holds at most {most.normalize():f} % of it"
         raise RecipeError(msg)
-    first = next(line for line in recipe.lines if line.ingredient == ingredient)
+    first = next(k for k, line in enumerate(recipe.lines) if line.ingredient == ingredient)
     lines = tuple(
         replace(line, percent=float(left)) if line is balance
-        else replace(line, percent=float(_exact(percent))) if line is first
+        else replace(line, percent=float(_exact(percent))) if k == first
         else line
-        for line in recipe.lines
-        if line is balance or line is first or line.ingredient != ingredient
+        for k, line in enumerate(recipe.lines)
+        if k == first or line.ingredient != ingredient
     )
     return replace(recipe, lines=lines)
 
@@ -322,12 +233,12 @@ def load_on_whole(percent_on_base: float) -> float:
     Raises
     ------
     QuantityError
-        If the load is negative.
+        If the load is negative or no number.
     """
-    if not percent_on_base >= 0:
-        msg = f"a fragrance load of {percent_on_base} % on the base: a load is 0 or more"
+    if not 0 <= percent_on_base < math.inf:
+        msg = f"a fragrance load of {percent_on_base} % on the base: a load is a number, 0 or more"
         raise QuantityError(msg)
-    return 100 * percent_on_base / (100 + percent_on_base)
+    return percent_on_base / (1 + percent_on_base / 100)
 
 
 def load_on_base(percent_of_whole: float) -> float:

@@ -1,0 +1,255 @@
+"""The cost of every count of batches: what you pay, what the batch used up, and the counts at which making costs no more than buying."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+
+import pandas as pd
+
+from maker_kit.buying.basket import Basket, cheapest_basket
+from maker_kit.buying.market import E4, Market
+from maker_kit.buying.program import ImpossibleNeedError, NotProvedError
+from maker_kit.errors import QuantityError
+
+MOST_COUNTS = 5_000
+"""Longest curve that is worked out [counts of batches]."""
+
+
+@dataclass(frozen=True)
+class CostCurve:
+    """The cheapest basket of every count from 1 on.
+
+    Attributes
+    ----------
+    containers_per_batch : int
+    counts : tuple of int
+        Counts of batches, 1 to N.
+    cost_e4, used_cost_e4 : tuple of (int or None)
+        What you pay and what the batch used up [0.0001 cent]; None where there is no basket, or none that was proved.
+    baskets : tuple of (Basket or None)
+    status : tuple of str
+        ``proved``, ``not proved`` or ``impossible``.
+    why : tuple of str
+        A sentence where it is not ``proved``; else empty.
+    """
+
+    containers_per_batch: int
+    counts: tuple[int, ...]
+    cost_e4: tuple[int | None, ...]
+    used_cost_e4: tuple[int | None, ...]
+    baskets: tuple[Basket | None, ...]
+    status: tuple[str, ...]
+    why: tuple[str, ...]
+
+    @property
+    def containers(self) -> tuple[int, ...]:
+        """Containers of every count."""
+        return tuple(n * self.containers_per_batch for n in self.counts)
+
+    @property
+    def open_counts(self) -> tuple[int, ...]:
+        """Counts whose cost could not be proved; of these nobody can say whether they pay."""
+        return tuple(n for n, status in zip(self.counts, self.status, strict=True) if status == "not proved")
+
+    def at(self, count: int) -> Basket | None:
+        """The basket of one count of batches.
+
+        Raises
+        ------
+        QuantityError
+            If the curve does not reach it.
+        """
+        if count not in self.counts:
+            msg = f"a count of {count}: the curve holds 1 to {self.counts[-1]}"
+            raise QuantityError(msg)
+        return self.baskets[self.counts.index(count)]
+
+    def to_frame(self) -> pd.DataFrame:
+        """The curve as a table: batches, containers, cash_cost, unit_cash_cost, used_cost, unit_used_cost [currency], proved."""
+        def units(values: tuple[int | None, ...], per: tuple[int, ...]) -> list[float | None]:
+            return [None if v is None else v / (100 * E4) / n for v, n in zip(values, per, strict=True)]
+
+        ones = (1,) * len(self.counts)
+        return pd.DataFrame({
+            "batches": self.counts,
+            "containers": self.containers,
+            "cash_cost": units(self.cost_e4, ones),
+            "unit_cash_cost": units(self.cost_e4, self.containers),
+            "used_cost": units(self.used_cost_e4, ones),
+            "unit_used_cost": units(self.used_cost_e4, self.containers),
+            "proved": [status == "proved" for status in self.status],
+        })
+
+
+def need_of(per_batch: Mapping[str, Fraction], count: int) -> dict[str, int]:
+    """What so many batches need of every item, in whole base units, rounded up exactly: ``ceil(n · per batch)``.
+
+    Raises
+    ------
+    QuantityError
+        If the count is below 1.
+    """
+    if count < 1:
+        msg = f"a count of {count} batches: a count is 1 or more"
+        raise QuantityError(msg)
+    return {item: -(-(Fraction(amount) * count) // 1) for item, amount in per_batch.items()}
+
+
+def check_upto(upto: int) -> int:
+    """The largest count of a curve, whole and from 1 to `MOST_COUNTS`.
+
+    Raises
+    ------
+    QuantityError
+        If it is anything else.
+    """
+    if isinstance(upto, bool) or int(upto) != upto or not 1 <= upto <= MOST_COUNTS:
+        msg = f"a curve up to {upto}: the largest count is whole, from 1 to {MOST_COUNTS:,}"
+        raise QuantityError(msg)
+    return int(upto)
+
+
+def cost_curve(
+    market: Market, per_batch: Mapping[str, Fraction], upto: int, *, containers_per_batch: int = 1, progress: Callable[[int, int], None] | None = None,
+    cancelled: Callable[[], bool] | None = None,
+) -> CostCurve:
+    """The cheapest basket of every count of batches from 1 to `upto`.
+
+    A basket that covers a larger need costs at least as much as the cheapest of a smaller one, so a basket that still covers the next count is the cheapest there too and is not solved again.
+
+    Parameters
+    ----------
+    market : Market
+    per_batch : Mapping of str to Fraction
+        What one batch takes of every item [0.1 g or pieces], exactly.
+    upto : int
+        Largest count, 1 to 5,000.
+    containers_per_batch : int
+    progress : callable, optional
+        ``progress(done, total)``.
+    cancelled : callable, optional
+        Asked before every count; once it is true, the counts left are ``not proved``.
+
+    Returns
+    -------
+    CostCurve
+
+    Raises
+    ------
+    QuantityError
+        If `upto` is out of range.
+    """
+    counts = tuple(range(1, check_upto(upto) + 1))
+    baskets: list[Basket | None] = []
+    status: list[str] = []
+    why: list[str] = []
+    for n in counts:
+        state, words, basket = ("not proved", "stopped before this count", None) if cancelled and cancelled() else _point(market, need_of(per_batch, n), baskets[-1] if baskets else None)
+        if status and status[-1] == "impossible":
+            state, words = "impossible", why[-1]
+        baskets.append(basket)
+        status.append(state)
+        why.append(words)
+        if progress:
+            progress(n, counts[-1])
+    cost = tuple(b.cost_e4 if b else None for b in baskets)
+    used = tuple(used_cost_e4(market, b) if b else None for b in baskets)
+    return CostCurve(containers_per_batch, counts, cost, used, tuple(baskets), tuple(status), tuple(why))
+
+
+def _point(market: Market, need: dict[str, int], before: Basket | None) -> tuple[str, str, Basket | None]:
+    from maker_kit.buying.basket import with_need
+
+    if before is not None and all(before.need.get(item, 0) + before.leftovers.get(item, 0) >= units for item, units in need.items()):
+        return "proved", "", with_need(market, before, need)
+    try:
+        return "proved", "", cheapest_basket(market, need, tie_break=False)
+    except ImpossibleNeedError as error:
+        return "impossible", str(error), None
+    except NotProvedError as error:
+        return "not proved", str(error), None
+
+
+def used_cost_e4(market: Market, basket: Basket) -> int:
+    """What the need used up of a basket [0.0001 cent]: of every item the goods in the proportion need / bought, with their tax; the fees and their tax in full.
+
+    A kit's price is shared over its items in proportion to what they cost singly, at the cheapest price per base unit on sale; an item that nobody sells singly takes an equal part of what the others
+    leave of the price.
+
+    Parameters
+    ----------
+    market : Market
+    basket : Basket
+
+    Returns
+    -------
+    int
+        Rounded half up; never more than the basket costs.
+    """
+    packs = {pack.name: pack for pack in market.packs}
+    bought: dict[str, int] = {}
+    for line in basket.lines:
+        for item, units in packs[line.pack].content.items():
+            bought[item] = bought.get(item, 0) + units * line.count
+    used = Fraction(0)
+    taxed = {supplier.name: Fraction(E4 + supplier.tax_bp, E4) for supplier in market.suppliers}
+    goods = Fraction(0)
+    for line in basket.lines:
+        price = Fraction(line.goods_cents * E4) * taxed[line.supplier]
+        goods += price
+        for item, share in _shares(market, packs[line.pack].content, line.price_cents).items():
+            used += price * share * Fraction(basket.need.get(item, 0), bought[item])
+    fees = basket.cost_e4 - goods
+    return int((used + fees) * 2 + 1) // 2
+
+
+def _shares(market: Market, content: Mapping[str, int], price_cents: int) -> dict[str, Fraction]:
+    """Each item's share of a pack's price; they add up to 1."""
+    if len(content) == 1:
+        return dict.fromkeys(content, Fraction(1))
+    values: dict[str, Fraction] = {}
+    for item, units in content.items():
+        prices = [Fraction(min(cents for _, cents in pack.prices), pack.content[item]) for pack in market.packs if set(pack.content) == {item}]
+        if prices:
+            values[item] = min(prices) * units
+    unknown = [item for item in content if item not in values]
+    if unknown:
+        rest = max(price_cents - sum(values.values()), Fraction(0))
+        values |= dict.fromkeys(unknown, rest / len(unknown))
+    total = sum(values.values())
+    if not total:
+        return dict.fromkeys(content, Fraction(1, len(content)))
+    return {item: value / total for item, value in values.items()}
+
+
+def intervals(counts: tuple[int, ...], true: tuple[bool, ...]) -> tuple[tuple[int, int], ...]:
+    """All maximal runs of counts for which something is true, as (from, to)."""
+    runs: list[tuple[int, int]] = []
+    for n, holds in zip(counts, true, strict=True):
+        if not holds:
+            continue
+        if runs and runs[-1][1] == n - 1:
+            runs[-1] = (runs[-1][0], n)
+        else:
+            runs.append((n, n))
+    return tuple(runs)
+
+
+def counts_that_pay(curve: CostCurve, price_cents: Fraction) -> tuple[tuple[int, int], ...]:
+    """The break-even set: all counts of batches at which making costs no more than as many containers bought, up to the curve's last.
+
+    Parameters
+    ----------
+    curve : CostCurve
+    price_cents : Fraction
+        What the content of one container costs in the shop [cent], exactly.
+
+    Returns
+    -------
+    tuple of (int, int)
+        Every interval from–to of counts of batches. A count that is not proved is in none of them; `CostCurve.open_counts` names it.
+    """
+    limit = Fraction(price_cents) * E4
+    return intervals(curve.counts, tuple(c is not None and c <= limit * n for c, n in zip(curve.cost_e4, curve.containers, strict=True)))

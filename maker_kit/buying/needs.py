@@ -1,0 +1,42 @@
+"""What one batch takes from the market: ingredients in 0.1 g, containers and labels in pieces, exactly."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from maker_kit.formula.batch import check_containers, needs_g
+from maker_kit.formula.recipe import Recipe
+
+BASE_UNITS_PER_G = 10
+"""Base units of mass in one gram: the market counts in 0.1 g."""
+
+
+def needs_per_batch(recipe: Recipe, batch_size: int, container_item: str = "", label_item: str = "") -> dict[str, Fraction]:
+    """What one batch takes of every bought item.
+
+    Parameters
+    ----------
+    recipe : Recipe
+    batch_size : int
+        Containers in one batch.
+    container_item, label_item : str
+        Items of which one goes with each container; empty for none.
+
+    Returns
+    -------
+    dict of str to Fraction
+        Base units [0.1 g, or pieces]; what is mixed at the bench counts as what it is mixed from, and a line at 0 % needs nothing.
+
+    Raises
+    ------
+    QuantityError
+        If the batch size is not a whole number in range.
+    RecipeError
+        If a bench mixture is made from something unknown, or from itself.
+    """
+    size = check_containers(batch_size)
+    needs = {item: mass * BASE_UNITS_PER_G for item, mass in needs_g(recipe, size).items()}
+    for item in (container_item, label_item):
+        if item:
+            needs[item] = needs.get(item, Fraction(0)) + size
+    return needs

@@ -1,0 +1,91 @@
+"""Which of several cheapest baskets is shown: a fixed order, so that the same tables always give the same shopping list."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+
+from maker_kit.buying.caps import Restriction
+from maker_kit.buying.market import Market, Pack
+from maker_kit.buying.program import Purchase, Terms, purchase
+
+SHARE = 1000
+"""Leftover is counted in thousandths of the need."""
+
+LARGEST_OBJECTIVE = 10**6
+"""How large a combined objective may get before it is split, so that the solver's tolerances stay far below one unit."""
+
+
+def leftover_share(pack: Pack, need: Mapping[str, int]) -> int:
+    """What one pack adds to the leftover, in thousandths: of the need for a needed item (rounded half up), 1000 for an item that nothing needs.
+
+    The sum over a basket, less 1000 for every needed item, is what stays of everything, each item measured by its own need: whole numbers, so that grams and pieces can be
+    added and the order of two baskets is never a matter of rounding.
+    """
+    return sum((2 * SHARE * units + need[item]) // (2 * need[item]) if need.get(item) else SHARE for item, units in pack.content.items())
+
+
+def settle_ties(market: Market, need: Mapping[str, int], restriction: Restriction, counts: Mapping[str, int], cost: int, deadline: float) -> dict[str, int]:
+    """The first of all baskets at a proved least cost.
+
+    Order: fewest suppliers, fewest packs, least leftover (`leftover_share`), then more of the pack that stands first in the tables, then of the second, and so on.
+
+    Parameters
+    ----------
+    market, need, restriction
+        As the cost was proved with.
+    counts : Mapping of str to int
+        A basket at that cost.
+    cost : int
+        [0.0001 cent]
+    deadline : float
+        By time.monotonic() [s].
+
+    Returns
+    -------
+    dict of str to int
+        Pack name to count.
+
+    Raises
+    ------
+    NotProvedError, ImpossibleNeedError
+        If the order could not be proved.
+    """
+    built = purchase(market, need, restriction, frozenset(s.name for s in market.suppliers), count_suppliers=True)
+    program = built.program
+    program.row(built.cost, -math.inf, cost)
+    packs = {pack.name: pack for pack in market.packs}
+    copies = {k: 1 for columns in built.copies.values() for k in columns}
+    opened = {k: 1 for columns in built.opened.values() for k in columns}
+    leftover = {k: leftover_share(packs[name], need) for name, columns in built.copies.items() for k in columns}
+    if len({packs[name].supplier for name in counts}) > 1:
+        program.row(opened, 0, program.minimise(opened, deadline)[1])
+    else:
+        program.row(opened, 0, 1)
+    fewest = program.minimise(copies, deadline)[1]
+    program.row(copies, fewest, fewest)
+    values, least = program.minimise(leftover, deadline)
+    program.row(leftover, 0, least)
+    return _first_in_table(built, values, fewest, deadline)
+
+
+def _first_in_table(built: Purchase, values: list[int], packs: int, deadline: float) -> dict[str, int]:
+    """The basket with more of the first pack, then of the second …, a few packs at a time, until all `packs` packs of the basket are settled."""
+    program, names, settled = built.program, list(built.copies), 0
+    while settled < packs:
+        weights: Terms = {}
+        weight, taken = 1, 0
+        for name in names:
+            most = min(max(program.highest[k] for k in built.copies[name]), packs - settled)
+            if taken and weight * (most + 1) > LARGEST_OBJECTIVE:
+                break
+            weights = {k: v * (int(most) + 1) for k, v in weights.items()} | dict.fromkeys(built.copies[name], -1)
+            weight *= int(most) + 1
+            taken += 1
+        values, _ = program.minimise(weights, deadline)
+        counts = built.counts(values)
+        for name in names[:taken]:
+            program.row(dict.fromkeys(built.copies[name], 1), counts.get(name, 0), counts.get(name, 0))
+            settled += counts.get(name, 0)
+        names = names[taken:]
+    return built.counts(values)

@@ -1,0 +1,196 @@
+"""Whether what holds water is preserved: how much of each acid is awake at the pH that was read, and what is known of the others. Nothing computes a pH."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from maker_kit.findings import Finding, in_order
+from maker_kit.formula.awake import PreservativeRow, check_ph, is_asleep_by_ph, preservation_rows, preservation_to_frame, rows_with_agents, undissociated_fraction
+from maker_kit.formula.composition import Expansion, expand, is_watery, key
+from maker_kit.formula.exact import in_words
+from maker_kit.formula.judging import judgements
+from maker_kit.formula.limits import Limit, load_limits
+from maker_kit.formula.preservatives import Agent, figures, helpers_in, is_preservative, low_risk
+from maker_kit.formula.recipe import Recipe
+
+__all__ = ["PreservativeRow", "judge_preservation", "preservation_rows", "preservation_to_frame", "undissociated_fraction"]
+
+NO_TEST = "No challenge test was made: only one (ISO 11930 or USP <51>) shows that a product is preserved."
+TEST_SOURCE = "preservation_criteria.csv: ISO 11930; USP <51>"
+ANHYDROUS = "ISO 29621, products of low microbiological risk: anhydrous; read"
+PRACTICE = "common practice, no source"
+
+
+def judge_preservation(recipe: Recipe, limits: tuple[Limit, ...] | None = None) -> tuple[Finding, ...]:
+    """What is known of a recipe's preservation, the gravest first.
+
+    Acids are judged at the least amount the suppliers say, counted as acid, and at the pH that was read: against published amounts that held microbes back where there
+    are any, and against the pH that common practice trusts them to. Others are judged by their supplier's working range. Unknown is never fine.
+
+    Parameters
+    ----------
+    recipe : Recipe
+    limits : tuple of Limit, optional
+        For the remark that what does not protect is allowed all the same; the workbook's own tables unless given.
+
+    Returns
+    -------
+    tuple of Finding
+
+    Raises
+    ------
+    QuantityError
+        If a pH read or wanted lies outside 0 to 14.
+    RecipeError
+        If a composition is impossible.
+    """
+    for value, what in ((recipe.ph_read, "a pH reading"), (recipe.ph_low, "the low end of the pH band"), (recipe.ph_high, "the high end of the pH band")):
+        if value is not None:
+            check_ph(value, what)
+    expansion = expand(recipe)
+    if not recipe.holds_water and not any(is_watery(r.substance) for r in expansion.rows):
+        return in_order(_without_water(recipe, expansion))
+    rows = rows_with_agents(recipe, expansion)
+    reason = low_risk(recipe, expansion)
+    working = [row.substance for row, _ in rows if row.level in {"fine", "near"}]
+    findings = [_acid(row, agent, recipe, working, reason, limits) if row.acid else _other(row, recipe) for row, agent in rows]
+    if not rows:
+        findings.append(_missing(recipe, expansion, reason))
+    elif odd := _not_known(recipe, expansion):
+        findings.append(odd)
+    findings += _reading(recipe)
+    findings.append(Finding("know", "note", "preservation", "challenge test", f"{NO_TEST} A clean start and a short keeping time help; they do not replace it.",
+                            "Before selling, have the product tested, and let a qualified safety assessor decide.", source=TEST_SOURCE))
+    return in_order(findings)
+
+
+def _without_water(recipe: Recipe, expansion: Expansion) -> list[Finding]:
+    nameless = [n for n in expansion.percent if not recipe.ingredients[n].inci and not recipe.ingredients[n].inside and not recipe.ingredients[n].made_from]
+    if nameless:
+        return [Finding("look", "unknown", "preservation", ", ".join(nameless), f"What is inside {', '.join(nameless)} is not on file, so whether this holds water, and needs a preservative, is unknown.",
+                        "Ask the supplier for the INCI names.", source="ingredients on file")]
+    return [Finding(
+        "know", "fine", "preservation", "no water", "No preservative needed: there is no water in it, and microbes do not grow without water (anhydrous, low risk). "
+        "Wet fingers, steam and a wet spoon bring water in. " + NO_TEST, "Keep it dry: use a dry spoon or dry hands, and say so on the label.", source=ANHYDROUS,
+    )]
+
+
+def _not_known(recipe: Recipe, expansion: Expansion) -> Finding | None:
+    """What the maker calls a preservative and no table knows."""
+    names = [n for n, parts in expansion.inside.items() if "preserv" in recipe.ingredients[n].function.casefold() and not helpers_in(expansion, (n,)) and not any(map(is_preservative, parts))]
+    if not names:
+        return None
+    return Finding("look", "unknown", "preservation", ", ".join(names), f"{', '.join(names)} is used as a preservative, but no table on file knows it as one: whether this is protected is unknown.",
+                   "Ask the supplier what it protects against, at which level and pH, and for a challenge test.", source="preservatives.csv")
+
+
+def _missing(recipe: Recipe, expansion: Expansion, reason: str) -> Finding:
+    if odd := _not_known(recipe, expansion):
+        return odd
+    others = helpers_in(expansion, tuple(expansion.percent))
+    text = "It holds water and no preservative at all: bacteria, yeast and mould grow in it, also where nothing can be seen or smelt."
+    if others:
+        text += f" {'; '.join(f'{name} is {why}' for name, why in others)}: that does not preserve."
+    if reason:
+        return Finding("look", "missing", "preservation", "preservative", f"{text} It may be of low risk all the same: {reason}.", "Let someone qualified decide; " + NO_TEST, source="ISO 29621, products of low microbiological risk; read")
+    return Finding("stop", "missing", "preservation", "preservative", text, "Add a preservative that works at this pH, or make a version without water. Until then make only what is used the same day.",
+                   source="water-based products need a preservative: " + PRACTICE)
+
+
+def _acid(row: PreservativeRow, agent: Agent, recipe: Recipe, working: list[str], reason: str, limits: tuple[Limit, ...] | None) -> Finding:
+    known = figures(row.substance)
+    name, total = row.substance, float(agent.total)
+    source = "; ".join(dict.fromkeys(known.sources))
+    if agent.unknown_in:
+        return _hidden(name, agent.unknown_in, row, source, working, reason)
+    if row.ph_read is None:
+        return Finding("look", "unknown", "preservation", name, f"{name}: {total:.3f} % of the whole counted as acid, but no pH was read, so how much of it is awake is unknown.",
+                       "Read the pH of the finished batch and write it down; nothing computes it.", total, None, source)
+    if row.awake_percent is None:
+        return Finding("look", "unknown", "preservation", name, f"{name}: {total:.3f} % of the whole; no pKa is on file, so how much of it is awake at pH {row.ph_read:g} is unknown.",
+                       "Ask the supplier at which pH it works.", total, None, source)
+    awake = f"{name}: at the pH read, {row.ph_read:g}, {_share(row)} % of {total:.3f} % (counted as acid) is awake: {row.awake_percent:.4f} % of the whole"
+    by_supplier = not known.least_awake and (known.enough_awake is None or row.awake_percent < known.enough_awake)
+    bound = f"common practice trusts it up to pH {known.works_to_ph:g} (no source)" if known.works_to_ph is not None else ""
+    above = is_asleep_by_ph(known, row.ph_read, row.awake_share_percent / 100)
+    text = awake + "."
+    if known.least_awake:
+        low, high = min(known.least_awake), max(known.least_awake)
+        text += f" Published for {name.casefold()} against one mould at 25 °C: {low:g} to {high:g} % un-ionised."
+        if row.level == "under" and row.awake_percent > 0:
+            text += f" That is {low / row.awake_percent:.0f}–{high / row.awake_percent:.0f} times under." if low > row.awake_percent * 1.5 else " That is under it."
+    elif known.enough_awake is not None:
+        text += f" Published: {known.enough_awake:g} % un-ionised held every yeast and mould tried back; less was not told."
+    else:
+        text += " No published working minimum is on file."
+    if row.level == "under":
+        text += (f" It is asleep: {bound or 'hardly any of it is awake'}." if above else " That is too little.") + _legal(recipe, agent, limits)
+        kind = "look" if reason or any(w != name for w in working) else "stop"
+        if kind == "look":
+            text += f" Others carry the product: {', '.join(w for w in working if w != name)}." if not reason else f" It may be of low risk all the same: {reason}."
+        step = "Bring the pH down into the band where it works (and read it again), or take a preservative that works at this pH." if above or row.awake_share_percent < 20 else "Use more, within its limit, or add another preservative."
+        return Finding(kind, "under", "preservation", name, text, step, row.awake_percent, row.least_awake_percent, source)
+    if row.level == "near":
+        step = f"Lower the pH a little: {bound}." if above else "Lower the pH a little, or use more within its limit."
+        return Finding("look", "near", "preservation", name, f"{text} That is little to spare. {NO_TEST}", step, row.awake_percent, row.least_awake_percent, source)
+    if row.level == "unknown":
+        other = next((w for w in working if w != name), "")
+        return Finding("know" if other else "look", "unknown", "preservation", name, f"{text} Whether that is enough is unknown." + (f" {other} works beside it." if other else ""),
+                       "Ask the supplier for the level and pH at which it works, and for a challenge test.", row.awake_percent, None, source)
+    text += " It stands within its supplier's working range." if by_supplier else ""
+    return Finding("know", "fine", "preservation", name, f"{text} {bound[:1].upper() + bound[1:] + '. ' if bound else ''}{NO_TEST}", "", row.awake_percent, row.least_awake_percent, source)
+
+
+def _share(row: PreservativeRow) -> str:
+    share = row.awake_share_percent or 0.0
+    return f"{share:.1f}" if share >= 10 else f"{share:.3f}"
+
+
+def _legal(recipe: Recipe, agent: Agent, limits: tuple[Limit, ...] | None) -> str:
+    own = [j for j in judgements(recipe, load_limits() if limits is None else limits) if j.limit.kind == "law" and {key(m) for m in j.members} & {key(i) for i in agent.inci}]
+    if not own or any(j.level not in {"fine", "near"} or j.standing.to_check for j in own):
+        return ""
+    tightest = min(own, key=lambda j: j.most or Fraction(100))
+    return f" Legal all the same: {in_words(tightest.known_high)} % of at most {in_words(tightest.most or 0)} % ({tightest.limit.region} law). Legal is not protected."
+
+
+def _hidden(name: str, unknown_in: tuple[str, ...], row: PreservativeRow, source: str, working: list[str] | None = None, reason: str = "") -> Finding:
+    where = ", ".join(unknown_in)
+    text = f"{name} is in {where}, in an amount that nobody has told: whether it protects the finished product is unknown. Everything added to {where} dilutes it."
+    step = f"Ask the supplier of {where} how much is inside and how much may be added before it no longer protects."
+    if row.level == "under" and row.acid:
+        text += f" However much it is, at the pH read, {row.ph_read:g}, only {_share(row)} % of it is awake: it is asleep."
+        return Finding("look" if working or reason else "stop", "under", "preservation", name, text, f"{step} Bring the pH down to where it works, and read it again.", None, row.least_awake_percent, source)
+    text += " No pH was read either." if row.acid and row.ph_read is None else ""
+    return Finding("look", "unknown", "preservation", name, text, step, None, row.least_awake_percent, source or "what is inside, on file")
+
+
+def _other(row: PreservativeRow, recipe: Recipe) -> Finding:
+    where = ", ".join(row.ingredients)
+    amount = "an unknown amount" if row.total_percent is None else f"at least {in_words(row.total_percent)} % of the whole"
+    text = f"{row.substance}: {amount}, from {where}; it hardly depends on the pH (common practice, no source)."
+    source = f"supplier's range of {where}"
+    if row.total_percent is None:
+        return _hidden(row.substance, row.ingredients, row, "what is inside, on file")
+    thing = next((recipe.ingredients[n] for n in row.ingredients if recipe.ingredients[n].least_percent is not None), None)
+    if row.level == "under" and thing is not None:
+        return Finding("stop", "under", "preservation", row.substance, f"{text} {thing.name} stands under its supplier's least of {in_words(thing.least_percent)} %: too little protects nothing.",
+                       f"Raise {thing.name} to at least {in_words(thing.least_percent)} %, within its limit.", recipe.percent_of(thing.name), thing.least_percent, source)
+    if row.level == "fine" and thing is not None:
+        most = f" to {in_words(thing.most_percent)}" if thing.most_percent is not None else ""
+        return Finding("know", "fine", "preservation", row.substance, f"{text} {thing.name} stands at {in_words(recipe.percent_of(thing.name))} %, from the supplier's least of {in_words(thing.least_percent)}{most} %. {NO_TEST}",
+                       "", recipe.percent_of(thing.name), thing.least_percent, source)
+    return Finding("look", "unknown", "preservation", row.substance, f"{text} No working range of its supplier is on file, so whether this is enough is unknown.",
+                   f"Ask the supplier of {where} for the least that protects, and write it into the ingredients.", row.total_percent, None, "none on file")
+
+
+def _reading(recipe: Recipe) -> list[Finding]:
+    low, high, read = recipe.ph_low, recipe.ph_high, recipe.ph_read
+    if low is None and high is None:
+        return []
+    band = f"{low:g}–{high:g}" if low is not None and high is not None else f"{low:g} or more" if low is not None else f"{high:g} or less"
+    if read is None:
+        return [Finding("look", "unknown", "preservation", "pH", f"No pH was read; wanted is {band}.", "Read the pH of the finished batch and write it down; nothing computes it.", source="the recipe's own band")]
+    if (low is not None and read < low) or (high is not None and read > high):
+        return [Finding("look", "note", "preservation", "pH", f"The pH read, {read:g}, is outside the recipe's band of {band}.", "Correct it by small steps, stir, wait and read again.", source="the recipe's own band")]
+    return []

@@ -1,0 +1,187 @@
+"""What a plan costs: its shopping list, its curve over counts, and the shop's prices on the same axis."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from fractions import Fraction
+
+from maker_kit.buying.basket import Basket, cheapest_basket
+from maker_kit.buying.costing import CostCurve, cost_curve, counts_that_pay, used_cost_e4
+from maker_kit.formula.batch import exact_fill_mass
+from maker_kit.formula.recipe import Recipe
+from maker_kit.verdict.plan import Plan
+from maker_kit.workshop import Workshop
+
+
+@dataclass(frozen=True)
+class ShopLine:
+    """One price in the shop, for as much as one container holds.
+
+    Attributes
+    ----------
+    name : str
+        ``250 mL``, ``250 mL on sale``, ``refill 500 mL``.
+    price_cents : Fraction
+        For the content of one container [cent], exactly.
+    per_100_cents : Fraction
+        For 100 mL or 100 g [cent], exactly.
+    unit : {'mL', 'g'}
+    pays : tuple of (int, int)
+        Counts of batches, from–to, at which making costs no more.
+    """
+
+    name: str
+    price_cents: Fraction
+    per_100_cents: Fraction
+    unit: str
+    pays: tuple[tuple[int, int], ...] = ()
+
+    @property
+    def price(self) -> float:
+        """Price for as much as one container holds [currency]."""
+        return float(self.price_cents / 100)
+
+
+@dataclass(frozen=True)
+class CurveView:
+    """A curve with all that is drawn beside it.
+
+    Attributes
+    ----------
+    plan : Plan
+    curve : CostCurve
+    shop_lines : tuple of ShopLine
+    containers : tuple of int
+    unit_cash, unit_used : tuple of (float or None)
+        Cost of one container [currency]; None where there is no basket.
+    keeps_containers : float or None
+        Most containers that are used up within the keeping time; None where that is unknown.
+    mark : int or None
+        Count looked at, in containers.
+    currency : str
+    """
+
+    plan: Plan
+    curve: CostCurve
+    shop_lines: tuple[ShopLine, ...]
+    containers: tuple[int, ...]
+    unit_cash: tuple[float | None, ...]
+    unit_used: tuple[float | None, ...]
+    keeps_containers: float | None
+    mark: int | None
+    currency: str
+
+
+@dataclass(frozen=True)
+class Purchase:
+    """The shopping list of a plan and its two costs.
+
+    Attributes
+    ----------
+    plan : Plan
+    basket : Basket
+    cash_e4, used_e4 : int
+        What you pay, and what the count used up [0.0001 cent].
+    """
+
+    plan: Plan
+    basket: Basket
+    cash_e4: int
+    used_e4: int
+
+    @property
+    def unit_cash_e4(self) -> Fraction:
+        """What you pay for one container [0.0001 cent]."""
+        return Fraction(self.cash_e4, self.plan.containers)
+
+    @property
+    def unit_used_e4(self) -> Fraction:
+        """What one container used up [0.0001 cent]."""
+        return Fraction(self.used_e4, self.plan.containers)
+
+
+def purchase(plan: Plan, *, tie_break: bool = True) -> Purchase:
+    """The cheapest shopping list for a plan's count.
+
+    Parameters
+    ----------
+    plan : Plan
+    tie_break : bool
+        Whether ties are settled in the fixed order, so that the list never flickers.
+
+    Returns
+    -------
+    Purchase
+
+    Raises
+    ------
+    BasketError
+        If nothing on sale covers the need, or the list could not be proved the cheapest.
+    """
+    need = {item: -(-(amount * plan.batches) // 1) for item, amount in plan.needs.items()}
+    basket = cheapest_basket(plan.market, {item: int(units) for item, units in need.items()}, tie_break=tie_break)
+    return Purchase(plan, basket, basket.cost_e4, used_cost_e4(plan.market, basket))
+
+
+def shop_lines(workshop: Workshop, recipe: Recipe) -> tuple[ShopLine, ...]:
+    """Every price of the recipe's shop product, regular and on sale, for as much as one container holds.
+
+    Parameters
+    ----------
+    workshop : Workshop
+    recipe : Recipe
+
+    Returns
+    -------
+    tuple of ShopLine
+        In the order of the table; a size of unknown basis (a bare "oz") is left out, since nobody knows how much it is.
+    """
+    if not recipe.shop_product:
+        return ()
+    fill_g = exact_fill_mass(recipe)
+    fill_ml = fill_g / Fraction(str(recipe.density_g_per_ml))
+    lines = []
+    for size in workshop.shop_product(recipe.shop_product).sizes:
+        if size.size_ml is not None:
+            unit, amount, content = "mL", Fraction(str(size.size_ml)), fill_ml
+        elif size.size_g is not None:
+            unit, amount, content = "g", Fraction(str(size.size_g)), fill_g
+        else:
+            continue
+        name = f"refill {size.name}" if size.refill and "refill" not in size.name.casefold() else size.name
+        for suffix, cents in (("", size.price_cents), (" on sale", size.sale_price_cents)):
+            if cents is not None:
+                lines.append(ShopLine(name + suffix, Fraction(cents) * content / amount, Fraction(cents) * 100 / amount, unit))
+    return tuple(lines)
+
+
+def curve_view(plan: Plan, upto: int, *, progress: Callable[[int, int], None] | None = None) -> CurveView:
+    """The cost of every count of batches from 1 to `upto`, with the shop's prices and the counts that pay.
+
+    Parameters
+    ----------
+    plan : Plan
+    upto : int
+        Largest count of batches.
+    progress : callable, optional
+        ``progress(done, total)``, called as points are solved.
+
+    Returns
+    -------
+    CurveView
+
+    Raises
+    ------
+    QuantityError
+        If `upto` is not a whole number of 1 or more.
+    """
+    curve = cost_curve(plan.market, plan.needs, upto, containers_per_batch=plan.batch_size, progress=progress)
+    lines = tuple(ShopLine(line.name, line.price_cents, line.per_100_cents, line.unit, counts_that_pay(curve, line.price_cents)) for line in shop_lines(plan.workshop, plan.recipe))
+    recipe = plan.recipe
+    keeps = recipe.keeps_months * recipe.use_per_month if recipe.keeps_months is not None and recipe.use_per_month else None
+    unit = [(n * plan.batch_size, c, u) for n, c, u in zip(curve.counts, curve.cost_e4, curve.used_cost_e4, strict=True)]
+    return CurveView(
+        plan, curve, lines, tuple(n for n, _, _ in unit), tuple(None if c is None else c / n / 1e6 for n, c, _ in unit), tuple(None if u is None else u / n / 1e6 for n, _, u in unit),
+        keeps, plan.containers if plan.batches <= upto else None, plan.workshop.settings.currency,
+    )

@@ -1,0 +1,95 @@
+"""What the supplies say of a plan: kits that are short, jugs that fill one container less, containers that do not fit, and counts that outlive the keeping time."""
+
+from __future__ import annotations
+
+from maker_kit.findings import Finding
+from maker_kit.formula.batch import full_containers
+from maker_kit.formula.recipe import Recipe
+from maker_kit.formula.shortage import check_kit
+from maker_kit.formula.thickness import thickness_finding
+from maker_kit.workshop import Workshop
+
+PRACTICE = "common practice, no source"
+MAIN_SHARE_PERCENT = 50.0
+"""A bought base is looked at as a jug from this share of the product on [%]."""
+
+
+def supply_findings(workshop: Workshop, recipe: Recipe, containers: int) -> tuple[Finding, ...]:
+    """All that the supplies have to say of so many containers of a recipe.
+
+    Parameters
+    ----------
+    workshop : Workshop
+    recipe : Recipe
+    containers : int
+
+    Returns
+    -------
+    tuple of Finding
+    """
+    return (
+        *_thickness(workshop, recipe),
+        *_container(workshop, recipe),
+        *_keeping(recipe, containers),
+        *_kits(workshop, recipe),
+        *_jugs(workshop, recipe),
+    )
+
+
+def _thickness(workshop: Workshop, recipe: Recipe) -> list[Finding]:
+    target = workshop.wanted_spread(recipe.name)
+    if not recipe.thickener or target is None or target.shop_cm is None:
+        return []
+    band = None if target.low_cm is None or target.high_cm is None else (target.low_cm, target.high_cm)
+    points = [point for point in workshop.ladder if point.recipe == recipe.name and point.ingredient == recipe.thickener]
+    found = thickness_finding(recipe, points, target.shop_cm, band)
+    return [found] if found else []
+
+
+def _container(workshop: Workshop, recipe: Recipe) -> list[Finding]:
+    box = workshop.container(recipe.container)
+    found = []
+    if box.kind == "foamer" and recipe.thickener and recipe.percent_of(recipe.thickener) > 0:
+        found.append(Finding("look", "note", "container", box.name, f"A foamer needs a thin liquid, and {recipe.title} is thickened with {recipe.thickener}.",
+                             "choose a pump or leave the thickener out", source=PRACTICE))
+    if recipe.fill_ml > box.nominal_ml:
+        found.append(Finding("look", "note", "container", box.name, f"{recipe.fill_ml:g} mL is more than the container's nominal {box.nominal_ml:g} mL (to the brim {box.brim_ml:g} mL).",
+                             "fill less, or choose a larger container", source=PRACTICE))
+    return found
+
+
+def _keeping(recipe: Recipe, containers: int) -> list[Finding]:
+    if not recipe.use_per_month or recipe.keeps_months is None:
+        return [Finding("look", "unknown", "keeping", recipe.title, "How many are used a month, or how long they keep, is not on file: whether so many are used up in time is unknown.",
+                        "write use per month and keeping time into recipes.csv")]
+    months = containers / recipe.use_per_month
+    words = f"{containers} containers at {recipe.use_per_month:g} a month last {months:.2f} months; they keep {recipe.keeps_months:g}"
+    source = "keeping time and use from the workshop's own tables; no shelf life was tested here"
+    if months > recipe.keeps_months:
+        most = int(recipe.keeps_months * recipe.use_per_month + 1e-9)
+        return [Finding("look", "over", "keeping", recipe.title, f"{words}: some outlive their keeping time.", f"make at most {most}", source=source)]
+    return [Finding("know", "fine", "keeping", recipe.title, f"{words}.", source=source)]
+
+
+def _kits(workshop: Workshop, recipe: Recipe) -> list[Finding]:
+    found: list[Finding] = []
+    for kit in workshop.kits:
+        if kit.recipe != recipe.name or kit.makes is None:
+            continue
+        content = {item: amount for item, amount in kit.content.items() if item in workshop.ingredients}
+        checked = check_kit(recipe, content, kit.makes)
+        found += [Finding(f.kind, f.level, f.topic, f"{kit.name}: {f.subject}", f.text, f.next_step, f.found_percent, f.limit_percent, f.source) for f in checked.findings]
+    return found
+
+
+def _jugs(workshop: Workshop, recipe: Recipe) -> list[Finding]:
+    found = []
+    for name in dict.fromkeys(line.ingredient for line in recipe.lines):
+        share = recipe.percent_of(name)
+        if share < MAIN_SHARE_PERCENT or workshop.ingredients[name].function == "solvent":
+            continue
+        packs = [pack for pack in workshop.market.packs if set(pack.content) == {name}]
+        if packs:
+            largest = max(packs, key=lambda pack: pack.content[name])
+            found.append(full_containers(largest.content[name] / 10, share, recipe).finding(largest.name))
+    return found

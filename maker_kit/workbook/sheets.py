@@ -1,0 +1,91 @@
+"""Tables as a maker reads them: units in the headings, money with two decimals, every typed name shown as text and never run."""
+
+from __future__ import annotations
+
+import html
+from collections.abc import Iterable
+from decimal import ROUND_HALF_UP, Decimal
+from fractions import Fraction
+
+import pandas as pd
+
+from maker_kit.findings import Finding, in_order
+
+SIGNS = {"stop": "■ stop", "look": "▲ look", "know": "● know"}
+
+
+class Sheet:
+    """A table that shows itself in a notebook, a page or a text, escaped.
+
+    Parameters
+    ----------
+    frame : pandas.DataFrame
+        What to show; numbers should already be texts with their decimals.
+    left : iterable of str
+        Columns that are set to the left, as words are; others are set to the right, as numbers are.
+    """
+
+    def __init__(self, frame: pd.DataFrame, left: Iterable[str] = ()) -> None:
+        self.frame = frame.astype(object).where(frame.notna(), "").map(str)
+        self.left = frozenset(left)
+
+    def html(self) -> str:
+        """The table as HTML, every text escaped."""
+        def cell(tag: str, column: str, text: str) -> str:
+            side = "left" if column in self.left else "right"
+            return f'<{tag} style="text-align:{side}; vertical-align:top; padding:.2em .7em">{html.escape(text).replace(chr(10), "<br>")}</{tag}>'
+
+        head = "".join(cell("th", c, str(c)) for c in self.frame.columns)
+        body = "".join("<tr>" + "".join(cell("td", c, t) for c, t in zip(self.frame.columns, row, strict=True)) + "</tr>" for row in self.frame.itertuples(index=False, name=None))
+        return f"<table><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
+
+    def _repr_html_(self) -> str:
+        return self.html()
+
+    def __repr__(self) -> str:
+        return self.frame.to_string(index=False, max_colwidth=None)
+
+
+def money(cost_e4: int | Fraction | None, currency: str = "") -> str:
+    """An amount of money with two decimals, rounded half up: ``money(358_000_00) == '3.58'`` with 10,000 to the cent.
+
+    Parameters
+    ----------
+    cost_e4 : int, Fraction or None
+        Ten-thousandths of a cent; None gives a dash.
+    currency : str
+        Put behind it.
+
+    Returns
+    -------
+    str
+    """
+    if cost_e4 is None:
+        return "–"
+    exact = Fraction(cost_e4) / 1_000_000
+    amount = (Decimal(exact.numerator) / Decimal(exact.denominator)).quantize(Decimal("0.01"), ROUND_HALF_UP)
+    return f"{amount:.2f} {currency}".strip()
+
+
+def percent(value: float | None, least_digits: int = 2) -> str:
+    """A percentage as a maker writes it: two decimals, more only where the number is small."""
+    if value is None:
+        return "–"
+    digits = least_digits
+    while digits < 6 and value and round(value, digits) != round(value, 6) and abs(value) < 10 ** (1 - digits):
+        digits += 1
+    return f"{value:.{digits}f}"
+
+
+def findings_sheet(findings: Iterable[Finding]) -> Sheet:
+    """The findings, gravest first, with a sign and a word for the kind, the numbers, the next step and the source."""
+    rows = [
+        {
+            "note": SIGNS[f.kind],
+            "about": f.subject,
+            "what was found": f.text + (f"\n→ {f.next_step}" if f.next_step else ""),
+            "source": f.source,
+        }
+        for f in in_order(findings)
+    ]
+    return Sheet(pd.DataFrame(rows, columns=["note", "about", "what was found", "source"]), left=("note", "about", "what was found", "source"))

@@ -1,0 +1,101 @@
+"""Reading a maker's folder of tables as a whole: every table, every fault at once, then the checked workshop."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+from maker_kit.errors import WorkshopError
+from maker_kit.workshop import tables as specs
+from maker_kit.workshop.faults import FaultBook, Names, fold, nearest, shown
+from maker_kit.workshop.ingredients import read_ingredients
+from maker_kit.workshop.making import demo_folder, without_tilde
+from maker_kit.workshop.offers import LABEL, Goods, read_kits, read_market, read_packs, read_suppliers
+from maker_kit.workshop.own_rules import read_avoided, read_containers, read_ladder, read_limits, read_settings, read_swaps
+from maker_kit.workshop.recipes import KnownThings, line_file, read_recipes, step_file
+from maker_kit.workshop.records import Records, read_records
+from maker_kit.workshop.shelf import read_shelf
+from maker_kit.workshop.workshop import Workshop
+
+
+def load_workshop(folder: str | Path) -> Workshop:
+    """The workshop in a folder, read and checked as a whole.
+
+    Parameters
+    ----------
+    folder : str or Path
+
+    Returns
+    -------
+    Workshop
+
+    Raises
+    ------
+    WorkshopError
+        With every fault of every table, in the order of the tables and their rows.
+    """
+    folder = without_tilde(folder)
+    book = FaultBook()
+    _check_folder(folder, book)
+    tables = {spec.file: read_records(folder, spec, book) for spec in specs.TABLES}
+    settings = read_settings(tables[specs.WORKSHOP.file], book)
+    ingredients, ingredient_names = read_ingredients(tables[specs.INGREDIENTS.file], tables[specs.WHATS_INSIDE.file], tables[specs.BENCH_MADE.file], tables[specs.CERTIFICATES.file], book)
+    containers, container_names = read_containers(tables[specs.CONTAINERS.file], book)
+    limits = read_limits(tables[specs.LIMITS.file], book)
+    shelf, shop_names = read_shelf(tables[specs.SHOP_PRODUCTS.file], book)
+    known = KnownThings(ingredients, ingredient_names, containers, container_names, shop_names)
+    read = read_recipes(folder, tables[specs.RECIPES.file], known, settings, book)
+    goods = Goods(_items(ingredient_names, container_names, tables[specs.CONTAINERS.file], book), ingredients, containers, settings.shipping_factor if settings else 1.0)
+    suppliers, supplier_names = read_suppliers(tables[specs.SUPPLIERS.file], tables[specs.DELIVERY.file], book)
+    packs = read_packs(tables[specs.PACKS.file], supplier_names, goods, book)
+    kit_packs, kits = read_kits(tables[specs.KITS.file], supplier_names, read.names, goods, book)
+    market = read_market(suppliers, packs, kit_packs, containers, book)
+    ladder = read_ladder(tables[specs.THICKNESS.file], book, read.names, read.held)
+    swaps = read_swaps(tables[specs.SWAPS.file], book, ingredient_names)
+    if book.faults or settings is None:
+        recipe_files = [file(name) for name in tables[specs.RECIPES.file].names("name") or () for file in (line_file, step_file)]
+        raise WorkshopError(book.in_order([*(spec.file for spec in specs.TABLES), *recipe_files]))
+    return Workshop(folder, settings, ingredients, read.recipes, containers, market, kits, shelf, limits, ladder, read.wanted, read_avoided(tables[specs.AVOID.file]), swaps, read.steps)
+
+
+def find_folder(text: str | Path = "") -> Path:
+    """The workshop's folder that is meant: the one named, else the one that the environment's MAKER_KIT_WORKSHOP names, else the demo's."""
+    named = str(text).strip() or os.environ.get("MAKER_KIT_WORKSHOP", "").strip()
+    return without_tilde(named) if named else demo_folder()
+
+
+def find_workshop(text: str | Path = "") -> Workshop:
+    """The workshop in the folder that `find_folder` finds. Raises WorkshopError with every fault."""
+    return load_workshop(find_folder(text))
+
+
+def _check_folder(folder: Path, book: FaultBook) -> None:
+    """Without a folder there is nothing to read; a table under a name that is nearly right is pointed out."""
+    try:
+        if not folder.is_dir():
+            found = "a file" if folder.exists() else "no such folder"
+            book.add(str(folder), None, "", found, "a folder with a workshop's tables", "give the folder's path, or make one: maker-kit new FOLDER")
+            raise WorkshopError(book.faults)
+        files = sorted(p.name for p in folder.iterdir() if not p.name.startswith("."))
+    except (OSError, ValueError) as error:
+        book.add(str(folder), None, "", f"a folder that cannot be read ({getattr(error, 'strerror', None) or error})", "a readable folder", "look at its name and its permissions")
+        raise WorkshopError(book.faults) from error
+    wanted = [spec.file for spec in specs.TABLES]
+    missing = [file for file in wanted if file not in files]
+    strays = [file for file in files if file not in wanted and file.casefold().endswith((".csv", ".txt", ".xlsx", ".ods"))]
+    for file in strays:
+        hint = nearest(file, missing)
+        if "did you mean" in hint:
+            book.add(file, None, "", f"a table called {shown(file)}, which a workshop does not have", "the tables " + ", ".join(wanted), f"{hint} Give it that name")
+
+
+def _items(ingredients: Names, containers: Names, listed: Records, book: FaultBook) -> Names:
+    """What can be bought; an ingredient, a container and the label go by different names."""
+    if ingredients.known is None or containers.known is None:
+        return Names("an item", "", None)
+    for record in listed:
+        if record["container"] and (fold(record["container"]) in ingredients.known or fold(record["container"]) == fold(LABEL)):
+            record.refuse(book, "container", "a name that no ingredient has, nor the label", "give the container another name")
+    if fold(LABEL) in ingredients.known:
+        book.add(specs.INGREDIENTS.file, None, "name", shown(LABEL), "names of ingredients", f"{LABEL} is what a container's label is called: give the ingredient another name")
+    return Names.of("an item", f"{specs.INGREDIENTS.file} or {specs.CONTAINERS.file}", [*ingredients.known.values(), *containers.known.values(), LABEL])

@@ -1,0 +1,117 @@
+"""Making a workshop of one's own from the demo; nothing is ever overwritten, and nothing is left half made."""
+
+from __future__ import annotations
+
+import shutil
+import tempfile
+from pathlib import Path
+
+from maker_kit.errors import NoticeError
+
+
+def demo_folder() -> Path:
+    """The folder of the demo workshop.
+
+    Raises
+    ------
+    NoticeError
+        If it is not beside the package.
+    """
+    folder = Path(__file__).resolve().parents[2] / "data"
+    if not (folder / "workshop.csv").is_file():
+        msg = f"the demo workshop is not where it belongs ({folder}): name your own workshop's folder, or take the workbook's folder again from where it came"
+        raise NoticeError(msg)
+    return folder
+
+
+def without_tilde(path: str | Path) -> Path:
+    """The path with a leading ``~`` written out; one that names nobody stays as it is."""
+    try:
+        return Path(path).expanduser()
+    except RuntimeError:
+        return Path(path)
+
+
+def new_workshop(folder: str | Path) -> Path:
+    """Make a workshop from the demo's tables.
+
+    Parameters
+    ----------
+    folder : str or Path
+        A folder that does not exist yet, or is empty.
+
+    Returns
+    -------
+    Path
+        The folder.
+
+    Raises
+    ------
+    NoticeError
+        If the folder holds something, is a file, stands in a folder that does not exist, or cannot be written to. Nothing has been changed then.
+    """
+    target = without_tilde(folder)
+    made: Path | None = None
+    try:
+        _refuse(target)
+        made = Path(tempfile.mkdtemp(prefix=f".{target.name or 'workshop'}-", dir=target.resolve().parent))
+        _copy_tables(demo_folder(), made)
+        if target.is_dir():
+            _fill(target, made)
+        else:
+            made.chmod(0o755)
+            made.rename(target)
+    except (OSError, ValueError) as error:
+        msg = f"the workshop cannot be made at {target}: {getattr(error, 'strerror', None) or error}; nothing was changed. Choose a folder that you may write to"
+        raise NoticeError(msg) from error
+    finally:
+        if made is not None and made.exists():
+            shutil.rmtree(made, ignore_errors=True)
+    return target
+
+
+def _refuse(target: Path) -> None:
+    if target.is_symlink() and not target.exists():
+        msg = f"{target} is a link to something that does not exist; nothing was changed. Choose another name"
+        raise NoticeError(msg)
+    if target.exists() and not target.is_dir():
+        msg = f"{target} is a file, and a workshop is a folder; nothing was changed. Choose another name"
+        raise NoticeError(msg)
+    if target.is_dir() and (first := next(target.iterdir(), None)) is not None:
+        msg = f'{target} is not empty (it holds "{first.name}"), and nothing is ever overwritten. Choose a name that is not taken yet'
+        raise NoticeError(msg)
+    parent = target.resolve().parent
+    if not parent.is_dir():
+        found = "is a file" if parent.exists() else "does not exist"
+        msg = f"{target} cannot be made, since {parent} {found}. Make that folder first, or choose another place"
+        raise NoticeError(msg)
+
+
+def _copy_tables(demo: Path, made: Path) -> None:
+    (made / "recipes").mkdir()
+    for file in sorted((*demo.glob("*.csv"), *demo.glob("recipes/*.csv"))):
+        if not file.name.startswith("."):
+            copy = made / file.relative_to(demo)
+            copy.write_bytes(file.read_bytes())
+            copy.chmod(0o644)
+
+
+def _fill(target: Path, made: Path) -> None:
+    """Move the new tables into a folder that is there and empty; what was moved is taken back if something is in the way."""
+    moved: list[Path] = []
+    try:
+        for item in sorted(made.iterdir()):
+            place = target / item.name
+            _free(place)
+            item.rename(place)
+            moved.append(place)
+    except OSError:
+        for place in moved:
+            place.rename(made / place.name)
+        raise
+
+
+def _free(place: Path) -> None:
+    if place.exists() or place.is_symlink():
+        msg = f"{place} has come into being meanwhile"
+        raise FileExistsError(msg)

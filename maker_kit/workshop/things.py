@@ -1,0 +1,240 @@
+"""What a workshop holds beside recipes and the market: settings, containers, shop products, kits, the thickness ladder, steps, what to avoid, swaps."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+
+
+@dataclass(frozen=True)
+class Settings:
+    """What holds for the whole workshop.
+
+    Attributes
+    ----------
+    currency : str
+        Three letters: ``EUR``.
+    market : {'EU', 'US'}
+        Where the products go, which decides what is law there.
+    scale : tuple of (float, float)
+        Ranges of the scales, the finest first: heaviest load [g] and step [g].
+    loss_percent : float
+        Loss for recipes that name none [%].
+    film_g : float
+        Film for recipes that name none [g].
+    shipping_factor : float
+        Shipping weight of an ingredient's pack over its content, where no weight is given.
+    """
+
+    currency: str
+    market: str
+    scale: tuple[tuple[float, float], ...]
+    loss_percent: float = 0.0
+    film_g: float = 0.0
+    shipping_factor: float = 1.08
+
+
+@dataclass(frozen=True)
+class Container:
+    """Something that is filled.
+
+    Attributes
+    ----------
+    name : str
+    kind : str
+        ``foamer``, ``jar``, ``pump``, ``tin``, ``bottle`` or ``spray``.
+    nominal_ml, brim_ml : float
+        Nominal content, and content to the brim [mL].
+    mass_g : float
+        Empty [g].
+    """
+
+    name: str
+    kind: str
+    nominal_ml: float
+    brim_ml: float
+    mass_g: float
+
+
+@dataclass(frozen=True)
+class ShopSize:
+    """One size in which a shop product is sold.
+
+    Attributes
+    ----------
+    name : str
+        As the pack says it: ``250 mL``, ``refill 500 mL``, ``6.5 oz``.
+    size_ml, size_g : float or None
+        Content [mL] or [g]; one of the two, or neither where the basis is unknown.
+    price_cents : int
+        Regular price [cent].
+    sale_price_cents : int or None
+        Price when on sale [cent].
+    refill : bool
+        Whether it refills a bottle that one has.
+    read_on : date or None
+        Day the price was read.
+    as_mass_g, as_volume_ml : float or None
+        Both readings of a bare "oz" [g, mL]; None where the basis is known.
+    """
+
+    name: str
+    size_ml: float | None
+    size_g: float | None
+    price_cents: int
+    sale_price_cents: int | None = None
+    refill: bool = False
+    read_on: date | None = None
+    as_mass_g: float | None = None
+    as_volume_ml: float | None = None
+
+    @property
+    def basis(self) -> str:
+        """``volume``, ``mass``, or ``unknown``: then the content is a band from one reading to the other."""
+        return "volume" if self.size_ml is not None else "mass" if self.size_g is not None else "unknown"
+
+
+@dataclass(frozen=True)
+class ShopProduct:
+    """What could be bought instead.
+
+    Attributes
+    ----------
+    name : str
+    sizes : tuple of ShopSize
+    label_order : tuple of str
+        Ingredient names in the order of the pack.
+    claims : tuple of str
+        What the pack says besides.
+    where_read : str
+    """
+
+    name: str
+    sizes: tuple[ShopSize, ...]
+    label_order: tuple[str, ...] = ()
+    claims: tuple[str, ...] = ()
+    where_read: str = ""
+
+
+@dataclass(frozen=True)
+class KitPlan:
+    """What a kit is meant for and what is in it.
+
+    Attributes
+    ----------
+    name : str
+        Name of its pack in the market.
+    supplier : str
+    recipe : str
+        Recipe it is meant for; empty where none is named.
+    makes : int or None
+        Containers it is said to make.
+    content : Mapping of str to float
+        Item to what is in it, as it was bought [g, or pieces for containers and labels]; volumes by the ingredient's density, not rounded.
+    """
+
+    name: str
+    supplier: str
+    recipe: str
+    makes: int | None
+    content: Mapping[str, float]
+
+
+@dataclass(frozen=True)
+class LadderPoint:
+    """One sample of a thickness ladder.
+
+    Attributes
+    ----------
+    recipe, ingredient : str
+    level_percent : float
+        Of the whole [%].
+    spread_cm : float
+        Spread that was read [cm].
+    temperature_c : float
+        At which temperature [°C].
+    hours : float
+        How long after making [h].
+    note : str
+    """
+
+    recipe: str
+    ingredient: str
+    level_percent: float
+    spread_cm: float
+    temperature_c: float
+    hours: float
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class WantedSpread:
+    """How far a recipe should spread.
+
+    Attributes
+    ----------
+    recipe : str
+    shop_cm : float or None
+        Spread of the shop product, read in the same way [cm].
+    low_cm, high_cm : float or None
+        Wanted band [cm].
+    """
+
+    recipe: str
+    shop_cm: float | None
+    low_cm: float | None
+    high_cm: float | None
+
+
+@dataclass(frozen=True)
+class Step:
+    """One step of making a recipe.
+
+    Attributes
+    ----------
+    number : int
+    text : str
+    phase : str
+    from_c, to_c : float or None
+        Temperature window [°C].
+    minutes : float or None
+        How long it takes [min].
+    tool : str
+    """
+
+    number: int
+    text: str
+    phase: str = ""
+    from_c: float | None = None
+    to_c: float | None = None
+    minutes: float | None = None
+    tool: str = ""
+
+
+@dataclass(frozen=True)
+class Avoided:
+    """An ingredient, or a word for a family of them, that somebody avoids."""
+
+    person: str
+    avoid: str
+    reason: str = ""
+
+
+@dataclass(frozen=True)
+class Swap:
+    """An ingredient that may stand in for another.
+
+    Attributes
+    ----------
+    ingredient, instead : str
+        What the recipe names, and what may be taken.
+    ratio : float
+        Grams of `instead` for one gram of `ingredient`.
+    what_changes : str
+    """
+
+    ingredient: str
+    instead: str
+    ratio: float
+    what_changes: str

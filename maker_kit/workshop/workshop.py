@@ -1,0 +1,138 @@
+"""A workshop: the maker's folder of tables, read and checked."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TypeVar
+
+import pandas as pd
+
+from maker_kit.buying.market import Market
+from maker_kit.errors import UnknownNameError, near_miss
+from maker_kit.formula.limits import Limit
+from maker_kit.formula.recipe import Ingredient, Recipe
+from maker_kit.workshop.faults import fold
+from maker_kit.workshop.things import Avoided, Container, KitPlan, LadderPoint, Settings, ShopProduct, Step, Swap, WantedSpread
+
+T = TypeVar("T")
+
+
+@dataclass(frozen=True)
+class CheckReport:
+    """What was read of a workshop in which no fault was found.
+
+    Attributes
+    ----------
+    folder : Path
+    counts : tuple of (str, int)
+        What, in the plural, and how many.
+    """
+
+    folder: Path
+    counts: tuple[tuple[str, int], ...]
+
+    def to_frame(self) -> pd.DataFrame:
+        """The counts as a table: what, how many."""
+        return pd.DataFrame(list(self.counts), columns=["what", "how many"])
+
+    def sentence(self) -> str:
+        """The counts in words."""
+        words = [f"{n} {what if n != 1 else _ONE.get(what, what)}" for what, n in self.counts]
+        return f"no fault found in {self.folder}: read " + ", ".join(words[:-1]) + f" and {words[-1]}"
+
+    def __str__(self) -> str:
+        return self.sentence()
+
+
+_ONE = {"recipes": "recipe", "ingredients": "ingredient", "certificates of scents": "certificate of scents", "own limits": "own limit", "containers": "container", "suppliers": "supplier",
+        "packs": "pack", "kits": "kit", "shop products": "shop product", "thickness samples": "thickness sample", "things to avoid": "thing to avoid", "swaps": "swap"}
+
+
+@dataclass(frozen=True)
+class Workshop:
+    """Everything in a maker's folder of tables.
+
+    Attributes
+    ----------
+    folder : Path
+    settings : Settings
+    ingredients : Mapping of str to Ingredient
+    recipes : Mapping of str to Recipe
+        By name, in the order of recipes.csv.
+    containers : Mapping of str to Container
+    market : Market
+        Suppliers, packs and kits; items are named as ingredients and containers are, and ``Label``.
+    kits : tuple of KitPlan
+        What each kit is meant for; its price stands in the market under the same name.
+    shop_products : Mapping of str to ShopProduct
+    limits : tuple of Limit
+        The maker's own, to be added to the package's.
+    ladder : tuple of LadderPoint
+    wanted_spreads : tuple of WantedSpread
+        One for each recipe that names a spread.
+    avoid : tuple of Avoided
+    swaps : tuple of Swap
+    steps : Mapping of str to tuple of Step
+        By the recipe's name.
+    """
+
+    folder: Path
+    settings: Settings
+    ingredients: Mapping[str, Ingredient]
+    recipes: Mapping[str, Recipe]
+    containers: Mapping[str, Container]
+    market: Market
+    kits: tuple[KitPlan, ...] = ()
+    shop_products: Mapping[str, ShopProduct] = field(default_factory=dict)
+    limits: tuple[Limit, ...] = ()
+    ladder: tuple[LadderPoint, ...] = ()
+    wanted_spreads: tuple[WantedSpread, ...] = ()
+    avoid: tuple[Avoided, ...] = ()
+    swaps: tuple[Swap, ...] = ()
+    steps: Mapping[str, tuple[Step, ...]] = field(default_factory=dict)
+
+    def recipe(self, name: str) -> Recipe:
+        """The recipe of that name or title; capitals and blanks make no difference.
+
+        Raises
+        ------
+        UnknownNameError
+            If there is none; the nearest name is given.
+        """
+        by_title = {fold(r.title): r.name for r in self.recipes.values()}
+        return _find("recipe", by_title.get(fold(name), name), self.recipes, [*self.recipes, *(r.title for r in self.recipes.values())])
+
+    def ingredient(self, name: str) -> Ingredient:
+        """The ingredient of that name. Raises UnknownNameError with the nearest name if there is none."""
+        return _find("ingredient", name, self.ingredients)
+
+    def container(self, name: str) -> Container:
+        """The container of that name. Raises UnknownNameError with the nearest name if there is none."""
+        return _find("container", name, self.containers)
+
+    def shop_product(self, name: str) -> ShopProduct:
+        """The shop product of that name. Raises UnknownNameError with the nearest name if there is none."""
+        return _find("shop product", name, self.shop_products)
+
+    def wanted_spread(self, recipe: str) -> WantedSpread | None:
+        """The spread that is wanted of a recipe; None where the tables name none. Raises UnknownNameError if there is no such recipe."""
+        name = self.recipe(recipe).name
+        return next((w for w in self.wanted_spreads if w.recipe == name), None)
+
+    def summary(self) -> CheckReport:
+        """What was read."""
+        kits = len(self.kits)
+        return CheckReport(self.folder, (
+            ("recipes", len(self.recipes)), ("ingredients", len(self.ingredients)), ("certificates of scents", sum(len(i.certificates) for i in self.ingredients.values())),
+            ("own limits", len(self.limits)), ("containers", len(self.containers)), ("suppliers", len(self.market.suppliers)), ("packs", len(self.market.packs) - kits), ("kits", kits),
+            ("shop products", len(self.shop_products)), ("thickness samples", len(self.ladder)), ("things to avoid", len(self.avoid)), ("swaps", len(self.swaps))))
+
+
+def _find(what: str, name: str, things: Mapping[str, T], known: list[str] | None = None) -> T:
+    found = things.get(name) or next((thing for key, thing in things.items() if fold(key) == fold(name)), None)
+    if found is None:
+        msg = f'there is no {what} "{name}": {near_miss(name, known or things)}'
+        raise UnknownNameError(msg)
+    return found

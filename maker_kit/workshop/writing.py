@@ -1,0 +1,98 @@
+"""Writing a table so that every spreadsheet program reads it right and none of them runs a cell."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import re
+import tempfile
+from collections.abc import Iterable, Sequence
+from datetime import date
+from decimal import Decimal
+from pathlib import Path
+
+from maker_kit.errors import NoticeError
+
+_RUNS = re.compile(r"'*\s*[=+\-@＝＋－＠]")
+_NEGATIVE = re.compile(r"-[0-9]+(\.[0-9]+)?([eE][+-]?[0-9]+)?")
+
+
+def guard(text: str) -> str:
+    """A text cell that no spreadsheet program takes for a formula: an apostrophe goes before one that starts with ``=``, ``+``, ``-`` or ``@``.
+
+    A negative number stays a number. `unguard` gives the text back, whatever it was.
+    """
+    return "'" + text if _RUNS.match(text) and not _NEGATIVE.fullmatch(text) else text
+
+
+def unguard(text: str) -> str:
+    """The text that `guard` was given: one apostrophe is taken off again."""
+    return text[1:] if text.startswith("'") and _RUNS.match(text) else text
+
+
+def write_table(path: str | Path, rows: Iterable[Sequence[object]]) -> Path:
+    """Write a table as comma-separated UTF-8 text, whole or not at all.
+
+    A byte-order mark goes in front where a cell holds more than ASCII, so that every spreadsheet program reads the letters right. Text is guarded (`guard`); numbers are written with a decimal point.
+
+    Parameters
+    ----------
+    path : str or Path
+        File to write; one of that name is replaced.
+    rows : iterable of sequences
+        The headings first. Cells are text, numbers, dates, True and False (``yes``, ``no``) or None (blank).
+
+    Returns
+    -------
+    Path
+
+    Raises
+    ------
+    NoticeError
+        If a cell cannot stand in a table (a NUL character, half of a letter, a number that is none), or the file cannot be written.
+    """
+    path = Path(path)
+    text = "".join(",".join(_quoted(_cell_text(cell, path)) for cell in row) + "\r\n" for row in rows)
+    try:
+        raw = text.encode("utf-8" if text.isascii() else "utf-8-sig")
+    except UnicodeEncodeError as error:
+        msg = f"{path.name} cannot be written: a cell holds half of a letter ({text[error.start]!r}); type that cell again"
+        raise NoticeError(msg) from error
+    made = ""
+    try:
+        handle, made = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)
+        with os.fdopen(handle, "wb") as file:
+            file.write(raw)
+        Path(made).chmod(0o644)
+        Path(made).replace(path)
+    except OSError as error:
+        if made:
+            with contextlib.suppress(OSError):
+                Path(made).unlink()
+        msg = f"{path} cannot be written: {error.strerror or error}; look whether the folder is there, may be written to, and has room"
+        raise NoticeError(msg) from error
+    return path
+
+
+def _cell_text(cell: object, path: Path) -> str:
+    if cell is None:
+        return ""
+    if isinstance(cell, bool):
+        return "yes" if cell else "no"
+    if isinstance(cell, int | float | Decimal):
+        number = Decimal(str(cell))
+        if not number.is_finite():
+            msg = f"{path.name} cannot be written: a cell holds {cell}, which is no number; leave it blank"
+            raise NoticeError(msg)
+        return str(cell)
+    if isinstance(cell, date):
+        return cell.isoformat()
+    text = str(cell)
+    if "\0" in text:
+        msg = f"{path.name} cannot be written: a cell holds a NUL character; type that cell again"
+        raise NoticeError(msg)
+    return guard(text)
+
+
+def _quoted(text: str) -> str:
+    return '"' + text.replace('"', '""') + '"' if re.search(r'[",;\t\r\n]|^\s|\s$', text) else text

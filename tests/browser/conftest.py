@@ -1,0 +1,118 @@
+"""JupyterLab on loopback over a copy of the notebooks, and Debian's Chromium to drive it. Skipped with a sentence where no Chromium is."""
+
+from __future__ import annotations
+
+import os
+import secrets
+import shutil
+import socket
+import subprocess
+import sys
+import time
+import urllib.request
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+
+TOP = Path(__file__).resolve().parents[2]
+CHROMIUM = os.environ.get("CHROMIUM") or shutil.which("chromium") or "/usr/bin/chromium"
+FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync"]
+RUN_ALL = """async () => { const app = window.jupyterapp; await app.restored; const shown = app.shell.currentWidget;
+ await shown.context.ready; await shown.revealed; await shown.sessionContext.ready;
+ return await app.commands.execute('notebook:run-all-cells'); }"""
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Mark every test of this folder, and skip them all where there is no Chromium."""
+    here = Path(__file__).parent
+    for item in items:
+        if here in item.path.parents:
+            item.add_marker("browser")
+            if not Path(CHROMIUM).exists():
+                item.add_marker(pytest.mark.skip(reason="no Chromium on this machine (Debian: apt-get install chromium), so no notebook was looked at in a browser"))
+
+
+@pytest.fixture(scope="session")
+def lab(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """Address of a JupyterLab over a copy of the notebooks, with the token in ``#``: ``base#token``."""
+    room = tmp_path_factory.mktemp("lab")
+    notebooks = shutil.copytree(TOP / "notebooks", room / "notebooks", ignore=shutil.ignore_patterns(".ipynb_checkpoints"))
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        port = probe.getsockname()[1]
+    token = secrets.token_hex(16)
+    environment = {
+        **os.environ,
+        "JUPYTER_CONFIG_DIR": str(room / "config"),
+        "JUPYTERLAB_SETTINGS_DIR": str(room / "settings"),
+        "JUPYTERLAB_WORKSPACES_DIR": str(room / "workspaces"),
+        "JUPYTER_RUNTIME_DIR": str(room / "runtime"),
+        "JUPYTER_CONFIG_PATH": str(TOP / "maker_kit" / "workbook" / "lab"),
+        "PATH": str(Path(sys.executable).parent) + os.pathsep + os.environ["PATH"],
+    }
+    log = (room / "lab.log").open("wb")
+    server = subprocess.Popen(
+        [sys.executable, "-m", "jupyterlab", "--no-browser", "--allow-root", "--expose-app-in-browser", "--ServerApp.ip=127.0.0.1", f"--ServerApp.port={port}",
+         "--ServerApp.port_retries=0", f"--IdentityProvider.token={token}", f"--ServerApp.root_dir={notebooks}"],
+        env=environment, stdout=log, stderr=log)
+    base, end = f"http://127.0.0.1:{port}", time.monotonic() + 90
+    try:
+        while True:
+            try:
+                urllib.request.urlopen(base + "/api", timeout=2).close()
+                break
+            except OSError:
+                assert server.poll() is None, (room / "lab.log").read_text()[-2000:]
+                assert time.monotonic() < end, (room / "lab.log").read_text()[-2000:]
+                time.sleep(0.1)
+        yield f"{base}#{token}"
+    finally:
+        server.terminate()
+        try:
+            server.wait(20)
+        except subprocess.TimeoutExpired:
+            server.kill()
+            server.wait()
+        log.close()
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Iterator[object]:
+    """One Chromium for all tests."""
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture(scope="module")
+def open_notebook(lab: str, chromium: object) -> Iterator[Callable[[str], object]]:
+    """A function that opens a notebook in a tab of its own, runs all of it, and returns the page."""
+    base, token = lab.split("#")
+    contexts = []
+
+    def opened(name: str) -> object:
+        context = chromium.new_context(viewport={"width": 1280, "height": 1000})
+        contexts.append(context)
+        page = context.new_page()
+        page.set_default_timeout(120_000)
+        page.goto(f"{base}/lab/tree/{name}?reset&token={token}")
+        page.wait_for_selector(".jp-Notebook .jp-Cell")
+        assert page.evaluate(RUN_ALL), f"{name} did not run to its end"
+        return page
+
+    yield opened
+    for context in contexts:
+        context.close()
+
+
+def press(page: object, selector: str, key: str, picture: str, *, times: int = 1) -> None:
+    """Press a key on a slider's handle and wait until the picture has changed and is complete."""
+    before = page.locator(picture).get_attribute("src")
+    page.locator(f"{selector} .noUi-handle").first.focus()
+    for _ in range(times):
+        page.keyboard.press(key)
+    page.wait_for_function("([selector, before]) => { const i = document.querySelector(selector); return i && i.src !== before && i.complete && i.naturalWidth > 0; }", arg=[picture, before])
