@@ -164,7 +164,8 @@ def _checked(market: Market, need: Mapping[str, int], counts: Mapping[str, int],
     try:
         priced = price_basket(market, counts)
     except BasketError as error:
-        raise NotProvedError(f"{msg} {error}") from error
+        msg += f" {error}"
+        raise NotProvedError(msg) from error
     bought = bought_units(market, priced.counts)
     if priced.cost_e4 != cost or any(bought.get(item, 0) < units for item, units in need.items()):
         raise NotProvedError(msg)

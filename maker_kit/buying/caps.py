@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from maker_kit.buying.market import E4, Market, Pack, Supplier
@@ -71,10 +71,14 @@ class Tariff:
     modes : tuple of Mode
     tax_factor : int
         Cost of one cent of goods with tax [0.0001 cent].
+    least_cents : int
+        Least goods subtotal of an order [cent].
     threshold_cents : int
         Largest goods subtotal that something depends on [cent]; 0 where nothing does.
-    surplus_cents : int or None
-        Most that goods not needed can be worth in a cheapest basket [cent]; None where only `threshold_cents` bounds it.
+    dearest_cents : int
+        Goods that cost, with tax, what the dearest delivery costs [cent].
+    heaviest_dg : int or None
+        Heaviest order that is delivered for money [0.1 g]; None for any.
     heavier_pays : bool
         Whether some heavier step of delivery is cheaper, so that weight itself can save money.
     """
@@ -82,8 +86,10 @@ class Tariff:
     supplier: Supplier
     modes: tuple[Mode, ...]
     tax_factor: int
+    least_cents: int
     threshold_cents: int
-    surplus_cents: int | None
+    dearest_cents: int
+    heaviest_dg: int | None
     heavier_pays: bool
 
     @property
@@ -116,7 +122,7 @@ def tariff(supplier: Supplier, restriction: Restriction) -> Tariff:
     fee_tax = E4 + (supplier.tax_bp if supplier.tax_on_fees else 0)
     least = 0 if restriction.no_least else threshold_goods_cents(supplier, supplier.least_order_cents)
     dearest = max(price for _, _, price in steps)
-    any_weight_delivered = steps[-1][1] is None
+    heaviest = steps[-1][1]
     modes = [Mode((supplier.handling_cents + price) * fee_tax, least, over, most) for over, most, price in steps]
     threshold = least
     if supplier.free_from_cents is not None and supplier.name not in restriction.below_free:
@@ -124,13 +130,11 @@ def tariff(supplier: Supplier, restriction: Restriction) -> Tariff:
         free_mode = Mode(supplier.handling_cents * fee_tax, free, None, None)
         if free <= least:
             modes, heavier_pays = [free_mode], False
-        elif dearest > 0 or not any_weight_delivered:
+        elif dearest > 0 or heaviest is not None:
             modes.append(free_mode)
             threshold = free
-    surplus = None
-    if least == 0 and any_weight_delivered:
-        surplus = dearest * fee_tax // (E4 + supplier.tax_bp)  # without its surplus the order pays at most the dearest step instead
-    return Tariff(supplier, tuple(modes), E4 + supplier.tax_bp, threshold, surplus, heavier_pays)
+    goods_factor = E4 + supplier.tax_bp
+    return Tariff(supplier, tuple(modes), goods_factor, least, threshold, -(-dearest * fee_tax // goods_factor), heaviest, heavier_pays)
 
 
 def bands(pack: Pack) -> list[Band]:
@@ -152,11 +156,25 @@ def enough(pack: Pack, need: Mapping[str, int]) -> int:
     return max((-(-need[item] // units) for item, units in pack.content.items() if need.get(item)), default=0)
 
 
-def cap(pack: Pack, need: Mapping[str, int], rates: Tariff, *, surplus: bool) -> int:
-    """Most copies of a pack that a cheapest basket can hold.
+def base_cap(pack: Pack, need: Mapping[str, int]) -> int:
+    """Most copies of a pack that a cheapest basket holds where nothing depends on the subtotal: as many as cover alone all that the pack can cover, or the start of a later
+    price step where all of those cost less. 0 for a pack that holds nothing needed.
+    """
+    fewest, rows = enough(pack, need), bands(pack)
+    if not fewest or not rows:
+        return 0
+    fewest = max(fewest, rows[0].low)
+    if pack.stock is not None and fewest >= pack.stock:
+        return pack.stock
+    best = min([(fewest * pack.price_cents(fewest), fewest)] + [(row.low * row.price_cents, row.low) for row in rows if row.low > fewest])
+    return best[1]
 
-    Without surplus: as many as cover alone all that the pack can cover, or the start of a later price step where all of them cost less than that. With surplus: what
-    reaching the threshold, or saving the dearest delivery, can pay for on top; a basket with more could drop copies and cost less.
+
+def surplus_cap(pack: Pack, need: Mapping[str, int], rates: Tariff, *, delivered: bool) -> int:
+    """Most copies of a pack that a cheapest basket holds where copies that cover nothing may pay, by lifting the subtotal to free delivery or to the least order.
+
+    A basket with more could drop copies, still reach what it reaches, and cost less. So what is beyond need is worth at most the dearest delivery where the order would be
+    taken and delivered without it (`delivered`), on top of what it takes to get to the least order; and never more than what it takes to get to the largest threshold.
 
     Parameters
     ----------
@@ -165,45 +183,39 @@ def cap(pack: Pack, need: Mapping[str, int], rates: Tariff, *, surplus: bool) ->
         Item to base units.
     rates : Tariff
         Of the pack's supplier.
-    surplus : bool
-        Whether copies that cover nothing are looked for.
+    delivered : bool
+        Whether an order without surplus is never too heavy.
 
     Returns
     -------
     int
     """
-    rows = bands(pack)
+    base, rows = base_cap(pack, need), bands(pack)
     if not rows:
         return 0
-    base, worth = enough(pack, need), 0
-    if base:
-        base = max(base, rows[0].low)
-        if pack.stock is not None and base >= pack.stock:
-            return pack.stock
-        worth = base * pack.price_cents(base)
-        for row in rows:
-            if row.low > base and row.low * row.price_cents < worth:
-                base, worth = row.low, row.low * row.price_cents
-    if not surplus or not rates.wants_surplus:
-        return base
-    first = rows[0]
-    room = rates.surplus_cents
-    if room is None:
-        room = max(rates.threshold_cents + first.price_cents, first.low * first.price_cents)
+    step, smallest = rows[0].price_cents, rows[0].low * rows[0].price_cents
+    room = max(rates.threshold_cents + step, smallest)
+    if delivered:
+        room = min(room, rates.dearest_cents + (max(rates.least_cents + step, smallest) if rates.least_cents else 0))
+    if rates.heavier_pays:
+        room += 2 * rates.dearest_cents
+    room += base * pack.price_cents(base) if base else 0
     most = base
     for row in rows:
-        affordable = (worth + room) // row.price_cents if row.price_cents else max(base, row.low)
-        high = affordable if row.high is None else min(affordable, row.high)
+        high = row.high
+        if row.price_cents:
+            high = room // row.price_cents if high is None else min(high, room // row.price_cents)
+        elif rates.heavier_pays and pack.shipping_dg:
+            free = max(row.low, base + max(mode.over_dg or 0 for mode in rates.modes) // pack.shipping_dg + 1)
+            high = free if high is None else min(high, free)
+        else:
+            high = row.low
         if high >= row.low:
             most = max(most, high)
-    if rates.heavier_pays and pack.shipping_dg:
-        heaviest = max(mode.over_dg for mode in rates.modes if mode.over_dg is not None)
-        free_copies = heaviest // pack.shipping_dg + 1 if rows[-1].price_cents == 0 else 0
-        most = max(most, min(free_copies + base, pack.stock if pack.stock is not None else free_copies + base))
     return most
 
 
-def candidates(market: Market, need: Mapping[str, int], tariffs: Mapping[str, Tariff], restriction: Restriction, surplus: frozenset[str]) -> dict[str, int]:
+def candidates(market: Market, need: Mapping[str, int], tariffs: Mapping[str, Tariff], restriction: Restriction) -> dict[str, int]:
     """Packs that a cheapest basket may hold, each with its cap.
 
     Parameters
@@ -213,44 +225,25 @@ def candidates(market: Market, need: Mapping[str, int], tariffs: Mapping[str, Ta
     tariffs : Mapping of str to Tariff
         Supplier name to tariff.
     restriction : Restriction
-    surplus : frozenset of str
-        Suppliers at which packs that nothing needs are looked at too.
 
     Returns
     -------
     dict of str to int
-        In the order of the market; packs whose cap is 0 are left out, and so is a supplier that sells nothing needed.
+        In the order of the market; packs whose cap is 0 are left out, and so are suppliers that sell nothing needed.
     """
-    found = {}
-    useful = {pack.supplier for pack in market.packs if not need.keys().isdisjoint(pack.content)}
+    base = {pack.name: base_cap(pack, need) for pack in market.packs}
+    weight: dict[str, int] = {}
     for pack in market.packs:
-        if pack.supplier in useful and pack.supplier not in restriction.closed:
-            most = cap(pack, need, tariffs[pack.supplier], surplus=pack.supplier in surplus)
+        if base[pack.name]:
+            weight[pack.supplier] = weight.get(pack.supplier, 0) + base[pack.name] * pack.shipping_dg
+    found = {}
+    for pack in market.packs:
+        if pack.supplier in weight and pack.supplier not in restriction.closed:
+            rates, most = tariffs[pack.supplier], base[pack.name]
+            if rates.wants_surplus:
+                delivered = rates.heaviest_dg is None or weight[pack.supplier] <= rates.heaviest_dg
+                most = surplus_cap(pack, need, rates, delivered=delivered)
             most = min(most, restriction.most.get(pack.name, most))
             if most:
                 found[pack.name] = most
     return found
-
-
-def undominated(packs: Sequence[Pack], need: Mapping[str, int]) -> list[Pack]:
-    """The packs of one supplier without those that another can stand in for at no more cash.
-
-    A pack is left out if `times` copies of another pack of the same supplier hold at least as much of everything needed (counted up to the need), weigh no more, and cost at
-    their first price no more than the one at its last. Holds where goods of any worth can be put in place of what is saved, or nothing depends on the subtotal.
-    """
-    kept: list[Pack] = []
-    useful = {pack.name: {item: min(units, need[item]) for item, units in pack.content.items() if need.get(item)} for pack in packs}
-    order = sorted(packs, key=lambda pack: pack.prices[-1][1])
-
-    def stands_in(other: Pack, pack: Pack) -> bool:
-        mine = useful[other.name]
-        if other.stock is not None or other.prices[0][0] > 1 or not useful[pack.name].keys() <= mine.keys():
-            return False
-        times = max(-(-units // mine[item]) for item, units in useful[pack.name].items())
-        return times * other.prices[0][1] <= pack.prices[-1][1] and times * other.shipping_dg <= pack.shipping_dg
-
-    for pack in order:
-        if not any(stands_in(other, pack) for other in kept):
-            kept.append(pack)
-    names = {pack.name for pack in kept}
-    return [pack for pack in packs if pack.name in names]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import operator
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from maker_kit.buying.market import E4, Market, Pack, Supplier
 from maker_kit.errors import BasketError, near_miss
@@ -251,9 +252,9 @@ def _fault_of_pack(pack: Pack) -> str:
         return "it has no price"
     if not _whole(*prices, *starts):
         return f"prices and the counts they start from are whole numbers, 0 or more; found {pack.prices!r}"
-    if starts[0] < 1 or any(a >= b for a, b in zip(starts, starts[1:], strict=False)):
+    if starts[0] < 1 or any(a >= b for a, b in pairwise(starts)):
         return f"price steps start from 1 or more and rise; found {starts!r}"
-    if any(a < b for a, b in zip(prices, prices[1:], strict=False)):
+    if any(a < b for a, b in pairwise(prices)):
         return f"its price rises with the count, from {money(min(prices) * E4)} to {money(max(prices) * E4)} each; a larger count never costs more each"
     if not pack.content or not _whole(*pack.content.values()) or min(pack.content.values()) < 1:
         return "its content is at least one whole base unit of every item in it"

@@ -11,7 +11,7 @@ import time
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
-from maker_kit.buying.caps import Band, Restriction, Tariff, bands, candidates, tariff, undominated
+from maker_kit.buying.caps import Band, Restriction, Tariff, bands, candidates, tariff
 from maker_kit.buying.market import Market, Pack
 from maker_kit.buying.pricing import threshold_goods_cents
 from maker_kit.errors import BasketError
@@ -123,15 +123,12 @@ class Purchase:
         Cash cost [0.0001 cent].
     opened : dict of str to list of int
         Supplier to the columns whose sum is 1 when it is bought from; suppliers without any fee only where they were asked for.
-    filler : dict of str to int
-        Supplier to the column of goods that nothing needs, in any amount; a bound, not something that can be bought.
     """
 
     program: Program
     copies: dict[str, list[int]]
     cost: Terms
     opened: dict[str, list[int]]
-    filler: dict[str, int]
 
     def counts(self, values: list[int]) -> dict[str, int]:
         """Pack name to count, packs not bought left out."""
@@ -139,12 +136,10 @@ class Purchase:
         return {name: count for name, count in counts.items() if count}
 
 
-def purchase(market: Market, need: Mapping[str, int], restriction: Restriction, surplus: frozenset[str], *, count_suppliers: bool = False) -> Purchase:
+def purchase(market: Market, need: Mapping[str, int], restriction: Restriction, *, count_suppliers: bool = False) -> Purchase:
     """The integer program of one need.
 
-    Where goods that nothing needs could save money (to reach free delivery, or a least order), a supplier outside `surplus` gets one column of such goods in any amount and
-    at no weight, which makes the program a lower bound: if its answer holds none of them, it is the answer. A supplier in `surplus` gets the real packs instead. (Where weight
-    itself can save money, the supplier has to be in `surplus`.)
+    Each price step of a pack is a column with a lower and an upper end, each way an order can be charged (a step of delivery, free delivery) a column of its own.
 
     Parameters
     ----------
@@ -153,8 +148,6 @@ def purchase(market: Market, need: Mapping[str, int], restriction: Restriction, 
     need : Mapping of str to int
         Item to base units, all above 0.
     restriction : Restriction
-    surplus : frozenset of str
-        Suppliers whose packs may be bought beyond need.
     count_suppliers : bool
         Whether every supplier gets a column that says whether it is bought from.
 
@@ -163,31 +156,27 @@ def purchase(market: Market, need: Mapping[str, int], restriction: Restriction, 
     Purchase
     """
     tariffs = {s.name: tariff(s, restriction) for s in market.suppliers if s.delivery}
-    caps = candidates(market, need, tariffs, restriction, surplus)
-    packs = []
-    for name in tariffs:
-        mine = [pack for pack in market.packs if pack.name in caps and pack.supplier == name]
-        packs += mine if count_suppliers or name in surplus else undominated(mine, need)
-    self = Purchase(Program(), {}, {}, {}, {})
+    caps = candidates(market, need, tariffs, restriction)
+    packs = [pack for pack in market.packs if pack.name in caps]
+    self = Purchase(Program(), {}, {}, {})
     program = self.program
     for name, rates in tariffs.items():
         mine = [pack for pack in packs if pack.supplier == name]
         if mine:
-            relaxed = rates.threshold_cents > 0 and name not in surplus
-            _add_supplier(self, market, rates, mine, caps, restriction, relaxed=relaxed, count=count_suppliers)
+            _add_supplier(self, rates, mine, caps, restriction, count=count_suppliers)
     for item, units in need.items():
         holding = {k: pack.content[item] for pack in packs if item in pack.content for k in self.copies[pack.name]}
         share = math.gcd(*holding.values()) or 1
         least = -(-units // share)
         program.row({k: min(v // share, least) for k, v in holding.items()}, least, math.inf)
-        sellers = {pack.supplier for pack in packs if item in pack.content}
+        sellers = dict.fromkeys(pack.supplier for pack in packs if item in pack.content)
         if all(name in self.opened for name in sellers):
             program.row({k: 1 for name in sellers for k in self.opened[name]}, 1, math.inf)
     return self
 
 
 def _add_supplier(
-    self: Purchase, market: Market, rates: Tariff, mine: list[Pack], caps: Mapping[str, int], restriction: Restriction, *, relaxed: bool, count: bool,
+    self: Purchase, rates: Tariff, mine: list[Pack], caps: Mapping[str, int], restriction: Restriction, *, count: bool,
 ) -> None:
     """The columns of one supplier's packs and modes, and the rows that join them."""
     program, name = self.program, rates.supplier.name
@@ -205,8 +194,6 @@ def _add_supplier(
             goods[k] = band.price_cents
             self.cost[k] = band.price_cents * rates.tax_factor
             weight[k] = pack.shipping_dg
-    if relaxed:
-        _add_filler(self, market, rates, goods, modes)
     share = math.gcd(*goods.values()) or 1
     least = {k: -(-(-mode.least_goods_cents // share) * share) for k, mode in zip(modes, rates.modes, strict=False) if mode.least_goods_cents}
     if least:
@@ -240,19 +227,6 @@ def _add_pack(self: Purchase, pack: Pack, most: int, modes: list[int]) -> list[t
     return columns
 
 
-def _add_filler(self: Purchase, market: Market, rates: Tariff, goods: Terms, modes: list[int]) -> None:
-    """One column of goods that nothing needs, up to the threshold, in the unit that all prices of the supplier share."""
-    program, supplier = self.program, rates.supplier.name
-    unit = math.gcd(*(price for pack in market.packs if pack.supplier == supplier for _, price in pack.prices)) or 1
-    most = -(-rates.threshold_cents // unit)
-    filler = program.column(most)
-    self.filler[supplier] = filler
-    goods[filler] = unit
-    if unit * rates.tax_factor:
-        self.cost[filler] = unit * rates.tax_factor
-    program.row({filler: 1, **dict.fromkeys(modes, -most)}, -math.inf, 0)
-
-
 def cheapest_counts(market: Market, need: Mapping[str, int], restriction: Restriction, deadline: float) -> tuple[dict[str, int], int]:
     """The counts of a cheapest basket and its cost [0.0001 cent], as the solver proves them.
 
@@ -261,11 +235,6 @@ def cheapest_counts(market: Market, need: Mapping[str, int], restriction: Restri
     ImpossibleNeedError, NotProvedError
         See `Program.minimise`.
     """
-    surplus = frozenset(s.name for s in market.suppliers if s.delivery and tariff(s, restriction).heavier_pays)
-    while True:
-        built = purchase(market, need, restriction, surplus)
-        values, cost = built.program.minimise(built.cost, deadline)
-        wanted = {name for name, column in built.filler.items() if values[column]}
-        if not wanted:
-            return built.counts(values), cost
-        surplus |= wanted
+    built = purchase(market, need, restriction)
+    values, cost = built.program.minimise(built.cost, deadline)
+    return built.counts(values), cost

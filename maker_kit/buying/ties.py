@@ -7,7 +7,7 @@ from collections.abc import Mapping
 
 from maker_kit.buying.caps import Restriction
 from maker_kit.buying.market import Market, Pack
-from maker_kit.buying.program import Purchase, Terms, purchase
+from maker_kit.buying.program import ImpossibleNeedError, Purchase, Terms, purchase
 
 SHARE = 1000
 """Leftover is counted in thousandths of the need."""
@@ -51,22 +51,49 @@ def settle_ties(market: Market, need: Mapping[str, int], restriction: Restrictio
     NotProvedError, ImpossibleNeedError
         If the order could not be proved.
     """
-    built = purchase(market, need, restriction, frozenset(s.name for s in market.suppliers), count_suppliers=True)
+    if not _another(market, need, restriction, counts, cost, deadline):
+        return dict(counts)
+    built = purchase(market, need, restriction, count_suppliers=True)
     program = built.program
     program.row(built.cost, -math.inf, cost)
     packs = {pack.name: pack for pack in market.packs}
     copies = {k: 1 for columns in built.copies.values() for k in columns}
     opened = {k: 1 for columns in built.opened.values() for k in columns}
     leftover = {k: leftover_share(packs[name], need) for name, columns in built.copies.items() for k in columns}
-    if len({packs[name].supplier for name in counts}) > 1:
-        program.row(opened, 0, program.minimise(opened, deadline)[1])
-    else:
-        program.row(opened, 0, 1)
-    fewest = program.minimise(copies, deadline)[1]
+    outweighs = 1 + sum(_most(built, name) for name in built.copies)  # one supplier fewer counts more than any number of packs
+    suppliers, fewest = divmod(program.minimise({**copies, **dict.fromkeys(opened, outweighs)}, deadline)[1], outweighs)
+    program.row(opened, 0, suppliers)
     program.row(copies, fewest, fewest)
     values, least = program.minimise(leftover, deadline)
     program.row(leftover, 0, least)
     return _first_in_table(built, values, fewest, deadline)
+
+
+def _another(market: Market, need: Mapping[str, int], restriction: Restriction, counts: Mapping[str, int], cost: int, deadline: float) -> bool:
+    """Whether a basket at that cost holds fewer of some pack.
+
+    Any other basket at that cost holds at least as much of every pack, so it has no fewer suppliers and more packs, and comes later.
+    """
+    built = purchase(market, need, restriction)
+    program = built.program
+    program.row(built.cost, -math.inf, cost)
+    fewer: Terms = {}
+    for name, count in counts.items():
+        chosen = program.column(1)
+        fewer[chosen] = 1
+        most = _most(built, name) * len(built.copies[name])
+        program.row({**dict.fromkeys(built.copies[name], 1), chosen: most - count + 1}, 0, most)
+    program.row(fewer, 1, math.inf)
+    try:
+        program.minimise({}, deadline)
+    except ImpossibleNeedError:
+        return False
+    return True
+
+
+def _most(built: Purchase, name: str) -> int:
+    """Most copies of a pack that the program can hold."""
+    return int(max(built.program.highest[k] for k in built.copies[name]))
 
 
 def _first_in_table(built: Purchase, values: list[int], packs: int, deadline: float) -> dict[str, int]:
@@ -76,11 +103,11 @@ def _first_in_table(built: Purchase, values: list[int], packs: int, deadline: fl
         weights: Terms = {}
         weight, taken = 1, 0
         for name in names:
-            most = min(max(program.highest[k] for k in built.copies[name]), packs - settled)
+            most = min(_most(built, name), packs - settled)
             if taken and weight * (most + 1) > LARGEST_OBJECTIVE:
                 break
-            weights = {k: v * (int(most) + 1) for k, v in weights.items()} | dict.fromkeys(built.copies[name], -1)
-            weight *= int(most) + 1
+            weights = {k: v * (most + 1) for k, v in weights.items()} | dict.fromkeys(built.copies[name], -1)
+            weight *= most + 1
             taken += 1
         values, _ = program.minimise(weights, deadline)
         counts = built.counts(values)

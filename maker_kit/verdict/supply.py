@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from maker_kit.findings import Finding
-from maker_kit.formula.batch import full_containers
+from maker_kit.formula.batch import counted, full_containers
 from maker_kit.formula.recipe import Recipe
 from maker_kit.formula.shortage import check_kit
 from maker_kit.formula.thickness import thickness_finding
@@ -63,7 +63,7 @@ def _keeping(recipe: Recipe, containers: int) -> list[Finding]:
         return [Finding("look", "unknown", "keeping", recipe.title, "How many are used a month, or how long they keep, is not on file: whether so many are used up in time is unknown.",
                         "write use per month and keeping time into recipes.csv")]
     months = containers / recipe.use_per_month
-    words = f"{containers} containers at {recipe.use_per_month:g} a month last {months:.2f} months; they keep {recipe.keeps_months:g}"
+    words = f"{counted(containers)} at {recipe.use_per_month:g} a month last {months:.2f} months; they keep {recipe.keeps_months:g}"
     source = "keeping time and use from the workshop's own tables; no shelf life was tested here"
     if months > recipe.keeps_months:
         most = int(recipe.keeps_months * recipe.use_per_month + 1e-9)

@@ -46,7 +46,7 @@ def draw_limit_bars(bars: Sequence[Any], ax: Axes) -> Axes:
     ax.axvline(100, color=INK, linewidth=2.5, zorder=3)
     ax.set_xticks([0, 20, 40, 60, 80, 100, 120, 140, 160], ["0", "20", "40", "60", "80\nnear", "100\nlimit", "120", "140", "160"], fontsize=9)
     ax.set_xlabel("percent of the limit", fontsize=9, color=MUTED)
-    ax.set_yticks(range(len(bars)), [_short(bar.name, 30) for bar in bars], fontsize=9)
+    ax.set_yticks(range(len(bars)), [_short(bar.substance, 30) for bar in bars], fontsize=9)
     ax.spines[["top", "right", "left"]].set_visible(False)
     ax.tick_params(axis="y", length=0)
     if not bars:
@@ -59,7 +59,14 @@ def draw_limit_bars(bars: Sequence[Any], ax: Axes) -> Axes:
 
 def _limit_bar(ax: Axes, row: int, bar: Any) -> None:
     beside = {"x": MOST_OF_LIMIT + 3, "y": row, "va": "center", "fontsize": 8.5, "color": INK, "clip_on": False}
-    found = f"{percent(bar.high_percent)} %"
+    found = "amount unknown" if bar.found_high_percent is None else f"{percent(bar.found_high_percent)} %"
+    if bar.found_high_percent is None and bar.limit_percent:
+        ax.barh(row, MOST_OF_LIMIT, height=0.52, facecolor="white", edgecolor=STONE, hatch="..", linewidth=0.8, zorder=1)
+        ax.text(s=f"{found} – at most {percent(bar.limit_percent)} % {bar.counted_as}", **beside)
+        return
+    if bar.unrestricted:
+        ax.text(s=f"{found} – no restriction in this category", **beside)
+        return
     if bar.limit_percent is None:
         ax.barh(row, MOST_OF_LIMIT, height=0.52, facecolor="white", edgecolor=STONE, hatch="..", linewidth=0.8, zorder=1)
         ax.text(s=f"{found} – no limit on file: unknown", **beside)
@@ -68,8 +75,8 @@ def _limit_bar(ax: Axes, row: int, bar: Any) -> None:
         ax.barh(row, MOST_OF_LIMIT, height=0.52, facecolor=CLAY, edgecolor=INK, zorder=2)
         ax.text(s=f"{found} – not allowed here", **beside)
         return
-    low, high = (min(100 * (value or 0) / bar.limit_percent, MOST_OF_LIMIT) for value in (bar.low_percent, bar.high_percent))
-    over = bar.high_percent is not None and bar.high_percent > bar.limit_percent * (1 + 1e-9)
+    low, high = (min(100 * (value or 0) / bar.limit_percent, MOST_OF_LIMIT) for value in (bar.found_low_percent, bar.found_high_percent))
+    over = bar.found_high_percent is not None and bar.found_high_percent > bar.limit_percent * (1 + 1e-9)
     fill = CLAY if over else LEAF
     ax.barh(row, low, height=0.52, facecolor=fill, edgecolor=INK, linewidth=0.6, zorder=2)
     if high > low:
@@ -112,8 +119,8 @@ def draw_curve(view: CurveView, ax: Axes) -> Axes:
     ax.set_ylim(0, top)
     if view.keeps_containers is not None and view.keeps_containers < last:
         edge = max(view.keeps_containers, first - half)
-        ax.axvspan(edge, last + half, facecolor="#eeeeee", edgecolor=STONE, hatch="\\\\", linewidth=0, zorder=0)
-        ax.text(last + half, top * 0.985, "longer than it keeps ", ha="right", va="top", fontsize=8.5, color=MUTED)
+        ax.axvspan(edge, last + half, facecolor="#f4f3f0", edgecolor="#d9d6cf", hatch="\\\\", linewidth=0, zorder=0)
+        ax.text(last + half * 0.6, top * 0.985, "longer than it keeps", ha="right", va="top", fontsize=8.5, color=INK, bbox={"facecolor": "white", "edgecolor": "none", "pad": 2})
     ax.step([n for n, _ in cash], [c for _, c in cash], where="mid", color=INK, linewidth=1.8, zorder=4)
     ax.plot([n for n, _ in used], [c for _, c in used], color=LEAF, linewidth=1.4, linestyle=(0, (2, 1.2)), zorder=3)
     for n, c in cash:
@@ -126,7 +133,9 @@ def draw_curve(view: CurveView, ax: Axes) -> Axes:
         labels.append((f"{line.name}: {line.price:.2f}", line.price, CLAY))
     _labels_apart(ax, labels, top)
     if view.mark is not None:
-        ax.axvline(view.mark, color=INK, linewidth=0.8, linestyle=(0, (1, 2)), zorder=1)
+        ax.axvline(view.mark, color=INK, linewidth=0.9, linestyle=(0, (1, 2)), zorder=1)
+        right = view.mark > (view.containers[0] + last) / 2
+        ax.text(view.mark, top * 0.9, f"looked at: {view.mark} " if right else f" looked at: {view.mark}", ha="right" if right else "left", fontsize=8.5, color=INK)
     _strips(ax, view, half, height)
     ax.set_title(f"What one container costs [{view.currency}]", loc="left", color=INK, fontsize=11)
     ax.xaxis.set_major_locator(MaxNLocator(nbins=12, integer=True))
@@ -138,17 +147,25 @@ def draw_curve(view: CurveView, ax: Axes) -> Axes:
 
 
 def _labels_apart(ax: Axes, labels: list[tuple[str, float, str]], top: float) -> None:
-    """Labels at the right edge, pushed apart so that none covers another."""
-    room = top * 0.052
-    placed: list[tuple[str, float, float, str]] = []
-    level = -room
-    for text, value, colour in sorted(labels, key=lambda item: item[1]):
-        level = max(level + room, min(value, top))
-        placed.append((text, level, value, colour))
-    extra = max(placed[-1][1] - top, 0) if placed else 0
-    for text, y, value, colour in placed:
-        ax.annotate(_short(text, 34), (1.0, min(value, top)), (1.015, y - extra), xycoords=("axes fraction", "data"), textcoords=("axes fraction", "data"), fontsize=8.5, color=colour, va="center",
+    """Labels at the right edge, as near to their lines as they get without covering each other."""
+    room = top * 0.055
+    ranked = sorted(labels, key=lambda item: item[1])
+    for (text, value, colour), y in zip(ranked, spread_out([min(value, top) for _, value, _ in ranked], room), strict=True):
+        ax.annotate(_short(text, 34), (1.0, min(value, top)), (1.02, max(y, 0.0)), xycoords=("axes fraction", "data"), textcoords=("axes fraction", "data"), fontsize=8.5, color=colour, va="center",
                     annotation_clip=False, arrowprops={"arrowstyle": "-", "color": colour, "linewidth": 0.6, "shrinkA": 0, "shrinkB": 0})
+
+
+def spread_out(values: Sequence[float], room: float) -> list[float]:
+    """Places at least `room` apart and in the same order, as near to some rising values as least squares gets them (pooled neighbours, from 0 up)."""
+    pools: list[list[float]] = []  # sum and number of the values that share one shift
+    for rank, value in enumerate(values):
+        pools.append([value - rank * room, 1])
+        while len(pools) > 1 and pools[-2][0] / pools[-2][1] >= pools[-1][0] / pools[-1][1]:
+            total, count = pools.pop()
+            pools[-1][0] += total
+            pools[-1][1] += count
+    shifts = [max(total / count, 0.0) for total, count in pools for _ in range(int(count))]
+    return [shift + rank * room for rank, shift in enumerate(shifts)]
 
 
 def _strips(ax: Axes, view: CurveView, half: float, height: float) -> None:

@@ -60,8 +60,8 @@ class Still:
         self._png = png
         self._words = words
 
-    def _repr_png_(self) -> bytes:
-        return self._png
+    def _repr_png_(self) -> tuple[bytes, dict[str, str]]:
+        return self._png, {"alt": self._words}
 
     def __repr__(self) -> str:
         return self._words

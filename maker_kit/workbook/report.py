@@ -5,7 +5,6 @@ from __future__ import annotations
 import contextlib
 import html
 import os
-import shutil
 import sys
 import tempfile
 from collections.abc import Mapping, Sequence
@@ -92,7 +91,7 @@ def run_notebook(source: Path, target: Path, values: Mapping[str, Any], *, progr
     bar: Any = {"desc": progress, "unit": "step", "bar_format": "{desc} |{bar:24}| {n_fmt}/{total_fmt} steps", "leave": False} if progress else False
     with _environment(MAKER_KIT_HEADLESS="1"):
         try:
-            notebook = papermill.execute_notebook(str(source), str(target), parameters=dict(values), kernel_name="python3", cwd=str(source.parent), progress_bar=bar, log_output=False)
+            notebook = papermill.execute_notebook(str(source), str(target), parameters=dict(values), kernel_name="python3", cwd=str(source.parent), progress_bar=bar, log_output=False, extra_arguments=["--log-level=ERROR"])
         except PapermillExecutionError as error:
             raise NoticeError(_sentence(error.ename, error.evalue, error.source)) from error
     faults = swallowed_faults(notebook)
@@ -175,7 +174,7 @@ def write_reports(recipes: Sequence[str], workshop: str, texts: Sequence[str], t
     """
     from maker_kit.workshop import find_workshop
 
-    source = notebook_folder() / REPORT_NOTEBOOK
+    to, source = to.absolute(), notebook_folder() / REPORT_NOTEBOOK
     values = read_settings(texts, notebook_settings(source), RESERVED)
     shop = find_workshop(workshop)
     names = list(dict.fromkeys(shop.recipe(name).name for name in recipes))
@@ -188,8 +187,12 @@ def write_reports(recipes: Sequence[str], workshop: str, texts: Sequence[str], t
                 room.mkdir()
                 run = run_notebook(source, room / "run.ipynb", {**values, "recipe": name, "workshop": str(shop.folder), "write_to": str(room)}, progress=name if progress else "")
                 (room / f"{name}.html").write_text(page(run, f"Costing report: {shop.recipe(name).title}"), encoding="utf-8")
-                for part in (f"{name}.html", f"{name}.json", f"{name}-curve.csv"):
-                    shutil.move(room / part, to / part)
+                parts = [f"{name}.html", f"{name}.json", f"{name}-curve.csv"]
+                if not all((room / part).is_file() for part in parts):
+                    msg = f"the report of {name} did not come out whole, so nothing of it is kept"
+                    raise NoticeError(msg)
+                for part in parts:
+                    os.replace(room / part, to / part)
                     written.append(to / part)
     except OSError as error:
         msg = f'the report cannot be written to "{to}": {error.strerror or error}; choose another folder with --to'

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import html
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 
@@ -23,17 +23,22 @@ class Sheet:
         What to show; numbers should already be texts with their decimals.
     left : iterable of str
         Columns that are set to the left, as words are; others are set to the right, as numbers are.
+    widths : Mapping of str to str
+        Widths of columns, such as ``50%``; the others take what they need.
     """
 
-    def __init__(self, frame: pd.DataFrame, left: Iterable[str] = ()) -> None:
+    def __init__(self, frame: pd.DataFrame, left: Iterable[str] = (), widths: Mapping[str, str] | None = None) -> None:
         self.frame = frame.astype(object).where(frame.notna(), "").map(str)
         self.left = frozenset(left)
+        self.widths = dict(widths or {})
 
     def html(self) -> str:
         """The table as HTML, every text escaped."""
         def cell(tag: str, column: str, text: str) -> str:
             side = "left" if column in self.left else "right"
-            return f'<{tag} style="text-align:{side}; vertical-align:top; padding:.2em .7em">{html.escape(text).replace(chr(10), "<br>")}</{tag}>'
+            whole = "; white-space:nowrap" if text in SIGNS.values() else ""
+            wide = f"; width:{self.widths[column]}" if tag == "th" and column in self.widths else ""
+            return f'<{tag} style="text-align:{side}; vertical-align:top; padding:.2em .7em; line-height:1.35{whole}{wide}">{html.escape(text).replace(chr(10), "<br>")}</{tag}>'
 
         head = "".join(cell("th", c, str(c)) for c in self.frame.columns)
         body = "".join("<tr>" + "".join(cell("td", c, t) for c, t in zip(self.frame.columns, row, strict=True)) + "</tr>" for row in self.frame.itertuples(index=False, name=None))
@@ -67,13 +72,11 @@ def money(cost_e4: int | Fraction | None, currency: str = "") -> str:
     return f"{amount:.2f} {currency}".strip()
 
 
-def percent(value: float | None, least_digits: int = 2) -> str:
-    """A percentage as a maker writes it: two decimals, more only where the number is small."""
+def percent(value: float | None) -> str:
+    """A percentage as a maker writes it: two decimals, and more (up to six) only where two would be off by over 0.2 % of the number."""
     if value is None:
         return "–"
-    digits = least_digits
-    while digits < 6 and value and round(value, digits) != round(value, 6) and abs(value) < 10 ** (1 - digits):
-        digits += 1
+    digits = next((d for d in range(2, 6) if abs(round(value, d) - value) <= 0.002 * abs(value)), 6)
     return f"{value:.{digits}f}"
 
 
@@ -88,4 +91,5 @@ def findings_sheet(findings: Iterable[Finding]) -> Sheet:
         }
         for f in in_order(findings)
     ]
-    return Sheet(pd.DataFrame(rows, columns=["note", "about", "what was found", "source"]), left=("note", "about", "what was found", "source"))
+    columns = ["note", "about", "what was found", "source"]
+    return Sheet(pd.DataFrame(rows, columns=columns), left=columns, widths={"about": "16%", "what was found": "52%", "source": "26%"})

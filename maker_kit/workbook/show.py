@@ -31,7 +31,7 @@ def overview(plan: Plan) -> Sheet:
         ("looked at", f"{plan.batches} batch{'es' if plan.batches != 1 else ''} = {containers(plan.containers)} from one order"),
     ]
     if plan.load_on_whole is not None:
-        rows.append(("fragrance load", f"{recipe.scent}: {percent(plan.load_on_whole)} % of the whole = {percent(plan.load_on_base, 3)} % on the base"))
+        rows.append(("fragrance load", f"{recipe.scent}: {percent(plan.load_on_whole)} % of the whole = {plan.load_on_base:.3f} % on the base"))
     if plan.thickener_level is not None:
         rows.append(("thickener level", f"{recipe.thickener}: {percent(plan.thickener_level)} % of the whole"))
     if recipe.holds_water:
@@ -48,7 +48,7 @@ def weigh_out_sheet(plan: Plan) -> Sheet:
     for row in plan.weigh_out.rows:
         line = {
             "phase": row.phase, "ingredient": row.ingredient, "% of the whole": percent(row.percent), "mass [g]": f"{row.mass_g:.2f}",
-            "weigh [g]": _at_step(row.weighed_g, row.step_g), "step [g]": f"{row.step_g:g}", "off by [%]": f"{row.error_percent:+.1f}", "mass [oz]": f"{row.oz:.3f}",
+            "weigh [g]": _at_step(row.weighed_g, row.step_g), "step [g]": f"{row.step_g:g}", "off by [%]": _signed(row.error_percent), "mass [oz]": f"{row.oz:.3f}",
         }
         if plan.batches > 1:
             line[f"all {plan.batches} batches [g]"] = f"{row.mass_g * plan.batches:.2f}"
@@ -63,6 +63,10 @@ def weigh_out_sheet(plan: Plan) -> Sheet:
 def _at_step(mass: float, step: float) -> str:
     digits = max(0, len(f"{step:.6f}".rstrip("0").partition(".")[2]))
     return f"{mass:.{digits}f}"
+
+
+def _signed(value: float) -> str:
+    return "0.0" if abs(value) < 0.05 else f"{value:+.1f}"
 
 
 def premix_sheet(plan: Plan) -> Sheet:
@@ -145,7 +149,8 @@ def limit_words(plan: Plan) -> str:
     words = []
     for bar in plan.bars:
         limit = "no limit on file: unknown" if bar.limit_percent is None else f"limit {percent(bar.limit_percent)} % {bar.counted_as}"
-        words.append(f"{bar.name}: up to {percent(bar.high_percent)} % ({limit})")
+        found = "amount unknown" if bar.found_high_percent is None else f"up to {percent(bar.found_high_percent)} %"
+        words.append(f"{bar.substance}: {found} ({limit})")
     return "; ".join(words) or "no substance with a limit on file"
 
 

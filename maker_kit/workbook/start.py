@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pandas as pd
 
 from maker_kit.errors import MakerKitError
@@ -38,7 +40,7 @@ def curve_picture(workshop: Workshop) -> Still:
     """The saw curve of the recipe with the fewest lines that can be bought, up to 24 containers."""
     for recipe in sorted(workshop.recipes.values(), key=lambda r: len(r.lines)):
         try:
-            view = curve_view(make_plan(workshop, recipe.name), FEW)
+            view = replace(curve_view(make_plan(workshop, recipe.name), FEW), mark=None)
         except MakerKitError:
             continue
         return Still(Picture(charts.draw_curve, 9.4, charts.curve_height).png(view), f"{recipe.title}: {show.curve_words(view)}")

@@ -33,6 +33,23 @@ class CellError(Exception):
 
 
 @dataclass(frozen=True)
+class BareOunces:
+    """An amount of unknown basis: a bare "oz" on a shop product.
+
+    Attributes
+    ----------
+    text : str
+        As written, with a decimal point: ``6.5 oz``.
+    as_mass_g, as_volume_ml : float
+        Both readings [g, mL].
+    """
+
+    text: str
+    as_mass_g: float
+    as_volume_ml: float
+
+
+@dataclass(frozen=True)
 class Ask:
     """What makes a value suspicious: it lies outside the usual.
 
@@ -144,7 +161,7 @@ def read_cell(text: str, column: Column, marks: Marks) -> tuple[Any, bool]:
     Returns
     -------
     value : object
-        What a blank means for a blank cell (an empty tuple for a list); a Decimal, int (whole numbers; money in cents), Amount, BasisUnknownError (a bare "oz" where it may stand), bool, date, tuple of str, or str.
+        What a blank means for a blank cell (an empty tuple for a list); a Decimal, int (whole numbers; money in cents), Amount, BareOunces (where they may stand), bool, date, tuple of str, or str.
     sure : bool
         Whether the maker confirmed it with the word ``sure``.
 
@@ -241,7 +258,7 @@ def _amount(text: str, column: Column, marks: Marks) -> Any:
         amount = parse_amount(text)
     except BasisUnknownError as error:
         if column.bare_oz:
-            return error
+            return BareOunces(" ".join(text.split()), error.as_mass_g, error.as_volume_ml)
         raise CellError(allowed="an amount that is a mass or a volume for certain", mend=str(error)) from error
     except QuantityError as error:
         raise CellError(column.allows(), str(error)) from error

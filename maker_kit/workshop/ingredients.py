@@ -91,7 +91,7 @@ def _check_shares(mixture: str, rows: Iterable[Record], listed: Record | None, i
     rows = list(rows)
     file, row = rows[0].file, rows[0].row
     lows = sum((r["low"] or Decimal(0) for r in rows), Decimal(0))
-    if lows > 100:
+    if lows > 100 and all(r["low"] is None or r["high"] is None or r["low"] <= r["high"] for r in rows):
         book.add(file, row, rows[0].heading("low"), f"low percents of {mixture} that add up to {lows.normalize():f} %", "at most 100 %", "correct the percents")
     if is_made:
         book.add(file, row, "mixture", f"{mixture}, which bench_made.csv makes from its parts", "bought mixtures", "take it out of one of the two tables")

@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from decimal import Decimal
 from fractions import Fraction
 from itertools import pairwise
 
@@ -116,7 +115,7 @@ def read_packs(records: Records, suppliers: Names, goods: Goods, book: FaultBook
             content = units[supplier, item, size]
             shipping = agreed(rows, "shipping")
             packs.append(Pack(
-                f"{supplier}: {item} {' '.join(rows[0].texts['size'].split())}", supplier, {item: content}, tuple((r["from_count"], r["price"]) for r in steps),
+                f"{supplier}: {item} {' '.join(rows[0]['size'].text.split())}", supplier, {item: content}, tuple((r["from_count"], r["price"]) for r in steps),
                 goods.shipping_dg(item, content) if shipping is None else math.ceil(shipping * 10), agreed(rows, "stock")))
     _check_sizes(groups, units, book)
     return tuple(packs)
@@ -130,7 +129,7 @@ def _content(record: Record, key: str, item: str | None, goods: Goods, book: Fau
     except QuantityError as error:
         density = record[key].basis == "volume" and not goods.pieces(item)
         record.refuse(book, key, "a mass, or a volume of an ingredient whose density is known" if density else "an amount that fits the item",
-                      f"{error}: fill in 'density [g/mL]' of {item} in ingredients.csv, or give the size as a mass" if density else str(error))
+                      f"fill in 'density [g/mL]' of {item} in ingredients.csv, or give the amount as a mass" if density else str(error))
         return None
 
 

@@ -174,7 +174,7 @@ def _shaped(rows: list[tuple[int, list[str]]], semicolons: bool, file: str) -> T
     for number, cells in rows[1:]:
         extra = [cell for i, cell in enumerate(cells) if cell.strip() and (i >= width or i not in kept)]
         if len(cells) < width:
-            book.add(file, number, "", f"{len(cells)} cells", f"{width} cells, one under each heading", _CUT)
+            book.add(file, number, "", f"{len(cells)} {'cell' if len(cells) == 1 else 'cells'}", f"{width} cells, one under each heading", _CUT)
         elif extra:
             book.add(file, number, "", f"{len(cells)} cells, {shown(extra[0])} under no heading", f"{width} cells, one under each heading",
                      f"put a text that holds a {mark} in quotation marks, or give the column its heading")

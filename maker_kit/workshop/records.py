@@ -211,5 +211,5 @@ def _duplicates(rows: tuple[Record, ...], spec: TableSpec, book: FaultBook) -> N
 
 
 def _comparable(value: Any) -> Any:
-    return fold(value) if isinstance(value, str) else str(value) if isinstance(value, Exception) else value
+    return fold(value) if isinstance(value, str) else value
 

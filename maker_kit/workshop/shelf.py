@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from maker_kit.units import BasisUnknownError
+from maker_kit.workshop.columns import BareOunces
 from maker_kit.workshop.faults import FaultBook, Names, fold
 from maker_kit.workshop.records import Record, Records, agreed, check_agreed
 from maker_kit.workshop.things import ShopProduct, ShopSize
@@ -31,9 +31,10 @@ def read_shelf(records: Records, book: FaultBook) -> tuple[dict[str, ShopProduct
 
 
 def _size(record: Record) -> ShopSize:
-    size, text = record["size"], " ".join(record.texts["size"].split())
+    size = record["size"]
+    text = " ".join(size.text.split())
     name = f"refill {text}" if record["refill"] else text
-    unknown = isinstance(size, BasisUnknownError)
+    unknown = isinstance(size, BareOunces)
     return ShopSize(
         name, None if unknown or size.basis != "volume" else size.value, None if unknown or size.basis != "mass" else size.value, record["price"], record["sale_price"], record["refill"],
         record["date"], size.as_mass_g if unknown else None, size.as_volume_ml if unknown else None)

@@ -18,7 +18,7 @@ KEPT_METADATA = {"kernelspec": {"display_name": "Python 3 (ipykernel)", "languag
 def store(path: Path) -> None:
     """Run one notebook in its own folder and write it back."""
     notebook = nbformat.read(path, as_version=4)
-    NotebookClient(notebook, timeout=600, kernel_name="python3", resources={"metadata": {"path": str(path.parent)}}).execute()
+    NotebookClient(notebook, timeout=600, kernel_name="python3", extra_arguments=["--log-level=ERROR"], resources={"metadata": {"path": str(path.parent)}}).execute()
     for cell in notebook.cells:
         if cell.cell_type != "code":
             continue
@@ -28,6 +28,7 @@ def store(path: Path) -> None:
             data = output.get("data", {})
             for kind in [k for k in data if k.startswith("image/") or "widget" in k]:
                 del data[kind]
+                output.metadata.pop(kind, None)
             output.pop("transient", None)
             if output.output_type == "stream" and output.name == "stderr":
                 continue

@@ -79,7 +79,7 @@ class PictureBox:
 
     def __init__(self, picture: Picture, name: str) -> None:
         self._picture = picture
-        self.image = w.Image(format="png", layout=w.Layout(max_width="100%", width="auto", height="auto", object_fit="contain"))
+        self.image = w.Image(format="png", layout=w.Layout(max_width="100%", width="940px", height="auto", object_fit="contain"))
         self.image.add_class(name)
 
     def show(self, result: Any) -> None:

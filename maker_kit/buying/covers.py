@@ -1,0 +1,271 @@
+"""Cheapest covers of one item for every need at once: a dynamic programme over its packs, kept between slider moves.
+
+The covering problem is the unbounded knapsack in its covering form (Martello and Toth, Knapsack Problems, Wiley 1990, chapter 3), extended by price steps and stock. A table holds, for
+every need from 0 up, the least price; it depends neither on a recipe nor on a count of batches. Where the packs share no large unit (ounces beside grams), only the needs at which
+the price changes are kept.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from maker_kit.buying.catalogue import Article
+
+SCALE = 16
+"""Prices in a table are counted in sixteenths of 0.0001 cent, so that a share of a price is a whole number."""
+
+NEVER = 1 << 45
+"""Price of a need that no packs cover; every real price stays below half of it."""
+
+DENSE_ROWS = 6_000
+"""Longest table that keeps every need; longer ones keep only the needs at which the price changes."""
+
+
+MOST_ROWS = 400_000
+"""Longest list of needs at which a price changes."""
+
+
+class TooLargeError(Exception):
+    """A table would grow beyond what is kept in memory."""
+
+
+@dataclass(frozen=True)
+class Tilt:
+    """How the prices of one supplier are tilted in a table: Lagrange multipliers on the rows that couple the items.
+
+    Attributes
+    ----------
+    part : int
+        Sixteenths of the price that count; the rest pays for reaching a subtotal.
+    per_dg : int
+        Price of weight [0.0001 cent per 0.1 g].
+    """
+
+    part: int = SCALE
+    per_dg: int = 0
+
+
+def tilted(article: Article, factor: int, tilt: Tilt) -> list[tuple[int, int | None, int]]:
+    """Bands of an article as (from, to, price each in table units)."""
+    return [(band.low, band.high, band.price_cents * factor * tilt.part + SCALE * tilt.per_dg * article.weight_dg) for band in article.bands]
+
+
+@dataclass
+class Level:
+    """The table after one more pack.
+
+    Attributes
+    ----------
+    cost : numpy.ndarray of int64
+        Least price in table units.
+    count : numpy.ndarray of int64
+        Copies of the last pack in that cover.
+    capacity : numpy.ndarray of int64 or None
+        Needs at which the price changes; None where every need has its row.
+    """
+
+    cost: np.ndarray
+    count: np.ndarray
+    capacity: np.ndarray | None = None
+
+    def rows(self, need: np.ndarray) -> np.ndarray:
+        """Rows of the table that belong to needs (in units of the table)."""
+        return need if self.capacity is None else np.searchsorted(self.capacity, need)
+
+
+@dataclass
+class Table:
+    """Cheapest covers of one item from some packs.
+
+    Attributes
+    ----------
+    unit : int
+        Base units in one unit of the table.
+    most : int
+        Largest need it holds, in units of the table.
+    articles : list of Article
+    sizes : list of int
+        Content of each, in units of the table.
+    priced : list of list of (int, int or None, int)
+        Their bands as `tilted` gives them.
+    levels : list of Level
+        One more than articles.
+    """
+
+    unit: int
+    most: int
+    articles: list[Article]
+    sizes: list[int]
+    priced: list[list[tuple[int, int | None, int]]]
+    levels: list[Level] = field(default_factory=list)
+
+    @property
+    def last(self) -> Level:
+        """The table of all packs."""
+        return self.levels[-1]
+
+    def price(self, need: np.ndarray) -> np.ndarray:
+        """Least price of needs (in units of the table); at least `NEVER` where there is no cover."""
+        return self.last.cost[self.last.rows(need)]
+
+    def counts(self, need: np.ndarray) -> list[np.ndarray]:
+        """Copies of every pack in the cover of each need; only for needs that have one."""
+        found, left = [], need
+        for k in range(len(self.articles) - 1, -1, -1):
+            level = self.levels[k + 1]
+            many = level.count[level.rows(left)]
+            found.append(many)
+            left = np.maximum(left - many * self.sizes[k], 0)
+        return found[::-1]
+
+    def grown(self, articles: Sequence[Article], sizes: Sequence[int], priced: Sequence[list[tuple[int, int | None, int]]]) -> Table:
+        """The table with more packs; what there is stays shared."""
+        bigger = Table(self.unit, self.most, [*self.articles, *articles], [*self.sizes, *sizes], [*self.priced, *priced], list(self.levels))
+        for size, rows in zip(sizes, priced, strict=True):
+            add = _dense if bigger.last.capacity is None else _sparse
+            bigger.levels.append(add(bigger.last, size, rows, self.most))
+        return bigger
+
+
+def empty_table(unit: int, most: int) -> Table:
+    """The table of no packs: a need of 0 costs nothing, all others have no cover."""
+    if most + 1 <= DENSE_ROWS:
+        cost = np.full(most + 1, NEVER, dtype=np.int64)
+        cost[0] = 0
+        return Table(unit, most, [], [], [], [Level(cost, np.zeros(most + 1, dtype=np.int64))])
+    both = np.array([0, most], dtype=np.int64)
+    return Table(unit, most, [], [], [], [Level(np.array([0, NEVER], dtype=np.int64), np.zeros(2, dtype=np.int64), both)])
+
+
+def _dense(before: Level, size: int, bands: list[tuple[int, int | None, int]], most: int) -> Level:
+    """One more pack in a table with a row for every need: a running minimum over the needs that differ by whole packs.
+
+    A band needs no upper end here unless the stock ends the last: more copies at an earlier price are dearer than the same copies at the price they reach, and so never taken.
+    """
+    length = len(before.cost)
+    height = -(-length // size)
+    if height == 1:  # one copy covers every need
+        return _single(before, bands)
+    padded = np.full((height + 1, size), NEVER, dtype=np.int64)
+    padded[0] = 0
+    padded[1:].reshape(-1)[:length] = before.cost
+    step = np.arange(height + 1, dtype=np.int64)[:, None]
+    bits = int(height).bit_length()
+    stock = bands[-1][1]
+    limited = stock is not None and stock < height
+    cost, count = before.cost, np.zeros(length, dtype=np.int64)
+    for low, high, price in bands:
+        drop = step * price
+        coded = ((padded - drop) << bits) | (height - step)  # the row it came from rides in the lowest bits; among equals the fewest copies
+        least = _running_least(coded, high - low if limited else None)
+        value = np.full((height + 1, size), low * price, dtype=np.int64)
+        copies = np.full((height + 1, size), low, dtype=np.int64)
+        if low <= height:
+            top = least[: height + 1 - low]
+            value[low:] = (top >> bits) + drop[low:]
+            copies[low:] = step[low:] - (height - (top & ((1 << bits) - 1)))
+        value, copies = value[1:].reshape(-1)[:length], copies[1:].reshape(-1)[:length]
+        better = value < cost
+        cost, count = np.where(better, value, cost), np.where(better, copies, count)
+    return Level(np.minimum(cost, NEVER), count)
+
+
+def _single(before: Level, bands: list[tuple[int, int | None, int]]) -> Level:
+    cost, count = before.cost, np.zeros(len(before.cost), dtype=np.int64)
+    for low, _, price in bands:
+        better = cost > low * price
+        cost, count = np.where(better, low * price, cost), np.where(better, low, count)
+    return Level(cost, count)
+
+
+def _running_least(rows: np.ndarray, window: int | None) -> np.ndarray:
+    """The least of each row and those before it, all of them or at most `window` of them."""
+    if window is None:
+        return np.minimum.accumulate(rows, axis=0)
+    found, width = rows, 1
+    while width < window + 1:
+        by = min(width, window + 1 - width)
+        moved = found.copy()
+        moved[by:] = np.minimum(found[by:], found[:-by])
+        found, width = moved, width + by
+    return found
+
+
+def _sparse(before: Level, size: int, bands: list[tuple[int, int | None, int]], most: int) -> Level:
+    """One more pack in a table that keeps only the needs at which the price changes: copies are added in doubling lots, and what is dearer and covers less is dropped."""
+    found = (before.capacity, before.cost, np.zeros(len(before.cost), dtype=np.int64))
+    enough = -(-most // size)
+    for low, high, price in bands:
+        end = max(low, enough) if high is None else min(high, max(low, enough))
+        lot = (np.minimum(before.capacity + low * size, most), before.cost + low * price, np.full(len(before.cost), low, dtype=np.int64))
+        left, more = end - low, 1
+        while left > 0:
+            take = min(more, left)
+            lot = _cheapest(lot, (np.minimum(lot[0] + take * size, most), lot[1] + take * price, lot[2] + take))
+            left, more = left - take, 2 * more
+        found = _cheapest(found, lot)
+    return Level(found[1], found[2], found[0])
+
+
+def _cheapest(one: tuple[np.ndarray, np.ndarray, np.ndarray], other: tuple[np.ndarray, np.ndarray, np.ndarray]) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Both lists without what covers no more and costs no less than another."""
+    if len(one[0]) + len(other[0]) > MOST_ROWS:
+        raise TooLargeError
+    capacity, cost, count = (np.concatenate(pair) for pair in zip(one, other, strict=True))
+    order = np.lexsort((count, cost, -capacity))
+    capacity, cost, count = capacity[order], cost[order], count[order]
+    best = np.minimum.accumulate(cost)
+    keep = np.ones(len(cost), dtype=bool)
+    keep[1:] = cost[1:] < best[:-1]
+    keep[0] = True
+    return capacity[keep][::-1], np.minimum(cost[keep][::-1], NEVER), count[keep][::-1]
+
+
+def shared_unit(sizes: Sequence[int]) -> int:
+    """Largest unit that all pack sizes are whole multiples of."""
+    return math.gcd(*sizes) or 1
+
+
+@dataclass
+class Shelves:
+    """The tables of a catalogue, made when first asked for and kept: one an item, then one a supplier for its packs that only fill an order up.
+
+    Attributes
+    ----------
+    book : Catalogue
+    most : list of int
+        Largest need of each item that the tables hold [base units].
+    """
+
+    book: Catalogue
+    most: list[int]
+    tables: dict[tuple[int, tuple[tuple[int, Tilt], ...]], Table] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        self.single = [self.book.single(item) for item in range(len(self.book.items))]
+        fillers = [self.book.articles[k] for k in self.book.fillers]
+        self.single += [tuple(a for a in fillers if a.supplier == s) for s in sorted({a.supplier for a in fillers})]
+        self.sellers = [tuple(sorted({a.supplier for a in articles})) for articles in self.single]
+        self.unit = [shared_unit([a.content.get(item, 1) for a in articles]) for item, articles in enumerate(self.single)]
+        self.most = [*self.most, *[0] * (len(self.single) - len(self.most))]
+
+    def table(self, item: int, tilts: Sequence[Tilt | None]) -> Table:
+        """The table of one item; `tilts` holds one entry a supplier, None where it is closed."""
+        return self._chain(item, tuple((s, tilts[s]) for s in self.sellers[item] if tilts[s] is not None))
+
+    def _chain(self, item: int, key: tuple[tuple[int, Tilt], ...]) -> Table:
+        found = self.tables.get((item, key))
+        if found is None:
+            if not key:
+                found = empty_table(self.unit[item], -(-self.most[item] // self.unit[item]))
+            else:
+                before, (supplier, tilt) = self._chain(item, key[:-1]), key[-1]
+                mine = [a for a in self.single[item] if a.supplier == supplier]
+                factor = self.book.factors[supplier]
+                found = before.grown(mine, [a.content.get(item, 1) // self.unit[item] for a in mine], [tilted(a, factor, tilt) for a in mine])
+            self.tables[item, key] = found
+        return found

@@ -1,0 +1,148 @@
+"""Counts of kits that can be in a cheapest basket: few, once every kit is known to cost at least what its parts are worth."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from maker_kit.buying.catalogue import Article
+from maker_kit.buying.covers import NEVER, SCALE, Shelves, Table, Tilt, TooLargeError, tilted
+
+MOST_STATES = 3_000_000
+"""Most combinations of batches and kits looked at in one step."""
+
+
+@dataclass(frozen=True)
+class States:
+    """Batch counts with a choice of kits.
+
+    Attributes
+    ----------
+    at : numpy.ndarray
+        Place of the batch count, ascending.
+    kits : numpy.ndarray, states × kits
+    needs : dict of int to numpy.ndarray
+        Item to what stays to be covered singly [base units]; items that are in no kit are left out.
+    """
+
+    at: np.ndarray
+    kits: np.ndarray
+    needs: dict[int, np.ndarray]
+
+    def only(self, keep: np.ndarray) -> States:
+        """Some of the states."""
+        return States(self.at[keep], self.kits[keep], {item: need[keep] for item, need in self.needs.items()})
+
+
+def without_kits(shelves: Shelves, needs: list[np.ndarray]) -> States:
+    """Every batch count once, without kits."""
+    size = len(needs[0]) if needs else 0
+    kits = [shelves.book.articles[k] for k in shelves.book.kits]
+    return States(np.arange(size), np.zeros((size, len(kits)), dtype=np.int64), {item: needs[item] for item in sorted({i for kit in kits for i in kit.content})})
+
+
+def kit_states(shelves: Shelves, needs: list[np.ndarray], least_fee: int, upper: np.ndarray) -> States:
+    """All choices of kits that could lead to a basket cheaper than a known one.
+
+    Kit after kit, every count is kept whose price, with the cheapest covers of what stays, does not exceed what is known. Kits not chosen yet count there as single packs of each of their items, at
+    parts of their price that add up to no more than the price, so that the sum is a lower bound.
+
+    Parameters
+    ----------
+    shelves : Shelves
+    needs : list of numpy.ndarray
+        Base units of every item, a batch count each.
+    least_fee : int
+        Least charge of any order [0.0001 cent].
+    upper : numpy.ndarray of int64
+        Cost of a known basket [0.0001 cent]; `NEVER` where none is known.
+
+    Returns
+    -------
+    States
+
+    Raises
+    ------
+    TooLargeError
+        If there are too many.
+    """
+    book = shelves.book
+    states = without_kits(shelves, needs)
+    if not book.kits:
+        return states
+    kits = [book.articles[k] for k in book.kits]
+    tables = {item: shelves.table(item, [Tilt()] * len(book.tariffs)) for item in range(len(book.items))}
+    limit = SCALE * np.minimum(upper, NEVER) - SCALE * least_fee
+    apart = sum((np.minimum(t.price(_rows(t, needs[item])), NEVER) for item, t in tables.items() if item not in states.needs), np.zeros(len(upper), dtype=np.int64))
+    limit = limit - apart
+    mixed = [_with_parts(tables, states.needs, kits[k + 1 :], book.factors) for k in range(len(kits))]
+    room = limit - _sum(_with_parts(tables, states.needs, kits, book.factors), states.needs)
+    paid = np.zeros(len(states.at), dtype=np.int64)
+    for k, kit in enumerate(kits):
+        most = _largest(kit, states, np.maximum(room[states.at], 0) // SCALE, book.factors[kit.supplier], fills=book.tariffs[kit.supplier].wants_surplus)
+        if int(most.sum()) + len(most) > MOST_STATES:
+            raise TooLargeError
+        source = np.repeat(np.arange(len(most)), most + 1)
+        ends = np.cumsum(most + 1)
+        many = np.arange(len(source)) - np.repeat(ends - most - 1, most + 1)
+        sold = (many == 0) | (many >= kit.bands[0].low)
+        source, many = source[sold], many[sold]
+        left = {item: need[source] if item not in kit.content else np.maximum(need[source] - many * kit.content[item], 0) for item, need in states.needs.items()}
+        price = paid[source] + kit.goods_cents(many) * book.factors[kit.supplier] * SCALE
+        keep = np.flatnonzero(price + _sum(mixed[k], left) <= limit[states.at[source]])
+        source = source[keep]
+        counts = states.kits[source]
+        counts[:, k] = many[keep]
+        states, paid = States(states.at[source], counts, {item: need[keep] for item, need in left.items()}), price[keep]
+    return states
+
+
+def _rows(table: Table, need: np.ndarray) -> np.ndarray:
+    return -(-need // table.unit)
+
+
+def _sum(tables: dict[int, Table], needs: dict[int, np.ndarray]) -> np.ndarray:
+    return sum((np.minimum(tables[item].price(_rows(tables[item], need)), NEVER) for item, need in needs.items()), np.zeros(len(next(iter(needs.values()))), dtype=np.int64))
+
+
+def _largest(kit: Article, states: States, room: np.ndarray, factor: int, *, fills: bool) -> np.ndarray:
+    """Most copies of one kit: what covers alone all it can cover, or a later price step that costs less, or what the room pays for where an order may be filled up."""
+    enough = np.max([-(-states.needs[item] // units) for item, units in kit.content.items()], axis=0)
+    fewest = np.where(enough > 0, np.maximum(enough, kit.bands[0].low), 0)
+    worth = kit.goods_cents(fewest) * factor + (room if fills else 0)
+    most = fewest.copy()
+    for band in kit.bands:
+        cheaper = band.low * band.price_cents * factor <= worth
+        most = np.where(cheaper, np.maximum(most, band.low), most)
+        if fills and band.price_cents:
+            reach = worth // (band.price_cents * factor)
+            reach = reach if band.high is None else np.minimum(reach, band.high)
+            most = np.where(cheaper, np.maximum(most, reach), most)
+    return most if kit.stock is None else np.minimum(most, kit.stock)
+
+
+def _with_parts(tables: dict[int, Table], needs: dict[int, np.ndarray], kits: list[Article], factors: tuple[int, ...]) -> dict[int, Table]:
+    """The tables of the items in kits, with every kit as a single pack of each item at its part of the price."""
+    found = {item: tables[item] for item in needs}
+    for kit in kits:
+        values = {item: units * _dear(tables[item]) for item, units in kit.content.items()}
+        total = sum(values.values())
+        bands = tilted(kit, factors[kit.supplier], Tilt())
+        for item, units in kit.content.items():
+            part = [(low, high, price * values[item] // total if total else price // len(values)) for low, high, price in bands]
+            found[item] = _grown_by_part(found[item], kit, units, part)
+    return found
+
+
+def _dear(table: Table) -> int:
+    """About what a unit of a table costs, in a thousandth of its price; 2^40 where nothing covers it."""
+    if not table.articles:
+        return 1 << 40
+    per = [1000 * min(price for _, _, price in bands) // (size * table.unit) for bands, size in zip(table.priced, table.sizes, strict=True)]
+    return 1 + min(per)
+
+
+def _grown_by_part(table: Table, kit: Article, units: int, part: list[tuple[int, int | None, int]]) -> Table:
+    """With a kit's content rounded up to whole units of the table, which keeps the sum a lower bound."""
+    return table.grown([kit], [max(-(-units // table.unit), 1)], [part])

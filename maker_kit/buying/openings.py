@@ -1,0 +1,86 @@
+"""Which suppliers are open and how each order is charged: modes, their constant charges, and multipliers on the rows that join the items."""
+
+from __future__ import annotations
+
+import itertools
+from dataclasses import dataclass
+
+import numpy as np
+
+from maker_kit.buying.caps import Mode, Tariff
+from maker_kit.buying.catalogue import Catalogue
+from maker_kit.buying.covers import NEVER, SCALE, Tilt
+
+MOST_SUPPLIERS = 8
+"""Most suppliers of needed items; with more, there are too many sets of open ones."""
+
+MOST_TILTS = 64
+"""Most combinations of multipliers tried for a set of open suppliers."""
+
+PARTS = (12, 8, 4, 1)
+"""Parts of a price, in sixteenths, that count where a subtotal is to be reached."""
+
+
+@dataclass(frozen=True)
+class Opening:
+    """A set of open suppliers.
+
+    Attributes
+    ----------
+    open : tuple of int
+    modes : tuple of tuple of Mode
+        Every combination of how their orders can be charged.
+    tilts : tuple of tuple of (Tilt or None)
+        Combinations of multipliers, one entry a supplier of the catalogue; the first tilts nothing.
+    rows : bool
+        Whether any mode asks for a subtotal or bounds a weight; without, the cheapest covers are the answer.
+    """
+
+    open: tuple[int, ...]
+    modes: tuple[tuple[Mode, ...], ...]
+    tilts: tuple[tuple[Tilt | None, ...], ...]
+    rows: bool
+
+    def charges(self, factors: tuple[int, ...]) -> np.ndarray:
+        """What a mode adds to the least tilted price, modes × multipliers, in table units; `-NEVER` where the multiplier means nothing in the mode."""
+        return np.array([[sum(_charge(mode, tilts[s], factors[s]) for s, mode in zip(self.open, modes, strict=True)) for tilts in self.tilts] for modes in self.modes], dtype=np.int64)
+
+
+def _charge(mode: Mode, tilt: Tilt | None, factor: int) -> int:
+    assert tilt is not None
+    found = SCALE * mode.fee_e4 + (SCALE - tilt.part) * mode.least_goods_cents * factor
+    if tilt.per_dg:
+        found = -NEVER if mode.most_dg is None else found - SCALE * tilt.per_dg * mode.most_dg
+    return found
+
+
+def openings(book: Catalogue) -> list[Opening]:
+    """All sets of open suppliers."""
+    sellers = range(len(book.tariffs))
+    return [_opening(book, chosen) for size in range(len(book.tariffs) + 1) for chosen in itertools.combinations(sellers, size)]
+
+
+def _opening(book: Catalogue, chosen: tuple[int, ...]) -> Opening:
+    modes = tuple(itertools.product(*(book.tariffs[s].modes for s in chosen)))
+    choices = {s: tilt_choices(book.tariffs[s]) for s in chosen}
+    while np.prod([len(c) for c in choices.values()]) > MOST_TILTS:
+        longest = max(chosen, key=lambda s: len(choices[s]))
+        choices[longest] = choices[longest][:-1]
+    tilts = tuple(tuple(dict(zip(chosen, combination, strict=True)).get(s) for s in range(len(book.tariffs))) for combination in itertools.product(*choices.values()))
+    return Opening(chosen, modes, tilts, any(mode.least_goods_cents or mode.most_dg is not None for ways in modes for mode in ways))
+
+
+def tilt_choices(rates: Tariff) -> list[Tilt]:
+    """Multipliers worth trying at one supplier, the plain one first: parts of the price where a subtotal may be reached, prices of weight where delivery goes by it."""
+    found = [Tilt()]
+    weights: list[Tilt] = []
+    steps = [(mode.most_dg, mode.fee_e4) for mode in rates.modes if mode.most_dg is not None]
+    if steps:
+        dearest = max(mode.fee_e4 for mode in rates.modes)
+        span = max(most for most, _ in steps)
+        slope = max((dearest - min(fee for _, fee in steps)) // max(span, 1), 1)
+        weights = [Tilt(SCALE, slope), Tilt(SCALE, 3 * slope), Tilt(SCALE, -(-slope // 3))]
+    parts = [Tilt(part) for part in PARTS] if rates.threshold_cents else []
+    for pair in itertools.zip_longest(parts, weights):
+        found += [tilt for tilt in pair if tilt is not None]
+    return found

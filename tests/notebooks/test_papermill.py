@@ -1,0 +1,64 @@
+"""Every notebook runs without a screen, with its own values and with others, and says a fault instead of hiding it."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import nbformat
+import pytest
+
+from maker_kit.errors import NoticeError
+from maker_kit.workbook.report import run_notebook, swallowed_faults
+
+NOTEBOOKS = Path(__file__).resolve().parents[2] / "notebooks"
+OTHERS: dict[str, dict[str, Any]] = {
+    "00_start_here": {"workshop": "demo"},
+    "01_formula": {"recipe": "r4-balm", "batch_size": 7, "fragrance_load": 1.2},
+    "02_make_or_buy": {"recipe": "r4-balm", "batch_size": 2, "batches": 3, "upto": 6},
+    "06_costing_report": {"recipe": "r3v1-cleansing-water", "batch_size": 12, "batches": 1, "upto": 2},
+}
+
+
+@pytest.mark.parametrize("name", sorted(OTHERS))
+@pytest.mark.parametrize("which", ["its own values", "others"])
+def test_runs_without_a_screen(name: str, which: str, tmp_path: Path) -> None:
+    values = OTHERS[name] if which == "others" else {}
+    if values.get("workshop") == "demo":
+        values = {"workshop": str(NOTEBOOKS.parent / "data")}
+    if which == "its own values" and name in {"02_make_or_buy", "06_costing_report"}:
+        values = {"upto": 12}
+    run = run_notebook(NOTEBOOKS / f"{name}.ipynb", tmp_path / "run.ipynb", values)
+    assert all(cell.execution_count for cell in run.cells if cell.cell_type == "code")
+
+
+def test_a_name_that_the_notebook_does_not_take_is_refused(tmp_path: Path) -> None:
+    with pytest.raises(NoticeError, match="takes no setting named batchsize"):
+        run_notebook(NOTEBOOKS / "01_formula.ipynb", tmp_path / "run.ipynb", {"batchsize": 3})
+
+
+def test_a_fault_in_a_step_is_one_sentence(tmp_path: Path) -> None:
+    with pytest.raises(NoticeError) as caught:
+        run_notebook(NOTEBOOKS / "06_costing_report.ipynb", tmp_path / "run.ipynb", {"batch_size": 0})
+    assert "0 containers" in str(caught.value)
+    assert "\n" not in str(caught.value)
+
+
+def test_a_fault_inside_a_control_is_raised_where_nobody_is_looking(tmp_path: Path) -> None:
+    with pytest.raises(NoticeError, match="no recipe"):
+        run_notebook(NOTEBOOKS / "02_make_or_buy.ipynb", tmp_path / "run.ipynb", {"recipe": "r9", "upto": 2})
+
+
+def test_a_fault_that_a_control_swallowed_is_found_in_its_stored_state(tmp_path: Path) -> None:
+    cells = [
+        nbformat.v4.new_code_cell("# settings\nworkshop: str = ''  # folder", metadata={"tags": ["parameters"]}),
+        nbformat.v4.new_code_cell("# a control that fails quietly\nimport ipywidgets\nipywidgets.interactive_output(lambda x: 1 / x, {'x': ipywidgets.IntSlider(0)})"),
+    ]
+    path = tmp_path / "quiet.ipynb"
+    nbformat.write(nbformat.v4.new_notebook(cells=cells, metadata={"kernelspec": {"name": "python3", "display_name": "Python 3", "language": "python"}}), path)
+    with pytest.raises(NoticeError, match="ZeroDivisionError"):
+        run_notebook(path, tmp_path / "run.ipynb", {})
+    stored = json.loads((tmp_path / "run.ipynb").read_text(encoding="utf-8"))
+    assert not [o for cell in stored["cells"] for o in cell.get("outputs", []) if o["output_type"] == "error"]
+    assert swallowed_faults(stored) == ["ZeroDivisionError: division by zero"]

@@ -1,0 +1,134 @@
+"""The pictures, tested for what they hold: places, texts, hatches; never by comparing images."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.figure import Figure
+from matplotlib.text import Text
+
+from maker_kit.verdict import curve_view, make_plan
+from maker_kit.workbook import charts, show
+from maker_kit.workbook.picture import Picture
+from maker_kit.workshop import find_workshop
+
+
+@dataclass(frozen=True)
+class Bar:
+    substance: str
+    found_low_percent: float | None
+    found_high_percent: float | None
+    limit_percent: float | None
+    counted_as: str = "as supplied"
+    unrestricted: bool = False
+
+
+BARS = (
+    Bar("certain", 0.5, 0.5, 1.0), Bar("a range", 0.2, 0.6, 1.0), Bar("over", 0.9, 1.2, 1.0), Bar("no limit known", 0.1, 0.2, None), Bar("amount unknown", 0.0, None, 2.5),
+    Bar("not allowed", 0.1, 0.1, 0.0), Bar("unrestricted", 0.1, 0.1, None, unrestricted=True), Bar("a very long name of a substance that goes on and on", 0.1, 0.3, 0.4),
+)
+
+
+def axes(height: float = 5.0):
+    figure = Figure(figsize=(9.4, height), dpi=100)
+    FigureCanvasAgg(figure)
+    return figure.add_subplot()
+
+
+def texts(ax) -> list[str]:
+    return [t.get_text() for t in ax.texts]
+
+
+def test_each_bar_says_its_numbers_and_what_is_not_known() -> None:
+    ax = charts.draw_limit_bars(BARS, axes())
+    shown = texts(ax)
+    assert shown[0] == "0.50 % of 1.00 % as supplied"
+    assert shown[2].endswith("OVER")
+    assert "unknown" in shown[3]
+    assert "amount unknown" in shown[4]
+    assert "not allowed" in shown[5]
+    assert "no restriction" in shown[6]
+
+
+def test_a_range_is_hatched_and_ends_at_its_high_side() -> None:
+    ax = charts.draw_limit_bars((BARS[1],), axes())
+    solid, hatched = ax.patches[1], ax.patches[2]
+    assert solid.get_width() == pytest.approx(20)
+    assert hatched.get_hatch()
+    assert hatched.get_x() + hatched.get_width() == pytest.approx(60)
+
+
+def test_a_recipe_without_limits_says_that_this_is_no_promise() -> None:
+    assert any("does not mean" in text for text in texts(charts.draw_limit_bars((), axes())))
+
+
+def overlaps(ax) -> list[tuple[str, str]]:
+    figure = ax.figure
+    figure.canvas.draw()
+    renderer = figure.canvas.get_renderer()
+    boxes = [(t.get_text(), Text.get_window_extent(t, renderer)) for t in [*ax.texts, *ax.get_xticklabels(), *ax.get_yticklabels()] if t.get_text() and t.get_visible()]
+    return [(a, b) for i, (a, one) in enumerate(boxes) for b, two in boxes[i + 1:] if one.shrunk(0.98, 0.9).overlaps(two.shrunk(0.98, 0.9))]
+
+
+def outside(ax) -> list[str]:
+    figure = ax.figure
+    renderer = figure.canvas.get_renderer()
+    return [t.get_text() for t in ax.texts if t.get_text() and (Text.get_window_extent(t, renderer).x1 > figure.bbox.x1 or Text.get_window_extent(t, renderer).x0 < 0)]
+
+
+@pytest.fixture(scope="module")
+def view():
+    return curve_view(make_plan(find_workshop(""), "r1b-hand-wash", batches=12), 24)
+
+
+def test_no_labels_of_the_bars_overlap_or_run_out_of_the_picture() -> None:
+    ax = charts.draw_limit_bars(BARS, axes(charts.limit_bars_height(BARS)))
+    assert overlaps(ax) == []
+    assert outside(ax) == []
+
+
+@pytest.mark.parametrize("mark", [None, 3, 12, 24])
+def test_no_labels_of_the_curve_overlap_or_run_out_of_the_picture(view, mark) -> None:
+    ax = charts.draw_curve(replace(view, mark=mark), axes(charts.curve_height(view)))
+    assert overlaps(ax) == []
+    assert outside(ax) == []
+
+
+def test_the_curve_holds_every_count_and_its_strips_the_counts_that_pay(view) -> None:
+    ax = charts.draw_curve(view, axes(charts.curve_height(view)))
+    saw = ax.lines[0]
+    assert list(saw.get_xdata()) == list(range(1, 25))
+    assert saw.get_ydata()[3] == pytest.approx(35.80 / 4)  # the demo workshop's own table: 35.80 for four
+    solid = [line for line in ax.lines if line.get_linewidth() == 6]
+    assert len(solid) == sum(len(line.pays) for line in view.shop_lines)
+
+
+def test_the_shop_lines_are_told_apart_without_colour(view) -> None:
+    ax = charts.draw_curve(view, axes(charts.curve_height(view)))
+    dashes = {str(line._unscaled_dash_pattern) for line in ax.lines if line.get_color() == charts.CLAY}
+    assert len(dashes) == len(view.shop_lines)
+
+
+@given(st.lists(st.floats(0, 20), min_size=1, max_size=8), st.floats(0.1, 2))
+def test_labels_are_pushed_apart_and_stay_in_order(values: list[float], room: float) -> None:
+    placed = charts.spread_out(sorted(values), room)
+    assert all(b - a >= room - 1e-9 for a, b in zip(placed, placed[1:], strict=False))
+    assert min(placed) >= 0
+
+
+def test_a_picture_is_redrawn_in_place_and_differs(view) -> None:
+    picture = Picture(charts.draw_curve, 9.4, charts.curve_height)
+    one, two = picture.png(view), picture.png(replace(view, mark=5))
+    assert one.startswith(b"\x89PNG")
+    assert one != two
+    assert picture.png(view) == one
+
+
+def test_a_picture_carries_its_numbers_as_words(view) -> None:
+    words = repr(show.curve_picture(view))
+    assert "35.80 EUR at 1 container" in words
+    assert "8, 10–24" in words

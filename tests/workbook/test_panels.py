@@ -1,0 +1,107 @@
+"""The panels without a browser: a control moves, the one function of a room is called, and words and picture follow."""
+
+from __future__ import annotations
+
+import pytest
+
+from maker_kit.errors import MakerKitError, NoticeError, QuantityError
+from maker_kit.verdict import make_plan
+from maker_kit.workbook import panels
+from maker_kit.workbook.panels.controls import Level, guarded, text_box
+from maker_kit.workshop import find_workshop
+
+
+@pytest.fixture(scope="module")
+def shop():
+    return find_workshop("")
+
+
+def test_slider_and_box_hold_one_number_free_of_dust() -> None:
+    level = Level("load", "%", 0.1, 0.0, 3.0, 0.05)
+    level.slider.value = 0.1 + 0.2
+    assert level.value == 0.3
+    assert level.box.value == pytest.approx(0.3)
+    level.box.value = 1.9
+    assert level.slider.value == 1.9
+
+
+def test_another_range_cuts_no_value_on_the_way() -> None:
+    level = Level("level", "%", 0.4, 0.0, 1.0, 0.01)
+    level.reach(5.0, 3.0, 8.0, 0.1)
+    assert (level.value, level.slider.min, level.slider.max) == (5.0, 3.0, 8.0)
+    level.reach(0.3, 0.1, 0.5, 0.01)
+    assert (level.value, level.box.min, level.box.max) == (0.3, 0.1, 0.5)
+
+
+def test_moving_a_slider_is_the_same_as_planning_with_that_value(shop) -> None:
+    panel = panels.formula_panel(shop, "r2-gel-cream", batch_size=12)
+    picture = panel.picture.image.value
+    panel.load.box.value = 1.9
+    assert panel.plan.findings == make_plan(shop, "r2-gel-cream", batch_size=12, fragrance_load=1.9, thickener_level=0.6).findings
+    assert panel.picture.image.value != picture
+    assert "■ stop" in panel.notes.value
+    panel.level.slider.value = 0.8
+    assert panel.plan.thickener_level == 0.8
+    panel.size.slider.value = 25
+    assert panel.plan.containers == 25
+
+
+@pytest.mark.parametrize("name", ["r1-hand-wash", "r1b-hand-wash", "r2-gel-cream", "r3v1-cleansing-water", "r3v2-cleansing-water", "r4-balm", "r5-hand-lotion"])
+def test_every_recipe_can_be_chosen_and_brings_its_own_levels(shop, name: str) -> None:
+    panel = panels.formula_panel(shop, "r2-gel-cream")
+    panel.recipe.value = name
+    recipe = shop.recipe(name)
+    assert panel.fault.value == ""
+    assert panel.plan.recipe.lines == recipe.lines
+    assert panel.load.slider.disabled == (not recipe.scent)
+    assert panel.level.slider.disabled == (not recipe.thickener)
+
+
+def test_a_scent_and_a_reading_can_be_tried(shop) -> None:
+    panel = panels.formula_panel(shop, "r1-hand-wash")
+    panel.scent.value = "Scent 1"
+    assert panel.plan.recipe.scent == "Scent 1"
+    panel.ph.value = "7,4"
+    assert panel.plan.recipe.ph_read == 7.4
+    assert any(f.topic == "preservation" and f.kind == "stop" for f in panel.plan.findings)
+
+
+def test_a_fault_is_a_sentence_or_is_raised_where_nobody_is_looking(shop, monkeypatch: pytest.MonkeyPatch) -> None:
+    panel = panels.formula_panel(shop, "r1-hand-wash")
+    panel.ph.value = "<b>five</b>"
+    assert "is no pH" in panel.fault.value
+    assert "<b>five" not in panel.fault.value
+    panel.ph.value = "5.1"
+    assert panel.fault.value == ""
+    monkeypatch.setenv("MAKER_KIT_HEADLESS", "1")
+    with pytest.raises(NoticeError, match="is no pH"):
+        panel.ph.value = "five"
+
+
+def test_a_guarded_redraw_lets_through_what_is_a_defect_of_ours() -> None:
+    def broken() -> None:
+        raise ZeroDivisionError
+
+    with pytest.raises(ZeroDivisionError):
+        guarded(broken, text_box("x"))()
+
+
+def test_a_start_that_cannot_be_is_raised_without_a_screen(shop, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("MAKER_KIT_HEADLESS", "1")
+    with pytest.raises(MakerKitError):
+        panels.formula_panel(shop, "r2-gel-cream", ph_read=20.0)
+    with pytest.raises(QuantityError):
+        panels.make_or_buy_panel(shop, "r4-balm", batch_size=0, upto=2)
+
+
+def test_the_count_reads_the_curve_and_another_recipe_is_solved_anew(shop) -> None:
+    panel = panels.make_or_buy_panel(shop, "r1b-hand-wash", batches=4, upto=8)
+    assert "35.80" in panel.basket.value
+    picture = panel.picture.image.value
+    panel.count.slider.value = 8
+    assert "56.20" in panel.basket.value
+    assert panel.picture.image.value != picture
+    panel.recipe.value = "r4-balm"
+    assert panel.view.plan.recipe.name == "r4-balm"
+    assert panel.progress.layout.display == "none"
+    assert panel.progress.value == 8

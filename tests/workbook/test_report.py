@@ -1,0 +1,141 @@
+"""The report without a screen: three files, strict, nothing half written, a page that opens offline."""
+
+from __future__ import annotations
+
+import csv
+import json
+import re
+from html.parser import HTMLParser
+from pathlib import Path
+
+import pytest
+
+from maker_kit import cli
+
+
+class Page(HTMLParser):
+    """Tags, addresses and visible text of a page."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__()
+        self.tags: list[str] = []
+        self.addresses: list[str] = []
+        self.text = ""
+        self._hidden = 0
+        self.feed(text)
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append(tag)
+        self.addresses += [value or "" for name, value in attrs if name in {"src", "href", "action", "srcset", "data"}]
+        self._hidden += tag in {"style", "script", "title"}
+
+    def handle_endtag(self, tag: str) -> None:
+        self._hidden -= tag in {"style", "script", "title"}
+
+    def handle_data(self, data: str) -> None:
+        if not self._hidden:
+            self.text += data + " "
+
+
+@pytest.fixture(scope="module")
+def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("reports")
+    assert cli.main(["report", "r1b-hand-wash", "--set", "upto=20", "--set", "batches=4", "--to", str(folder)]) == 0
+    return folder
+
+
+def test_three_files_are_written_and_nothing_else(made: Path) -> None:
+    assert sorted(p.name for p in made.iterdir()) == ["r1b-hand-wash-curve.csv", "r1b-hand-wash.html", "r1b-hand-wash.json"]
+
+
+def test_the_twenty_costs_of_the_demo_hand_wash_to_the_cent(made: Path) -> None:
+    with (made / "r1b-hand-wash-curve.csv").open(encoding="utf-8", newline="") as file:
+        rows = list(csv.DictReader(file))
+    assert list(rows[0]) == ["batches", "containers", "cash_cost", "unit_cash_cost", "used_cost", "unit_used_cost", "proved"]
+    # the demo workshop's table, solved twice by two separate integer programs outside this project's code
+    expected = ["35.80", "35.80", "35.80", "35.80", "54.70", "54.70", "56.20", "56.20", "67.10", "70.90", "75.40", "77.80", "79.90", "82.80", "91.70", "93.80", "95.80", "95.80", "104.40", "105.90"]
+    assert [row["cash_cost"] for row in rows] == expected
+    assert {row["proved"] for row in rows} == {"True"}
+    assert [row["containers"] for row in rows] == [row["batches"] for row in rows] == [str(n) for n in range(1, 21)]
+
+
+def test_the_numbers_hold_what_was_promised(made: Path) -> None:
+    data = json.loads((made / "r1b-hand-wash.json").read_text(encoding="utf-8"))
+    assert set(data) >= {"recipe", "version", "containers", "batch_mass_g", "weigh_out", "flags", "basket", "cash_cost", "used_cost", "unit_cash_cost", "counts_that_pay"}
+    assert data["containers"] == 4
+    assert data["cash_cost"] == 35.80
+    assert data["unit_cash_cost"] == 8.95
+    assert data["used_cost"] <= data["cash_cost"]
+    # by hand: 250 mL × 1.022 g/mL × 1.02
+    assert data["batch_mass_g"] == pytest.approx(260.61)
+    assert sum(row["mass_g"] for row in data["weigh_out"]) == pytest.approx(260.61)
+    assert set(data["weigh_out"][0]) >= {"phase", "ingredient", "percent", "mass_g", "weighed_g"}
+    assert set(data["flags"][0]) >= {"kind", "level", "substance", "found_percent", "limit_percent", "source"}
+    assert set(data["basket"][0]) >= {"supplier", "pack", "count", "cost"}
+    assert data["counts_that_pay"] == {"250 mL": [[8, 8], [10, 20]], "250 mL on sale": [[18, 18], [20, 20]], "refill 500 mL": []}
+    orders = sum(order["total"] for order in data["orders"])
+    assert orders == pytest.approx(35.80)
+
+
+def test_the_page_opens_offline_shows_pictures_and_no_code(made: Path) -> None:
+    text = (made / "r1b-hand-wash.html").read_text(encoding="utf-8")
+    page = Page(text)
+    assert "script" not in page.tags
+    assert not re.search(r"https?:|\burl\(|//\w", re.sub(r'"data:image/png;base64,[^"]*"', "", text), re.IGNORECASE)
+    assert all(address.startswith(("data:", "#")) for address in page.addresses)
+    assert sum(address.startswith("data:image/png") for address in page.addresses) == 2
+    for code in ("import ", "make_plan(", "assert ", "def ", "[1]:", "In ["):
+        assert code not in page.text
+    for words in ("What does it cost", "35.80", "8, 10–20", "Wash base", "How far to trust"):
+        assert words in page.text
+    assert 'lang="en"' in text
+    assert "<title>Costing report: " in text
+
+
+def test_with_other_values_the_findings_follow(tmp_path: Path) -> None:
+    assert cli.main(["report", "r4-balm", "--set", "fragrance_load=1.2", "--set", "upto=1", "--set", "batches=1", "--to", str(tmp_path)]) == 0
+    data = json.loads((tmp_path / "r4-balm.json").read_text(encoding="utf-8"))
+    # by hand: 10 % citronellal at most in scent 2, 1.2 % of it; IFRA Standards, 49th amendment, citronellal, category 5C: 0.10
+    over = [flag for flag in data["flags"] if flag["substance"] == "Citronellal" and flag["level"] == "over"]
+    assert over
+    assert over[0]["kind"] == "stop"
+    assert over[0]["found_percent"] == pytest.approx(0.12)
+    assert over[0]["limit_percent"] == pytest.approx(0.10)
+    assert "Amendment 49" in over[0]["source"]
+
+
+@pytest.mark.parametrize(("words", "says"), [
+    (["r1b-hand-wsh"], 'did you mean "r1b-hand-wash"'),
+    (["r1b-hand-wash", "--set", "uptoo=3"], 'did you mean "upto"'),
+    (["r1b-hand-wash", "--set", "upto=many"], "whole number"),
+    (["r1b-hand-wash", "--workshop", "no-such-folder"], "no-such-folder"),
+    (["r1b-hand-wash", "--set", "upto=0"], "upto|largest count|curve up to 0"),
+    (["r1b-hand-wash", "--set", "batch_size=0"], "0 containers"),
+    (["r1b-hand-wash", "--set", "batch_size=-1"], "-1 containers"),
+    (["r1b-hand-wash", "--set", "batch_size=1000000000"], "1,000,000,000 containers"),
+    (["r2-gel-cream", "--set", "fragrance_load=90"], "below zero; Gel cream holds at most 79.1 % of it"),
+    (["r1b-hand-wash", "--set", "fragrance_load=120"], "between 0 and 100"),
+    (["r1b-hand-wash", "--set", "fragrance_load=0.008"], "did you mean 0.8"),
+    (["r1b-hand-wash", "--set", "thickener_level=0.5"], "no thickener line"),
+    (["r3v1-cleansing-water", "--set", "fragrance_load=0.5"], "no scent line"),
+    (["r1b-hand-wash", "--set", "scent=Scent 9"], 'no scent "Scent 9"'),
+    (["r1b-hand-wash", "--set", "ph_read=52"], "between 0 and 14"),
+])
+def test_what_cannot_be_done_is_one_sentence_and_nothing_is_written(words: list[str], says: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert cli.main(["report", *words, "--to", str(tmp_path / "out")]) == 1
+    said = capsys.readouterr().err.strip().splitlines()[-1]
+    assert re.search(says, said), said
+    assert "Traceback" not in said
+    assert not list((tmp_path / "out").glob("*")) if (tmp_path / "out").exists() else True
+
+
+def test_an_older_report_stays_as_it_was_when_a_new_one_fails(made: Path) -> None:
+    before = {p.name: p.read_bytes() for p in made.iterdir()}
+    assert cli.main(["report", "r1b-hand-wash", "--set", "batch_size=0", "--to", str(made)]) == 1
+    assert {p.name: p.read_bytes() for p in made.iterdir()} == before
+
+
+def test_a_folder_that_cannot_be_written_is_a_sentence(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (tmp_path / "file").write_text("x", encoding="utf-8")
+    assert cli.main(["report", "r1b-hand-wash", "--to", str(tmp_path / "file" / "out")]) == 1
+    assert "cannot be written" in capsys.readouterr().err
