@@ -66,7 +66,7 @@ def settle_ties(market: Market, need: Mapping[str, int], restriction: Restrictio
     program.row(copies, fewest, fewest)
     values, least = program.minimise(leftover, deadline)
     program.row(leftover, 0, least)
-    return _first_in_table(built, values, fewest, deadline)
+    return _first_in_table(built, [pack.name for pack in market.packs if pack.name in built.copies], values, fewest, deadline)
 
 
 def _another(market: Market, need: Mapping[str, int], restriction: Restriction, counts: Mapping[str, int], cost: int, deadline: float) -> bool:
@@ -96,9 +96,9 @@ def _most(built: Purchase, name: str) -> int:
     return int(max(built.program.highest[k] for k in built.copies[name]))
 
 
-def _first_in_table(built: Purchase, values: list[int], packs: int, deadline: float) -> dict[str, int]:
-    """The basket with more of the first pack, then of the second …, a few packs at a time, until all `packs` packs of the basket are settled."""
-    program, names, settled = built.program, list(built.copies), 0
+def _first_in_table(built: Purchase, names: list[str], values: list[int], packs: int, deadline: float) -> dict[str, int]:
+    """The basket with more of the first pack of `names`, then of the second …, a few packs at a time, until all `packs` packs of the basket are settled."""
+    program, settled = built.program, 0
     while settled < packs:
         weights: Terms = {}
         weight, taken = 1, 0

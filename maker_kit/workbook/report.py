@@ -192,7 +192,7 @@ def write_reports(recipes: Sequence[str], workshop: str, texts: Sequence[str], t
                     msg = f"the report of {name} did not come out whole, so nothing of it is kept"
                     raise NoticeError(msg)
                 for part in parts:
-                    os.replace(room / part, to / part)
+                    (room / part).replace(to / part)
                     written.append(to / part)
     except OSError as error:
         msg = f'the report cannot be written to "{to}": {error.strerror or error}; choose another folder with --to'

@@ -19,7 +19,7 @@ from maker_kit.buying.program import ImpossibleNeedError
 
 RANDOM = st.randoms(use_true_random=False)
 NEED = st.integers(0, 6)
-quick = settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.filter_too_much])
+quick = settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.filter_too_much])
 
 
 def items_of(market: Market) -> list[str]:
