@@ -184,7 +184,7 @@ def surplus_cap(pack: Pack, need: Mapping[str, int], rates: Tariff, *, delivered
     rates : Tariff
         Of the pack's supplier.
     delivered : bool
-        Whether an order without surplus is never too heavy.
+        Whether an order without surplus, or with just enough of it to reach the least order, is never too heavy.
 
     Returns
     -------
@@ -241,7 +241,7 @@ def candidates(market: Market, need: Mapping[str, int], tariffs: Mapping[str, Ta
         if pack.supplier in weight and pack.supplier not in restriction.closed:
             rates, most = tariffs[pack.supplier], base[pack.name]
             if rates.wants_surplus:
-                delivered = rates.heaviest_dg is None or weight[pack.supplier] <= rates.heaviest_dg
+                delivered = rates.heaviest_dg is None or (not rates.least_cents and weight[pack.supplier] <= rates.heaviest_dg)
                 most = surplus_cap(pack, need, rates, delivered=delivered)
             most = min(most, restriction.most.get(pack.name, most))
             if most:

@@ -160,21 +160,43 @@ def price_counts(book: Catalogue, counts: np.ndarray) -> tuple[np.ndarray, np.nd
     Returns
     -------
     numpy.ndarray of int64, numpy.ndarray of bool
-        Cash cost [0.0001 cent], and whether every order is taken and delivered.
+        Cash cost [0.0001 cent], and whether every count is on sale and every order taken and delivered.
     """
     size, sellers = len(counts), len(book.tariffs)
     goods = np.zeros((sellers, size), dtype=np.int64)
     weight = np.zeros((sellers, size), dtype=np.int64)
     bought = np.zeros((sellers, size), dtype=bool)
+    sold = np.ones(size, dtype=bool)
     for column in np.flatnonzero(counts.any(axis=0)):
         article, many = book.articles[column], counts[:, column]
         goods[article.supplier] += article.goods_cents(many)
         weight[article.supplier] += many * article.weight_dg
         bought[article.supplier] |= many > 0
+        sold &= (many == 0) | (many >= article.bands[0].low)
+        if article.stock is not None:
+            sold &= many <= article.stock
     cost = np.zeros(size, dtype=np.int64)
-    taken = np.ones(size, dtype=bool)
     for k, rates in enumerate(book.tariffs):
         fee, fine = charges_e4(rates, goods[k], weight[k], bought[k])
         cost += goods[k] * rates.tax_factor + fee
-        taken &= fine
-    return cost, taken
+        sold &= fine
+    return cost, sold
+
+
+def topped_up(book: Catalogue, counts: np.ndarray) -> np.ndarray:
+    """Baskets with orders below a least order filled up by one more article each, so that something is known to be taken; not the cheapest way."""
+    counts = counts.copy()
+    for s, rates in enumerate(book.tariffs):
+        mine = [a for a in book.articles if a.supplier == s and a.bands[-1].price_cents > 0]
+        if not rates.least_cents or not mine:
+            continue
+        goods = sum((a.goods_cents(counts[:, a.column]) for a in mine), np.zeros(len(counts), dtype=np.int64))
+        bought = counts[:, [a.column for a in book.articles if a.supplier == s]].any(axis=1)
+        lack = np.where(bought, np.maximum(rates.least_cents - goods, 0), 0)
+        for article in sorted(mine, key=lambda a: (a.bands[-1].price_cents, a.weight_dg)):
+            many, price = counts[:, article.column], article.bands[-1].price_cents
+            room = NO_WEIGHT if article.stock is None else article.stock
+            more = np.where(lack > 0, np.minimum(np.maximum(-(-lack // price) + many, article.bands[0].low), room), many)
+            lack = np.maximum(lack - (article.goods_cents(more) - article.goods_cents(many)), 0)
+            counts[:, article.column] = more
+    return counts

@@ -18,7 +18,7 @@ from maker_kit.buying.catalogue import Article
 SCALE = 16
 """Prices in a table are counted in sixteenths of 0.0001 cent, so that a share of a price is a whole number."""
 
-NEVER = 1 << 45
+NEVER = 1 << 48
 """Price of a need that no packs cover; every real price stays below half of it."""
 
 DENSE_ROWS = 6_000

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from maker_kit.buying.catalogue import NO_WEIGHT, price_counts
+from maker_kit.buying.catalogue import NO_WEIGHT, price_counts, topped_up
 from maker_kit.buying.covers import NEVER, SCALE, Shelves, Tilt, TooLargeError
 from maker_kit.buying.kit_counts import States, kit_states, without_kits
 from maker_kit.buying.labels import Point, set_labels
@@ -100,6 +100,11 @@ class Search:
     def offer(self, at: np.ndarray, counts: np.ndarray) -> None:
         """Price baskets exactly and keep what is better than what is known."""
         cost, taken = price_counts(self.book, counts)
+        helpless = np.flatnonzero(~taken & (self.upper[at] >= NEVER))
+        if len(helpless):
+            counts = counts.copy()
+            counts[helpless] = topped_up(self.book, counts[helpless])
+            cost[helpless], taken[helpless] = price_counts(self.book, counts[helpless])
         order = np.lexsort((cost, at))
         order = order[taken[order]]
         first = np.ones(len(order), dtype=bool)
@@ -131,8 +136,8 @@ class Search:
             states = self._states()
             pairs = self._bounds(states)
             self._close(states, pairs)
-        except StoppedError:
-            pass
+        except (StoppedError, TooLargeError):
+            pass  # what is open stays open
         self._settle()
 
     def _settle(self) -> None:
@@ -168,11 +173,10 @@ class Search:
         for k, column in enumerate(self.book.kits):
             kit = self.book.articles[column]
             most = int(max(-(-int(plain.needs[item][-1]) // units) for item, units in kit.content.items()))
-            most = most if kit.stock is None else min(most, kit.stock)
-            some = np.unique(np.linspace(max(1, kit.bands[0].low), max(most, 1), 64).astype(np.int64))
+            low = kit.bands[0].low
+            most = max(most, low) if kit.stock is None else min(max(most, low), kit.stock)
+            some = np.unique(np.linspace(low, most, 64).astype(np.int64))
             many = np.tile(some, self.size)
-            if kit.stock is not None:
-                many = np.minimum(many, kit.stock)
             at = np.repeat(np.arange(self.size), len(some))
             kits = np.zeros((len(at), len(self.book.kits)), dtype=np.int64)
             kits[:, k] = many
@@ -198,7 +202,7 @@ class Search:
             np.minimum.at(lowest, states.at, total)
             plain.append((opening, total))
         self.lower = lowest
-        for opening, total in sorted(plain, key=lambda pair: int(pair[1].min())):
+        for opening, total in sorted(plain, key=lambda pair: int(pair[1].min(initial=NEVER))):
             if not opening.rows:
                 good = np.flatnonzero(total < np.minimum(self.upper[states.at], NEVER))
                 best = good[_first_of(states.at[good], total[good])]
@@ -257,8 +261,9 @@ class Search:
         for k in np.unique(found.which[todo]):
             self.check()
             modes, places = np.nonzero(todo & (found.which == k) & found.open_mask(self.upper, states.at))
-            if len(modes):
-                self._label(states, found, k, modes, places)
+            known = self.upper[states.at[found.state[places]]] < NEVER  # without any known basket there is no room to search in
+            if known.any():
+                self._label(states, found, k, modes[known], places[known])
 
     def _label(self, states: States, found: Pairs, k: int, modes: np.ndarray, places: np.ndarray) -> None:
         """Label one set of suppliers under one combination of multipliers."""
@@ -283,16 +288,24 @@ class Search:
         needs = [rows[item] if item in rows else self.rows[item][part.at] for item in range(len(self.book.items))]
         tables = [self.shelves.table(item, tilts) for item in range(len(self.shelves.single))]
         needs += [np.zeros(len(part.at), dtype=np.int64)] * (len(tables) - len(needs))
-        known = self.upper[part.at] < NEVER
-        answer = set_labels(tables, self.book.factors, Point(limit, subtotal, heaviest, needs).only(np.flatnonzero(known)), len(self.book.articles))
-        place = np.flatnonzero(known)
-        found.done[modes[place[answer.closed]], places[place[answer.closed]]] = True
+        answer = set_labels(tables, self.book.factors, Point(limit, subtotal, heaviest, needs), len(self.book.articles))
         good = np.flatnonzero(answer.cost < NO_WEIGHT)
         if len(good):
             counts = answer.counts[good]
             for j, column in enumerate(self.book.kits):
-                counts[:, column] = part.kits[place[good], j]
-            self.offer(part.at[place[good]], counts)
+                counts[:, column] = part.kits[good, j]
+            self.offer(part.at[good], counts)
+        claimed = np.where(answer.cost < NO_WEIGHT, answer.cost + self.constant(opening, modes, part), NO_WEIGHT)
+        done = np.flatnonzero(answer.closed & (claimed >= self.upper[part.at]))  # a mode that also asks for a weight above a step may claim less than its basket costs
+        found.done[modes[done], places[done]] = True
+
+    def constant(self, opening: Opening, modes: np.ndarray, part: States) -> np.ndarray:
+        """Charges of modes and price of kits [0.0001 cent]."""
+        fee = np.array([sum(mode.fee_e4 for mode in ways) for ways in opening.modes], dtype=np.int64)[modes]
+        for j, column in enumerate(self.book.kits):
+            kit = self.book.articles[column]
+            fee = fee + kit.goods_cents(part.kits[:, j]) * self.book.factors[kit.supplier]
+        return fee
 
 
 @dataclass

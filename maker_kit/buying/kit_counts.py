@@ -80,12 +80,13 @@ def kit_states(shelves: Shelves, needs: list[np.ndarray], least_fee: int, upper:
     room = limit - _sum(_with_parts(tables, states.needs, kits, book.factors), states.needs)
     paid = np.zeros(len(states.at), dtype=np.int64)
     for k, kit in enumerate(kits):
-        most = _largest(kit, states, np.maximum(room[states.at], 0) // SCALE, book.factors[kit.supplier], fills=book.tariffs[kit.supplier].wants_surplus)
-        if int(most.sum()) + len(most) > MOST_STATES:
+        most = _largest(kit, states, np.maximum(room[states.at], 0) // SCALE, book.factors[kit.supplier], book.tariffs[kit.supplier].threshold_cents)
+        fewest, most = _between(kit, mixed[k], states, limit[states.at] - paid, most, book.factors[kit.supplier])
+        width = np.maximum(most - fewest + 1, 0)
+        if int(width.sum()) > MOST_STATES:
             raise TooLargeError
-        source = np.repeat(np.arange(len(most)), most + 1)
-        ends = np.cumsum(most + 1)
-        many = np.arange(len(source)) - np.repeat(ends - most - 1, most + 1)
+        source = np.repeat(np.arange(len(most)), width)
+        many = np.arange(len(source)) - np.repeat(np.cumsum(width) - width - fewest, width)
         sold = (many == 0) | (many >= kit.bands[0].low)
         source, many = source[sold], many[sold]
         left = {item: need[source] if item not in kit.content else np.maximum(need[source] - many * kit.content[item], 0) for item, need in states.needs.items()}
@@ -106,20 +107,55 @@ def _sum(tables: dict[int, Table], needs: dict[int, np.ndarray]) -> np.ndarray:
     return sum((np.minimum(tables[item].price(_rows(tables[item], need)), NEVER) for item, need in needs.items()), np.zeros(len(next(iter(needs.values()))), dtype=np.int64))
 
 
-def _largest(kit: Article, states: States, room: np.ndarray, factor: int, *, fills: bool) -> np.ndarray:
-    """Most copies of one kit: what covers alone all it can cover, or a later price step that costs less, or what the room pays for where an order may be filled up."""
+def _largest(kit: Article, states: States, room: np.ndarray, factor: int, threshold: int) -> np.ndarray:
+    """Most copies of one kit: what covers alone all it can cover, or a later price step that costs less, or what the room pays for where copies may fill the order up to a threshold [cent]."""
     enough = np.max([-(-states.needs[item] // units) for item, units in kit.content.items()], axis=0)
     fewest = np.where(enough > 0, np.maximum(enough, kit.bands[0].low), 0)
-    worth = kit.goods_cents(fewest) * factor + (room if fills else 0)
+    worth = kit.goods_cents(fewest) * factor + (room if threshold else 0)
     most = fewest.copy()
     for band in kit.bands:
         cheaper = band.low * band.price_cents * factor <= worth
         most = np.where(cheaper, np.maximum(most, band.low), most)
-        if fills and band.price_cents:
-            reach = worth // (band.price_cents * factor)
+        if threshold and band.price_cents:
+            reach = np.minimum(worth // (band.price_cents * factor), -(-threshold // band.price_cents))
             reach = reach if band.high is None else np.minimum(reach, band.high)
             most = np.where(cheaper, np.maximum(most, reach), most)
     return most if kit.stock is None else np.minimum(most, kit.stock)
+
+
+def _between(kit: Article, tables: dict[int, Table], states: States, limit: np.ndarray, most: np.ndarray, factor: int) -> tuple[np.ndarray, np.ndarray]:
+    """Counts outside of which even packs at the best price a unit would be too dear: price is convex in the count, so a halving from its least finds both ends."""
+    each = float(int(kit.prices.min()) * factor * SCALE)
+    dear = {item: _least_per_unit(tables[item]) for item in states.needs}
+
+    def value(many: np.ndarray) -> np.ndarray:
+        total = many * each
+        for item, need in states.needs.items():
+            total = total + dear[item] * np.maximum(need - many * kit.content.get(item, 0), 0)
+        return total
+
+    corners = [np.minimum(need // kit.content[item] + up, most) for item, need in states.needs.items() if item in kit.content for up in (0, 1)]
+    corners.append(np.zeros_like(most))
+    values = np.stack([value(c) for c in corners])
+    best = np.stack(corners)[values.argmin(axis=0), np.arange(len(most))]
+    room = limit * (1 + 1e-9) + SCALE
+    low, high = np.zeros_like(best), best.copy()
+    while (low < high).any():
+        middle = (low + high) // 2
+        fine = value(middle) <= room
+        low, high = np.where(fine, low, np.minimum(middle + 1, high)), np.where(fine, middle, high)
+    fewest = high
+    low, high = best.copy(), most.copy()
+    while (low < high).any():
+        middle = -(-(low + high) // 2)
+        fine = value(middle) <= room
+        low, high = np.where(fine, middle, low), np.where(fine, high, np.maximum(middle - 1, low))
+    return fewest, np.where(values.min(axis=0) <= room, low, fewest - 1)
+
+
+def _least_per_unit(table: Table) -> float:
+    """A lower bound of the price of a base unit."""
+    return min((min(price for _, _, price in bands) / (size * table.unit) for bands, size in zip(table.priced, table.sizes, strict=True)), default=float(NEVER)) * (1 - 1e-9)
 
 
 def _with_parts(tables: dict[int, Table], needs: dict[int, np.ndarray], kits: list[Article], factors: tuple[int, ...]) -> dict[int, Table]:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
+from maker_kit.errors import BasketError
+
 E4 = 10_000
 """Money units in one cent, so that a tax in hundredths of a percent stays exact."""
 
@@ -30,6 +32,8 @@ class Supplier:
         Whether handling and delivery are taxed too.
     threshold_after_tax : bool
         Whether `free_from_cents` and `least_order_cents` count goods with their tax (True) or before it (False).
+    delivery_high : tuple of (int or None, int)
+        The same steps of weight at the most that delivery may cost [cent], where it is known only as low–high; `delivery` then holds the least. Empty where the price is known.
     """
 
     name: str
@@ -40,6 +44,30 @@ class Supplier:
     tax_bp: int = 0
     tax_on_fees: bool = True
     threshold_after_tax: bool = False
+    delivery_high: tuple[tuple[int | None, int], ...] = ()
+
+    @property
+    def delivery_known(self) -> bool:
+        """Whether delivery has one price, and not a low–high."""
+        return not self.delivery_high or self.delivery_high == self.delivery
+
+    def at_high_delivery(self) -> Supplier:
+        """The same supplier with delivery at the most it may cost; itself where the price is known.
+
+        Raises
+        ------
+        BasketError
+            If the dearest steps have other weights than the cheapest, or one of them costs less.
+        """
+        if self.delivery_known:
+            return replace(self, delivery_high=())
+        if [most for most, _ in self.delivery] != [most for most, _ in self.delivery_high]:
+            msg = f"{self.name}: delivery at its cheapest and at its dearest have different steps of weight; give both prices for each step"
+            raise BasketError(msg)
+        if any(dear < cheap for (_, cheap), (_, dear) in zip(self.delivery, self.delivery_high, strict=True)):
+            msg = f"{self.name}: delivery at its dearest costs less than at its cheapest; exchange the two prices"
+            raise BasketError(msg)
+        return replace(self, delivery=self.delivery_high, delivery_high=())
 
 
 @dataclass(frozen=True)
@@ -100,6 +128,22 @@ class Market:
             If there is none.
         """
         return {s.name: s for s in self.suppliers}[name]
+
+    @property
+    def delivery_known(self) -> bool:
+        """Whether the delivery of everyone who sells here has one price, and not a low–high."""
+        selling = {pack.supplier for pack in self.packs}
+        return all(s.delivery_known for s in self.suppliers if s.name in selling)
+
+    def at_high_delivery(self) -> Market:
+        """The same market with every delivery at the most it may cost; as it stands, it is at the least.
+
+        Raises
+        ------
+        BasketError
+            As `Supplier.at_high_delivery` does.
+        """
+        return replace(self, suppliers=tuple(s.at_high_delivery() for s in self.suppliers))
 
     def for_items(self, items: Iterable[str]) -> Market:
         """The same market without the packs that hold none of some items.

@@ -87,8 +87,8 @@ def _free_delivery(rivals: Rivals, order: Order) -> str:
     if paid == 0:
         return ""
     holds = f"{money(order.goods_e4)} of goods, free from {money((supplier.free_from_cents or 0) * E4)}"
-    if rivals.with_terms(replace(supplier, free_from_cents=None)) is None:
-        return f"The order at {supplier.name} reaches free delivery with nothing bought for it ({holds}): {money((paid or 0) * E4)} less delivery."
+    if paid is not None and rivals.with_terms(replace(supplier, free_from_cents=None)) is None:
+        return f"The order at {supplier.name} reaches free delivery with nothing bought for it ({holds}): {money(paid * E4)} less delivery."
     rival = rivals.under(Restriction(below_free=frozenset({supplier.name})))
     if rival is None:
         return f"Every list that covers the need reaches free delivery at {supplier.name} ({holds})."
@@ -102,11 +102,14 @@ def _kit(rivals: Rivals, line: BasketLine) -> str:
     words = []
     for most in sorted({line.count - 1, 0}, reverse=True):
         rival = rivals.under(Restriction(most={line.pack: most}))
-        some = f"with {most} of them" if most else "without it" if line.count == 1 else "without any"
+        held = rival.counts.get(line.pack, 0) if rival else most
+        some = f"with {held} of them" if held else "without it" if line.count == 1 else "without any"
         if rival is None:
             words.append(f"{some} no list covers the need")
         else:
             words.append(f"{some} the cheapest list costs {money(rival.cost_e4)}, {dearer_in_words(rivals.basket, rival)}")
+        if not held:
+            break
     return f"{line.count} × {line.pack}, {money(line.goods_cents * E4)}: {'; '.join(words)}."
 
 
@@ -123,6 +126,8 @@ def _lighter_step(rivals: Rivals, order: Order) -> str:
     stays = f"The order at {supplier.name} stays within {kilograms(most)} (it weighs {kilograms(order.weight_dg)})"
     change = in_words(rivals.market, rivals.basket.counts, light.counts)
     rival = rivals.priced(light.counts)
+    if rival is not None and rival.cost_e4 <= rivals.basket.cost_e4:
+        return ""
     if rival is None:
         return f"{stays}, and no heavier list that would be cheaper is delivered ({change}): it would cost {money(light.cost_e4)} if weight made no difference."
     return f"{stays}: {parts_in_words(rivals.basket, rival)} ({change}). The list that would be cheapest if weight made no difference costs {money(rival.cost_e4)}, {dearer_in_words(rivals.basket, rival)}."
@@ -164,7 +169,7 @@ def _larger_pack(rivals: Rivals, line: BasketLine, pack: Pack) -> str:
         here, more = counts.get(other.name, 0), -(-short // other.content[item])
         if rivals.priced({**counts, pack.name: line.count - 1, other.name: here + more}) is not None:
             extra = (here + more) * other.price_cents(here + more) - (here * other.price_cents(here) if here else 0)
-            if best is None or extra < best[0]:
+            if best is None or (extra, more) < best[:2]:
                 best = extra, more, other.name
     saved = line.goods_cents - ((line.count - 1) * pack.price_cents(line.count - 1) if line.count > pack.prices[0][0] else 0)
     if best is None or best[1] < 2 or best[0] <= saved:

@@ -38,7 +38,8 @@ class Picture:
     def png(self, result: Any) -> bytes:
         """The picture of a result, as PNG bytes. Safe to call from several threads."""
         with self._lock:
-            self._figure.clear()
+            for old in self._figure.axes:
+                self._figure.delaxes(old)  # unlike clear(), which first makes them anew
             self._figure.set_size_inches(self._width, self._height(result) if callable(self._height) else self._height)
             self._draw(result, self._figure.add_subplot())
             stream = io.BytesIO()

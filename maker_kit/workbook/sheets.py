@@ -42,7 +42,7 @@ class Sheet:
 
         head = "".join(cell("th", c, str(c)) for c in self.frame.columns)
         body = "".join("<tr>" + "".join(cell("td", c, t) for c, t in zip(self.frame.columns, row, strict=True)) + "</tr>" for row in self.frame.itertuples(index=False, name=None))
-        return f"<table><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
+        return f'<table style="margin:.4em 0 1em">' f"<thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
 
     def _repr_html_(self) -> str:
         return self.html()

@@ -75,13 +75,27 @@ def read_suppliers(listed: Records, delivery: Records, book: FaultBook) -> tuple
                      f"add a row to {delivery.file}: the price of delivery, 0 where it costs nothing, and a blank weight where it is the same for any")
         if r["tax"] is not None and r["tax"] * 100 % 1:
             r.refuse(book, "tax", "a tax in whole hundredths of a percent, such as 8.88", "round it to two decimals yourself")
+        for step in steps.get(name, ()):
+            _check_price_to(step, book)
         for before, after in pairwise(steps.get(name, ())):
             _check_delivery(before, after, book)
         if r.whole and all(s.whole for s in steps.get(name, ())):
+            weights = [None if s["up_to"] is None else int(s["up_to"] * 10_000) for s in steps.get(name, ())]
+            low = tuple((most, s["price"]) for most, s in zip(weights, steps.get(name, ()), strict=True))
+            high = tuple((most, _dearest(s)) for most, s in zip(weights, steps.get(name, ()), strict=True))
             found.append(Supplier(
-                name, tuple((None if s["up_to"] is None else int(s["up_to"] * 10_000), s["price"]) for s in steps.get(name, ())), r["handling"], r["free_from"], r["least_order"],
-                int((r["tax"] or 0) * 100), r["tax_on_fees"], r["threshold_after_tax"]))
+                name, low, r["handling"], r["free_from"], r["least_order"], int((r["tax"] or 0) * 100), r["tax_on_fees"], r["threshold_after_tax"], () if high == low else high))
     return tuple(found), names
+
+
+def _dearest(step: Record) -> int | None:
+    """The most that a step of delivery may cost [cent]; where no second price is given, the one there is."""
+    return step["price"] if step["price_to"] is None else step["price_to"]
+
+
+def _check_price_to(step: Record, book: FaultBook) -> None:
+    if step["price"] is not None and step["price_to"] is not None and step["price_to"] < step["price"]:
+        step.refuse(book, "price_to", f"at least {step['price'] / 100:.2f}, the price in the same row, or blank", "write the lower price under 'price' and the higher under 'price to'; leave it blank where the price is known")
 
 
 def _check_delivery(before: Record, after: Record, book: FaultBook) -> None:
@@ -92,6 +106,8 @@ def _check_delivery(before: Record, after: Record, book: FaultBook) -> None:
             after.refuse(book, "up_to", f"more than {before['up_to']:f} kg, the step before", "put the steps of a supplier in the order of their weight")
     if before["price"] is not None and after["price"] is not None and after["price"] < before["price"]:
         after.refuse(book, "price", f"at least {before['price'] / 100:.2f}, the price of the lighter step in row {before.row}", "delivery of more weight costs as much or more: correct one of the two")
+    elif _dearest(before) is not None and _dearest(after) is not None and _dearest(after) < _dearest(before):
+        after.refuse(book, "price_to", f"at least {_dearest(before) / 100:.2f}, the most that the lighter step in row {before.row} may cost", "delivery of more weight costs as much or more: correct one of the two")
 
 
 def read_packs(records: Records, suppliers: Names, goods: Goods, book: FaultBook) -> tuple[Pack, ...]:

@@ -108,7 +108,8 @@ SUPPLIERS = TableSpec("suppliers.csv", (
 ), ("supplier",), True)
 
 DELIVERY = TableSpec("delivery.csv", (
-    Column("supplier", "supplier", "name", True), Column("up to [kg]", "up_to", "number", high="10000", above=True), Column("price", "price", "money", True), _NOTE,
+    Column("supplier", "supplier", "name", True), Column("up to [kg]", "up_to", "number", high="10000", above=True), Column("price", "price", "money", True),
+    Column("price to", "price_to", "money"), _NOTE,
 ), ("supplier", "up_to"), True)
 
 PACKS = TableSpec("packs.csv", (

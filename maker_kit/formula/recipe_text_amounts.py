@@ -1,0 +1,191 @@
+"""The amounts in one stretch of a pasted recipe: numbers with their units, as bands where a range is written, and what cannot be read in one way."""
+
+from __future__ import annotations
+
+import itertools
+import re
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from maker_kit.amount_text import BARE_OUNCES, NO_AMOUNT, UNITS, folded, short, split_amount
+from maker_kit.errors import QuantityError
+from maker_kit.formula.recipe_text_names import MASK
+from maker_kit.units import LEAST_AMOUNT, MOST_AMOUNT, parse_amount
+
+LEAST_USUAL_PERCENT = Fraction(1, 100)
+"""A written percent below this is asked about [%]: 0.008 is what 0.8 % becomes when it is written as a share of one."""
+_PERCENT = frozenset({"%", "percent", "per cent", "pct"})
+_DROPS = frozenset({"drop", "drops", "gtt", "gtts"})
+_PARTS = frozenset({"part", "parts"})
+_UNSIZED = frozenset({"pinch", "pinches", "dash", "dashes", "handful", "handfuls", "scoop", "scoops", "capful", "capfuls", "squirt", "squirts", "splash", "splashes", "pump", "pumps", "dollop",
+                      "dollops", "smidgen", "bottle", "bottles", "jar", "jars", "pack", "packs", "packet", "packets", "stick", "sticks", "glass", "glasses", "mug", "mugs", "spoon", "spoons",
+                      "spoonful", "spoonfuls"})
+_TWO_WAYS = {**{word: NO_AMOUNT[word] for word in ("t", "ts", "gr", "grain", "grains", "ppm")}, "c": "may be a cup or a degree", "‰": "is thousandths, not hundredths"}
+_NOT_AMOUNTS = frozenset(NO_AMOUNT) - _PERCENT - _DROPS - frozenset(_TWO_WAYS)
+"""Lengths, temperatures and times: a number with one of these is no amount of anything."""
+
+_NUMBER = re.compile(r"(?<![\w/.,])(?<![^\W\d_]-)(?:(?:[0-9]{1,9} (?:and |& ?)?|[0-9]{1,9}-)?[0-9]{1,9} ?/ ?[0-9]{1,9}|[0-9][0-9.,']*|[.,][0-9]+)")
+_UNIT_WORD = re.compile(r" ?([%‰℃℉]|°? ?[^\W\d_]{1,20}³?)\.?")
+_SHARE_OF = re.compile(r" ?\(?(w/w|m/m|by weight|by mass|w/v|m/v|v/v|by volume)\b\)?", re.IGNORECASE)
+_BETWEEN = re.compile(r" ?(?:-{1,2}|to|or) ?", re.IGNORECASE)
+_BOUND = re.compile(r"(?:\b(?:up to|at most|at least|less than|more than|under|over|max|maximum|min|minimum)\.?|[<>≤≥±]) ?$", re.IGNORECASE)
+_TARGET = re.compile(rf"(?:^|[\s,(\[{MASK}:;-])(?P<words>(?:(?:top|topped|make|made|fill|filled|bring|brought) up (?:with )?)?(?:q ?\.? ?s\.?(?: ?(?:to|ad))?|up to|to|ad)(?: (?:make|total|reach|a total of))?) ?$", re.IGNORECASE)
+_TOPPED = re.compile(r"\b(?:top|topped|make|made|fill|filled|bring|brought)\b[^0-9]{0,80}\bup to ?$", re.IGNORECASE)
+
+
+@dataclass(frozen=True)
+class Found:
+    """One amount as it stands in a text.
+
+    Attributes
+    ----------
+    start, end : int
+        Its place in the text; for a target with the words before it.
+    low, high : Fraction
+        The band [g, mL, %, drops, ounces or a bare number]; equal where one number is written.
+    basis : str
+        ``mass``, ``volume``, ``percent``, ``drops``, ``ounces`` (of weight or volume: unknown), ``parts``, ``number`` (no unit), ``unsized``, ``pieces`` or ``unclear``.
+    written : str
+    target : bool
+        Whether it is what the whole is made up to.
+    fault : str
+        Why it cannot be taken as it is, as a sentence to go on after; empty where it can.
+    """
+
+    start: int
+    end: int
+    low: Fraction
+    high: Fraction
+    basis: str
+    written: str
+    target: bool = False
+    fault: str = ""
+
+
+def amounts_in(masked: str) -> tuple[Found, ...]:
+    """All amounts of a stretch of plain text in which known names are masked, in their order; a number that belongs to a name (``1,3-``, ``75 °C``) is none.
+
+    Never raises: what cannot be read is an amount with a fault.
+    """
+    single = [found for m in _NUMBER.finditer(masked) if (found := _single(masked, m)) is not None]
+    return tuple(_targets(masked, _bands(masked, single)))
+
+
+def read_number(text: str) -> Fraction:
+    """A number as a maker writes it, exactly: ``1 1/2``, ``1-1/2``, ``0,5``. Raises QuantityError where it can be read in two ways, or in none."""
+    mixed = re.fullmatch(r"([0-9]{1,9})(?:-| and | ?& ?)([0-9]+ ?/ ?[0-9]+)", text)
+    if mixed:
+        whole, part = split_amount(mixed[1], "an amount", "250 g")[0], split_amount(mixed[2], "an amount", "250 g")[0]
+        if part >= 1:
+            msg = f'"{short(text)}" cannot be read as one number; write it such as 1 1/2'
+            raise QuantityError(msg)
+        return whole + part
+    return split_amount(text, "an amount", "250 g")[0]
+
+
+def _single(text: str, match: re.Match[str]) -> Found | None:
+    start, end = match.start(), match.end()
+    number = match[0].rstrip(".,'")
+    end -= len(match[0]) - len(number)
+    unit, unit_end = _unit_after(text, end)
+    if unit in _NOT_AMOUNTS or (not unit and re.match(r"-[^\W\d_]", text[end: end + 2])):
+        return None
+    written = text[start:unit_end]
+    basis = _basis(unit)
+    try:
+        value = read_number(number)
+        if basis in {"mass", "volume", "pieces"}:
+            value = parse_amount(f"{number if re.fullmatch('[0-9.,]+', number) else _mixed(value)} {unit}").exact
+        elif not LEAST_AMOUNT <= value <= MOST_AMOUNT:
+            return Found(start, unit_end, value, value, "unclear", written, fault=f"\"{short(written)}\" is {'nothing at all' if not value else 'out of all proportion'}; look at the number")
+    except QuantityError as error:
+        return Found(start, unit_end, Fraction(0), Fraction(0), "unclear", written, fault=str(error))
+    fault = f'"{short(written)}": "{unit}" {_TWO_WAYS[unit]}' if unit in _TWO_WAYS else ""
+    if basis == "percent":
+        share = _SHARE_OF.match(text, unit_end)
+        if share:
+            unit_end, written = share.end(), text[start: share.end()]
+            fault = "" if share[1].casefold() in {"w/w", "m/m", "by weight", "by mass"} else f'"{short(written)}" is a share by volume, and a recipe is in percent by mass'
+        if value > 100:
+            fault = f'"{short(written)}" is more than the whole'
+        elif value < LEAST_USUAL_PERCENT:
+            fault = f'"{short(written)}" is very little: {float(value * 100):g} % may be meant. Write that, or "{float(value):g} % sure"'
+    if start and text[start - 1] == "-" and (start == 1 or text[start - 2] == " ") and not re.search(r"[0-9%\w)] ?-$", text[max(0, start - 3): start]):
+        fault = fault or f'"-{short(written)}" may be a dash before {short(written)}, or less than nothing'
+    if _BOUND.search(text[max(0, start - 14): start]) and not _TOPPED.search(text[max(0, start - 100): start]) and not re.search(r"\bq ?\.? ?s\b.{0,3}up to ?$", text[max(0, start - 14): start], re.IGNORECASE):
+        fault = fault or f'"{short(text[max(0, start - 14): unit_end])}" says a bound, not an amount'
+    return Found(start, unit_end, value, value, "unclear" if fault else basis, written, fault=fault)
+
+
+def _mixed(value: Fraction) -> str:
+    whole, rest = divmod(value, 1)
+    return f"{whole} {rest.numerator}/{rest.denominator}" if rest else f"{whole}"
+
+
+def _unit_after(text: str, end: int) -> tuple[str, int]:
+    """The longest unit that stands right after a number, folded, and where it ends; empty where none does."""
+    ends: list[int] = []
+    at = end
+    while len(ends) < 4 and (word := _UNIT_WORD.match(text, at)):
+        at = word.end()
+        ends.append(at)
+    for stop in reversed(ends):
+        key = folded(text[end:stop])
+        if key in UNITS or key in BARE_OUNCES or key in NO_AMOUNT or key in _PERCENT or key in _DROPS or key in _PARTS or key in _UNSIZED or key in _TWO_WAYS:
+            return key, stop
+    return "", end
+
+
+def _basis(unit: str) -> str:
+    if unit in UNITS:
+        return UNITS[unit][0]
+    for basis, words in (("ounces", BARE_OUNCES), ("percent", _PERCENT), ("drops", _DROPS), ("parts", _PARTS), ("unsized", _UNSIZED), ("unclear", _TWO_WAYS)):
+        if unit in words:
+            return basis
+    return "number"
+
+
+def _bands(text: str, single: list[Found]) -> list[Found]:
+    """Two numbers with a dash, "to" or "or" between them become one band."""
+    joined: list[Found] = []
+    for found in single:
+        last = joined[-1] if joined else None
+        if last is None or not _BETWEEN.fullmatch(text[last.end: found.start]):
+            joined.append(found)
+            continue
+        written = text[last.start: found.end]
+        if last.basis == "number" and found.basis not in {"number", "unclear"}:
+            again = next(iter(_again(f"{last.written} {found.written[_number_length(found.written):]}")), last)
+            last = replace(again, start=last.start, end=last.end)
+        fault = last.fault or found.fault.replace(f'"-{short(found.written)}" may be a dash before {short(found.written)}, or less than nothing', "")
+        if not fault and last.basis != found.basis:
+            fault = f'"{short(written)}" holds two amounts of different kinds'
+        elif not fault and last.low > found.high:
+            fault = f'"{short(written)}" falls from the first number to the second'
+        joined[-1] = Found(last.start, found.end, last.low, found.high, "unclear" if fault else found.basis if found.basis != "unclear" else last.basis, written, fault=fault)
+    return joined
+
+
+def _again(text: str) -> list[Found]:
+    return [found for m in _NUMBER.finditer(text) if (found := _single(text, m)) is not None]
+
+
+def _number_length(text: str) -> int:
+    match = _NUMBER.match(text)
+    return len(match[0].rstrip(".,'")) if match else 0
+
+
+def _targets(text: str, found: list[Found]) -> list[Found]:
+    """Amounts that "to", "ad" or "q.s. to" stands before are what the whole is made up to; a bare number right before another number makes both unclear."""
+    marked: list[Found] = []
+    for one in found:
+        words = _TARGET.search(text[: one.start][-60:])
+        if words and "bound" not in one.fault:
+            marked.append(replace(one, start=one.start - (len(text[: one.start][-60:]) - words.start("words")), target=True))
+        else:
+            marked.append(one)
+    for before, after in itertools.pairwise(range(len(marked))):
+        if marked[before].basis == "number" and text[marked[before].end: marked[after].start] == " " and not marked[after].target:
+            written = text[marked[before].start: marked[after].end]
+            marked[after] = replace(marked[after], basis="unclear", fault=f'"{short(written)}" holds two numbers side by side')
+    return marked

@@ -1,0 +1,143 @@
+"""The cost of every count: what a count that cannot be bought, proved or waited for looks like, what a batch used up, and where making pays."""
+
+from __future__ import annotations
+
+import math
+from fractions import Fraction
+from typing import Any
+
+import pytest
+
+from maker_kit.buying import costing
+from maker_kit.buying.basket import cheapest_basket
+from maker_kit.buying.costing import check_upto, cost_curve, counts_that_pay, intervals, need_of, used_cost_e4
+from maker_kit.buying.market import Market, Pack, Supplier
+from maker_kit.buying.program import NotProvedError
+from maker_kit.errors import QuantityError
+
+HOME = Supplier("Corner", ((None, 0),))
+JUG = Pack("Corner: Soap 1 kg", "Corner", {"Soap": 10_000}, ((1, 500),))
+MARKET = Market((HOME,), (JUG,))
+PER_BATCH = {"Soap": Fraction(10_000, 3)}
+
+
+def test_a_curve_of_thirds_of_a_pack_steps_up_after_every_third_count() -> None:
+    curve = cost_curve(MARKET, PER_BATCH, 7)
+    assert curve.cost_e4 == tuple(500 * 10_000 * math.ceil(n / 3) for n in range(1, 8))  # 3 · 333.33… g is exactly one pack
+    assert curve.status == ("proved",) * 7
+    assert curve.open_counts == ()
+
+
+def test_counts_that_the_stock_does_not_reach_are_impossible_with_the_reason_and_so_are_all_after() -> None:
+    scarce = Market((HOME,), (Pack(JUG.name, "Corner", JUG.content, JUG.prices, stock=1),))
+    curve = cost_curve(scarce, PER_BATCH, 5, containers_per_batch=2)
+    assert curve.status == ("proved",) * 3 + ("impossible",) * 2
+    assert curve.cost_e4[3:] == curve.used_cost_e4[3:] == curve.baskets[3:] == (None, None)
+    assert "stock of Soap does not reach" in curve.why[3]
+    assert curve.why[3] == curve.why[4]
+    assert curve.open_counts == ()
+    assert curve.at(4) is None
+    assert counts_that_pay(curve, Fraction(10**6)) == ((1, 3),)
+    frame = curve.to_frame()
+    assert list(frame.columns) == ["batches", "containers", "cash_cost", "unit_cash_cost", "used_cost", "unit_used_cost", "proved"]
+    assert list(frame["containers"]) == [2, 4, 6, 8, 10]
+    assert list(frame["proved"]) == [True, True, True, False, False]
+    assert frame.loc[0, ["cash_cost", "unit_cash_cost"]].tolist() == [5.0, 2.5]
+    assert frame["cash_cost"].isna().tolist() == [False] * 3 + [True] * 2
+
+
+def test_counts_that_could_not_be_proved_are_in_no_interval_and_are_named(monkeypatch: pytest.MonkeyPatch) -> None:
+    real = cheapest_basket
+
+    def sometimes(market: Market, need: dict[str, int], **given: Any) -> Any:
+        if need["Soap"] > 10_000 and need["Soap"] <= 20_000:
+            msg = "the time for it was up"
+            raise NotProvedError(msg)
+        return real(market, need, **given)
+
+    monkeypatch.setattr(costing, "cheapest_basket", sometimes)
+    curve = cost_curve(MARKET, PER_BATCH, 8)
+    assert curve.status == ("proved",) * 3 + ("not proved",) * 3 + ("proved",) * 2
+    assert curve.open_counts == (4, 5, 6)
+    assert curve.why[4] == "the time for it was up"
+    assert counts_that_pay(curve, Fraction(10**6)) == ((1, 3), (7, 8))
+
+
+def test_a_curve_that_is_stopped_says_so_of_all_the_counts_it_did_not_reach() -> None:
+    asked: list[int] = []
+    seen: list[tuple[int, int]] = []
+
+    def stop() -> bool:
+        asked.append(1)
+        return len(asked) > 2
+
+    curve = cost_curve(MARKET, PER_BATCH, 5, cancelled=stop, progress=lambda done, total: seen.append((done, total)))
+    assert curve.status == ("proved", "proved", "not proved", "not proved", "not proved")
+    assert curve.open_counts == (3, 4, 5)
+    assert all("stopped" in words for words in curve.why[2:])
+    assert seen == [(n, 5) for n in range(1, 6)]
+    assert counts_that_pay(curve, Fraction(10**6)) == ((1, 2),)
+
+
+def test_progress_is_told_once_a_count() -> None:
+    seen: list[tuple[int, int]] = []
+    cost_curve(MARKET, PER_BATCH, 4, progress=lambda done, total: seen.append((done, total)))
+    assert seen == [(1, 4), (2, 4), (3, 4), (4, 4)]
+
+
+def test_a_count_beyond_the_curve_is_refused() -> None:
+    curve = cost_curve(MARKET, PER_BATCH, 3)
+    assert curve.at(3).cost_e4 == 500 * 10_000
+    for count in (0, -1, 4):
+        with pytest.raises(QuantityError, match="the curve holds 1 to 3"):
+            curve.at(count)
+
+
+@pytest.mark.parametrize("upto", [0, -1, 1.5, True, 5_001, 10**9])
+def test_the_largest_count_of_a_curve_is_whole_and_in_range(upto: float) -> None:
+    with pytest.raises(QuantityError, match="largest count"):
+        cost_curve(MARKET, PER_BATCH, upto)
+
+
+def test_a_whole_float_is_a_count() -> None:
+    assert check_upto(3.0) == 3
+
+
+def test_needs_are_rounded_up_once_from_the_exact_product() -> None:
+    assert math.ceil(100 * 1.1) == 111  # what floats would make of it
+    assert need_of({"a": Fraction(1, 10), "b": Fraction(11, 10)}, 100) == {"a": 10, "b": 110}
+    assert need_of({"a": Fraction(1, 3)}, 4) == {"a": 2}
+    with pytest.raises(QuantityError, match="1 or more"):
+        need_of({"a": Fraction(1)}, 0)
+
+
+def test_used_cost_is_the_goods_in_proportion_and_the_fees_in_full() -> None:
+    # by hand: 750 g of a 1 kg jug at 8.00 are 6.00; tax of 10 % on goods 0.60, on fees 0.50; handling and delivery 5.00
+    taxed = Supplier("Post", ((None, 400),), handling_cents=100, tax_bp=1000)
+    market = Market((taxed,), (Pack("Post: Soap", "Post", {"Soap": 10_000}, ((1, 800),)),))
+    basket = cheapest_basket(market, {"Soap": 7_500})
+    assert basket.cost_e4 == (800 + 500) * 11_000
+    assert used_cost_e4(market, basket) == (600 + 500) * 11_000
+
+
+def test_a_kits_price_is_shared_in_proportion_to_what_its_items_cost_singly() -> None:
+    # by hand: singly the jug costs 5.00 and four bottles 4 · 2.00 = 8.00, so 13.00; the kit at 10.40 is shared 4.00 and 6.40; all the soap and one bottle of four are used: 4.00 + 1.60
+    market = Market((HOME,), (JUG, Pack("Corner: bottle", "Corner", {"Bottle": 1}, ((1, 200),)), Pack("Corner: kit", "Corner", {"Soap": 10_000, "Bottle": 4}, ((1, 1040),), kit=True)), frozenset({"Bottle"}))
+    basket = cheapest_basket(market, {"Soap": 10_000, "Bottle": 3})
+    assert dict(basket.counts) == {"Corner: kit": 1}
+    one = cheapest_basket(Market((HOME,), (market.packs[2],)), {"Soap": 10_000, "Bottle": 1})
+    assert used_cost_e4(market, one) == 560 * 10_000
+    # with one item that nobody sells singly, it takes what the others leave: 10.40 − 5.00
+    alone = Market((HOME,), (JUG, market.packs[2]))
+    assert used_cost_e4(alone, one) == 500 * 10_000 + 540 * 10_000 // 4
+
+
+@pytest.mark.parametrize(("true", "runs"), [((), ()), ((False, False), ()), ((True,), ((1, 1),)), ((True, True, False, True), ((1, 2), (4, 4))), ((False, True, True), ((2, 3),))])
+def test_intervals_are_the_longest_runs(true: tuple[bool, ...], runs: tuple[tuple[int, int], ...]) -> None:
+    assert intervals(tuple(range(1, len(true) + 1)), true) == runs
+
+
+def test_a_price_that_only_just_covers_the_cost_pays() -> None:
+    curve = cost_curve(MARKET, PER_BATCH, 3)
+    assert counts_that_pay(curve, Fraction(500, 3)) == ((3, 3),)
+    assert counts_that_pay(curve, Fraction(500, 3) - Fraction(1, 10**9)) == ()
