@@ -183,11 +183,12 @@ def _check_on_sale(market: Market, need: Mapping[str, int]) -> None:
     for item, units in need.items():
         holding = [pack for pack in market.packs if item in pack.content]
         if not holding:
-            msg = f'Nobody sells "{item}": {near_miss(item, {name for pack in market.packs for name in pack.content})}'
+            known = {name for pack in market.packs for name in pack.content}
+            msg = f'Nobody sells "{item}" ({near_miss(item, known) if known else "nothing is for sale at all"}). Add a pack that holds it, or correct its name.'
             raise ImpossibleNeedError(msg)
         most = sum(math.inf if pack.stock is None else pack.stock * pack.content[item] for pack in holding)
         if most < units:
-            msg = f"The stock of {item} does not reach: {amount(market, item, units)} are needed, and all packs on sale hold {amount(market, item, int(most))}."
+            msg = f"The stock of {item} does not reach: {amount(market, item, units)} are needed, and all packs on sale hold {amount(market, item, int(most))}. Ask for fewer containers, or correct the stock."
             raise ImpossibleNeedError(msg)
 
 
@@ -210,9 +211,9 @@ def _why_impossible(market: Market, need: Mapping[str, int], deadline: float) ->
     try:
         cheapest_counts(market, need, Restriction(no_least=True), deadline)
     except ImpossibleNeedError:
-        return "The stock does not reach for all items together: " + ", ".join(f"{amount(market, item, units)} of {item}" for item, units in need.items()) + "."
+        return "The stock does not reach for all items together: " + ", ".join(f"{amount(market, item, units)} of {item}" for item, units in need.items()) + ". Ask for fewer containers, or correct the stock."
     except NotProvedError:
         return "No shopping list covers this need."
     else:
         who = ", ".join(f"{s.name} (from {money(s.least_order_cents * E4)})" for s in market.suppliers if s.least_order_cents)
-        return f"No order for it reaches a least order: {who}."
+        return f"No order for it reaches a least order: {who}. Ask for more containers, or add a pack of another supplier."

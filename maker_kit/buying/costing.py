@@ -8,10 +8,12 @@ from fractions import Fraction
 
 import pandas as pd
 
-from maker_kit.buying.basket import Basket, cheapest_basket
+from maker_kit.buying.basket import Basket, cheapest_basket, with_need
+from maker_kit.buying.curve_solver import CurveBand, CurveSolver
 from maker_kit.buying.market import E4, Market
+from maker_kit.buying.pricing import price_basket
 from maker_kit.buying.program import ImpossibleNeedError, NotProvedError
-from maker_kit.errors import QuantityError
+from maker_kit.errors import BasketError, QuantityError
 
 MOST_COUNTS = 5_000
 """Longest curve that is worked out [counts of batches]."""
@@ -29,10 +31,13 @@ class CostCurve:
     cost_e4, used_cost_e4 : tuple of (int or None)
         What you pay and what the batch used up [0.0001 cent]; None where there is no basket, or none that was proved.
     baskets : tuple of (Basket or None)
+        The cheapest basket; where a count is not proved, the best that is known.
     status : tuple of str
         ``proved``, ``not proved`` or ``impossible``.
     why : tuple of str
         A sentence where it is not ``proved``; else empty.
+    lower_e4 : tuple of (int or None)
+        What no basket goes below [0.0001 cent], where that is known.
     """
 
     containers_per_batch: int
@@ -42,6 +47,14 @@ class CostCurve:
     baskets: tuple[Basket | None, ...]
     status: tuple[str, ...]
     why: tuple[str, ...]
+    lower_e4: tuple[int | None, ...] = ()
+
+    @property
+    def bounds_e4(self) -> tuple[tuple[int | None, int | None], ...]:
+        """Of every count what no basket goes below, and the cost of the best basket known [0.0001 cent]; the same number twice where it is proved."""
+        lower = self.lower_e4 or (None,) * len(self.counts)
+        upper = (basket.cost_e4 if basket else None for basket in self.baskets)
+        return tuple((cost, cost) if cost is not None else (low, high) for cost, low, high in zip(self.cost_e4, lower, upper, strict=True))
 
     @property
     def containers(self) -> tuple[int, ...]:
@@ -113,11 +126,11 @@ def check_upto(upto: int) -> int:
 
 def cost_curve(
     market: Market, per_batch: Mapping[str, Fraction], upto: int, *, containers_per_batch: int = 1, progress: Callable[[int, int], None] | None = None,
-    cancelled: Callable[[], bool] | None = None,
+    cancelled: Callable[[], bool] | None = None, solver: CurveSolver | None = None, seconds: float | None = None, close: bool = True,
 ) -> CostCurve:
     """The cheapest basket of every count of batches from 1 to `upto`.
 
-    A basket that covers a larger need costs at least as much as the cheapest of a smaller one, so a basket that still covers the next count is the cheapest there too and is not solved again.
+    All counts are worked out at once by `CurveSolver`; those that stay open are closed one by one by the integer program.
 
     Parameters
     ----------
@@ -128,9 +141,15 @@ def cost_curve(
         Largest count, 1 to 5,000.
     containers_per_batch : int
     progress : callable, optional
-        ``progress(done, total)``.
+        ``progress(done, total)``, a count at a time.
     cancelled : callable, optional
-        Asked before every count; once it is true, the counts left are ``not proved``.
+        Asked often; once it is true, the counts left are ``not proved``.
+    solver : CurveSolver, optional
+        One made for this market before; its tables are kept, so that a moved slider finds them ready.
+    seconds : float, optional
+        How long all counts at once may take [s]; without it, a second for every ten counts and two more.
+    close : bool
+        Whether open counts are closed by the integer program; without it they stay ``not proved``, with the best basket known and a certified lower bound.
 
     Returns
     -------
@@ -142,26 +161,45 @@ def cost_curve(
         If `upto` is out of range.
     """
     counts = tuple(range(1, check_upto(upto) + 1))
-    baskets: list[Basket | None] = []
-    status: list[str] = []
-    why: list[str] = []
-    for n in counts:
-        state, words, basket = ("not proved", "stopped before this count", None) if cancelled and cancelled() else _point(market, need_of(per_batch, n), baskets[-1] if baskets else None)
-        if status and status[-1] == "impossible":
-            state, words = "impossible", why[-1]
-        baskets.append(basket)
-        status.append(state)
-        why.append(words)
+    sold = {item for pack in market.packs for item in pack.content}
+    band = None
+    if all(item in sold for item, amount in per_batch.items() if amount):
+        band = (solver or CurveSolver(market)).curve(per_batch, upto, seconds=2 + len(counts) / 10 if seconds is None else seconds, cancelled=cancelled)
+    points: list[tuple[str, str, Basket | None]] = []
+    for at, n in enumerate(counts):
+        best = _known(market, band, at, need_of(per_batch, n)) if band else None
+        if cancelled and cancelled():
+            points.append(("not proved", "stopped before this count", best))
+        elif best is not None and band and band.status[at] == "proved":
+            points.append(("proved", "", best))
+        elif points and points[-1][0] == "impossible":
+            points.append(("impossible", points[-1][1], None))
+        elif close:
+            state, words, basket = _point(market, need_of(per_batch, n), points[-1][2] if points and points[-1][0] == "proved" else None)
+            points.append((state, words, basket or best))
+        else:
+            points.append(("not proved", "not worked out to the end yet", best))
         if progress:
             progress(n, counts[-1])
-    cost = tuple(b.cost_e4 if b else None for b in baskets)
-    used = tuple(used_cost_e4(market, b) if b else None for b in baskets)
-    return CostCurve(containers_per_batch, counts, cost, used, tuple(baskets), tuple(status), tuple(why))
+    proved = [state == "proved" for state, _, _ in points]
+    cost = tuple(b.cost_e4 if b and sure else None for (_, _, b), sure in zip(points, proved, strict=True))
+    used = tuple(used_cost_e4(market, b) if b and sure else None for (_, _, b), sure in zip(points, proved, strict=True))
+    return CostCurve(containers_per_batch, counts, cost, used, tuple(b for _, _, b in points), tuple(s for s, _, _ in points), tuple(w for _, w, _ in points), band.lower_e4 if band else ())
+
+
+def _known(market: Market, band: CurveBand, at: int, need: dict[str, int]) -> Basket | None:
+    """The best basket that the curve's search knows for one count, priced again; refused if the two prices differ."""
+    if band.upper_e4[at] is None:
+        return None
+    bought = {name: int(count) for name, count in zip(band.packs, band.basket_counts[at], strict=True) if count}
+    basket = with_need(market, price_basket(market, bought), need)
+    if basket.cost_e4 != band.upper_e4[at] or any(basket.leftovers.get(item, 0) < 0 for item in need):
+        msg = f"the list for {need} was worked out at {band.upper_e4[at]} and priced at {basket.cost_e4}: it is not shown, since one of the two is wrong"
+        raise BasketError(msg)
+    return basket
 
 
 def _point(market: Market, need: dict[str, int], before: Basket | None) -> tuple[str, str, Basket | None]:
-    from maker_kit.buying.basket import with_need
-
     if before is not None and all(before.need.get(item, 0) + before.leftovers.get(item, 0) >= units for item, units in need.items()):
         return "proved", "", with_need(market, before, need)
     try:

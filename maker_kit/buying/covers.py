@@ -15,8 +15,8 @@ import numpy as np
 
 from maker_kit.buying.catalogue import Article
 
-SCALE = 16
-"""Prices in a table are counted in sixteenths of 0.0001 cent, so that a share of a price is a whole number."""
+SCALE = 64
+"""Prices in a table are counted in 64ths of 0.0001 cent, so that a share of a price is a whole number."""
 
 NEVER = 1 << 48
 """Price of a need that no packs cover; every real price stays below half of it."""
@@ -40,7 +40,7 @@ class Tilt:
     Attributes
     ----------
     part : int
-        Sixteenths of the price that count; the rest pays for reaching a subtotal.
+        64ths of the price that count; the rest pays for reaching a subtotal.
     per_dg : int
         Price of weight [0.0001 cent per 0.1 g].
     """

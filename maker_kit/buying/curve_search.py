@@ -15,6 +15,10 @@ from maker_kit.buying.labels import Point, set_labels
 from maker_kit.buying.openings import Opening, openings
 
 
+DEEPER = (1 / 32, 1 / 8, 1 / 2, 1)
+"""How far above its lower bound a count is searched, as shares of the distance to the best basket known."""
+
+
 class StoppedError(Exception):
     """The time was up, or the search was called off."""
 
@@ -240,32 +244,34 @@ class Search:
         return found
 
     def _close(self, states: States, pairs: list[Pairs]) -> None:
-        """Set labels for what is open, the most promising mode of each count first."""
+        """Set labels for what is open, each count within a widening distance of its lower bound, so that a cheap answer is met before the dear ones are listed."""
         try:
-            for first in (True, False):
-                best = np.full(self.size, NEVER, dtype=np.int64)
+            for share in DEEPER:
+                low = self._lowest(states, pairs)
+                limit = SCALE * low + np.ceil(share * SCALE * (np.minimum(self.upper, NEVER // SCALE) - low)).astype(np.int64)
                 for found in pairs:
-                    np.minimum.at(best, np.broadcast_to(states.at[found.state], found.bound.shape), np.where(found.done, NEVER, found.bound))
-                for found in pairs:
-                    self._close_some(states, found, best if first else None)
+                    self._close_some(states, found, limit)
         finally:
-            lowest = self.upper.copy()
-            for found in pairs:
-                np.minimum.at(lowest, np.broadcast_to(states.at[found.state], found.bound.shape), np.where(found.done, NEVER, -(-found.bound // SCALE)))
-            self.lower = np.maximum(lowest, self.lower)
+            self.lower = np.maximum(self._lowest(states, pairs), self.lower)
 
-    def _close_some(self, states: States, found: Pairs, best: np.ndarray | None) -> None:
-        todo = found.open_mask(self.upper, states.at)
-        if best is not None:
-            todo &= found.bound <= best[states.at[found.state]]
+    def _lowest(self, states: States, pairs: list[Pairs]) -> np.ndarray:
+        """What no basket of each count goes below, from what is still open."""
+        lowest = self.upper.copy()
+        for found in pairs:
+            np.minimum.at(lowest, np.broadcast_to(states.at[found.state], found.bound.shape), np.where(found.done, NEVER, -(-found.bound // SCALE)))
+        return np.minimum(lowest, self.upper)
+
+    def _close_some(self, states: States, found: Pairs, limit: np.ndarray) -> None:
+        at = states.at[found.state]
+        todo = found.open_mask(self.upper, states.at) & (found.bound <= limit[at])
         for k in np.unique(found.which[todo]):
             self.check()
             modes, places = np.nonzero(todo & (found.which == k) & found.open_mask(self.upper, states.at))
-            known = self.upper[states.at[found.state[places]]] < NEVER  # without any known basket there is no room to search in
+            known = self.upper[at[places]] < NEVER  # without any known basket there is no room to search in
             if known.any():
-                self._label(states, found, k, modes[known], places[known])
+                self._label(states, found, k, modes[known], places[known], np.minimum(limit, SCALE * (self.upper - 1)))
 
-    def _label(self, states: States, found: Pairs, k: int, modes: np.ndarray, places: np.ndarray) -> None:
+    def _label(self, states: States, found: Pairs, k: int, modes: np.ndarray, places: np.ndarray, reach: np.ndarray) -> None:
         """Label one set of suppliers under one combination of multipliers."""
         opening, tilts = found.opening, found.opening.tilts[k]
         part = states.only(found.state[places])
@@ -283,7 +289,8 @@ class Search:
                 subtotal[s] = least
             if (most < NO_WEIGHT).any():
                 heaviest[s] = most
-        limit = SCALE * (self.upper[part.at] - 1) - charges - self.kit_price(tilts, part)
+        total = reach[part.at]
+        limit = total - charges - self.kit_price(tilts, part)
         rows = self.rows_of(part)
         needs = [rows[item] if item in rows else self.rows[item][part.at] for item in range(len(self.book.items))]
         tables = [self.shelves.table(item, tilts) for item in range(len(self.shelves.single))]
@@ -296,8 +303,8 @@ class Search:
                 counts[:, column] = part.kits[good, j]
             self.offer(part.at[good], counts)
         claimed = np.where(answer.cost < NO_WEIGHT, answer.cost + self.constant(opening, modes, part), NO_WEIGHT)
-        done = np.flatnonzero(answer.closed & (claimed >= self.upper[part.at]))  # a mode that also asks for a weight above a step may claim less than its basket costs
-        found.done[modes[done], places[done]] = True
+        whole = answer.closed & ((claimed >= self.upper[part.at]) | (claimed == NO_WEIGHT))  # a mode that also asks for a weight above a step may claim less than its basket costs
+        found.bound[modes[whole], places[whole]] = np.maximum(found.bound[modes[whole], places[whole]], total[whole] + 1)
 
     def constant(self, opening: Opening, modes: np.ndarray, part: States) -> np.ndarray:
         """Charges of modes and price of kits [0.0001 cent]."""

@@ -49,8 +49,10 @@ class Covers:
         )
 
 
-def near_covers(table: Table, factors: Sequence[int], need: np.ndarray, gap: np.ndarray, subtotals: dict[int, int], weighed: Sequence[int]) -> Covers:
+def near_covers(table: Table, factors: Sequence[int], need: np.ndarray, gap: np.ndarray, subtotals: dict[int, int], weighed: Sequence[int], *, all_of_them: bool = False) -> Covers:
     """Every cover whose table price is at most `gap` above the least, without those that another one beats in everything.
+
+    Copies that cover nothing are added only as far as they help to reach a subtotal.
 
     Parameters
     ----------
@@ -63,6 +65,8 @@ def near_covers(table: Table, factors: Sequence[int], need: np.ndarray, gap: np.
         Suppliers whose goods count, and the largest subtotal that is wanted of each [cent].
     weighed : sequence of int
         Suppliers whose weight counts.
+    all_of_them : bool
+        Whether to keep covers that are beaten.
 
     Returns
     -------
@@ -91,6 +95,8 @@ def near_covers(table: Table, factors: Sequence[int], need: np.ndarray, gap: np.
             weight[article.supplier] += counts[:, k] * article.weight_dg
     cost = sum((factors[s] * g for s, g in goods.items()), np.zeros(len(at), dtype=np.int64))
     covers = Covers(at, tilted, cost, {s: goods[s] for s in subtotals}, weight, counts)
+    if all_of_them:
+        return covers.only(np.argsort(at, kind="stable"))
     lacking = [np.maximum(most - covers.goods[s], 0) for s, most in subtotals.items()]
     return covers.only(undominated(at, cost, lacking + list(weight.values())))
 
@@ -255,63 +261,90 @@ def set_labels(tables: Sequence[Table], factors: Sequence[int], point: Point, co
     return Answer(*(np.concatenate([getattr(half, name) for half in halves]) for name in ("closed", "cost", "counts")))
 
 
-@dataclass
+@dataclass(frozen=True)
 class _Step:
-    """One item of a lot: its covers as runs by need, and what each point's run is."""
+    """One item of a lot: its covers as runs by need, which run is each point's, and over that run the ends of what a cover adds."""
 
+    table: Table
     covers: Covers
     first: np.ndarray
     length: np.ndarray
-    table: Table
+    cheapest: np.ndarray
+    least_goods: dict[int, np.ndarray]
+    weights: dict[int, tuple[np.ndarray, np.ndarray]]
+
+
+def _step(table: Table, factors: Sequence[int], need: np.ndarray, gap: np.ndarray, wanted: dict[int, np.ndarray], weighed: Sequence[int], *, all_of_them: bool) -> _Step:
+    values, inverse = np.unique(need, return_inverse=True)
+    widest = np.full(len(values), -1, dtype=np.int64)
+    np.maximum.at(widest, inverse, gap)
+    covers = near_covers(table, factors, values, widest, {s: int(v.max()) for s, v in wanted.items()}, weighed, all_of_them=all_of_them)
+    edges = np.searchsorted(covers.at, np.arange(len(values) + 1))
+    some = np.diff(edges) > 0
+
+    def by_run(amounts: np.ndarray, pick: np.ufunc) -> np.ndarray:
+        best = np.zeros(len(values), dtype=np.int64)
+        if some.any():
+            best[some] = pick.reduceat(amounts, edges[:-1][some])
+        return best[inverse]
+
+    return _Step(
+        table, covers, edges[:-1][inverse], np.diff(edges)[inverse], by_run(covers.tilted, np.minimum), {s: by_run(covers.goods[s], np.minimum) for s in wanted},
+        {s: (by_run(covers.weight[s], np.minimum), by_run(covers.weight[s], np.maximum)) for s in weighed},
+    )
 
 
 def _labels(tables: Sequence[Table], factors: Sequence[int], point: Point, columns: int) -> Answer:
+    """Find the rows that every near cover keeps anyway, then label each lot of points that has the same rows left."""
     size = len(point.limit)
-    cheapest = [table.price(need) for table, need in zip(tables, point.needs, strict=True)]
-    gap = point.limit - sum(cheapest, np.zeros(size, dtype=np.int64))
-    wanted = {s: int(v.max()) for s, v in point.subtotal.items()}
-    steps = []
-    for table, need in zip(tables, point.needs, strict=True):
-        if not table.articles:
-            continue
-        values, inverse = np.unique(need, return_inverse=True)
-        widest = np.full(len(values), -1, dtype=np.int64)
-        np.maximum.at(widest, inverse, gap)
-        covers = near_covers(table, factors, values, widest, wanted, list(point.heaviest))
-        starts = np.searchsorted(covers.at, np.arange(len(values) + 1))
-        steps.append(_Step(covers, starts[:-1][inverse], np.diff(starts)[inverse], table))
-    steps.sort(key=lambda step: int(step.length.max(initial=0)))
-    bounds = [_reach(step, point) for step in steps]
-    gap = point.limit - sum((b[2] for b in bounds), np.zeros(size, dtype=np.int64))
-    return _walk(steps, bounds, point, gap, columns, size)
+    none = np.zeros(size, dtype=np.int64)
+    busy = [(table, need) for table, need in zip(tables, point.needs, strict=True) if table.articles]
+    gap = point.limit - sum((table.price(need) for table, need in busy), none)
+    nothing = {s: none for s in point.subtotal}
+    first = [_step(table, factors, need, gap, nothing, list(point.heaviest), all_of_them=True) for table, need in busy]
+    lack = {s: np.maximum(v - sum((step.least_goods[s] for step in first), none), 0) for s, v in point.subtotal.items()}
+    slack = {s: v - sum((step.weights[s][0] for step in first), none) for s, v in point.heaviest.items()}
+    loose = {s: sum((step.weights[s][1] - step.weights[s][0] for step in first), none) <= v for s, v in slack.items()}
+    kind = none.copy()
+    for bit, (s, v) in enumerate(lack.items()):
+        kind |= (v > 0).astype(np.int64) << bit
+    for bit, (s, v) in enumerate(loose.items()):
+        # copies that fill an order up weigh something, so a bound of weight is only left out where nothing is filled up
+        kind |= (~(v & (none == sum((x > 0 for x in lack.values()), none)))).astype(np.int64) << (len(lack) + bit)
+    found = Answer(np.ones(size, dtype=bool), np.full(size, NO_WEIGHT), np.zeros((size, columns), dtype=np.int64))
+    for value in np.unique(kind):
+        part = np.flatnonzero((kind == value) & (gap >= 0))
+        subtotals = {s: v[part] for bit, (s, v) in enumerate(lack.items()) if value >> bit & 1}
+        heaviest = {s: v[part] for bit, (s, v) in enumerate(point.heaviest.items()) if value >> (len(lack) + bit) & 1}
+        if len(part):
+            steps = [
+                _step(table, factors, need[part], gap[part], {s: v + step.least_goods[s][part] for s, v in subtotals.items()}, list(heaviest), all_of_them=False)
+                for (table, need), step in zip(busy, first, strict=True)
+            ]
+            _walk(steps, [{s: step.least_goods[s][part] for s in subtotals} for step in first], point.limit[part], subtotals, heaviest, found, part)
+    return found
 
 
-def _reach(step: _Step, point: Point) -> tuple[dict[int, np.ndarray], dict[int, np.ndarray], np.ndarray]:
-    """Most goods and least weight that one item can add to each point, and its least table price."""
-    c = step.covers
-    some = step.length > 0
-    runs = np.where(some, step.first, 0)
+def _walk(
+    steps: list[_Step], floors: list[dict[int, np.ndarray]], limit: np.ndarray, subtotal: dict[int, np.ndarray], heaviest: dict[int, np.ndarray], found: Answer, part: np.ndarray,
+) -> None:
+    """Item after item, every label with every cover of its point, and what is beaten or cannot be finished is dropped.
 
-    def by_run(values: np.ndarray, pick: np.ufunc) -> np.ndarray:
-        if not len(values):
-            return np.zeros(len(runs), dtype=np.int64)
-        edges = np.unique(runs[some])
-        best = pick.reduceat(values, edges)
-        return np.where(some, best[np.minimum(np.searchsorted(edges, runs), len(edges) - 1)], 0)
-
-    return ({s: by_run(c.goods[s], np.maximum) for s in point.subtotal}, {s: by_run(c.weight[s], np.minimum) for s in point.heaviest}, by_run(c.tilted, np.minimum))
-
-
-def _walk(steps: list[_Step], bounds: list, point: Point, gap: np.ndarray, columns: int, size: int) -> Answer:
-    """Item after item, every label with every cover of its point, and what is beaten or cannot be finished is dropped."""
-    goods_left = {s: sum((b[0][s] for b in bounds), np.zeros(size, dtype=np.int64)) for s in point.subtotal}
-    weight_left = {s: sum((b[1][s] for b in bounds), np.zeros(size, dtype=np.int64)) for s in point.heaviest}
-    at, used, cost = np.arange(size), np.zeros(size, dtype=np.int64), np.zeros(size, dtype=np.int64)
-    lack = {s: v.copy() for s, v in point.subtotal.items()}
-    load = {s: np.zeros(size, dtype=np.int64) for s in point.heaviest}
-    bounded = {s: v < NO_WEIGHT for s, v in point.heaviest.items()}
+    A label's lack is what has to be added beyond the least goods of every item; its load counts only what could still break the bound.
+    """
+    size = len(limit)
+    none = np.zeros(size, dtype=np.int64)
+    order = sorted(range(len(steps)), key=lambda k: int(steps[k].length.max(initial=0)))
+    gap = limit - sum((step.cheapest for step in steps), none)
+    most_left = {s: sum((_most_goods(step, s) - floor[s] for step, floor in zip(steps, floors, strict=True)), none) for s in subtotal}
+    slack = {s: v - sum((step.weights[s][0] for step in steps), none) for s, v in heaviest.items()}
+    heavy_left = {s: sum((step.weights[s][1] - step.weights[s][0] for step in steps), none) for s in heaviest}
+    at, used, cost = np.arange(size), none, none
+    lack = dict(subtotal)
+    load = {s: none for s in heaviest}
     trail: list[tuple[np.ndarray, np.ndarray]] = []
-    for step, (most, least, cheapest) in zip(steps, bounds, strict=True):
+    for k in order:
+        step, floor = steps[k], floors[k]
         many = step.length[at]
         total = int(many.sum())
         if total > MOST_LABELS:
@@ -319,17 +352,19 @@ def _walk(steps: list[_Step], bounds: list, point: Point, gap: np.ndarray, colum
         source = np.repeat(np.arange(len(at)), many)
         cover = np.arange(total) - np.repeat(np.cumsum(many) - many, many) + np.repeat(step.first[at], many)
         at2 = at[source]
-        used2 = used[source] + step.covers.tilted[cover] - cheapest[at2]
+        used2 = used[source] + step.covers.tilted[cover] - step.cheapest[at2]
         fine = used2 <= gap[at2]
         lack2, load2 = {}, {}
         for s in lack:
-            goods_left[s] = goods_left[s] - most[s]
-            lack2[s] = np.maximum(lack[s][source] - step.covers.goods[s][cover], 0)
-            fine &= lack2[s] <= goods_left[s][at2]
+            most_left[s] = most_left[s] - (_most_goods(step, s) - floor[s])
+            lack2[s] = np.maximum(lack[s][source] - (step.covers.goods[s][cover] - floor[s][at2]), 0)
+            fine &= lack2[s] <= most_left[s][at2]
         for s in load:
-            weight_left[s] = weight_left[s] - least[s]
-            load2[s] = load[s][source] + np.where(bounded[s][at2], step.covers.weight[s][cover], 0)
-            fine &= load2[s] + weight_left[s][at2] <= point.heaviest[s][at2]
+            least, most = step.weights[s]
+            heavy_left[s] = heavy_left[s] - (most - least)
+            now = load[s][source] + step.covers.weight[s][cover] - least[at2]
+            fine &= now <= slack[s][at2]
+            load2[s] = np.where(now + heavy_left[s][at2] <= slack[s][at2], 0, now)
         keep = np.flatnonzero(fine)
         cost2 = cost[source] + step.covers.cost[cover]
         if total > len(at):
@@ -338,16 +373,23 @@ def _walk(steps: list[_Step], bounds: list, point: Point, gap: np.ndarray, colum
         at, used, cost = at2[keep], used2[keep], cost2[keep]
         lack, load = {s: v[keep] for s, v in lack2.items()}, {s: v[keep] for s, v in load2.items()}
     done = np.ones(len(at), dtype=bool)
-    for s in lack:
-        done &= lack[s] == 0
-    final = np.flatnonzero(done)
-    final = final[undominated(at[final], cost[final], [])]
-    found = np.full(size, NO_WEIGHT)
-    found[at[final]] = cost[final]
-    counts = np.zeros((size, columns), dtype=np.int64)
-    label, who = final, at[final]
-    for step, (source, cover) in zip(reversed(steps), reversed(trail), strict=True):
-        for k, article in enumerate(step.table.articles):
-            counts[who, article.column] = step.covers.counts[cover[label], k]
+    for v in lack.values():
+        done &= v == 0
+    label = np.flatnonzero(done)
+    label = label[undominated(at[label], cost[label], [])]
+    who = part[at[label]]
+    found.cost[who] = cost[label]
+    for k, (source, cover) in zip(reversed(order), reversed(trail), strict=True):
+        for j, article in enumerate(steps[k].table.articles):
+            found.counts[who, article.column] = steps[k].covers.counts[cover[label], j]
         label = source[label]
-    return Answer(np.ones(size, dtype=bool), found, counts)
+
+
+def _most_goods(step: _Step, supplier: int) -> np.ndarray:
+    """Most goods at a supplier that one item can add to each point."""
+    some = step.length > 0
+    best = np.zeros(len(step.length), dtype=np.int64)
+    if some.any():
+        edges, inverse = np.unique(step.first[some], return_inverse=True)
+        best[some] = np.maximum.reduceat(step.covers.goods[supplier], edges)[inverse]
+    return best

@@ -17,8 +17,8 @@ MOST_SUPPLIERS = 8
 MOST_TILTS = 64
 """Most combinations of multipliers tried for a set of open suppliers."""
 
-PARTS = (12, 8, 4, 1)
-"""Parts of a price, in sixteenths, that count where a subtotal is to be reached."""
+PARTS = (48, 32, 16, 4)
+"""Parts of a price, in 64ths, that count where a subtotal is to be reached."""
 
 
 @dataclass(frozen=True)

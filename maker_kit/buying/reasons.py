@@ -120,7 +120,7 @@ def _lighter_step(rivals: Rivals, order: Order) -> str:
     most, heavier = supplier.delivery[step][0], supplier.delivery[step + 1 :]
     if most is None or (heavier and heavier[-1][0] is None and all(price <= paid for _, price in heavier)):
         return ""
-    light = rivals.with_terms(replace(supplier, delivery=((None, paid),)))
+    light = rivals.with_terms(replace(supplier, delivery=((None, paid),), delivery_high=()))
     if light is None:
         return ""
     stays = f"The order at {supplier.name} stays within {kilograms(most)} (it weighs {kilograms(order.weight_dg)})"

@@ -9,12 +9,19 @@ from fractions import Fraction
 import pandas as pd
 
 from maker_kit.errors import QuantityError
+from maker_kit.findings import Finding
 from maker_kit.formula.recipe import Recipe
 from maker_kit.units import check_density, exact_number
 
 ADDITIVE_ERROR = ("volumes are taken as additive; most mixtures shrink, so the figure is low: by up to 1.1 % for glycerol and water, up to 3.6 % for ethanol and water. "
                   "Air beaten into a cream makes it lighter than the figure. Weigh 100 mL to know")
 """How far the rule is off. Fits of Melinder (2010) at 20 °C, up to 60 % by mass: glycerol and water 1.09 % at 60 %, ethanol and water 3.6 % at 50 %."""
+
+ADDITIVE_SOURCE = "additive volumes; error by the fits of Melinder 2010 at 20 °C"
+SAME_PERCENT = 0.05
+"""Densities no further apart than this count as one [%]: half of the third decimal."""
+DENSER_PERCENT, LIGHTER_PERCENT = 3.6, 10.0
+"""How far a weighed density may lie above the additive one (ethanol and water, Melinder 2010) and below it (air in a cream; common practice, no source) before it is looked at [%]."""
 
 
 @dataclass(frozen=True)
@@ -90,3 +97,73 @@ def additive_density(mixture: Recipe | Iterable[tuple[float, float | None]]) -> 
         raise QuantityError(msg)
     of_known = float(known / volume) if known else None
     return AdditiveDensity(None if unknown else of_known, of_known, float(100 * known / whole), tuple(dict.fromkeys(unknown)))
+
+
+@dataclass(frozen=True)
+class DensityChoice:
+    """The density to reckon with, and how it stands to the other one.
+
+    Attributes
+    ----------
+    density_g_per_ml : float or None
+        The one to use [g/mL]; None where none was measured and a part is unknown.
+    kind : {'measured', 'additive', 'unknown'}
+        Where it is from.
+    additive : AdditiveDensity
+    difference_percent : float or None
+        How far the measured one lies above (+) or below (−) the additive one [%]; None where either is missing.
+    findings : tuple of Finding
+    """
+
+    density_g_per_ml: float | None
+    kind: str
+    additive: AdditiveDensity
+    difference_percent: float | None
+    findings: tuple[Finding, ...]
+
+    def to_frame(self) -> pd.DataFrame:
+        """One row: density used [g/mL], where it is from, the additive one [g/mL], how far apart [%], what there is to say."""
+        row = {"density g/mL": self.density_g_per_ml, "from": self.kind, "additive g/mL": self.additive.density_g_per_ml, "measured against additive %": self.difference_percent,
+               "says": " ".join(f.text for f in self.findings)}
+        return pd.DataFrame([row]).astype(dict.fromkeys(("density g/mL", "additive g/mL", "measured against additive %"), "Float64"))
+
+
+def density_choice(measured_g_per_ml: float | None, mixture: Recipe | Iterable[tuple[float, float | None]]) -> DensityChoice:
+    """A measured density wins; without one the additive rule, with its error stated; without that either, it is unknown.
+
+    Parameters
+    ----------
+    measured_g_per_ml : float or None
+        Weighed by the maker [g/mL], such as a recipe's own ``density_g_per_ml``; None where nobody weighed it.
+    mixture : Recipe, or iterable of (float, float or None)
+        As for `additive_density`.
+
+    Returns
+    -------
+    DensityChoice
+
+    Raises
+    ------
+    QuantityError
+        If the measured density is none, or as `additive_density` does.
+    """
+    rule = additive_density(mixture)
+    if measured_g_per_ml is None:
+        if rule.density_g_per_ml is None:
+            text = f"The density is unknown: nobody weighed it, and there is none on file for {', '.join(rule.unknown)} ({rule.known_percent:.3g} % of the whole is known)."
+            return DensityChoice(None, "unknown", rule, None, (Finding("look", "unknown", "density", ", ".join(rule.unknown), text, "Weigh 100 mL of the finished product.", source="none on file"),))
+        text = f"Nobody weighed it; by its parts it is {rule.density_g_per_ml:.3f} g/mL: {rule.error}."
+        return DensityChoice(rule.density_g_per_ml, "additive", rule, None, (Finding("look", "note", "density", "density", text, "Weigh 100 mL of the finished product.", source=ADDITIVE_SOURCE),))
+    measured = check_density(measured_g_per_ml, "the finished product")
+    if rule.density_g_per_ml is None:
+        text = f"{float(measured):g} g/mL, as measured. By its parts it cannot be checked: no density is on file for {', '.join(rule.unknown)}."
+        return DensityChoice(float(measured), "measured", rule, None, (Finding("know", "note", "density", "density", text, source="measured by the maker"),))
+    apart = 100 * (float(measured) / rule.density_g_per_ml - 1)
+    text = f"{float(measured):g} g/mL, as measured; by its parts {rule.density_g_per_ml:.3f} g/mL, so it is {abs(apart):.2g} % {'denser' if apart > 0 else 'lighter'}." if abs(apart) >= SAME_PERCENT else (
+        f"{float(measured):g} g/mL, as measured, and by its parts the same.")
+    if -LIGHTER_PERCENT <= apart <= DENSER_PERCENT:
+        text += " Air beaten in makes it lighter." if apart <= -1 else ""
+        return DensityChoice(float(measured), "measured", rule, apart, (Finding("know", "fine", "density", "density", text, source=f"measured by the maker; {ADDITIVE_SOURCE}"),))
+    text += " That is more than mixing or air explains."
+    return DensityChoice(float(measured), "measured", rule, apart, (Finding("look", "note", "density", "density", text, "Weigh a known volume again, free of bubbles, and look at the parts' densities.",
+                                                                            source=f"measured by the maker; {ADDITIVE_SOURCE}"),))

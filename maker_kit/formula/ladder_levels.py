@@ -11,6 +11,7 @@ import pandas as pd
 from maker_kit import reference
 from maker_kit.errors import QuantityError
 from maker_kit.findings import Finding
+from maker_kit.formula.exact import in_words
 from maker_kit.formula.ladder_fit import LadderCurve, student_t
 from maker_kit.formula.ladder_readings import THICKER_IS
 from maker_kit.formula.recipe import Recipe
@@ -18,6 +19,8 @@ from maker_kit.units import exact_number
 
 NEAR_ENOUGH = 1e-9
 """Relative difference at which two values are one: far below what anybody reads."""
+LOOSE = 0.01
+"""Share of a reading from which a miss of the curve is told: about the finest step that a spread is read to."""
 UNKNOWN_UNCERTAINTY = "how sure this is, is unknown: no level was measured twice"
 
 
@@ -207,20 +210,24 @@ def curve_finding(recipe: Recipe, curve: LadderCurve, wanted: float, band: tuple
         return Finding("look", "over" if over else "unknown", "thickness", name, f"{name}: {error}.", "Bring it within the supplier's most." if over else "Make a sample at that level and measure it.",
                        level, curve.most_percent, curve.source)
     if low <= value <= high:
-        return Finding("know", "fine", "thickness", name, f"{name} at {level:g} %: a {curve.measure} of {value:.3g} {unit}, as wanted ({target:g} {unit}).", "", level, curve.most_percent, curve.source)
+        return Finding("know", "fine", "thickness", name, f"{name} at {level:g} %: a {curve.measure} of {_short(value)} {unit}, as wanted ({target:g} {unit}).", "", level, curve.most_percent, curve.source)
     thinner = (value - target) * THICKER_IS[curve.measure] < 0
     try:
         found = level_for(curve, target)
         step = f"{'Raise' if found.level_percent > level else 'Lower'} to {found.level_percent:.3f} % ({found.how_sure})."
     except QuantityError as error:
         step = f"{error}."
-    return Finding("look", "note", "thickness", name, f"{name} at {level:g} %: a {curve.measure} of {value:.3g} {unit}, {'thinner' if thinner else 'thicker'} than the wanted {target:g} {unit}.",
+    return Finding("look", "note", "thickness", name, f"{name} at {level:g} %: a {curve.measure} of {_short(value)} {unit}, {'thinner' if thinner else 'thicker'} than the wanted {target:g} {unit}.",
                    step, level, curve.most_percent, curve.source)
 
 
 def thickness_levers() -> pd.DataFrame:
     """What else sets thickness when the ladder ends: electrolyte, pH, temperature, a second thickener; each with its source."""
     return pd.DataFrame([dict(row) for row in reference.rows("thickness_levers.csv", columns=("lever", "for", "statement", "source", "checked"))])
+
+
+def _short(value: float) -> str:
+    return in_words(float(f"{value:.3g}"))
 
 
 def _wanted(value: float, curve: LadderCurve) -> float:
@@ -251,18 +258,20 @@ def _levels(curve: LadderCurve, log: float, *, stretches: bool = False) -> list[
 
 def _how_sure(curve: LadderCurve, level: float) -> tuple[float | None, float | None, float | None, str]:
     _, slope, variance = curve.log_at(level)
+    miss = max(abs(math.exp(curve.log_at(tried)[0]) / value - 1) for tried, value in zip(curve.levels, curve.values, strict=True))
+    misses = f"; the curve misses a reading by up to {_short(100 * miss)} %" if miss >= LOOSE else ""
     if curve.log_scatter is None:
-        return None, None, None, UNKNOWN_UNCERTAINTY
+        return None, None, None, UNKNOWN_UNCERTAINTY + misses
     if abs(slope) * (curve.levels[-1] - curve.levels[0]) <= NEAR_ENOUGH:
-        return None, None, None, "how sure this is, is unknown: the curve is level here, so many levels give nearly the same"
+        return None, None, None, "how sure this is, is unknown: the curve is level here, so many levels give nearly the same" + misses
     sigma = curve.log_scatter * math.sqrt(variance) / abs(slope)
     wide = student_t(curve.degrees_of_freedom) * sigma
     low, high = max(level - wide, curve.lowest), min(level + wide, curve.highest)
-    return sigma, low, high, f"between {low:.3f} and {high:.3f} % by the scatter of {curve.degrees_of_freedom + sum(n > 1 for n in curve.counts)} repeated readings, 95 % trust; batches differ beside that"
+    return sigma, low, high, f"between {low:.3f} and {high:.3f} % by the scatter of {curve.degrees_of_freedom + sum(n > 1 for n in curve.counts)} repeated readings, 95 % trust; batches differ beside that" + misses
 
 
 def _refusal(curve: LadderCurve, wanted: float, found: list[float]) -> str:
-    what = f"a {curve.measure} of {wanted:g} {curve.unit}"
+    what = f"a {curve.measure} of {in_words(wanted)} {curve.unit}"
     sign = THICKER_IS[curve.measure]
     wall = " Electrolyte, pH, temperature or a second thickener also set thickness: see what else sets it"
     if found:
@@ -270,10 +279,10 @@ def _refusal(curve: LadderCurve, wanted: float, found: list[float]) -> str:
     peak = curve.peak_percent
     if peak is not None and (math.log(wanted) - curve.log_at(peak)[0]) * sign > 0:
         best = math.exp(curve.log_at(peak)[0])
-        return f"{what} lies beyond the maximum: the thickest this gets is {best:.3g} {curve.unit} at {peak:.3g} %, and more makes it thinner again.{wall}"
+        return f"{what} lies beyond the maximum: the thickest this gets is {_short(best)} {curve.unit} at {peak:.3g} %, and more makes it thinner again.{wall}"
     edges = [math.exp(curve.log_at(level)[0]) for level in curve.levels]
     thicker = (wanted - max(edges, key=lambda v: v * sign)) * sign > 0
-    return (f"{what} lies outside what was tried ({min(edges):.3g} to {max(edges):.3g} {curve.unit} at {curve.temperature_c:g} °C after {curve.hours:g} h); make samples further out and measure them."
+    return (f"{what} lies outside what was tried ({_short(min(edges))} to {_short(max(edges))} {curve.unit} at {curve.temperature_c:g} °C after {curve.hours:g} h); make samples further out and measure them."
             + (wall if thicker else " It is thinner than every sample"))
 
 

@@ -28,7 +28,7 @@ _NUMBER = re.compile(r"(?<![\w/.,])(?<![^\W\d_]-)(?:(?:[0-9]{1,9} (?:and |& ?)?|
 _UNIT_WORD = re.compile(r" ?([%‰℃℉]|°? ?[^\W\d_]{1,20}³?)\.?")
 _SHARE_OF = re.compile(r" ?\(?(w/w|m/m|by weight|by mass|w/v|m/v|v/v|by volume)\b\)?", re.IGNORECASE)
 _BETWEEN = re.compile(r" ?(?:-{1,2}|to|or) ?", re.IGNORECASE)
-_BOUND = re.compile(r"(?:\b(?:up to|at most|at least|less than|more than|under|over|max|maximum|min|minimum)\.?|[<>≤≥±]) ?$", re.IGNORECASE)
+_BOUND = re.compile(r"(?:\b(?:up to|at most|at least|less than|more than|under|over|max|maximum|min|minimum)\.?|(?:^| )[<>≤≥±]) ?$", re.IGNORECASE)
 _TARGET = re.compile(rf"(?:^|[\s,(\[{MASK}:;-])(?P<words>(?:(?:top|topped|make|made|fill|filled|bring|brought) up (?:with )?)?(?:q ?\.? ?s\.?(?: ?(?:to|ad))?|up to|to|ad)(?: (?:make|total|reach|a total of))?) ?$", re.IGNORECASE)
 _TOPPED = re.compile(r"\b(?:top|topped|make|made|fill|filled|bring|brought)\b[^0-9]{0,80}\bup to ?$", re.IGNORECASE)
 
@@ -68,7 +68,7 @@ def amounts_in(masked: str) -> tuple[Found, ...]:
     Never raises: what cannot be read is an amount with a fault.
     """
     single = [found for m in _NUMBER.finditer(masked) if (found := _single(masked, m)) is not None]
-    return tuple(_targets(masked, _bands(masked, single)))
+    return tuple(_targets(masked, [_doubtful(masked, found) for found in _bands(masked, single)]))
 
 
 def read_number(text: str) -> Fraction:
@@ -110,10 +110,6 @@ def _single(text: str, match: re.Match[str]) -> Found | None:
             fault = f'"{short(written)}" is more than the whole'
         elif value < LEAST_USUAL_PERCENT:
             fault = f'"{short(written)}" is very little: {float(value * 100):g} % may be meant. Write that, or "{float(value):g} % sure"'
-    if start and text[start - 1] == "-" and (start == 1 or text[start - 2] == " ") and not re.search(r"[0-9%\w)] ?-$", text[max(0, start - 3): start]):
-        fault = fault or f'"-{short(written)}" may be a dash before {short(written)}, or less than nothing'
-    if _BOUND.search(text[max(0, start - 14): start]) and not _TOPPED.search(text[max(0, start - 100): start]) and not re.search(r"\bq ?\.? ?s\b.{0,3}up to ?$", text[max(0, start - 14): start], re.IGNORECASE):
-        fault = fault or f'"{short(text[max(0, start - 14): unit_end])}" says a bound, not an amount'
     return Found(start, unit_end, value, value, "unclear" if fault else basis, written, fault=fault)
 
 
@@ -153,26 +149,32 @@ def _bands(text: str, single: list[Found]) -> list[Found]:
         if last is None or not _BETWEEN.fullmatch(text[last.end: found.start]):
             joined.append(found)
             continue
-        written = text[last.start: found.end]
-        if last.basis == "number" and found.basis not in {"number", "unclear"}:
-            again = next(iter(_again(f"{last.written} {found.written[_number_length(found.written):]}")), last)
-            last = replace(again, start=last.start, end=last.end)
-        fault = last.fault or found.fault.replace(f'"-{short(found.written)}" may be a dash before {short(found.written)}, or less than nothing', "")
-        if not fault and last.basis != found.basis:
-            fault = f'"{short(written)}" holds two amounts of different kinds'
-        elif not fault and last.low > found.high:
-            fault = f'"{short(written)}" falls from the first number to the second'
-        joined[-1] = Found(last.start, found.end, last.low, found.high, "unclear" if fault else found.basis if found.basis != "unclear" else last.basis, written, fault=fault)
+        joined[-1] = _band(text[last.start: found.end], last, found)
     return joined
 
 
-def _again(text: str) -> list[Found]:
-    return [found for m in _NUMBER.finditer(text) if (found := _single(text, m)) is not None]
+def _band(written: str, first: Found, second: Found) -> Found:
+    fault, low = first.fault or second.fault, first
+    if not fault and first.basis == "number":
+        unit = second.written[len(_NUMBER.match(second.written)[0].rstrip(".,'")):]
+        again = f"{first.written} {unit}"
+        low = _single(again, _NUMBER.match(again)) or first
+        fault = low.fault
+    if not fault and low.basis != second.basis:
+        fault = f'"{short(written)}" holds two amounts of different kinds'
+    elif not fault and low.low > second.high:
+        fault = f'"{short(written)}" falls from the first number to the second'
+    return Found(first.start, second.end, low.low, second.high, "unclear" if fault else second.basis, written, fault=fault)
 
 
-def _number_length(text: str) -> int:
-    match = _NUMBER.match(text)
-    return len(match[0].rstrip(".,'")) if match else 0
+def _doubtful(text: str, found: Found) -> Found:
+    """An amount that a dash or a word such as "at most" stands before is asked about."""
+    start, fault, before = found.start, found.fault, text[max(0, found.start - 100): found.start]
+    if re.search(r"(?:^| )-$", before):
+        fault = fault or f'"-{short(found.written)}" may be a dash before {short(found.written)}, or less than nothing'
+    if _BOUND.search(before) and not _TOPPED.search(before):
+        fault = fault or f'"{short(text[max(0, start - 10): found.end].strip())}" says a bound, not an amount'
+    return replace(found, basis="unclear", fault=fault) if fault else found
 
 
 def _targets(text: str, found: list[Found]) -> list[Found]:
@@ -180,7 +182,7 @@ def _targets(text: str, found: list[Found]) -> list[Found]:
     marked: list[Found] = []
     for one in found:
         words = _TARGET.search(text[: one.start][-60:])
-        if words and "bound" not in one.fault:
+        if words and "says a bound" not in one.fault:
             marked.append(replace(one, start=one.start - (len(text[: one.start][-60:]) - words.start("words")), target=True))
         else:
             marked.append(one)

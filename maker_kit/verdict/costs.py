@@ -7,7 +7,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from maker_kit.buying.basket import Basket, cheapest_basket
-from maker_kit.buying.costing import CostCurve, cost_curve, counts_that_pay, used_cost_e4
+from maker_kit.buying.costing import CostCurve, cost_curve, counts_that_pay, need_of, used_cost_e4
+from maker_kit.buying.curve_solver import CurveSolver
+from maker_kit.errors import BasketError
 from maker_kit.formula.batch import exact_fill_mass
 from maker_kit.formula.recipe import Recipe
 from maker_kit.verdict.plan import Plan
@@ -55,6 +57,8 @@ class CurveView:
     containers : tuple of int
     unit_cash, unit_used : tuple of (float or None)
         Cost of one container [currency]; None where there is no basket.
+    unit_bounds : tuple of (float, float) or None
+        Where a count is not proved, what one container costs at least and at most [currency]; None where it is proved or nothing is known.
     keeps_containers : float or None
         Most containers that are used up within the keeping time; None where that is unknown.
     mark : int or None
@@ -68,6 +72,7 @@ class CurveView:
     containers: tuple[int, ...]
     unit_cash: tuple[float | None, ...]
     unit_used: tuple[float | None, ...]
+    unit_bounds: tuple[tuple[float, float] | None, ...]
     keeps_containers: float | None
     mark: int | None
     currency: str
@@ -101,14 +106,26 @@ class Purchase:
         return Fraction(self.used_e4, self.plan.containers)
 
 
-def purchase(plan: Plan, *, tie_break: bool = True) -> Purchase:
-    """The cheapest shopping list for a plan's count.
+class Solvers:
+    """Curve solvers, one for each set of bought items, kept so that a moved slider finds their tables ready."""
+
+    def __init__(self) -> None:
+        self._kept: dict[frozenset[str], CurveSolver] = {}
+
+    def of(self, plan: Plan) -> CurveSolver:
+        """The solver for what a plan buys."""
+        key = frozenset(plan.needs)
+        if key not in self._kept:
+            self._kept[key] = CurveSolver(plan.market)
+        return self._kept[key]
+
+
+def purchase(plan: Plan) -> Purchase:
+    """The cheapest shopping list for a plan's count; ties are settled in a fixed order, so that the list never flickers.
 
     Parameters
     ----------
     plan : Plan
-    tie_break : bool
-        Whether ties are settled in the fixed order, so that the list never flickers.
 
     Returns
     -------
@@ -119,9 +136,33 @@ def purchase(plan: Plan, *, tie_break: bool = True) -> Purchase:
     BasketError
         If nothing on sale covers the need, or the list could not be proved the cheapest.
     """
-    need = {item: -(-(amount * plan.batches) // 1) for item, amount in plan.needs.items()}
-    basket = cheapest_basket(plan.market, {item: int(units) for item, units in need.items()}, tie_break=tie_break)
+    basket = cheapest_basket(plan.market, need_of(plan.needs, plan.batches))
     return Purchase(plan, basket, basket.cost_e4, used_cost_e4(plan.market, basket))
+
+
+def quick_purchase(plan: Plan, solver: CurveSolver) -> Purchase:
+    """A cheapest shopping list for a plan's count, quickly, under a slider: of several lists that cost the same, any may come.
+
+    Parameters
+    ----------
+    plan : Plan
+    solver : CurveSolver
+        One of `Solvers`.
+
+    Returns
+    -------
+    Purchase
+
+    Raises
+    ------
+    BasketError
+        As `purchase` does.
+    """
+    needs = {item: amount * plan.batches for item, amount in plan.needs.items()}
+    curve = cost_curve(plan.market, needs, 1, containers_per_batch=plan.containers, solver=solver)
+    if curve.baskets[0] is None or curve.cost_e4[0] is None:
+        raise BasketError(curve.why[0])
+    return Purchase(plan, curve.baskets[0], curve.cost_e4[0], used_cost_e4(plan.market, curve.baskets[0]))
 
 
 def shop_lines(workshop: Workshop, recipe: Recipe) -> tuple[ShopLine, ...]:
@@ -156,7 +197,10 @@ def shop_lines(workshop: Workshop, recipe: Recipe) -> tuple[ShopLine, ...]:
     return tuple(lines)
 
 
-def curve_view(plan: Plan, upto: int, *, progress: Callable[[int, int], None] | None = None) -> CurveView:
+def curve_view(
+    plan: Plan, upto: int, *, progress: Callable[[int, int], None] | None = None, solver: CurveSolver | None = None, seconds: float | None = None, close: bool = True,
+    cancelled: Callable[[], bool] | None = None,
+) -> CurveView:
     """The cost of every count of batches from 1 to `upto`, with the shop's prices and the counts that pay.
 
     Parameters
@@ -166,6 +210,8 @@ def curve_view(plan: Plan, upto: int, *, progress: Callable[[int, int], None] | 
         Largest count of batches.
     progress : callable, optional
         ``progress(done, total)``, called as points are solved.
+    solver, seconds, close, cancelled
+        As in `maker_kit.buying.costing.cost_curve`.
 
     Returns
     -------
@@ -176,12 +222,16 @@ def curve_view(plan: Plan, upto: int, *, progress: Callable[[int, int], None] | 
     QuantityError
         If `upto` is not a whole number of 1 or more.
     """
-    curve = cost_curve(plan.market, plan.needs, upto, containers_per_batch=plan.batch_size, progress=progress)
+    curve = cost_curve(plan.market, plan.needs, upto, containers_per_batch=plan.batch_size, progress=progress, solver=solver, seconds=seconds, close=close, cancelled=cancelled)
     lines = tuple(ShopLine(line.name, line.price_cents, line.per_100_cents, line.unit, counts_that_pay(curve, line.price_cents)) for line in shop_lines(plan.workshop, plan.recipe))
     recipe = plan.recipe
     keeps = recipe.keeps_months * recipe.use_per_month if recipe.keeps_months is not None and recipe.use_per_month else None
+    bounds = tuple(
+        (low / n / 1e6, high / n / 1e6) if cost is None and low is not None and high is not None else None
+        for n, cost, (low, high) in zip(curve.containers, curve.cost_e4, curve.bounds_e4, strict=True)
+    )
     unit = [(n * plan.batch_size, c, u) for n, c, u in zip(curve.counts, curve.cost_e4, curve.used_cost_e4, strict=True)]
     return CurveView(
         plan, curve, lines, tuple(n for n, _, _ in unit), tuple(None if c is None else c / n / 1e6 for n, c, _ in unit), tuple(None if u is None else u / n / 1e6 for n, _, u in unit),
-        keeps, plan.containers if plan.batches <= upto else None, plan.workshop.settings.currency,
+        bounds, keeps, plan.containers if plan.batches <= upto else None, plan.workshop.settings.currency,
     )

@@ -6,7 +6,7 @@ import ipywidgets as w
 
 from maker_kit.errors import NoticeError
 from maker_kit.formula.recipe import Recipe
-from maker_kit.verdict.costs import purchase
+from maker_kit.verdict.costs import Solvers, quick_purchase
 from maker_kit.verdict.plan import Plan, make_plan
 from maker_kit.workbook import charts, show
 from maker_kit.workbook.panels.controls import Level, PictureBox, guarded, sentence, text_box
@@ -41,6 +41,7 @@ class FormulaPanel(w.VBox):
     ) -> None:
         self.workshop = workshop
         self.plan: Plan | None = None
+        self._solvers = Solvers()
         shown = workshop.recipe(recipe)
         scents = [i.name for i in workshop.ingredients.values() if i.function == "scent"]
         wide = {"style": {"description_width": "11em"}, "layout": w.Layout(width="34em")}
@@ -97,7 +98,7 @@ class FormulaPanel(w.VBox):
             fragrance_load=self.load.value if recipe.scent else None, thickener_level=self.level.value if recipe.thickener else None,
         )
         self.picture.show(self.plan.bars)
-        self.words.value = show.overview(self.plan).html() + show.cost_sheet(purchase(self.plan, tie_break=False)).html()
+        self.words.value = show.overview(self.plan).html() + show.cost_sheet(quick_purchase(self.plan, self._solvers.of(self.plan))).html()
         self.notes.value = show.notes_sheet(self.plan).html() + sentence("Usual cautions") + show.cautions_sheet(self.plan).html()
         self.sheet.value = show.weigh_out_sheet(self.plan).html() + show.premix_sheet(self.plan).html()
 

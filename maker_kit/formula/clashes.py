@@ -1,0 +1,150 @@
+"""What the trade knows to clash: pairs of families, a preservative at the pH that was read, a scent that nothing carries, a thick product in a foamer."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from fnmatch import fnmatchcase
+from functools import cache
+
+import pandas as pd
+
+from maker_kit import reference
+from maker_kit.findings import Finding, in_order
+from maker_kit.formula.awake import check_ph
+from maker_kit.formula.composition import Expansion, expand, key
+from maker_kit.formula.exact import exact
+from maker_kit.formula.fragrance import scents_of
+from maker_kit.formula.recipe import Recipe
+
+TABLE, FAMILIES = "clashes.csv", "clash_families.csv"
+CARRIERS = ("surfactant", "emulsifier", "solubiliser", "solubilizer")
+"""Functions, in the maker's own words, that carry a scent in water."""
+
+
+@dataclass(frozen=True)
+class Members:
+    """What a recipe holds of one family.
+
+    Attributes
+    ----------
+    family : str
+    substances : tuple of str
+        INCI names found, or the ingredient's name where the maker's own word for what it does decides.
+    ingredients : tuple of str
+        What brings them.
+    """
+
+    family: str
+    substances: tuple[str, ...]
+    ingredients: tuple[str, ...]
+
+    def in_words(self) -> str:
+        """The members for a maker: ``Sodium Chloride (in Betaine 30 % solution)``."""
+        where = ", ".join(self.ingredients)
+        names = ", ".join(self.substances)
+        return names if key(names) == key(where) else f"{names} (in {where})"
+
+
+def clashes(recipe: Recipe, container_kind: str = "") -> tuple[Finding, ...]:
+    """The known clashes in a recipe, each with its kind and source; nothing found is no promise that nothing clashes.
+
+    Families are told by INCI names (``clash_families.csv``, from memory), read inside bought mixtures whatever their amount; what a supplier does not name cannot be found.
+    The pH is only ever the one that was read.
+
+    Parameters
+    ----------
+    recipe : Recipe
+    container_kind : str, optional
+        ``foamer``, ``jar`` and so on; read from the container's name unless given.
+
+    Returns
+    -------
+    tuple of Finding
+        Of topic ``clash``, kind ``look``.
+
+    Raises
+    ------
+    RecipeError, QuantityError
+        If a composition is impossible, or a percentage or the pH is no number in range.
+    """
+    if recipe.ph_read is not None:
+        check_ph(recipe.ph_read, "a pH reading")
+    expansion = expand(recipe)
+    kind = key(container_kind or recipe.container)
+    found = [_judge(row, recipe, expansion, kind) for row in reference.rows(TABLE)]
+    return in_order(f for f in found if f is not None)
+
+
+def clash_table() -> pd.DataFrame:
+    """Every clash on file: what, the kind of finding, what to do, source, how checked."""
+    rows = reference.rows(TABLE)
+    return pd.DataFrame([(r["subject"], r["kind"], r["next_step"], r["source"], r["checked"]) for r in rows], columns=["clash", "kind", "next step", "source", "checked"])
+
+
+def family_members(recipe: Recipe, family: str, expansion: Expansion | None = None) -> Members:
+    """What a recipe holds of one family of INCI names.
+
+    Parameters
+    ----------
+    recipe : Recipe
+    family : str
+        ``anionic``, ``cationic``, ``acrylic gel former``, ``salt``, ``acid preservative``, ``solubiliser`` or ``thickener``.
+    expansion : Expansion, optional
+        The recipe's substances, where they are known already.
+
+    Returns
+    -------
+    Members
+    """
+    expansion = expansion or expand(recipe)
+    rows = [r for r in expansion.rows if _belongs(r.substance, family, r.known_high, unknown=r.unknown)]
+    return Members(family, tuple(r.substance for r in rows), tuple(dict.fromkeys(n for r in rows for n in r.lines)))
+
+
+@cache
+def _patterns(family: str) -> tuple[tuple[str, float | None], ...]:
+    return tuple((key(r["inci_like"]), float(r["least_percent"]) if r["least_percent"] else None) for r in reference.rows(FAMILIES) if r["family"] == family)
+
+
+def _belongs(substance: str, family: str, most: object, *, unknown: bool) -> bool:
+    name = key(substance)
+    return any(fnmatchcase(name, like) and (least is None or unknown or most >= exact(least)) for like, least in _patterns(family))
+
+
+def _by_function(recipe: Recipe, expansion: Expansion, words: Iterable[str]) -> tuple[str, ...]:
+    wanted = set(words)
+    return tuple(n for n, percent in expansion.percent.items() if percent and key(recipe.ingredients[n].function) in wanted)
+
+
+def _judge(row: reference.Row, recipe: Recipe, expansion: Expansion, container: str) -> Finding | None:
+    rule = row["rule"]
+    if rule == "pair":
+        one, other = (family_members(recipe, row[side], expansion) for side in ("one", "other"))
+        lone = set(one.substances) - set(other.substances), set(other.substances) - set(one.substances)
+        return _finding(row, one=one.in_words(), other=other.in_words()) if all(lone) else None
+    if rule == "ph":
+        found = family_members(recipe, row["one"], expansion)
+        if not found.substances:
+            return None
+        if recipe.ph_read is None:
+            text = f"{found.in_words()}: such a preservative works as an acid, up to about pH {row['above_ph']}; no pH was read, so whether it works here is unknown."
+            return Finding(row["kind"], "unknown", "clash", row["subject"], text, "Read the pH of the finished batch and write it down; nothing computes it.", source=_source(row))
+        above = exact(recipe.ph_read) > exact(float(row["above_ph"]))
+        return _finding(row, one=found.in_words(), ph=f"{recipe.ph_read:g}", limit=row["above_ph"]) if above else None
+    if rule == "without":
+        scents = [n for n in scents_of(recipe) if expansion.percent[n]]
+        carried = family_members(recipe, row["other"], expansion).substances or _by_function(recipe, expansion, CARRIERS)
+        return _finding(row, one=", ".join(scents)) if scents and recipe.holds_water and not carried else None
+    thick = _by_function(recipe, expansion, ("thickener",)) or family_members(recipe, row["one"], expansion).ingredients
+    if expansion.percent.get(recipe.thickener):
+        thick = tuple(dict.fromkeys((recipe.thickener, *thick)))
+    return _finding(row, one=", ".join(thick)) if thick and "foamer" in container else None
+
+
+def _source(row: reference.Row) -> str:
+    return row["source"] if row["checked"] in row["source"] else f"{row['source']} ({row['checked']})"
+
+
+def _finding(row: reference.Row, **words: str) -> Finding:
+    return Finding(row["kind"], "note", "clash", row["subject"], row["text"].format(**words), row["next_step"], source=_source(row))
