@@ -8,7 +8,8 @@ from fractions import Fraction
 
 import pandas as pd
 
-from maker_kit.buying.basket import Basket, cheapest_basket, with_need
+from maker_kit.buying.basket import Basket, cheapest_basket, checked_need, with_need
+from maker_kit.buying.caps import bands
 from maker_kit.buying.curve_solver import CurveBand, CurveSolver
 from maker_kit.buying.market import E4, Market
 from maker_kit.buying.pricing import price_basket
@@ -96,17 +97,32 @@ class CostCurve:
         })
 
 
+def check_per_batch(per_batch: Mapping[str, Fraction]) -> None:
+    """Refuse an amount that cannot be counted exactly.
+
+    Raises
+    ------
+    QuantityError
+        If an amount is negative or a float: 0.1 g and floats never meet, or an exact multiple would buy one pack too many.
+    """
+    for item, amount in per_batch.items():
+        if isinstance(amount, float) or amount < 0:
+            msg = f"{item}: {amount!r} for one batch; write an exact fraction of base units, 0 or more"
+            raise QuantityError(msg)
+
+
 def need_of(per_batch: Mapping[str, Fraction], count: int) -> dict[str, int]:
     """What so many batches need of every item, in whole base units, rounded up exactly: ``ceil(n · per batch)``.
 
     Raises
     ------
     QuantityError
-        If the count is below 1.
+        If the count is below 1, or as `check_per_batch` does.
     """
     if count < 1:
         msg = f"a count of {count} batches: a count is 1 or more"
         raise QuantityError(msg)
+    check_per_batch(per_batch)
     return {item: -(-(Fraction(amount) * count) // 1) for item, amount in per_batch.items()}
 
 
@@ -118,7 +134,7 @@ def check_upto(upto: int) -> int:
     QuantityError
         If it is anything else.
     """
-    if isinstance(upto, bool) or int(upto) != upto or not 1 <= upto <= MOST_COUNTS:
+    if isinstance(upto, (bool, str)) or not 1 <= upto <= MOST_COUNTS or int(upto) != upto:
         msg = f"a curve up to {upto}: the largest count is whole, from 1 to {MOST_COUNTS:,}"
         raise QuantityError(msg)
     return int(upto)
@@ -158,12 +174,19 @@ def cost_curve(
     Raises
     ------
     QuantityError
-        If `upto` is out of range.
+        If `upto` is out of range, a batch holds no whole number of containers from 1 on, or as `check_per_batch` does.
+    BasketError
+        If the largest count needs more of an item than is worked out, or the market has a fault.
     """
     counts = tuple(range(1, check_upto(upto) + 1))
+    check_per_batch(per_batch)
+    if isinstance(containers_per_batch, (bool, float)) or containers_per_batch < 1:
+        msg = f"{containers_per_batch!r} containers in one batch: a batch fills a whole number of them, 1 or more"
+        raise QuantityError(msg)
+    checked_need(need_of(per_batch, counts[-1]))
     sold = {item for pack in market.packs for item in pack.content}
     band = None
-    if all(item in sold for item, amount in per_batch.items() if amount):
+    if any(per_batch.values()) and all(item in sold for item, amount in per_batch.items() if amount):
         band = (solver or CurveSolver(market)).curve(per_batch, upto, seconds=2 + len(counts) / 10 if seconds is None else seconds, cancelled=cancelled)
     points: list[tuple[str, str, Basket | None]] = []
     for at, n in enumerate(counts):
@@ -213,7 +236,7 @@ def _point(market: Market, need: dict[str, int], before: Basket | None) -> tuple
 def used_cost_e4(market: Market, basket: Basket) -> int:
     """What the need used up of a basket [0.0001 cent]: of every item the goods in the proportion need / bought, with their tax; the fees and their tax in full.
 
-    A kit's price is shared over its items in proportion to what they cost singly, at the cheapest price per base unit on sale; an item that nobody sells singly takes an equal part of what the others
+    A kit's price is shared over its items in proportion to what they cost singly, at the cheapest price per base unit on sale (with tax, at the last price step that the stock allows); an item that nobody sells singly takes an equal part of what the others
     leave of the price.
 
     Parameters
@@ -232,29 +255,29 @@ def used_cost_e4(market: Market, basket: Basket) -> int:
         for item, units in packs[line.pack].content.items():
             bought[item] = bought.get(item, 0) + units * line.count
     used = Fraction(0)
-    taxed = {supplier.name: Fraction(E4 + supplier.tax_bp, E4) for supplier in market.suppliers}
-    goods = Fraction(0)
+    taxed = {supplier.name: E4 + supplier.tax_bp for supplier in market.suppliers}
+    goods = 0
     for line in basket.lines:
-        price = Fraction(line.goods_cents * E4) * taxed[line.supplier]
+        price = line.goods_cents * taxed[line.supplier]
         goods += price
-        for item, share in _shares(market, packs[line.pack].content, line.price_cents).items():
+        for item, share in _shares(market, packs[line.pack].content, line.price_cents * taxed[line.supplier], taxed).items():
             used += price * share * Fraction(basket.need.get(item, 0), bought[item])
     fees = basket.cost_e4 - goods
     return int((used + fees) * 2 + 1) // 2
 
 
-def _shares(market: Market, content: Mapping[str, int], price_cents: int) -> dict[str, Fraction]:
-    """Each item's share of a pack's price; they add up to 1."""
+def _shares(market: Market, content: Mapping[str, int], price_e4: int, taxed: Mapping[str, int]) -> dict[str, Fraction]:
+    """Each item's share of a pack's price with tax; they add up to 1."""
     if len(content) == 1:
         return dict.fromkeys(content, Fraction(1))
     values: dict[str, Fraction] = {}
     for item, units in content.items():
-        prices = [Fraction(min(cents for _, cents in pack.prices), pack.content[item]) for pack in market.packs if set(pack.content) == {item}]
+        prices = [Fraction(steps[-1].price_cents * taxed[pack.supplier], pack.content[item]) for pack in market.packs if set(pack.content) == {item} and (steps := bands(pack))]
         if prices:
             values[item] = min(prices) * units
     unknown = [item for item in content if item not in values]
     if unknown:
-        rest = max(price_cents - sum(values.values()), Fraction(0))
+        rest = max(price_e4 - sum(values.values()), Fraction(0))
         values |= dict.fromkeys(unknown, rest / len(unknown))
     total = sum(values.values())
     if not total:

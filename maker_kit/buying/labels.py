@@ -49,8 +49,8 @@ class Covers:
         )
 
 
-def near_covers(table: Table, factors: Sequence[int], need: np.ndarray, gap: np.ndarray, subtotals: dict[int, int], weighed: Sequence[int], *, all_of_them: bool = False) -> Covers:
-    """Every cover whose table price is at most `gap` above the least, without those that another one beats in everything.
+def near_covers(table: Table, factors: Sequence[int], need: np.ndarray, gap: np.ndarray, subtotals: dict[int, int], weighed: Sequence[int]) -> Covers:
+    """Covers whose table price is at most `gap` above the least, without those that another one beats in everything.
 
     Copies that cover nothing are added only as far as they help to reach a subtotal.
 
@@ -65,40 +65,61 @@ def near_covers(table: Table, factors: Sequence[int], need: np.ndarray, gap: np.
         Suppliers whose goods count, and the largest subtotal that is wanted of each [cent].
     weighed : sequence of int
         Suppliers whose weight counts.
-    all_of_them : bool
-        Whether to keep covers that are beaten.
 
     Returns
     -------
     Covers
     """
-    at, left, room = np.arange(len(need)), need, table.price(need) + gap
-    start = room
+    room = table.price(need) + gap
+    size = len(need)
+    at, left, start = np.arange(size), need, room
+    none = np.zeros(size, dtype=np.int64)
+    cost, goods, weight = none, dict.fromkeys(subtotals, none), dict.fromkeys(weighed, none)
     chosen: list[np.ndarray] = []
     for k in range(len(table.articles) - 1, -1, -1):
-        many, source = _counts_within(table, k, left, room, subtotals.get(table.articles[k].supplier, 0))
-        price = _price(table.priced[k], many)
-        rest = np.maximum(left[source] - many * table.sizes[k], 0)
-        level = table.levels[k]
-        after = room[source] - price
-        fine = level.cost[level.rows(rest)] <= after
-        source = source[fine]
-        chosen = [c[source] for c in chosen] + [many[fine]]
-        at, left, room = at[source], rest[fine], after[fine]
-    counts = np.stack(chosen[::-1], axis=1) if chosen else np.zeros((len(at), 0), dtype=np.int64)
-    tilted = start[at] - room
-    goods: dict[int, np.ndarray] = {s: np.zeros(len(at), dtype=np.int64) for s in {a.supplier for a in table.articles} | set(subtotals)}
-    weight: dict[int, np.ndarray] = {s: np.zeros(len(at), dtype=np.int64) for s in weighed}
-    for k, article in enumerate(table.articles):
-        goods[article.supplier] += article.goods_cents(counts[:, k])
-        if article.supplier in weight:
-            weight[article.supplier] += counts[:, k] * article.weight_dg
-    cost = sum((factors[s] * g for s, g in goods.items()), np.zeros(len(at), dtype=np.int64))
-    covers = Covers(at, tilted, cost, {s: goods[s] for s in subtotals}, weight, counts)
-    if all_of_them:
-        return covers.only(np.argsort(at, kind="stable"))
-    lacking = [np.maximum(most - covers.goods[s], 0) for s, most in subtotals.items()]
-    return covers.only(undominated(at, cost, lacking + list(weight.values())))
+        article = table.articles[k]
+        seller = article.supplier
+        source, many, left, room = _expanded(table, k, left, room, subtotals.get(seller, 0))
+        spent = article.goods_cents(many)
+        at, cost = at[source], cost[source] + spent * factors[seller]
+        goods = {s: v[source] + spent if s == seller else v[source] for s, v in goods.items()}
+        weight = {s: v[source] + many * article.weight_dg if s == seller else v[source] for s, v in weight.items()}
+        chosen = [c[source] for c in chosen] + [many]
+        if len(at) > size or not k:
+            best = undominated(at * (table.most + 1) + left, cost, [np.maximum(most - goods[s], 0) for s, most in subtotals.items()] + list(weight.values()))
+            at, left, room, cost = at[best], left[best], room[best], cost[best]
+            goods, weight, chosen = {s: v[best] for s, v in goods.items()}, {s: v[best] for s, v in weight.items()}, [c[best] for c in chosen]
+    counts = np.stack(chosen[::-1], axis=1) if chosen else np.zeros((size, 0), dtype=np.int64)
+    covers = Covers(at, start[at] - room, cost, goods, weight, counts)
+    return covers if np.all(at[1:] >= at[:-1]) else covers.only(np.argsort(at, kind="stable"))
+
+
+def least_goods(table: Table, need: np.ndarray, gap: np.ndarray, supplier: int) -> np.ndarray:
+    """Least goods at one supplier [cent] in any cover whose table price is at most `gap` above the least."""
+    if not any(article.supplier == supplier for article in table.articles):
+        return np.zeros(len(need), dtype=np.int64)
+    at, left, room, goods = np.arange(len(need)), need, table.price(need) + gap, np.zeros(len(need), dtype=np.int64)
+    for k in range(len(table.articles) - 1, -1, -1):
+        article = table.articles[k]
+        source, many, left, room = _expanded(table, k, left, room, 0)
+        at, goods = at[source], goods[source]
+        if article.supplier == supplier:
+            goods = goods + article.goods_cents(many)
+        best = undominated(at * (table.most + 1) + left, -room, [goods])
+        at, left, room, goods = at[best], left[best], room[best], goods[best]
+    least = np.full(len(need), NO_WEIGHT)
+    np.minimum.at(least, at, goods)
+    return np.where(least == NO_WEIGHT, 0, least)
+
+
+def _expanded(table: Table, k: int, left: np.ndarray, room: np.ndarray, subtotal: int) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
+    """States with every count of one more pack that leaves room for the cheapest cover of the rest: the state each came from, the count, what is left to cover, and the room."""
+    many, source = _counts_within(table, k, left, room, subtotal)
+    rest = np.maximum(left[source] - many * table.sizes[k], 0)
+    after = room[source] - _price(table.priced[k], many)
+    level = table.levels[k]
+    fine = level.cost[level.rows(rest)] <= after
+    return source[fine], many[fine], rest[fine], after[fine]
 
 
 def _price(bands: list[tuple[int, int | None, int]], many: np.ndarray) -> np.ndarray:
@@ -270,15 +291,14 @@ class _Step:
     first: np.ndarray
     length: np.ndarray
     cheapest: np.ndarray
-    least_goods: dict[int, np.ndarray]
     weights: dict[int, tuple[np.ndarray, np.ndarray]]
 
 
-def _step(table: Table, factors: Sequence[int], need: np.ndarray, gap: np.ndarray, wanted: dict[int, np.ndarray], weighed: Sequence[int], *, all_of_them: bool) -> _Step:
+def _step(table: Table, factors: Sequence[int], need: np.ndarray, gap: np.ndarray, wanted: dict[int, np.ndarray], weighed: Sequence[int]) -> _Step:
     values, inverse = np.unique(need, return_inverse=True)
     widest = np.full(len(values), -1, dtype=np.int64)
     np.maximum.at(widest, inverse, gap)
-    covers = near_covers(table, factors, values, widest, {s: int(v.max()) for s, v in wanted.items()}, weighed, all_of_them=all_of_them)
+    covers = near_covers(table, factors, values, widest, {s: int(v.max()) for s, v in wanted.items()}, weighed)
     edges = np.searchsorted(covers.at, np.arange(len(values) + 1))
     some = np.diff(edges) > 0
 
@@ -289,7 +309,7 @@ def _step(table: Table, factors: Sequence[int], need: np.ndarray, gap: np.ndarra
         return best[inverse]
 
     return _Step(
-        table, covers, edges[:-1][inverse], np.diff(edges)[inverse], by_run(covers.tilted, np.minimum), {s: by_run(covers.goods[s], np.minimum) for s in wanted},
+        table, covers, edges[:-1][inverse], np.diff(edges)[inverse], by_run(covers.tilted, np.minimum),
         {s: (by_run(covers.weight[s], np.minimum), by_run(covers.weight[s], np.maximum)) for s in weighed},
     )
 
@@ -300,29 +320,28 @@ def _labels(tables: Sequence[Table], factors: Sequence[int], point: Point, colum
     none = np.zeros(size, dtype=np.int64)
     busy = [(table, need) for table, need in zip(tables, point.needs, strict=True) if table.articles]
     gap = point.limit - sum((table.price(need) for table, need in busy), none)
-    nothing = {s: none for s in point.subtotal}
-    first = [_step(table, factors, need, gap, nothing, list(point.heaviest), all_of_them=True) for table, need in busy]
-    lack = {s: np.maximum(v - sum((step.least_goods[s] for step in first), none), 0) for s, v in point.subtotal.items()}
-    slack = {s: v - sum((step.weights[s][0] for step in first), none) for s, v in point.heaviest.items()}
-    loose = {s: sum((step.weights[s][1] - step.weights[s][0] for step in first), none) <= v for s, v in slack.items()}
+    floors = [{s: _least_goods(table, need, gap, s) for s in point.subtotal} for table, need in busy]
+    lack = {s: np.maximum(v - sum((floor[s] for floor in floors), none), 0) for s, v in point.subtotal.items()}
     kind = none.copy()
-    for bit, (s, v) in enumerate(lack.items()):
+    for bit, v in enumerate([*lack.values(), *(NO_WEIGHT - v for v in point.heaviest.values())]):
         kind |= (v > 0).astype(np.int64) << bit
-    for bit, (s, v) in enumerate(loose.items()):
-        # copies that fill an order up weigh something, so a bound of weight is only left out where nothing is filled up
-        kind |= (~(v & (none == sum((x > 0 for x in lack.values()), none)))).astype(np.int64) << (len(lack) + bit)
     found = Answer(np.ones(size, dtype=bool), np.full(size, NO_WEIGHT), np.zeros((size, columns), dtype=np.int64))
     for value in np.unique(kind):
         part = np.flatnonzero((kind == value) & (gap >= 0))
         subtotals = {s: v[part] for bit, (s, v) in enumerate(lack.items()) if value >> bit & 1}
-        heaviest = {s: v[part] for bit, (s, v) in enumerate(point.heaviest.items()) if value >> (len(lack) + bit) & 1}
+        heaviest = {s: v[part] for bit, (s, v) in enumerate(point.heaviest.items(), len(lack)) if value >> bit & 1}
         if len(part):
-            steps = [
-                _step(table, factors, need[part], gap[part], {s: v + step.least_goods[s][part] for s, v in subtotals.items()}, list(heaviest), all_of_them=False)
-                for (table, need), step in zip(busy, first, strict=True)
-            ]
-            _walk(steps, [{s: step.least_goods[s][part] for s in subtotals} for step in first], point.limit[part], subtotals, heaviest, found, part)
+            least = [{s: floor[s][part] for s in subtotals} for floor in floors]
+            steps = [_step(table, factors, need[part], gap[part], {s: v + low[s] for s, v in subtotals.items()}, list(heaviest)) for (table, need), low in zip(busy, least, strict=True)]
+            _walk(steps, least, point.limit[part], subtotals, heaviest, found, part)
     return found
+
+
+def _least_goods(table: Table, need: np.ndarray, gap: np.ndarray, supplier: int) -> np.ndarray:
+    values, inverse = np.unique(need, return_inverse=True)
+    widest = np.full(len(values), -1, dtype=np.int64)
+    np.maximum.at(widest, inverse, gap)
+    return least_goods(table, values, widest, supplier)[inverse]
 
 
 def _walk(

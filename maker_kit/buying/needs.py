@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from maker_kit.errors import QuantityError
 from maker_kit.formula.batch import check_containers, needs_g
 from maker_kit.formula.recipe import Recipe
 
@@ -30,13 +31,16 @@ def needs_per_batch(recipe: Recipe, batch_size: int, container_item: str = "", l
     Raises
     ------
     QuantityError
-        If the batch size is not a whole number in range.
+        If the batch size is not a whole number in range, or the container or label is called like something else that is needed: pieces and grams are never added up.
     RecipeError
         If a bench mixture is made from something unknown, or from itself.
     """
     size = check_containers(batch_size)
     needs = {item: mass * BASE_UNITS_PER_G for item, mass in needs_g(recipe, size).items()}
     for item in (container_item, label_item):
+        if item in needs:
+            msg = f'"{item}" would be counted twice, once in pieces for each container of {recipe.title}; give the ingredient, the container and the label names of their own'
+            raise QuantityError(msg)
         if item:
-            needs[item] = needs.get(item, Fraction(0)) + size
+            needs[item] = Fraction(size)
     return needs

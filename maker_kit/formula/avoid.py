@@ -5,12 +5,13 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from fnmatch import fnmatchcase
 from typing import Protocol
 
 import pandas as pd
 
 from maker_kit import reference
-from maker_kit.errors import QuantityError
+from maker_kit.errors import QuantityError, near_miss
 from maker_kit.findings import Finding, in_order
 from maker_kit.formula.composition import SCENT_NAMES, Expansion, FoundSubstance, expand, is_watery, key
 from maker_kit.formula.exact import in_words
@@ -125,7 +126,7 @@ def check_avoided(recipe: Recipe, entries: Iterable[AvoidEntry], known: Mapping[
             raise QuantityError(msg)
         found = _matches(entry, recipe, expansion, names)
         matches += found
-        findings.append(_finding(entry, found, dark))
+        findings.append(_finding(entry, found, dark) if found or _heard_of(entry.avoid, expansion, names) else _never_heard(entry, names))
     return AvoidCheck(recipe.title, tuple(matches), dark, in_order(findings))
 
 
@@ -140,9 +141,9 @@ def _holds(text: str, wanted: tuple[str, ...]) -> bool:
 
 
 def _family(avoid: str) -> tuple[tuple[str, str], ...]:
-    """Beginnings of INCI names that a family word means, each with its source; only a whole word counts."""
+    """INCI names that a family word means, each with its source."""
     wanted = _words(avoid)
-    return tuple((key(r["inci_starts_with"]), f"{r['source']} ({r['checked']})") for r in reference.rows(TABLE) if _words(r["word"]) == wanted or (len(wanted) > 1 and _words(r["word"]) == wanted[:-1] and wanted[-1] in {"oil", "butter", "allergy"}))
+    return tuple((key(r["inci_like"]), f"{r['source']} ({r['checked']})") for r in reference.rows(TABLE) if _words(r["word"]) == wanted or (len(wanted) > 1 and _words(r["word"]) == wanted[:-1] and wanted[-1] in {"oil", "butter", "allergy"}))
 
 
 def _matches(entry: AvoidEntry, recipe: Recipe, expansion: Expansion, names: Mapping[str, Ingredient]) -> list[AvoidMatch]:
@@ -150,7 +151,7 @@ def _matches(entry: AvoidEntry, recipe: Recipe, expansion: Expansion, names: Map
     taught = {key(i.inci[0]): i.name for i in names.values() if _holds(i.name, wanted) and len(i.inci) == 1 and not i.inside and not i.made_from and not _common(i.inci[0])}
     found: list[AvoidMatch] = []
     for row in expansion.rows:
-        member = next((source for start, source in family if key(row.substance).startswith(start)), "")
+        member = next((source for like, source in family if fnmatchcase(key(row.substance), like) or key(row.substance).startswith(f"{like} ")), "")
         if _holds(row.substance, wanted):
             found.append(_match(entry, row, "by its name", "INCI names on file"))
         elif key(row.substance) in taught:
@@ -169,7 +170,7 @@ def _matches(entry: AvoidEntry, recipe: Recipe, expansion: Expansion, names: Map
 
 def _common(inci: str) -> bool:
     """Water and scent are in many things, so that one ingredient's name teaches nothing about them."""
-    return is_watery(inci) and "flower" not in key(inci) or key(inci) in SCENT_NAMES
+    return (is_watery(inci) and "flower" not in key(inci)) or key(inci) in SCENT_NAMES
 
 
 def _inner(recipe: Recipe, name: str, path: tuple[str, ...]) -> list[str]:
@@ -189,7 +190,7 @@ def _not_told(recipe: Recipe, expansion: Expansion) -> tuple[str, ...]:
     for name, percent in expansion.percent.items():
         thing = recipe.ingredients[name]
         nameless = not thing.inci and not thing.inside and not thing.made_from
-        if percent and (nameless or name in scents and any(k in SCENT_NAMES for k in expansion.inside[name])):
+        if percent and (nameless or (name in scents and any(k in SCENT_NAMES for k in expansion.inside[name]))):
             dark.append(name)
     return tuple(dark)
 
@@ -205,6 +206,20 @@ def _finding(entry: AvoidEntry, found: list[AvoidMatch], dark: tuple[str, ...]) 
                        f"Ask the supplier of {', '.join(dark)}.", source="what is inside, on file")
     return Finding("know", "note", "avoid", f"{entry.person}: {entry.avoid}", f"{entry.person} avoids {entry.avoid}{why}. Nothing by that name was found in what is on file; traces and other names are not looked for.",
                    "Show the ingredient list to the person before giving it.", source="what is inside, on file")
+
+
+def _heard_of(avoid: str, expansion: Expansion, names: Mapping[str, Ingredient]) -> bool:
+    """Whether a word means anything to the tables: an ingredient, an INCI name, a family, a scent allergen or a preservative."""
+    wanted = _words(avoid)
+    told = [*names, *(n for i in names.values() for n in (*i.inci, *(s.substance for s in i.inside))), *(r.substance for r in expansion.rows)]
+    told += [r["name"] for r in reference.rows("eu_fragrance_allergens.csv")] + [r["inci"] for r in reference.rows("preservatives.csv")]
+    return bool(_family(avoid)) or any(_holds(text, wanted) for text in told)
+
+
+def _never_heard(entry: AvoidEntry, names: Mapping[str, Ingredient]) -> Finding:
+    words = [*dict.fromkeys(r["word"] for r in reference.rows(TABLE)), *names]
+    return Finding("look", "unknown", "avoid", f"{entry.person}: {entry.avoid}", f'{entry.person} avoids "{entry.avoid}", a word that no table on file knows, so whether this holds it is unknown.',
+                   f"Look at the spelling, or write the INCI name: {near_miss(entry.avoid, words)}", source="ingredients and families on file")
 
 
 def _amount(match: AvoidMatch) -> str:

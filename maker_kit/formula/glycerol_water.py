@@ -51,7 +51,7 @@ def glycerol_water_viscosity(glycerol_fraction: float, temperature_c: float) -> 
 
     ``μ = μ_w^α · μ_g^(1−α)`` with ``α = 1 − w + a·b·w·(1 − w) / (a·w + b·(1 − w))``, ``a = 0.705 − 0.0017·t``, ``b = (4.9 + 0.036·t)·a^2.5``,
     ``μ_w = 1.790·exp((−1230 − t)·t / (36100 + 360·t))`` and ``μ_g = 12100·exp((−1233 + t)·t / (9900 + 70·t))``. Cheng 2008, Ind. Eng. Chem. Res. 47:3285. Holds from 0 to
-    100 °C and for every share of glycerol. At 20 °C within 2.5 % of the measured values of Segur and Oberstar 1951, Ind. Eng. Chem. 43:2117, and up to 4 % from the fits of Melinder 2010 at 60 % glycerol.
+    100 °C and for every share of glycerol. At 20 °C within 2.5 % of the measured values of Segur and Oberstar 1951, Ind. Eng. Chem. 43:2117, and up to 7 % from the fits of Melinder 2010, at 60 % glycerol and 15 °C.
 
     Parameters
     ----------

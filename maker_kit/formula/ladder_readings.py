@@ -13,6 +13,8 @@ MEASURES = {"spread": "cm", "funnel": "s", "viscosity": "mPa·s"}
 """How thickness is read, and the unit: spread of 10 mL from a ring in 60 s, time through a funnel, viscosity by an instrument."""
 THICKER_IS = {"spread": -1, "funnel": 1, "viscosity": 1}
 """Which way the figure goes as the product gets thicker: a spread falls, a funnel time and a viscosity rise."""
+LEVEL_DIGITS = 6
+"""Decimals of a level [%] that count: no scale shows more."""
 LEAST_LEVELS = 3
 """Fewest levels that a curve is drawn through."""
 
@@ -135,4 +137,4 @@ def _checked(reading: LadderReading | LadderPoint) -> LadderReading:
         msg = (f"a reading of {value:g} {unit} at {level:g} %, {warm:g} °C, after {age:g} h: a level lies between 0 and 100 %, a {reading.measure} is above 0 {unit}, "
                "a temperature lies between -50 and 150 °C, an age is 0 h or more")
         raise QuantityError(msg)
-    return LadderReading(level, value, reading.measure, warm, age, reading.note)
+    return LadderReading(round(level, LEVEL_DIGITS), value, reading.measure, warm, age, reading.note)

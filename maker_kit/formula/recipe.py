@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from datetime import date
 from decimal import Decimal
 
 import pandas as pd
@@ -81,6 +82,10 @@ class Recipe:
         What to do, in order.
     fill_g : float or None
         Content of one container where it is declared in grams [g]; None where it is declared in millilitres.
+    source : str
+        Where the recipe is from; empty where nobody wrote it down.
+    written_on : date or None
+        When it was written down.
     """
 
     name: str
@@ -105,6 +110,8 @@ class Recipe:
     shop_product: str = ""
     steps: tuple[str, ...] = ()
     fill_g: float | None = None
+    source: str = ""
+    written_on: date | None = None
 
     @property
     def sold_by_mass(self) -> bool:

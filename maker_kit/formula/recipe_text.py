@@ -9,10 +9,10 @@ from fractions import Fraction
 import pandas as pd
 
 from maker_kit.amount_text import short
-from maker_kit.errors import QuantityError, UnknownNameError, near_miss
+from maker_kit.errors import QuantityError, RecipeError, UnknownNameError, near_miss
 from maker_kit.formula.ingredient import Ingredient
-from maker_kit.formula.recipe_text_amounts import Found
 from maker_kit.formula.recipe_text_answers import LEAVE_OUT, answered_amount, answered_density, read_answers
+from maker_kit.formula.recipe_text_lines import Question, TextLine
 from maker_kit.formula.recipe_text_names import NameBook
 from maker_kit.formula.recipe_text_pieces import CutText, Piece, cut
 from maker_kit.formula.recipe_text_whole import Whole, whole_of
@@ -22,71 +22,6 @@ LEAST_DROP_ML, MOST_DROP_ML = Fraction(3, 100), Fraction(6, 100)
 """Size of a drop [mL]: common practice, no source; it hangs on the dropper and the liquid, so drops are weighed."""
 AS_WRITTEN = "as written"
 """The answer that keeps an ingredient that is not on file under the name the text gives it."""
-
-
-@dataclass(frozen=True)
-class Question:
-    """Something the text does not say.
-
-    Attributes
-    ----------
-    key : str
-        What to answer under: ``line 2: amount``, ``line 2: ingredient``, ``density of shea``, ``total``, ``percent of``, ``sum``, ``bare numbers``, ``density of the whole``.
-    text : str
-        The question, with what was found.
-    answer : str
-        What an answer looks like.
-    """
-
-    key: str
-    text: str
-    answer: str
-
-
-@dataclass(frozen=True)
-class TextLine:
-    """One line of a pasted recipe.
-
-    Attributes
-    ----------
-    number : int
-        Its place, from 1.
-    text : str
-        As pasted.
-    phase : str
-    written : str
-        The name as written.
-    ingredient : str
-        The ingredient on file, or the written name where the maker said so; empty while that is a question.
-    amount : str
-        The amount as written.
-    basis : str
-        ``mass``, ``volume``, ``percent``, ``drops``, ``ounces`` (of weight or volume: unknown), ``parts``, ``number``, ``unsized``, ``pieces``, ``unclear`` or ``none``.
-    low, high : Fraction or None
-        The amount [g, mL, %, drops, ounces or a bare number].
-    low_g, high_g : float or None
-        What it weighs at least and at most [g]; None where that cannot be told.
-    balance : bool
-        Whether it takes what the others leave.
-    note : str
-    target : Found or None
-        What the whole is made up to, where the line says so.
-    """
-
-    number: int
-    text: str
-    phase: str
-    written: str
-    ingredient: str
-    amount: str
-    basis: str
-    low: Fraction | None
-    high: Fraction | None
-    low_g: float | None
-    high_g: float | None
-    balance: bool = False
-    note: str = ""
-    target: Found | None = None
 
 
 @dataclass(frozen=True)
@@ -119,13 +54,13 @@ class RecipeText:
     @property
     def low_g(self) -> float:
         """What the lines that can be weighed come to at least [g]."""
-        return float(sum(line.low_g or 0.0 for line in self.lines))
+        return float(sum((line.least_g or Fraction(0) for line in self.lines), Fraction(0)))
 
     @property
     def high_g(self) -> float | None:
         """What the lines come to at most [g]; None while one of them cannot be told."""
-        told = [line.high_g for line in self.lines if line.basis != "percent" and not line.balance]
-        return None if any(g is None for g in told) else float(sum(told))
+        told = [line.most_g for line in self.lines if line.weighed]
+        return None if any(g is None for g in told) else float(sum(told, Fraction(0)))
 
     @property
     def percent(self) -> float:
@@ -186,8 +121,11 @@ def _read(source: CutText, known: Mapping[str, Ingredient], answers: Mapping[str
         if given.get(f"line {number}: amount") == LEAVE_OUT:
             continue
         lines.append(_line(number, piece, book, given, questions))
+    if not lines:
+        msg = "no line of a recipe was found; write each ingredient with its amount, such as: 50 g shea butter, 3 % glycerin"
+        raise RecipeError(msg)
     whole = whole_of(lines, source.total, given)
-    questions.extend(Question(*q) for q in whole.questions)
+    questions.extend(whole.questions)
     keys = {q.key for q in questions} | {f"line {n}: {what}" for n in range(1, len(source.pieces) + 1) for what in ("amount", "ingredient")}
     keys |= {f"density of {name}" for n in lines for name in (n.written, n.ingredient) if name} | {"total", "percent of", "sum", "bare numbers", "parts", "density of the whole"}
     for key in answers:
@@ -205,27 +143,26 @@ def _line(number: int, piece: Piece, book: NameBook, given: Mapping[str, str], q
     what = ingredient or short(piece.written) or short(piece.text)
     shared = {"number": "bare numbers", "parts": "parts"}.get(basis, "")
     if key in given:
-        low, high, basis, balance = answered_amount(given[key], key, basis, low)
+        low, high, basis, balance = answered_amount(given[key], key, basis, low if low == high else None)
         note = "; ".join(w for w in (note, f'"{short(amount)}" was written' if amount else "", "answered") if w)
         amount, fault = given[key], ""
-    elif shared and shared in given:
+    elif shared and low == high and shared in given:
         low, high, basis, balance = answered_amount(given[shared], shared, basis, low)
     elif basis == "none" and not balance:
         questions.append(Question(key, f"Line {number}, {what}: no amount is given. How much is it?", '"5 g", "2 %", "rest" or "leave out"'))
-    elif shared:
+    elif shared and low == high:
         questions.append(Question(shared, _SHARED[shared], '"%", "g" or "10 g"'))
     elif fault:
         questions.append(Question(key, f"Line {number}, {what}: {fault}. How much is it?", '"5 g", "2 %" or "1 tsp"'))
     elif basis in _ASKED:
-        questions.append(Question(key, f"Line {number}, {what}: {_ASKED[basis].format(short(amount))}", '"56.7 g"' if basis != "ounces" else '"oz wt" or "fl oz"'))
+        questions.append(Question(key, f"Line {number}, {what}: {_ASKED[basis].format(short(amount))}", '"oz wt" or "fl oz"' if basis == "ounces" and low == high else '"0.4 g"' if basis == "drops" else '"56.7 g"'))
     elif low != high:
-        questions.append(Question(key, f'Line {number}, {what}: "{short(amount)}" is a band. How much of it is taken?', f'"{float((low + high) / 2):.4g} {_UNITS[basis]}"'))
+        questions.append(Question(key, f'Line {number}, {what}: "{short(amount)}" is a band. How much of it is taken?', f'"{float((low + high) / 2):.4g} {_UNITS.get(basis, "g")}"'))
     density = _density(ingredient, piece, book, given)
     if basis == "volume" and density is None:
         name = ingredient or piece.written or short(piece.text)
         questions.append(Question(f"density of {name}", f'Line {number}, {what}: "{short(amount)}" is a volume, and its density is not known. What does 1 mL weigh, in g?', '"0.92"'))
-    low_g, high_g = _band_g(basis, low, high, density)
-    return TextLine(number, piece.text, piece.phase, piece.written, ingredient, amount, basis, low, high, low_g, high_g, balance, note, piece.target)
+    return TextLine(number, piece.text, piece.phase, piece.written, ingredient, amount, basis, low, high, *_band_g(basis, low, high, density), balance, note, piece.target)
 
 
 _UNITS = {"mass": "g", "volume": "mL", "percent": "%"}
@@ -245,16 +182,20 @@ def _ingredient(number: int, piece: Piece, book: NameBook, given: Mapping[str, s
             return book.find(piece.written) or piece.written
         found = book.find(given[key])
         if not found:
-            msg = f'{key}: "{short(given[key])}" is no ingredient on file: {book.hint(given[key])} To keep the name as it stands, answer "{AS_WRITTEN}"'
+            msg = f'{key}: "{short(given[key])}" is no ingredient on file; {_ended(book.hint(given[key]))} To keep the name as it stands, answer "{AS_WRITTEN}"'
             raise QuantityError(msg)
         return found
     found = book.find(piece.written)
     if not found and not piece.written:
         questions.append(Question(key, f'Line {number}, "{short(piece.text)}": no ingredient is named. Which is it?', "the ingredient's name"))
     elif not found:
-        questions.append(Question(key, f'Line {number}: "{short(piece.written)}" is no ingredient on file: {book.hint(piece.written)} Which is it?'.replace(": there are", "; there are"),
+        questions.append(Question(key, f'Line {number}: "{short(piece.written)}" is no ingredient on file; {_ended(book.hint(piece.written))} Which is it?',
                                   f'the ingredient\'s name, or "{AS_WRITTEN}"'))
     return found
+
+
+def _ended(clause: str) -> str:
+    return clause if clause.endswith(("?", "…")) else f"{clause}."
 
 
 def _density(ingredient: str, piece: Piece, book: NameBook, given: Mapping[str, str]) -> Fraction | None:
@@ -265,20 +206,20 @@ def _density(ingredient: str, piece: Piece, book: NameBook, given: Mapping[str, 
     return None if on_file is None else check_density(on_file, ingredient)
 
 
-def _band_g(basis: str, low: Fraction | None, high: Fraction | None, density: Fraction | None) -> tuple[float | None, float | None]:
+def _band_g(basis: str, low: Fraction | None, high: Fraction | None, density: Fraction | None) -> tuple[Fraction | None, Fraction | None]:
     """What an amount weighs at least and at most [g]; None where that cannot be told."""
     if low is None or high is None:
         return None, None
     if basis == "mass":
-        return float(low), float(high)
+        return low, high
     if density is None:
         return None, None
     if basis == "volume":
-        return float(low * density), float(high * density)
+        return low * density, high * density
     if basis == "drops":
-        return float(low * LEAST_DROP_ML * density), float(high * MOST_DROP_ML * density)
+        return low * LEAST_DROP_ML * density, high * MOST_DROP_ML * density
     if basis == "ounces":
         weight, volume = parse_amount("1 oz wt").exact, parse_amount("1 fl oz").exact * density
-        return float(low * min(weight, volume)), float(high * max(weight, volume))
+        return low * min(weight, volume), high * max(weight, volume)
     return None, None
 

@@ -181,9 +181,10 @@ def _targets(text: str, found: list[Found]) -> list[Found]:
     """Amounts that "to", "ad" or "q.s. to" stands before are what the whole is made up to; a bare number right before another number makes both unclear."""
     marked: list[Found] = []
     for one in found:
-        words = _TARGET.search(text[: one.start][-60:])
+        before = text[max(0, one.start - 60): one.start]
+        words = _TARGET.search(before)
         if words and "says a bound" not in one.fault:
-            marked.append(replace(one, start=one.start - (len(text[: one.start][-60:]) - words.start("words")), target=True))
+            marked.append(replace(one, start=one.start - len(before) + words.start("words"), target=True))
         else:
             marked.append(one)
     for before, after in itertools.pairwise(range(len(marked))):

@@ -122,13 +122,16 @@ def cut(text: str, book: NameBook) -> CutText:
                 total = Found(0, 0, piece.low, piece.high, piece.basis, piece.amount)
             elif piece.written or piece.basis != "none" or piece.balance:
                 found.append(piece)
-            if len(found) > 2 * MOST_PIECES:
-                break
+            _check_count(found, 2 * MOST_PIECES)
     joined = _joined(found, book)
-    if len(joined) > MOST_PIECES:
+    _check_count(joined, MOST_PIECES)
+    return CutText(tuple(joined), total, tuple(notes))
+
+
+def _check_count(pieces: list[Piece], most: int) -> None:
+    if len(pieces) > most:
         msg = f"the text falls into more than {MOST_PIECES} lines; a recipe has at most {MOST_PIECES}. Paste the recipe alone"
         raise RecipeError(msg)
-    return CutText(tuple(joined), total, tuple(notes))
 
 
 def _content(text: str, book: NameBook, notes: list[str]) -> Iterator[tuple[str, str | None]]:
@@ -223,7 +226,7 @@ def read_piece(text: str, book: NameBook, phase: str = "A") -> Piece:
         name_mask[a:b] = "\0" * (b - a)
     left = "".join(name_mask)
     if rest or targets:
-        left = "".join("\0" if "\0" != c and any(m.start() <= i < m.end() for m in [rest] if m) and masked[i] != MASK else c for i, c in enumerate(left))
+        left = "".join("\0" if c != "\0" and any(m.start() <= i < m.end() for m in [rest] if m) and masked[i] != MASK else c for i, c in enumerate(left))
     written = _name(left.replace("\0", " "), book)
     if len(targets) > 1:
         fault = f'"{short(text)}" names two totals'

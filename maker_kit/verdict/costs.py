@@ -12,6 +12,7 @@ from maker_kit.buying.curve_solver import CurveSolver
 from maker_kit.errors import BasketError
 from maker_kit.formula.batch import exact_fill_mass
 from maker_kit.formula.recipe import Recipe
+from maker_kit.verdict.marks import CurveMark, curve_marks
 from maker_kit.verdict.plan import Plan
 from maker_kit.workshop import Workshop
 
@@ -64,6 +65,10 @@ class CurveView:
     mark : int or None
         Count looked at, in containers.
     currency : str
+    marks : tuple of CurveMark
+        Counts of batches at which a larger pack, a supplier or free delivery begins.
+    unit_dear : tuple of (float or None)
+        Cost of one container if every delivery costs its dear end [currency]; empty where delivery is known to the cent.
     """
 
     plan: Plan
@@ -76,6 +81,8 @@ class CurveView:
     keeps_containers: float | None
     mark: int | None
     currency: str
+    marks: tuple[CurveMark, ...] = ()
+    unit_dear: tuple[float | None, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -231,7 +238,11 @@ def curve_view(
         for n, cost, (low, high) in zip(curve.containers, curve.cost_e4, curve.bounds_e4, strict=True)
     )
     unit = [(n * plan.batch_size, c, u) for n, c, u in zip(curve.counts, curve.cost_e4, curve.used_cost_e4, strict=True)]
+    dear: tuple[float | None, ...] = ()
+    if not plan.market.delivery_known and close:
+        high = cost_curve(plan.market.at_high_delivery(), plan.needs, upto, containers_per_batch=plan.batch_size, cancelled=cancelled)
+        dear = tuple(None if c is None else c / n / 1e6 for n, c in zip(high.containers, high.cost_e4, strict=True))
     return CurveView(
         plan, curve, lines, tuple(n for n, _, _ in unit), tuple(None if c is None else c / n / 1e6 for n, c, _ in unit), tuple(None if u is None else u / n / 1e6 for n, _, u in unit),
-        bounds, keeps, plan.containers if plan.batches <= upto else None, plan.workshop.settings.currency,
+        bounds, keeps, plan.containers if plan.batches <= upto else None, plan.workshop.settings.currency, curve_marks(plan.market, curve), dear,
     )

@@ -134,7 +134,8 @@ def what_moves(
     """Every input moved down and up, one at a time, the others as they are.
 
     Moved are the price of each item in all its single packs, of each kit, the delivery of each supplier, the loss, the fragrance load and the price in the shop: by ± `share_percent`, or from low to high
-    where a delivery is known only so. Prices so moved are rounded to whole cents, half a cent upwards, so a price of 1 or 2 cents does not move at ± 20 %. An input that is 0 has no bar.
+    where a delivery is known only so. Prices so moved are rounded to whole cents, half a cent upwards, so a price of 1 or 2 cents does not move at ± 20 %. An input that is 0 has no bar. While the others
+    are moved, a delivery known only as low–high stands at its lowest.
 
     Parameters
     ----------
@@ -226,7 +227,7 @@ def _deliveries(base: _Case, factors: tuple[Fraction, Fraction], percent: str) -
         if supplier.name not in selling:
             continue
         if not supplier.delivery_known:
-            ends, words = (replace(supplier, delivery_high=()), supplier.at_high_delivery()), ("at its cheapest", "at its dearest")
+            ends, words = (supplier, supplier.at_high_delivery()), ("at its cheapest", "at its dearest")
         elif any(price for _, price in supplier.delivery):
             moved = [replace(supplier, delivery=tuple((most, cents(price, f)) for most, price in supplier.delivery)) for f in factors]
             ends, words = (moved[0], moved[1]), (f"−{percent}", f"+{percent}")

@@ -167,11 +167,12 @@ def item_costs(market: Market, basket: Basket) -> tuple[ItemCost, ...]:
     """
     packs = {pack.name: pack for pack in market.packs}
     tax = {supplier.name: Fraction(E4 + supplier.tax_bp, E4) for supplier in market.suppliers}
+    taxed = {supplier.name: E4 + supplier.tax_bp for supplier in market.suppliers}
     bought: dict[str, int] = {}
     paid: dict[str, Fraction] = {}
     for line in basket.lines:
         content = packs[line.pack].content
-        for item, share in price_shares(market, content, line.price_cents).items():
+        for item, share in price_shares(market, content, line.price_cents * taxed[line.supplier], taxed).items():
             bought[item] = bought.get(item, 0) + content[item] * line.count
             paid[item] = paid.get(item, Fraction(0)) + line.goods_cents * E4 * tax[line.supplier] * share
     return tuple(ItemCost(item, basket.need.get(item, 0), units, paid[item]) for item, units in bought.items())

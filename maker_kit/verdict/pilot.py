@@ -92,7 +92,7 @@ class PilotChoice:
         text = f"The cheapest pilot is {self.pilot.title}, for {money(self.pilot.basket.cost_e4)}."
         if self.best_containers is None or self.best_cost_e4 is None or self.best_each_e4 is None:
             return f"{text} No batch is {'known to be used up within the keeping time' if self.keeping_known else 'known that can be bought for'}."
-        in_time = "that are used up in time" if self.keeping_known else "whether they are used up in time is unknown"
+        in_time = "used up in time" if self.keeping_known else "whether they are used up in time is unknown"
         text += f" Cheapest a container: {counted(self.best_containers)} for {money(self.best_cost_e4)}, {money(round(self.best_each_e4))} each ({in_time})."
         return text + (" Some counts are not proved, and one of them may be cheaper." if self.open_counts else "")
 

@@ -121,12 +121,23 @@ def draw_curve(view: CurveView, ax: Axes) -> Axes:
         edge = max(view.keeps_containers, first - half)
         ax.axvspan(edge, last + half, facecolor="#f4f3f0", edgecolor="#d9d6cf", hatch="\\\\", linewidth=0, zorder=0)
         ax.text(last + half * 0.6, top * 0.985, "longer than it keeps", ha="right", va="top", fontsize=8.5, color=INK, bbox={"facecolor": "white", "edgecolor": "none", "pad": 2})
+    for n, bounds in zip(view.containers, view.unit_bounds, strict=True):
+        if bounds is not None:
+            ax.fill_between([n - half, n + half], *bounds, facecolor="white", edgecolor=MUTED, hatch="xxx", linewidth=0.6, zorder=3)
+    if view.unit_dear:
+        dear = [(n, c, d) for n, c, d in zip(view.containers, view.unit_cash, view.unit_dear, strict=True) if c is not None and d is not None]
+        ax.fill_between([n for n, _, _ in dear], [c for _, c, _ in dear], [d for _, _, d in dear], step="mid", facecolor="none", edgecolor=INK, hatch="...", linewidth=0.5, zorder=3)
     ax.step([n for n, _ in cash], [c for _, c in cash], where="mid", color=INK, linewidth=1.8, zorder=4)
     ax.plot([n for n, _ in used], [c for _, c in used], color=LEAF, linewidth=1.4, linestyle=(0, (2, 1.2)), zorder=3)
     for n, c in cash:
         if c > top:
             ax.annotate(f"{c:.2f} at {n} ↑", (n, top), (n + half * 1.2, top * 0.97), fontsize=8.5, color=INK, va="top", ha="left")
             break
+    by_count = dict(cash)
+    for mark in view.marks:
+        n = mark.count * first
+        if by_count.get(n, top + 1) <= top * 0.94:
+            ax.plot([n], [by_count[n] + top * 0.035], marker="v", markersize=5, color=INK, markerfacecolor="white", linestyle="none", zorder=5)
     labels = [("what you pay", cash[-1][1] if cash else 0, INK), ("what was used up", used[-1][1] if used else 0, LEAF)]
     for dash, line in zip(DASHES * 4, view.shop_lines, strict=False):
         ax.axhline(line.price, color=CLAY, linewidth=1.3, linestyle=dash, zorder=2)

@@ -52,12 +52,26 @@ def write_table(path: str | Path, rows: Iterable[Sequence[object]]) -> Path:
         If a cell cannot stand in a table (a NUL character, half of a letter, a number that is none), or the file cannot be written.
     """
     path = Path(path)
-    text = "".join(",".join(_quoted(_cell_text(cell, path)) for cell in row) + "\r\n" for row in rows)
+    return write_text("".join(row_text(row, path) + "\r\n" for row in rows), path)
+
+
+def row_text(row: Sequence[object], path: Path, delimiter: str = ",") -> str:
+    """One row as it stands in a file, without its line end; `path` names the file in a NoticeError for a cell that cannot stand in a table."""
+    return delimiter.join(_quoted(_cell_text(cell, path)) for cell in row)
+
+
+def write_text(text: str, path: Path) -> Path:
+    """Write a file as UTF-8, whole or not at all, with a byte-order mark where it holds more than ASCII. Raises NoticeError if it cannot be written."""
     try:
         raw = text.encode("utf-8" if text.isascii() else "utf-8-sig")
     except UnicodeEncodeError as error:
         msg = f"{path.name} cannot be written: a cell holds half of a letter ({text[error.start]!r}); type that cell again"
         raise NoticeError(msg) from error
+    return write_bytes(raw, path)
+
+
+def write_bytes(raw: bytes, path: Path) -> Path:
+    """Write a file, whole or not at all: a file of another name beside it takes its place. Raises NoticeError if it cannot be written."""
     made = ""
     try:
         handle, made = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)

@@ -15,7 +15,7 @@ from maker_kit.buying.costing import check_upto, cost_curve, counts_that_pay, in
 from maker_kit.buying.curve_solver import CurveBand
 from maker_kit.buying.market import Market, Pack, Supplier
 from maker_kit.buying.program import NotProvedError
-from maker_kit.errors import QuantityError
+from maker_kit.errors import BasketError, QuantityError
 
 HOME = Supplier("Corner", ((None, 0),))
 JUG = Pack("Corner: Soap 1 kg", "Corner", {"Soap": 10_000}, ((1, 500),))
@@ -150,3 +150,36 @@ def test_a_price_that_only_just_covers_the_cost_pays() -> None:
     curve = cost_curve(MARKET, PER_BATCH, 3)
     assert counts_that_pay(curve, Fraction(500, 3)) == ((3, 3),)
     assert counts_that_pay(curve, Fraction(500, 3) - Fraction(1, 10**9)) == ()
+
+
+def test_a_recipe_that_needs_nothing_costs_nothing() -> None:
+    curve = cost_curve(Market((), ()), {"Oil": Fraction(0)}, 3)
+    assert curve.status == ("proved",) * 3
+    assert curve.cost_e4 == curve.used_cost_e4 == (0, 0, 0)
+
+
+@pytest.mark.parametrize("amount", [0.1, Fraction(-1)])
+def test_an_amount_for_one_batch_is_an_exact_fraction_from_zero_up(amount: Any) -> None:
+    with pytest.raises(QuantityError, match="exact fraction"):
+        cost_curve(Market((), ()), {"Oil": amount}, 3)
+
+
+@pytest.mark.parametrize("containers", [0, -1, 1.5, True])
+def test_a_batch_holds_a_whole_number_of_containers(containers: Any) -> None:
+    with pytest.raises(QuantityError, match="whole number"):
+        cost_curve(Market((), ()), {}, 3, containers_per_batch=containers)
+
+
+def test_a_curve_whose_last_count_is_too_large_is_refused_before_anything_is_solved() -> None:
+    with pytest.raises(BasketError, match="too large"):
+        cost_curve(Market((Supplier("S", ((None, 0),)),), (Pack("P", "S", {"Oil": 1}, ((1, 1),)),)), {"Oil": Fraction(10**9)}, 3)
+
+
+def test_the_value_of_a_kits_items_counts_the_tax_that_their_sellers_ask() -> None:
+    # singly: soap 100 with 100 % tax is 200, oil 200 without; so each takes half of the kit's 300, and half of the oil is used: 150 + 75
+    suppliers = (Supplier("Taxed", ((None, 0),), tax_bp=10_000), Supplier("Free", ((None, 0),)))
+    packs = (Pack("Soap", "Taxed", {"Soap": 1}, ((1, 100),)), Pack("Oil", "Free", {"Oil": 2}, ((1, 200),)), Pack("Kit", "Free", {"Soap": 1, "Oil": 2}, ((1, 300),), kit=True))
+    market = Market(suppliers, packs)
+    basket = cheapest_basket(market, {"Soap": 1, "Oil": 1})
+    assert dict(basket.counts) == {"Kit": 1}
+    assert used_cost_e4(market, basket) == 225 * 10_000

@@ -11,9 +11,10 @@ from hypothesis import strategies as st
 from reference_tables import reference_rows
 
 from maker_kit.errors import QuantityError
-from maker_kit.formula.density import additive_density
+from maker_kit.formula.density import additive_density, density_choice
 from maker_kit.formula.recipe import Ingredient, Line, with_ingredient
 
+ETHANOL = reference_rows("ethanol_water_contraction.csv")
 ROWS = reference_rows("glycerol_water.csv")
 PURE = {(row["temp_C"], float(row["glycerol_mass_fraction"])): float(row["density_mass_linear"]) / 1000 for row in ROWS}
 DENSITIES = {(row["material"], float(row["temp_C"])): float(row["density_kg_m3"]) / 1000 for row in reference_rows("density_viscosity.csv")}
@@ -136,3 +137,60 @@ def test_a_recipe_of_one_known_line_has_its_density() -> None:
     recipe = demo_recipes.ready_base_wash()
     only = type(recipe)(**{**recipe.__dict__, "lines": (Line("A", "Wash base", 100.0),)})
     assert additive_density(only).density_g_per_ml == 1.022
+
+
+@pytest.mark.parametrize("row", ETHANOL, ids=lambda r: f"{r['ethanol_mass_fraction']} at {r['temp_C']}")
+def test_ethanol_and_water_shrink_as_the_table_says(row: dict[str, str]) -> None:
+    key = ("Water", float(row["temp_C"])), ("Ethanol", float(row["temp_C"]))
+    if not all(k in DENSITIES for k in key):
+        pytest.skip(f"the table holds no pure water and ethanol at {row['temp_C']} °C")
+    ours = 1000 * mixed(float(row["ethanol_mass_fraction"]), DENSITIES[key[1]], DENSITIES[key[0]])
+    assert ours == pytest.approx(float(row["volume_additive_density"]), abs=0.02)
+    real = float(row["density"])
+    assert 100 * (real / ours - 1) == pytest.approx(float(row["shrink_pct"]), abs=0.01)  # the table takes the shrinkage from the additive one
+    assert density_choice(real / 1000, [(100.0, ours / 1000)]).difference_percent <= 3.65
+
+
+@pytest.mark.parametrize("name", ["R1", "R2", "R3 v1", "R4", "R5"])
+def test_a_measured_density_wins_and_is_told_beside_the_rule(name: str) -> None:
+    recipe = demo_recipes.ALL[name]()
+    found = density_choice(recipe.density_g_per_ml, recipe)
+    rule = math.fsum(line.percent for line in recipe.lines) / math.fsum(line.percent / recipe.ingredients[line.ingredient].density_g_per_ml for line in recipe.lines)
+    assert (found.kind, found.density_g_per_ml) == ("measured", recipe.density_g_per_ml)
+    assert found.difference_percent == pytest.approx(100 * (recipe.density_g_per_ml / rule - 1), abs=1e-9)
+    assert [f.level for f in found.findings] == ["fine"]
+    assert found.to_frame()["from"][0] == "measured"
+
+
+def test_air_in_the_gel_cream_is_named_and_a_slip_is_looked_at() -> None:
+    # the demo workshop: 0.98 after rest, additive 1.000, air lowers it
+    cream = demo_recipes.gel_cream()
+    air = density_choice(0.98, cream)
+    assert air.difference_percent == pytest.approx(-2.0, abs=0.1)
+    assert "2 % lighter" in air.findings[0].text
+    assert "Air" in air.findings[0].text
+    assert [density_choice(d, cream).findings[0].kind for d in (0.85, 0.91, 1.03, 1.05)] == ["look", "know", "know", "look"]
+    assert "the same" in density_choice(1.0, [(100, 1.0)]).findings[0].text
+
+
+def test_without_a_measured_one_the_rule_counts_with_its_error_and_without_that_it_is_unknown() -> None:
+    cream = demo_recipes.gel_cream()
+    rule = density_choice(None, cream)
+    assert rule.kind == "additive"
+    assert rule.density_g_per_ml == pytest.approx(1.000, abs=0.0005)
+    assert "1.1 %" in rule.findings[0].text
+    assert "3.6 %" in rule.findings[0].text
+    assert rule.findings[0].kind == "look"
+    gap = with_ingredient(cream, "Scent 1", Ingredient("New scent", ("Parfum",), "scent"))
+    unknown = density_choice(None, gap)
+    assert (unknown.kind, unknown.density_g_per_ml, unknown.findings[0].level) == ("unknown", None, "unknown")
+    assert "New scent" in unknown.findings[0].text
+    still = density_choice(0.98, gap)
+    assert (still.kind, still.density_g_per_ml, still.difference_percent) == ("measured", 0.98, None)
+    assert "cannot be checked" in still.findings[0].text
+
+
+@pytest.mark.parametrize("measured", [0, -1, 980, math.nan, math.inf])
+def test_a_senseless_measured_density_is_refused(measured: float) -> None:
+    with pytest.raises(QuantityError):
+        density_choice(measured, demo_recipes.gel_cream())

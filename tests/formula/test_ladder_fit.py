@@ -59,15 +59,22 @@ def test_a_monotone_curve_gives_every_reading_back(point) -> None:
     (lambda: fit_ladder(DEMO), "several temperatures"), (lambda: fit_ladder(DEMO, temperature_c=25), "only at 20 °C"), (lambda: fit_ladder(DEMO, temperature_c=35), "three levels or more"),
     (lambda: fit_ladder(DEMO[:2]), "three levels or more"), (lambda: fit_ladder([]), "holds no reading"), (lambda: fit_ladder(DEMO[:5], most_percent=0.3), "every level tried is above"),
     (lambda: fit_ladder([*DEMO[:4], LadderReading(1.1, 5.0, hours=168)]), "several ages"), (lambda: fit_ladder([*DEMO[:4], LadderReading(1.1, 5.0, "funnel")]), "several ways"),
-    (lambda: fit_ladder(DEMO[:5], "spline"), "no curve"), (lambda: fit_ladder(SALT), "the ladder turns"), (lambda: fit_ladder([LadderReading(x, math.exp(x * x)) for x in (1, 2, 3)], "maximum"), "maximum"),
+    (lambda: fit_ladder([LadderReading(1, 9), LadderReading(2, 7), LadderReading(2.0000001, 7)]), "three levels or more"),
+    (lambda: fit_ladder([LadderReading(1, 9), LadderReading(2, 5), LadderReading(2.00001, 7)], "maximum"), "close together"), (lambda: fit_ladder(DEMO[:5], "spline"), "no curve"), (lambda: fit_ladder(SALT), "the ladder turns"),
     (lambda: fit_ladder([LadderReading(x, math.exp(x * x), "viscosity") for x in (1, 2, 3)], "maximum"), "no maximum"), (lambda: fit_ladder([LadderReading(1, 2, "feel")]), "not read as"),
 ])
 def test_what_nobody_tried_or_allows_is_refused_in_words(ask, says) -> None:
-    if says == "maximum":  # a spread that rises ever faster with the level does have the thinnest at the turn, so it is a maximum of thickness
-        assert ask().peak_percent is None
-        return
     with pytest.raises(QuantityError, match=says):
         ask()
+
+
+def test_a_maximum_outside_what_was_tried_is_no_peak_of_this_ladder() -> None:
+    # a spread of exp(c²) is smallest, so thickest, at 0 %, and 1 to 3 % was tried
+    curve = fit_ladder([LadderReading(x, math.exp(x * x)) for x in (1, 2, 3)], "maximum")
+    assert curve.peak_percent is None
+    assert level_for(curve, math.exp(4)).level_percent == pytest.approx(2)
+    with pytest.raises(QuantityError, match="outside what was tried"):
+        level_for(curve, math.exp(0.5))
 
 
 @pytest.mark.parametrize("reading", [LadderReading(-1, 5), LadderReading(101, 5), LadderReading(1, 0), LadderReading(1, -2), LadderReading(1, math.nan), LadderReading(1, 5, hours=-1), LadderReading(1, 5, temperature_c=900)])
@@ -120,7 +127,7 @@ def test_no_answer_is_ever_outside_what_was_tried_or_allowed(pairs, wanted, most
     dense = np.linspace(pairs[0][0], min(pairs[-1][0], most), 4001)
     nearest = min(dense, key=lambda x: abs(math.log(curve.value_at(float(x)) / wanted)))
     assert curve.value_at(found) == pytest.approx(wanted, rel=1e-8)
-    assert abs(math.log(curve.value_at(float(nearest)) / wanted)) >= -1e-9
+    assert abs(found - float(nearest)) <= dense[1] - dense[0]
 
 
 @given(st.lists(st.floats(-3, 3), min_size=2, max_size=7), st.data())
@@ -274,3 +281,16 @@ def test_every_level_of_the_gel_cream_has_its_finding(level, kind, state, says) 
 def test_a_senseless_wish_is_refused() -> None:
     with pytest.raises(QuantityError, match="wanted spread"):
         curve_finding(demo_recipes.gel_cream(), CURVE, 6.4, (6.8, 6.0))
+
+
+ANY_NUMBER = st.one_of(st.floats(0, 5), st.floats(), st.sampled_from([0, 1e-300, 1e12, -1, None, "a", True]))
+
+
+@given(st.lists(st.builds(LadderReading, ANY_NUMBER, ANY_NUMBER, st.sampled_from(["spread", "spread", "viscosity", "feel"])), max_size=6), st.sampled_from(["monotone", "maximum"]), ANY_NUMBER, ANY_NUMBER)
+def test_any_ladder_gets_an_answer_within_what_was_tried_or_a_sentence(readings, shape, most, wanted) -> None:
+    try:
+        curve = fit_ladder(readings, shape, most)
+        found = level_for(curve, wanted)
+    except QuantityError:
+        return  # any other failure fails the test
+    assert curve.lowest <= found.level_percent <= curve.highest

@@ -92,13 +92,9 @@ def test_a_fragrance_load_moves_the_need_and_the_balance() -> None:
 def test_a_load_over_its_limit_is_said_to_be_so() -> None:
     certified = replace(INGREDIENTS["Scent"], certificates=tuple(Certificate(51, category, 5.5, "invented") for category in ("5A", "5B", "5C", "5D")))
     made = replace(recipe(oil=55, wax=40), ingredients={**INGREDIENTS, "Scent": certified})
-    load = bar(what_moves(plan_of(made=made), 1, share_percent=20, curve=Counting()) if made is None else what_moves(replace_batches(plan_of(made=made)), 1), "fragrance load")
+    load = bar(what_moves(plan_of(made=made, batches=1), 1), "fragrance load")
     assert load.high.note.startswith("not to be made so: ")
     assert "not to be made so" not in load.low.note
-
-
-def replace_batches(plan: Plan) -> Plan:
-    return replace(plan, batches=1)
 
 
 def test_a_load_the_balance_cannot_hold_is_left_where_it_is() -> None:
@@ -114,6 +110,7 @@ def test_a_delivery_known_as_low_to_high_is_moved_over_just_that() -> None:
     delivery = bar(found, "delivery from A")
     assert each(delivery) == (720, 1020)
     assert (delivery.low.setting, delivery.high.setting) == ("at its cheapest", "at its dearest")
+    assert counting.calls == 1 + 4 * 2 + 1  # as it is; oil, wax, tin, label; delivery at its cheapest is as it is
 
 
 def test_a_kit_has_a_bar_of_its_own_and_moves_none_of_its_items() -> None:
@@ -150,7 +147,7 @@ def test_without_a_shop_product_nothing_is_compared() -> None:
 def test_what_is_not_proved_is_unknown_and_stands_first() -> None:
     def curve(sold: Market, needs: dict[str, Fraction], upto: int, *, containers_per_batch: int) -> CostCurve:
         done = cost_curve(sold, needs, upto, containers_per_batch=containers_per_batch)
-        if sold.packs[4].price_cents(1) == 50:
+        if next(p for p in sold.packs if p.name == "B: tin").price_cents(1) == 50:
             return done
         return replace(done, cost_e4=(None,) * upto, baskets=(None,) * upto, status=("not proved",) * upto)
 

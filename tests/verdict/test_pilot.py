@@ -57,7 +57,7 @@ def test_the_cheapest_batch_is_the_one_that_is_used_up_in_time() -> None:
     assert (long.best_batches, long.best_containers, long.best_each_e4) == (4, 4, 560 * E4)
     short = pilot_choice(plan_of(keeps_months=1.0), 4)
     assert (short.best_containers, short.best_each_e4) == (2, 820 * E4)
-    assert short.sentence() == "The cheapest pilot is 100 g in a beaker, for 11.00. Cheapest a container: 2 containers for 16.40, 8.20 each (that are used up in time)."
+    assert short.sentence() == "The cheapest pilot is 100 g in a beaker, for 11.00. Cheapest a container: 2 containers for 16.40, 8.20 each (used up in time)."
     assert list(short.to_frame()["you pay"]) == ["11.00", "13.00", "13.90", "16.00", "19.90", "16.40"]
 
 

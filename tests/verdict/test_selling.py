@@ -28,11 +28,11 @@ def after(section: str, pattern: str) -> list[tuple[dict[str, str], list[float],
         if numbers := re.fullmatch(f"(?:price|sale) {N}, variable {N}, fixed {N}", row["inputs"].strip()):
             base = (row["section"], [float(x) for x in numbers.groups()])
         elif base and base[0] == row["section"] == section and row["inputs"].strip() in ("", "as above") and (match := re.fullmatch(pattern, row["what"].strip())):
-            found.append((row, base[1], float(match[1])))
+            found.append((row, base[1], float(match[1] or 0)))
     return found
 
 
-@pytest.mark.parametrize(("row", "numbers"), [pair for pair in WHOLE if "composite" not in pair[0]["what"]], ids=lambda x: x["what"] if isinstance(x, dict) else "")
+@pytest.mark.parametrize(("row", "numbers"), [pair for pair in WHOLE if re.match(r"break-even(?!.*(dollars|composite))|exercise", pair[0]["what"])], ids=lambda x: x["what"] if isinstance(x, dict) else "")
 def test_the_printed_break_even_counts_come_out(row: dict[str, str], numbers: list[float]) -> None:
     price, variable, fixed = numbers
     year = sales_year(price, variable, sold=1, fixed_costs=fixed)
@@ -53,16 +53,19 @@ def test_the_printed_income_comes_out(row: dict[str, str], numbers: list[float],
     assert sales_year(price, variable, sold=sold, fixed_costs=fixed).income == float(row["published"])
 
 
-def test_the_printed_margin_of_safety_comes_out() -> None:
-    (row,) = [r for r in reference_rows("cost_worked_examples.csv") if r["section"] == "3.5" and r["what"].startswith("margin of safety")][:1]
-    # section 3.5 sells 2 500 units at 90 (from memory): break-even at 1 700 leaves 800 of them
-    year = sales_year(90, 40, sold=2500, fixed_costs=85_000)
-    assert year.safety_units == 800
-    assert year.safety_ratio == pytest.approx(float(row["published"]))
+@pytest.mark.parametrize(("row", "numbers"), [(row, base) for row, base, _ in after("3.5", r"margin of safety %()")], ids=lambda x: x["what"] if isinstance(x, dict) else "")
+def test_the_printed_margin_of_safety_comes_out(row: dict[str, str], numbers: list[float]) -> None:
+    # the row prints the share and not the sales: those that lie so far above break-even have just that margin
+    price, variable, fixed = (Fraction(str(x)) for x in numbers)
+    share = Fraction(row["published"])
+    sold = fixed / (price - variable) / (1 - share)
+    year = sales_year(*numbers[:2], sold=sold, fixed_costs=numbers[2])
+    assert year.safety_ratio == pytest.approx(float(share))
+    assert year.safety_units == pytest.approx(float(sold * share))
 
 
-def test_the_printed_leverage_comes_out() -> None:
-    (row,) = [r for r in reference_rows("cost_worked_examples.csv") if "leverage" in r["what"]][:1]
+@pytest.mark.parametrize("row", [r for r in reference_rows("cost_worked_examples.csv") if "leverage" in r["what"] and re.fullmatch(f"CM {N}, income {N}", r["inputs"].strip())], ids=lambda r: r["what"])
+def test_the_printed_leverage_comes_out(row: dict[str, str]) -> None:
     contribution, income = (float(x) for x in re.fullmatch(f"CM {N}, income {N}", row["inputs"].strip()).groups())
     year = sales_year(2, 1, sold=contribution, fixed_costs=contribution - income)
     assert year.leverage == pytest.approx(float(row["recomputed"]))
@@ -73,7 +76,8 @@ def test_the_printed_mix_comes_out(row: dict[str, str], numbers: list[float]) ->
     price, variable, fixed = numbers
     mix = sales_mix([Product("all", 1, price, variable)], fixed_costs=fixed)
     assert mix.mixes == pytest.approx(float(row["recomputed"]))
-    assert str(mix.whole_mixes) in row["note"]
+    if re.search("[0-9]", row["note"]):
+        assert str(mix.whole_mixes) in row["note"]
 
 
 def test_a_mix_of_three_by_hand() -> None:

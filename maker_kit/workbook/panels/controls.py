@@ -9,7 +9,7 @@ from typing import Any
 
 import ipywidgets as w
 
-from maker_kit.errors import MakerKitError
+from maker_kit.errors import MakerKitError, QuantityError
 from maker_kit.workbook.picture import Picture
 
 WIDE = w.Layout(width="100%")
@@ -31,9 +31,17 @@ class Level:
     value, low, high, step : float
     whole : bool
         Whether it counts whole things.
+
+    Raises
+    ------
+    QuantityError
+        If the value lies outside the range; it is never moved to its end in silence.
     """
 
     def __init__(self, name: str, unit: str, value: float, low: float, high: float, step: float, *, whole: bool = False) -> None:
+        if not low <= value <= high:
+            msg = f"{name} of {value:g} {unit}: it goes from {low:g} to {high:g}"
+            raise QuantityError(msg)
         self._digits = 0 if whole else 6
         slide, box = (w.IntSlider, w.BoundedIntText) if whole else (w.FloatSlider, w.BoundedFloatText)
         limits = {"min": low, "max": high, "step": step, "value": value}

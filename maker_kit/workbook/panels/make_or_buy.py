@@ -1,77 +1,121 @@
-"""The cost curve of a recipe, and a slider that reads any count of it: shopping list, reasons, both costs."""
+"""The cost curve of a recipe, live under its sliders, and a slider that reads any count of it: costs, parts, shopping list, leftovers, reasons."""
 
 from __future__ import annotations
 
+import threading
 from dataclasses import replace
+from time import monotonic
 
 import ipywidgets as w
 
-from maker_kit.verdict.costs import CurveView, curve_view, purchase
-from maker_kit.verdict.plan import make_plan
-from maker_kit.workbook import charts, show
-from maker_kit.workbook.panels.controls import Level, PictureBox, guarded, text_box
+from maker_kit.errors import MakerKitError
+from maker_kit.verdict.costs import CurveView, Solvers, curve_view, purchase
+from maker_kit.verdict.plan import Plan
+from maker_kit.workbook import charts, charts_cost, show, show_costs
+from maker_kit.workbook.panels.controls import Level, PictureBox, guarded, headless, sentence, text_box
+from maker_kit.workbook.panels.levels import Levels
 from maker_kit.workbook.picture import Picture
 from maker_kit.workbook.sheets import findings_sheet
 from maker_kit.workshop import Workshop
 
+FIRST_LOOK_S = 0.06
+"""How long the curve may take before it is drawn, with a band where a count is not proved yet [s]."""
+
 
 class MakeOrBuyPanel(w.VBox):
-    """A choice of recipe, its curve, and one count read from it.
+    """A choice of recipe, sliders for its levels, its whole curve redrawn live, and one count read from it.
+
+    The picture and the numbers beside it come at once; what takes longer (counts not proved yet, the settled shopping list and its reasons) follows from the background and is dropped as soon as a
+    control moves again.
 
     Parameters
     ----------
     workshop : Workshop
     recipe : str
         Which recipe is shown first.
-    batch_size : int
-        Containers in one batch.
-    batches : int
-        Count looked at first.
-    upto : int
-        Largest count of the curve.
-    view : CurveView, optional
-        The curve of that recipe, where it is at hand already.
+    batch_size, batches, upto : int
+        Containers in one batch, count looked at first, largest count of the curve.
+    minutes_per_batch, hourly_rate : float
+        Own minutes [min] and what an hour is worth [currency]; not counted where either is 0.
     """
 
-    def __init__(self, workshop: Workshop, recipe: str, batch_size: int = 1, batches: int = 12, upto: int = 48, view: CurveView | None = None) -> None:
-        self.workshop, self.upto, self.batch_size = workshop, upto, batch_size
-        self.view = view
-        shown = workshop.recipe(recipe)
-        self.recipe = w.Dropdown(options=[(r.title, r.name) for r in workshop.recipes.values()], value=shown.name, description="recipe", style={"description_width": "11em"}, layout=w.Layout(width="34em"))
+    def __init__(self, workshop: Workshop, recipe: str, batch_size: int = 1, batches: int = 12, upto: int = 48, minutes_per_batch: float = 0, hourly_rate: float = 0) -> None:
+        self.workshop, self.upto = workshop, upto
+        self.view: CurveView | None = None
+        self._solvers, self._turn, self._quiet = Solvers(), 0, False
+        self._worker: threading.Thread | None = None
+        self.levels = Levels(workshop, recipe, batch_size)
         self.count = Level("count looked at", "batches from one order", min(batches, upto), 1, upto, 1, whole=True)
-        self.count.row.add_class("maker-count")
-        self.progress = w.IntProgress(min=0, max=upto, description="counts solved", style={"description_width": "11em"}, layout=w.Layout(width="34em", display="none"))
-        self.fault, self.words, self.basket = (text_box(f"maker-buy-{name}") for name in ("fault", "words", "basket"))
+        self.minutes = Level("own minutes", "minutes a batch; 0 leaves them out", minutes_per_batch, 0, max(240.0, minutes_per_batch), 5)
+        self.rate = Level("an hour is worth", f"{workshop.settings.currency}; 0 leaves it out", hourly_rate, 0, max(60.0, hourly_rate), 1)
+        for level, name in ((self.count, "maker-count"), (self.minutes, "maker-minutes"), (self.rate, "maker-rate")):
+            level.row.add_class(name)
+        self.fault, self.state, self.words, self.basket = (text_box(f"maker-buy-{name}") for name in ("fault", "state", "words", "basket"))
         self.picture = PictureBox(Picture(charts.draw_curve, 9.4, charts.curve_height), "maker-buy-picture")
+        self.stack = PictureBox(Picture(charts_cost.draw_parts, 9.4, charts_cost.parts_height), "maker-buy-stack")
         self._redraw = guarded(self._show, self.fault)
         self._redraw()
-        self.recipe.observe(self._changed_recipe, names="value")
-        self.count.watch(self._redraw)
-        super().__init__([self.recipe, self.count.row, self.progress, self.fault, self.picture.image, self.words, self.basket])
+        for level in (self.count, self.minutes, self.rate):
+            level.watch(self._redraw)
+        self.levels.watch(self._redraw)
+        super().__init__([*self.levels.rows, self.count.row, self.minutes.row, self.rate.row, self.fault, self.picture.image, self.state, self.words, self.stack.image, self.basket])
         self.add_class("maker-make-or-buy")
 
-    def _changed_recipe(self, *_: object) -> None:
-        self.view = None
-        self._redraw()
+    def wait(self, seconds: float = 60.0) -> bool:
+        """Wait for the background; true once nothing is under way."""
+        end = monotonic() + seconds
+        while self._worker is not None and self._worker.is_alive() and monotonic() < end:
+            self._worker.join(0.05)
+        return self._worker is None or not self._worker.is_alive()
 
     def _show(self) -> None:
-        plan = make_plan(self.workshop, self.recipe.value, batch_size=self.batch_size, batches=int(self.count.value))
-        if self.view is None:
-            self.progress.value, self.progress.layout.display = 0, None
-            try:
-                self.view = curve_view(plan, self.upto, progress=self._solved)
-            finally:
-                self.progress.layout.display = "none"
-        self.picture.show(replace(self.view, mark=plan.containers))
-        bought = purchase(plan)
-        keeping = [finding for finding in plan.findings if finding.topic == "keeping"]
-        self.words.value = show.counts_sheet(self.view).html() + show.cost_sheet(bought).html() + findings_sheet(keeping).html()
-        self.basket.value = show.shopping_sheet(bought).html() + show.reasons_sheet(bought).html()
+        self._turn += 1
+        turn = self._turn
+        plan = self.levels.plan(batches=int(self.count.value))
+        self.view = curve_view(plan, self.upto, solver=self._solvers.of(plan), seconds=FIRST_LOOK_S, close=False)
+        self._draw(self.view, plan)
+        self.basket.value = sentence("The shopping list follows in a moment.")
+        if headless():
+            self._settle(turn, plan)
+        else:
+            self._worker = threading.Thread(target=self._in_background, args=(turn, plan), daemon=True)
+            self._worker.start()
 
-    def _solved(self, done: int, total: int) -> None:
-        self.progress.max, self.progress.value = total, done
+    def _draw(self, view: CurveView, plan: Plan) -> None:
+        self.picture.show(replace(view, mark=plan.containers))
+        keeping = [finding for finding in plan.findings if finding.topic == "keeping"]
+        open_counts = len(view.curve.open_counts)
+        self.state.value = sentence(f"{open_counts} counts are not proved yet: they lie within the crossed band." if open_counts else "Every count is proved.")
+        self.words.value = show.counts_sheet(view).html() + show_costs.count_sheet(view, plan.batches).html() + findings_sheet(keeping).html()
+
+    def _in_background(self, turn: int, plan: Plan) -> None:
+        try:
+            self._settle(turn, plan)
+        except MakerKitError as error:
+            if turn == self._turn:
+                self.basket.value = sentence(str(error))
+
+    def _settle(self, turn: int, plan: Plan) -> None:
+        """Settle the list of the count looked at, then close the counts that are still open."""
+        def moved_on() -> bool:
+            return turn != self._turn
+
+        bought = purchase(plan)
+        parts = show_costs.parts_of(bought, self.minutes.value, self.rate.value)
+        if moved_on():
+            return
+        self.stack.show((parts, self.view.shop_lines if self.view else ()))
+        self.basket.value = show.shopping_sheet(bought).html() + show_costs.parts_sheet(parts).html() + show_costs.leftovers_sheet(bought).html()
+        if self.view is not None and self.view.curve.open_counts and not moved_on():
+            view = curve_view(plan, self.upto, solver=self._solvers.of(plan), cancelled=moved_on)
+            if not moved_on():
+                self.view = view
+                self._draw(view, plan)
+        reasons = show.reasons_sheet(bought).html()
+        if not moved_on() and self.view is not None:
+            self.basket.value += reasons + show_costs.marks_sheet(self.view.marks).html()
 
 
 def make_or_buy_panel(workshop: Workshop, recipe: str, **start: object) -> MakeOrBuyPanel:
-    """A recipe's cost curve under a slider; see `MakeOrBuyPanel` for what it can start with."""
+    """A recipe's cost curve under its sliders; see `MakeOrBuyPanel` for what it can start with."""
     return MakeOrBuyPanel(workshop, recipe, **start)  # type: ignore[arg-type]

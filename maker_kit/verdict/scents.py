@@ -1,0 +1,82 @@
+"""One base in many scents, in a workshop: judged by all that holds there, with the shopping list for the whole."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from fractions import Fraction
+
+import pandas as pd
+
+from maker_kit.errors import UnknownNameError, near_miss
+from maker_kit.formula.batch import as_bought
+from maker_kit.formula.fragrance import is_scent
+from maker_kit.formula.limits import load_limits
+from maker_kit.formula.recipe import Recipe
+from maker_kit.formula.split import ScentShare, Split, split_scents
+from maker_kit.verdict.needs_cost import NeedsCost, cost_of_needs, judge_in, pieces_for
+from maker_kit.workshop import Workshop
+
+
+@dataclass(frozen=True)
+class SplitPlan:
+    """A split with what it costs.
+
+    Attributes
+    ----------
+    split : Split
+    cost : NeedsCost
+        Of base, scents, containers and labels together.
+    currency : str
+    """
+
+    split: Split
+    cost: NeedsCost
+    currency: str
+
+    def to_frame(self) -> pd.DataFrame:
+        """The split as a table; see `Split.to_frame`."""
+        return self.split.to_frame()
+
+
+def plan_split(workshop: Workshop, recipe: str | Recipe, shares: Iterable[tuple[str, float, int]], have_base_g: float | None = None) -> SplitPlan:
+    """Split one base into many scents, with the shopping list.
+
+    Parameters
+    ----------
+    workshop : Workshop
+    recipe : str or Recipe
+    shares : iterable of (str, float, int)
+        Scent, fragrance load of the whole [%], containers; an empty name with a load of 0 stays unscented.
+    have_base_g : float, optional
+        Base that there is [g].
+
+    Returns
+    -------
+    SplitPlan
+
+    Raises
+    ------
+    UnknownNameError
+        If the recipe or a scent is unknown, or an ingredient named is no scent.
+    QuantityError, RecipeError
+        As `split_scents` does.
+    """
+    made = recipe if isinstance(recipe, Recipe) else workshop.recipe(recipe)
+    wanted = [ScentShare(_scent(workshop, name), load, count) for name, load, count in shares]
+    split = split_scents(made, wanted, have_base_g, judge_in(workshop), (*load_limits(), *workshop.limits))
+    needs: dict[str, Fraction] = {}
+    for part in split.parts:
+        for name, share in as_bought(part.recipe).items():
+            needs[name] = needs.get(name, Fraction(0)) + part.exact_mass_g * share / 100
+    return SplitPlan(split, cost_of_needs(workshop, needs, pieces_for(made, split.labels)), workshop.settings.currency)
+
+
+def _scent(workshop: Workshop, name: str):
+    if not name.strip():
+        return None
+    thing = workshop.ingredients.get(name) or next((i for i in workshop.ingredients.values() if i.name.casefold() == name.casefold()), None)
+    if thing is None or not is_scent(thing):
+        msg = f'the workshop has no scent "{name}": {near_miss(name, [i.name for i in workshop.ingredients.values() if is_scent(i)])}'
+        raise UnknownNameError(msg)
+    return thing

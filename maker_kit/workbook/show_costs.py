@@ -1,0 +1,139 @@
+"""What the notebooks call for everything beside the curve: parts of a cost, leftovers, marks, pilot, one order for several recipes, what moves the verdict, selling price."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+import pandas as pd
+
+from maker_kit.errors import NoticeError
+from maker_kit.verdict.band import DeliveryBand
+from maker_kit.verdict.costs import CurveView, Purchase, shop_lines
+from maker_kit.verdict.joint import JointOrder, joint_order
+from maker_kit.verdict.marks import CurveMark
+from maker_kit.verdict.moves import Moves
+from maker_kit.verdict.parts import CostParts, cost_parts, leftovers, used_plus_expiring
+from maker_kit.verdict.pilot import PilotChoice
+from maker_kit.verdict.plan import make_plan
+from maker_kit.verdict.selling import selling_prices
+from maker_kit.workbook import charts_cost
+from maker_kit.workbook.picture import Picture, Still
+from maker_kit.workbook.sheets import Sheet, money
+from maker_kit.workshop import Workshop
+
+
+def parts_of(bought: Purchase, minutes_per_batch: float = 0, hourly_rate: float = 0) -> CostParts:
+    """The cost of one container, stacked; own minutes [min a batch] at an hourly rate [currency] are off unless both are given."""
+    return cost_parts(bought, minutes_per_batch=minutes_per_batch, hourly_rate_cents=100 * hourly_rate)
+
+
+def parts_sheet(parts: CostParts) -> Sheet:
+    """Each part of the cost, for one container and for all."""
+    return Sheet(parts.to_frame(), left=("part",))
+
+
+def parts_picture(bought: Purchase, parts: CostParts) -> Still:
+    """One container, part by part, beside the shop's prices."""
+    shown = (parts, shop_lines(bought.plan.workshop, bought.plan.recipe))
+    words = "; ".join(f"{name} {money(amount)}" for name, amount in parts.parts)
+    return Still(Picture(charts_cost.draw_parts, 9.4, charts_cost.parts_height).png(shown), f"one container: {words}")
+
+
+def leftovers_sheet(bought: Purchase) -> Sheet:
+    """What stays over, its value, and what of it will expire unused."""
+    return Sheet(leftovers(bought).to_frame(), left=("item", "will expire unused"))
+
+
+def count_sheet(view: CurveView, batches: int) -> Sheet:
+    """One count of the curve: what you pay, what it used up, and used plus what will expire unused; for one container, and in all."""
+    at = batches - 1
+    expiring = used_plus_expiring(view.plan, view.curve)[at]
+    size = view.containers[at]
+    low, high = view.curve.bounds_e4[at]
+    rows = [("what you pay", view.curve.cost_e4[at]), ("what was used up", view.curve.used_cost_e4[at]), ("used up, and what will expire unused", expiring)]
+    table = [{"": name, f"one container [{view.currency}]": money(None if cost is None else Fraction(cost, size)), f"{size} in all [{view.currency}]": money(cost)} for name, cost in rows]
+    if view.curve.cost_e4[at] is None and low is not None and high is not None:
+        table[0][f"one container [{view.currency}]"] = f"{money(Fraction(low, size))} to {money(Fraction(high, size))}"
+        table[0][f"{size} in all [{view.currency}]"] = f"{money(low)} to {money(high)}, not proved yet"
+    return Sheet(pd.DataFrame(table), left=("",))
+
+
+def marks_sheet(marks: Sequence[CurveMark]) -> Sheet:
+    """Where a larger pack, a supplier or free delivery begins."""
+    rows = [{"from this count of batches": str(mark.count), "begins": mark.words} for mark in marks]
+    return Sheet(pd.DataFrame(rows or [{"from this count of batches": "–", "begins": "nothing new begins along this curve"}]), left=("begins",))
+
+
+def band_sheet(band: DeliveryBand) -> Sheet:
+    """What the curve says of each shop price where delivery is known only as low to high."""
+    words = [line.words for line in band.lines] or ["no shop price is on file"]
+    if band.known:
+        words = ["Every delivery is known to the cent, so what is said above holds as it stands."]
+    return Sheet(pd.DataFrame({"delivery from low to high": words}), left=("delivery from low to high",))
+
+
+def pilot_sheet(choice: PilotChoice) -> Sheet:
+    """The cheapest pilot beside the cheapest batch."""
+    frame = choice.to_frame()
+    frame["grams"] = [("" if pd.isna(grams) else f"{grams:.1f}") for grams in frame["grams"]]
+    frame["containers"] = [("" if not count else str(count)) for count in frame["containers"]]
+    return Sheet(frame, left=("what",))
+
+
+def together(workshop: Workshop, text: str) -> JointOrder:
+    """One order for several recipes.
+
+    Parameters
+    ----------
+    workshop : Workshop
+    text : str
+        Recipes and counts of containers, such as ``r1b-hand-wash: 12, r4-balm: 10``.
+
+    Returns
+    -------
+    JointOrder
+
+    Raises
+    ------
+    NoticeError
+        If the text is anything else.
+    """
+    plans = []
+    for part in filter(None, (p.strip() for p in text.split(","))):
+        name, colon, count = part.rpartition(":")
+        if not colon or not count.strip().isdigit():
+            msg = f'"{part}" is no recipe with a count: write them as in "r1b-hand-wash: 12, r4-balm: 10"'
+            raise NoticeError(msg)
+        plans.append(make_plan(workshop, name.strip(), batches=int(count)))
+    if not plans:
+        msg = 'no recipe is named: write them as in "r1b-hand-wash: 12, r4-balm: 10"'
+        raise NoticeError(msg)
+    return joint_order(workshop, plans)
+
+
+def together_sheet(order: JointOrder) -> Sheet:
+    """What each recipe costs alone, its fair share of the one order, and what that saves."""
+    return Sheet(order.to_frame(), left=("recipe",))
+
+
+def together_words(order: JointOrder) -> Sheet:
+    """What one order saves, and by which rule it is shared."""
+    return Sheet(pd.DataFrame({"one order": [order.sentence(), f"shared by: {order.rule}"]}), left=("one order",))
+
+
+def moves_sheet(moves: Moves) -> Sheet:
+    """What moves the verdict, as a table."""
+    return Sheet(moves.to_frame(), left=("input", "note"))
+
+
+def moves_picture(moves: Moves) -> Still:
+    """What moves the verdict, as bars."""
+    words = "; ".join(f"{bar.name}: {money(bar.low.each_e4)} to {money(bar.high.each_e4)}" for bar in moves.bars[:6])
+    return Still(Picture(charts_cost.draw_moves, 9.4, charts_cost.moves_height).png(moves), f"one container at the low and the high end: {words}")
+
+
+def selling_sheet(bought: Purchase, markup_percent: float, margin_percent: float) -> Sheet:
+    """Selling prices of one container: the floor, by mark-up and by margin, named apart."""
+    prices = selling_prices(bought.unit_cash_e4 / 1_000_000, markup_percent=markup_percent, margin_percent=margin_percent)
+    return Sheet(prices.to_frame(), left=tuple(prices.to_frame().columns[:1]))

@@ -1,0 +1,90 @@
+"""Glycerol and water by formula: the published check table, CoolProp's fits of Melinder 2010, measured viscosities of Segur and Oberstar 1951."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from reference_tables import reference_rows
+
+from maker_kit.errors import QuantityError
+from maker_kit.formula.density import additive_density
+from maker_kit.formula.glycerol_water import DENSITY_CELSIUS, VISCOSITY_CELSIUS, glycerol_water_density, glycerol_water_viscosity
+
+ROWS = reference_rows("glycerol_water.csv")
+
+
+def name(row: dict[str, str]) -> str:
+    return f"{row['glycerol_mass_fraction']} at {row['temp_C']}"
+
+
+@pytest.mark.parametrize("row", ROWS, ids=name)
+def test_density_is_that_of_the_table_and_near_coolprops(row) -> None:
+    w, t = float(row["glycerol_mass_fraction"]), float(row["temp_C"])
+    if not DENSITY_CELSIUS[0] <= t <= DENSITY_CELSIUS[1]:
+        pytest.skip("outside the range of the formula")
+    found = 1000 * glycerol_water_density(w, t)
+    assert found == pytest.approx(float(row["density_volk"]), abs=0.0061)  # the table is rounded to 0.01
+    if row["density_coolprop"]:
+        assert found == pytest.approx(float(row["density_coolprop"]), rel=5e-4)
+
+
+@pytest.mark.parametrize("row", ROWS, ids=name)
+def test_viscosity_is_that_of_the_table_and_near_the_measured(row) -> None:
+    w, t = float(row["glycerol_mass_fraction"]), float(row["temp_C"])
+    found = glycerol_water_viscosity(w, t)
+    assert found == pytest.approx(float(row["cheng_mPa_s"]), rel=6e-5)  # the table is rounded to four decimals
+    if row["segur_oberstar_mPa_s"]:
+        assert found == pytest.approx(float(row["segur_oberstar_mPa_s"]), rel=0.025)
+    if row["coolprop_mPa_s"]:
+        assert found == pytest.approx(float(row["coolprop_mPa_s"]), rel=0.045)
+
+
+@pytest.mark.parametrize("celsius", [15, 20, 25, 30])
+@pytest.mark.parametrize("fraction", [0.05, 0.15, 0.3, 0.45, 0.6])
+def test_both_against_coolprop(fraction, celsius) -> None:
+    coolprop = pytest.importorskip("CoolProp.CoolProp")
+    rho, mu = (coolprop.PropsSI(what, "T", 273.15 + celsius, "P", 101325, f"INCOMP::MGL[{fraction}]") for what in ("D", "V"))
+    assert 1000 * glycerol_water_density(fraction, celsius) == pytest.approx(rho, rel=1e-3)
+    assert glycerol_water_viscosity(fraction, celsius) == pytest.approx(1000 * mu, rel=0.07)  # farthest at 60 % and 15 °C; the measured values lie nearer
+
+
+@pytest.mark.parametrize("celsius", [15, 20, 25, 30])
+def test_the_additive_rule_is_low_by_about_1_percent_at_most_against_the_formula(celsius) -> None:
+    pure = glycerol_water_density(1, celsius), glycerol_water_density(0, celsius)
+    off = []
+    for k in range(1, 100):
+        real = glycerol_water_density(k / 100, celsius)
+        rule = additive_density([(k, pure[0]), (100 - k, pure[1])]).density_g_per_ml
+        off.append((real - rule) / real)
+    assert min(off) >= 0
+    assert 0.008 < max(off) < 0.0125
+
+
+@pytest.mark.parametrize("celsius", [15, 20, 25, 30])
+def test_pure_water_is_as_dense_as_iapws_says(celsius) -> None:
+    iapws = pytest.importorskip("iapws")
+    assert 1000 * glycerol_water_density(0, celsius) == pytest.approx(iapws.IAPWS95(T=273.15 + celsius, P=0.101325).rho, abs=0.4)
+
+
+@given(st.floats(0, 0.98), st.floats(15, 30))
+def test_more_glycerol_is_denser_and_thicker(w, t) -> None:
+    more = w + 0.02
+    assert glycerol_water_density(more, t) > glycerol_water_density(w, t)
+    assert glycerol_water_viscosity(more, t) > glycerol_water_viscosity(w, t)
+
+
+@given(st.floats(0, 1), st.floats(0, 99))
+def test_warmer_is_thinner(w, t) -> None:
+    assert glycerol_water_viscosity(w, t + 1) < glycerol_water_viscosity(w, t)
+
+
+@pytest.mark.parametrize(("formula", "span"), [(glycerol_water_density, DENSITY_CELSIUS), (glycerol_water_viscosity, VISCOSITY_CELSIUS)])
+def test_outside_its_range_a_formula_is_silent(formula, span) -> None:
+    for w, t in ((-0.01, 20), (1.01, 20), (50, 20), (math.nan, 20), (0.5, math.nan), (0.5, span[0] - 0.1), (0.5, span[1] + 0.1), (0.5, math.inf)):
+        with pytest.raises(QuantityError):
+            formula(w, t)
+    assert formula(1, span[0]) > 0
+    assert formula(0, span[1]) > 0
