@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
 import pandas as pd
 
-from maker_kit.buying.basket import Basket, cheapest_basket, checked_need, with_need
+from maker_kit.buying.basket import Basket, checked_need
 from maker_kit.buying.caps import bands
 from maker_kit.buying.curve_solver import CurveBand, CurveSolver
 from maker_kit.buying.market import E4, Market
-from maker_kit.buying.pricing import price_basket
-from maker_kit.buying.program import ImpossibleNeedError, NotProvedError
-from maker_kit.errors import BasketError, QuantityError
+from maker_kit.errors import QuantityError
 
 MOST_COUNTS = 5_000
 """Longest curve that is worked out [counts of batches]."""
@@ -143,10 +141,11 @@ def check_upto(upto: int) -> int:
 def cost_curve(
     market: Market, per_batch: Mapping[str, Fraction], upto: int, *, containers_per_batch: int = 1, progress: Callable[[int, int], None] | None = None,
     cancelled: Callable[[], bool] | None = None, solver: CurveSolver | None = None, seconds: float | None = None, close: bool = True,
+    first: Sequence[int] = (),
 ) -> CostCurve:
     """The cheapest basket of every count of batches from 1 to `upto`.
 
-    All counts are worked out at once by `CurveSolver`; those that stay open are closed one by one by the integer program.
+    All counts are worked out at once by `CurveSolver`; those that stay open are closed by the integer program.
 
     Parameters
     ----------
@@ -157,15 +156,17 @@ def cost_curve(
         Largest count, 1 to 5,000.
     containers_per_batch : int
     progress : callable, optional
-        ``progress(done, total)``, a count at a time.
+        ``progress(done, total)``: how many counts are settled, of how many.
     cancelled : callable, optional
-        Asked often; once it is true, the counts left are ``not proved``.
+        Asked often; once it is true, the counts left are ``not proved``, with what is known of them.
     solver : CurveSolver, optional
         One made for this market before; its tables are kept, so that a moved slider finds them ready.
     seconds : float, optional
         How long all counts at once may take [s]; without it, a second for every ten counts and two more.
     close : bool
         Whether open counts are closed by the integer program; without it they stay ``not proved``, with the best basket known and a certified lower bound.
+    first : sequence of int
+        Counts to close before all others: those that are looked at.
 
     Returns
     -------
@@ -184,53 +185,24 @@ def cost_curve(
         msg = f"{containers_per_batch!r} containers in one batch: a batch fills a whole number of them, 1 or more"
         raise QuantityError(msg)
     checked_need(need_of(per_batch, counts[-1]))
-    sold = {item for pack in market.packs for item in pack.content}
-    band = None
-    if any(per_batch.values()) and all(item in sold for item, amount in per_batch.items() if amount):
-        band = (solver or CurveSolver(market)).curve(per_batch, upto, seconds=2 + len(counts) / 10 if seconds is None else seconds, cancelled=cancelled)
-    points: list[tuple[str, str, Basket | None]] = []
-    for at, n in enumerate(counts):
-        best = _known(market, band, at, need_of(per_batch, n)) if band else None
-        if cancelled and cancelled():
-            points.append(("not proved", "stopped before this count", best))
-        elif best is not None and band and band.status[at] == "proved":
-            points.append(("proved", "", best))
-        elif points and points[-1][0] == "impossible":
-            points.append(("impossible", points[-1][1], None))
-        elif close:
-            state, words, basket = _point(market, need_of(per_batch, n), points[-1][2] if points and points[-1][0] == "proved" else None)
-            points.append((state, words, basket or best))
-        else:
-            points.append(("not proved", "not worked out to the end yet", best))
-        if progress:
-            progress(n, counts[-1])
-    proved = [state == "proved" for state, _, _ in points]
-    cost = tuple(b.cost_e4 if b and sure else None for (_, _, b), sure in zip(points, proved, strict=True))
-    used = tuple(used_cost_e4(market, b) if b and sure else None for (_, _, b), sure in zip(points, proved, strict=True))
-    return CostCurve(containers_per_batch, counts, cost, used, tuple(b for _, _, b in points), tuple(s for s, _, _ in points), tuple(w for _, w, _ in points), band.lower_e4 if band else ())
+    working = solver or CurveSolver(market)
+    band = working.curve(per_batch, counts[-1], seconds=2 + len(counts) / 10 if seconds is None else seconds, cancelled=cancelled)
+    if close:
+        band = working.close(band, first=first, progress=_told(progress, counts[-1]), cancelled=cancelled)
+    if progress:
+        progress(counts[-1], counts[-1])
+    baskets = tuple(band.basket(n) for n in counts)
+    sure = [state == "proved" for state in band.status]
+    cost = tuple(b.cost_e4 if b and proved else None for b, proved in zip(baskets, sure, strict=True))
+    used = tuple(used_cost_e4(market, b) if b and proved else None for b, proved in zip(baskets, sure, strict=True))
+    return CostCurve(containers_per_batch, counts, cost, used, baskets, band.status, band.why, band.lower_e4)
 
 
-def _known(market: Market, band: CurveBand, at: int, need: dict[str, int]) -> Basket | None:
-    """The best basket that the curve's search knows for one count, priced again; refused if the two prices differ."""
-    if band.upper_e4[at] is None:
+def _told(progress: Callable[[int, int], None] | None, total: int) -> Callable[[CurveBand], None] | None:
+    """A progress of counts that are settled, from a progress of bands."""
+    if progress is None:
         return None
-    bought = {name: int(count) for name, count in zip(band.packs, band.basket_counts[at], strict=True) if count}
-    basket = with_need(market, price_basket(market, bought), need)
-    if basket.cost_e4 != band.upper_e4[at] or any(basket.leftovers.get(item, 0) < 0 for item in need):
-        msg = f"the list for {need} was worked out at {band.upper_e4[at]} and priced at {basket.cost_e4}: it is not shown, since one of the two is wrong"
-        raise BasketError(msg)
-    return basket
-
-
-def _point(market: Market, need: dict[str, int], before: Basket | None) -> tuple[str, str, Basket | None]:
-    if before is not None and all(before.need.get(item, 0) + before.leftovers.get(item, 0) >= units for item, units in need.items()):
-        return "proved", "", with_need(market, before, need)
-    try:
-        return "proved", "", cheapest_basket(market, need, tie_break=False)
-    except ImpossibleNeedError as error:
-        return "impossible", str(error), None
-    except NotProvedError as error:
-        return "not proved", str(error), None
+    return lambda band: progress(total - len(band.open_counts), total)
 
 
 def used_cost_e4(market: Market, basket: Basket) -> int:

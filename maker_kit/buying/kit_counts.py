@@ -7,7 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from maker_kit.buying.catalogue import Article
-from maker_kit.buying.covers import NEVER, SCALE, Shelves, Table, Tilt, TooLargeError, tilted
+from maker_kit.buying.covers import NEVER, SCALE, Table, Tilt, TooLargeError
+from maker_kit.buying.shelves import Shelves
 
 MOST_STATES = 3_000_000
 """Most combinations of batches and kits looked at in one step."""
@@ -42,7 +43,7 @@ def without_kits(shelves: Shelves, needs: list[np.ndarray]) -> States:
     return States(np.arange(size), np.zeros((size, len(kits)), dtype=np.int64), {item: needs[item] for item in sorted({i for kit in kits for i in kit.content})})
 
 
-def kit_states(shelves: Shelves, needs: list[np.ndarray], least_fee: int, upper: np.ndarray) -> States:
+def kit_states(shelves: Shelves, needs: list[np.ndarray], least_fee: np.ndarray, upper: np.ndarray) -> States:
     """All choices of kits that could lead to a basket cheaper than a known one.
 
     Kit after kit, every count is kept whose price, with the cheapest covers of what stays, does not exceed what is known. Kits not chosen yet count there as single packs of each of their items, at
@@ -53,8 +54,8 @@ def kit_states(shelves: Shelves, needs: list[np.ndarray], least_fee: int, upper:
     shelves : Shelves
     needs : list of numpy.ndarray
         Base units of every item, a batch count each.
-    least_fee : int
-        Least charge of any order [0.0001 cent].
+    least_fee : numpy.ndarray of int64
+        What all orders together are charged at least, a batch count each [0.0001 cent].
     upper : numpy.ndarray of int64
         Cost of a known basket [0.0001 cent]; `NEVER` where none is known.
 
@@ -72,16 +73,16 @@ def kit_states(shelves: Shelves, needs: list[np.ndarray], least_fee: int, upper:
     if not book.kits:
         return states
     kits = [book.articles[k] for k in book.kits]
-    tables = {item: shelves.table(item, [Tilt()] * len(book.tariffs)) for item in range(len(book.items))}
-    limit = SCALE * np.minimum(upper, NEVER) - SCALE * least_fee
-    apart = sum((np.minimum(t.price(_rows(t, needs[item])), NEVER) for item, t in tables.items() if item not in states.needs), np.zeros(len(upper), dtype=np.int64))
-    limit = limit - apart
-    mixed = [_with_parts(tables, states.needs, kits[k + 1 :], book.factors) for k in range(len(kits))]
-    room = limit - _sum(_with_parts(tables, states.needs, kits, book.factors), states.needs)
+    everywhere = [Tilt()] * len(book.tariffs)
+    tables = {item: shelves.table(item, everywhere) for item in range(len(book.items)) if item not in states.needs}
+    limit = SCALE * np.minimum(upper, NEVER // SCALE) - SCALE * least_fee - _sum(tables, dict(enumerate(needs)), len(upper))
+    mixed = [{item: shelves.with_parts(item, everywhere, k) for item in states.needs} for k in range(-1, len(kits))]
+    room = limit - _sum(mixed[0], states.needs, len(upper))
+    states = states.only(np.flatnonzero(room >= 0))
     paid = np.zeros(len(states.at), dtype=np.int64)
     for k, kit in enumerate(kits):
         most = _largest(kit, states, np.maximum(room[states.at], 0) // SCALE, book.factors[kit.supplier], book.tariffs[kit.supplier].threshold_cents)
-        fewest, most = _between(kit, mixed[k], states, limit[states.at] - paid, most, book.factors[kit.supplier])
+        fewest, most = _between(kit, mixed[k + 1], states, limit[states.at] - paid, most, book.factors[kit.supplier])
         width = np.maximum(most - fewest + 1, 0)
         if int(width.sum()) > MOST_STATES:
             raise TooLargeError
@@ -91,7 +92,7 @@ def kit_states(shelves: Shelves, needs: list[np.ndarray], least_fee: int, upper:
         source, many = source[sold], many[sold]
         left = {item: need[source] if item not in kit.content else np.maximum(need[source] - many * kit.content[item], 0) for item, need in states.needs.items()}
         price = paid[source] + kit.goods_cents(many) * book.factors[kit.supplier] * SCALE
-        keep = np.flatnonzero(price + _sum(mixed[k], left) <= limit[states.at[source]])
+        keep = np.flatnonzero(price + _sum(mixed[k + 1], left, len(source)) <= limit[states.at[source]])
         source = source[keep]
         counts = states.kits[source]
         counts[:, k] = many[keep]
@@ -103,8 +104,8 @@ def _rows(table: Table, need: np.ndarray) -> np.ndarray:
     return -(-need // table.unit)
 
 
-def _sum(tables: dict[int, Table], needs: dict[int, np.ndarray]) -> np.ndarray:
-    return sum((np.minimum(tables[item].price(_rows(tables[item], need)), NEVER) for item, need in needs.items()), np.zeros(len(next(iter(needs.values()))), dtype=np.int64))
+def _sum(tables: dict[int, Table], needs: dict[int, np.ndarray], size: int) -> np.ndarray:
+    return sum((np.minimum(table.price(_rows(table, needs[item])), NEVER) for item, table in tables.items()), np.zeros(size, dtype=np.int64))
 
 
 def _largest(kit: Article, states: States, room: np.ndarray, factor: int, threshold: int) -> np.ndarray:
@@ -156,29 +157,3 @@ def _between(kit: Article, tables: dict[int, Table], states: States, limit: np.n
 def _least_per_unit(table: Table) -> float:
     """A lower bound of the price of a base unit."""
     return min((min(price for _, _, price in bands) / (size * table.unit) for bands, size in zip(table.priced, table.sizes, strict=True)), default=float(NEVER)) * (1 - 1e-9)
-
-
-def _with_parts(tables: dict[int, Table], needs: dict[int, np.ndarray], kits: list[Article], factors: tuple[int, ...]) -> dict[int, Table]:
-    """The tables of the items in kits, with every kit as a single pack of each item at its part of the price."""
-    found = {item: tables[item] for item in needs}
-    for kit in kits:
-        values = {item: units * _dear(tables[item]) for item, units in kit.content.items()}
-        total = sum(values.values())
-        bands = tilted(kit, factors[kit.supplier], Tilt())
-        for item, units in kit.content.items():
-            part = [(low, high, price * values[item] // total if total else price // len(values)) for low, high, price in bands]
-            found[item] = _grown_by_part(found[item], kit, units, part)
-    return found
-
-
-def _dear(table: Table) -> int:
-    """About what a unit of a table costs, in a thousandth of its price; 2^40 where nothing covers it."""
-    if not table.articles:
-        return 1 << 40
-    per = [1000 * min(price for _, _, price in bands) // (size * table.unit) for bands, size in zip(table.priced, table.sizes, strict=True)]
-    return 1 + min(per)
-
-
-def _grown_by_part(table: Table, kit: Article, units: int, part: list[tuple[int, int | None, int]]) -> Table:
-    """With a kit's content rounded up to whole units of the table, which keeps the sum a lower bound."""
-    return table.grown([kit], [max(-(-units // table.unit), 1)], [part])

@@ -41,6 +41,11 @@ class Opening:
     tilts: tuple[tuple[Tilt | None, ...], ...]
     rows: bool
 
+    @property
+    def fees(self) -> np.ndarray:
+        """What all orders are charged, a mode each [0.0001 cent]."""
+        return np.array([sum(mode.fee_e4 for mode in modes) for modes in self.modes], dtype=np.int64)
+
     def charges(self, factors: tuple[int, ...]) -> np.ndarray:
         """What a mode adds to the least tilted price, modes × multipliers, in table units; `-NEVER` where the multiplier means nothing in the mode."""
         return np.array([[sum(_charge(mode, tilts[s], factors[s]) for s, mode in zip(self.open, modes, strict=True)) for tilts in self.tilts] for modes in self.modes], dtype=np.int64)
@@ -54,15 +59,22 @@ def _charge(mode: Mode, tilt: Tilt | None, factor: int) -> int:
     return found
 
 
-def openings(book: Catalogue) -> list[Opening]:
-    """All sets of open suppliers."""
+def openings(book: Catalogue, most_dg: int) -> list[Opening]:
+    """All sets of open suppliers, from none to all.
+
+    Parameters
+    ----------
+    book : Catalogue
+    most_dg : int
+        Heaviest purchase of one pack that comes up [0.1 g]; a price of weight that would make its table overflow is not tried.
+    """
     sellers = range(len(book.tariffs))
-    return [_opening(book, chosen) for size in range(len(book.tariffs) + 1) for chosen in itertools.combinations(sellers, size)]
+    return [_opening(book, chosen, most_dg) for size in range(len(book.tariffs) + 1) for chosen in itertools.combinations(sellers, size)]
 
 
-def _opening(book: Catalogue, chosen: tuple[int, ...]) -> Opening:
+def _opening(book: Catalogue, chosen: tuple[int, ...], most_dg: int) -> Opening:
     modes = tuple(itertools.product(*(book.tariffs[s].modes for s in chosen)))
-    choices = {s: tilt_choices(book.tariffs[s]) for s in chosen}
+    choices = {s: [tilt for tilt in tilt_choices(book.tariffs[s]) if SCALE * tilt.per_dg * most_dg <= NEVER // 8] for s in chosen}
     while np.prod([len(c) for c in choices.values()]) > MOST_TILTS:
         longest = max(chosen, key=lambda s: len(choices[s]))
         choices[longest] = choices[longest][:-1]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from pathlib import Path
 
 import pandas as pd
 
@@ -52,7 +53,7 @@ class Allergen:
         return self.level != "fine"
 
 
-def allergens(recipe: Recipe) -> tuple[Allergen, ...]:
+def allergens(recipe: Recipe, folder: Path | str | None = None) -> tuple[Allergen, ...]:
     """The listed scent allergens that a recipe holds, those over their threshold first.
 
     Regulation (EC) 1223/2009, Annex III, as amended by Regulation (EU) 2023/1545: named on the label above 0.001 % in what is left on and above 0.01 % in what is rinsed off.
@@ -61,6 +62,8 @@ def allergens(recipe: Recipe) -> tuple[Allergen, ...]:
     ----------
     recipe : Recipe
         Its product type decides which threshold holds.
+    folder : path, optional
+        A folder with a table of the same name and columns; the workbook's own unless given.
 
     Returns
     -------
@@ -74,7 +77,7 @@ def allergens(recipe: Recipe) -> tuple[Allergen, ...]:
     """
     expansion = expand(recipe)
     column = "rinse_off_threshold_pct" if recipe.product_type.rinse_off else "leave_on_threshold_pct"
-    listed = reference.rows(TABLE)
+    listed = reference.rows(TABLE, folder)
     found = []
     for row in expansion.rows:
         entry = next((r for r in listed if is_listed_as(r["name"], row.substance)), None)

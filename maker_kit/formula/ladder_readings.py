@@ -125,7 +125,7 @@ def _one(found: list[float], wanted: float | None, within: float, what: str, uni
 
 
 def _checked(reading: LadderReading | LadderPoint) -> LadderReading:
-    if isinstance(reading, LadderPoint):
+    if not isinstance(reading, LadderReading):  # a LadderPoint, or the workshop's own record of one
         reading = LadderReading(reading.level_percent, reading.spread_cm, "spread", reading.temperature_c, reading.hours, reading.note)
     if reading.measure not in MEASURES:
         msg = f'thickness is not read as "{reading.measure}": {near_miss(str(reading.measure), MEASURES)}'

@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from pathlib import Path
 
 import pandas as pd
 
@@ -109,7 +110,7 @@ class Received:
         return frame.astype({title: "Float64" for title in columns if title.endswith(" g")})
 
 
-def allowance(nominal: Amount, market: str = "EU") -> Allowance:
+def allowance(nominal: Amount, market: str = "EU", folder: Path | str | None = None) -> Allowance:
     """By how much one pack may hold less than its label says, from memory: ask a qualified person before relying on it.
 
     EU: Directive 76/211/EEC, Annex I, 2.4 (from 5 g or mL to 10 kg or L). US: NIST Handbook 133, Table 2-5, by weight (up to 489 g); its table by volume is not on file.
@@ -119,6 +120,8 @@ def allowance(nominal: Amount, market: str = "EU") -> Allowance:
     nominal : Amount
         What the label says.
     market : {'EU', 'US'}
+    folder : path, optional
+        A folder with tables of the same names and columns; the workbook's own unless given.
 
     Returns
     -------
@@ -137,11 +140,11 @@ def allowance(nominal: Amount, market: str = "EU") -> Allowance:
         msg = f'"{nominal.text}" counts pieces; an allowance is for a mass or a volume'
         raise QuantityError(msg)
     if market == "US" and nominal.basis == "volume":
-        row = next((r for r in reference.rows(US_TABLE) if "volume" in r["labelled_range"]), None)
+        row = next((r for r in reference.rows(US_TABLE, folder) if "volume" in r["labelled_range"]), None)
         return Allowance(None, "mL", f"{row['source']} (not on file)" if row else "no row by volume on file")
     title, column = (EU_TABLE, "tolerable_negative_error") if market == "EU" else (US_TABLE, "mav_g")
     found = []
-    for row in reference.rows(title):
+    for row in reference.rows(title, folder):
         span = _span(row["nominal_g_or_mL" if market == "EU" else "labelled_range"])
         figure = re.match(r"\s*(\d+(?:\.\d+)?)\s*(%?)", row[column])
         if span and figure and span[0] <= nominal.exact <= span[1]:

@@ -108,6 +108,8 @@ def _single(text: str, match: re.Match[str]) -> Found | None:
             fault = "" if share[1].casefold() in {"w/w", "m/m", "by weight", "by mass"} else f'"{short(written)}" is a share by volume, and a recipe is in percent by mass'
         if value > 100:
             fault = f'"{short(written)}" is more than the whole'
+        elif sure := re.compile(r" sure\b!?", re.IGNORECASE).match(text, unit_end):
+            unit_end, written = sure.end(), text[start: sure.end()]
         elif value < LEAST_USUAL_PERCENT:
             fault = f'"{short(written)}" is very little: {float(value * 100):g} % may be meant. Write that, or "{float(value):g} % sure"'
     return Found(start, unit_end, value, value, "unclear" if fault else basis, written, fault=fault)

@@ -16,7 +16,10 @@ LEAVE_OUT = "leave out"
 """The answer that takes a line out of the recipe."""
 REST = "rest"
 """The answer that makes a line take what the others leave."""
-_SURE = re.compile(r"(.*\S) sure!?$", re.IGNORECASE)
+SUM = "sum"
+"""The answer that takes the sum of the lines and not the total that is written."""
+WHOLE = "whole"
+"""The answer that percents beside weights are percents of the whole."""
 
 
 def read_answers(answers: Mapping[str, object]) -> dict[str, str]:
@@ -25,7 +28,7 @@ def read_answers(answers: Mapping[str, object]) -> dict[str, str]:
     Raises
     ------
     QuantityError
-        If an answer is no text and no number, or is blank.
+        If an answer is no text and no number, is blank, or is not of its question's kind.
     """
     given: dict[str, str] = {}
     for key, answer in answers.items():
@@ -37,7 +40,19 @@ def read_answers(answers: Mapping[str, object]) -> dict[str, str]:
             msg = f"{short(str(key))}: the answer is blank; leave the question out, or answer it"
             raise QuantityError(msg)
         given[str(key)] = LEAVE_OUT if words.casefold() == LEAVE_OUT else words
+    if "total" in given and given["total"].casefold() != SUM and given["total"].rstrip(" %") != "100":
+        answered_mass(given["total"], "total")
+    if "percent of" in given and not is_whole(given["percent of"]):
+        answered_mass(given["percent of"], "percent of")
+    for key, words in given.items():
+        if key.startswith("density of "):
+            answered_density(words, key)
     return given
+
+
+def is_whole(answer: str) -> bool:
+    """Whether percents beside weights are said to be of the whole."""
+    return answer.casefold().removeprefix("of ").removeprefix("the ") == WHOLE
 
 
 def answered_amount(answer: str, key: str, basis: str, count: Fraction | None) -> tuple[Fraction | None, Fraction | None, str, bool]:
@@ -68,11 +83,6 @@ def answered_amount(answer: str, key: str, basis: str, count: Fraction | None) -
         times = count
     elif key in {"bare numbers", "parts"} and count is not None:
         times = count
-    sure = _SURE.fullmatch(one)
-    if sure and (share := re.fullmatch(r"(.+?) ?%", sure[1])):
-        value = split_amount(share[1], key, "0.8 %")[0]
-        if 0 < value <= 100:
-            return value, value, "percent", False
     found = amounts_in(one)
     if len(found) != 1 or found[0].start or found[0].end != len(one) or found[0].low != found[0].high or found[0].basis not in {"mass", "volume", "percent"}:
         why = found[0].fault if len(found) == 1 and found[0].fault else f'"{short(answer)}" is not one amount with its unit'

@@ -14,6 +14,7 @@ from maker_kit.errors import RecipeError
 from maker_kit.formula.ingredient import Ingredient
 from maker_kit.formula.recipe import Line
 from maker_kit.formula.recipe_text import RecipeText, answered
+from maker_kit.formula.recipe_text_amounts import LEAST_USUAL_PERCENT
 
 LEAST_DECIMALS, MOST_DECIMALS = 4, 9
 """Decimals of a percent: at least 4, and more where the smallest line would keep less than three figures."""
@@ -133,6 +134,7 @@ def recipe_as_text(lines: Iterable[Line]) -> str:
         if line.phase != phase:
             phase = line.phase
             text.append(f"Phase {phase}:")
-        percent = f"{Decimal(str(line.percent)):f} % "
-        text.append(f"{line.ingredient}: to 100 %" if line.balance else f"{percent}{line.ingredient}")
+        number = Decimal(str(line.percent))
+        sure = " sure" if 0 < number < LEAST_USUAL_PERCENT else ""
+        text.append(f"{line.ingredient}: to 100 %" if line.balance else f"{number:f} %{sure} {line.ingredient}")
     return "\n".join(text) + "\n"

@@ -238,7 +238,7 @@ def read_piece(text: str, book: NameBook, phase: str = "A") -> Piece:
 
 
 def _one_of(amounts: list[Found]) -> tuple[Found | None, str, str]:
-    """The amount that counts where one line gives several: a mass beside a volume, or beside the same mass in another unit; else a fault."""
+    """The amount that counts where one line gives several: a mass beside a volume, or beside the same mass in another unit, if they can be the same; else a fault."""
     if len(amounts) < 2:
         return (amounts[0], amounts[0].fault, "") if amounts else (None, "", "")
     masses = [f for f in amounts if f.basis == "mass" and f.low == f.high]
@@ -248,7 +248,8 @@ def _one_of(amounts: list[Found]) -> tuple[Found | None, str, str]:
     others = {f.basis for f in amounts} - {"mass"}
     if not faults and masses and alike and len(amounts) <= 3 and others <= {"volume", "ounces", "drops", "unsized"}:
         chosen = next((f for f in masses if f.written.casefold().endswith("g")), masses[0])
-        if all(Fraction(27) * f.low <= chosen.low <= Fraction(33) * f.high for f in amounts if f.basis == "ounces"):
+        fits = {"ounces": (27, 33), "volume": (Fraction(1, 10), 3), "drops": (Fraction(1, 100), Fraction(1, 5))}
+        if all(fits[f.basis][0] * f.low <= chosen.low <= fits[f.basis][1] * f.high for f in amounts if f.basis in fits):
             return chosen, "", f"{chosen.written} is taken, the weight among {written}"
     return amounts[0], faults[0] if faults else f'"{short(written, 80)}" are {len(amounts)} amounts for one line', ""
 

@@ -10,15 +10,11 @@ from maker_kit.amount_text import short
 from maker_kit.errors import QuantityError, near_miss
 from maker_kit.formula.recipe import SUM_TOLERANCE_PERCENT
 from maker_kit.formula.recipe_text_amounts import Found
-from maker_kit.formula.recipe_text_answers import answered_density, answered_mass
+from maker_kit.formula.recipe_text_answers import SUM, WHOLE, answered_density, answered_mass, is_whole
 from maker_kit.formula.recipe_text_lines import Question, TextLine
 
 STRETCH = "stretch"
 """The answer that multiplies every line so that they make 100."""
-SUM = "sum"
-"""The answer that takes the sum of the lines and not the total that is written."""
-WHOLE = "whole"
-"""The answer that percents beside weights are percents of the whole."""
 _TOLERANCE = Fraction(str(SUM_TOLERANCE_PERCENT))
 _TOTAL_SHARE, _TOTAL_G = Fraction(1, 1000), Fraction(1, 20)
 """How far a written total may be off before it is asked about: a thousandth of it, or half the step of a kitchen scale [g]."""
@@ -187,7 +183,7 @@ def _by_weight(lines: Sequence[TextLine], rests: list[TextLine], target: Found |
 
 def _percent_of(given: Mapping[str, str], total: Fraction | None, weight: Fraction, percent: Fraction) -> Fraction:
     answer = given["percent of"]
-    if answer.casefold().removeprefix("of ").removeprefix("the ") != WHOLE:
+    if not is_whole(answer):
         return answered_mass(answer, "percent of")
     if total is not None:
         return total
@@ -199,7 +195,7 @@ def _percent_of(given: Mapping[str, str], total: Fraction | None, weight: Fracti
 def _total(target: Found | None, given: Mapping[str, str], *, needed: bool) -> Fraction | None:
     """What the whole weighs [g], where that is given."""
     answer = given.get("total", "")
-    if answer and answer.casefold() != SUM:
+    if answer and answer.casefold() != SUM and answer.rstrip(" %") != "100":
         return answered_mass(answer, "total")
     if target is not None and not target.fault and target.low == target.high:
         if target.basis == "mass":

@@ -164,10 +164,10 @@ def ways_on(recipe: Recipe, have: Mapping[str, float], makes: int, stand_ins: Ma
     grams, pieces = split_stock(recipe, have)
     check = check_kit(recipe, grams, makes)
     boxes = pieces.get(recipe.container)
-    if not check.short and (boxes is None or boxes >= makes):
+    if not check.short and (boxes is None or boxes >= check.makes):
         return ShortBottle(recipe, check, ())
     judge = judge or judge_by()
-    plan = _Plan(recipe, grams, boxes, makes, check, judge, judge(recipe, makes))
+    plan = _Plan(recipe, grams, boxes, check.makes, check, judge, judge(recipe, check.makes))
     return ShortBottle(recipe, check, (plan.smaller(), plan.made_up(), plan.swapped(stand_ins or {}), plan.left_short()))
 
 

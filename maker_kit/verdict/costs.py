@@ -229,7 +229,8 @@ def curve_view(
     QuantityError
         If `upto` is not a whole number of 1 or more.
     """
-    curve = cost_curve(plan.market, plan.needs, upto, containers_per_batch=plan.batch_size, progress=progress, solver=solver, seconds=seconds, close=close, cancelled=cancelled)
+    curve = cost_curve(plan.market, plan.needs, upto, containers_per_batch=plan.batch_size, progress=progress, solver=solver, seconds=seconds, close=close, cancelled=cancelled,
+                       first=(plan.batches,))
     lines = tuple(ShopLine(line.name, line.price_cents, line.per_100_cents, line.unit, counts_that_pay(curve, line.price_cents)) for line in shop_lines(plan.workshop, plan.recipe))
     recipe = plan.recipe
     keeps = recipe.keeps_months * recipe.use_per_month if recipe.keeps_months is not None and recipe.use_per_month else None

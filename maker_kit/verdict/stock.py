@@ -64,7 +64,8 @@ def stock_of_kit(workshop: Workshop, kit: str) -> dict[str, float]:
     """
     names = [k.name for k in workshop.kits]
     found = [k for k in workshop.kits if k.name.casefold() == kit.casefold()] or [k for k in workshop.kits if kit.casefold() in k.name.casefold()]
-    if len(found) != 1 or not kit.strip():
+    found = found if kit.strip() else []
+    if len(found) != 1:
         msg = f'there is no kit "{kit}": {near_miss(kit, names)}' if not found else f'"{kit}" may be {" or ".join(k.name for k in found)}; write the whole name'
         raise UnknownNameError(msg)
     return dict(found[0].content)

@@ -17,24 +17,25 @@ if TYPE_CHECKING:
 LOOKS = (("#3f7d5c", ""), ("#d9e5dc", "///"), ("#8fa8b3", ""), ("#e7e3da", "..."), ("#c98a6d", "xx"), ("#f1e6c8", "--"))
 
 
-def parts_height(shown: tuple[CostParts, Sequence[ShopLine]]) -> float:
+def parts_height(shown: tuple[CostParts, Sequence[ShopLine], str]) -> float:
     """Height of the stacked picture [inch]: a bar for what is made and one for each shop price, and the key."""
     return 1.75 + 0.42 * len(shown[1])
 
 
-def draw_parts(shown: tuple[CostParts, Sequence[ShopLine]], ax: Axes) -> Axes:
+def draw_parts(shown: tuple[CostParts, Sequence[ShopLine], str], ax: Axes) -> Axes:
     """The cost of one container, stacked, above a bar for each shop price.
 
     Parameters
     ----------
-    shown : tuple of (CostParts, sequence of ShopLine)
+    shown : tuple of (CostParts, sequence of ShopLine, str)
+        The parts, the shop's prices, and the currency.
     ax : matplotlib.axes.Axes
 
     Returns
     -------
     matplotlib.axes.Axes
     """
-    parts, lines = shown
+    parts, lines, currency = shown
     height = ax.figure.get_figheight()
     ax.figure.subplots_adjust(left=0.2, right=0.9, top=1 - 0.35 / height, bottom=0.95 / height)
     left = 0.0
@@ -50,7 +51,7 @@ def draw_parts(shown: tuple[CostParts, Sequence[ShopLine]], ax: Axes) -> Axes:
     ax.set_yticks(range(len(lines) + 1), ["made", *(line.name for line in lines)], fontsize=9)
     ax.set_ylim(len(lines) + 0.5, -0.5)
     ax.set_xlim(0, 1.12 * max([left, *(line.price for line in lines)], default=1.0))
-    ax.set_title("One container, part by part, beside the shop's prices", loc="left", fontsize=11, color=INK)
+    ax.set_title(f"One container, part by part, beside the shop's prices [{currency}]", loc="left", fontsize=11, color=INK)
     ax.spines[["top", "right"]].set_visible(False)
     ax.tick_params(labelsize=9)
     ax.figure.legends.clear()
@@ -58,23 +59,25 @@ def draw_parts(shown: tuple[CostParts, Sequence[ShopLine]], ax: Axes) -> Axes:
     return ax
 
 
-def moves_height(moves: Moves) -> float:
+def moves_height(shown: tuple[Moves, str]) -> float:
     """Height of the picture of what moves the verdict [inch]."""
-    return 1.1 + 0.32 * len(moves.bars)
+    return 1.1 + 0.32 * len(shown[0].bars)
 
 
-def draw_moves(moves: Moves, ax: Axes) -> Axes:
+def draw_moves(shown: tuple[Moves, str], ax: Axes) -> Axes:
     """One bar an input: what one container costs with that input at its low and its high end, the longest on top.
 
     Parameters
     ----------
-    moves : Moves
+    shown : tuple of (Moves, str)
+        What moves, and the currency.
     ax : matplotlib.axes.Axes
 
     Returns
     -------
     matplotlib.axes.Axes
     """
+    moves, currency = shown
     height = ax.figure.get_figheight()
     ax.figure.subplots_adjust(left=0.33, right=0.74, top=1 - 0.4 / height, bottom=0.5 / height)
     middle = float(moves.each_e4) / 1e6 if moves.each_e4 is not None else 0.0
@@ -95,7 +98,7 @@ def draw_moves(moves: Moves, ax: Axes) -> Axes:
     ax.grid(axis="x", color=STONE, linewidth=0.4)
     ax.set_axisbelow(True)
     ax.spines[["top", "right", "left"]].set_visible(False)
-    ax.set_title("What one container costs at the low end (striped) and the high end (solid) of each input", loc="left", fontsize=10.5, color=INK, x=-0.75)
+    ax.set_title(f"One container [{currency}] at the low end (striped) and the high end (solid) of each input", loc="left", fontsize=10.5, color=INK, x=-0.75)
     ax.text(1.02, -0.75, "pays for good from", transform=ax.get_yaxis_transform(), va="center", fontsize=8.5, color=MUTED, clip_on=False)
     return ax
 

@@ -72,6 +72,11 @@ def money(cost_e4: int | Fraction | None, currency: str = "") -> str:
     return f"{amount:.2f} {currency}".strip()
 
 
+def in_currency(frame: pd.DataFrame, columns: Iterable[str], currency: str) -> pd.DataFrame:
+    """The frame with the currency behind the headings of its money columns."""
+    return frame.rename(columns={column: f"{column} [{currency}]" for column in columns})
+
+
 def percent(value: float | None) -> str:
     """A percentage as a maker writes it: two decimals, and more (up to six) only where two would be off by over 0.2 % of the number."""
     if value is None:

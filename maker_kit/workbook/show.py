@@ -11,7 +11,7 @@ from maker_kit.verdict.costs import CurveView, Purchase, ShopLine, shop_lines
 from maker_kit.verdict.plan import Plan
 from maker_kit.workbook import charts
 from maker_kit.workbook.picture import Picture, Still
-from maker_kit.workbook.sheets import Sheet, findings_sheet, money, percent
+from maker_kit.workbook.sheets import Sheet, findings_sheet, in_currency, money, percent
 
 
 def containers(count: int) -> str:
@@ -118,7 +118,7 @@ def _verdict(bought: Purchase, line: ShopLine) -> str:
 
 def shopping_sheet(bought: Purchase) -> Sheet:
     """The shopping list, supplier by supplier, with fees and the total."""
-    frame = bought.basket.to_frame()
+    frame = in_currency(bought.basket.to_frame(), ("price each", "cost"), bought.plan.workshop.settings.currency)
     return Sheet(frame, left=("supplier", "pack"))
 
 

@@ -15,11 +15,11 @@ from maker_kit.verdict.marks import CurveMark
 from maker_kit.verdict.moves import Moves
 from maker_kit.verdict.parts import CostParts, cost_parts, leftovers, used_plus_expiring
 from maker_kit.verdict.pilot import PilotChoice
-from maker_kit.verdict.plan import make_plan
+from maker_kit.verdict.plan import Plan, make_plan
 from maker_kit.verdict.selling import selling_prices
 from maker_kit.workbook import charts_cost
 from maker_kit.workbook.picture import Picture, Still
-from maker_kit.workbook.sheets import Sheet, money
+from maker_kit.workbook.sheets import Sheet, in_currency, money
 from maker_kit.workshop import Workshop
 
 
@@ -28,21 +28,21 @@ def parts_of(bought: Purchase, minutes_per_batch: float = 0, hourly_rate: float 
     return cost_parts(bought, minutes_per_batch=minutes_per_batch, hourly_rate_cents=100 * hourly_rate)
 
 
-def parts_sheet(parts: CostParts) -> Sheet:
+def parts_sheet(bought: Purchase, parts: CostParts) -> Sheet:
     """Each part of the cost, for one container and for all."""
-    return Sheet(parts.to_frame(), left=("part",))
+    return Sheet(in_currency(parts.to_frame(), ("one container", "all"), bought.plan.workshop.settings.currency), left=("part",))
 
 
 def parts_picture(bought: Purchase, parts: CostParts) -> Still:
     """One container, part by part, beside the shop's prices."""
-    shown = (parts, shop_lines(bought.plan.workshop, bought.plan.recipe))
+    shown = (parts, shop_lines(bought.plan.workshop, bought.plan.recipe), bought.plan.workshop.settings.currency)
     words = "; ".join(f"{name} {money(amount)}" for name, amount in parts.parts)
     return Still(Picture(charts_cost.draw_parts, 9.4, charts_cost.parts_height).png(shown), f"one container: {words}")
 
 
 def leftovers_sheet(bought: Purchase) -> Sheet:
     """What stays over, its value, and what of it will expire unused."""
-    return Sheet(leftovers(bought).to_frame(), left=("item", "will expire unused"))
+    return Sheet(in_currency(leftovers(bought).to_frame(), ("value", "value of that"), bought.plan.workshop.settings.currency), left=("item", "will expire unused"))
 
 
 def count_sheet(view: CurveView, batches: int) -> Sheet:
@@ -73,12 +73,13 @@ def band_sheet(band: DeliveryBand) -> Sheet:
     return Sheet(pd.DataFrame({"delivery from low to high": words}), left=("delivery from low to high",))
 
 
-def pilot_sheet(choice: PilotChoice) -> Sheet:
+def pilot_sheet(plan: Plan, choice: PilotChoice) -> Sheet:
     """The cheapest pilot beside the cheapest batch."""
     frame = choice.to_frame()
     frame["grams"] = [("" if pd.isna(grams) else f"{grams:.1f}") for grams in frame["grams"]]
     frame["containers"] = [("" if not count else str(count)) for count in frame["containers"]]
-    return Sheet(frame, left=("what",))
+    frame = in_currency(frame, ("you pay", "for one container"), plan.workshop.settings.currency)
+    return Sheet(frame.rename(columns={"grams": "mass [g]"}), left=("what",))
 
 
 def together(workshop: Workshop, text: str) -> JointOrder:
@@ -112,9 +113,9 @@ def together(workshop: Workshop, text: str) -> JointOrder:
     return joint_order(workshop, plans)
 
 
-def together_sheet(order: JointOrder) -> Sheet:
+def together_sheet(workshop: Workshop, order: JointOrder) -> Sheet:
     """What each recipe costs alone, its fair share of the one order, and what that saves."""
-    return Sheet(order.to_frame(), left=("recipe",))
+    return Sheet(in_currency(order.to_frame(), ("alone", "fair share", "saves"), workshop.settings.currency), left=("recipe",))
 
 
 def together_words(order: JointOrder) -> Sheet:
@@ -122,18 +123,20 @@ def together_words(order: JointOrder) -> Sheet:
     return Sheet(pd.DataFrame({"one order": [order.sentence(), f"shared by: {order.rule}"]}), left=("one order",))
 
 
-def moves_sheet(moves: Moves) -> Sheet:
+def moves_sheet(plan: Plan, moves: Moves) -> Sheet:
     """What moves the verdict, as a table."""
-    return Sheet(moves.to_frame(), left=("input", "note"))
+    return Sheet(in_currency(moves.to_frame(), ("one container, low", "one container, high", "spread"), plan.workshop.settings.currency), left=("input", "note"))
 
 
-def moves_picture(moves: Moves) -> Still:
+def moves_picture(plan: Plan, moves: Moves) -> Still:
     """What moves the verdict, as bars."""
     words = "; ".join(f"{bar.name}: {money(bar.low.each_e4)} to {money(bar.high.each_e4)}" for bar in moves.bars[:6])
-    return Still(Picture(charts_cost.draw_moves, 9.4, charts_cost.moves_height).png(moves), f"one container at the low and the high end: {words}")
+    return Still(Picture(charts_cost.draw_moves, 9.4, charts_cost.moves_height).png((moves, plan.workshop.settings.currency)), f"one container at the low and the high end: {words}")
 
 
 def selling_sheet(bought: Purchase, markup_percent: float, margin_percent: float) -> Sheet:
     """Selling prices of one container: the floor, by mark-up and by margin, named apart."""
     prices = selling_prices(bought.unit_cash_e4 / 1_000_000, markup_percent=markup_percent, margin_percent=margin_percent)
-    return Sheet(prices.to_frame(), left=tuple(prices.to_frame().columns[:1]))
+    frame = prices.to_frame()
+    amounts = tuple(frame.columns[1:3])
+    return Sheet(in_currency(frame, amounts, bought.plan.workshop.settings.currency), left=(str(frame.columns[0]),))

@@ -79,11 +79,11 @@ def write_bytes(raw: bytes, path: Path) -> Path:
             file.write(raw)
         Path(made).chmod(0o644)
         Path(made).replace(path)
-    except OSError as error:
+    except (OSError, ValueError) as error:
         if made:
             with contextlib.suppress(OSError):
                 Path(made).unlink()
-        msg = f"{path} cannot be written: {error.strerror or error}; look whether the folder is there, may be written to, and has room"
+        msg = f"{path} cannot be written: {getattr(error, 'strerror', None) or error}; look whether the folder is there, may be written to, and has room"
         raise NoticeError(msg) from error
     return path
 

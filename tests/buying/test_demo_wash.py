@@ -11,7 +11,7 @@ from maker_kit.buying.basket import cheapest_basket
 from maker_kit.buying.costing import CostCurve, cost_curve, counts_that_pay, need_of
 from maker_kit.buying.market import Market, Pack, Supplier
 
-FL_OZ_ML = Fraction("29.5735295625")  # NIST Handbook 44 (2024), appendix C: 1 US fluid ounce, from 231 cubic inches to the gallon
+FL_OZ_ML = Fraction("29.5735295625")  # NIST Handbook 44 (2023), Appendix C sec. 4: 1 US fluid ounce, exact
 BASE, SCENT = Fraction("1.022"), Fraction("0.95")  # g/mL
 
 M, K, C = "M botanicals", "K containers", "C corner shop"

@@ -67,11 +67,7 @@ def test_any_recipe_that_adds_up_is_read_again_as_it_was_saved(tmp_path_factory:
     printable = st.text(alphabet=st.characters(exclude_categories=["C", "Z"]), min_size=1, max_size=30)
     title, source = data.draw(printable), data.draw(printable)
     day = data.draw(st.dates(date(2000, 1, 1), date(2099, 12, 31)))
-    try:
-        save_recipe(folder, "any", title, lines, source, day, about=ABOUT)
-    except WorkshopError as error:
-        assert "title" in str(error)  # a title that another recipe has, or one the tables cannot hold
-        return
+    save_recipe(folder, "any", title, lines, source, day, about=ABOUT)
     loaded = load_workshop(folder).recipes["any"]
     assert (loaded.lines, loaded.title, loaded.source, loaded.written_on) == (lines, title, source, day)
 
@@ -226,7 +222,7 @@ def test_an_export_never_overwrites_without_being_told(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(("result", "file", "words"), [(7, "t.csv", "no table in a int"), (pd.DataFrame, "t.csv", "no table"), (pd.DataFrame({"a": [1]}), "t.xlsx", "end it in .csv"), (pd.DataFrame({"a": [1]}), "t", "end it in .csv"),
-                                                       (pd.DataFrame({"a": [1]}), "none/t.csv", "cannot be written"), (pd.DataFrame({"a": [1]}), "a\0.csv", "choose another name"), (pd.DataFrame({"a": [float("inf")]}), "t.csv", "no number")])
+                                                       (pd.DataFrame({"a": [1]}), "none/t.csv", "cannot be written"), (pd.DataFrame({"a": [1]}), "a\0.csv", "cannot be written"), (pd.DataFrame({"a": [float("inf")]}), "t.csv", "no number")])
 def test_an_export_that_cannot_be_is_a_sentence(tmp_path: Path, result: object, file: str, words: str) -> None:
     with pytest.raises(NoticeError, match=words):
         export_table(result, f"{tmp_path}/{file}")

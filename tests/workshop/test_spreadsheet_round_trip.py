@@ -2,36 +2,43 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 import subprocess
+import tempfile
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
 import pytest
-from workshop_files import DATA
+from workshop_files import DATA, read_rows, write_rows
 
+from maker_kit.errors import WorkshopError
 from maker_kit.formula.recipe import Line
 from maker_kit.workshop import Workshop, load_workshop, new_workshop
 from maker_kit.workshop.saving import save_recipe
 
 SOFFICE = shutil.which("soffice") or shutil.which("libreoffice")
+DECIMAL = re.compile(r"-?[0-9]+\.[0-9]+( (g|kg|mL|L|oz|fl oz))?")
 pytestmark = pytest.mark.skipif(SOFFICE is None, reason="no spreadsheet program here to open and save the tables with (LibreOffice: apt-get install libreoffice-calc-nogui)")
 
-# separator, quote, character set UTF-8 (76), first row; on the way out also: language as is, quotes only where needed, cells as shown
-COMMA, SEMICOLON = 44, 59
+# on the way in: separator, quote, character set UTF-8 (76), first row, column kinds, language, quoted cells as text, numbers and dates found; on the way out also cells as shown
+PLAIN = "44,34,76,1", "44,34,76,1,,0,false,true,false"
+SEMICOLONS = "44,34,76,1", "59,34,76,1,,0,false,true,false"
+FINDING = "44,34,76,1,,1033,false,true", "44,34,76,1,,1033,false,true,false"
+ALL_QUOTED = "44,34,76,1", "44,34,76,1,,0,true,true,false"
+GERMAN_COMMAS = "59,34,76,1,,1031,false,true", "59,34,76,1,,1031,false,true,false"
+GERMAN_POINTS = "44,34,76,1,,1031,false,true", "59,34,76,1,,1031,false,true,false"
 
 
-def open_and_save(folder: Path, work: Path, delimiter: int) -> None:
+def open_and_save(folder: Path, work: Path, how: tuple[str, str]) -> None:
     """Open every table of a folder and save it again, in one call of the program."""
-    out = work / "out"
+    out = Path(tempfile.mkdtemp(dir=work))
     files = sorted(folder.rglob("*.csv"))
     assert len({f.name for f in files}) == len(files)
-    subprocess.run(
-        [str(SOFFICE), f"-env:UserInstallation={(work / 'profile').as_uri()}", "--headless", "--norestore", "--infilter=Text - txt - csv (StarCalc):44,34,76,1", "--convert-to",
-         f"csv:Text - txt - csv (StarCalc):{delimiter},34,76,1,,0,false,true,false", "--outdir", str(out), *map(str, files)],
-        check=True, capture_output=True, timeout=240,
-    )
+    kind = "Text - txt - csv (StarCalc):"
+    subprocess.run([str(SOFFICE), f"-env:UserInstallation={(work / 'profile').as_uri()}", "--headless", "--norestore", f"--infilter={kind}{how[0]}", "--convert-to", f"csv:{kind}{how[1]}",
+                    "--outdir", str(out), *map(str, files)], check=True, capture_output=True, timeout=240)
     assert {f.name for f in out.iterdir()} == {f.name for f in files}
     for file in files:
         shutil.copyfile(out / file.name, file)
@@ -46,26 +53,50 @@ def mine(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Workshop]:
     return folder, load_workshop(folder)
 
 
-@pytest.mark.parametrize("delimiter", [COMMA, SEMICOLON], ids=["commas", "semicolons"])
-def test_a_workshop_saved_by_a_spreadsheet_program_is_the_same(mine: tuple[Path, Workshop], tmp_path: Path, delimiter: int) -> None:
+def assert_same(after: Workshop, before: Workshop) -> None:
+    """The same, but that a spreadsheet program takes a version 1.10 for the number 1.1."""
+    assert replace(after, folder=before.folder, recipes=before.recipes) == before
+    assert list(after.recipes) == list(before.recipes)
+    for name, recipe in before.recipes.items():
+        assert replace(after.recipes[name], version=recipe.version) == recipe
+        assert float(after.recipes[name].version) == float(recipe.version)
+
+
+@pytest.mark.parametrize("how", [PLAIN, SEMICOLONS, FINDING, ALL_QUOTED], ids=["commas", "semicolons", "numbers and dates found", "all quoted"])
+def test_a_workshop_saved_by_a_spreadsheet_program_is_the_same(mine: tuple[Path, Workshop], tmp_path: Path, how: tuple[str, str]) -> None:
     folder, before = mine
     copy = Path(shutil.copytree(folder, tmp_path / "copy"))
     untouched = {p.name: p.read_bytes() for p in copy.rglob("*.csv")}
-    open_and_save(copy, tmp_path, delimiter)
+    open_and_save(copy, tmp_path, how)
     assert any(p.read_bytes() != untouched[p.name] for p in copy.rglob("*.csv"))
+    assert_same(load_workshop(copy), before)
+
+
+def test_a_workshop_with_decimal_commas_is_the_same_in_a_program_that_uses_them(mine: tuple[Path, Workshop], tmp_path: Path) -> None:
+    folder, before = mine
+    copy = Path(shutil.copytree(folder, tmp_path / "copy"))
+    for path in copy.rglob("*.csv"):
+        write_rows(path, [[cell.replace(".", ",") if DECIMAL.fullmatch(cell) else cell for cell in row] for row in read_rows(path)], delimiter=";")
+    change_back = load_workshop(copy).recipes["r9-mine"].version
+    assert change_back == "1,10"
+    open_and_save(copy, tmp_path, GERMAN_COMMAS)
     after = load_workshop(copy)
-    assert replace(after, folder=before.folder, recipes=before.recipes) == before
-    for name, recipe in before.recipes.items():
-        version = after.recipes[name].version
-        assert replace(after.recipes[name], version=recipe.version) == recipe
-        assert float(version) == float(recipe.version)  # a spreadsheet program takes 1.10 for the number 1.1, and says so by showing 1.1
+    mended = {n: replace(r, version=r.version.replace(",", ".")) for n, r in after.recipes.items()}
+    assert_same(replace(after, recipes=mended), before)
 
 
-def test_a_recipe_is_saved_into_a_workshop_that_a_spreadsheet_program_wrote(tmp_path: Path) -> None:
+def test_points_that_a_program_took_for_thousands_are_refused_in_words(mine: tuple[Path, Workshop], tmp_path: Path) -> None:
+    copy = Path(shutil.copytree(mine[0], tmp_path / "copy"))
+    open_and_save(copy, tmp_path, GERMAN_POINTS)
+    with pytest.raises(WorkshopError, match=r"ingredients\.csv, row 2, column 'density \[g/mL\]': found \"998\""):
+        load_workshop(copy)
+
+
+def test_a_recipe_is_saved_into_a_workshop_that_a_spreadsheet_program_wrote_and_writes_again(tmp_path: Path) -> None:
     folder = new_workshop(tmp_path / "workshop")
-    open_and_save(folder, tmp_path, COMMA)
+    open_and_save(folder, tmp_path, PLAIN)
     save_recipe(folder, "again", "Saved after", (Line("A", "Water", 100.0),), "own trials", date(2026, 3, 2), like="r2-gel-cream")
-    open_and_save(folder, tmp_path, SEMICOLON) if (tmp_path / "out").rename(tmp_path / "first") else None
+    open_and_save(folder, tmp_path, SEMICOLONS)
     loaded = load_workshop(folder)
     assert loaded.recipes["again"].written_on == date(2026, 3, 2)
     assert {n: r for n, r in loaded.recipes.items() if n != "again"} == load_workshop(DATA).recipes

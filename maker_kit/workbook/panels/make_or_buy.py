@@ -104,8 +104,8 @@ class MakeOrBuyPanel(w.VBox):
         parts = show_costs.parts_of(bought, self.minutes.value, self.rate.value)
         if moved_on():
             return
-        self.stack.show((parts, self.view.shop_lines if self.view else ()))
-        self.basket.value = show.shopping_sheet(bought).html() + show_costs.parts_sheet(parts).html() + show_costs.leftovers_sheet(bought).html()
+        self.stack.show((parts, self.view.shop_lines if self.view else (), self.workshop.settings.currency))
+        self.basket.value = show.shopping_sheet(bought).html() + show_costs.parts_sheet(bought, parts).html() + show_costs.leftovers_sheet(bought).html()
         if self.view is not None and self.view.curve.open_counts and not moved_on():
             view = curve_view(plan, self.upto, solver=self._solvers.of(plan), cancelled=moved_on)
             if not moved_on():

@@ -1,0 +1,118 @@
+"""Small panels for a recipe before the bench: any text, a short bottle, a swap, thickness, preservatives along the pH. Each is controls, one call, and words or a picture."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from typing import Any
+
+import ipywidgets as w
+
+from maker_kit.formula.awake_strip import awake_strip
+from maker_kit.formula.recipe import with_thickener_level
+from maker_kit.verdict.stock import short_bottle
+from maker_kit.verdict.swap import plan_swap
+from maker_kit.workbook import charts_life, show_life
+from maker_kit.workbook.panels.controls import Level, PictureBox, guarded, text_box
+from maker_kit.workbook.picture import Picture
+from maker_kit.workshop import Workshop
+
+WIDE = {"style": {"description_width": "11em"}, "layout": w.Layout(width="34em")}
+
+
+class CallPanel(w.VBox):
+    """Controls that call one function when they change.
+
+    Parameters
+    ----------
+    name : str
+        Class of the panel in the page; its words are ``NAME-words``, its picture ``NAME-picture``.
+    controls : sequence of Level or ipywidgets.Widget
+    call : callable
+        Gives the words as HTML and what the picture shows; None leaves the picture as it is.
+    picture : Picture, optional
+    """
+
+    def __init__(self, name: str, controls: Sequence[Any], call: Callable[[], tuple[str, Any]], picture: Picture | None = None) -> None:
+        self.controls = tuple(controls)
+        self.fault, self.words = text_box(f"{name}-fault"), text_box(f"{name}-words")
+        self.picture = PictureBox(picture, f"{name}-picture") if picture else None
+        self._call = call
+        self._redraw = guarded(self._show, self.fault)
+        self._redraw()
+        for control in controls:
+            if isinstance(control, Level):
+                control.watch(self._redraw)
+            else:
+                control.observe(self._redraw, names="value")
+        rows = [control.row if isinstance(control, Level) else control for control in controls]
+        super().__init__([*rows, self.fault, *([self.picture.image] if self.picture else []), self.words])
+        self.add_class(name)
+
+    def _show(self) -> None:
+        words, shown = self._call()
+        self.words.value = words
+        if self.picture is not None and shown is not None:
+            self.picture.show(shown)
+
+
+def text_panel(workshop: Workshop, text: str, answers: str = "") -> CallPanel:
+    """A recipe in any mess, read as it is typed: lines, questions, percentages."""
+    pasted = w.Textarea(value=text, description="recipe text", rows=8, continuous_update=False, **WIDE)
+    replies = w.Textarea(value=answers, description="answers", rows=4, continuous_update=False, placeholder="line 2: amount = 56.7 g", **WIDE)
+
+    def call() -> tuple[str, None]:
+        parsed = show_life.read_text(workshop, pasted.value, replies.value)
+        return "".join(sheet(parsed).html() for sheet in (show_life.questions_sheet, show_life.percent_sheet, show_life.sums_sheet, show_life.text_sheet)), None
+
+    return CallPanel("maker-text", (pasted, replies), call)
+
+
+def short_panel(workshop: Workshop, recipe: str, kit: str = "", have: str = "", makes: int = 4) -> CallPanel:
+    """What is there against what is wanted, and the four ways on."""
+    there = w.Textarea(value=have, description="what is there", rows=3, continuous_update=False, placeholder="Propanediol = 32 g", **WIDE)
+    wanted = Level("containers wanted", "containers", makes, 1, max(48, makes), 1, whole=True)
+    wanted.row.add_class("maker-wanted")
+
+    def call() -> tuple[str, Any]:
+        stock = show_life.stock_of(workshop, kit, there.value)
+        reach = show_life.in_hand(workshop, recipe, stock)
+        ways = short_bottle(workshop, recipe, stock, int(wanted.value))
+        return show_life.ways_sheet(ways).html() + show_life.fills_sheet(reach).html() + show_life.more_sheet(reach).html(), (reach, int(wanted.value))
+
+    return CallPanel("maker-short", (there, wanted), call, Picture(charts_life.draw_reach, 9.4, charts_life.reach_height))
+
+
+def swap_panel(workshop: Workshop, recipe: str, old: str, new: str) -> CallPanel:
+    """One ingredient for another: what changes."""
+    made = workshop.recipe(recipe)
+    gone = w.Dropdown(options=list(dict.fromkeys(line.ingredient for line in made.lines)), value=old, description="instead of", **WIDE)
+    comes = w.Dropdown(options=list(workshop.ingredients), value=new, description="take", **WIDE)
+    return CallPanel("maker-swap", (gone, comes), lambda: (show_life.swap_sheet(plan_swap(workshop, recipe, gone.value, comes.value)).html(), None))
+
+
+def thickness_panel(workshop: Workshop, recipe: str) -> CallPanel:
+    """The thickener's level against the ladder: predicted thickness, the shop's ring, the wall."""
+    made = workshop.recipe(recipe)
+    curve = show_life.ladder_of(workshop, made)
+    level = Level("thickener level", "% of the whole", made.percent_of(made.thickener), 0.0, round(1.5 * curve.highest, 2), 0.01)
+    level.row.add_class("maker-ladder-level")
+
+    def call() -> tuple[str, Any]:
+        moved = with_thickener_level(made, level.value)
+        return show_life.ladder_sheet(workshop, moved).html(), show_life.ladder_shown(workshop, moved, level.value)
+
+    return CallPanel("maker-ladder", (level,), call, Picture(charts_life.draw_ladder, 9.4, 4.2))
+
+
+def awake_panel(workshop: Workshop, recipe: str) -> CallPanel:
+    """A reading of the pH: which share of each preservative is awake, and what that means."""
+    made = workshop.recipe(recipe)
+    reading = Level("pH that was read", "only a reading counts; none is computed", made.ph_read or 5.0, 3.0, 9.0, 0.1)
+    reading.row.add_class("maker-ph")
+
+    def call() -> tuple[str, Any]:
+        read = replace(made, ph_read=reading.value)
+        return show_life.preservation_sheet(read).html(), awake_strip(read)
+
+    return CallPanel("maker-awake", (reading,), call, Picture(charts_life.draw_awake, 9.4, 4.0))

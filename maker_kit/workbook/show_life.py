@@ -1,0 +1,264 @@
+"""What the notebooks call for a recipe before the bench: any text, what is there, a short bottle, a swap, one base with many scents, thickness, preservatives along the pH."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+
+import pandas as pd
+
+from maker_kit.errors import NoticeError
+from maker_kit.findings import Finding
+from maker_kit.formula.avoid import check_avoided
+from maker_kit.formula.awake_strip import awake_strip
+from maker_kit.formula.clashes import clashes
+from maker_kit.formula.density import density_choice
+from maker_kit.formula.emulsion import required_hlb
+from maker_kit.formula.in_hand import InHand
+from maker_kit.formula.ladder_fit import LadderCurve, fit_ladder
+from maker_kit.formula.ladder_levels import curve_finding, thickness_levers
+from maker_kit.formula.preservation import judge_preservation
+from maker_kit.formula.preservation_stop import preservation_stop
+from maker_kit.formula.recipe import Recipe
+from maker_kit.formula.recipe_text import RecipeText, read_recipe_text
+from maker_kit.formula.recipe_text_percent import PercentRecipe, to_percent
+from maker_kit.verdict.scents import SplitPlan, plan_split
+from maker_kit.verdict.stock import CostedWays, fills, stock_of_kit
+from maker_kit.verdict.swap import SwapPlan
+from maker_kit.workbook import charts_life
+from maker_kit.workbook.picture import Picture, Still
+from maker_kit.workbook.sheets import Sheet, findings_sheet
+from maker_kit.workshop import Workshop
+
+LADDER_C, LADDER_H = 20.0, 24.0
+"""Temperature [°C] and age [h] at which thickness is judged: cold, and after a night's rest."""
+
+
+def frame_sheet(frame: pd.DataFrame, digits: int = 2) -> Sheet:
+    """Any table: numbers with so many decimals, words to the left."""
+    shown = frame.copy()
+    left = []
+    for column in frame.columns:
+        if pd.api.types.is_float_dtype(frame[column].dtype):
+            shown[column] = [("" if pd.isna(value) else f"{value:.{digits}f}") for value in frame[column]]
+        elif pd.api.types.is_integer_dtype(frame[column].dtype):
+            shown[column] = [("" if pd.isna(value) else str(value)) for value in frame[column]]
+        else:
+            shown[column] = ["" if value is None or value is pd.NA else str(value) for value in frame[column]]
+            left.append(column)
+    return Sheet(shown, left=left)
+
+
+def read_text(workshop: Workshop, text: str, answers: str = "") -> RecipeText:
+    """A recipe in any mess, read; answers are one a line, ``question = answer``."""
+    return read_recipe_text(text, workshop.ingredients, _answers(answers))
+
+
+def _answers(text: str) -> dict[str, str]:
+    found = {}
+    for line in filter(None, (part.strip() for part in text.splitlines())):
+        name, equals, value = line.partition("=")
+        if not equals:
+            msg = f'"{line}" is no answer: write the question\'s name, "=", and the answer, as in "line 2: amount = 56.7 g"'
+            raise NoticeError(msg)
+        found[name.strip()] = value.strip()
+    return found
+
+
+def text_sheet(parsed: RecipeText) -> Sheet:
+    """Every line of the text as it was read."""
+    return frame_sheet(parsed.to_frame())
+
+
+def questions_sheet(parsed: RecipeText) -> Sheet:
+    """What has to be answered before there are percentages."""
+    frame = parsed.questions_frame()
+    return frame_sheet(frame) if len(frame) else Sheet(pd.DataFrame({"asked": ["nothing is left to ask"]}), left=("asked",))
+
+
+def percent_sheet(parsed: RecipeText) -> Sheet:
+    """The recipe in percent with its sums before and after, or what still has to be answered."""
+    if parsed.questions:
+        return Sheet(pd.DataFrame({"percentages": [f"{len(parsed.questions)} questions are open; the percentages come when they are answered"]}), left=("percentages",))
+    return frame_sheet(percents(parsed).to_frame(), 4)
+
+
+def percents(parsed: RecipeText) -> PercentRecipe:
+    """The recipe in percent. Raises RecipeError while a question is open."""
+    return to_percent(parsed)
+
+
+def sums_sheet(parsed: RecipeText) -> Sheet:
+    """The sums before and after."""
+    if parsed.questions:
+        return Sheet(pd.DataFrame({"sums": ["they come with the percentages"]}), left=("sums",))
+    return frame_sheet(percents(parsed).sums_frame(), 4)
+
+
+def stock_of(workshop: Workshop, kit: str, have: str) -> dict[str, float | str]:
+    """What is there: a kit's content, and amounts of one's own over it.
+
+    Parameters
+    ----------
+    workshop : Workshop
+    kit : str
+        Name of a kit, or a part of it; empty for none.
+    have : str
+        A JSON-like list ``"Propanediol": "32 g", …`` or lines ``Propanediol = 32 g``; empty for none.
+    """
+    stock: dict[str, float | str] = dict(stock_of_kit(workshop, kit)) if kit else {}
+    text = have.strip()
+    if text.startswith("{"):
+        try:
+            stock |= {str(k): str(v) for k, v in json.loads(text).items()}
+        except ValueError as error:
+            msg = "what is there is written as lines such as: Propanediol = 32 g"
+            raise NoticeError(msg) from error
+    else:
+        stock |= _answers(text.replace(";", "\n"))
+    if not stock:
+        msg = "nothing is named that is there: name a kit, or write lines such as: Propanediol = 32 g"
+        raise NoticeError(msg)
+    return stock
+
+
+def fills_sheet(there: InHand) -> Sheet:
+    """How many containers each thing fills, and what runs out first."""
+    return frame_sheet(there.to_frame())
+
+
+def more_sheet(there: InHand) -> Sheet:
+    """What one more pack of the scarcest would give."""
+    frame = there.packs_to_frame()
+    return frame_sheet(frame) if len(frame) else Sheet(pd.DataFrame({"one more pack": ["no pack on sale would give another container"]}), left=("one more pack",))
+
+
+def reach_picture(there: InHand, makes: int) -> Still:
+    """How far each thing reaches, as bars."""
+    return Still(Picture(charts_life.draw_reach, 9.4, charts_life.reach_height).png((there, makes)), charts_life.words_of_reach(there))
+
+
+def ways_sheet(ways: CostedWays) -> Sheet:
+    """The four ways on from a short bottle, side by side."""
+    return frame_sheet(ways.to_frame())
+
+
+def ways_percents_sheet(ways: CostedWays) -> Sheet:
+    """The percentages of each way."""
+    return frame_sheet(ways.bottle.percents(), 3)
+
+
+def swap_sheet(planned: SwapPlan) -> Sheet:
+    """What a swap changes: levels, density, allergens, findings before and after, cost."""
+    return frame_sheet(planned.to_frame())
+
+
+def clashes_sheet(workshop: Workshop, recipe: Recipe) -> Sheet:
+    """Known clashes in a recipe; says so where the table names none."""
+    none = Finding("know", "note", "clash", recipe.title, "The small table of clashes names none in this recipe. It is a table of practice, not of all that can go wrong.")
+    return findings_sheet(clashes(recipe, workshop.container(recipe.container).kind) or (none,))
+
+
+def avoid_sheet(workshop: Workshop, recipe: Recipe) -> Sheet:
+    """Whether something on the avoid-list is in a recipe, inside bought mixtures too."""
+    return findings_sheet(check_avoided(recipe, workshop.avoid, workshop.ingredients).findings)
+
+
+def split(workshop: Workshop, recipe: str, text: str) -> SplitPlan:
+    """One base into many scents; the text names scent, load and containers: ``Scent 1: 0.8: 10, Scent 2: 0.6: 8``."""
+    shares = []
+    for part in filter(None, (p.strip() for p in text.split(","))):
+        pieces = [piece.strip() for piece in part.rsplit(":", 2)]
+        try:
+            name, load, count = pieces
+            shares.append((name, float(load), int(count)))
+        except ValueError as error:
+            msg = f'"{part}" is no share: write scent, load in % of the whole and containers, as in "Scent 1: 0.8: 10"'
+            raise NoticeError(msg) from error
+    return plan_split(workshop, recipe, shares)
+
+
+def split_sheet(planned: SplitPlan) -> Sheet:
+    """Base, load, scent, allergens and labels of each part of a split."""
+    return frame_sheet(planned.to_frame())
+
+
+def split_words(planned: SplitPlan) -> Sheet:
+    """The base of all parts together, and what it costs."""
+    words = [f"base for all parts together: {planned.split.base_g:.1f} g", f"labels: {sum(part.containers for part in planned.split.parts)}"]
+    return Sheet(pd.DataFrame({"together": words}), left=("together",))
+
+
+def ladder_of(workshop: Workshop, recipe: Recipe) -> LadderCurve:
+    """The curve through the maker's own ladder, judged cold and after a night's rest.
+
+    Raises
+    ------
+    NoticeError
+        If the recipe has no thickener, or no ladder was read for it.
+    """
+    points = [p for p in workshop.ladder if p.recipe == recipe.name and p.ingredient == recipe.thickener]
+    if not recipe.thickener or not points:
+        msg = f"no ladder is on file for {recipe.title}: make samples at three levels or more, measure their spread, and write them into thickness.csv"
+        raise NoticeError(msg)
+    return fit_ladder(points, most_percent=recipe.ingredients[recipe.thickener].most_percent, temperature_c=LADDER_C, hours=LADDER_H)
+
+
+def _wanted(workshop: Workshop, recipe: Recipe) -> tuple[float | None, tuple[float, float] | None]:
+    wanted = workshop.wanted_spread(recipe.name)
+    if wanted is None:
+        return None, None
+    return wanted.shop_cm, None if wanted.low_cm is None or wanted.high_cm is None else (wanted.low_cm, wanted.high_cm)
+
+
+def ladder_shown(workshop: Workshop, recipe: Recipe, level: float | None = None) -> tuple[LadderCurve, float | None, tuple[float, float] | None, float | None]:
+    """Curve, shop's value, wanted band and level, for the picture."""
+    return (ladder_of(workshop, recipe), *_wanted(workshop, recipe), recipe.percent_of(recipe.thickener) if level is None else level)
+
+
+def ladder_picture(workshop: Workshop, recipe: Recipe) -> Still:
+    """The thickness ladder with the shop's ring and the wall."""
+    shown = ladder_shown(workshop, recipe)
+    words = "; ".join(f"{x:g} %: {y:g} {shown[0].unit}" for x, y in zip(shown[0].levels, shown[0].values, strict=True))
+    return Still(Picture(charts_life.draw_ladder, 9.4, 4.2).png(shown), f"ladder of {recipe.title}: {words}")
+
+
+def ladder_sheet(workshop: Workshop, recipe: Recipe) -> Sheet:
+    """How thick the recipe comes out beside what is wanted, and the level that would do."""
+    shop, band = _wanted(workshop, recipe)
+    found = None if shop is None else curve_finding(recipe, ladder_of(workshop, recipe), shop, band)
+    none = Finding("look", "unknown", "thickness", recipe.title, "No wanted spread is on file, so nothing is compared.", "write the shop product's spread into recipes.csv")
+    return findings_sheet((found or none,))
+
+
+def levers_sheet() -> Sheet:
+    """What else sets thickness, with sources."""
+    return frame_sheet(thickness_levers())
+
+
+def awake_picture(recipe: Recipe) -> Still:
+    """Which share of each preservative is awake from pH 3 to 9."""
+    strip = awake_strip(recipe)
+    words = "; ".join(f"{row.acid}: {row.share_percent:.1f} % at pH {row.ph:g}" for row in strip.at_reading()) or "no reading, or no acid preservative"
+    return Still(Picture(charts_life.draw_awake, 9.4, 4.0).png(strip), words)
+
+
+def preservation_sheet(recipe: Recipe) -> Sheet:
+    """All that is to be said of a recipe's preservation; a stop stands first and nothing hides it."""
+    stop = preservation_stop(recipe)
+    return findings_sheet((*((stop,) if stop else ()), *(f for f in judge_preservation(recipe) if f != stop)))
+
+
+def emulsion_sheet(recipe: Recipe) -> Sheet:
+    """The required HLB of the oil phase, part by part, with sources; unknown where no value is on file."""
+    return frame_sheet(required_hlb(recipe).to_frame())
+
+
+def density_sheet(recipe: Recipe) -> Sheet:
+    """The recipe's measured density beside the additive rule."""
+    return findings_sheet(density_choice(recipe.density_g_per_ml, recipe).findings)
+
+
+def in_hand(workshop: Workshop, recipe: str, stock: Mapping[str, float | str]) -> InHand:
+    """What is there, against a recipe."""
+    return fills(workshop, recipe, stock)

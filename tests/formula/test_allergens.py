@@ -1,0 +1,39 @@
+"""Every listed scent allergen against its two thresholds, whatever rows the table holds."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+from formula.judged_recipes import HANDS, R5, WASH, recipe, thing
+from reference_tables import reference_folder, reference_rows
+
+from maker_kit.formula.allergens import allergens, allergens_to_frame
+
+
+@pytest.mark.parametrize("row", reference_rows("eu_fragrance_allergens.csv"), ids=lambda r: r["name"])
+@pytest.mark.parametrize(("product", "column"), [(HANDS, "leave_on_threshold_pct"), (WASH, "rinse_off_threshold_pct")])
+def test_each_is_named_above_its_threshold_and_not_at_it(row, product, column) -> None:
+    most = Fraction(row[column])
+    for percent, level in ((most, "fine"), (most * Fraction(1001, 1000), "over")):
+        made = recipe("x", product, {"It": float(percent)}, extra=(thing("It", row["name"]),))
+        found = allergens(made, reference_folder())
+        assert [(a.level, a.threshold_percent) for a in found] == [(level, float(most))]
+        assert row["source"] in found[0].source
+
+
+def test_an_allergen_in_an_unknown_amount_is_unknown() -> None:
+    made = recipe("x", HANDS, {"Oil": 1}, extra=(thing("Oil", "Lavandula Angustifolia Oil, Linalool", "oil", {"Linalool": None}),))
+    assert {(a.substance, a.level, a.high_percent) for a in allergens(made) if a.substance == "Linalool"} == {("Linalool", "unknown", None)}
+
+
+def test_a_preservative_counts_as_the_allergen_it_is() -> None:
+    found = {a.substance: a for a in allergens(R5)}
+    assert found["Benzyl Alcohol"].on_label
+    assert found["Benzyl Alcohol"].high_percent == pytest.approx(0.792)  # 0.9 % at 88 %
+
+
+def test_the_table_shows_the_threshold_and_its_source() -> None:
+    frame = allergens_to_frame(allergens(R5))
+    assert set(frame["named above %"]) == {0.001}
+    assert frame["source"].str.len().gt(0).all()
