@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
+from datetime import date
 
 import pandas as pd
 
@@ -28,7 +29,8 @@ from maker_kit.verdict.swap import SwapPlan
 from maker_kit.workbook import charts_life
 from maker_kit.workbook.picture import Picture, Still
 from maker_kit.workbook.sheets import Sheet, findings_sheet
-from maker_kit.workshop import Workshop
+from maker_kit.workshop import Workshop, demo_folder
+from maker_kit.workshop.saving import save_recipe
 
 LADDER_C, LADDER_H = 20.0, 24.0
 """Temperature [°C] and age [h] at which thickness is judged: cold, and after a night's rest."""
@@ -39,7 +41,10 @@ def frame_sheet(frame: pd.DataFrame, digits: int = 2) -> Sheet:
     shown = frame.copy()
     left = []
     for column in frame.columns:
-        if pd.api.types.is_float_dtype(frame[column].dtype):
+        if pd.api.types.is_bool_dtype(frame[column].dtype):
+            shown[column] = ["yes" if value else "no" for value in frame[column]]
+            left.append(column)
+        elif pd.api.types.is_float_dtype(frame[column].dtype):
             shown[column] = [("" if pd.isna(value) else f"{value:.{digits}f}") for value in frame[column]]
         elif pd.api.types.is_integer_dtype(frame[column].dtype):
             shown[column] = [("" if pd.isna(value) else str(value)) for value in frame[column]]
@@ -86,6 +91,36 @@ def percent_sheet(parsed: RecipeText) -> Sheet:
 def percents(parsed: RecipeText) -> PercentRecipe:
     """The recipe in percent. Raises RecipeError while a question is open."""
     return to_percent(parsed)
+
+
+def save_text(workshop: Workshop, parsed: RecipeText, name: str, title: str, source: str, like: str) -> str:
+    """Keep an answered recipe as a file of the maker's own workshop, with its source and today's date; says where it went.
+
+    Parameters
+    ----------
+    workshop : Workshop
+    parsed : RecipeText
+    name, title, source : str
+        Short name of the recipe, its title, and where it was found.
+    like : str
+        A recipe whose container, place on the body and the rest it takes over, until they are changed in recipes.csv.
+
+    Returns
+    -------
+    str
+
+    Raises
+    ------
+    NoticeError
+        If the workshop is the demo's, which stays as it is.
+    MakerKitError
+        If a question is open, or as `maker_kit.workshop.saving.save_recipe` does.
+    """
+    if workshop.folder.resolve() == demo_folder().resolve():
+        msg = "the demo workshop stays as it is: make one of your own with maker-kit new my-workshop, and open the notebooks on it"
+        raise NoticeError(msg)
+    saved = save_recipe(workshop.folder, name, title or name, percents(parsed), source, date.today(), like=like)
+    return f"saved as recipes/{saved.name}.csv; look through its row in recipes.csv, then at its limits in 01_formula"
 
 
 def sums_sheet(parsed: RecipeText) -> Sheet:

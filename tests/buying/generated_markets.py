@@ -5,6 +5,8 @@ from __future__ import annotations
 import random
 from fractions import Fraction
 
+import numpy as np
+
 from maker_kit.buying.market import Market, Pack, Supplier
 
 SIZES = {"small": (8, 2, 20, 0), "medium": (20, 3, 80, 2), "large": (60, 6, 400, 4)}
@@ -66,7 +68,7 @@ def wide_market(rng: random.Random) -> tuple[Market, dict[str, int]]:
         if len(steps) > 1 and rng.random() < 0.15:
             steps.pop()
         sellers.append(Supplier(
-            f"S{k}", tuple(steps), rng.choice((0, 0, 2)), rng.choice((None, rng.randint(5, 50))), rng.choice((0, 0, 0, rng.randint(1, 25))), rng.choice((0, 0, 700, 1900)),
+            f"S{k}", tuple(steps), rng.choice((0, 0, 2)), rng.choice((None, rng.randint(3, 30))), rng.choice((0, 0, 0, rng.randint(1, 15))), rng.choice((0, 0, 700, 1900)),
             rng.random() < 0.5, rng.random() < 0.5))
     items = [f"item{k}" for k in range(rng.randint(8, 10))]
     packs: list[Pack] = []
@@ -81,91 +83,82 @@ def wide_market(rng: random.Random) -> tuple[Market, dict[str, int]]:
     return Market(tuple(sellers), tuple(packs)), {item: rng.choice((0, 1, 2, 2, 3, 4)) for item in items}
 
 
-def cheapest_by_merging(market: Market, need: dict[str, int]) -> int | None:
-    """The least cost of all baskets by brute force: every count of every pack, item after item, with equal sums of goods and weights merged.
+GOODS, WEIGHT, BOUGHT = 1 << 7, 1, 1 << 17
+"""One supplier's sums packed in one number: weight below 2^7, goods below 2^10, then whether anything is bought (a count below 2^4)."""
+SHARE = 1 << 21
 
-    No price, cap or bound of the package is used. A count stops where the pack alone covers all it can, reaches every subtotal and stands at its last price.
+
+class TooManyError(Exception):
+    """More baskets than can be merged."""
+
+
+def cheapest_by_merging(market: Market, need: dict[str, int], *, largest: int = 400_000) -> int | None:
+    """The least cost of all baskets by brute force: every count of every pack, item after item, baskets of equal goods, weight and suppliers merged.
+
+    No price, cap or bound of the package is used. Counts of a pack stop where it covers alone all it can, reaches every subtotal and stands at its last price.
+
+    Raises
+    ------
+    TooManyError
+        If there are too many.
     """
-    tops = {s.name: max(s.free_from_cents or 0, s.least_order_cents) for s in market.suppliers}
-    kits = [pack for pack in market.packs if len(pack.content) > 1]
-    blank = tuple((0, 0, 0) for _ in market.suppliers)
     place = {s.name: k for k, s in enumerate(market.suppliers)}
+    bounded = [any(most is not None for most, _ in s.delivery) for s in market.suppliers]
 
-    def most(pack: Pack, left: dict[str, int]) -> int:
+    def choices(pack: Pack) -> tuple[np.ndarray, np.ndarray]:
+        supplier = market.suppliers[place[pack.supplier]]
         last, price = pack.prices[-1]
-        top = max([last, *(-(-left.get(item, 0) // units) for item, units in pack.content.items())])
-        top = max(top, -(-tops[pack.supplier] // price)) if price else top
-        return top if pack.stock is None else min(top, pack.stock)
+        top = max([last, *(-(-need.get(item, 0) // units) for item, units in pack.content.items())])
+        if price:
+            top = max(top, -(-max(supplier.free_from_cents or 0, supplier.least_order_cents) // price))
+        counts = np.arange((top if pack.stock is None else min(top, pack.stock)) + 1)
+        counts = counts[(counts == 0) | (counts >= pack.prices[0][0])]
+        each = np.array([[cents for start, cents in pack.prices if k >= start][-1] if k else 0 for k in counts])
+        weight = np.minimum(counts * pack.shipping_dg * bounded[place[pack.supplier]], 50)
+        return counts, (counts * each * GOODS + weight * WEIGHT + (counts > 0) * BOUGHT) * SHARE ** place[pack.supplier]
 
-    def choices(pack: Pack, left: dict[str, int]) -> list[tuple[int, int, int]]:
-        found = [(0, 0, 0)]
-        for k in range(pack.prices[0][0], most(pack, left) + 1):
-            each = [cents for start, cents in pack.prices if k >= start][-1]
-            found.append((k, k * each, k * pack.shipping_dg))
-        return found
+    def merged(one: np.ndarray, other: np.ndarray) -> np.ndarray:
+        if len(one) * len(other) > largest:
+            raise TooManyError
+        both = np.unique((one[:, None] + other).ravel())
+        parts = [both // SHARE**k % SHARE for k in range(len(place))]
+        parts = [part % BOUGHT + np.minimum(part // BOUGHT, 1) * BOUGHT for part in parts]
+        parts = [part - np.maximum(part % GOODS - 50, 0) for part in parts]  # heavier than every step is all the same
+        return np.unique(sum(part * SHARE**k for k, part in enumerate(parts)))
 
-    def add(sums: tuple, supplier: str, goods: int, weight: int, bought: int) -> tuple:
-        k = place[supplier]
-        g, w, b = sums[k]
-        limit = tops[supplier] + 60
-        heavy = max([most for most, _ in market.suppliers[k].delivery if most is not None], default=-1) + 1
-        return (*sums[:k], (g + goods, min(w + weight, heavy), min(b + bought, 1)), *sums[k + 1 :]) if limit else sums
-
-    starts = [(dict(need), blank)]
-    for kit in kits:
-        starts = [
-            ({item: max(units - k * kit.content.get(item, 0), 0) for item, units in left.items()}, add(sums, kit.supplier, goods, weight, int(k > 0)))
-            for left, sums in starts for k, goods, weight in choices(kit, left)
-        ]
+    starts = [(dict(need), np.zeros(1, dtype=np.int64))]
+    for kit in (pack for pack in market.packs if len(pack.content) > 1):
+        counts, codes = choices(kit)
+        starts = [({item: max(units - int(k) * kit.content.get(item, 0), 0) for item, units in left.items()}, merged(start, codes[j : j + 1])) for left, start in starts for j, k in enumerate(counts)]
     best = None
-    for left, start in starts:
-        states = {start}
-        for item in sorted({i for pack in market.packs if len(pack.content) == 1 for i in pack.content} | set(left)):
-            mine = [pack for pack in market.packs if set(pack.content) == {item}]
-            covers = {(blank, left.get(item, 0))}
-            for pack in mine:
-                covers = {(add(sums, pack.supplier, goods, weight, int(k > 0)), max(units - k * pack.content[item], 0)) for sums, units in covers for k, goods, weight in choices(pack, left)}
-            whole = _not_beaten({sums for sums, units in covers if units == 0}, tops, place)
-            states = _not_beaten({tuple((a[0] + b[0], a[1] + b[1], max(a[2], b[2])) for a, b in zip(x, y, strict=True)) for x in states for y in whole}, tops, place)
-        for sums in states:
-            cost = _cost(market, sums)
-            if cost is not None and (best is None or cost < best):
-                best = cost
+    for left, states in starts:
+        for item, units in left.items():
+            found = {units: np.zeros(1, dtype=np.int64)}
+            for pack in (p for p in market.packs if set(p.content) == {item}):
+                counts, codes = choices(pack)
+                after: dict[int, list[np.ndarray]] = {}
+                for rest, covers in found.items():
+                    for k, code in zip(counts, codes, strict=True):
+                        after.setdefault(max(rest - int(k) * pack.content[item], 0), []).append(merged(covers, np.array([code])))
+                found = {rest: np.unique(np.concatenate(lists)) for rest, lists in after.items()}
+            states = merged(states, found.get(0, np.zeros(0, dtype=np.int64)))
+        least = _least_cost(market, states)
+        best = least if best is None or (least is not None and least < best) else best
     return best
 
 
-def _not_beaten(states: set, tops: dict[str, int], place: dict[str, int]) -> set:
-    """Without those that buy at a supplier as much beyond every subtotal as another, at the same weights and the same other suppliers: only the cheapest of them can matter."""
-    found: dict[tuple, tuple] = {}
-    limits = [tops[name] for name in place]
-    for sums in states:
-        key = tuple((min(g, top), w, b) for (g, w, b), top in zip(sums, limits, strict=True))
-        over = tuple(max(g - top, 0) for (g, _, _), top in zip(sums, limits, strict=True))
-        held = found.get(key)
-        if held is None:
-            found[key] = {over: sums}
-        else:
-            held[over] = sums
-    kept = set()
-    for held in found.values():
-        for over, sums in held.items():
-            if not any(other != over and all(a <= b for a, b in zip(other, over, strict=True)) for other in held):
-                kept.add(sums)
-    return kept
-
-
-def _cost(market: Market, sums: tuple) -> int | None:
-    total = 0
-    for supplier, (goods, weight, bought) in zip(market.suppliers, sums, strict=True):
-        if not bought:
-            continue
-        reached = goods * (10_000 + supplier.tax_bp) if supplier.threshold_after_tax else goods * 10_000
-        if reached < supplier.least_order_cents * 10_000:
-            return None
-        free = supplier.free_from_cents is not None and reached >= supplier.free_from_cents * 10_000
-        fees = [cents for most, cents in supplier.delivery if most is None or weight <= most]
-        if not free and not fees:
-            return None
-        fee = supplier.handling_cents + (0 if free else fees[0])
-        total += goods * (10_000 + supplier.tax_bp) + fee * (10_000 + (supplier.tax_bp if supplier.tax_on_fees else 0))
-    return total
+def _least_cost(market: Market, states: np.ndarray) -> int | None:
+    total, good = np.zeros(len(states), dtype=np.int64), np.ones(len(states), dtype=bool)
+    for k, supplier in enumerate(market.suppliers):
+        sums = states // SHARE**k % SHARE
+        goods, weight, bought = sums % BOUGHT // GOODS, sums % GOODS, sums >= BOUGHT
+        reached = goods * (10_000 + supplier.tax_bp if supplier.threshold_after_tax else 10_000)
+        free = reached >= supplier.free_from_cents * 10_000 if supplier.free_from_cents is not None else np.zeros(len(states), dtype=bool)
+        fee, fits = np.zeros(len(states), dtype=np.int64), free.copy()
+        for most, cents in supplier.delivery:
+            here = ~fits & (weight <= (most if most is not None else 10**9))
+            fee, fits = np.where(here, cents, fee), fits | here
+        good &= ~bought | (fits & (reached >= supplier.least_order_cents * 10_000))
+        fee = supplier.handling_cents + np.where(free, 0, fee)
+        total += np.where(bought, goods * (10_000 + supplier.tax_bp) + fee * (10_000 + (supplier.tax_bp if supplier.tax_on_fees else 0)), 0)
+    return int(total[good].min()) if good.any() else None

@@ -83,7 +83,7 @@ def test_the_page_opens_offline_shows_pictures_and_no_code(made: Path) -> None:
     assert "script" not in page.tags
     assert not re.search(r"https?:|\burl\(|//\w", re.sub(r'"data:image/png;base64,[^"]*"', "", text), re.IGNORECASE)
     assert all(address.startswith(("data:", "#")) for address in page.addresses)
-    assert sum(address.startswith("data:image/png") for address in page.addresses) == 2
+    assert sum(address.startswith("data:image/png") for address in page.addresses) == 4
     for code in ("import ", "make_plan(", "assert ", "def ", "[1]:", "In ["):
         assert code not in page.text
     for words in ("What does it cost", "35.80", "8, 10–20", "Wash base", "How far to trust"):

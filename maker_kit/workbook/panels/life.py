@@ -13,7 +13,7 @@ from maker_kit.formula.recipe import with_thickener_level
 from maker_kit.verdict.stock import short_bottle
 from maker_kit.verdict.swap import plan_swap
 from maker_kit.workbook import charts_life, show_life
-from maker_kit.workbook.panels.controls import Level, PictureBox, guarded, text_box
+from maker_kit.workbook.panels.controls import Level, PictureBox, guarded, sentence, text_box
 from maker_kit.workbook.picture import Picture
 from maker_kit.workshop import Workshop
 
@@ -65,7 +65,19 @@ def text_panel(workshop: Workshop, text: str, answers: str = "") -> CallPanel:
         parsed = show_life.read_text(workshop, pasted.value, replies.value)
         return "".join(sheet(parsed).html() for sheet in (show_life.questions_sheet, show_life.percent_sheet, show_life.sums_sheet, show_life.text_sheet)), None
 
-    return CallPanel("maker-text", (pasted, replies), call)
+    panel = CallPanel("maker-text", (pasted, replies), call)
+    name, title, source = (w.Text(description=what, **WIDE) for what in ("short name", "title", "where it was found"))
+    like = w.Dropdown(options=[(r.title, r.name) for r in workshop.recipes.values()], description="kept like", **WIDE)
+    button, said = w.Button(description="save as a recipe"), text_box("maker-text-saved")
+
+    def save() -> None:
+        parsed = show_life.read_text(workshop, pasted.value, replies.value)
+        said.value = sentence(show_life.save_text(workshop, parsed, name.value.strip(), title.value.strip(), source.value.strip(), like.value))
+
+    kept = guarded(save, panel.fault)
+    button.on_click(kept)
+    panel.children = (*panel.children, name, title, source, like, button, said)
+    return panel
 
 
 def short_panel(workshop: Workshop, recipe: str, kit: str = "", have: str = "", makes: int = 4) -> CallPanel:

@@ -1,0 +1,137 @@
+"""Whole curves of awkward size: thousands of packs or counts, too many suppliers, nothing to buy, nothing that can be bought; and a cancel that works."""
+
+from __future__ import annotations
+
+import random
+import time
+from fractions import Fraction
+
+import pytest
+from generated_markets import workshop_market
+
+from maker_kit.buying.basket import cheapest_basket
+from maker_kit.buying.costing import cost_curve, need_of
+from maker_kit.buying.curve_solver import CurveSolver
+from maker_kit.buying.market import Market, Pack, Supplier
+from maker_kit.errors import BasketError, QuantityError
+
+HOME = Supplier("Corner", ((None, 0),))
+JUG = Pack("Corner: Soap 1 kg", "Corner", {"Soap": 10_000}, ((1, 500),))
+
+
+def test_ten_thousand_packs_end_in_time_and_right() -> None:
+    rng = random.Random(1)
+    sellers = tuple(Supplier(f"S{k}", ((None, 590),), free_from_cents=7500) for k in range(4))
+    packs = tuple(
+        Pack(f"pack {k}", f"S{rng.randrange(4)}", {f"item {k % 500}": rng.choice((1000, 2500, 5000, 10_000))}, ((1, rng.randint(100, 3000)),), 1100) for k in range(10_000))
+    market = Market(sellers, packs)
+    per_batch = {f"item {k}": Fraction(rng.randint(100, 3000)) for k in range(12)}
+    start = time.monotonic()
+    band = CurveSolver(market.for_items(per_batch)).curve(per_batch, 30)
+    assert time.monotonic() - start < 30
+    for n in (1, 30):
+        cost = cheapest_basket(market.for_items(per_batch), need_of(per_batch, n), tie_break=False).cost_e4
+        assert band.lower_e4[n - 1] <= cost <= band.upper_e4[n - 1]
+
+
+def test_five_thousand_counts_end_in_time() -> None:
+    market, per_batch = workshop_market(1, "small", "flat")
+    start = time.monotonic()
+    band = CurveSolver(market).curve(per_batch, 5000)
+    assert time.monotonic() - start < 30
+    assert not band.open_counts
+    short = CurveSolver(market).curve(per_batch, 100)
+    assert band.upper_e4[:100] == short.upper_e4
+
+
+@pytest.mark.parametrize("delivery", ["threshold", "mixed"])
+def test_a_cancel_is_obeyed_soon_and_keeps_what_is_known(delivery: str) -> None:
+    market, per_batch = workshop_market(2, "medium", delivery)
+    start = time.monotonic()
+    band = CurveSolver(market).curve(per_batch, 1000, cancelled=lambda: time.monotonic() - start > 0.2)
+    assert time.monotonic() - start < 5
+    assert len(band.status) == 1000
+    assert all(high is None or low <= high for low, high in zip(band.lower_e4, band.upper_e4, strict=True))
+
+
+def test_closing_can_be_cancelled_and_asked_counts_come_first() -> None:
+    market = Market(tuple(Supplier(f"S{k}", ((None, 100 + k),)) for k in range(9)), tuple(Pack(f"p{k}", f"S{k}", {"Soap": 1000 + k}, ((1, 300 + k),)) for k in range(9)))
+    solver = CurveSolver(market)
+    band = solver.curve({"Soap": Fraction(700)}, 6)
+    assert band.status == ("not proved",) * 6  # nine suppliers are left to the integer program
+    told: list[tuple[int, ...]] = []
+    stopped = solver.close(band, first=(5,), progress=lambda b: told.append(b.open_counts), cancelled=lambda: bool(told))
+    assert stopped.status[4] == "proved"
+    assert stopped.upper_e4[4] == cheapest_basket(market, {"Soap": 3500}).cost_e4
+    assert told == [stopped.open_counts]
+    whole = solver.close(stopped)
+    assert whole.status == ("proved",) * 6
+    assert whole.upper_e4 == tuple(cheapest_basket(market, {"Soap": 700 * n}).cost_e4 for n in range(1, 7))
+
+
+def test_a_stock_that_does_not_reach_is_impossible_from_there_on_with_a_sentence() -> None:
+    scarce = Market((HOME,), (Pack(JUG.name, "Corner", JUG.content, JUG.prices, stock=2),))
+    band = CurveSolver(scarce).curve({"Soap": Fraction(9_000)}, 5)
+    assert band.status == ("proved", "proved", "impossible", "impossible", "impossible")
+    assert "stock of Soap does not reach" in band.why[2]
+    assert band.why[2:] == (band.why[2],) * 3
+    assert band.baskets[2:] == band.upper_e4[2:] == (None,) * 3
+    assert band.basket(3) is None
+
+
+def test_orders_too_heavy_to_be_delivered_are_found_impossible_from_the_first_on() -> None:
+    heavy = Market((Supplier("Post", ((25_000, 500),)),), (Pack("Post: Soap", "Post", {"Soap": 10_000}, ((1, 400),), 10_000),))
+    solver = CurveSolver(heavy)
+    band = solver.close(solver.curve({"Soap": Fraction(8_000)}, 40))
+    assert band.status == ("proved",) * 2 + ("impossible",) * 38
+    assert "too heavy" in band.why[2]
+
+
+def test_an_item_nobody_sells_is_impossible_with_its_name() -> None:
+    band = CurveSolver(Market((HOME,), (JUG,))).curve({"Soap": Fraction(1), "Scent": Fraction(1)}, 3)
+    assert band.status == ("impossible",) * 3
+    assert "Scent" in band.why[0]
+
+
+def test_nothing_needed_costs_nothing() -> None:
+    band = CurveSolver(Market((HOME,), (JUG,))).curve({"Soap": Fraction(0)}, 3)
+    assert band.upper_e4 == band.lower_e4 == (0, 0, 0)
+    assert band.basket(2).counts == {}
+
+
+def test_things_given_away_cost_nothing() -> None:
+    gifts = Market((HOME,), (Pack("gift", "Corner", {"Soap": 100}, ((1, 0),)), Pack("kit", "Corner", {"Soap": 50, "Oil": 5}, ((1, 0),), kit=True)))
+    band = CurveSolver(gifts).curve({"Soap": Fraction(70), "Oil": Fraction(3)}, 4)
+    assert band.status == ("proved",) * 4
+    assert band.upper_e4 == (0,) * 4
+
+
+def test_prices_too_large_for_the_tables_are_left_to_the_integer_program() -> None:
+    dear = Market((HOME,), (Pack("gold", "Corner", {"Soap": 1}, ((1, 10**9),)),))
+    solver = CurveSolver(dear)
+    band = solver.curve({"Soap": Fraction(200)}, 2)
+    assert band.status == ("not proved",) * 2
+    assert band.upper_e4 == (None, None)
+
+
+def test_needs_are_rounded_up_exactly_where_floats_would_buy_one_pack_too_many() -> None:
+    third = Fraction(10_000, 3)
+    band = CurveSolver(Market((HOME,), (JUG,))).curve({"Soap": third}, 6)
+    assert band.upper_e4 == tuple(5_000_000 * k for k in (1, 1, 1, 2, 2, 2))
+
+
+def test_what_is_no_market_or_no_count_is_refused() -> None:
+    with pytest.raises(BasketError, match="no delivery step"):
+        CurveSolver(Market((Supplier("Corner", ()),), (JUG,)))
+    with pytest.raises(BasketError, match="too large"):
+        CurveSolver(Market((HOME,), (JUG,))).curve({"Soap": Fraction(10**9)}, 3)
+    with pytest.raises(QuantityError, match="the curve holds 1 to 2"):
+        CurveSolver(Market((HOME,), (JUG,))).curve({"Soap": Fraction(1)}, 2).basket(3)
+
+
+def test_the_curve_a_maker_sees_is_this_one() -> None:
+    market, per_batch = workshop_market(4, "small", "threshold")
+    curve = cost_curve(market, per_batch, 25)
+    band = CurveSolver(market).curve(per_batch, 25)
+    assert curve.status == ("proved",) * 25
+    assert all(band.lower_e4[k] <= curve.cost_e4[k] <= band.upper_e4[k] for k in range(25))
