@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import time
 from collections.abc import Callable
+from dataclasses import replace
 
 import numpy as np
 
@@ -158,34 +159,32 @@ class Search:
         return pairs
 
     def _tilted(self, opening: Opening, mask: np.ndarray, states: States, rows: dict[int, np.ndarray]) -> Pairs:
-        """Bounds with multipliers of one set of open suppliers; states that are too dear in every way are dropped on the way."""
-        charges = opening.charges(self.book.factors)
-        bound = np.where(mask[:, states.at], -NEVER, NEVER * SCALE)
-        which = np.zeros(bound.shape, dtype=np.int64)
-        for k, tilts in enumerate(opening.tilts):
-            value = self.prices.least(tilts, states, rows) + charges[:, k, None]
-            better = value > bound
-            bound, which = np.where(better, value, bound), np.where(better, k, which)
-            keep = bound.min(axis=0) <= SCALE * (self.known.upper[states.at] - 1)
-            if keep.sum() < 0.8 * len(keep):
-                keep = np.flatnonzero(keep)
-                states, rows, bound, which = states.only(keep), {item: need[keep] for item, need in rows.items()}, bound[:, keep], which[:, keep]
-        found = Pairs(opening, states, rows, bound, which)
-        for k in np.unique(which[found.open_mask(self.known.upper)]):
+        """Bounds with multipliers of one set of open suppliers, and the baskets behind the best of them."""
+        some = np.flatnonzero(mask.any(axis=1))
+        opening, mask = replace(opening, modes=tuple(opening.modes[m] for m in some)), mask[some]
+        bound = self.prices.least(opening.tilts[0], states, rows) + SCALE * opening.fees[:, None]
+        mode, place = np.nonzero(mask[:, states.at] & (bound <= SCALE * (self.known.upper[states.at] - 1)))
+        found = Pairs(opening, states, rows, mode, place, bound[mode, place], np.zeros(len(mode), dtype=np.int64), list(opening.tilts))
+        found.tilt_all(self.prices, self.known.upper, self._check)
+        for k in np.unique(found.which):
             self._check()
-            here = np.flatnonzero(((which == k) & found.open_mask(self.known.upper)).any(axis=0))
+            here = np.flatnonzero((found.which == k) & found.open_mask(self.known.upper))
+            here = found.place[here[cheapest_of(found.at[here], found.bound[here])]]
             if len(here):
-                here = here[cheapest_of(states.at[here], np.where(which[:, here] == k, bound[:, here], NEVER * SCALE).min(axis=0))]
-                self.known.offer(states.at[here], self.prices.trace(opening.tilts[k], states.only(here), {item: need[here] for item, need in rows.items()}))
+                self.known.offer(found.states.at[here], self.prices.trace(opening.tilts[k], found.states.only(here), {item: need[here] for item, need in found.rows.items()}))
         return found
 
     def _close(self, pairs: list[Pairs]) -> None:
         """Set labels for what is open, each count within a widening distance of its lower bound, so that a cheap answer is met before the dear ones are listed."""
         try:
+            for found in pairs:
+                found.compact(self.known.upper)
+                found.refine(self.prices, self.known.upper, self._check)
             for share in DEEPER:
                 low = self._lowest(pairs)
                 reach = SCALE * low + np.ceil(share * SCALE * (np.minimum(self.known.upper, NEVER // SCALE) - low)).astype(np.int64)
                 for found in pairs:
+                    found.compact(self.known.upper)
                     for k in np.unique(found.which[found.open_mask(self.known.upper)]):
                         self._check()
                         found.label(self.prices, self.known, reach, self.hard, k)

@@ -2,21 +2,28 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 
 from maker_kit.buying.catalogue import NO_WEIGHT
 from maker_kit.buying.covers import NEVER, SCALE
-from maker_kit.buying.curve_prices import Known, Prices
+from maker_kit.buying.curve_prices import Known, Prices, Tilts
 from maker_kit.buying.kit_counts import States
 from maker_kit.buying.labels import Point, set_labels
-from maker_kit.buying.openings import Opening
+from maker_kit.buying.openings import Opening, neighbours
+
+TURNS = (0, 1, 2)
+"""How often, and how much nearer each time, multipliers beside the best ones are tried."""
+
+MOST_WIDENED = 6
+"""Combinations of multipliers whose neighbours are tried in one turn at one supplier, those of most open pairs first."""
 
 
 @dataclass
 class Pairs:
-    """Modes of one set of open suppliers at some states.
+    """Ways to charge the orders of one set of open suppliers, at states where they could lead to something cheaper; one entry a pair of mode and state.
 
     Attributes
     ----------
@@ -24,26 +31,77 @@ class Pairs:
     states : States
     rows : dict of int to numpy.ndarray
         Needs of the states that are in kits, in units of the tables.
-    bound : numpy.ndarray, modes × states
+    mode, place : numpy.ndarray
+        Place of the mode in the opening, and of the state.
+    bound : numpy.ndarray of int64
         Lower bounds in table units.
-    which : numpy.ndarray, modes × states
+    which : numpy.ndarray
         The combination of multipliers that gave it.
+    tilts : list of tuple of (Tilt or None)
+        All combinations tried.
     """
 
     opening: Opening
     states: States
     rows: dict[int, np.ndarray]
+    mode: np.ndarray
+    place: np.ndarray
     bound: np.ndarray
     which: np.ndarray
+    tilts: list[Tilts]
+
+    @property
+    def at(self) -> np.ndarray:
+        """Place of the batch count of every pair."""
+        return self.states.at[self.place]
 
     def open_mask(self, upper: np.ndarray) -> np.ndarray:
-        """What could still hold something cheaper."""
-        return self.bound <= SCALE * (upper[self.states.at] - 1)
+        """Which pairs could still hold something cheaper."""
+        return self.bound <= SCALE * (upper[self.at] - 1)
+
+    def compact(self, upper: np.ndarray) -> None:
+        """Forget what is not open; its bounds are above what is known."""
+        keep = np.flatnonzero(self.open_mask(upper))
+        if len(keep) < len(self.bound):
+            used, place = np.unique(self.place[keep], return_inverse=True)
+            self.states, self.rows = self.states.only(used), {item: need[used] for item, need in self.rows.items()}
+            self.mode, self.place, self.bound, self.which = self.mode[keep], place, self.bound[keep], self.which[keep]
 
     def lowest(self, into: np.ndarray) -> None:
         """Lower each count's value to the least bound [0.0001 cent] here."""
-        if self.bound.size:
-            np.minimum.at(into, self.states.at, -(-self.bound.min(axis=0) // SCALE))
+        np.minimum.at(into, self.at, -(-self.bound // SCALE))
+
+    def tilt_all(self, prices: Prices, upper: np.ndarray, check: Callable[[], None]) -> None:
+        """Raise the bounds by every combination of the opening in turn; what closes is dropped on the way."""
+        for k in range(1, len(self.opening.tilts)):
+            check()
+            self._raise(prices, np.arange(len(self.bound)), k)
+            if k % 4 == 0:
+                self.compact(upper)
+        self.compact(upper)
+
+    def refine(self, prices: Prices, upper: np.ndarray, check: Callable[[], None]) -> None:
+        """Raise the bounds of what is open by multipliers beside the best ones so far, nearer at every turn."""
+        for finer in TURNS:
+            for s in self.opening.open:
+                each, many = np.unique(self.which[self.open_mask(upper)], return_counts=True)
+                for k in each[np.argsort(-many, kind="stable")][:MOST_WIDENED]:
+                    for tilt in neighbours(self.tilts[k][s], finer):
+                        check()
+                        tilts = (*self.tilts[k][:s], tilt, *self.tilts[k][s + 1 :])
+                        if tilts not in self.tilts:
+                            self.tilts.append(tilts)
+                        self._raise(prices, np.flatnonzero((self.which == k) & self.open_mask(upper)), self.tilts.index(tilts))
+
+    def _raise(self, prices: Prices, todo: np.ndarray, k: int) -> None:
+        """Raise the bounds of some pairs by one combination of multipliers, where it is better."""
+        if not len(todo):
+            return
+        used, place = np.unique(self.place[todo], return_inverse=True)
+        least = prices.least(self.tilts[k], self.states.only(used), {item: need[used] for item, need in self.rows.items()})
+        value = np.where(least < NEVER, least, NEVER * SCALE)[place] + self.opening.charge(self.tilts[k], prices.book.factors)[self.mode[todo]]
+        better = value > self.bound[todo]
+        self.bound[todo[better]], self.which[todo[better]] = value[better], k
 
     def label(self, prices: Prices, known: Known, reach: np.ndarray, hard: np.ndarray, k: int) -> None:
         """Search what is open under one combination of multipliers, up to a cost a count.
@@ -60,16 +118,16 @@ class Pairs:
         k : int
             The combination.
         """
-        at = self.states.at
+        at = self.at
         limit = np.minimum(reach, SCALE * (known.upper - 1))
-        todo = (self.which == k) & (self.bound <= limit[at]) & ~hard[at] & (known.upper[at] < NEVER)  # without any known basket there is no room to search in
-        modes, places = np.nonzero(todo)
-        if not len(modes):
+        todo = np.flatnonzero((self.which == k) & (self.bound <= limit[at]) & ~hard[at] & (known.upper[at] < NEVER))  # without any known basket there is no room to search in
+        if not len(todo):
             return
+        modes, places = self.mode[todo], self.place[todo]
         part = self.states.only(places)
-        tilts = self.opening.tilts[k]
+        tilts = self.tilts[k]
         total = limit[part.at]
-        point = Point(total - self.opening.charges(prices.book.factors)[modes, k] - prices.kit_price(tilts, part), *self._rows_left(prices, part, modes), self._needs(prices, places))
+        point = Point(total - self.opening.charge(tilts, prices.book.factors)[modes] - prices.kit_price(tilts, part), *self._rows_left(prices, part, modes), self._needs(prices, places))
         tables = [prices.shelves.table(item, tilts) for item in range(len(prices.shelves.single))]
         answer = set_labels(tables, prices.book.factors, point, len(prices.book.articles))
         good = np.flatnonzero(answer.cost < NO_WEIGHT)
@@ -81,7 +139,7 @@ class Pairs:
         claimed = np.where(answer.cost < NO_WEIGHT, answer.cost + self._constant(prices, part, modes), NO_WEIGHT)
         hard[part.at[~answer.closed]] = True
         whole = answer.closed & ((claimed >= known.upper[part.at]) | (claimed == NO_WEIGHT))  # a mode that also asks for a weight above a step may claim less than its basket costs
-        self.bound[modes[whole], places[whole]] = np.maximum(self.bound[modes[whole], places[whole]], total[whole] + 1)
+        self.bound[todo[whole]] = np.maximum(self.bound[todo[whole]], total[whole] + 1)
 
     def _needs(self, prices: Prices, places: np.ndarray) -> list[np.ndarray]:
         """Need of every item, and of what only fills an order up."""

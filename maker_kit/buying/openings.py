@@ -48,7 +48,12 @@ class Opening:
 
     def charges(self, factors: tuple[int, ...]) -> np.ndarray:
         """What a mode adds to the least tilted price, modes × multipliers, in table units; `-NEVER` where the multiplier means nothing in the mode."""
-        return np.array([[sum(_charge(mode, tilts[s], factors[s]) for s, mode in zip(self.open, modes, strict=True)) for tilts in self.tilts] for modes in self.modes], dtype=np.int64)
+        return np.stack([self.charge(tilts, factors) for tilts in self.tilts], axis=1)
+
+    def charge(self, tilts: tuple[Tilt | None, ...], factors: tuple[int, ...]) -> np.ndarray:
+        """The same for one combination of multipliers, a mode each."""
+        each = [{mode: _charge(mode, tilts[s], factors[s]) for mode in {ways[i] for ways in self.modes}} for i, s in enumerate(self.open)]
+        return np.array([sum(found[mode] for found, mode in zip(each, modes, strict=True)) for modes in self.modes], dtype=np.int64)
 
 
 def _charge(mode: Mode, tilt: Tilt | None, factor: int) -> int:
@@ -80,6 +85,15 @@ def _opening(book: Catalogue, chosen: tuple[int, ...], most_dg: int) -> Opening:
         choices[longest] = choices[longest][:-1]
     tilts = tuple(tuple(dict(zip(chosen, combination, strict=True)).get(s) for s in range(len(book.tariffs))) for combination in itertools.product(*choices.values()))
     return Opening(chosen, modes, tilts, any(mode.least_goods_cents or mode.most_dg is not None for ways in modes for mode in ways))
+
+
+def neighbours(tilt: Tilt, finer: int) -> list[Tilt]:
+    """Multipliers beside one, nearer at every turn: a smaller and a larger part of the price, or price of weight."""
+    step = max(SCALE // 8 >> finer, 1)
+    found = [Tilt(part, tilt.per_dg) for part in (tilt.part - step, tilt.part + step) if 0 < part <= SCALE]
+    if tilt.per_dg:
+        found += [Tilt(tilt.part, tilt.per_dg * (4 << finer) // ((4 << finer) + 2)), Tilt(tilt.part, tilt.per_dg * ((4 << finer) + 2) // (4 << finer))]
+    return found
 
 
 def tilt_choices(rates: Tariff) -> list[Tilt]:

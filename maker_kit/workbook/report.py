@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import contextlib
 import html
+import importlib
 import os
 import sys
 import tempfile
 from collections.abc import Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from importlib import resources
 from pathlib import Path
 from typing import Any
@@ -79,8 +81,7 @@ def run_notebook(source: Path, target: Path, values: Mapping[str, Any], *, progr
     NoticeError
         If a value is not declared, or anything in the notebook failed: a step, or a control.
     """
-    # jsonschema imports a grammar it needs for one optional check of addresses; that import takes longer than the notebook
-    sys.modules.setdefault("rfc3987_syntax", None)  # type: ignore[arg-type]
+    _leave_out_the_grammar()
     import papermill
     from papermill.exceptions import PapermillExecutionError
 
@@ -106,6 +107,11 @@ def _sentence(name: str, value: str, source: str) -> str:
     step = next((line.lstrip("# ") for line in source.splitlines() if line.startswith("#")), "")
     where = f' at the step "{step}"' if step else ""
     return f"the notebook failed{where}: {name}: {value.splitlines()[0] if value else 'no reason given'}"
+
+
+def _leave_out_the_grammar() -> None:
+    """Keep jsonschema from importing a grammar for one optional check of addresses; that import takes longer than the notebook."""
+    sys.modules.setdefault("rfc3987_syntax", None)  # type: ignore[arg-type]
 
 
 @contextlib.contextmanager
@@ -134,7 +140,7 @@ def page(notebook: Any, title: str) -> str:
     -------
     str
     """
-    sys.modules.setdefault("rfc3987_syntax", None)  # type: ignore[arg-type]
+    _leave_out_the_grammar()
     from nbconvert import HTMLExporter
 
     exporter = HTMLExporter(template_name="basic", exclude_input=True, exclude_input_prompt=True, exclude_output_prompt=True, embed_images=True, anchor_link_text="")
@@ -172,29 +178,44 @@ def write_reports(recipes: Sequence[str], workshop: str, texts: Sequence[str], t
     MakerKitError
         If anything is wrong. No file of the recipe that failed is written or changed.
     """
-    from maker_kit.workshop import find_workshop
+    from maker_kit.workshop import find_folder
 
     to, source = to.absolute(), notebook_folder() / REPORT_NOTEBOOK
     values = read_settings(texts, notebook_settings(source), RESERVED)
-    shop = find_workshop(workshop)
-    names = list(dict.fromkeys(shop.recipe(name).name for name in recipes))
-    try:
-        to.mkdir(parents=True, exist_ok=True)
-        written: list[Path] = []
-        with tempfile.TemporaryDirectory(prefix=".report-", dir=to) as scratch:
-            for name in names:
-                room = Path(scratch) / name
-                room.mkdir()
-                run = run_notebook(source, room / "run.ipynb", {**values, "recipe": name, "workshop": str(shop.folder), "write_to": str(room)}, progress=name if progress else "")
-                (room / f"{name}.html").write_text(page(run, f"Costing report: {shop.recipe(name).title}"), encoding="utf-8")
-                parts = [f"{name}.html", f"{name}.json", f"{name}-curve.csv"]
-                if not all((room / part).is_file() for part in parts):
-                    msg = f"the report of {name} did not come out whole, so nothing of it is kept"
-                    raise NoticeError(msg)
-                for part in parts:
-                    (room / part).replace(to / part)
-                    written.append(to / part)
-    except OSError as error:
-        msg = f'the report cannot be written to "{to}": {error.strerror or error}; choose another folder with --to'
-        raise NoticeError(msg) from error
+    folder = find_folder(workshop)
+    with ThreadPoolExecutor(max_workers=1) as aside:
+        checked = aside.submit(_checked, folder, tuple(recipes))  # reads all tables while the first notebook starts
+        names = list(dict.fromkeys(recipes))
+        if not all((folder / "recipes" / f"{name}.csv").is_file() for name in names):
+            names = list(checked.result())  # a title, or a name that nobody knows
+        try:
+            to.mkdir(parents=True, exist_ok=True)
+            written: list[Path] = []
+            with tempfile.TemporaryDirectory(prefix=".report-", dir=to) as scratch:
+                for name in names:
+                    room = Path(scratch) / name
+                    room.mkdir()
+                    run = run_notebook(source, room / "run.ipynb", {**values, "recipe": name, "workshop": str(folder), "write_to": str(room)}, progress=name if progress else "")
+                    (room / f"{name}.html").write_text(page(run, f"Costing report: {checked.result()[name]}"), encoding="utf-8")
+                    parts = [f"{name}.html", f"{name}.json", f"{name}-curve.csv"]
+                    if not all((room / part).is_file() for part in parts):
+                        msg = f"the report of {name} did not come out whole, so nothing of it is kept"
+                        raise NoticeError(msg)
+                    for part in parts:
+                        (room / part).replace(to / part)
+                        written.append(to / part)
+        except OSError as error:
+            msg = f'the report cannot be written to "{to}": {error.strerror or error}; choose another folder with --to'
+            raise NoticeError(msg) from error
     return written
+
+
+def _checked(folder: Path, recipes: tuple[str, ...]) -> dict[str, str]:
+    """Names and titles of the asked recipes, from tables without a fault; and the page's tools fetched meanwhile."""
+    from maker_kit.workshop import load_workshop
+
+    shop = load_workshop(folder)
+    found = {shop.recipe(name).name: shop.recipe(name).title for name in recipes}
+    _leave_out_the_grammar()
+    importlib.import_module("nbconvert")
+    return found

@@ -29,7 +29,7 @@ def slider(recipe: str, moves: int = 50) -> list[float]:
     panel = formula_panel(find_workshop(""), recipe, batch_size=12)
     took = []
     for move in range(moves):
-        level = panel.load if panel.plan.recipe.scent and move % 2 else panel.size
+        level = panel.levels.load if panel.plan.recipe.scent and move % 2 else panel.levels.size
         start = time.perf_counter()
         level.slider.value += level.slider.step
         took.append(time.perf_counter() - start)

@@ -49,9 +49,9 @@ def test_the_thickener_level_changes_the_weigh_out_and_the_predicted_spread(page
     for _ in range(20):
         page.keyboard.press("ArrowRight")
     page.wait_for_function("() => document.querySelector('.maker-formula-words').innerText.includes('0.80 % of the whole')")
-    assert page.locator(".maker-formula-weigh-out").inner_text() != before
     # the ladder's own reading at 0.80 % is 7.0 cm
-    assert "a spread of 7.0 cm" in page.locator(".maker-formula-notes").inner_text()
+    page.wait_for_function("() => document.querySelector('.maker-formula-notes').innerText.includes('a spread of 7.0 cm')")
+    page.wait_for_function("before => document.querySelector('.maker-formula-weigh-out').innerText !== before", arg=before)
 
 
 def test_the_batch_size_changes_the_batch_and_the_cost(page) -> None:

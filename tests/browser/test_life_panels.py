@@ -56,7 +56,7 @@ def test_more_containers_than_the_kit_fills_move_the_wall(short_page) -> None:
 def test_a_swap_shows_what_changes(short_page) -> None:
     short_page.get_by_label("take").select_option(label="Scent 3")
     short_page.wait_for_function("() => document.querySelector('.maker-swap-words').innerText.includes('Scent 3 [%]')")
-    assert "untested" in short_page.locator(".maker-swap-words").inner_text()
+    short_page.wait_for_function("() => document.querySelector('.maker-swap-words').innerText.includes('untested')")
 
 
 def test_the_thickener_level_moves_along_the_ladder_and_is_refused_beyond_it(thick_page) -> None:

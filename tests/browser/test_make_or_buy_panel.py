@@ -45,7 +45,7 @@ def test_the_fragrance_load_moves_the_whole_curve(page) -> None:
     box.press("Enter")
     page.wait_for_function("before => document.querySelector('.maker-buy-picture').src !== before", arg=shown)
     page.wait_for_function("before => document.querySelector('.maker-buy-words').innerText !== before", arg=before)
-    assert "Every count is proved" in page.locator(".maker-buy-state").inner_text()
+    page.wait_for_function("() => document.querySelector('.maker-buy-state').innerText.includes('Every count is proved')")
 
 
 def test_own_minutes_join_the_stack_once_both_are_given(page) -> None:
