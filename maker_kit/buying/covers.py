@@ -7,6 +7,7 @@ the price changes are kept.
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
@@ -62,7 +63,7 @@ class Level:
     ----------
     cost : numpy.ndarray of int64
         Least price in table units.
-    count : numpy.ndarray of int64
+    count : numpy.ndarray of int32
         Copies of the last pack in that cover.
     capacity : numpy.ndarray of int64 or None
         Needs at which the price changes; None where every need has its row.
@@ -71,6 +72,14 @@ class Level:
     cost: np.ndarray
     count: np.ndarray
     capacity: np.ndarray | None = None
+
+    def __post_init__(self) -> None:
+        self.count = self.count.astype(np.int32)
+
+    @property
+    def size(self) -> int:
+        """Bytes it takes."""
+        return self.cost.nbytes + self.count.nbytes + (0 if self.capacity is None else self.capacity.nbytes)
 
     def rows(self, need: np.ndarray) -> np.ndarray:
         """Rows of the table that belong to needs (in units of the table)."""
@@ -94,6 +103,8 @@ class Table:
         Their bands as `tilted` gives them.
     levels : list of Level
         One more than articles.
+    serial : int
+        Its number; no two tables have the same.
     """
 
     unit: int
@@ -102,6 +113,7 @@ class Table:
     sizes: list[int]
     priced: list[list[tuple[int, int | None, int]]]
     levels: list[Level] = field(default_factory=list)
+    serial: int = field(default_factory=itertools.count().__next__)
 
     @property
     def last(self) -> Level:
@@ -117,7 +129,7 @@ class Table:
         found, left = [], need
         for k in range(len(self.articles) - 1, -1, -1):
             level = self.levels[k + 1]
-            many = level.count[level.rows(left)]
+            many = level.count[level.rows(left)].astype(np.int64)
             found.append(many)
             left = np.maximum(left - many * self.sizes[k], 0)
         return found[::-1]

@@ -35,9 +35,9 @@ class Prices:
 
     def _of(self, table: Table, item: int) -> np.ndarray:
         """Price of one table at the curve's own needs."""
-        found = self._found.get(id(table))
+        found = self._found.get(table.serial)
         if found is None:
-            found = self._found[id(table)] = table.price(self.rows[item])
+            found = self._found[table.serial] = table.price(self.rows[item])
         return found
 
     def apart(self, tilts: Tilts) -> np.ndarray:

@@ -12,12 +12,15 @@ import numpy as np
 from maker_kit.buying.covers import NEVER, SCALE, TooLargeError
 from maker_kit.buying.curve_prices import Known, Prices, cheapest_of
 from maker_kit.buying.kit_counts import States, kit_states, without_kits
-from maker_kit.buying.open_pairs import Pairs
+from maker_kit.buying.open_pairs import Pairs, joined
 from maker_kit.buying.openings import Opening, openings
 from maker_kit.buying.shelves import Shelves
 
 DEEPER = (1 / 32, 1 / 8, 1 / 2, 1)
 """How far above its lower bound a count is searched, as shares of the distance to the best basket known."""
+
+MOST_PAIRS = 2_000_000
+"""Most pairs of mode and state taken in one lot."""
 
 
 class StoppedError(Exception):
@@ -162,16 +165,24 @@ class Search:
         """Bounds with multipliers of one set of open suppliers, and the baskets behind the best of them."""
         some = np.flatnonzero(mask.any(axis=1))
         opening, mask = replace(opening, modes=tuple(opening.modes[m] for m in some)), mask[some]
-        bound = self.prices.least(opening.tilts[0], states, rows) + SCALE * opening.fees[:, None]
-        mode, place = np.nonzero(mask[:, states.at] & (bound <= SCALE * (self.known.upper[states.at] - 1)))
-        found = Pairs(opening, states, rows, mode, place, bound[mode, place], np.zeros(len(mode), dtype=np.int64), list(opening.tilts))
-        found.tilt_all(self.prices, self.known.upper, self._check)
+        lots = np.array_split(np.arange(len(states.at)), 1 + len(states.at) * len(opening.modes) // MOST_PAIRS)
+        found = joined([self._lot(opening, mask, states.only(lot), {item: need[lot] for item, need in rows.items()}) for lot in lots])
         for k in np.unique(found.which):
             self._check()
             here = np.flatnonzero((found.which == k) & found.open_mask(self.known.upper))
             here = found.place[here[cheapest_of(found.at[here], found.bound[here])]]
             if len(here):
                 self.known.offer(found.states.at[here], self.prices.trace(opening.tilts[k], found.states.only(here), {item: need[here] for item, need in found.rows.items()}))
+        return found
+
+    def _lot(self, opening: Opening, mask: np.ndarray, states: States, rows: dict[int, np.ndarray]) -> Pairs:
+        """Some of the states with all ways to charge the orders that are not too dear with any of the multipliers."""
+        base = self.prices.least(opening.tilts[0], states, rows)
+        room = SCALE * (self.known.upper[states.at] - 1) - base
+        places = [np.flatnonzero(mask[m, states.at] & (SCALE * fee <= room)) for m, fee in enumerate(opening.fees)]
+        mode, place = np.repeat(np.arange(len(places)), [len(p) for p in places]), np.concatenate(places)
+        found = Pairs(opening, states, rows, mode, place, base[place] + SCALE * opening.fees[mode], np.zeros(len(mode), dtype=np.int64), list(opening.tilts))
+        found.tilt_all(self.prices, self.known.upper, self._check)
         return found
 
     def _close(self, pairs: list[Pairs]) -> None:

@@ -33,7 +33,7 @@ if TYPE_CHECKING:
 HEADROOM = Fraction(3, 2)
 """How much larger than the first need the tables are made, so that a moved slider finds them ready."""
 
-KEPT_TABLES = 4
+KEPT_TABLES = 2
 """Sets of items (recipes) whose tables are kept."""
 
 NOT_YET = "not proved yet"

@@ -10,8 +10,8 @@ from maker_kit.buying.catalogue import Article
 from maker_kit.buying.covers import NEVER, SCALE, Table, Tilt, TooLargeError
 from maker_kit.buying.shelves import Shelves
 
-MOST_STATES = 3_000_000
-"""Most combinations of batches and kits looked at in one step."""
+MOST_STATES = 600_000
+"""Most combinations of batches and kits looked at in one step; beyond it the batch counts are taken in halves."""
 
 
 @dataclass(frozen=True)
@@ -66,8 +66,20 @@ def kit_states(shelves: Shelves, needs: list[np.ndarray], least_fee: np.ndarray,
     Raises
     ------
     TooLargeError
-        If there are too many.
+        If one batch count has too many.
     """
+    try:
+        return _states(shelves, needs, least_fee, upper)
+    except TooLargeError:
+        if len(upper) == 1:
+            raise
+    half = len(upper) // 2
+    low = kit_states(shelves, [need[:half] for need in needs], least_fee[:half], upper[:half])
+    high = kit_states(shelves, [need[half:] for need in needs], least_fee[half:], upper[half:])
+    return States(np.concatenate([low.at, high.at + half]), np.concatenate([low.kits, high.kits]), {item: np.concatenate([low.needs[item], high.needs[item]]) for item in low.needs})
+
+
+def _states(shelves: Shelves, needs: list[np.ndarray], least_fee: np.ndarray, upper: np.ndarray) -> States:
     book = shelves.book
     states = without_kits(shelves, needs)
     if not book.kits:

@@ -15,10 +15,10 @@ from maker_kit.buying.catalogue import NO_WEIGHT
 from maker_kit.buying.covers import Table, TooLargeError
 from maker_kit.buying.near_covers import Covers, least_goods, near_covers, undominated
 
-MOST_LABELS = 400_000
+MOST_LABELS = 250_000
 """Most partial baskets looked at in one go; beyond it the points are taken in smaller lots."""
 
-MOST_EACH = 30_000
+MOST_EACH = 60_000
 """Most partial baskets of one point; beyond it the point is given up, as the integer program is sooner done."""
 
 

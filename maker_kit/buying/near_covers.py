@@ -10,7 +10,7 @@ import numpy as np
 from maker_kit.buying.catalogue import NO_WEIGHT
 from maker_kit.buying.covers import Table, TooLargeError
 
-MOST_STATES = 1_600_000
+MOST_STATES = 500_000
 """Most partial covers looked at in one step."""
 
 

@@ -76,7 +76,7 @@ class Pairs:
         for k in range(1, len(self.opening.tilts)):
             check()
             self._raise(prices, np.arange(len(self.bound)), k)
-            if k % 4 == 0:
+            if k < 4 or k % 4 == 0:
                 self.compact(upper)
         self.compact(upper)
 
@@ -171,3 +171,18 @@ class Pairs:
             kit = prices.book.articles[column]
             fee = fee + kit.goods_cents(part.kits[:, j]) * prices.book.factors[kit.supplier]
         return fee
+
+
+def joined(lots: list[Pairs]) -> Pairs:
+    """Lots of the same opening and multipliers as one."""
+    if len(lots) == 1:
+        return lots[0]
+    starts = np.cumsum([0, *(len(lot.states.at) for lot in lots)])
+    states = States(
+        np.concatenate([lot.states.at for lot in lots]), np.concatenate([lot.states.kits for lot in lots]),
+        {item: np.concatenate([lot.states.needs[item] for lot in lots]) for item in lots[0].states.needs},
+    )
+    return Pairs(
+        lots[0].opening, states, {item: np.concatenate([lot.rows[item] for lot in lots]) for item in lots[0].rows}, np.concatenate([lot.mode for lot in lots]),
+        np.concatenate([lot.place + start for lot, start in zip(lots, starts, strict=False)]), np.concatenate([lot.bound for lot in lots]), np.concatenate([lot.which for lot in lots]), lots[0].tilts,
+    )

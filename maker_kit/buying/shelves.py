@@ -8,6 +8,9 @@ from dataclasses import dataclass, field
 from maker_kit.buying.catalogue import Article, Catalogue
 from maker_kit.buying.covers import NEVER, SCALE, Table, Tilt, empty_table, shared_unit, tilted
 
+MOST_BYTES = 100 << 20
+"""Memory that the tables of one set of items may take."""
+
 
 @dataclass
 class Shelves:
@@ -24,6 +27,7 @@ class Shelves:
     most: list[int]
     tables: dict[tuple[int, tuple[tuple[int, Tilt], ...]], Table] = field(default_factory=dict)
     parted: dict[tuple, Table] = field(default_factory=dict)
+    bytes: int = 0
 
     def __post_init__(self) -> None:
         self.single = [self.book.single(item) for item in range(len(self.book.items))]
@@ -68,7 +72,7 @@ class Shelves:
         if not kits:
             return table
         key = (item, tuple((s, tilts[s]) for s in self.sellers[item] if tilts[s] is not None), tuple((k, tilts[self._kit(k).supplier]) for k in kits))
-        found = self.parted.get(key)
+        found = self._taken(self.parted, key)
         if found is None:
             found = table
             for k in kits:
@@ -76,8 +80,26 @@ class Shelves:
                 share, total = self.shares[k][item], sum(self.shares[k].values())
                 part = [(low, high, price * share // total) for low, high, price in tilted(kit, self.book.factors[kit.supplier], tilt)]
                 found = found.grown([kit], [-(-kit.content[item] // table.unit)], [part])
-            self.parted[key] = found
+            self._put(self.parted, key, found, len(table.levels))
         return found
+
+    def _taken(self, where: dict, key: tuple) -> Table | None:
+        """A kept table, which thereby is the last to be forgotten."""
+        found = where.pop(key, None)
+        if found is not None:
+            where[key] = found
+        return found
+
+    def _put(self, where: dict, key: tuple, table: Table, shared: int) -> None:
+        """Keep a table; its first levels are those of another. Where too much is kept, half of it is forgotten, what was used last staying."""
+        where[key] = table
+        self.bytes += sum(level.size for level in table.levels[shared:])
+        if self.bytes > MOST_BYTES:
+            for kept in (self.tables, self.parted):
+                for old in list(kept)[: len(kept) // 2]:
+                    del kept[old]
+            levels = {id(level): level.size for kept in (self.tables, self.parted) for table in kept.values() for level in table.levels}
+            self.bytes = sum(levels.values())
 
     def _kit(self, k: int) -> Article:
         return self.book.articles[self.book.kits[k]]
@@ -88,7 +110,7 @@ class Shelves:
         return 1 + min(found, default=1 << 40)
 
     def _chain(self, item: int, key: tuple[tuple[int, Tilt], ...]) -> Table:
-        found = self.tables.get((item, key))
+        found = self._taken(self.tables, (item, key))
         if found is None:
             if not key:
                 found = empty_table(self.unit[item], -(-self.most[item] // self.unit[item]))
@@ -97,5 +119,5 @@ class Shelves:
                 mine = [a for a in self.single[item] if a.supplier == supplier]
                 factor = self.book.factors[supplier]
                 found = before.grown(mine, [a.content.get(item, 1) // self.unit[item] for a in mine], [tilted(a, factor, tilt) for a in mine])
-            self.tables[item, key] = found
+            self._put(self.tables, (item, key), found, len(before.levels) if key else 0)
         return found

@@ -1,4 +1,4 @@
-"""The demo workshop as it is invented; every expected figure stands in the text of the scenario it was typed from, none is our own output."""
+"""The demo workshop as it was invented; every expected figure is typed from the plan of the demo, none is our own output."""
 
 from __future__ import annotations
 
