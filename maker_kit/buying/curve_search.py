@@ -19,6 +19,15 @@ from maker_kit.buying.shelves import Shelves
 DEEPER = (1 / 32, 1 / 8, 1 / 2, 1)
 """How far above its lower bound a count is searched, as shares of the distance to the best basket known."""
 
+REFINED = 1
+"""After how many of these searches the multipliers of what is still open are refined."""
+
+FEW_PAIRS = 150
+"""With so few open pairs a search is sooner done than their multipliers refined."""
+
+MOST_STATES = 400_000
+"""Most choices of kits listed for a whole curve; a count that takes more than its part of them is left to the integer program."""
+
 MOST_PAIRS = 2_000_000
 """Most pairs of mode and state taken in one lot."""
 
@@ -53,6 +62,7 @@ class Search:
         self.size = len(needs[0])
         self.known = Known(self.book, self.size)
         self.lower = np.zeros(self.size, dtype=np.int64)
+        self.floor = np.full(self.size, NEVER, dtype=np.int64)  # the bound of counts with too many choices of kits to be listed
         self.hard = np.zeros(self.size, dtype=bool)
         self.openings = openings(self.book, shelves.most_dg)
 
@@ -70,12 +80,17 @@ class Search:
     def _search(self) -> None:
         plain = without_kits(self.shelves, self.needs)
         if self.book.kits or any(opening.rows for opening in self.openings):
-            for opening in self.openings:
-                self._try(opening, plain)
+            everywhere = self.openings[-1]
+            least, cheapest = self.prices.relaxed(everywhere.tilts[0]), min(mode.fee_e4 for rates in self.book.tariffs for mode in rates.modes)
+            self.lower = np.where(least < NEVER, -(-least // SCALE) + cheapest, NEVER)
+            for opening in (everywhere, *self.openings[:-1]):
+                self._try(opening, plain)  # the first of them before any stop, so that there is something to draw
+                self._check()
             for k in range(len(self.book.kits)):
                 self._try_kit(k, plain)
             fees, alive = self._ways()
-            plain = kit_states(self.shelves, self.needs, fees, self.known.upper)
+            plain, left_out = kit_states(self.shelves, self.needs, fees, self.known.upper, max(MOST_STATES // self.size, 20))
+            self.floor[left_out] = self.lower[left_out]
         else:
             fees, alive = np.zeros(self.size, dtype=np.int64), [np.ones((1, self.size), dtype=bool) for _ in self.openings]
         pairs = self._bounds(plain, alive)
@@ -83,7 +98,6 @@ class Search:
 
     def _try(self, opening: Opening, plain: States) -> None:
         """The baskets of one set of suppliers without kits."""
-        self._check()
         rows = self.prices.rows_of(plain)
         base = self.prices.least(opening.tilts[0], plain, rows)
         good = np.flatnonzero((base < NEVER) & (base // SCALE + opening.fees.min() < self.known.upper))
@@ -111,6 +125,8 @@ class Search:
 
     def _ways(self) -> tuple[np.ndarray, list[np.ndarray]]:
         """Which ways to charge the orders could lead to something cheaper, whatever kits are bought, and what they charge at least, a count each."""
+        plain = [(self.prices.relaxed(opening.tilts[0]), int(opening.fees.min())) for opening in self.openings]
+        self.lower = np.minimum(np.min([np.where(least < NEVER, -(-least // SCALE) + fee, NEVER) for least, fee in plain], axis=0), self.known.upper)
         lowest = np.full(self.size, NEVER, dtype=np.int64)
         fees = np.full(self.size, NEVER // SCALE, dtype=np.int64)
         alive = []
@@ -145,7 +161,7 @@ class Search:
             total = np.where(base < NEVER, -(-base // SCALE) + fee[states.at], NEVER)
             np.minimum.at(lowest, states.at, total)
             found.append((opening, mask, total))
-        self.lower = np.minimum(np.maximum(self.lower, lowest), self.known.upper)
+        self.lower = np.minimum(np.maximum(self.lower, np.minimum(lowest, self.floor)), self.known.upper)
         for opening, _, total in found:
             if not opening.rows:
                 good = np.flatnonzero(total <= np.minimum(self.known.upper[states.at], NEVER - 1))
@@ -188,10 +204,12 @@ class Search:
     def _close(self, pairs: list[Pairs]) -> None:
         """Set labels for what is open, each count within a widening distance of its lower bound, so that a cheap answer is met before the dear ones are listed."""
         try:
-            for found in pairs:
-                found.compact(self.known.upper)
-                found.refine(self.prices, self.known.upper, self._check)
-            for share in DEEPER:
+            for turn, share in enumerate(DEEPER):
+                if turn == REFINED:
+                    for found in pairs:
+                        found.compact(self.known.upper)
+                        if len(found.bound) > FEW_PAIRS:
+                            found.refine(self.prices, self.known.upper, self._check)
                 low = self._lowest(pairs)
                 reach = SCALE * low + np.ceil(share * SCALE * (np.minimum(self.known.upper, NEVER // SCALE) - low)).astype(np.int64)
                 for found in pairs:
@@ -204,7 +222,7 @@ class Search:
 
     def _lowest(self, pairs: list[Pairs]) -> np.ndarray:
         """What no basket of each count goes below, from what is still open."""
-        lowest = self.known.upper.copy()
+        lowest = np.minimum(self.known.upper, self.floor)
         for found in pairs:
             found.lowest(lowest)
         return lowest

@@ -43,7 +43,7 @@ def without_kits(shelves: Shelves, needs: list[np.ndarray]) -> States:
     return States(np.arange(size), np.zeros((size, len(kits)), dtype=np.int64), {item: needs[item] for item in sorted({i for kit in kits for i in kit.content})})
 
 
-def kit_states(shelves: Shelves, needs: list[np.ndarray], least_fee: np.ndarray, upper: np.ndarray) -> States:
+def kit_states(shelves: Shelves, needs: list[np.ndarray], least_fee: np.ndarray, upper: np.ndarray, most_each: int = MOST_STATES) -> tuple[States, np.ndarray]:
     """All choices of kits that could lead to a basket cheaper than a known one.
 
     Kit after kit, every count is kept whose price, with the cheapest covers of what stays, does not exceed what is known. Kits not chosen yet count there as single packs of each of their items, at
@@ -58,32 +58,31 @@ def kit_states(shelves: Shelves, needs: list[np.ndarray], least_fee: np.ndarray,
         What all orders together are charged at least, a batch count each [0.0001 cent].
     upper : numpy.ndarray of int64
         Cost of a known basket [0.0001 cent]; `NEVER` where none is known.
+    most_each : int
+        Most choices listed of one batch count.
 
     Returns
     -------
-    States
-
-    Raises
-    ------
-    TooLargeError
-        If one batch count has too many.
+    States, numpy.ndarray of bool
+        And which batch counts have too many choices to be listed; none of theirs are.
     """
     try:
-        return _states(shelves, needs, least_fee, upper)
+        return _states(shelves, needs, least_fee, upper, most_each)
     except TooLargeError:
         if len(upper) == 1:
-            raise
+            return without_kits(shelves, needs).only(np.zeros(0, dtype=np.int64)), np.ones(1, dtype=bool)
     half = len(upper) // 2
-    low = kit_states(shelves, [need[:half] for need in needs], least_fee[:half], upper[:half])
-    high = kit_states(shelves, [need[half:] for need in needs], least_fee[half:], upper[half:])
-    return States(np.concatenate([low.at, high.at + half]), np.concatenate([low.kits, high.kits]), {item: np.concatenate([low.needs[item], high.needs[item]]) for item in low.needs})
+    low, low_left = kit_states(shelves, [need[:half] for need in needs], least_fee[:half], upper[:half], most_each)
+    high, high_left = kit_states(shelves, [need[half:] for need in needs], least_fee[half:], upper[half:], most_each)
+    return States(np.concatenate([low.at, high.at + half]), np.concatenate([low.kits, high.kits]), {item: np.concatenate([low.needs[item], high.needs[item]]) for item in low.needs}), np.concatenate([low_left, high_left])
 
 
-def _states(shelves: Shelves, needs: list[np.ndarray], least_fee: np.ndarray, upper: np.ndarray) -> States:
+def _states(shelves: Shelves, needs: list[np.ndarray], least_fee: np.ndarray, upper: np.ndarray, most_each: int) -> tuple[States, np.ndarray]:
     book = shelves.book
     states = without_kits(shelves, needs)
+    left_out = np.zeros(len(upper), dtype=bool)
     if not book.kits:
-        return states
+        return states, left_out
     kits = [book.articles[k] for k in book.kits]
     everywhere = [Tilt()] * len(book.tariffs)
     tables = {item: shelves.table(item, everywhere) for item in range(len(book.items)) if item not in states.needs}
@@ -109,7 +108,12 @@ def _states(shelves: Shelves, needs: list[np.ndarray], least_fee: np.ndarray, up
         counts = states.kits[source]
         counts[:, k] = many[keep]
         states, paid = States(states.at[source], counts, {item: need[keep] for item, need in left.items()}), price[keep]
-    return states
+        too_many = np.bincount(states.at, minlength=len(upper)) > most_each
+        if too_many.any():
+            left_out |= too_many
+            fine = np.flatnonzero(~too_many[states.at])
+            states, paid = states.only(fine), paid[fine]
+    return states, left_out
 
 
 def _rows(table: Table, need: np.ndarray) -> np.ndarray:

@@ -137,8 +137,8 @@ class Pairs:
                 counts[:, column] = part.kits[good, j]
             known.offer(part.at[good], counts)
         claimed = np.where(answer.cost < NO_WEIGHT, answer.cost + self._constant(prices, part, modes), NO_WEIGHT)
-        hard[part.at[~answer.closed]] = True
-        whole = answer.closed & ((claimed >= known.upper[part.at]) | (claimed == NO_WEIGHT))  # a mode that also asks for a weight above a step may claim less than its basket costs
+        whole = answer.closed & ((claimed >= known.upper[part.at]) | (claimed == NO_WEIGHT))
+        hard[part.at[~whole]] = True  # too much to search, or a mode that stands for several and claims less than its basket costs
         self.bound[todo[whole]] = np.maximum(self.bound[todo[whole]], total[whole] + 1)
 
     def _needs(self, prices: Prices, places: np.ndarray) -> list[np.ndarray]:

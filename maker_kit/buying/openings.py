@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,6 +14,9 @@ from maker_kit.buying.covers import NEVER, SCALE, Tilt
 
 MOST_SUPPLIERS = 8
 """Most suppliers of needed items; with more, there are too many sets of open ones."""
+
+MOST_MODES = 1_500
+"""Most combinations of modes of a set of open suppliers; with more, each supplier gets one mode below all of its own, which bounds the cost and proves little."""
 
 MOST_TILTS = 64
 """Most combinations of multipliers tried for a set of open suppliers."""
@@ -33,7 +37,7 @@ class Opening:
     tilts : tuple of tuple of (Tilt or None)
         Combinations of multipliers, one entry a supplier of the catalogue; the first tilts nothing.
     rows : bool
-        Whether any mode asks for a subtotal or bounds a weight; without, the cheapest covers are the answer.
+        Whether any mode asks for a subtotal, bounds a weight or stands for several; without, the cheapest covers are the answer.
     """
 
     open: tuple[int, ...]
@@ -78,13 +82,17 @@ def openings(book: Catalogue, most_dg: int) -> list[Opening]:
 
 
 def _opening(book: Catalogue, chosen: tuple[int, ...], most_dg: int) -> Opening:
-    modes = tuple(itertools.product(*(book.tariffs[s].modes for s in chosen)))
+    ways = [book.tariffs[s].modes for s in chosen]
+    coarse = math.prod(len(modes) for modes in ways) > MOST_MODES
+    if coarse:
+        ways = [(Mode(min(mode.fee_e4 for mode in modes), min(mode.least_goods_cents for mode in modes), None, None),) for modes in ways]
+    modes = tuple(itertools.product(*ways))
     choices = {s: [tilt for tilt in tilt_choices(book.tariffs[s]) if SCALE * tilt.per_dg * most_dg <= NEVER // 8] for s in chosen}
     while np.prod([len(c) for c in choices.values()]) > MOST_TILTS:
         longest = max(chosen, key=lambda s: len(choices[s]))
         choices[longest] = choices[longest][:-1]
     tilts = tuple(tuple(dict(zip(chosen, combination, strict=True)).get(s) for s in range(len(book.tariffs))) for combination in itertools.product(*choices.values()))
-    return Opening(chosen, modes, tilts, any(mode.least_goods_cents or mode.most_dg is not None for ways in modes for mode in ways))
+    return Opening(chosen, modes, tilts, coarse or any(mode.least_goods_cents or mode.most_dg is not None for ways in modes for mode in ways))
 
 
 def neighbours(tilt: Tilt, finer: int) -> list[Tilt]:

@@ -81,7 +81,7 @@ def measure(size: str, delivery: str, seed: int, upto: int, points: int, repeats
     for k in range(repeats):
         moved = {item: amount * (1 + Fraction((i * 7 + k * 3) % 11 - 5, 100)) for i, (item, amount) in enumerate(per_batch.items())}
         start = time.perf_counter()
-        first = solver.curve(moved, upto, seconds=0.05)
+        first = solver.curve(moved, upto, seconds=0.08)
         drawn.append(time.perf_counter() - start)
         open_at_first.append(len(first.open_counts))
         gone.append(whole(solver, moved, upto)[1])

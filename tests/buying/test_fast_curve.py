@@ -15,7 +15,7 @@ from generated_markets import TooManyError, cheapest_by_merging, wide_market, wo
 from invented_markets import cheapest_by_counting, market_of_case, nasty_problems, need_of_case, per_batch_of_case
 from reference_tables import reference_json
 
-from maker_kit.buying import covers
+from maker_kit.buying import covers, curve_search, openings
 from maker_kit.buying.basket import cheapest_basket
 from maker_kit.buying.costing import need_of
 from maker_kit.buying.curve_solver import CurveBand, CurveSolver
@@ -220,3 +220,27 @@ def test_tables_of_few_and_of_many_rows_agree_on_every_nasty_market(monkeypatch:
         truth = {n: counted(market, {item: n * units for item, units in need.items()}) for n in (1,)}
         assert not faults(sparse, truth, {1: need})
         assert all(a is None or b is None or a == b or "not proved" in (x, y) for a, b, x, y in zip(sparse.upper_e4, band.upper_e4, sparse.status, band.status, strict=True))
+
+
+@pytest.mark.parametrize("delivery", ["threshold", "steps"])
+def test_counts_with_too_many_choices_of_kits_stay_open_with_a_band_that_holds(delivery: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    market, per_batch = workshop_market(0, "medium", delivery)
+    whole = CurveSolver(market).curve(per_batch, 60)
+    monkeypatch.setattr(curve_search, "MOST_STATES", 0)
+    band = CurveSolver(market).curve(per_batch, 60)
+    assert len(band.open_counts) > len(whole.open_counts)
+    for n in range(60):
+        assert band.lower_e4[n] <= whole.upper_e4[n]
+        assert band.upper_e4[n] >= whole.lower_e4[n]
+
+
+def test_suppliers_with_too_many_ways_to_charge_keep_a_band_that_holds(monkeypatch: pytest.MonkeyPatch) -> None:
+    for seed in range(3):
+        market, per_batch = workshop_market(seed, "small", "mixed")
+        whole = CurveSolver(market).curve(per_batch, 60)
+        with monkeypatch.context() as patch:
+            patch.setattr(openings, "MOST_MODES", 1)
+            band = CurveSolver(market).curve(per_batch, 60)
+        for n in range(60):
+            assert band.lower_e4[n] <= whole.upper_e4[n]
+            assert band.upper_e4[n] >= whole.lower_e4[n]
