@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from matplotlib.axes import Axes
+from matplotlib.ticker import FormatStrFormatter
 
 from maker_kit.workbook.charts import CLAY, INK, LEAF, MUTED, STONE
 
@@ -53,6 +54,7 @@ def draw_parts(shown: tuple[CostParts, Sequence[ShopLine], str], ax: Axes) -> Ax
     ax.set_xlim(0, 1.12 * max([left, *(line.price for line in lines)], default=1.0))
     ax.set_title(f"One container, part by part, beside the shop's prices [{currency}]", loc="left", fontsize=11, color=INK)
     ax.spines[["top", "right"]].set_visible(False)
+    ax.xaxis.set_major_formatter(FormatStrFormatter("%.2f"))
     ax.tick_params(labelsize=9)
     ax.figure.legends.clear()
     ax.figure.legend(*ax.get_legend_handles_labels(), loc="lower left", bbox_to_anchor=(0.02, 0.0), ncols=3, fontsize=8.5, frameon=False, handlelength=1.6, columnspacing=1.2)
@@ -95,6 +97,7 @@ def draw_moves(shown: tuple[Moves, str], ax: Axes) -> Axes:
     ax.set_yticks(range(len(moves.bars)), [bar.name if len(bar.name) <= 38 else bar.name[:37] + "…" for bar in moves.bars], fontsize=8.5)
     ax.set_ylim(len(moves.bars) - 0.4, -0.6)
     ax.tick_params(axis="y", length=0)
+    ax.xaxis.set_major_formatter(FormatStrFormatter("%.2f"))
     ax.grid(axis="x", color=STONE, linewidth=0.4)
     ax.set_axisbelow(True)
     ax.spines[["top", "right", "left"]].set_visible(False)
