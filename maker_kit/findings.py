@@ -22,7 +22,8 @@ class Finding:
     level : {'over', 'missing', 'under', 'near', 'unknown', 'fine', 'note'}
         How what was found stands to what is allowed; ``note`` where nothing is compared.
     topic : str
-        The question it belongs to: ``limit``, ``scent``, ``preservation``, ``supplier``, ``thickness``, ``scale``, ``kit``, ``container``, ``keeping``, ``caution``.
+        The question it belongs to: ``limit``, ``scent``, ``preservation``, ``supplier``, ``thickness``, ``scale``, ``kit``, ``container``, ``keeping``, ``caution``,
+        ``clash``, ``swap``, ``avoid``, ``density`` and so on; a word of the room that found it.
     subject : str
         Substance, ingredient or thing it is about.
     text : str

@@ -232,14 +232,30 @@ def used_cost_e4(market: Market, basket: Basket) -> int:
     for line in basket.lines:
         price = line.goods_cents * taxed[line.supplier]
         goods += price
-        for item, share in _shares(market, packs[line.pack].content, line.price_cents * taxed[line.supplier], taxed).items():
+        for item, share in price_shares(market, packs[line.pack].content, line.price_cents * taxed[line.supplier], taxed).items():
             used += price * share * Fraction(basket.need.get(item, 0), bought[item])
     fees = basket.cost_e4 - goods
     return int((used + fees) * 2 + 1) // 2
 
 
-def _shares(market: Market, content: Mapping[str, int], price_e4: int, taxed: Mapping[str, int]) -> dict[str, Fraction]:
-    """Each item's share of a pack's price with tax; they add up to 1."""
+def price_shares(market: Market, content: Mapping[str, int], price_e4: int, taxed: Mapping[str, int]) -> dict[str, Fraction]:
+    """Each item's share of a pack's price with tax: in proportion to the cheapest price of as much of it bought singly.
+
+    Parameters
+    ----------
+    market : Market
+    content : mapping of str to int
+        What the pack holds of each item [base unit of the item].
+    price_e4 : int
+        Price of the pack with tax [0.0001 cent].
+    taxed : mapping of str to int
+        1 + tax of each supplier [1/10,000].
+
+    Returns
+    -------
+    dict of str to Fraction
+        They add up to 1 exactly. Items that nobody sells singly share equally what the others leave of the price; where nothing has a price, all take equal parts.
+    """
     if len(content) == 1:
         return dict.fromkeys(content, Fraction(1))
     values: dict[str, Fraction] = {}

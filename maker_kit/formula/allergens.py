@@ -9,7 +9,7 @@ from pathlib import Path
 import pandas as pd
 
 from maker_kit import reference
-from maker_kit.formula.cautions import _same as is_listed_as
+from maker_kit.formula.cautions import is_listed_as
 from maker_kit.formula.composition import expand
 from maker_kit.formula.exact import exact
 from maker_kit.formula.fragrance import scents_of

@@ -98,7 +98,7 @@ def _allergens(recipe: Recipe, expansion: Expansion) -> list[Finding]:
     named = {}
     for row in reference.rows("eu_fragrance_allergens.csv"):
         for substance in expansion.rows:
-            if _same(row["name"], substance.substance) and (substance.unknown or substance.known_high > exact(float(row[column]))):
+            if is_listed_as(row["name"], substance.substance) and (substance.unknown or substance.known_high > exact(float(row[column]))):
                 named[substance.substance] = _shown(substance)
     found = [_caution("allergens", [f"{name} ({amount})" for name, amount in named.items()])] if named else []
     closed = [n for n in scents_of(recipe) if not recipe.ingredients[n].inside and not recipe.ingredients[n].made_from]
@@ -109,8 +109,20 @@ def _shown(substance: FoundSubstance) -> str:
     return "amount unknown" if substance.unknown else f"up to {in_words(substance.known_high)} %"
 
 
-def _same(listed: str, inci: str) -> bool:
-    """Whether a listed allergen is this substance: the same name, or for ``… Oil/Extract`` any oil or extract of that plant."""
+def is_listed_as(listed: str, inci: str) -> bool:
+    """Whether a listed allergen is this substance: the same name, or for ``… Oil/Extract`` any oil or extract of that plant.
+
+    Parameters
+    ----------
+    listed : str
+        Name as the table of allergens writes it (`reference/eu_fragrance_allergens.csv`, with its source).
+    inci : str
+        Name of the substance on a label; case and spaces do not matter.
+
+    Returns
+    -------
+    bool
+    """
     name, this = key(listed), key(inci)
     plant = name.removesuffix(" oil/extract").removesuffix(" flower")
     if name.endswith(" oil/extract") or plant in LATIN:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from maker_kit.buying.basket import Basket, cheapest_basket
@@ -172,6 +172,15 @@ def quick_purchase(plan: Plan, solver: CurveSolver) -> Purchase:
     return Purchase(plan, curve.baskets[0], curve.cost_e4[0], used_cost_e4(plan.market, curve.baskets[0]))
 
 
+def with_settled(curve: CostCurve, bought: Purchase) -> CostCurve:
+    """The curve with the settled list at the count that was bought, so that where several lists cost the same, used cost is said of one list only."""
+    at = bought.plan.batches - 1
+    if curve.cost_e4[at] != bought.cash_e4:
+        msg = f"the curve and the shopping list differ about {bought.plan.batches} batches, so neither is shown; one of the two is wrong"
+        raise BasketError(msg)
+    return replace(curve, baskets=(*curve.baskets[:at], bought.basket, *curve.baskets[at + 1:]), used_cost_e4=(*curve.used_cost_e4[:at], bought.used_e4, *curve.used_cost_e4[at + 1:]))
+
+
 def shop_lines(workshop: Workshop, recipe: Recipe) -> tuple[ShopLine, ...]:
     """Every price of the recipe's shop product, regular and on sale, for as much as one container holds.
 
@@ -231,6 +240,8 @@ def curve_view(
     """
     curve = cost_curve(plan.market, plan.needs, upto, containers_per_batch=plan.batch_size, progress=progress, solver=solver, seconds=seconds, close=close, cancelled=cancelled,
                        first=(plan.batches,))
+    if close and plan.batches <= upto and curve.status[plan.batches - 1] == "proved":
+        curve = with_settled(curve, purchase(plan))
     lines = tuple(ShopLine(line.name, line.price_cents, line.per_100_cents, line.unit, counts_that_pay(curve, line.price_cents)) for line in shop_lines(plan.workshop, plan.recipe))
     recipe = plan.recipe
     keeps = recipe.keeps_months * recipe.use_per_month if recipe.keeps_months is not None and recipe.use_per_month else None

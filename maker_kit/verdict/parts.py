@@ -9,8 +9,7 @@ from fractions import Fraction
 import pandas as pd
 
 from maker_kit.buying.basket import Basket
-from maker_kit.buying.costing import CostCurve, need_of, used_cost_e4
-from maker_kit.buying.costing import _shares as price_shares
+from maker_kit.buying.costing import CostCurve, need_of, price_shares, used_cost_e4
 from maker_kit.buying.market import E4, Market
 from maker_kit.buying.pricing import amount, cents_that_add_up, money
 from maker_kit.errors import QuantityError

@@ -10,6 +10,7 @@ from typing import Any
 from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
+from matplotlib.text import Text
 
 DPI = 100
 
@@ -42,6 +43,8 @@ class Picture:
                 self._figure.delaxes(old)  # unlike clear(), which first makes them anew
             self._figure.set_size_inches(self._width, self._height(result) if callable(self._height) else self._height)
             self._draw(result, self._figure.add_subplot())
+            for text in self._figure.findobj(Text):
+                text.set_parse_math(False)  # a "$" in a name is a "$", not the start of a formula
             stream = io.BytesIO()
             self._figure.savefig(stream, format="png", pil_kwargs={"compress_level": 1})
             return stream.getvalue()

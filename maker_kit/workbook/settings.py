@@ -61,13 +61,23 @@ def notebook_settings(notebook: Path) -> dict[str, Setting]:
         raise NoticeError(msg) from error
     found: dict[str, Setting] = {}
     lines = source.splitlines()
-    for node in ast.parse(source).body:
+    try:
+        body = ast.parse(source).body
+    except SyntaxError as error:
+        msg = f"{notebook.name}: its settings cannot be read (line {error.lineno}); take a fresh copy of it"
+        raise NoticeError(msg) from error
+    for node in body:
         if not isinstance(node, ast.AnnAssign) or not isinstance(node.target, ast.Name) or node.value is None:
             msg = f"{notebook.name}: a setting is written 'name: type = value  # meaning', found: {lines[node.lineno - 1]}"
             raise NoticeError(msg)
+        try:
+            default = ast.literal_eval(node.value)
+        except ValueError as error:
+            msg = f"{notebook.name}: a setting is a plain value, not worked out from others: {lines[node.lineno - 1]}"
+            raise NoticeError(msg) from error
         kinds = ast.unparse(node.annotation).split(" | ")
         meaning = lines[node.end_lineno - 1].partition("#")[2].strip() if node.end_lineno else ""
-        found[node.target.id] = Setting(node.target.id, kinds[0], "None" in kinds, ast.literal_eval(node.value), meaning)
+        found[node.target.id] = Setting(node.target.id, kinds[0], "None" in kinds, default, meaning)
     return found
 
 

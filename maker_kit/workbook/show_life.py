@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping
 from datetime import date
 
@@ -139,18 +138,10 @@ def stock_of(workshop: Workshop, kit: str, have: str) -> dict[str, float | str]:
     kit : str
         Name of a kit, or a part of it; empty for none.
     have : str
-        A JSON-like list ``"Propanediol": "32 g", …`` or lines ``Propanediol = 32 g``; empty for none.
+        Lines ``Propanediol = 32 g``, or with ";" between them; empty for none.
     """
     stock: dict[str, float | str] = dict(stock_of_kit(workshop, kit)) if kit else {}
-    text = have.strip()
-    if text.startswith("{"):
-        try:
-            stock |= {str(k): str(v) for k, v in json.loads(text).items()}
-        except ValueError as error:
-            msg = "what is there is written as lines such as: Propanediol = 32 g"
-            raise NoticeError(msg) from error
-    else:
-        stock |= _answers(text.replace(";", "\n"))
+    stock |= _answers(have.replace(";", "\n"))
     if not stock:
         msg = "nothing is named that is there: name a kit, or write lines such as: Propanediol = 32 g"
         raise NoticeError(msg)

@@ -31,8 +31,9 @@ def test_moving_the_count_changes_the_picture_and_the_total(page) -> None:
 
 def test_the_batch_size_stretches_the_axis_and_the_costs_follow(page) -> None:
     press(page, ".maker-batch-size", "ArrowRight", PICTURE)
-    # thirteen batches of two: the demo workshop's table has 122.80 for 26 containers within its intervals; 26 is the first count against the refill at 4.75
+    # thirteen batches of two; the demo workshop's table says that 26 is the first count that pays against the refill at 4.75, so the first of two is 13
     page.wait_for_function("() => document.querySelector('.maker-buy-words').innerText.includes('26 in all')")
+    page.wait_for_function("() => /refill 500 mL\\s+4.75\\s+13/.test(document.querySelector('.maker-buy-words').innerText)")
     press(page, ".maker-batch-size", "ArrowLeft", PICTURE)
     page.wait_for_function("() => document.querySelector('.maker-buy-words').innerText.includes('13 in all')")
 

@@ -138,5 +138,5 @@ def test_a_moved_control_drops_what_was_under_way_and_the_last_one_wins(shop) ->
         panel.count.slider.value = count
     assert panel.wait()
     assert panel.view.plan.batches == 8
-    # the demo workshop solved by the integer program on its own: see tests/verdict/test_demo_costs.py for the way
+    # the list is settled by the integer program, the curve by the search of all counts at once: two ways, one sum
     assert f"{panel.view.curve.cost_e4[7] / 1e6:.2f}" in panel.basket.value

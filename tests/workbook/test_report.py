@@ -126,7 +126,7 @@ def test_what_cannot_be_done_is_one_sentence_and_nothing_is_written(words: list[
     said = capsys.readouterr().err.strip().splitlines()[-1]
     assert re.search(says, said), said
     assert "Traceback" not in said
-    assert not list((tmp_path / "out").glob("*")) if (tmp_path / "out").exists() else True
+    assert not list((tmp_path / "out").glob("*"))
 
 
 def test_an_older_report_stays_as_it_was_when_a_new_one_fails(made: Path) -> None:
@@ -139,3 +139,25 @@ def test_a_folder_that_cannot_be_written_is_a_sentence(tmp_path: Path, capsys: p
     (tmp_path / "file").write_text("x", encoding="utf-8")
     assert cli.main(["report", "r1b-hand-wash", "--to", str(tmp_path / "file" / "out")]) == 1
     assert "cannot be written" in capsys.readouterr().err
+
+
+def test_names_with_markup_or_signs_of_formulas_are_text_in_tables_and_pictures(tmp_path: Path) -> None:
+    folder = tmp_path / "mine"
+    assert cli.main(["new", str(folder)]) == 0
+    odd = {"Preservative P": "=<b>$\\frac{P$</b>", "250 mL pump": "<i>$pump^</i>", "Scent 1": "<script>$s_</script>", "Phenoxyethanol": "Pheno$\\frac{x$", "Citral": "Ci$^$tral"}
+    for table in folder.rglob("*.csv"):
+        text = table.read_text(encoding="utf-8")
+        for plain, strange in odd.items():
+            text = text.replace(plain, strange)
+        table.write_text(text, encoding="utf-8")
+    assert cli.main(["report", "r2-gel-cream", "--workshop", str(folder), "--set", "upto=2", "--set", "batches=1", "--to", str(tmp_path / "out")]) == 0
+    text = (tmp_path / "out" / "r2-gel-cream.html").read_text(encoding="utf-8")
+    assert not re.search(r"<b>\$|<script|<i>\$", text)
+    assert "&lt;script&gt;$s_&lt;/script&gt;" in text
+
+
+def test_the_json_and_the_curve_say_the_same_of_the_count_looked_at(made: Path) -> None:
+    data = json.loads((made / "r1b-hand-wash.json").read_text(encoding="utf-8"))
+    with (made / "r1b-hand-wash-curve.csv").open(encoding="utf-8", newline="") as file:
+        row = list(csv.DictReader(file))[data["batches"] - 1]
+    assert (float(row["cash_cost"]), float(row["used_cost"])) == (data["cash_cost"], data["used_cost"])

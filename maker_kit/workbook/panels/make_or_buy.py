@@ -94,6 +94,10 @@ class MakeOrBuyPanel(w.VBox):
         except MakerKitError as error:
             if turn == self._turn:
                 self.basket.value = sentence(str(error))
+        except BaseException:
+            if turn == self._turn:
+                self.basket.value = sentence("The shopping list could not be worked out: something in the workbook itself failed. The curve above stands; please report it with your tables.")
+            raise
 
     def _settle(self, turn: int, plan: Plan) -> None:
         """Settle the list of the count looked at, then close the counts that are still open."""
