@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from matplotlib.axes import Axes
+from matplotlib.collections import PolyCollection
 from matplotlib.ticker import FuncFormatter, MaxNLocator
 
 from maker_kit.workbook.sheets import percent
@@ -114,24 +115,22 @@ def draw_curve(view: CurveView, ax: Axes) -> Axes:
     cash = [(n, c) for n, c in zip(view.containers, view.unit_cash, strict=True) if c is not None]
     used = [(n, c) for n, c in zip(view.containers, view.unit_used, strict=True) if c is not None]
     shop = [line.price for line in view.shop_lines]
-    top = min(max([c for _, c in cash] or [1.0]), max([2.6 * max(shop)] if shop else [0.0]) or float("inf")) * 1.06
+    top = min(max([*(c for _, c in cash), *(bounds[1] for bounds in view.unit_bounds if bounds)] or [1.0]), max([2.6 * max(shop)] if shop else [0.0]) or float("inf")) * 1.06
     ax.set_xlim(first - half, last + half)
     ax.set_ylim(0, top)
     if view.keeps_containers is not None and view.keeps_containers < last:
         edge = max(view.keeps_containers, first - half)
         ax.axvspan(edge, last + half, facecolor="#f4f3f0", edgecolor="#d9d6cf", hatch="\\\\", linewidth=0, zorder=0)
         ax.text(last + half * 0.6, top * 0.985, "longer than it keeps", ha="right", va="top", fontsize=8.5, color=INK, bbox={"facecolor": "white", "edgecolor": "none", "pad": 2})
-    for n, bounds in zip(view.containers, view.unit_bounds, strict=True):
-        if bounds is not None:
-            ax.fill_between([n - half, n + half], *bounds, facecolor="white", edgecolor=MUTED, hatch="xxx", linewidth=0.6, zorder=3)
+    ax.add_collection(PolyCollection(_bands(view, half), facecolor="white", edgecolor=MUTED, hatch="xxx", linewidth=0.6, zorder=3), autolim=False)
     if view.unit_dear:
         dear = [(n, c, d) for n, c, d in zip(view.containers, view.unit_cash, view.unit_dear, strict=True) if c is not None and d is not None]
         ax.fill_between([n for n, _, _ in dear], [c for _, c, _ in dear], [d for _, _, d in dear], step="mid", facecolor="none", edgecolor=INK, hatch="...", linewidth=0.5, zorder=3)
-    ax.step([n for n, _ in cash], [c for _, c in cash], where="mid", color=INK, linewidth=1.8, zorder=4)
-    ax.plot([n for n, _ in used], [c for _, c in used], color=LEAF, linewidth=1.4, linestyle=(0, (2, 1.2)), zorder=3)
+    ax.plot(*_saw(view, half), color=INK, linewidth=1.8, zorder=4)
+    ax.plot(view.containers, [float("nan") if c is None else c for c in view.unit_used], color=LEAF, linewidth=1.4, linestyle=(0, (2, 1.2)), zorder=3)
     for n, c in cash:
         if c > top:
-            ax.annotate(f"{c:.2f} at {n} ↑", (n, top), (n + half * 1.2, top * 0.97), fontsize=8.5, color=INK, va="top", ha="left")
+            ax.text(n + half * 1.2, top * 0.97, f"{c:.2f} at {n} ↑", fontsize=8.5, color=INK, va="top", ha="left")
             break
     by_count = dict(cash)
     for mark in view.marks:
@@ -148,13 +147,39 @@ def draw_curve(view: CurveView, ax: Axes) -> Axes:
         right = view.mark > (view.containers[0] + last) / 2
         ax.text(view.mark, top * 0.9, f"looked at: {view.mark} " if right else f" looked at: {view.mark}", ha="right" if right else "left", fontsize=8.5, color=INK)
     _strips(ax, view, half, height)
-    ax.set_title(f"What one container costs [{view.currency}]", loc="left", color=INK, fontsize=11)
+    ax.set_title(f"What one container costs [{view.currency}]", loc="left", color=INK, fontsize=11, y=1.0)
     ax.xaxis.set_major_locator(MaxNLocator(nbins=12, integer=True))
     ax.yaxis.set_major_formatter(FuncFormatter(lambda value, _: f"{value:.2f}"))
     ax.spines[["top", "right"]].set_visible(False)
     ax.tick_params(labelsize=9)
-    ax.set_xlabel("containers made from one order", fontsize=9, color=MUTED, loc="left")
+    ax.set_xlabel("containers made from one order", fontsize=9, color=MUTED, ha="left")
+    ax.xaxis.set_label_coords(0, -0.3 / (height * ax.get_position().height))
     return ax
+
+
+def _saw(view: CurveView, half: float) -> tuple[list[float], list[float]]:
+    """The saw as a line: level over the width of each count, and broken where a cost is not known, so that nothing is drawn across what nobody proved."""
+    across: list[float] = []
+    up: list[float] = []
+    for n, cost in zip(view.containers, view.unit_cash, strict=True):
+        across += [n - half, n + half]
+        up += [float("nan")] * 2 if cost is None else [cost] * 2
+    return across, up
+
+
+def _bands(view: CurveView, half: float) -> list[list[tuple[float, float]]]:
+    """Outlines of what lies between the lower and the upper cost, one for each run of counts that are not proved."""
+    outlines: list[list[tuple[float, float]]] = []
+    under: list[tuple[float, float]] = []
+    over: list[tuple[float, float]] = []
+    for n, bounds in zip((*view.containers, 0), (*view.unit_bounds, None), strict=True):
+        if bounds is not None:
+            under += [(n - half, bounds[0]), (n + half, bounds[0])]
+            over += [(n - half, bounds[1]), (n + half, bounds[1])]
+        elif under:
+            outlines.append(under + over[::-1])
+            under, over = [], []
+    return outlines
 
 
 def _labels_apart(ax: Axes, labels: list[tuple[str, float, str]], top: float) -> None:
@@ -162,8 +187,8 @@ def _labels_apart(ax: Axes, labels: list[tuple[str, float, str]], top: float) ->
     room = top * 0.055
     ranked = sorted(labels, key=lambda item: item[1])
     for (text, value, colour), y in zip(ranked, spread_out([min(value, top) for _, value, _ in ranked], room), strict=True):
-        ax.annotate(_short(text, 34), (1.0, min(value, top)), (1.02, max(y, 0.0)), xycoords=("axes fraction", "data"), textcoords=("axes fraction", "data"), fontsize=8.5, color=colour, va="center",
-                    annotation_clip=False, arrowprops={"arrowstyle": "-", "color": colour, "linewidth": 0.6, "shrinkA": 0, "shrinkB": 0})
+        ax.plot([1.0, 1.018], [min(value, top), max(y, 0.0)], transform=ax.get_yaxis_transform(), color=MUTED, linewidth=0.6, clip_on=False)
+        ax.text(1.02, max(y, 0.0), _short(text, 34), transform=ax.get_yaxis_transform(), fontsize=8.5, color=colour, va="center", clip_on=False)
 
 
 def spread_out(values: Sequence[float], room: float) -> list[float]:

@@ -10,7 +10,7 @@ from typing import Any
 from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
-from matplotlib.text import Text
+from PIL import Image
 
 DPI = 100
 
@@ -18,10 +18,12 @@ DPI = 100
 class Picture:
     """A figure kept alive and redrawn in place.
 
+    The axes stay, with their ticks and spines, which take longest to make; whatever a drawing put on them is taken off before the next.
+
     Parameters
     ----------
     draw : callable
-        ``draw(result, ax) -> ax``.
+        ``draw(result, ax) -> ax``; sets all that it needs of the axes, since the last drawing's ticks, limits and words are still there.
     width_in : float
         Width [inch].
     height_in : float or callable
@@ -34,20 +36,46 @@ class Picture:
         self._height = height_in
         self._figure = Figure(dpi=DPI)
         self._canvas = FigureCanvasAgg(self._figure)
+        self._axes: Axes | None = None
         self._lock = threading.Lock()
 
     def png(self, result: Any) -> bytes:
         """The picture of a result, as PNG bytes. Safe to call from several threads."""
         with self._lock:
-            for old in self._figure.axes:
-                self._figure.delaxes(old)  # unlike clear(), which first makes them anew
             self._figure.set_size_inches(self._width, self._height(result) if callable(self._height) else self._height)
-            self._draw(result, self._figure.add_subplot())
-            for text in self._figure.findobj(Text):
-                text.set_parse_math(False)  # a "$" in a name is a "$", not the start of a formula
+            axes, self._axes = self._axes or self._figure.add_subplot(), None
+            _take_off(axes)
+            try:
+                self._draw(result, axes)
+                _as_typed(axes)
+                self._canvas.draw()
+            except BaseException:
+                self._figure.delaxes(axes)  # half a drawing is never drawn upon
+                raise
+            self._axes = axes
             stream = io.BytesIO()
-            self._figure.savefig(stream, format="png", pil_kwargs={"compress_level": 1})
+            width, height = self._canvas.get_width_height()
+            Image.frombuffer("RGBA", (width, height), self._canvas.buffer_rgba()).convert("RGB").save(stream, "PNG", compress_level=1, dpi=(DPI, DPI))
             return stream.getvalue()
+
+
+def _take_off(axes: Axes) -> None:
+    """Remove what a drawing put on the axes and their figure."""
+    axes.containers.clear()
+    for artist in (*axes.lines, *axes.patches, *axes.collections, *axes.texts, *axes.figure.legends):
+        artist.remove()
+    if legend := axes.get_legend():
+        legend.remove()
+    axes.relim()
+    axes.autoscale(True)
+
+
+def _as_typed(axes: Axes) -> None:
+    """Keep every name as it was typed: a "$" in it is not the start of a formula."""
+    legends = [legend for legend in (axes.get_legend(), *axes.figure.legends) if legend]
+    ticks = [tick.label1 for axis in (axes.xaxis, axes.yaxis) for tick in axis.get_major_ticks()]
+    for text in (*axes.texts, *ticks, *(text for legend in legends for text in legend.get_texts())):
+        text.set_parse_math(False)
 
 
 class Still:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from itertools import pairwise
 
 import pytest
@@ -13,7 +15,8 @@ from matplotlib.figure import Figure
 from matplotlib.text import Text
 
 from maker_kit.verdict import curve_view, make_plan
-from maker_kit.workbook import charts, show
+from maker_kit.verdict.parts import CostParts
+from maker_kit.workbook import charts, charts_cost, show
 from maker_kit.workbook.picture import Picture
 from maker_kit.workshop import find_workshop
 
@@ -102,8 +105,9 @@ def test_no_labels_of_the_curve_overlap_or_run_out_of_the_picture(view, mark) ->
 def test_the_curve_holds_every_count_and_its_strips_the_counts_that_pay(view) -> None:
     ax = charts.draw_curve(view, axes(charts.curve_height(view)))
     saw = ax.lines[0]
-    assert list(saw.get_xdata()) == list(range(1, 25))
-    assert saw.get_ydata()[3] == pytest.approx(35.80 / 4)  # the demo workshop's own table: 35.80 for four
+    assert [(a + b) / 2 for a, b in zip(saw.get_xdata()[::2], saw.get_xdata()[1::2], strict=True)] == list(range(1, 25))
+    assert list(saw.get_ydata()[::2]) == list(saw.get_ydata()[1::2])
+    assert saw.get_ydata()[6] == pytest.approx(35.80 / 4)  # the demo workshop's own table: 35.80 for four
     solid = [line for line in ax.lines if line.get_linewidth() == 6]
     assert len(solid) == sum(len(line.pays) for line in view.shop_lines)
 
@@ -112,6 +116,53 @@ def test_the_shop_lines_are_told_apart_without_colour(view) -> None:
     ax = charts.draw_curve(view, axes(charts.curve_height(view)))
     dashes = {str(line._unscaled_dash_pattern) for line in ax.lines if line.get_color() == charts.CLAY}
     assert len(dashes) == len(view.shop_lines)
+
+
+def test_nothing_is_drawn_across_counts_that_are_not_proved(view) -> None:
+    cash, used = ([*values[:4], None, None, None, *values[7:]] for values in (view.unit_cash, view.unit_used))
+    bounds = [(9.0, 9.5) if 4 <= place < 7 else None for place in range(24)]
+    ax = charts.draw_curve(replace(view, unit_cash=tuple(cash), unit_used=tuple(used), unit_bounds=tuple(bounds)), axes(charts.curve_height(view)))
+    unknown = [x for x, y in zip(ax.lines[0].get_xdata(), ax.lines[0].get_ydata(), strict=True) if math.isnan(y)]
+    assert (min(unknown), max(unknown)) == (4.5, 7.5)  # the width of counts 5, 6 and 7
+    assert [x for x, y in zip(ax.lines[1].get_xdata(), ax.lines[1].get_ydata(), strict=True) if math.isnan(y)] == [5, 6, 7]
+    (band,) = ax.collections
+    (outline,) = band.get_paths()
+    assert outline.get_extents().bounds == pytest.approx((4.5, 9.0, 3.0, 0.5))
+
+
+PARTS = CostParts(12, (("ingredients", Fraction(3_000_000)), ("container", Fraction(1_200_000)), ("delivery", Fraction(0)), ("waste", Fraction(450_000))), 55_800_000, Fraction(0))
+BAR_SETS = (BARS, BARS[:1], (), BARS[2:5])
+
+
+@pytest.mark.parametrize("order", [(0, 1, 2, 3), (3, 2, 1, 0), (2, 2, 0, 1)])
+def test_bars_on_kept_axes_are_as_on_new_ones(order) -> None:
+    kept = Picture(charts.draw_limit_bars, 9.4, charts.limit_bars_height)
+    for k in order:
+        assert kept.png(BAR_SETS[k]) == Picture(charts.draw_limit_bars, 9.4, charts.limit_bars_height).png(BAR_SETS[k])
+
+
+def test_curves_and_stacks_on_kept_axes_are_as_on_new_ones(view) -> None:
+    gone = replace(view, unit_bounds=((9.0, 9.5), *(None,) * 23), unit_cash=(None, *view.unit_cash[1:]), mark=20, keeps_containers=11.0)
+    bare = replace(view, shop_lines=(), marks=(), mark=None)
+    kept = Picture(charts.draw_curve, 9.4, charts.curve_height)
+    for shown in (view, gone, bare, gone, view):
+        assert kept.png(shown) == Picture(charts.draw_curve, 9.4, charts.curve_height).png(shown)
+    kept = Picture(charts_cost.draw_parts, 9.4, charts_cost.parts_height)
+    for shown in ((PARTS, view.shop_lines, "EUR"), (PARTS, (), "USD"), (replace(PARTS, parts=PARTS.parts[:2]), view.shop_lines[:1], "EUR"), (PARTS, view.shop_lines, "EUR")):
+        assert kept.png(shown) == Picture(charts_cost.draw_parts, 9.4, charts_cost.parts_height).png(shown)
+
+
+def test_a_drawing_that_failed_leaves_no_half_of_itself(view) -> None:
+    def draw(shown, ax):
+        charts.draw_curve(view, ax)
+        if shown == "fails":
+            raise ValueError(shown)
+        return ax
+
+    kept = Picture(draw)
+    with pytest.raises(ValueError, match="fails"):
+        kept.png("fails")
+    assert kept.png("well") == Picture(draw).png("well")
 
 
 @given(st.lists(st.floats(0, 20), min_size=1, max_size=8), st.floats(0.1, 2))
