@@ -14,8 +14,7 @@ from maker_kit.buying.costing import used_cost_e4
 from maker_kit.buying.needs import BASE_UNITS_PER_G
 from maker_kit.buying.pricing import money
 from maker_kit.errors import BasketError
-from maker_kit.findings import Finding, in_order
-from maker_kit.formula.clashes import clashes
+from maker_kit.findings import Finding
 from maker_kit.formula.flags import Judge
 from maker_kit.formula.recipe import Recipe
 from maker_kit.verdict.plan import LABEL, make_plan
@@ -102,12 +101,9 @@ def with_recipe(workshop: Workshop, recipe: Recipe) -> Workshop:
 
 
 def judge_in(workshop: Workshop) -> Judge:
-    """A judge that runs everything a plan is judged by in this workshop (limits with its own, scents, preservation, scale, container, keeping, kits), and the known clashes."""
+    """A judge that runs everything a plan is judged by in this workshop: limits with its own, scents, preservation, scale, container, keeping, kits, known clashes, the avoid-list."""
 
     def judge(recipe: Recipe, containers: int) -> tuple[Finding, ...]:
-        plan = make_plan(with_recipe(workshop, recipe), recipe.name, batch_size=containers)
-        found = clashes(recipe, workshop.container(recipe.container).kind)
-        said = any(f.topic == "container" and "foamer needs" in f.text for f in plan.findings)
-        return in_order((*plan.findings, *(f for f in found if not (said and "foamer" in f.subject))))
+        return make_plan(with_recipe(workshop, recipe), recipe.name, batch_size=containers).findings
 
     return judge

@@ -18,6 +18,7 @@ from maker_kit.formula.limits import load_limits
 from maker_kit.formula.preservation import judge_preservation
 from maker_kit.formula.recipe import Recipe, load_on_base, with_fragrance_load, with_ingredient, with_thickener_level
 from maker_kit.formula.scale import WeighOut, weigh_out
+from maker_kit.verdict.clash_and_avoid import avoid_findings, clash_findings
 from maker_kit.verdict.supply import supply_findings
 from maker_kit.workshop import Workshop
 
@@ -135,9 +136,9 @@ def set_recipe(
             raise RecipeError(msg)
         recipe = with_ingredient(recipe, recipe.scent, _scent(workshop, scent))
     if fragrance_load is not None:
-        recipe = with_fragrance_load(recipe, _asked(fragrance_load, "a fragrance load"))
+        recipe = with_fragrance_load(recipe, asked_level(fragrance_load, "a fragrance load"))
     if thickener_level is not None:
-        recipe = with_thickener_level(recipe, _asked(thickener_level, "a thickener level"))
+        recipe = with_thickener_level(recipe, asked_level(thickener_level, "a thickener level"))
     if ph_read is not None:
         if not 0 <= ph_read <= 14:
             msg = f"a pH reading of {ph_read:g}: a pH lies between 0 and 14; read it again"
@@ -150,7 +151,7 @@ def make_plan(
     workshop: Workshop, name: str, *, batch_size: int = 1, batches: int = 1, fragrance_load: float | None = None, thickener_level: float | None = None, scent: str = "",
     ph_read: float | None = None,
 ) -> Plan:
-    """A recipe with its sliders set, weighed out and judged.
+    """A recipe with its sliders set, weighed out and judged: limits, scents, preservation, scale, supplies, known clashes, the avoid-list.
 
     Parameters
     ----------
@@ -178,18 +179,20 @@ def make_plan(
     settings = workshop.settings
     limits = (*load_limits(), *workshop.limits)
     weighed = weigh_out(recipe, exact_batch_mass(recipe, size), settings.scale)
-    findings = (
+    judged = (
         *judge_limits(recipe, limits, settings.market),
         *judge_scent(recipe, limits, settings.market),
         *judge_preservation(recipe),
         *weighed.findings,
         *supply_findings(workshop, recipe, size * count),
     )
+    findings = (*judged, *clash_findings(workshop, recipe, judged), *avoid_findings(workshop, recipe))
     needs = needs_per_batch(recipe, size, recipe.container, LABEL)
     return Plan(workshop, recipe, size, count, weighed, in_order(findings), cautions(recipe), limit_bars(recipe, limits), needs)
 
 
-def _asked(percent: float, what: str) -> float:
+def asked_level(percent: float, what: str) -> float:
+    """The level itself [%]; one above 0 and below `LEAST_LEVEL_PERCENT` is asked about, as it is more often a slip than meant. Raises QuantityError then."""
     if 0 < percent < LEAST_LEVEL_PERCENT:
         msg = f"{what} of {percent:g} % is very little: did you mean {percent * 100:g} %? Levels are percent of the whole; below {LEAST_LEVEL_PERCENT} % none is taken"
         raise QuantityError(msg)
