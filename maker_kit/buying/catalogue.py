@@ -81,9 +81,9 @@ class Catalogue:
         return tuple(rates.tax_factor for rates in self.tariffs)
 
     def single(self, item: int) -> tuple[Article, ...]:
-        """Articles that hold that needed item and no other, by supplier and then from the largest down."""
+        """Articles that hold that needed item and no other, by supplier and then from the smallest up: covers are listed from the last back, and with the large ones first few of them are begun."""
         mine = [a for a in self.articles if set(a.content) == {item}]
-        return tuple(sorted(mine, key=lambda a: (a.supplier, -a.content[item], a.column)))
+        return tuple(sorted(mine, key=lambda a: (a.supplier, a.content[item], a.column)))
 
 
 def catalogue(market: Market, items: Iterable[str]) -> Catalogue:
