@@ -222,18 +222,21 @@ def used_cost_e4(market: Market, basket: Basket) -> int:
         Rounded half up; never more than the basket costs.
     """
     packs = {pack.name: pack for pack in market.packs}
-    bought: dict[str, int] = {}
-    for line in basket.lines:
-        for item, units in packs[line.pack].content.items():
-            bought[item] = bought.get(item, 0) + units * line.count
-    used = Fraction(0)
     taxed = {supplier.name: E4 + supplier.tax_bp for supplier in market.suppliers}
+    bought: dict[str, int] = {}
+    paid: dict[str, Fraction | int] = {}
     goods = 0
     for line in basket.lines:
-        price = line.goods_cents * taxed[line.supplier]
+        content, price = packs[line.pack].content, line.goods_cents * taxed[line.supplier]
         goods += price
-        for item, share in price_shares(market, packs[line.pack].content, line.price_cents * taxed[line.supplier], taxed).items():
-            used += price * share * Fraction(basket.need.get(item, 0), bought[item])
+        for item, units in content.items():
+            bought[item] = bought.get(item, 0) + units * line.count
+        if len(content) == 1:  # the usual case, in whole numbers
+            paid[item] = paid.get(item, 0) + price
+        else:
+            for item, share in price_shares(market, content, line.price_cents * taxed[line.supplier], taxed).items():
+                paid[item] = paid.get(item, 0) + price * share
+    used = sum((Fraction(amount * basket.need.get(item, 0), bought[item]) for item, amount in paid.items()), Fraction(0))
     fees = basket.cost_e4 - goods
     return int((used + fees) * 2 + 1) // 2
 

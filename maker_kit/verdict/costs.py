@@ -172,15 +172,6 @@ def quick_purchase(plan: Plan, solver: CurveSolver) -> Purchase:
     return Purchase(plan, curve.baskets[0], curve.cost_e4[0], used_cost_e4(plan.market, curve.baskets[0]))
 
 
-def with_settled(curve: CostCurve, bought: Purchase) -> CostCurve:
-    """The curve with the settled list at the count that was bought, so that where several lists cost the same, used cost is said of one list only."""
-    at = bought.plan.batches - 1
-    if curve.cost_e4[at] != bought.cash_e4:
-        msg = f"the curve and the shopping list differ about {bought.plan.batches} batches, so neither is shown; one of the two is wrong"
-        raise BasketError(msg)
-    return replace(curve, baskets=(*curve.baskets[:at], bought.basket, *curve.baskets[at + 1:]), used_cost_e4=(*curve.used_cost_e4[:at], bought.used_e4, *curve.used_cost_e4[at + 1:]))
-
-
 def shop_lines(workshop: Workshop, recipe: Recipe) -> tuple[ShopLine, ...]:
     """Every price of the recipe's shop product, regular and on sale, for as much as one container holds.
 
@@ -240,8 +231,6 @@ def curve_view(
     """
     curve = cost_curve(plan.market, plan.needs, upto, containers_per_batch=plan.batch_size, progress=progress, solver=solver, seconds=seconds, close=close, cancelled=cancelled,
                        first=(plan.batches,))
-    if close and plan.batches <= upto and curve.status[plan.batches - 1] == "proved":
-        curve = with_settled(curve, purchase(plan))
     lines = tuple(ShopLine(line.name, line.price_cents, line.per_100_cents, line.unit, counts_that_pay(curve, line.price_cents)) for line in shop_lines(plan.workshop, plan.recipe))
     recipe = plan.recipe
     keeps = recipe.keeps_months * recipe.use_per_month if recipe.keeps_months is not None and recipe.use_per_month else None
@@ -258,3 +247,33 @@ def curve_view(
         plan, curve, lines, tuple(n for n, _, _ in unit), tuple(None if c is None else c / n / 1e6 for n, c, _ in unit), tuple(None if u is None else u / n / 1e6 for n, _, u in unit),
         bounds, keeps, plan.containers if plan.batches <= upto else None, plan.workshop.settings.currency, curve_marks(plan.market, curve), dear,
     )
+
+
+def settled_view(view: CurveView, bought: Purchase) -> CurveView:
+    """The view with the settled list at the count that was bought: where several lists cost the same, everything beside the curve then speaks of that one.
+
+    Parameters
+    ----------
+    view : CurveView
+    bought : Purchase
+        Of the plan of the view.
+
+    Returns
+    -------
+    CurveView
+        As it was, where the curve does not reach the count or has not proved it.
+
+    Raises
+    ------
+    BasketError
+        If the list costs anything else than the curve says.
+    """
+    at, curve = bought.plan.batches - 1, view.curve
+    if at >= len(curve.counts) or curve.cost_e4[at] is None:
+        return view
+    if curve.cost_e4[at] != bought.cash_e4:
+        msg = f"the curve and the shopping list differ about {bought.plan.batches} batches, so neither is shown; one of the two is wrong"
+        raise BasketError(msg)
+    baskets, used, unit = list(curve.baskets), list(curve.used_cost_e4), list(view.unit_used)
+    baskets[at], used[at], unit[at] = bought.basket, bought.used_e4, bought.used_e4 / view.containers[at] / 1e6
+    return replace(view, curve=replace(curve, baskets=tuple(baskets), used_cost_e4=tuple(used)), unit_used=tuple(unit))

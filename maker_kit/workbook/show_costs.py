@@ -13,7 +13,7 @@ from maker_kit.verdict.costs import CurveView, Purchase, shop_lines
 from maker_kit.verdict.joint import JointOrder, joint_order
 from maker_kit.verdict.marks import CurveMark
 from maker_kit.verdict.moves import Moves
-from maker_kit.verdict.parts import CostParts, cost_parts, leftovers, used_plus_expiring
+from maker_kit.verdict.parts import CostParts, cost_parts, left_of, leftovers
 from maker_kit.verdict.pilot import PilotChoice
 from maker_kit.verdict.plan import Plan, make_plan
 from maker_kit.verdict.selling import selling_prices
@@ -48,7 +48,8 @@ def leftovers_sheet(bought: Purchase) -> Sheet:
 def count_sheet(view: CurveView, batches: int) -> Sheet:
     """One count of the curve: what you pay, what it used up, and used plus what will expire unused; for one container, and in all."""
     at = batches - 1
-    expiring = used_plus_expiring(view.plan, view.curve)[at]
+    basket = view.curve.baskets[at]
+    expiring = None if basket is None or view.curve.cost_e4[at] is None else left_of(view.plan, view.plan.market, batches, basket).used_plus_expiring_e4
     size = view.containers[at]
     low, high = view.curve.bounds_e4[at]
     rows = [("what you pay", view.curve.cost_e4[at]), ("what was used up", view.curve.used_cost_e4[at]), ("used up, and what will expire unused", expiring)]

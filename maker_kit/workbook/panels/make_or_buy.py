@@ -9,7 +9,7 @@ from time import monotonic
 import ipywidgets as w
 
 from maker_kit.errors import MakerKitError
-from maker_kit.verdict.costs import CurveView, Solvers, curve_view, purchase
+from maker_kit.verdict.costs import CurveView, Solvers, curve_view, purchase, settled_view
 from maker_kit.verdict.plan import Plan
 from maker_kit.workbook import charts, charts_cost, show, show_costs
 from maker_kit.workbook.panels.controls import Level, PictureBox, guarded, headless, sentence, text_box
@@ -72,8 +72,8 @@ class MakeOrBuyPanel(w.VBox):
         self._turn += 1
         turn = self._turn
         plan = self.levels.plan(batches=int(self.count.value))
-        self.view = curve_view(plan, self.upto, solver=self._solvers.of(plan), seconds=FIRST_LOOK_S, close=False)
-        self._draw(self.view, plan)
+        self.view = self._same_curve(plan) or curve_view(plan, self.upto, solver=self._solvers.of(plan), seconds=FIRST_LOOK_S, close=False)
+        self._draw(self.view)
         self.basket.value = sentence("The shopping list follows in a moment.")
         if headless():
             self._settle(turn, plan)
@@ -81,12 +81,23 @@ class MakeOrBuyPanel(w.VBox):
             self._worker = threading.Thread(target=self._in_background, args=(turn, plan), daemon=True)
             self._worker.start()
 
-    def _draw(self, view: CurveView, plan: Plan) -> None:
-        self.picture.show(replace(view, mark=plan.containers))
-        keeping = [finding for finding in plan.findings if finding.topic == "keeping"]
+    def _same_curve(self, plan: Plan) -> CurveView | None:
+        """The curve that is shown, where it is proved and a moved control left it as it is; only another count is looked at then."""
+        if self.view is None or self.view.curve.open_counts:
+            return None
+        shown = self.view.plan
+        same = (shown.recipe.name, shown.batch_size, shown.needs) == (plan.recipe.name, plan.batch_size, plan.needs)
+        return replace(self.view, plan=plan, mark=plan.containers) if same else None
+
+    def _draw(self, view: CurveView) -> None:
+        self.picture.show(view)
         open_counts = len(view.curve.open_counts)
         self.state.value = sentence(f"{open_counts} counts are not proved yet: they lie within the crossed band." if open_counts else "Every count is proved.")
-        self.words.value = show.counts_sheet(view).html() + show_costs.count_sheet(view, plan.batches).html() + findings_sheet(keeping).html()
+        self._say(view)
+
+    def _say(self, view: CurveView) -> None:
+        keeping = [finding for finding in view.plan.findings if finding.topic == "keeping"]
+        self.words.value = show.counts_sheet(view).html() + show_costs.count_sheet(view, view.plan.batches).html() + findings_sheet(keeping).html()
 
     def _in_background(self, turn: int, plan: Plan) -> None:
         try:
@@ -100,24 +111,29 @@ class MakeOrBuyPanel(w.VBox):
             raise
 
     def _settle(self, turn: int, plan: Plan) -> None:
-        """Settle the list of the count looked at, then close the counts that are still open."""
+        """Close the counts that are still open, then settle the list of the count looked at, and say everything of that list."""
         def moved_on() -> bool:
             return turn != self._turn
 
-        bought = purchase(plan)
-        parts = show_costs.parts_of(bought, self.minutes.value, self.rate.value)
-        if moved_on():
-            return
-        self.stack.show((parts, self.view.shop_lines if self.view else (), self.workshop.settings.currency))
-        self.basket.value = show.shopping_sheet(bought).html() + show_costs.parts_sheet(bought, parts).html() + show_costs.leftovers_sheet(bought).html()
-        if self.view is not None and self.view.curve.open_counts and not moved_on():
+        view = self.view
+        if view is not None and view.curve.open_counts:
             view = curve_view(plan, self.upto, solver=self._solvers.of(plan), cancelled=moved_on)
             if not moved_on():
                 self.view = view
-                self._draw(view, plan)
+                self._draw(view)
+        if moved_on() or view is None:
+            return
+        bought = purchase(plan)
+        view, parts = settled_view(view, bought), show_costs.parts_of(bought, self.minutes.value, self.rate.value)
+        if moved_on():
+            return
+        self.view = view
+        self._say(view)
+        self.stack.show((parts, view.shop_lines, self.workshop.settings.currency))
+        self.basket.value = show.shopping_sheet(bought).html() + show_costs.parts_sheet(bought, parts).html() + show_costs.leftovers_sheet(bought).html()
         reasons = show.reasons_sheet(bought).html()
-        if not moved_on() and self.view is not None:
-            self.basket.value += reasons + show_costs.marks_sheet(self.view.marks).html()
+        if not moved_on():
+            self.basket.value += reasons + show_costs.marks_sheet(view.marks).html()
 
 
 def make_or_buy_panel(workshop: Workshop, recipe: str, **start: object) -> MakeOrBuyPanel:
