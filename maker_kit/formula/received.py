@@ -164,7 +164,8 @@ def _span(text: str) -> tuple[Fraction, Fraction] | None:
 
 
 def check_received(
-    recipe: Recipe, makes: int, *, listed: Mapping[str, float | str] | None = None, label: Mapping[str, float | str] | None = None, weighed: Mapping[str, float] | None = None, market: str = "EU",
+    recipe: Recipe, makes: int, *, listed: Mapping[str, float | str] | None = None, label: Mapping[str, float | str] | None = None, weighed: Mapping[str, float | str] | None = None, market: str = "EU",
+    list_is_label: bool = False,
 ) -> Received:
     """A delivery against the recipe, in three comparisons: recipe against kit list, kit list against label, label against scale.
 
@@ -175,10 +176,12 @@ def check_received(
         Containers it is meant for.
     listed, label : Mapping of str to float or str, optional
         What the kit list and the packs' labels say: grams, or texts with their unit (``8 fl oz``); volumes by the ingredient's density.
-    weighed : Mapping of str to float, optional
-        Net on the scale, without the pack [g].
+    weighed : Mapping of str to float or str, optional
+        Net on the scale, without the pack: grams, or texts with their unit.
     market : {'EU', 'US'}
         Whose allowances hold.
+    list_is_label : bool
+        Whether the scale is compared with the kit list where no label was read; the kit list against the label stays unknown then.
 
     Returns
     -------
@@ -201,7 +204,7 @@ def check_received(
     needs = {name: batch * share / 100 for name, share in as_bought(recipe, frozenset(came)).items()}
     rows, findings = [], []
     for item in [*needs, *sorted(came - set(needs))]:
-        row, found = _row(recipe, item, needs.get(item), *(slip.get(item) for slip in slips), market=market, kit_list=bool(slips[0]), makes=count)
+        row, found = _row(recipe, item, needs.get(item), *(slip.get(item) for slip in slips), market=market, kit_list=bool(slips[0]), makes=count, list_is_label=list_is_label)
         rows.append(row)
         findings += found
     return Received(recipe.title, count, tuple(rows), in_order(findings))
@@ -225,14 +228,16 @@ def _amounts(slip: Mapping[str, float | str], what: str) -> dict[str, Amount]:
     return found
 
 
-def _row(recipe: Recipe, item: str, need: Fraction | None, listed: Amount | None, label: Amount | None, weighed: Amount | None, *, market: str, kit_list: bool, makes: int) -> tuple[ReceivedRow, list[Finding]]:
+def _row(recipe: Recipe, item: str, need: Fraction | None, listed: Amount | None, label: Amount | None, weighed: Amount | None, *, market: str, kit_list: bool, makes: int, list_is_label: bool) -> tuple[ReceivedRow, list[Finding]]:
     thing = recipe.ingredients.get(item)
     density = thing.density_g_per_ml if thing else None
     on_list, on_label, on_scale = (None if a is None else a.exact_grams(density) for a in (listed, label, weighed))
-    may = allowance(label, market) if label is not None else Allowance(None, "g", "")
+    says, where = (listed, "kit list") if list_is_label and label is None else (label, "label")
+    on_pack = None if says is None else says.exact_grams(density)
+    may = allowance(says, market) if says is not None else Allowance(None, "g", "")
     less = None if may.amount is None else may.amount * (check_density(density, item) if may.unit == "mL" else 1)
     first, second = _stands(need, on_list), _stands(on_list, on_label, more_is_fine=False)
-    third = _stands(on_label, on_scale, less)
+    third = _stands(on_pack, on_scale, less)
     row = ReceivedRow(item, *(None if m is None else float(m) for m in (need, on_list, on_label, on_scale, less)), first, second, third, may.source)
     findings = []
     if need is None:
@@ -245,10 +250,10 @@ def _row(recipe: Recipe, item: str, need: Fraction | None, listed: Amount | None
     if second in {"short", "more"}:
         findings.append(Finding("look", "under" if second == "short" else "note", "kit", item, f"Kit list against label: the list says {float(on_list):.2f} g of {item}, the label {float(on_label):.2f} g.",
                                 "ask the supplier which of the two is right", source="arithmetic"))
-    if third in {"short", "far short", "unknown"} and on_label is not None and on_scale is not None:
-        findings.append(_scale(item, on_label, on_scale, less, third, may.source))
-    elif third == "fine" and on_scale is not None and on_label is not None:
-        findings.append(Finding("know", "fine", "kit", item, f"Label against scale: {item} nets {float(on_scale):.1f} g of {float(on_label):.1f} g on the label.", source=may.source))
+    if third in {"short", "far short", "unknown"} and on_pack is not None and on_scale is not None:
+        findings.append(_scale(item, where, on_pack, on_scale, less, third, may.source))
+    elif third == "fine" and on_scale is not None and on_pack is not None:
+        findings.append(Finding("know", "fine", "kit", item, f"{where.capitalize()} against scale: {item} nets {float(on_scale):.1f} g of {float(on_pack):.1f} g on the {where}.", source=may.source))
     if need is not None and on_scale is not None and on_scale < need:
         findings.append(Finding("look", "under", "kit", item, f"Recipe against scale: {counted(makes)} take {float(need):.2f} g of {item}, {float(on_scale):.2f} g are there.", "look at the ways on for a short bottle", source="arithmetic"))
     return row, findings
@@ -265,8 +270,8 @@ def _stands(should: Fraction | None, does: Fraction | None, allowed: Fraction | 
     return "fine" if should - does <= allowed else "far short" if allowed and should - does > 2 * allowed else "short"
 
 
-def _scale(item: str, label: Fraction, scale: Fraction, less: Fraction | None, stands: str, source: str) -> Finding:
-    text = f"Label against scale: {item} nets {float(scale):.1f} g of {float(label):.1f} g on the label, {float(label - scale):.1f} g ({float(100 * (label - scale) / label):.1f} %) less"
+def _scale(item: str, where: str, label: Fraction, scale: Fraction, less: Fraction | None, stands: str, source: str) -> Finding:
+    text = f"{where.capitalize()} against scale: {item} nets {float(scale):.1f} g of {float(label):.1f} g on the {where}, {float(label - scale):.1f} g ({float(100 * (label - scale) / label):.1f} %) less"
     if less is None:
         return Finding("look", "unknown", "kit", item, f"{text}; no allowance for such a pack is on file, so whether that may be is unknown.", "ask the supplier", source=source)
     beyond = "more than twice the" if stands == "far short" else "more than the"

@@ -8,13 +8,15 @@ from fractions import Fraction
 
 import pandas as pd
 
-from maker_kit.errors import UnknownNameError, near_miss
+from maker_kit.errors import QuantityError, UnknownNameError, near_miss
 from maker_kit.formula.batch import as_bought
 from maker_kit.formula.fragrance import is_scent
 from maker_kit.formula.limits import load_limits
 from maker_kit.formula.recipe import Recipe
-from maker_kit.formula.split import ScentShare, Split, split_scents
+from maker_kit.formula.split import UNSCENTED, ScentShare, Split, split_scents
+from maker_kit.units import parse_amount
 from maker_kit.verdict.needs_cost import NeedsCost, cost_of_needs, judge_in, pieces_for
+from maker_kit.verdict.plan import asked_level
 from maker_kit.workshop import Workshop
 
 
@@ -60,16 +62,50 @@ def plan_split(workshop: Workshop, recipe: str | Recipe, shares: Iterable[tuple[
     UnknownNameError
         If the recipe or a scent is unknown, or an ingredient named is no scent.
     QuantityError, RecipeError
-        As `split_scents` does.
+        As `split_scents` does; also where a load is suspiciously small (above 0 and below 0.01 %).
     """
     made = recipe if isinstance(recipe, Recipe) else workshop.recipe(recipe)
-    wanted = [ScentShare(_scent(workshop, name), load, count) for name, load, count in shares]
+    wanted = [ScentShare(_scent(workshop, name), asked_level(load, f"a fragrance load of {name or UNSCENTED}"), count) for name, load, count in shares]
     split = split_scents(made, wanted, have_base_g, judge_in(workshop), (*load_limits(), *workshop.limits))
     needs: dict[str, Fraction] = {}
     for part in split.parts:
         for name, share in as_bought(part.recipe).items():
             needs[name] = needs.get(name, Fraction(0)) + part.exact_mass_g * share / 100
     return SplitPlan(split, cost_of_needs(workshop, needs, pieces_for(made, split.labels)), workshop.settings.currency)
+
+
+def base_in_g(workshop: Workshop, recipe: str | Recipe, text: str) -> float | None:
+    """The base there is [g], from text such as ``2 gallons``: a volume by the density of a base that is one ingredient, else by the recipe's.
+
+    Parameters
+    ----------
+    workshop : Workshop
+    recipe : str or Recipe
+        The recipe without its scent is the base.
+    text : str
+        An amount with its unit; blank where it is not known.
+
+    Returns
+    -------
+    float or None
+
+    Raises
+    ------
+    QuantityError
+        If it is no amount by mass or volume, or its basis is unknown.
+    UnknownNameError
+        If there is no such recipe.
+    """
+    if not text.strip():
+        return None
+    made = recipe if isinstance(recipe, Recipe) else workshop.recipe(recipe)
+    amount = parse_amount(text, zero_ok=True)
+    if amount.basis == "pieces":
+        msg = f'"{text.strip()}" counts pieces; the base there is is weighed or measured: write it such as 7.5 kg or 2 gallons'
+        raise QuantityError(msg)
+    base = {line.ingredient for line in made.lines if line.ingredient != made.scent and line.percent}
+    density = made.ingredients[next(iter(base))].density_g_per_ml if len(base) == 1 else made.density_g_per_ml
+    return float(amount.exact_grams(density))
 
 
 def _scent(workshop: Workshop, name: str):

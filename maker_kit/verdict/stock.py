@@ -15,7 +15,7 @@ from maker_kit.formula.recipe import Recipe
 from maker_kit.formula.swap import StandIn
 from maker_kit.formula.ways_on import ShortBottle, Way, ways_on
 from maker_kit.verdict.needs_cost import NeedsCost, cost_of_needs, judge_in, pieces_for
-from maker_kit.workshop import Workshop
+from maker_kit.workshop import KitPlan, Workshop
 
 Stock = Mapping[str, float | Fraction | str]
 
@@ -62,13 +62,24 @@ def stock_of_kit(workshop: Workshop, kit: str) -> dict[str, float]:
     UnknownNameError
         If there is no such kit; a part of its name is enough where only one kit has it.
     """
+    return dict(find_kit(workshop, kit).content)
+
+
+def find_kit(workshop: Workshop, kit: str) -> KitPlan:
+    """The kit of that name.
+
+    Raises
+    ------
+    UnknownNameError
+        If there is no such kit; a part of its name is enough where only one kit has it.
+    """
     names = [k.name for k in workshop.kits]
     found = [k for k in workshop.kits if k.name.casefold() == kit.casefold()] or [k for k in workshop.kits if kit.casefold() in k.name.casefold()]
     found = found if kit.strip() else []
     if len(found) != 1:
         msg = f'there is no kit "{kit}": {near_miss(kit, names)}' if not found else f'"{kit}" may be {" or ".join(k.name for k in found)}; write the whole name'
         raise UnknownNameError(msg)
-    return dict(found[0].content)
+    return found[0]
 
 
 def packs_on_sale(workshop: Workshop, items: Iterable[str]) -> tuple[PackOnSale, ...]:
@@ -106,7 +117,7 @@ def fills(workshop: Workshop, recipe: str | Recipe, have: Stock) -> InHand:
         As `what_i_have` does.
     """
     made = _recipe(workshop, recipe)
-    stock = _known(workshop, have)
+    stock = known_names(workshop, have)
     return what_i_have(made, stock, packs_on_sale(workshop, stock))
 
 
@@ -143,7 +154,7 @@ def short_bottle(workshop: Workshop, recipe: str | Recipe, have: Stock, makes: i
         As `fills` and `ways_on` do.
     """
     made = _recipe(workshop, recipe)
-    stock = _known(workshop, have)
+    stock = known_names(workshop, have)
     others = stand_ins(workshop, made)
     for old, new in (instead or {}).items():
         made.percent_of(old)
@@ -162,8 +173,8 @@ def _recipe(workshop: Workshop, recipe: str | Recipe) -> Recipe:
     return recipe if isinstance(recipe, Recipe) else workshop.recipe(recipe)
 
 
-def _known(workshop: Workshop, have: Stock) -> dict[str, float | Fraction | str]:
-    """What is in hand under the workshop's own spelling; a name nobody has heard of is refused."""
+def known_names(workshop: Workshop, have: Stock) -> dict[str, float | Fraction | str]:
+    """What is in hand under the workshop's own spelling. Raises UnknownNameError for a name that nobody has heard of, or that is named twice."""
     things = {*workshop.ingredients, *workshop.containers, "Label"}
     folded = {" ".join(n.casefold().split()): n for n in things}
     found = {}

@@ -194,6 +194,7 @@ def read_kits(records: Records, suppliers: Names, recipes: Names, goods: Goods, 
         recipe = _checked(rows, "recipe", recipes, book)
         content: dict[str, int] = {}
         bought: dict[str, float] = {}
+        listed: dict[str, Amount] = {}
         for r in rows:
             item = goods.names.check(book, r.place("item"), r["item"]) if r["item"] else None
             units = _content(r, "amount", item, goods, book)
@@ -201,12 +202,13 @@ def read_kits(records: Records, suppliers: Names, recipes: Names, goods: Goods, 
                 whole = False
                 continue
             content[item] = units
+            listed[item] = r["amount"]
             bought[item] = r["amount"].value if goods.pieces(item) else r["amount"].to_grams(goods.ingredients[item].density_g_per_ml)
         if whole and supplier and agreed(rows, "price") is not None:
             name, given = f"{supplier}: {rows[0]['kit']}", agreed(rows, "shipping")
             shipping = sum(goods.shipping_dg(item, n) for item, n in content.items()) if given is None else math.ceil(given * 10)
             packs.append(Pack(name, supplier, content, ((1, agreed(rows, "price")),), shipping, agreed(rows, "stock"), kit=True))
-            plans.append(KitPlan(name, supplier, recipe or "", agreed(rows, "makes"), bought))
+            plans.append(KitPlan(name, supplier, recipe or "", agreed(rows, "makes"), bought, listed))
     return tuple(packs), tuple(plans)
 
 

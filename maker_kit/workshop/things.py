@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
+
+from maker_kit.units import Amount
 
 
 @dataclass(frozen=True)
@@ -132,6 +134,8 @@ class KitPlan:
         Containers it is said to make.
     content : Mapping of str to float
         Item to what is in it, as it was bought [g, or pieces for containers and labels]; volumes by the ingredient's density, not rounded.
+    listed : Mapping of str to Amount
+        Item to what the kit list says of it, in its own unit.
     """
 
     name: str
@@ -139,6 +143,7 @@ class KitPlan:
     recipe: str
     makes: int | None
     content: Mapping[str, float]
+    listed: Mapping[str, Amount] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
