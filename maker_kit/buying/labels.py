@@ -19,7 +19,7 @@ MOST_LABELS = 250_000
 """Most partial baskets looked at in one go; beyond it the points are taken in smaller lots."""
 
 MOST_EACH = 60_000
-"""Most partial baskets of one point; beyond it the point is given up, as the integer program is sooner done."""
+"""Most partial baskets of one point within the room; beyond it the point is given up, as the integer program is sooner done."""
 
 
 @dataclass(frozen=True)
@@ -95,12 +95,14 @@ def set_labels(tables: Sequence[Table], factors: Sequence[int], point: Point, co
 
 @dataclass(frozen=True)
 class _Step:
-    """One item of a lot: its covers as runs by need, which run is each point's, and over that run the ends of what a cover adds."""
+    """One item of a lot: its covers as runs by need, the cheapest in table price first; which run is each point's, and over that run the ends of what a cover adds."""
 
     table: Table
     covers: Covers
+    run: np.ndarray
     first: np.ndarray
     length: np.ndarray
+    extra: np.ndarray
     cheapest: np.ndarray
     weights: dict[int, tuple[np.ndarray, np.ndarray]]
 
@@ -110,6 +112,7 @@ def _step(table: Table, factors: Sequence[int], need: np.ndarray, gap: np.ndarra
     widest = np.full(len(values), -1, dtype=np.int64)
     np.maximum.at(widest, inverse, gap)
     covers = near_covers(table, factors, values, widest, {s: int(v.max()) for s, v in wanted.items()}, weighed)
+    covers = covers.only(np.lexsort((covers.tilted, covers.at)))
     edges = np.searchsorted(covers.at, np.arange(len(values) + 1))
     some = np.diff(edges) > 0
 
@@ -119,8 +122,9 @@ def _step(table: Table, factors: Sequence[int], need: np.ndarray, gap: np.ndarra
             best[some] = pick.reduceat(amounts, edges[:-1][some])
         return best[inverse]
 
+    extra = covers.tilted - np.repeat(covers.tilted[edges[:-1][some]], np.diff(edges)[some])
     return _Step(
-        table, covers, edges[:-1][inverse], np.diff(edges)[inverse], by_run(covers.tilted, np.minimum),
+        table, covers, inverse, edges[:-1][inverse], np.diff(edges)[inverse], extra, by_run(covers.tilted, np.minimum),
         {s: (by_run(covers.weight[s], np.minimum), by_run(covers.weight[s], np.maximum)) for s in weighed},
     )
 
@@ -175,7 +179,9 @@ def _walk(
     trail: list[tuple[np.ndarray, np.ndarray]] = []
     for k in order:
         step, floor = steps[k], floors[k]
-        many = step.length[at]
+        room = np.maximum(gap[at] - used, -1)
+        span = int(room.max(initial=0)) + 2
+        many = np.searchsorted(step.covers.at * span + np.minimum(step.extra, span - 1), step.run[at] * span + room, side="right") - step.first[at]
         each = np.bincount(at, weights=many, minlength=size)
         if each.max(initial=0) > MOST_EACH:
             found.closed[part[each > MOST_EACH]] = False
@@ -186,8 +192,7 @@ def _walk(
         source = np.repeat(np.arange(len(at)), many)
         cover = np.arange(total) - np.repeat(np.cumsum(many) - many, many) + np.repeat(step.first[at], many)
         at2 = at[source]
-        used2 = used[source] + step.covers.tilted[cover] - step.cheapest[at2]
-        fine = used2 <= gap[at2]
+        fine = np.ones(total, dtype=bool)
         lack2, load2 = {}, {}
         for s in lack:
             most_left[s] = most_left[s] - (_most_goods(step, s) - floor[s])
@@ -204,7 +209,7 @@ def _walk(
         if total > len(at):
             keep = keep[undominated(at2[keep], cost2[keep], [v[keep] for v in lack2.values()] + [v[keep] for v in load2.values()])]
         trail.append((source[keep], cover[keep]))
-        at, used, cost = at2[keep], used2[keep], cost2[keep]
+        at, used, cost = at2[keep], (used[source] + step.extra[cover])[keep], cost2[keep]
         lack, load = {s: v[keep] for s, v in lack2.items()}, {s: v[keep] for s, v in load2.items()}
     done = np.ones(len(at), dtype=bool)
     for v in lack.values():
