@@ -5,7 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from matplotlib.axes import Axes
+from matplotlib.offsetbox import AnnotationBbox, DrawingArea
+from matplotlib.patches import Circle
 
+from maker_kit.formula.ladder_readings import THICKER_IS
 from maker_kit.workbook.charts import CLAY, DASHES, INK, LEAF, MUTED, PALE, STONE
 
 if TYPE_CHECKING:
@@ -88,17 +91,41 @@ def draw_ladder(shown: tuple[LadderCurve, float | None, tuple[float, float] | No
     if curve.most_percent is not None:
         ax.axvline(curve.most_percent, color=INK, linewidth=2.5)
         ax.text(curve.most_percent, high + pad * 0.5, f"supplier's most {curve.most_percent:g} % ", ha="right", va="center", fontsize=8.5, color=INK)
-    if level is not None and curve.lowest <= level <= curve.highest:
+    value = None
+    if level is not None and not curve.lowest <= level <= curve.highest:
+        ax.text(0.5, 0.95, f"{level:g} % lies outside what was tried and is allowed: how thick that is, nobody knows", transform=ax.transAxes, ha="center", va="top", fontsize=9, color=INK,
+                bbox={"facecolor": "white", "edgecolor": CLAY, "pad": 3})
+    elif level is not None:
         value = curve.value_at(level)
         ax.plot([level], [value], marker="D", markersize=9, markerfacecolor="white", markeredgecolor=CLAY, markeredgewidth=2, linestyle="none", zorder=5)
         right = level > (curve.lowest + curve.highest) / 2
         ax.annotate(f"{level:g} %: {value:.1f} {unit}", (level, value), (-10 if right else 8, -16 if right else 10), textcoords="offset points", fontsize=9, color=INK, ha="right" if right else "left")
+    if unit == "cm":
+        _rings(ax, shop, value)
     ax.set_xlabel("level [% of the whole]", fontsize=9, color=MUTED)
-    ax.set_ylabel(f"{curve.measure} [{unit}]", fontsize=9, color=MUTED)
+    ax.set_ylabel(f"{curve.measure} [{unit}]; {'less' if THICKER_IS[curve.measure] < 0 else 'more'} is thicker", fontsize=9, color=MUTED)
     ax.set_title("The thickness ladder", loc="left", fontsize=11, color=INK)
     ax.tick_params(labelsize=9)
     ax.spines[["top", "right"]].set_visible(False)
     return ax
+
+
+def _rings(ax: Axes, shop: float | None, value: float | None) -> None:
+    """Seen from above and to scale: how far the sample spreads (filled), and the shop's ring (dashed)."""
+    known = [cm for cm in (shop, value) if cm is not None]
+    if not known:
+        return
+    side, scale = 110.0, 96.0 / max(known)
+    area = DrawingArea(side, side)
+    for cm, look in ((value, {"facecolor": PALE, "edgecolor": INK, "linewidth": 1.4}), (shop, {"facecolor": "none", "edgecolor": CLAY, "linewidth": 1.6, "linestyle": DASHES[1]})):
+        if cm is not None:
+            area.add_artist(Circle((side / 2, side / 2), cm * scale / 2, **look))
+    low, high = ax.get_ylim()
+    beside = shop is not None and (shop - low) / (high - low) > 0.4  # the shop's words stand beside its line; the rings take the other half
+    top = 0.36 if beside else 1.04
+    ax.add_artist(AnnotationBbox(area, (1.16, top - 0.36), xycoords="axes fraction", frameon=False, box_alignment=(0.5, 0.5), annotation_clip=False))
+    words = [f"spreads {value:.1f} cm (filled)" if value is not None else "spread unknown", *([f"shop's ring {shop:g} cm (dashed)"] if shop is not None else [])]
+    ax.text(1.02, top, "\n".join(words), transform=ax.transAxes, va="top", fontsize=8.5, color=INK, clip_on=False)
 
 
 def draw_awake(strip: AwakeStrip, ax: Axes) -> Axes:

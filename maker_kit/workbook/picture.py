@@ -62,7 +62,7 @@ class Picture:
 def _take_off(axes: Axes) -> None:
     """Remove what a drawing put on the axes and their figure."""
     axes.containers.clear()
-    for artist in (*axes.lines, *axes.patches, *axes.collections, *axes.texts, *axes.figure.legends):
+    for artist in (*axes.lines, *axes.patches, *axes.collections, *axes.texts, *axes.artists, *axes.figure.legends):
         artist.remove()
     if legend := axes.get_legend():
         legend.remove()

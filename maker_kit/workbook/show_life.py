@@ -7,7 +7,7 @@ from datetime import date
 
 import pandas as pd
 
-from maker_kit.errors import NoticeError
+from maker_kit.errors import NoticeError, QuantityError
 from maker_kit.findings import Finding
 from maker_kit.formula.avoid import check_avoided
 from maker_kit.formula.awake_strip import awake_strip
@@ -228,6 +228,14 @@ def ladder_of(workshop: Workshop, recipe: Recipe) -> LadderCurve:
         msg = f"no ladder is on file for {recipe.title}: make samples at three levels or more, measure their spread, and write them into thickness.csv"
         raise NoticeError(msg)
     return fit_ladder(points, most_percent=recipe.ingredients[recipe.thickener].most_percent, temperature_c=LADDER_C, hours=LADDER_H)
+
+
+def ladder_on_file(workshop: Workshop, recipe: Recipe) -> tuple[LadderCurve, float | None, tuple[float, float] | None, float | None] | None:
+    """`ladder_shown`, or nothing for a recipe of which no ladder was read, or too little for a curve."""
+    try:
+        return ladder_shown(workshop, recipe)
+    except (NoticeError, QuantityError):
+        return None
 
 
 def _wanted(workshop: Workshop, recipe: Recipe) -> tuple[float | None, tuple[float, float] | None]:

@@ -1,10 +1,11 @@
-"""By hand: from a key press in Chromium to the new picture of the whole curve of 48 counts, on three recipes of the demo workshop.
+"""By hand: from a key press in Chromium to the new picture of the whole curve of 48 counts, and until no count is open any more; on three recipes of the demo workshop and on generated medium markets.
 
 Use: .venv/bin/python tests/benchmarks/bench_browser.py [PRESSES]
 """
 
 from __future__ import annotations
 
+import contextlib
 import os
 import secrets
 import shutil
@@ -15,18 +16,27 @@ import sys
 import tempfile
 import time
 import urllib.request
+from collections.abc import Iterator
 from pathlib import Path
 
 TOP = Path(__file__).resolve().parents[2]
-sys.path[:0] = [str(TOP / "tests" / "browser"), str(TOP / "tests")]
+sys.path[:0] = [str(TOP / "tests" / "browser"), str(TOP / "tests"), str(TOP / "tests" / "benchmarks"), str(TOP / "tests" / "buying")]
 
 from browser.conftest import CHROMIUM, FLAGS, RUN_ALL  # noqa: E402 - the tests' own way to start a browser
-from playwright.sync_api import sync_playwright  # noqa: E402
+from generated_markets import DELIVERY  # noqa: E402
+from medium_workshop import RECIPE, make_workshop  # noqa: E402
+from playwright.sync_api import Page, sync_playwright  # noqa: E402
+
+WATCH = """([s]) => { const i = document.querySelector(s), b = i.src, t = performance.now();
+  const told = () => document.querySelector('.maker-buy-state').innerText.includes('Every count is proved');
+  return { p: new Promise(d => { const l = () => i.src !== b && i.complete && i.naturalWidth > 0 ? d(performance.now() - t) : requestAnimationFrame(l); l(); }),
+           g: new Promise(d => { let moved = false; const l = () => { moved = moved || i.src !== b; return moved && told() ? d(performance.now() - t) : requestAnimationFrame(l); }; l(); }) }; }"""
+DEMO = ("Foaming hand wash, from a ready base", "Gel cream", "Hand lotion")
 
 
-def main(presses: int = 50) -> None:
-    room = Path(tempfile.mkdtemp())
-    notebooks = shutil.copytree(TOP / "notebooks", room / "notebooks")
+@contextlib.contextmanager
+def lab(room: Path, notebooks: Path) -> Iterator[str]:
+    """JupyterLab on a folder of notebooks; its address for one notebook."""
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))
         port = probe.getsockname()[1]
@@ -43,28 +53,63 @@ def main(presses: int = 50) -> None:
                 break
             except OSError:
                 time.sleep(0.1)
-        with sync_playwright() as playwright:
-            page = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS).new_context(viewport={"width": 1280, "height": 1000}).new_page()
-            page.set_default_timeout(120_000)
-            page.goto(f"{base}/lab/tree/02_make_or_buy.ipynb?reset&token={token}")
-            page.wait_for_selector(".jp-Notebook .jp-Cell")
-            page.evaluate(RUN_ALL)
-            page.wait_for_selector(".maker-buy-picture[src]")
-            for label in ("Foaming hand wash, from a ready base", "Gel cream", "Hand lotion"):
-                page.get_by_label("recipe").select_option(label=label)
-                page.wait_for_timeout(4000)
-                page.locator(".maker-count .noUi-handle").focus()
-                took = []
-                for press in range(presses):
-                    page.locator(".maker-fragrance-load .noUi-handle").focus()
-                    watching = page.evaluate_handle("([s]) => { const i = document.querySelector(s), b = i.src, t = performance.now(); return { p: new Promise(d => { const l = () => i.src !== b && i.complete && i.naturalWidth > 0 ? d(performance.now() - t) : requestAnimationFrame(l); l(); }) }; }", [".maker-buy-picture"])
-                    page.keyboard.press("ArrowRight" if press % 2 == 0 else "ArrowLeft")
-                    took.append(page.evaluate("h => h.p", watching))
-                    page.wait_for_timeout(400)
-                sys.stdout.write(f"press to new picture, {label}: median {statistics.median(took):.0f} ms of {len(took)} (goal: at most 150)\n")
+        yield base + "/lab/tree/{}?reset&token=" + token
     finally:
         server.terminate()
         server.wait(20)
+
+
+def opened(page: Page, address: str) -> None:
+    page.goto(address)
+    page.wait_for_selector(".jp-Notebook .jp-Cell")
+    page.evaluate(RUN_ALL)
+    page.wait_for_selector(".maker-buy-picture[src]")
+    page.wait_for_timeout(6000)
+
+
+def pressed(page: Page, control: str, presses: int) -> tuple[list[float], list[float]]:
+    """Milliseconds from a press to the new picture, and until every count is proved; a press each way in turn."""
+    drawn, gone = [], []
+    for press in range(presses):
+        page.locator(f"{control} .noUi-handle").focus()
+        watching = page.evaluate_handle(WATCH, [".maker-buy-picture"])
+        page.keyboard.press("ArrowRight" if press % 2 == 0 else "ArrowLeft")
+        drawn.append(page.evaluate("h => h.p", watching))
+        gone.append(page.evaluate("h => h.g", watching))
+        page.wait_for_timeout(300)
+    return drawn, gone
+
+
+def say(what: str, times: tuple[list[float], list[float]]) -> None:
+    drawn, gone = times
+    sys.stdout.write(f"{what}: press to new picture, median {statistics.median(drawn):.0f} ms of {len(drawn)} (goal 150), 90th of 100 {sorted(drawn)[int(0.9 * len(drawn))]:.0f}; "
+                     f"no band left, median {statistics.median(gone):.0f} ms, longest {max(gone):.0f} (goal 2000)\n")
+    sys.stdout.flush()
+
+
+def main(presses: int = 50) -> None:
+    room = Path(tempfile.mkdtemp())
+    notebooks = shutil.copytree(TOP / "notebooks", room / "notebooks")
+    source = (notebooks / "02_make_or_buy.ipynb").read_text(encoding="utf-8")
+    sizes = {}
+    for delivery in DELIVERY:
+        sizes[delivery] = make_workshop(room / delivery, 0, "medium", delivery)
+        changed = source.replace('recipe: str = \\"r1b-hand-wash\\"', f'recipe: str = \\"{RECIPE}\\"').replace('workshop: str = \\"\\"', f'workshop: str = \\"{room / delivery}\\"')
+        changed = changed.replace("batch_size: int = 1 ", f"batch_size: int = {sizes[delivery]} ")
+        (notebooks / f"{delivery}.ipynb").write_text(changed, encoding="utf-8")
+    try:
+        with lab(room, notebooks) as address, sync_playwright() as playwright:
+            page = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS).new_context(viewport={"width": 1280, "height": 1000}).new_page()
+            page.set_default_timeout(120_000)
+            opened(page, address.format("02_make_or_buy.ipynb"))
+            for label in DEMO:
+                page.get_by_label("recipe").select_option(label=label)
+                page.wait_for_timeout(4000)
+                say(label, pressed(page, ".maker-fragrance-load", presses))
+            for delivery in DELIVERY:
+                opened(page, address.format(f"{delivery}.ipynb"))
+                say(f"medium market, {delivery}, batches of {sizes[delivery]}", pressed(page, ".maker-batch-size", presses))
+    finally:
         shutil.rmtree(room, ignore_errors=True)
 
 

@@ -54,6 +54,16 @@ def test_the_thickener_level_changes_the_weigh_out_and_the_predicted_spread(page
     page.wait_for_function("before => document.querySelector('.maker-formula-weigh-out').innerText !== before", arg=before)
 
 
+def test_the_ladder_with_the_shops_ring_follows_the_thickener_and_goes_where_there_is_none(page) -> None:
+    ladder = page.locator(".maker-formula-ladder")
+    assert ladder.is_visible()
+    press(page, ".maker-thickener-level", "ArrowRight", ".maker-formula-ladder")
+    page.get_by_label("recipe").select_option(label="Hand and heel balm")
+    page.wait_for_function("() => document.querySelector('.maker-formula-ladder').offsetParent === null")
+    page.get_by_label("recipe").select_option(label="Gel cream")
+    page.wait_for_function("() => document.querySelector('.maker-formula-ladder').offsetParent !== null")
+
+
 def test_the_batch_size_changes_the_batch_and_the_cost(page) -> None:
     before = words(page)
     page.locator(".maker-batch-size .noUi-handle").focus()

@@ -12,11 +12,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
+from matplotlib.offsetbox import AnnotationBbox
 from matplotlib.text import Text
 
+from maker_kit.formula.ladder_fit import fit_ladder
+from maker_kit.formula.thickness import LadderPoint
 from maker_kit.verdict import curve_view, make_plan
 from maker_kit.verdict.parts import CostParts
-from maker_kit.workbook import charts, charts_cost, show
+from maker_kit.workbook import charts, charts_cost, charts_life, show
 from maker_kit.workbook.picture import Picture
 from maker_kit.workshop import find_workshop
 
@@ -150,6 +153,38 @@ def test_curves_and_stacks_on_kept_axes_are_as_on_new_ones(view) -> None:
     kept = Picture(charts_cost.draw_parts, 9.4, charts_cost.parts_height)
     for shown in ((PARTS, view.shop_lines, "EUR"), (PARTS, (), "USD"), (replace(PARTS, parts=PARTS.parts[:2]), view.shop_lines[:1], "EUR"), (PARTS, view.shop_lines, "EUR")):
         assert kept.png(shown) == Picture(charts_cost.draw_parts, 9.4, charts_cost.parts_height).png(shown)
+
+
+LADDER = fit_ladder([LadderPoint(level, spread) for level, spread in ((0.4, 11.8), (0.6, 9.1), (0.8, 7.0), (1.0, 5.6), (1.2, 4.9))], most_percent=1.0)  # the demo workshop's readings
+
+
+def rings(ax) -> dict[bool, float]:
+    """Diameters of the rings in points: of the filled one, and of the open one."""
+    (box,) = (artist for artist in ax.artists if isinstance(artist, AnnotationBbox))
+    return {ring.get_facecolor()[3] > 0: 2 * ring.radius for ring in box.offsetbox.get_children()}
+
+
+def test_the_rings_are_to_scale_and_told_apart_without_colour() -> None:
+    ax = charts_life.draw_ladder((LADDER, 6.4, (6.0, 6.8), 0.6), axes(4.2))
+    drawn = rings(ax)
+    assert drawn[True] / drawn[False] == pytest.approx(9.1 / 6.4)
+    assert any("9.1 cm (filled)" in text and "6.4 cm (dashed)" in text for text in texts(ax))
+    assert overlaps(ax) == []
+    assert outside(ax) == []
+
+
+@pytest.mark.parametrize("level", [0.2, 1.1])
+def test_a_level_outside_the_ladder_is_said_to_be_unknown(level) -> None:
+    ax = charts_life.draw_ladder((LADDER, 6.4, (6.0, 6.8), level), axes(4.2))
+    assert set(rings(ax)) == {False}
+    assert any("nobody knows" in text for text in texts(ax))
+    assert any("spread unknown" in text for text in texts(ax))
+
+
+def test_ladders_on_kept_axes_are_as_on_new_ones() -> None:
+    kept = Picture(charts_life.draw_ladder, 9.4, 4.2)
+    for shown in ((LADDER, 6.4, (6.0, 6.8), 0.6), (LADDER, None, None, 0.2), (LADDER, 6.4, None, 0.9), (LADDER, 6.4, (6.0, 6.8), 0.6)):
+        assert kept.png(shown) == Picture(charts_life.draw_ladder, 9.4, 4.2).png(shown)
 
 
 def test_a_drawing_that_failed_leaves_no_half_of_itself(view) -> None:

@@ -78,6 +78,28 @@ def test_a_fault_is_a_sentence_or_is_raised_where_nobody_is_looking(shop, monkey
         panel.levels.ph.value = "five"
 
 
+def test_the_ladder_stands_under_the_thickener_slider_where_one_was_read(shop) -> None:
+    panel = panels.formula_panel(shop, "r2-gel-cream")
+    before = panel.ladder.image.value
+    panel.levels.level.box.value = 0.8
+    assert panel.ladder.image.value != before
+    assert panel.ladder.image.layout.display is None
+    panel.levels.recipe.value = "r4-balm"  # no thickener
+    assert panel.ladder.image.layout.display == "none"
+    panel.levels.recipe.value = "r5-hand-lotion"
+    assert panel.ladder.image.layout.display == "none"  # a thickener, and no ladder on file
+
+
+def test_what_is_shown_already_is_not_drawn_again(shop, monkeypatch: pytest.MonkeyPatch) -> None:
+    panel = panels.formula_panel(shop, "r2-gel-cream")
+    drawn = []
+    monkeypatch.setattr(panel.picture._picture, "png", lambda result: drawn.append(result) or b"")
+    panel.levels.size.slider.value += 1  # another batch size leaves every share as it is
+    assert drawn == []
+    panel.levels.load.slider.value += 0.05
+    assert len(drawn) == 1
+
+
 def test_a_guarded_redraw_lets_through_what_is_a_defect_of_ours() -> None:
     def broken() -> None:
         raise ZeroDivisionError

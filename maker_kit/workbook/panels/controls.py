@@ -87,12 +87,22 @@ class PictureBox:
 
     def __init__(self, picture: Picture, name: str) -> None:
         self._picture = picture
+        self._shown: Any = None
         self.image = w.Image(format="png", layout=w.Layout(max_width="100%", width="940px", height="auto", object_fit="contain"))
         self.image.add_class(name)
 
     def show(self, result: Any) -> None:
-        """Draw a result."""
+        """Draw a result; the one that is shown is not drawn again."""
+        if result is self._shown or result == self._shown:
+            return
         self.image.value = self._picture.png(result)
+        self._shown = result
+
+    def show_if(self, result: Any) -> None:
+        """Draw a result, or take up no room where there is none."""
+        self.image.layout.display = "none" if result is None else None
+        if result is not None:
+            self.show(result)
 
 
 def text_box(name: str) -> w.HTML:
@@ -117,6 +127,6 @@ def guarded(redraw: Callable[[], None], fault: w.HTML) -> Callable[..., None]:
         except MakerKitError as error:
             if headless():
                 raise
-            fault.value = f'<p role="alert" style="border:2px solid; padding:.4em .7em"><b>■ This cannot be shown.</b> {html.escape(str(error))}</p>'
+            fault.value = f'<p role="alert" style="border:2px solid; padding:.4em .7em"><b>■ This cannot be shown.</b> {html.escape(str(error))} <b>What stands below is still the last that could be shown.</b></p>'
 
     return call

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import threading
 from dataclasses import replace
-from time import monotonic
+from time import monotonic, sleep
 
 import ipywidgets as w
 
@@ -20,6 +20,9 @@ from maker_kit.workshop import Workshop
 
 FIRST_LOOK_S = 0.06
 """How long the curve may take before it is drawn, with a band where a count is not proved yet [s]."""
+
+REST_S = 0.12
+"""How long the controls must rest before the background starts, so that it does not slow down a slider that is being dragged [s]."""
 
 
 class MakeOrBuyPanel(w.VBox):
@@ -90,9 +93,9 @@ class MakeOrBuyPanel(w.VBox):
         return replace(self.view, plan=plan, mark=plan.containers) if same else None
 
     def _draw(self, view: CurveView) -> None:
-        self.picture.show(view)
         open_counts = len(view.curve.open_counts)
         self.state.value = sentence(f"{open_counts} counts are not proved yet: they lie within the crossed band." if open_counts else "Every count is proved.")
+        self.picture.show(view)
         self._say(view)
 
     def _say(self, view: CurveView) -> None:
@@ -100,6 +103,9 @@ class MakeOrBuyPanel(w.VBox):
         self.words.value = show.counts_sheet(view).html() + show_costs.count_sheet(view, view.plan.batches).html() + findings_sheet(keeping).html()
 
     def _in_background(self, turn: int, plan: Plan) -> None:
+        sleep(REST_S)
+        if turn != self._turn:
+            return
         try:
             self._settle(turn, plan)
         except MakerKitError as error:
