@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from maker_kit.buying.catalogue import Catalogue, price_counts, topped_up
 from maker_kit.buying.covers import NEVER, SCALE, Table, Tilt
 from maker_kit.buying.kit_counts import States
+from maker_kit.buying.near_covers import Stack
 from maker_kit.buying.shelves import Shelves
 
 Tilts = tuple[Tilt | None, ...]
@@ -73,6 +76,13 @@ class Prices:
             else:
                 total += kit.goods_cents(many) * self.book.factors[kit.supplier] * tilt.part + SCALE * tilt.per_dg * kit.weight_dg * many
         return total
+
+    def stack(self, item: int, combinations: Sequence[Tilts]) -> Stack:
+        """The tables of one item at several combinations of multipliers."""
+        tables = [self.shelves.table(item, tilts) for tilts in combinations]
+        each = {table.serial: table for table in tables}
+        place = {serial: j for j, serial in enumerate(each)}
+        return Stack(list(each.values()), np.array([place[table.serial] for table in tables]))
 
     def trace(self, tilts: Tilts, states: States, rows: dict[int, np.ndarray]) -> np.ndarray:
         """The baskets behind `least`, states × articles; only for states that have one."""

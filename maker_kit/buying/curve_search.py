@@ -214,9 +214,8 @@ class Search:
                 reach = SCALE * low + np.ceil(share * SCALE * (np.minimum(self.known.upper, NEVER // SCALE) - low)).astype(np.int64)
                 for found in pairs:
                     found.compact(self.known.upper)
-                    for k in np.unique(found.which[found.open_mask(self.known.upper)]):
-                        self._check()
-                        found.label(self.prices, self.known, reach, self.hard, k)
+                    self._check()
+                    found.label(self.prices, self.known, reach, self.hard, self._check)
         finally:
             self.lower = np.maximum(self._lowest(pairs), self.lower)
 

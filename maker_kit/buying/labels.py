@@ -6,14 +6,14 @@ with the multipliers is above what is known to be reachable.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from maker_kit.buying.catalogue import NO_WEIGHT
 from maker_kit.buying.covers import Table, TooLargeError
-from maker_kit.buying.near_covers import Covers, least_goods, near_covers, undominated
+from maker_kit.buying.near_covers import Asked, Covers, Stack, least_goods, near_covers, undominated
 
 MOST_LABELS = 250_000
 """Most partial baskets looked at in one go; beyond it the points are taken in smaller lots."""
@@ -28,14 +28,17 @@ class Point:
 
     Attributes
     ----------
+    tilts : numpy.ndarray
+        Combination of multipliers of each.
     limit : numpy.ndarray of int64
         Largest sum of table prices of an answer that would help.
     subtotal, heaviest : dict of int to numpy.ndarray
         Supplier to the goods still to be reached [cent] and the weight still free [0.1 g]; `NO_WEIGHT` for any.
     needs : list of numpy.ndarray
-        Need of every item, in units of its table.
+        Need of every item, in units of its tables.
     """
 
+    tilts: np.ndarray
     limit: np.ndarray
     subtotal: dict[int, np.ndarray]
     heaviest: dict[int, np.ndarray]
@@ -43,7 +46,7 @@ class Point:
 
     def only(self, part: np.ndarray) -> Point:
         """Some of the points."""
-        return Point(self.limit[part], {s: v[part] for s, v in self.subtotal.items()}, {s: v[part] for s, v in self.heaviest.items()}, [n[part] for n in self.needs])
+        return Point(self.tilts[part], self.limit[part], {s: v[part] for s, v in self.subtotal.items()}, {s: v[part] for s, v in self.heaviest.items()}, [n[part] for n in self.needs])
 
 
 @dataclass(frozen=True)
@@ -64,20 +67,22 @@ class Answer:
     counts: np.ndarray
 
 
-def set_labels(tables: Sequence[Table], factors: Sequence[int], point: Point, columns: int) -> Answer:
+def set_labels(stacks: Sequence[Stack], factors: Sequence[int], point: Point, columns: int, check: Callable[[], None]) -> Answer:
     """The cheapest covers of all items together that reach every subtotal and exceed no weight.
 
     Points that need too many labels are tried in halves, and at last given up.
 
     Parameters
     ----------
-    tables : sequence of Table
+    stacks : sequence of Stack
         One an item.
     factors : sequence of int
         Cost of a cent of goods, a supplier [0.0001 cent].
     point : Point
     columns : int
         Number of articles.
+    check : callable
+        Called between steps; may raise to end the search.
 
     Returns
     -------
@@ -85,84 +90,130 @@ def set_labels(tables: Sequence[Table], factors: Sequence[int], point: Point, co
     """
     size = len(point.limit)
     try:
-        return _labels(tables, factors, point, columns)
+        return _labels(stacks, factors, point, columns, check)
     except TooLargeError:
         if size == 1:
             return Answer(np.zeros(1, dtype=bool), np.full(1, NO_WEIGHT), np.zeros((1, columns), dtype=np.int64))
-    halves = [set_labels(tables, factors, point.only(part), columns) for part in np.array_split(np.arange(size), 2)]
+    halves = [set_labels(stacks, factors, point.only(part), columns, check) for part in np.array_split(np.arange(size), 2)]
     return Answer(*(np.concatenate([getattr(half, name) for half in halves]) for name in ("closed", "cost", "counts")))
 
 
 @dataclass(frozen=True)
 class _Step:
-    """One item of a lot: its covers as runs by need, the cheapest in table price first; which run is each point's, and over that run the ends of what a cover adds."""
+    """One item of a lot: its covers as runs by need and table, the cheapest in table price first, each with what it costs above the first.
+
+    Which run is each point's, over that run the ends of what a cover adds, and the least goods that any cover adds, a supplier each.
+    """
 
     table: Table
     covers: Covers
+    extra: np.ndarray
     run: np.ndarray
     first: np.ndarray
     length: np.ndarray
-    extra: np.ndarray
     cheapest: np.ndarray
+    goods: dict[int, tuple[np.ndarray, np.ndarray]]
     weights: dict[int, tuple[np.ndarray, np.ndarray]]
 
+    def only(self, part: np.ndarray) -> _Step:
+        """The step for some of the points."""
+        return replace(
+            self, run=self.run[part], first=self.first[part], length=self.length[part], cheapest=self.cheapest[part],
+            goods={s: (low[part], high[part]) for s, (low, high) in self.goods.items()}, weights={s: (low[part], high[part]) for s, (low, high) in self.weights.items()},
+        )
 
-def _step(table: Table, factors: Sequence[int], need: np.ndarray, gap: np.ndarray, wanted: dict[int, np.ndarray], weighed: Sequence[int]) -> _Step:
-    values, inverse = np.unique(need, return_inverse=True)
+
+def _asked(stack: Stack, tilts: np.ndarray, need: np.ndarray, gap: np.ndarray) -> tuple[Asked, np.ndarray]:
+    """The different needs of some points at the tables of their multipliers, each with the widest room; and which of them is each point's."""
+    values, inverse = np.unique(stack.of[tilts] * (stack.first.most + 1) + need, return_inverse=True)
     widest = np.full(len(values), -1, dtype=np.int64)
     np.maximum.at(widest, inverse, gap)
-    covers = near_covers(table, factors, values, widest, {s: int(v.max()) for s, v in wanted.items()}, weighed)
-    covers = covers.only(np.lexsort((covers.tilted, covers.at)))
-    edges = np.searchsorted(covers.at, np.arange(len(values) + 1))
-    some = np.diff(edges) > 0
+    return Asked(values // (stack.first.most + 1), values % (stack.first.most + 1), widest), inverse
+
+
+def _step(stack: Stack, factors: Sequence[int], tilts: np.ndarray, need: np.ndarray, gap: np.ndarray, wanted: dict[int, np.ndarray], floor: dict[int, np.ndarray], weighed: Sequence[int]) -> tuple[_Step, np.ndarray]:
+    """The step of one item, and the points of which it has too many covers."""
+    asked, inverse = _asked(stack, tilts, need, gap)
+    covers, full = near_covers(stack, factors, asked, {s: int((v + floor[s]).max()) for s, v in wanted.items()}, weighed)
+    edges = np.searchsorted(covers.at, np.arange(len(full) + 1))
+    length = np.diff(edges)
+    some = length > 0
 
     def by_run(amounts: np.ndarray, pick: np.ufunc) -> np.ndarray:
-        best = np.zeros(len(values), dtype=np.int64)
+        best = np.zeros(len(full), dtype=np.int64)
         if some.any():
             best[some] = pick.reduceat(amounts, edges[:-1][some])
         return best[inverse]
 
-    extra = covers.tilted - np.repeat(covers.tilted[edges[:-1][some]], np.diff(edges)[some])
+    cheapest = by_run(covers.tilted, np.minimum)
+    extra = covers.tilted - np.repeat(covers.tilted[edges[:-1][some]], length[some])
     return _Step(
-        table, covers, inverse, edges[:-1][inverse], np.diff(edges)[inverse], extra, by_run(covers.tilted, np.minimum),
-        {s: (by_run(covers.weight[s], np.minimum), by_run(covers.weight[s], np.maximum)) for s in weighed},
-    )
+        stack.first, covers, extra, inverse, edges[:-1][inverse], length[inverse], cheapest,
+        {s: (floor[s], by_run(covers.goods[s], np.maximum)) for s in wanted}, {s: (by_run(covers.weight[s], np.minimum), by_run(covers.weight[s], np.maximum)) for s in weighed},
+    ), full[inverse]
 
 
-def _labels(tables: Sequence[Table], factors: Sequence[int], point: Point, columns: int) -> Answer:
+def _labels(stacks: Sequence[Stack], factors: Sequence[int], point: Point, columns: int, check: Callable[[], None]) -> Answer:
     """Find the rows that every near cover keeps anyway, then label each lot of points that has the same rows left."""
     size = len(point.limit)
     none = np.zeros(size, dtype=np.int64)
-    busy = [(table, need) for table, need in zip(tables, point.needs, strict=True) if table.articles]
-    gap = point.limit - sum((table.price(need) for table, need in busy), none)
-    floors = [{s: _least_goods(table, need, gap, s) for s in point.subtotal} for table, need in busy]
+    busy = [(stack, need) for stack, need in zip(stacks, point.needs, strict=True) if stack.first.articles]
+    gap = point.limit - sum((_least(stack, point.tilts, need) for stack, need in busy), none)
+    found = Answer(np.ones(size, dtype=bool), np.full(size, NO_WEIGHT), np.zeros((size, columns), dtype=np.int64))
+    floors: list[dict[int, np.ndarray]] = []
+    for stack, need in busy:
+        asked, inverse = _asked(stack, point.tilts, need, gap)
+        floors.append({})
+        for s in point.subtotal:
+            check()
+            least, full = least_goods(stack, asked, s)
+            floors[-1][s] = least[inverse]
+            found.closed[full[inverse]] = False
     lack = {s: np.maximum(v - sum((floor[s] for floor in floors), none), 0) for s, v in point.subtotal.items()}
     kind = none.copy()
     for bit, v in enumerate([*lack.values(), *(NO_WEIGHT - v for v in point.heaviest.values())]):
         kind |= (v > 0).astype(np.int64) << bit
-    found = Answer(np.ones(size, dtype=bool), np.full(size, NO_WEIGHT), np.zeros((size, columns), dtype=np.int64))
     for value in np.unique(kind):
-        part = np.flatnonzero((kind == value) & (gap >= 0))
-        subtotals = {s: v[part] for bit, (s, v) in enumerate(lack.items()) if value >> bit & 1}
-        heaviest = {s: v[part] for bit, (s, v) in enumerate(point.heaviest.items(), len(lack)) if value >> bit & 1}
+        part = np.flatnonzero((kind == value) & (gap >= 0) & found.closed)
+        subtotals = [s for bit, s in enumerate(lack) if value >> bit & 1]
+        heaviest = [s for bit, s in enumerate(point.heaviest, len(lack)) if value >> bit & 1]
+        steps = []
+        for (stack, need), floor in zip(busy, floors, strict=True):
+            if len(part):
+                check()
+                step, full = _step(stack, factors, point.tilts[part], need[part], gap[part], {s: lack[s][part] for s in subtotals}, {s: floor[s][part] for s in subtotals}, heaviest)
+                found.closed[part[full]] = False
+                fine = np.flatnonzero(~full)
+                steps = [one.only(fine) for one in (*steps, step)] if full.any() else [*steps, step]
+                part = part[fine]
         if len(part):
-            least = [{s: floor[s][part] for s in subtotals} for floor in floors]
-            steps = [_step(table, factors, need[part], gap[part], {s: v + low[s] for s, v in subtotals.items()}, list(heaviest)) for (table, need), low in zip(busy, least, strict=True)]
-            _walk(steps, least, point.limit[part], subtotals, heaviest, found, part)
+            _in_lots(steps, point.limit[part], {s: lack[s][part] for s in subtotals}, {s: point.heaviest[s][part] for s in heaviest}, found, part, check)
     return found
 
 
-def _least_goods(table: Table, need: np.ndarray, gap: np.ndarray, supplier: int) -> np.ndarray:
-    values, inverse = np.unique(need, return_inverse=True)
-    widest = np.full(len(values), -1, dtype=np.int64)
-    np.maximum.at(widest, inverse, gap)
-    return least_goods(table, values, widest, supplier)[inverse]
+def _least(stack: Stack, tilts: np.ndarray, need: np.ndarray) -> np.ndarray:
+    """Least price of one item at every point."""
+    asked, inverse = _asked(stack, tilts, need, np.zeros(len(need), dtype=np.int64))
+    return stack.least(asked.which, asked.need)[inverse]
 
 
-def _walk(
-    steps: list[_Step], floors: list[dict[int, np.ndarray]], limit: np.ndarray, subtotal: dict[int, np.ndarray], heaviest: dict[int, np.ndarray], found: Answer, part: np.ndarray,
+def _in_lots(
+    steps: list[_Step], limit: np.ndarray, subtotal: dict[int, np.ndarray], heaviest: dict[int, np.ndarray], found: Answer, part: np.ndarray, check: Callable[[], None],
 ) -> None:
-    """Item after item, every label with every cover of its point, and what is beaten or cannot be finished is dropped.
+    """Walk all points at once, or in halves where the labels become too many."""
+    check()
+    try:
+        _walk(steps, limit, subtotal, heaviest, found, part)
+    except TooLargeError:
+        if len(part) == 1:
+            found.closed[part] = False
+            return
+        for half in np.array_split(np.arange(len(part)), 2):
+            _in_lots([step.only(half) for step in steps], limit[half], {s: v[half] for s, v in subtotal.items()}, {s: v[half] for s, v in heaviest.items()}, found, part[half], check)
+
+
+def _walk(steps: list[_Step], limit: np.ndarray, subtotal: dict[int, np.ndarray], heaviest: dict[int, np.ndarray], found: Answer, part: np.ndarray) -> None:
+    """Item after item, every label with every cover of its point that the room allows, and what is beaten or cannot be finished is dropped.
 
     A label's lack is what has to be added beyond the least goods of every item; its load counts only what could still break the bound.
     """
@@ -170,7 +221,7 @@ def _walk(
     none = np.zeros(size, dtype=np.int64)
     order = sorted(range(len(steps)), key=lambda k: int(steps[k].length.max(initial=0)))
     gap = limit - sum((step.cheapest for step in steps), none)
-    most_left = {s: sum((_most_goods(step, s) - floor[s] for step, floor in zip(steps, floors, strict=True)), none) for s in subtotal}
+    most_left = {s: sum((step.goods[s][1] - step.goods[s][0] for step in steps), none) for s in subtotal}
     slack = {s: v - sum((step.weights[s][0] for step in steps), none) for s, v in heaviest.items()}
     heavy_left = {s: sum((step.weights[s][1] - step.weights[s][0] for step in steps), none) for s in heaviest}
     at, used, cost = np.arange(size), none, none
@@ -178,7 +229,7 @@ def _walk(
     load = dict.fromkeys(heaviest, none)
     trail: list[tuple[np.ndarray, np.ndarray]] = []
     for k in order:
-        step, floor = steps[k], floors[k]
+        step = steps[k]
         room = np.maximum(gap[at] - used, -1)
         span = int(room.max(initial=0)) + 2
         many = np.searchsorted(step.covers.at * span + np.minimum(step.extra, span - 1), step.run[at] * span + room, side="right") - step.first[at]
@@ -195,8 +246,9 @@ def _walk(
         fine = np.ones(total, dtype=bool)
         lack2, load2 = {}, {}
         for s in lack:
-            most_left[s] = most_left[s] - (_most_goods(step, s) - floor[s])
-            lack2[s] = np.maximum(lack[s][source] - (step.covers.goods[s][cover] - floor[s][at2]), 0)
+            least, most = step.goods[s]
+            most_left[s] = most_left[s] - (most - least)
+            lack2[s] = np.maximum(lack[s][source] - (step.covers.goods[s][cover] - least[at2]), 0)
             fine &= lack2[s] <= most_left[s][at2]
         for s in load:
             least, most = step.weights[s]
@@ -208,8 +260,9 @@ def _walk(
         cost2 = cost[source] + step.covers.cost[cover]
         if total > len(at):
             keep = keep[undominated(at2[keep], cost2[keep], [v[keep] for v in lack2.values()] + [v[keep] for v in load2.values()])]
-        trail.append((source[keep], cover[keep]))
-        at, used, cost = at2[keep], (used[source] + step.extra[cover])[keep], cost2[keep]
+        source, cover = source[keep], cover[keep]
+        trail.append((source, cover))
+        at, used, cost = at2[keep], used[source] + step.extra[cover], cost2[keep]
         lack, load = {s: v[keep] for s, v in lack2.items()}, {s: v[keep] for s, v in load2.items()}
     done = np.ones(len(at), dtype=bool)
     for v in lack.values():
@@ -222,13 +275,3 @@ def _walk(
         for j, article in enumerate(steps[k].table.articles):
             found.counts[who, article.column] = steps[k].covers.counts[cover[label], j]
         label = source[label]
-
-
-def _most_goods(step: _Step, supplier: int) -> np.ndarray:
-    """Most goods at a supplier that one item can add to each point."""
-    some = step.length > 0
-    best = np.zeros(len(step.length), dtype=np.int64)
-    if some.any():
-        edges, inverse = np.unique(step.first[some], return_inverse=True)
-        best[some] = np.maximum.reduceat(step.covers.goods[supplier], edges)[inverse]
-    return best

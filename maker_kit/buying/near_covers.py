@@ -13,6 +13,12 @@ from maker_kit.buying.covers import Table, TooLargeError
 MOST_STATES = 500_000
 """Most partial covers looked at in one step."""
 
+MOST_EACH = 240_000
+"""Most partial covers of one need in one step, shared by the dimensions they are compared in; beyond it the need is given up, as the integer program is sooner done."""
+
+LEAST_PART = 1e-9
+"""Differences of price, as a part of it, that are taken for none, as floats may not tell them from it."""
+
 
 @dataclass(frozen=True)
 class Covers:
@@ -45,18 +51,73 @@ class Covers:
         )
 
 
-def near_covers(table: Table, factors: Sequence[int], need: np.ndarray, gap: np.ndarray, subtotals: dict[int, int], weighed: Sequence[int]) -> Covers:
-    """Covers whose table price is at most `gap` above the least, without those that another one beats in everything.
+@dataclass(frozen=True)
+class Stack:
+    """Tables of one item at several multipliers: the same packs in the same order, at other prices.
+
+    Attributes
+    ----------
+    tables : list of Table
+        No table twice.
+    of : numpy.ndarray
+        Which of them belongs to each combination of multipliers.
+    """
+
+    tables: list[Table]
+    of: np.ndarray
+
+    @property
+    def first(self) -> Table:
+        """One of them, for what does not depend on prices."""
+        return self.tables[0]
+
+    def least(self, which: np.ndarray, need: np.ndarray, packs: int | None = None) -> np.ndarray:
+        """Least price of needs (in units of the tables) in the table of each, ascending, from the first few packs alone or from all."""
+        found = np.empty(len(need), dtype=np.int64)
+        edges = np.searchsorted(which, np.arange(len(self.tables) + 1))
+        for table, start, end in zip(self.tables, edges[:-1], edges[1:], strict=True):
+            if start < end:
+                level = table.levels[-1 if packs is None else packs]
+                found[start:end] = level.cost[level.rows(need[start:end])]
+        return found
+
+    def prices(self, k: int) -> np.ndarray:
+        """Prices each of one pack, tables × price steps."""
+        return np.array([[each for _, _, each in table.priced[k]] for table in self.tables], dtype=np.int64)
+
+    def density(self, k: int) -> np.ndarray:
+        """A lower bound of the price of one unit from the first `k` packs, a table each."""
+        return np.array([min((min(each for _, _, each in bands) / size for bands, size in zip(table.priced[:k], table.sizes[:k], strict=True)), default=0.0) for table in self.tables])
+
+
+@dataclass(frozen=True)
+class Asked:
+    """Needs of one item whose covers are wanted.
+
+    Attributes
+    ----------
+    which : numpy.ndarray
+        Table of each need, ascending.
+    need, gap : numpy.ndarray of int64
+        Needs in units of the tables, and room above the least price of each.
+    """
+
+    which: np.ndarray
+    need: np.ndarray
+    gap: np.ndarray
+
+
+def near_covers(stack: Stack, factors: Sequence[int], asked: Asked, subtotals: dict[int, int], weighed: Sequence[int]) -> tuple[Covers, np.ndarray]:
+    """Covers whose table price is at most the gap above the least, without those that another one beats in everything.
 
     Copies that cover nothing are added only as far as they help to reach a subtotal.
 
     Parameters
     ----------
-    table : Table
+    stack : Stack
     factors : sequence of int
         Cost of a cent of goods, a supplier [0.0001 cent].
-    need, gap : numpy.ndarray of int64
-        Needs in units of the table, and room above the least price of each.
+    asked : Asked
     subtotals : dict of int to int
         Suppliers whose goods count, and the largest subtotal that is wanted of each [cent].
     weighed : sequence of int
@@ -64,106 +125,114 @@ def near_covers(table: Table, factors: Sequence[int], need: np.ndarray, gap: np.
 
     Returns
     -------
-    Covers
+    Covers, numpy.ndarray of bool
+        And which needs have too many to be listed; of theirs some are missing.
     """
-    room = table.price(need) + gap
-    size = len(need)
-    at, left, start = np.arange(size), need, room
+    size, most = len(asked.need), stack.first.most
+    at, left = np.arange(size), asked.need
+    start = room = stack.least(asked.which, asked.need) + asked.gap
+    full = np.zeros(size, dtype=bool)
+    most_each = MOST_EACH // max(len(subtotals) + len(weighed), 1)
     none = np.zeros(size, dtype=np.int64)
     cost, goods, weight = none, dict.fromkeys(subtotals, none), dict.fromkeys(weighed, none)
     chosen: list[np.ndarray] = []
-    for k in range(len(table.articles) - 1, -1, -1):
-        article = table.articles[k]
+    for k in range(len(stack.first.articles) - 1, -1, -1):
+        article = stack.first.articles[k]
         seller = article.supplier
-        source, many, left, room = _expanded(table, k, left, room, subtotals.get(seller, 0))
+        source, many, left, room = _expanded(stack, k, asked.which, at, left, room, subtotals.get(seller, 0), most_each, full)
         spent = article.goods_cents(many)
         at, cost = at[source], cost[source] + spent * factors[seller]
         goods = {s: v[source] + spent if s == seller else v[source] for s, v in goods.items()}
         weight = {s: v[source] + many * article.weight_dg if s == seller else v[source] for s, v in weight.items()}
         chosen = [c[source] for c in chosen] + [many]
         if len(at) > size or not k:
-            best = undominated(at * (table.most + 1) + left, cost, [np.maximum(most - goods[s], 0) for s, most in subtotals.items()] + list(weight.values()))
+            best = undominated(at * (most + 1) + left, cost, [np.maximum(wanted - goods[s], 0) for s, wanted in subtotals.items()] + list(weight.values()))
             at, left, room, cost = at[best], left[best], room[best], cost[best]
             goods, weight, chosen = {s: v[best] for s, v in goods.items()}, {s: v[best] for s, v in weight.items()}, [c[best] for c in chosen]
     counts = np.stack(chosen[::-1], axis=1) if chosen else np.zeros((size, 0), dtype=np.int64)
-    covers = Covers(at, start[at] - room, cost, goods, weight, counts)
-    return covers if np.all(at[1:] >= at[:-1]) else covers.only(np.argsort(at, kind="stable"))
+    tilted = start[at] - room
+    order = np.lexsort((tilted, at))
+    return Covers(at, tilted, cost, goods, weight, counts).only(order), full
 
 
-def least_goods(table: Table, need: np.ndarray, gap: np.ndarray, supplier: int) -> np.ndarray:
-    """Least goods at one supplier [cent] in any cover whose table price is at most `gap` above the least."""
-    if not any(article.supplier == supplier for article in table.articles):
-        return np.zeros(len(need), dtype=np.int64)
-    at, left, room, goods = np.arange(len(need)), need, table.price(need) + gap, np.zeros(len(need), dtype=np.int64)
-    for k in range(len(table.articles) - 1, -1, -1):
-        article = table.articles[k]
-        source, many, left, room = _expanded(table, k, left, room, 0)
+def least_goods(stack: Stack, asked: Asked, supplier: int) -> tuple[np.ndarray, np.ndarray]:
+    """Least goods at one supplier [cent] in any cover whose table price is at most the gap above the least; and which needs have too many covers to tell."""
+    size, most = len(asked.need), stack.first.most
+    full, none = np.zeros(size, dtype=bool), np.zeros(size, dtype=np.int64)
+    if not any(article.supplier == supplier for article in stack.first.articles):
+        return none, full
+    at, left, room, goods = np.arange(size), asked.need, stack.least(asked.which, asked.need) + asked.gap, none
+    for k in range(len(stack.first.articles) - 1, -1, -1):
+        article = stack.first.articles[k]
+        source, many, left, room = _expanded(stack, k, asked.which, at, left, room, 0, MOST_EACH, full)
         at, goods = at[source], goods[source]
         if article.supplier == supplier:
             goods = goods + article.goods_cents(many)
-        best = undominated(at * (table.most + 1) + left, -room, [goods])
+        best = undominated(at * (most + 1) + left, -room, [goods])
         at, left, room, goods = at[best], left[best], room[best], goods[best]
-    least = np.full(len(need), NO_WEIGHT)
+    least = np.full(size, NO_WEIGHT)
     np.minimum.at(least, at, goods)
-    return np.where(least == NO_WEIGHT, 0, least)
+    return np.where(least == NO_WEIGHT, 0, least), full
 
 
-def _expanded(table: Table, k: int, left: np.ndarray, room: np.ndarray, subtotal: int) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
-    """States with every count of one more pack that leaves room for the cheapest cover of the rest: the state each came from, the count, what is left to cover, and the room."""
-    many, source = _counts_within(table, k, left, room, subtotal)
-    rest = np.maximum(left[source] - many * table.sizes[k], 0)
-    after = room[source] - _price(table.priced[k], many)
-    level = table.levels[k]
-    fine = level.cost[level.rows(rest)] <= after
+def _expanded(
+    stack: Stack, k: int, tables: np.ndarray, at: np.ndarray, left: np.ndarray, room: np.ndarray, subtotal: int, most_each: int, full: np.ndarray,
+) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
+    """States with every count of one more pack that leaves room for the cheapest cover of the rest: the state each came from, the count, what is left to cover, and the room.
+
+    Needs with more than so many are marked in `full` and dropped.
+    """
+    which, prices = tables[at], stack.prices(k)
+    fewest, most = _counts_within(stack, k, which, prices, left, room, subtotal)
+    width = np.maximum(most - fewest + 1, 0)
+    total = int(width.sum())
+    if total > most_each:
+        full |= np.bincount(at, weights=width, minlength=len(full)) > most_each
+        width = np.where(full[at], 0, width)
+        total = int(width.sum())
+    if total > MOST_STATES:
+        raise TooLargeError
+    source = np.repeat(np.arange(len(left)), width)
+    many = np.arange(total) - np.repeat(np.cumsum(width) - width - fewest, width)
+    bands = stack.first.priced[k]
+    if bands[0][0] > 1:
+        sold = (many == 0) | (many >= bands[0][0])
+        many, source = many[sold], source[sold]
+    rest = np.maximum(left[source] - many * stack.first.sizes[k], 0)
+    mine = which[source]
+    step = np.maximum(np.searchsorted([low for low, _, _ in bands], many, side="right") - 1, 0) if len(bands) > 1 else 0
+    after = room[source] - many * prices[mine, step]
+    fine = np.flatnonzero(stack.least(mine, rest, k) <= after)
     return source[fine], many[fine], rest[fine], after[fine]
 
 
-def _price(bands: list[tuple[int, int | None, int]], many: np.ndarray) -> np.ndarray:
-    starts, prices = np.array([b[0] for b in bands]), np.array([b[2] for b in bands])
-    return many * prices[np.maximum(np.searchsorted(starts, many, side="right") - 1, 0)]
-
-
-def _counts_within(table: Table, k: int, left: np.ndarray, room: np.ndarray, subtotal: int) -> tuple[np.ndarray, np.ndarray]:
-    """Counts of one pack that may be in a cover within the room, and the state each belongs to; a few too many, never one too few."""
-    bands, size, article = table.priced[k], table.sizes[k], table.articles[k]
-    least = min(price for _, _, price in bands)
+def _counts_within(stack: Stack, k: int, which: np.ndarray, prices: np.ndarray, left: np.ndarray, room: np.ndarray, subtotal: int) -> tuple[np.ndarray, np.ndarray]:
+    """Fewest and most of one pack that may be in a cover within the room, a state each; a few too many, never one too few."""
+    size, article = stack.first.sizes[k], stack.first.articles[k]
+    least = prices.min(axis=1)
     enough = -(-left // size)
     most = enough.copy()
     for low, _, each in ((b.low, b.high, b.price_cents) for b in article.bands):
         most = np.maximum(most, max(low, -(-subtotal // each) if subtotal and each else 0))  # one more copy would cover nothing and reach nothing
     if article.stock is not None:
         most = np.minimum(most, article.stock)
-    if least:
-        most = np.minimum(most, np.maximum(room, 0) // least)
-    fewest = np.zeros_like(most)
-    dense = _density(table, k)
+    if least.any():
+        each = least[which]
+        most = np.where(each > 0, np.minimum(most, np.maximum(room, 0) // np.maximum(each, 1)), most)
     if not k:
-        fewest = enough
-    elif dense > 0:  # the packs before this one cost at least so much a unit
+        return enough, most
+    fewest = np.zeros_like(most)
+    density = stack.density(k)
+    per = (least - density * size)[which]
+    dense = density[which]
+    if density.any():  # the packs before this one cost at least so much a unit
         slack = room - np.ceil(dense * left * (1 - 1e-9)).astype(np.int64) + 1
-        per = least - dense * size
-        if per > 0:
-            bound = np.floor(np.maximum(slack, 0) / per * (1 + 1e-9)).astype(np.int64) + 1
-            most = np.where(bound < left // size, np.minimum(most, bound), most)
-        elif per < 0:
-            fewest = np.maximum(np.floor(np.maximum(-slack, 0) / -per * (1 - 1e-9)).astype(np.int64) - 1, 0)
-    many_of = np.maximum(most - fewest + 1, 0)
-    total = int(many_of.sum())
-    if total > MOST_STATES:
-        raise TooLargeError
-    source = np.repeat(np.arange(len(left)), many_of)
-    ends = np.cumsum(many_of)
-    many = np.arange(total) - np.repeat(ends - many_of, many_of) + np.repeat(fewest, many_of)
-    first = bands[0][0]
-    if first > 1:
-        fine = (many == 0) | (many >= first)
-        many, source = many[fine], source[fine]
-    return many, source
-
-
-def _density(table: Table, k: int) -> float:
-    """A lower bound of the price of one unit from the first `k` packs of a table."""
-    return min((min(price for _, _, price in bands) / size for bands, size in zip(table.priced[:k], table.sizes[:k], strict=True)), default=0.0)
+        none = LEAST_PART * least[which] + LEAST_PART
+        dear, cheap = (dense > 0) & (per > none), (dense > 0) & (per < -none)
+        bound = np.floor(np.maximum(slack, 0) / np.where(dear, per, 1) * (1 + 1e-6)).astype(np.int64) + 1
+        most = np.where(dear & (bound < left // size), np.minimum(most, bound), most)
+        fewest = np.where(cheap, np.maximum(np.floor(np.maximum(-slack, 0) / np.where(cheap, -per, 1) * (1 - 1e-6)).astype(np.int64) - 1, 0), 0)
+    return fewest, most
 
 
 def undominated(group: np.ndarray, cost: np.ndarray, dims: Sequence[np.ndarray]) -> np.ndarray:

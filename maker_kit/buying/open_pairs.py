@@ -103,8 +103,8 @@ class Pairs:
         better = value > self.bound[todo]
         self.bound[todo[better]], self.which[todo[better]] = value[better], k
 
-    def label(self, prices: Prices, known: Known, reach: np.ndarray, hard: np.ndarray, k: int) -> None:
-        """Search what is open under one combination of multipliers, up to a cost a count.
+    def label(self, prices: Prices, known: Known, reach: np.ndarray, hard: np.ndarray, check: Callable[[], None]) -> None:
+        """Search what is open under the combination of multipliers that bounds it best, up to a cost a count.
 
         Parameters
         ----------
@@ -115,21 +115,25 @@ class Pairs:
             Cost to search up to, a count each, in table units.
         hard : numpy.ndarray of bool
             Counts that are given up; more are marked.
-        k : int
-            The combination.
+        check : callable
+            Called between steps; may raise to end the search.
         """
         at = self.at
         limit = np.minimum(reach, SCALE * (known.upper - 1))
-        todo = np.flatnonzero((self.which == k) & (self.bound <= limit[at]) & ~hard[at] & (known.upper[at] < NEVER))  # without any known basket there is no room to search in
+        todo = np.flatnonzero((self.bound <= limit[at]) & ~hard[at] & (known.upper[at] < NEVER))  # without any known basket there is no room to search in
         if not len(todo):
             return
         modes, places = self.mode[todo], self.place[todo]
         part = self.states.only(places)
-        tilts = self.tilts[k]
+        used, which = np.unique(self.which[todo], return_inverse=True)
         total = limit[part.at]
-        point = Point(total - self.opening.charge(tilts, prices.book.factors)[modes] - prices.kit_price(tilts, part), *self._rows_left(prices, part, modes), self._needs(prices, places))
-        tables = [prices.shelves.table(item, tilts) for item in range(len(prices.shelves.single))]
-        answer = set_labels(tables, prices.book.factors, point, len(prices.book.articles))
+        room = total.copy()
+        for j, k in enumerate(used):
+            mine = np.flatnonzero(which == j)
+            room[mine] -= self.opening.charge(self.tilts[k], prices.book.factors)[modes[mine]] + prices.kit_price(self.tilts[k], part.only(mine))
+        point = Point(which, room, *self._rows_left(prices, part, modes), self._needs(prices, places))
+        stacks = [prices.stack(item, [self.tilts[k] for k in used]) for item in range(len(prices.shelves.single))]
+        answer = set_labels(stacks, prices.book.factors, point, len(prices.book.articles), check)
         good = np.flatnonzero(answer.cost < NO_WEIGHT)
         if len(good):
             counts = answer.counts[good]
