@@ -71,8 +71,12 @@ def test_a_fault_is_a_sentence_or_is_raised_where_nobody_is_looking(shop, monkey
     panel.levels.ph.value = "<b>five</b>"
     assert "is no pH" in panel.fault.value
     assert "<b>five" not in panel.fault.value
+    assert (panel.words.value, panel.notes.value, panel.sheet.value) == ("", "", "")  # nothing of older settings stands beside it
+    assert panel.picture.image.layout.display == "none"
     panel.levels.ph.value = "5.1"
     assert panel.fault.value == ""
+    assert "5.1" in panel.words.value + panel.notes.value
+    assert panel.picture.image.layout.display is None
     monkeypatch.setenv("MAKER_KIT_HEADLESS", "1")
     with pytest.raises(NoticeError, match="is no pH"):
         panel.levels.ph.value = "five"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import html
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Any
 
 import ipywidgets as w
@@ -92,16 +92,21 @@ class PictureBox:
         self.image.add_class(name)
 
     def show(self, result: Any) -> None:
-        """Draw a result; the one that is shown is not drawn again."""
-        if result is self._shown or result == self._shown:
-            return
-        self.image.value = self._picture.png(result)
-        self._shown = result
+        """Draw a result; the one that was drawn last is not drawn again."""
+        if result is not self._shown and result != self._shown:
+            self.image.value = self._picture.png(result)
+            self._shown = result
+        self.image.layout.display = None
+
+    def hide(self) -> None:
+        """Take up no room."""
+        self.image.layout.display = "none"
 
     def show_if(self, result: Any) -> None:
         """Draw a result, or take up no room where there is none."""
-        self.image.layout.display = "none" if result is None else None
-        if result is not None:
+        if result is None:
+            self.hide()
+        else:
             self.show(result)
 
 
@@ -117,6 +122,22 @@ def sentence(text: str) -> str:
     return f'<p style="margin:.2em 0">{html.escape(text)}</p>'
 
 
+def cleared(redraw: Callable[[], None], words: Sequence[w.HTML], pictures: Sequence[PictureBox]) -> Callable[[], None]:
+    """A redraw that takes words and pictures away where it meets a fault, so that nothing stands there that belongs to older settings."""
+
+    def call() -> None:
+        try:
+            redraw()
+        except MakerKitError:
+            for box in words:
+                box.value = ""
+            for picture in pictures:
+                picture.hide()
+            raise
+
+    return call
+
+
 def guarded(redraw: Callable[[], None], fault: w.HTML) -> Callable[..., None]:
     """A redraw that shows a fault as a sentence, or raises it where nobody is looking."""
 
@@ -127,6 +148,6 @@ def guarded(redraw: Callable[[], None], fault: w.HTML) -> Callable[..., None]:
         except MakerKitError as error:
             if headless():
                 raise
-            fault.value = f'<p role="alert" style="border:2px solid; padding:.4em .7em"><b>■ This cannot be shown.</b> {html.escape(str(error))} <b>What stands below is still the last that could be shown.</b></p>'
+            fault.value = f'<p role="alert" style="border:2px solid; padding:.4em .7em"><b>■ This cannot be shown.</b> {html.escape(str(error))}</p>'
 
     return call

@@ -7,7 +7,7 @@ import ipywidgets as w
 from maker_kit.verdict.costs import Solvers, quick_purchase
 from maker_kit.verdict.plan import Plan
 from maker_kit.workbook import charts, charts_life, show, show_life
-from maker_kit.workbook.panels.controls import PictureBox, guarded, sentence, text_box
+from maker_kit.workbook.panels.controls import PictureBox, cleared, guarded, sentence, text_box
 from maker_kit.workbook.panels.levels import Levels
 from maker_kit.workbook.picture import Picture
 from maker_kit.workshop import Workshop
@@ -32,7 +32,7 @@ class FormulaPanel(w.VBox):
         self.fault, self.words, self.notes, self.sheet = (text_box(f"maker-formula-{name}") for name in ("fault", "words", "notes", "weigh-out"))
         self.picture = PictureBox(Picture(charts.draw_limit_bars, 9.4, charts.limit_bars_height), "maker-formula-picture")
         self.ladder = PictureBox(Picture(charts_life.draw_ladder, 9.4, 4.2), "maker-formula-ladder")
-        self._redraw = guarded(self._show, self.fault)
+        self._redraw = guarded(cleared(self._show, (self.words, self.notes, self.sheet), (self.picture, self.ladder)), self.fault)
         self._redraw()
         self.levels.watch(self._redraw)
         super().__init__([*self.levels.rows, self.levels.ph, self.fault, self.words, self.picture.image, self.ladder.image, self.notes, self.sheet])

@@ -12,7 +12,7 @@ from maker_kit.errors import MakerKitError
 from maker_kit.verdict.costs import CurveView, Solvers, curve_view, purchase, settled_view
 from maker_kit.verdict.plan import Plan
 from maker_kit.workbook import charts, charts_cost, show, show_costs
-from maker_kit.workbook.panels.controls import Level, PictureBox, guarded, headless, sentence, text_box
+from maker_kit.workbook.panels.controls import Level, PictureBox, cleared, guarded, headless, sentence, text_box
 from maker_kit.workbook.panels.levels import Levels
 from maker_kit.workbook.picture import Picture
 from maker_kit.workbook.sheets import findings_sheet
@@ -56,7 +56,7 @@ class MakeOrBuyPanel(w.VBox):
         self.fault, self.state, self.words, self.basket = (text_box(f"maker-buy-{name}") for name in ("fault", "state", "words", "basket"))
         self.picture = PictureBox(Picture(charts.draw_curve, 9.4, charts.curve_height), "maker-buy-picture")
         self.stack = PictureBox(Picture(charts_cost.draw_parts, 9.4, charts_cost.parts_height), "maker-buy-stack")
-        self._redraw = guarded(self._show, self.fault)
+        self._redraw = guarded(cleared(self._show, (self.state, self.words, self.basket), (self.picture, self.stack)), self.fault)
         self._redraw()
         for level in (self.count, self.minutes, self.rate):
             level.watch(self._redraw)
