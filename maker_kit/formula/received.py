@@ -151,7 +151,7 @@ def allowance(nominal: Amount, market: str = "EU", folder: Path | str | None = N
             value = Fraction(figure[1])
             found.append((nominal.exact * value / 100 if figure[2] else value, f"{row['source']} ({row['checked']})"))
     if not found:
-        return Allowance(None, nominal.unit, f"{title}: no row for {nominal.value:g} {nominal.unit}")
+        return Allowance(None, nominal.unit, f"none on file for a pack of {nominal.value:g} {nominal.unit}")
     amount, source = min(found)
     return Allowance(amount, nominal.unit, source)
 

@@ -38,7 +38,7 @@ class SwapPlan:
     def to_frame(self) -> pd.DataFrame:
         """What changes as a table: what `SwapResult.to_frame` shows, with both costs."""
         rows = [(f"what you pay for {self.containers} [{self.currency}]", self.cost_before.cash, self.cost_after.cash, self.cost_after.why_not),
-                (f"what {self.containers} use up [{self.currency}]", self.cost_before.used, self.cost_after.used, self.cost_after.why_not)]
+                (f"what that uses up [{self.currency}]", self.cost_before.used, self.cost_after.used, self.cost_after.why_not)]
         frame = self.result.to_frame()
         return pd.concat([frame, pd.DataFrame(rows, columns=frame.columns)], ignore_index=True)
 

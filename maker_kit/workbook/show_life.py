@@ -1,4 +1,4 @@
-"""What the notebooks call for a recipe before the bench: any text, what is there, a short bottle, a swap, one base with many scents, thickness, preservatives along the pH."""
+"""What the notebooks call for a recipe before the bench: any text, what is there, a short bottle, a swap, clashes, the avoid-list, thickness, preservatives along the pH."""
 
 from __future__ import annotations
 
@@ -13,7 +13,6 @@ from maker_kit.formula.avoid import check_avoided
 from maker_kit.formula.awake_strip import awake_strip
 from maker_kit.formula.clashes import clashes
 from maker_kit.formula.density import density_choice
-from maker_kit.formula.emulsion import required_hlb
 from maker_kit.formula.in_hand import InHand
 from maker_kit.formula.ladder_fit import LadderCurve, fit_ladder
 from maker_kit.formula.ladder_levels import curve_finding, thickness_levers
@@ -22,13 +21,14 @@ from maker_kit.formula.preservation_stop import preservation_stop
 from maker_kit.formula.recipe import Recipe
 from maker_kit.formula.recipe_text import RecipeText, read_recipe_text
 from maker_kit.formula.recipe_text_percent import PercentRecipe, to_percent
-from maker_kit.verdict.scents import SplitPlan, plan_split
 from maker_kit.verdict.stock import CostedWays, fills, stock_of_kit
 from maker_kit.verdict.swap import SwapPlan
 from maker_kit.workbook import charts_life
+from maker_kit.workbook.answers import read_answers
+from maker_kit.workbook.keep import own_folder
 from maker_kit.workbook.picture import Picture, Still
 from maker_kit.workbook.sheets import Sheet, findings_sheet
-from maker_kit.workshop import Workshop, demo_folder
+from maker_kit.workshop import Workshop
 from maker_kit.workshop.saving import save_recipe
 
 LADDER_C, LADDER_H = 20.0, 24.0
@@ -55,18 +55,7 @@ def frame_sheet(frame: pd.DataFrame, digits: int = 2) -> Sheet:
 
 def read_text(workshop: Workshop, text: str, answers: str = "") -> RecipeText:
     """A recipe in any mess, read; answers are one a line, ``question = answer``."""
-    return read_recipe_text(text, workshop.ingredients, _answers(answers))
-
-
-def _answers(text: str) -> dict[str, str]:
-    found = {}
-    for line in filter(None, (part.strip() for part in text.splitlines())):
-        name, equals, value = line.partition("=")
-        if not equals:
-            msg = f'"{line}" is no answer: write the question\'s name, "=", and the answer, as in "line 2: amount = 56.7 g"'
-            raise NoticeError(msg)
-        found[name.strip()] = value.strip()
-    return found
+    return read_recipe_text(text, workshop.ingredients, read_answers(answers))
 
 
 def text_sheet(parsed: RecipeText) -> Sheet:
@@ -115,10 +104,7 @@ def save_text(workshop: Workshop, parsed: RecipeText, name: str, title: str, sou
     MakerKitError
         If a question is open, or as `maker_kit.workshop.saving.save_recipe` does.
     """
-    if workshop.folder.resolve() == demo_folder().resolve():
-        msg = "the demo workshop stays as it is: make one of your own with maker-kit new my-workshop, and open the notebooks on it"
-        raise NoticeError(msg)
-    saved = save_recipe(workshop.folder, name, title or name, percents(parsed), source, date.today(), like=like)
+    saved = save_recipe(own_folder(workshop), name, title or name, percents(parsed), source, date.today(), like=like)
     return f"saved as recipes/{saved.name}.csv; look through its row in recipes.csv, then at its limits in 01_formula"
 
 
@@ -141,7 +127,7 @@ def stock_of(workshop: Workshop, kit: str, have: str) -> dict[str, float | str]:
         Lines ``Propanediol = 32 g``, or with ";" between them; empty for none.
     """
     stock: dict[str, float | str] = dict(stock_of_kit(workshop, kit)) if kit else {}
-    stock |= _answers(have.replace(";", "\n"))
+    stock |= read_answers(have.replace(";", "\n"), "Propanediol = 32 g")
     if not stock:
         msg = "nothing is named that is there: name a kit, or write lines such as: Propanediol = 32 g"
         raise NoticeError(msg)
@@ -166,7 +152,8 @@ def reach_picture(there: InHand, makes: int) -> Still:
 
 def ways_sheet(ways: CostedWays) -> Sheet:
     """The four ways on from a short bottle, side by side."""
-    return frame_sheet(ways.to_frame())
+    frame, currency = ways.to_frame(), ways.currency
+    return frame_sheet(frame.rename(columns={"batch g": "batch [g]", **{f"{what} {currency}": f"{what} [{currency}]" for what in ("still to pay", "used up", "used up, each")}}))
 
 
 def ways_percents_sheet(ways: CostedWays) -> Sheet:
@@ -188,31 +175,6 @@ def clashes_sheet(workshop: Workshop, recipe: Recipe) -> Sheet:
 def avoid_sheet(workshop: Workshop, recipe: Recipe) -> Sheet:
     """Whether something on the avoid-list is in a recipe, inside bought mixtures too."""
     return findings_sheet(check_avoided(recipe, workshop.avoid, workshop.ingredients).findings)
-
-
-def split(workshop: Workshop, recipe: str, text: str) -> SplitPlan:
-    """One base into many scents; the text names scent, load and containers: ``Scent 1: 0.8: 10, Scent 2: 0.6: 8``."""
-    shares = []
-    for part in filter(None, (p.strip() for p in text.split(","))):
-        pieces = [piece.strip() for piece in part.rsplit(":", 2)]
-        try:
-            name, load, count = pieces
-            shares.append((name, float(load), int(count)))
-        except ValueError as error:
-            msg = f'"{part}" is no share: write scent, load in % of the whole and containers, as in "Scent 1: 0.8: 10"'
-            raise NoticeError(msg) from error
-    return plan_split(workshop, recipe, shares)
-
-
-def split_sheet(planned: SplitPlan) -> Sheet:
-    """Base, load, scent, allergens and labels of each part of a split."""
-    return frame_sheet(planned.to_frame())
-
-
-def split_words(planned: SplitPlan) -> Sheet:
-    """The base of all parts together, and what it costs."""
-    words = [f"base for all parts together: {planned.split.base_g:.1f} g", f"labels: {sum(part.containers for part in planned.split.parts)}"]
-    return Sheet(pd.DataFrame({"together": words}), left=("together",))
 
 
 def ladder_of(workshop: Workshop, recipe: Recipe) -> LadderCurve:
@@ -281,11 +243,6 @@ def preservation_sheet(recipe: Recipe) -> Sheet:
     """All that is to be said of a recipe's preservation; a stop stands first and nothing hides it."""
     stop = preservation_stop(recipe)
     return findings_sheet((*((stop,) if stop else ()), *(f for f in judge_preservation(recipe) if f != stop)))
-
-
-def emulsion_sheet(recipe: Recipe) -> Sheet:
-    """The required HLB of the oil phase, part by part, with sources; unknown where no value is on file."""
-    return frame_sheet(required_hlb(recipe).to_frame())
 
 
 def density_sheet(recipe: Recipe) -> Sheet:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -10,64 +9,29 @@ import ipywidgets as w
 
 from maker_kit.formula.awake_strip import awake_strip
 from maker_kit.formula.recipe import with_thickener_level
-from maker_kit.verdict.stock import short_bottle
-from maker_kit.verdict.swap import plan_swap
-from maker_kit.workbook import charts_life, show_life
-from maker_kit.workbook.panels.controls import Level, PictureBox, guarded, sentence, text_box
+from maker_kit.formula.ways_on import SHORT, SWAP, WATER
+from maker_kit.verdict.stock import CostedWays, short_bottle
+from maker_kit.verdict.swap import SwapPlan, plan_swap
+from maker_kit.workbook import charts_life, keep, show_life
+from maker_kit.workbook.panels.call import FIELD, CallPanel, dropdown
+from maker_kit.workbook.panels.controls import Level, guarded, sentence, text_box
+from maker_kit.workbook.panels.keeping import keeping
 from maker_kit.workbook.picture import Picture
 from maker_kit.workshop import Workshop
-
-WIDE = {"style": {"description_width": "11em"}, "layout": w.Layout(width="34em")}
-
-
-class CallPanel(w.VBox):
-    """Controls that call one function when they change.
-
-    Parameters
-    ----------
-    name : str
-        Class of the panel in the page; its words are ``NAME-words``, its picture ``NAME-picture``.
-    controls : sequence of Level or ipywidgets.Widget
-    call : callable
-        Gives the words as HTML and what the picture shows; None leaves the picture as it is.
-    picture : Picture, optional
-    """
-
-    def __init__(self, name: str, controls: Sequence[Any], call: Callable[[], tuple[str, Any]], picture: Picture | None = None) -> None:
-        self.controls = tuple(controls)
-        self.fault, self.words = text_box(f"{name}-fault"), text_box(f"{name}-words")
-        self.picture = PictureBox(picture, f"{name}-picture") if picture else None
-        self._call = call
-        self._redraw = guarded(self._show, self.fault)
-        self._redraw()
-        for control in controls:
-            if isinstance(control, Level):
-                control.watch(self._redraw)
-            else:
-                control.observe(self._redraw, names="value")
-        rows = [control.row if isinstance(control, Level) else control for control in controls]
-        super().__init__([*rows, self.fault, *([self.picture.image] if self.picture else []), self.words])
-        self.add_class(name)
-
-    def _show(self) -> None:
-        words, shown = self._call()
-        self.words.value = words
-        if self.picture is not None and shown is not None:
-            self.picture.show(shown)
 
 
 def text_panel(workshop: Workshop, text: str, answers: str = "") -> CallPanel:
     """A recipe in any mess, read as it is typed: lines, questions, percentages."""
-    pasted = w.Textarea(value=text, description="recipe text", rows=8, continuous_update=False, **WIDE)
-    replies = w.Textarea(value=answers, description="answers", rows=4, continuous_update=False, placeholder="line 2: amount = 56.7 g", **WIDE)
+    pasted = w.Textarea(value=text, description="recipe text", rows=8, continuous_update=False, **FIELD)
+    replies = w.Textarea(value=answers, description="answers", rows=4, continuous_update=False, placeholder="line 2: amount = 56.7 g", **FIELD)
 
     def call() -> tuple[str, None]:
         parsed = show_life.read_text(workshop, pasted.value, replies.value)
         return "".join(sheet(parsed).html() for sheet in (show_life.questions_sheet, show_life.percent_sheet, show_life.sums_sheet, show_life.text_sheet)), None
 
     panel = CallPanel("maker-text", (pasted, replies), call)
-    name, title, source = (w.Text(description=what, **WIDE) for what in ("short name", "title", "where it was found"))
-    like = w.Dropdown(options=[(r.title, r.name) for r in workshop.recipes.values()], description="kept like", **WIDE)
+    name, title, source = (w.Text(description=what, **FIELD) for what in ("short name", "title", "where it was found"))
+    like = w.Dropdown(options=[(r.title, r.name) for r in workshop.recipes.values()], description="kept like", **FIELD)
     button, said = w.Button(description="save as a recipe"), text_box("maker-text-saved")
 
     def save() -> None:
@@ -81,26 +45,42 @@ def text_panel(workshop: Workshop, text: str, answers: str = "") -> CallPanel:
 
 
 def short_panel(workshop: Workshop, recipe: str, kit: str = "", have: str = "", makes: int = 4) -> CallPanel:
-    """What is there against what is wanted, and the four ways on."""
-    there = w.Textarea(value=have, description="what is there", rows=3, continuous_update=False, placeholder="Propanediol = 32 g", **WIDE)
+    """What is there against what is wanted, the four ways on, and a way kept as a table or a recipe."""
+    there = w.Textarea(value=have, description="what is there", rows=3, continuous_update=False, placeholder="Propanediol = 32 g", **FIELD)
     wanted = Level("containers wanted", "containers", makes, 1, max(48, makes), 1, whole=True)
     wanted.row.add_class("maker-wanted")
 
+    def stock() -> dict[str, float | str]:
+        return show_life.stock_of(workshop, kit, there.value)
+
+    def ways() -> CostedWays:
+        return short_bottle(workshop, recipe, stock(), int(wanted.value))
+
     def call() -> tuple[str, Any]:
-        stock = show_life.stock_of(workshop, kit, there.value)
-        reach = show_life.in_hand(workshop, recipe, stock)
-        ways = short_bottle(workshop, recipe, stock, int(wanted.value))
-        return show_life.ways_sheet(ways).html() + show_life.fills_sheet(reach).html() + show_life.more_sheet(reach).html(), (reach, int(wanted.value))
+        reach = show_life.in_hand(workshop, recipe, stock())
+        return show_life.ways_sheet(ways()).html() + show_life.fills_sheet(reach).html() + show_life.more_sheet(reach).html(), (reach, int(wanted.value))
 
-    return CallPanel("maker-short", (there, wanted), call, Picture(charts_life.draw_reach, 9.4, charts_life.reach_height))
+    which = w.Dropdown(options=[WATER, SWAP, SHORT], description="which way", **FIELD)
+    below = keeping("maker-short", lambda file: keep.keep_table(workshop, ways(), file), f"{recipe}-ways.csv",
+                    lambda *said: keep.keep_recipe(workshop, keep.way_recipe(ways(), which.value), *said), "a way on from a short bottle; untested", [which])
+    return CallPanel("maker-short", (there, wanted), call, Picture(charts_life.draw_reach, 9.4, charts_life.reach_height), below=[below])
 
 
-def swap_panel(workshop: Workshop, recipe: str, old: str, new: str) -> CallPanel:
-    """One ingredient for another: what changes."""
+def swap_panel(workshop: Workshop, recipe: str, old: str, new: str, containers: int = 1) -> CallPanel:
+    """One ingredient for another: what changes, and the changed recipe kept as a table or a recipe."""
     made = workshop.recipe(recipe)
-    gone = w.Dropdown(options=list(dict.fromkeys(line.ingredient for line in made.lines)), value=old, description="instead of", **WIDE)
-    comes = w.Dropdown(options=list(workshop.ingredients), value=new, description="take", **WIDE)
-    return CallPanel("maker-swap", (gone, comes), lambda: (show_life.swap_sheet(plan_swap(workshop, recipe, gone.value, comes.value)).html(), None))
+    gone = dropdown("instead of", list(dict.fromkeys(line.ingredient for line in made.lines)), old)
+    comes = dropdown("take", list(workshop.ingredients), new)
+
+    count = Level("containers", "what the cost and the scale are looked at for", containers, 1, max(48, containers), 1, whole=True)
+    count.row.add_class("maker-swap-count")
+
+    def planned() -> SwapPlan:
+        return plan_swap(workshop, recipe, gone.value, comes.value, int(count.value))
+
+    below = keeping("maker-swap", lambda file: keep.keep_table(workshop, planned(), file), f"{recipe}-swap.csv",
+                    lambda *said: keep.keep_recipe(workshop, planned().result.after, *said), "a swap; untested")
+    return CallPanel("maker-swap", (gone, comes, count), lambda: (show_life.swap_sheet(planned()).html(), None), below=[below])
 
 
 def thickness_panel(workshop: Workshop, recipe: str) -> CallPanel:

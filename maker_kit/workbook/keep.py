@@ -1,0 +1,125 @@
+"""Keeping what was tried: a changed recipe as a file of the maker's own workshop, a table as CSV. The demo workshop stays as it is."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from maker_kit.errors import NoticeError
+from maker_kit.formula.recipe import Recipe
+from maker_kit.verdict.stock import CostedWays
+from maker_kit.workshop import Workshop, demo_folder
+from maker_kit.workshop.exporting import export_table
+from maker_kit.workshop.saving import save_recipe
+
+TABLES = "tables"
+"""Folder of a workshop that exported tables go into; nothing is read from it."""
+
+
+def own_folder(workshop: Workshop) -> Path:
+    """The folder of the maker's own workshop.
+
+    Raises
+    ------
+    NoticeError
+        If the workshop is the demo's, which stays as it is.
+    """
+    if workshop.folder.resolve() == demo_folder().resolve():
+        msg = "the demo workshop stays as it is: make one of your own with maker-kit new my-workshop, and open the notebooks on it"
+        raise NoticeError(msg)
+    return workshop.folder
+
+
+def keep_recipe(workshop: Workshop, changed: Recipe, name: str, title: str, source: str) -> str:
+    """Keep a changed recipe under a name of its own; container, place on the body and the rest are those of the recipe it came from, but for the pH, which has to be read again.
+
+    Parameters
+    ----------
+    workshop : Workshop
+    changed : Recipe
+        As a swap or a way on made it; it still has the name of the recipe it came from.
+    name, title : str
+        Short name, also the file's, and title; the name is the title where none is given.
+    source : str
+        Where it is from.
+
+    Returns
+    -------
+    str
+        Where it went.
+
+    Raises
+    ------
+    NoticeError
+        If the workshop is the demo's, or the lines are those of the recipe it came from.
+    MakerKitError
+        As `maker_kit.workshop.saving.save_recipe` does.
+    """
+    folder = own_folder(workshop)
+    before = workshop.recipe(changed.name)
+    if before.lines == changed.lines:
+        msg = f"this has the percentages of {before.title} itself, so there is no other recipe to keep; a smaller batch is set where it is weighed out"
+        raise NoticeError(msg)
+    about = {heading: now for heading, now, was in (("scent", changed.scent, before.scent), ("thickener", changed.thickener, before.thickener)) if now != was}
+    saved = save_recipe(folder, name, title or name, changed.lines, source, date.today(), about=about, like=before.name)
+    return f"saved as recipes/{saved.name}.csv, without steps and without a pH that was read; look through its row in recipes.csv (density, pH), then at its limits in 01_formula"
+
+
+def way_recipe(ways: CostedWays, name: str) -> Recipe:
+    """The recipe of one way on.
+
+    Raises
+    ------
+    NoticeError
+        If that way is not possible here.
+    QuantityError
+        If there is no such way.
+    """
+    way = ways.bottle.way(name)
+    if way.recipe is None:
+        raise NoticeError(way.text)
+    return way.recipe
+
+
+def keep_table(workshop: Workshop, result: Any, name: str) -> str:
+    """Keep a table as CSV: a plain name goes into the workshop's folder of tables, a whole path where it says.
+
+    Parameters
+    ----------
+    workshop : Workshop
+    result : object with ``to_frame()``, or DataFrame
+    name : str
+        File name, such as ``swap.csv``; the ending may be left out.
+
+    Returns
+    -------
+    str
+        Where it went.
+
+    Raises
+    ------
+    NoticeError
+        If no name is given, it would go into the demo workshop, the file is there already, or it cannot be written.
+    """
+    text = name.strip()
+    if not text:
+        msg = "the file has no name; write one such as swap.csv"
+        raise NoticeError(msg)
+    path = Path(text if text.casefold().endswith(".csv") else f"{text}.csv").expanduser()
+    if not path.is_absolute() and len(path.parts) > 1:
+        msg = f'"{text}" is neither a plain name nor a whole path; write one such as swap.csv'
+        raise NoticeError(msg)
+    if not path.is_absolute():
+        folder = own_folder(workshop) / TABLES
+        try:
+            folder.mkdir(exist_ok=True)
+        except OSError as error:
+            msg = f"{folder} cannot be made: {error.strerror or error}; nothing was written"
+            raise NoticeError(msg) from error
+        path = folder / path
+    elif path.resolve().is_relative_to(demo_folder().resolve()):
+        own_folder(workshop)
+        msg = f"{path} lies in the demo workshop, which stays as it is; choose another folder"
+        raise NoticeError(msg)
+    return f"written to {export_table(result, path)}"

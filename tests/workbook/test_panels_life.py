@@ -1,0 +1,238 @@
+"""The panels before the bench without a browser: kit, split, blend, swap, short bottle; a wrong entry is a sentence, and nothing stale stands beside it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from maker_kit.errors import MakerKitError, NoticeError, UnknownNameError
+from maker_kit.workbook.panels.life import short_panel, swap_panel
+from maker_kit.workbook.panels.life_blend import blend_panel
+from maker_kit.workbook.panels.life_kit import kit_panel
+from maker_kit.workbook.panels.life_split import split_panel
+from maker_kit.workshop import find_workshop, load_workshop, new_workshop
+
+GEL, WASH, LOTION = "r2-gel-cream", "r1b-hand-wash", "r5-hand-lotion"
+SHARES = "Scent 1: 0.8: 10, Scent 2: 0.6: 8, Scent 3: 1.0: 6"
+OWN = "Shea butter = 8, a; Sunflower oil = 7, b; Light triglyceride = 5, c"
+
+
+@pytest.fixture(scope="module")
+def shop():
+    return find_workshop("")
+
+
+@pytest.fixture
+def mine(tmp_path: Path):
+    return load_workshop(new_workshop(tmp_path / "mine"))
+
+
+def named(panel, description: str):
+    """The one control of that description, wherever it stands in a panel."""
+    found, open_ = [], [panel]
+    while open_:
+        thing = open_.pop()
+        open_ += list(getattr(thing, "children", ()))
+        if getattr(thing, "description", "") == description:
+            found.append(thing)
+    assert len(found) == 1, (description, len(found))
+    return found[0]
+
+
+def said(panel, ending: str) -> str:
+    open_ = [panel]
+    while open_:
+        thing = open_.pop()
+        open_ += list(getattr(thing, "children", ()))
+        if any(name.endswith(ending) for name in getattr(thing, "_dom_classes", ())):
+            return thing.value
+    raise AssertionError(ending)
+
+
+def test_the_split_follows_its_controls(shop) -> None:
+    panel = split_panel(shop, WASH, SHARES, "2 gallons")
+    assert panel.fault.value == ""
+    assert "1,531.7 g stay over" in panel.words.value  # 7737.38 g of two gallons less 6205.64 g
+    assert "Limonene" in panel.words.value
+    picture = panel.picture.image.value
+    named(panel, "containers 1").value = 20
+    # by hand: ten more bottles of scent 1 take 2585.25 g more
+    assert "1,053.5 g are missing" in panel.words.value
+    assert panel.picture.image.value != picture
+    named(panel, "load 2").value = 5.0
+    assert "Scent 2" in panel.words.value
+    named(panel, "base there is").value = ""
+    assert "unknown: how much base there is was not said" in panel.words.value
+
+
+def test_a_part_may_stay_unscented_and_another_scent_may_be_added(shop) -> None:
+    panel = split_panel(shop, WASH, "Scent 1: 0.8: 2", "")
+    named(panel, "scent 1").value = "unscented"
+    assert panel.fault.value == ""
+    assert "unscented" in panel.words.value
+    assert named(panel, "load 1").disabled
+    named(panel, "one scent more").click()
+    assert named(panel, "containers 2").value == 0
+    named(panel, "containers 2").value = 3
+    assert panel.fault.value == ""
+    assert "Scent 1" in panel.words.value
+
+
+@pytest.mark.parametrize(("control", "value", "says"), [
+    ("base there is", "8 oz", "basis is unknown"), ("base there is", "<b>much", "does not start with a number"), ("load 1", 0.0, "load above 0"), ("containers 1", 0, "no parts"), ("recipe", "r4-balm", ""),
+])
+def test_a_wrong_entry_of_a_split_is_a_sentence_and_takes_the_old_result_away(shop, control: str, value: object, says: str) -> None:
+    panel = split_panel(shop, WASH, "Scent 1: 0.8: 2", "")
+    named(panel, control).value = value
+    assert says in panel.fault.value
+    assert "<b>much" not in panel.fault.value
+    if says:
+        assert panel.words.value == ""
+        assert panel.picture.image.layout.display == "none"
+        named(panel, "base there is").value, named(panel, "load 1").value, named(panel, "containers 1").value = "", 0.8, 2
+        assert panel.fault.value == ""
+        assert panel.picture.image.layout.display is None
+
+
+def test_shares_that_are_none_are_refused_where_nobody_is_looking(shop) -> None:
+    with pytest.raises(NoticeError, match="is no share"):
+        split_panel(shop, WASH, "Scent 1: much")
+
+
+@pytest.mark.parametrize("start", [
+    lambda shop: split_panel(shop, WASH, "Scent 9: 0.8: 10"), lambda shop: blend_panel(shop, LOTION, "Sorbitan oleat", "Polysorbate 80"), lambda shop: swap_panel(shop, GEL, "Scent 1", "Scent 9"),
+    lambda shop: swap_panel(shop, GEL, "Beeswax", "Glycerin"), lambda shop: split_panel(shop, "r9", SHARES), lambda shop: kit_panel(shop, "Kit 9"),
+])
+def test_a_start_that_is_on_no_list_is_a_sentence(shop, start) -> None:
+    with pytest.raises(UnknownNameError) as caught:
+        start(shop)
+    assert "\n" not in str(caught.value)
+
+
+def test_the_kit_follows_what_the_scale_shows(shop) -> None:
+    panel = kit_panel(shop, "Kit 2", "Propanediol = 28.9; glycerin = 30.4")
+    assert panel.fault.value == ""
+    assert named(panel, "Glycerin").value == "30.4"
+    assert "not weighed" in panel.words.value
+    assert "2.88 g" in panel.words.value  # 9 % of 32 g
+    picture = panel.picture.image.value
+    named(panel, "Propanediol").value = "41,0"
+    assert panel.picture.image.value != picture
+    assert "28.90" not in panel.words.value
+    assert "Recipe against scale" not in panel.words.value
+    named(panel, "label of Glycerin").value = "25 g"
+    assert "the list says 30.00 g of Glycerin, the label 25.00 g" in panel.words.value
+
+
+def test_another_kit_brings_its_own_boxes_recipe_and_count(shop) -> None:
+    panel = kit_panel(shop, "Kit 2", "Propanediol = 28.9")
+    named(panel, "kit").value = next(k.name for k in shop.kits if "Kit 1" in k.name)
+    assert named(panel, "for the recipe").value == WASH
+    assert named(panel, "Wash base").value == ""
+    named(panel, "Wash base").value = "1030"
+    # four bottles take 1034.1 g
+    assert "1030.00 g are there" in panel.words.value
+
+
+@pytest.mark.parametrize(("box", "typed", "says"), [
+    ("Propanediol", "much", "Propanediol on the scale"), ("Propanediol", "3 oz", "basis is unknown"), ("Propanediol", "-3", "0 g or more"), ("200 mL jar", "3 g", "counted in pieces"),
+    ("label of Glycerin", "30 things", "Glycerin on the label"), ("Glycerin", "<img src=x onerror=alert(1)>", "Glycerin on the scale"),
+])
+def test_a_wrong_weight_is_a_sentence(shop, monkeypatch: pytest.MonkeyPatch, box: str, typed: str, says: str) -> None:
+    panel = kit_panel(shop, "Kit 2")
+    named(panel, box).value = typed
+    assert says in panel.fault.value
+    assert "<img" not in panel.fault.value
+    assert panel.words.value == ""
+    named(panel, box).value = ""
+    assert panel.fault.value == ""
+    monkeypatch.setenv("MAKER_KIT_HEADLESS", "1")
+    with pytest.raises(MakerKitError, match=says):
+        named(panel, box).value = typed
+
+
+def test_no_kit_named_takes_the_first_and_no_kit_on_file_is_said(shop) -> None:
+    assert named(kit_panel(shop, "", "Propanediol = 28.9"), "Wash base").value == ""
+    assert "No kit is on file" in kit_panel(replace(shop, kits=()), "").value
+
+
+def test_a_kit_that_names_no_recipe_takes_the_one_that_is_given(shop) -> None:
+    bare = replace(shop, kits=tuple(replace(k, recipe="", makes=None) for k in shop.kits))
+    panel = kit_panel(bare, "Kit 2", "Propanediol = 28.9", recipe=GEL, makes=4)
+    assert (named(panel, "for the recipe").value, named(panel, "containers wanted").value) == (GEL, 4)
+    assert "40.77 g" in panel.words.value
+
+
+def test_the_blend_follows_its_controls(shop) -> None:
+    panel = blend_panel(shop, LOTION, "Sorbitan oleate", "Polysorbate 80", OWN, "", 5.0)
+    assert panel.fault.value == ""
+    # by hand: (2·15 + 4·8 + 8·7 + 4·5) / 18 = 7.667; (7.667 − 15) / (4.3 − 15) = 68.54 % of the first, 3.43 of 5 %
+    assert "68.54" in panel.words.value
+    assert "3.43" in panel.words.value
+    named(panel, "both together").value = 4.0
+    assert "2.74" in panel.words.value
+    named(panel, "own HLB, first").value = "5, its supplier"
+    # (7.667 − 15) / (5 − 15) = 73.33 %
+    assert "73.33" in panel.words.value
+    assert "other source" in panel.words.value
+    assert "Sources differ on the HLB of Sorbitan oleate" in panel.words.value
+    named(panel, "own HLB of oils").value = ""
+    assert "unknown" in panel.words.value
+    assert "73.33" not in panel.words.value
+    named(panel, "HLB to aim at").value = "10"
+    assert "50.00" in panel.words.value
+
+
+@pytest.mark.parametrize(("control", "value", "says"), [
+    ("HLB to aim at", "ten", "is no HLB to aim at"), ("HLB to aim at", "3", "lies outside"), ("HLB to aim at", "99", "between 0 and 50"), ("own HLB, second", "high", "is no HLB of Polysorbate 80"),
+    ("own HLB of oils", "Sunflower oil 7", "is not understood"), ("own HLB of oils", "Sunflower oil = 7\nSunflower oil = 8", "named twice"), ("second emulsifier", "Sorbitan oleate", "named twice"),
+    ("recipe", "r1-hand-wash", "no oil phase"),
+])
+def test_a_wrong_entry_of_a_blend_is_a_sentence(shop, control: str, value: str, says: str) -> None:
+    panel = blend_panel(shop, LOTION, "Sorbitan oleate", "Polysorbate 80", OWN)
+    named(panel, control).value = value
+    assert says in panel.fault.value
+    assert panel.words.value == ""
+
+
+def test_a_swap_is_kept_as_a_recipe_and_as_a_table(mine) -> None:
+    panel = swap_panel(mine, GEL, "Scent 1", "Scent 2", 4)
+    named(panel, "short name").value, named(panel, "title").value = "gel-herb", "Gel cream, herb"
+    named(panel, "save as a recipe").click()
+    assert "recipes/gel-herb.csv" in said(panel, "-kept")
+    again = load_workshop(mine.folder).recipe("gel-herb")
+    assert (again.scent, again.percent_of("Scent 2"), again.ph_read) == ("Scent 2", 0.4, None)
+    assert "untested" in again.source
+    named(panel, "save the table as CSV").click()
+    table = mine.folder / "tables" / f"{GEL}-swap.csv"
+    assert "Scent 2 [%]" in table.read_text(encoding="utf-8-sig")
+    named(panel, "save the table as CSV").click()
+    assert "nothing is overwritten" in said(panel, "-kept-fault")
+    assert said(panel, "-kept") == ""
+    load_workshop(mine.folder)  # nothing is read from its folder of tables
+
+
+def test_a_way_on_is_kept_as_a_recipe(mine) -> None:
+    panel = short_panel(mine, GEL, "Kit 2", "", 4)
+    named(panel, "short name").value = "gel-made-up"
+    named(panel, "save as a recipe").click()
+    # by hand: 32 g of 815.36 g are 3.925 % propanediol, and water takes the rest up
+    again = load_workshop(mine.folder).recipe("gel-made-up")
+    assert again.percent_of("Propanediol") == pytest.approx(3.9247, abs=5e-4)
+    assert sum(line.percent for line in again.lines) == pytest.approx(100)
+    named(panel, "which way").value = "part swap"
+    named(panel, "short name").value = "gel-swapped"
+    named(panel, "save as a recipe").click()
+    assert load_workshop(mine.folder).recipe("gel-swapped").percent_of("Glycerin") == pytest.approx(4.0753, abs=5e-4)
+
+
+def test_the_demo_stays_as_it_is(shop) -> None:
+    before = sorted(p.name for p in shop.folder.rglob("*"))
+    panel = swap_panel(shop, GEL, "Scent 1", "Scent 2")
+    named(panel, "short name").value = "mine"
+    for button in ("save as a recipe", "save the table as CSV"):
+        named(panel, button).click()
+        assert "stays as it is" in said(panel, "-kept-fault")
+    assert sorted(p.name for p in shop.folder.rglob("*")) == before
