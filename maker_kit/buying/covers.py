@@ -63,23 +63,20 @@ class Level:
     ----------
     cost : numpy.ndarray of int64
         Least price in table units.
-    count : numpy.ndarray of int32
-        Copies of the last pack in that cover.
+    count : numpy.ndarray of int32 or None
+        Copies of the last pack in that cover; None where they are worked out only for a table that is traced.
     capacity : numpy.ndarray of int64 or None
         Needs at which the price changes; None where every need has its row.
     """
 
     cost: np.ndarray
-    count: np.ndarray
+    count: np.ndarray | None = None
     capacity: np.ndarray | None = None
-
-    def __post_init__(self) -> None:
-        self.count = self.count.astype(np.int32)
 
     @property
     def size(self) -> int:
-        """Bytes it takes."""
-        return self.cost.nbytes + self.count.nbytes + (0 if self.capacity is None else self.capacity.nbytes)
+        """Bytes it takes, with its copies."""
+        return self.cost.nbytes * 3 // 2 + (0 if self.capacity is None else self.capacity.nbytes)
 
     def rows(self, need: np.ndarray) -> np.ndarray:
         """Rows of the table that belong to needs (in units of the table)."""
@@ -129,6 +126,8 @@ class Table:
         found, left = [], need
         for k in range(len(self.articles) - 1, -1, -1):
             level = self.levels[k + 1]
+            if level.count is None:
+                level.count = _copies(self.levels[k], level, self.sizes[k], self.priced[k])
             many = level.count[level.rows(left)].astype(np.int64)
             found.append(many)
             left = np.maximum(left - many * self.sizes[k], 0)
@@ -138,8 +137,7 @@ class Table:
         """The table with more packs; what there is stays shared."""
         bigger = Table(self.unit, self.most, [*self.articles, *articles], [*self.sizes, *sizes], [*self.priced, *priced], list(self.levels))
         for size, rows in zip(sizes, priced, strict=True):
-            add = _dense if bigger.last.capacity is None else _sparse
-            bigger.levels.append(add(bigger.last, size, rows, self.most))
+            bigger.levels.append(_dense(bigger.last, size, rows) if bigger.last.capacity is None else _sparse(bigger.last, size, rows, self.most))
         return bigger
 
 
@@ -148,50 +146,65 @@ def empty_table(unit: int, most: int) -> Table:
     if most + 1 <= DENSE_ROWS:
         cost = np.full(most + 1, NEVER, dtype=np.int64)
         cost[0] = 0
-        return Table(unit, most, [], [], [], [Level(cost, np.zeros(most + 1, dtype=np.int64))])
+        return Table(unit, most, [], [], [], [Level(cost)])
     both = np.array([0, most], dtype=np.int64)
-    return Table(unit, most, [], [], [], [Level(np.array([0, NEVER], dtype=np.int64), np.zeros(2, dtype=np.int64), both)])
+    return Table(unit, most, [], [], [], [Level(np.array([0, NEVER], dtype=np.int64), np.zeros(2, dtype=np.int32), both)])
 
 
-def _dense(before: Level, size: int, bands: list[tuple[int, int | None, int]], most: int) -> Level:
+def _dense(before: Level, size: int, bands: list[tuple[int, int | None, int]]) -> Level:
     """One more pack in a table with a row for every need: a running minimum over the needs that differ by whole packs.
 
     A band needs no upper end here unless the stock ends the last: more copies at an earlier price are dearer than the same copies at the price they reach, and so never taken.
     """
     length = len(before.cost)
     height = -(-length // size)
+    cost = before.cost
     if height == 1:  # one copy covers every need
-        return _single(before, bands)
-    padded = np.full((height + 1, size), NEVER, dtype=np.int64)
-    padded[0] = 0
-    padded[1:].reshape(-1)[:length] = before.cost
+        return Level(np.minimum(cost, min(low * price for low, _, price in bands)))
+    padded, limited = _padded(before, size, bands)
+    step = np.arange(height + 1, dtype=np.int64)[:, None]
+    for low, high, price in bands:
+        value = np.empty((height + 1, size), dtype=np.int64)
+        value[:low] = low * price
+        if low <= height:
+            least = _running_least(padded - step * price, high - low if limited else None)
+            np.add(least[: height + 1 - low], step[low:] * price, out=value[low:])
+        cost = np.minimum(cost, value[1:].reshape(-1)[:length])
+    return Level(np.minimum(cost, NEVER))
+
+
+def _copies(before: Level, after: Level, size: int, bands: list[tuple[int, int | None, int]]) -> np.ndarray:
+    """Copies of the last pack in the cheapest covers of `_dense`, from the first price step that reaches them and there the fewest."""
+    length = len(before.cost)
+    height = -(-length // size)
+    count = np.zeros(length, dtype=np.int32)
+    left = after.cost < before.cost
+    padded, limited = _padded(before, size, bands)
     step = np.arange(height + 1, dtype=np.int64)[:, None]
     bits = int(height).bit_length()
-    stock = bands[-1][1]
-    limited = stock is not None and stock < height
-    cost, count = before.cost, np.zeros(length, dtype=np.int64)
     for low, high, price in bands:
-        drop = step * price
-        coded = ((padded - drop) << bits) | (height - step)  # the row it came from rides in the lowest bits; among equals the fewest copies
-        least = _running_least(coded, high - low if limited else None)
         value = np.full((height + 1, size), low * price, dtype=np.int64)
         copies = np.full((height + 1, size), low, dtype=np.int64)
         if low <= height:
-            top = least[: height + 1 - low]
+            drop = step * price
+            top = _running_least(((padded - drop) << bits) | (height - step), high - low if limited else None)[: height + 1 - low]  # the row it came from rides in the lowest bits
             value[low:] = (top >> bits) + drop[low:]
             copies[low:] = step[low:] - (height - (top & ((1 << bits) - 1)))
-        value, copies = value[1:].reshape(-1)[:length], copies[1:].reshape(-1)[:length]
-        better = value < cost
-        cost, count = np.where(better, value, cost), np.where(better, copies, count)
-    return Level(np.minimum(cost, NEVER), count)
+        found = left & (value[1:].reshape(-1)[:length] == after.cost)
+        count[found] = copies[1:].reshape(-1)[:length][found]
+        left &= ~found
+    return count
 
 
-def _single(before: Level, bands: list[tuple[int, int | None, int]]) -> Level:
-    cost, count = before.cost, np.zeros(len(before.cost), dtype=np.int64)
-    for low, _, price in bands:
-        better = cost > low * price
-        cost, count = np.where(better, low * price, cost), np.where(better, low, count)
-    return Level(cost, count)
+def _padded(before: Level, size: int, bands: list[tuple[int, int | None, int]]) -> tuple[np.ndarray, bool]:
+    """A table with a row for every need folded by whole packs, below a row of nothing needed; and whether the stock bounds the copies."""
+    length = len(before.cost)
+    height = -(-length // size)
+    padded = np.empty((height + 1, size), dtype=np.int64)
+    padded[0] = 0
+    padded[1:].reshape(-1)[:length] = before.cost
+    padded.reshape(-1)[size + length :] = NEVER
+    return padded, bands[-1][1] is not None and bands[-1][1] < height
 
 
 def _running_least(rows: np.ndarray, window: int | None) -> np.ndarray:
@@ -220,7 +233,7 @@ def _sparse(before: Level, size: int, bands: list[tuple[int, int | None, int]], 
             lot = _cheapest(lot, (np.minimum(lot[0] + take * size, most), lot[1] + take * price, lot[2] + take))
             left, more = left - take, 2 * more
         found = _cheapest(found, lot)
-    return Level(found[1], found[2], found[0])
+    return Level(found[1], found[2].astype(np.int32), found[0])
 
 
 def _cheapest(one: tuple[np.ndarray, np.ndarray, np.ndarray], other: tuple[np.ndarray, np.ndarray, np.ndarray]) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
