@@ -51,6 +51,28 @@ class Sheet:
         return self.frame.to_string(index=False, max_colwidth=None)
 
 
+class Sheets:
+    """Tables one below the other.
+
+    Parameters
+    ----------
+    sheets : iterable of Sheet
+    """
+
+    def __init__(self, sheets: Iterable[Sheet]) -> None:
+        self.sheets = tuple(sheets)
+
+    def html(self) -> str:
+        """All of them as HTML, every text escaped."""
+        return "".join(sheet.html() for sheet in self.sheets)
+
+    def _repr_html_(self) -> str:
+        return self.html()
+
+    def __repr__(self) -> str:
+        return "\n\n".join(map(repr, self.sheets))
+
+
 def money(cost_e4: int | Fraction | None, currency: str = "") -> str:
     """An amount of money with two decimals, rounded half up: ``money(358_000_00) == '3.58'`` with 10,000 to the cent.
 

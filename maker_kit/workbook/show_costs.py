@@ -7,20 +7,17 @@ from fractions import Fraction
 
 import pandas as pd
 
-from maker_kit.errors import NoticeError
 from maker_kit.verdict.band import DeliveryBand
 from maker_kit.verdict.costs import CurveView, Purchase, shop_lines
-from maker_kit.verdict.joint import JointOrder, joint_order
 from maker_kit.verdict.marks import CurveMark
 from maker_kit.verdict.moves import Moves
 from maker_kit.verdict.parts import CostParts, cost_parts, left_of, leftovers
 from maker_kit.verdict.pilot import PilotChoice
-from maker_kit.verdict.plan import Plan, make_plan
+from maker_kit.verdict.plan import Plan
 from maker_kit.verdict.selling import selling_prices
 from maker_kit.workbook import charts_cost
 from maker_kit.workbook.picture import Picture, Still
 from maker_kit.workbook.sheets import Sheet, in_currency, money
-from maker_kit.workshop import Workshop
 
 
 def parts_of(bought: Purchase, minutes_per_batch: float = 0, hourly_rate: float = 0) -> CostParts:
@@ -81,47 +78,6 @@ def pilot_sheet(plan: Plan, choice: PilotChoice) -> Sheet:
     frame["containers"] = [("" if not count else str(count)) for count in frame["containers"]]
     frame = in_currency(frame, ("you pay", "for one container"), plan.workshop.settings.currency)
     return Sheet(frame.rename(columns={"grams": "mass [g]"}), left=("what",))
-
-
-def together(workshop: Workshop, text: str) -> JointOrder:
-    """One order for several recipes.
-
-    Parameters
-    ----------
-    workshop : Workshop
-    text : str
-        Recipes and counts of containers, such as ``r1b-hand-wash: 12, r4-balm: 10``.
-
-    Returns
-    -------
-    JointOrder
-
-    Raises
-    ------
-    NoticeError
-        If the text is anything else.
-    """
-    plans = []
-    for part in filter(None, (p.strip() for p in text.split(","))):
-        name, colon, count = part.rpartition(":")
-        if not colon or not count.strip().isdigit():
-            msg = f'"{part}" is no recipe with a count: write them as in "r1b-hand-wash: 12, r4-balm: 10"'
-            raise NoticeError(msg)
-        plans.append(make_plan(workshop, name.strip(), batches=int(count)))
-    if not plans:
-        msg = 'no recipe is named: write them as in "r1b-hand-wash: 12, r4-balm: 10"'
-        raise NoticeError(msg)
-    return joint_order(workshop, plans)
-
-
-def together_sheet(workshop: Workshop, order: JointOrder) -> Sheet:
-    """What each recipe costs alone, its fair share of the one order, and what that saves."""
-    return Sheet(in_currency(order.to_frame(), ("alone", "fair share", "saves"), workshop.settings.currency), left=("recipe",))
-
-
-def together_words(order: JointOrder) -> Sheet:
-    """What one order saves, and by which rule it is shared."""
-    return Sheet(pd.DataFrame({"one order": [order.sentence(), f"shared by: {order.rule}"]}), left=("one order",))
 
 
 def moves_sheet(plan: Plan, moves: Moves) -> Sheet:

@@ -77,3 +77,18 @@ def test_another_recipe_is_worked_out_anew(page) -> None:
 def test_no_code_is_in_sight_and_nothing_failed(page) -> None:
     assert page.locator(".jp-Notebook .jp-CodeCell .cm-editor:visible").count() == 0
     assert page.locator(".jp-RenderedText[data-mime-type*='error']").count() == 0
+
+
+def test_one_order_follows_the_recipes_that_are_chosen(page) -> None:
+    words = "document.querySelector('.maker-together-words').innerText"
+    page.wait_for_function(f"() => {words}.includes('Together')")
+    before = page.locator(".maker-together-words").inner_text()
+    assert before.splitlines()[1] in page.locator(".jp-OutputArea-output", has_text="Together").first.inner_text()  # the table above it, from the same settings
+    box = page.get_by_label("Gel cream", exact=True).last
+    box.fill("2")
+    box.press("Enter")
+    page.wait_for_function(f"() => {words}.includes('Gel cream')")
+    page.locator(".maker-together-r2-gel-cream .noUi-handle").focus()
+    page.keyboard.press("ArrowLeft")
+    page.keyboard.press("ArrowLeft")
+    page.wait_for_function(f"before => {words} === before", arg=before)
