@@ -180,7 +180,7 @@ class Search:
     def _tilted(self, opening: Opening, mask: np.ndarray, states: States, rows: dict[int, np.ndarray]) -> Pairs:
         """Bounds with multipliers of one set of open suppliers, and the baskets behind the best of them."""
         some = np.flatnonzero(mask.any(axis=1))
-        opening, mask = replace(opening, modes=tuple(opening.modes[m] for m in some)), mask[some]
+        opening, mask = replace(opening, modes=opening.modes[some]), mask[some]
         lots = np.array_split(np.arange(len(states.at)), 1 + len(states.at) * len(opening.modes) // MOST_PAIRS)
         found = joined([self._lot(opening, mask, states.only(lot), {item: need[lot] for item, need in rows.items()}) for lot in lots])
         for k in np.unique(found.which):

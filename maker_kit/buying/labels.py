@@ -28,6 +28,8 @@ class Point:
 
     Attributes
     ----------
+    count : numpy.ndarray
+        Place of the batch count of each; where one point is given up, all of its count are.
     tilts : numpy.ndarray
         Combination of multipliers of each.
     limit : numpy.ndarray of int64
@@ -38,6 +40,7 @@ class Point:
         Need of every item, in units of its tables.
     """
 
+    count: np.ndarray
     tilts: np.ndarray
     limit: np.ndarray
     subtotal: dict[int, np.ndarray]
@@ -46,7 +49,7 @@ class Point:
 
     def only(self, part: np.ndarray) -> Point:
         """Some of the points."""
-        return Point(self.tilts[part], self.limit[part], {s: v[part] for s, v in self.subtotal.items()}, {s: v[part] for s, v in self.heaviest.items()}, [n[part] for n in self.needs])
+        return Point(self.count[part], self.tilts[part], self.limit[part], {s: v[part] for s, v in self.subtotal.items()}, {s: v[part] for s, v in self.heaviest.items()}, [n[part] for n in self.needs])
 
 
 @dataclass(frozen=True)
@@ -168,7 +171,7 @@ def _labels(stacks: Sequence[Stack], factors: Sequence[int], point: Point, colum
             check()
             least, full = least_goods(stack, asked, s)
             floors[-1][s] = least[inverse]
-            found.closed[full[inverse]] = False
+            _give_up(found, point.count, full[inverse])
     lack = {s: np.maximum(v - sum((floor[s] for floor in floors), none), 0) for s, v in point.subtotal.items()}
     kind = none.copy()
     for bit, v in enumerate([*lack.values(), *(NO_WEIGHT - v for v in point.heaviest.values())]):
@@ -182,13 +185,21 @@ def _labels(stacks: Sequence[Stack], factors: Sequence[int], point: Point, colum
             if len(part):
                 check()
                 step, full = _step(stack, factors, point.tilts[part], need[part], gap[part], {s: lack[s][part] for s in subtotals}, {s: floor[s][part] for s in subtotals}, heaviest)
-                found.closed[part[full]] = False
-                fine = np.flatnonzero(~full)
-                steps = [one.only(fine) for one in (*steps, step)] if full.any() else [*steps, step]
-                part = part[fine]
+                steps.append(step)
+                if full.any():
+                    _give_up(found, point.count, np.isin(np.arange(size), part[full]))
+                    fine = np.flatnonzero(found.closed[part])
+                    steps, part = [one.only(fine) for one in steps], part[fine]
         if len(part):
             _in_lots(steps, point.limit[part], {s: lack[s][part] for s in subtotals}, {s: point.heaviest[s][part] for s in heaviest}, found, part, check)
+            _give_up(found, point.count, ~found.closed)
     return found
+
+
+def _give_up(found: Answer, count: np.ndarray, full: np.ndarray) -> None:
+    """Mark some points as not closed, and with them all of their counts."""
+    if full.any():
+        found.closed[np.isin(count, count[full])] = False
 
 
 def _least(stack: Stack, tilts: np.ndarray, need: np.ndarray) -> np.ndarray:

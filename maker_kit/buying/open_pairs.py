@@ -75,7 +75,8 @@ class Pairs:
         """Raise the bounds by every combination of the opening in turn; what closes is dropped on the way."""
         for k in range(1, len(self.opening.tilts)):
             check()
-            self._raise(prices, np.arange(len(self.bound)), k)
+            least = prices.least(self.tilts[k], self.states, self.rows)
+            self._lift(np.arange(len(self.bound)), least[self.place], prices, k)
             if k < 4 or k % 4 == 0:
                 self.compact(upper)
         self.compact(upper)
@@ -98,8 +99,10 @@ class Pairs:
         if not len(todo):
             return
         used, place = np.unique(self.place[todo], return_inverse=True)
-        least = prices.least(self.tilts[k], self.states.only(used), {item: need[used] for item, need in self.rows.items()})
-        value = np.where(least < NEVER, least, NEVER * SCALE)[place] + self.opening.charge(self.tilts[k], prices.book.factors)[self.mode[todo]]
+        self._lift(todo, prices.least(self.tilts[k], self.states.only(used), {item: need[used] for item, need in self.rows.items()})[place], prices, k)
+
+    def _lift(self, todo: np.ndarray, least: np.ndarray, prices: Prices, k: int) -> None:
+        value = np.where(least < NEVER, least, NEVER * SCALE) + self.opening.charge(self.tilts[k], prices.book.factors)[self.mode[todo]]
         better = value > self.bound[todo]
         self.bound[todo[better]], self.which[todo[better]] = value[better], k
 
@@ -131,7 +134,7 @@ class Pairs:
         for j, k in enumerate(used):
             mine = np.flatnonzero(which == j)
             room[mine] -= self.opening.charge(self.tilts[k], prices.book.factors)[modes[mine]] + prices.kit_price(self.tilts[k], part.only(mine))
-        point = Point(which, room, *self._rows_left(prices, part, modes), self._needs(prices, places))
+        point = Point(part.at, which, room, *self._rows_left(prices, part, modes), self._needs(prices, places))
         stacks = [prices.stack(item, [self.tilts[k] for k in used]) for item in range(len(prices.shelves.single))]
         answer = set_labels(stacks, prices.book.factors, point, len(prices.book.articles), check)
         good = np.flatnonzero(answer.cost < NO_WEIGHT)
@@ -154,10 +157,10 @@ class Pairs:
     def _rows_left(self, prices: Prices, part: States, modes: np.ndarray) -> tuple[dict[int, np.ndarray], dict[int, np.ndarray]]:
         """Goods to be reached and weight still free at every supplier, once the kits are bought."""
         subtotal, heaviest = {}, {}
+        goods, weights = self.opening.each(lambda _, mode: mode.least_goods_cents), self.opening.each(lambda _, mode: NO_WEIGHT if mode.most_dg is None else mode.most_dg)
         kits = [prices.book.articles[column] for column in prices.book.kits]
         for i, s in enumerate(self.opening.open):
-            least = np.array([ways[i].least_goods_cents for ways in self.opening.modes], dtype=np.int64)[modes]
-            most = np.array([NO_WEIGHT if ways[i].most_dg is None else ways[i].most_dg for ways in self.opening.modes], dtype=np.int64)[modes]
+            least, most = goods[modes, i], weights[modes, i]
             for j, kit in enumerate(kits):
                 if kit.supplier == s:
                     least = np.maximum(least - kit.goods_cents(part.kits[:, j]), 0)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -32,8 +33,10 @@ class Opening:
     Attributes
     ----------
     open : tuple of int
-    modes : tuple of tuple of Mode
-        Every combination of how their orders can be charged.
+    ways : tuple of tuple of Mode
+        How the order at each of them can be charged.
+    modes : numpy.ndarray, combinations × suppliers
+        Every combination of these ways, by their places.
     tilts : tuple of tuple of (Tilt or None)
         Combinations of multipliers, one entry a supplier of the catalogue; the first tilts nothing.
     rows : bool
@@ -41,14 +44,22 @@ class Opening:
     """
 
     open: tuple[int, ...]
-    modes: tuple[tuple[Mode, ...], ...]
+    ways: tuple[tuple[Mode, ...], ...]
+    modes: np.ndarray
     tilts: tuple[tuple[Tilt | None, ...], ...]
     rows: bool
 
     @property
     def fees(self) -> np.ndarray:
         """What all orders are charged, a mode each [0.0001 cent]."""
-        return np.array([sum(mode.fee_e4 for mode in modes) for modes in self.modes], dtype=np.int64)
+        return self.each(lambda i, mode: mode.fee_e4).sum(axis=1)
+
+    def each(self, amount: Callable[[int, Mode], int]) -> np.ndarray:
+        """An amount of every way (by the place of its supplier here, and the mode), modes × suppliers."""
+        found = np.zeros(self.modes.shape, dtype=np.int64)
+        for i, ways in enumerate(self.ways):
+            found[:, i] = np.array([amount(i, mode) for mode in ways], dtype=np.int64)[self.modes[:, i]]
+        return found
 
     def charges(self, factors: tuple[int, ...]) -> np.ndarray:
         """What a mode adds to the least tilted price, modes × multipliers, in table units; `-NEVER` where the multiplier means nothing in the mode."""
@@ -56,8 +67,7 @@ class Opening:
 
     def charge(self, tilts: tuple[Tilt | None, ...], factors: tuple[int, ...]) -> np.ndarray:
         """The same for one combination of multipliers, a mode each."""
-        each = [{mode: _charge(mode, tilts[s], factors[s]) for mode in {ways[i] for ways in self.modes}} for i, s in enumerate(self.open)]
-        return np.array([sum(found[mode] for found, mode in zip(each, modes, strict=True)) for modes in self.modes], dtype=np.int64)
+        return self.each(lambda i, mode: _charge(mode, tilts[self.open[i]], factors[self.open[i]])).sum(axis=1)
 
 
 def _charge(mode: Mode, tilt: Tilt | None, factor: int) -> int:
@@ -86,13 +96,13 @@ def _opening(book: Catalogue, chosen: tuple[int, ...], most_dg: int) -> Opening:
     coarse = math.prod(len(modes) for modes in ways) > MOST_MODES
     if coarse:
         ways = [(Mode(min(mode.fee_e4 for mode in modes), min(mode.least_goods_cents for mode in modes), None, None),) for modes in ways]
-    modes = tuple(itertools.product(*ways))
+    modes = np.array(list(itertools.product(*(range(len(modes)) for modes in ways))), dtype=np.int64).reshape(math.prod(len(modes) for modes in ways), len(ways))
     choices = {s: [tilt for tilt in tilt_choices(book.tariffs[s]) if SCALE * tilt.per_dg * most_dg <= NEVER // 8] for s in chosen}
     while np.prod([len(c) for c in choices.values()]) > MOST_TILTS:
         longest = max(chosen, key=lambda s: len(choices[s]))
         choices[longest] = choices[longest][:-1]
     tilts = tuple(tuple(dict(zip(chosen, combination, strict=True)).get(s) for s in range(len(book.tariffs))) for combination in itertools.product(*choices.values()))
-    return Opening(chosen, modes, tilts, coarse or any(mode.least_goods_cents or mode.most_dg is not None for ways in modes for mode in ways))
+    return Opening(chosen, tuple(ways), modes, tilts, coarse or any(mode.least_goods_cents or mode.most_dg is not None for modes in ways for mode in modes))
 
 
 def neighbours(tilt: Tilt, finer: int) -> list[Tilt]:
