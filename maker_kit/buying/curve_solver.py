@@ -6,6 +6,7 @@ The problem is the internet shopping problem (Błażewicz et al., Int. J. Appl. 
 
 from __future__ import annotations
 
+import threading
 import time
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -169,6 +170,7 @@ class CurveSolver:
         check_market(market)
         self.market = market
         self._shelves: dict[tuple[str, ...], Shelves] = {}
+        self._lock = threading.Lock()  # two curves of one solver may be worked out at a time
 
     def curve(self, per_batch: Mapping[str, Fraction], upto: int, *, seconds: float | None = None, cancelled: Callable[[], bool] | None = None) -> CurveBand:
         """The band of every count of batches from 1 to `upto`: exact where the search closed, certified from both sides elsewhere.
@@ -239,18 +241,19 @@ class CurveSolver:
         """The tables of these items, made anew where the needs have outgrown them; None where they would be too large."""
         items = tuple(sorted(needs))
         most = [int(needs[item][-1]) for item in items]
-        found = self._shelves.pop(items, None)
-        if found is None or any(m > have for m, have in zip(most, found.most, strict=False)):
-            book = catalogue(self.market, items)
-            if len(book.tariffs) > MOST_SUPPLIERS:
-                return None
-            found = Shelves(book, [int(m * HEADROOM) + 1 for m in most])
-            if not found.fits:
-                return None
-        self._shelves[items] = found
-        while len(self._shelves) > KEPT_TABLES:
-            self._shelves.pop(next(iter(self._shelves)))
-        return found
+        with self._lock:
+            found = self._shelves.pop(items, None)
+            if found is None or any(m > have for m, have in zip(most, found.most, strict=False)):
+                book = catalogue(self.market, items)
+                if len(book.tariffs) > MOST_SUPPLIERS:
+                    return None
+                found = Shelves(book, [int(m * HEADROOM) + 1 for m in most])
+                if not found.fits:
+                    return None
+            self._shelves[items] = found
+            while len(self._shelves) > KEPT_TABLES:
+                self._shelves.pop(next(iter(self._shelves)))
+            return found
 
     def _band(self, search: Search, rows: tuple[Mapping[str, int], ...]) -> CurveBand:
         names = [article.name for article in search.book.articles]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
@@ -28,6 +29,7 @@ class Shelves:
     tables: dict[tuple[int, tuple[tuple[int, Tilt], ...]], Table] = field(default_factory=dict)
     parted: dict[tuple, Table] = field(default_factory=dict)
     bytes: int = 0
+    lock: threading.Lock = field(default_factory=threading.Lock, repr=False)  # a slider moves while the background still closes the last curve
 
     def __post_init__(self) -> None:
         self.single = [self.book.single(item) for item in range(len(self.book.items))]
@@ -85,21 +87,23 @@ class Shelves:
 
     def _taken(self, where: dict, key: tuple) -> Table | None:
         """A kept table, which thereby is the last to be forgotten."""
-        found = where.pop(key, None)
-        if found is not None:
-            where[key] = found
+        with self.lock:
+            found = where.pop(key, None)
+            if found is not None:
+                where[key] = found
         return found
 
     def _put(self, where: dict, key: tuple, table: Table, shared: int) -> None:
         """Keep a table; its first levels are those of another. Where too much is kept, half of it is forgotten, what was used last staying."""
-        where[key] = table
-        self.bytes += sum(level.size for level in table.levels[shared:])
-        if self.bytes > MOST_BYTES:
-            for kept in (self.tables, self.parted):
-                for old in list(kept)[: len(kept) // 2]:
-                    del kept[old]
-            levels = {id(level): level.size for kept in (self.tables, self.parted) for table in kept.values() for level in table.levels}
-            self.bytes = sum(levels.values())
+        with self.lock:
+            where[key] = table
+            self.bytes += sum(level.size for level in table.levels[shared:])
+            if self.bytes > MOST_BYTES:
+                for kept in (self.tables, self.parted):
+                    for old in list(kept)[: len(kept) // 2]:
+                        del kept[old]
+                levels = {id(level): level.size for kept in (self.tables, self.parted) for table in kept.values() for level in table.levels}
+                self.bytes = sum(levels.values())
 
     def _kit(self, k: int) -> Article:
         return self.book.articles[self.book.kits[k]]

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import random
+from concurrent.futures import ThreadPoolExecutor
 from fractions import Fraction
 
 import pytest
 from generated_markets import workshop_market
 
+from maker_kit.buying import shelves
 from maker_kit.buying.basket import cheapest_basket
 from maker_kit.buying.costing import cost_curve, need_of
 from maker_kit.buying.curve_solver import CurveSolver
@@ -136,3 +138,17 @@ def test_the_curve_a_maker_sees_is_this_one() -> None:
     band = CurveSolver(market).curve(per_batch, 25)
     assert curve.status == ("proved",) * 25
     assert all(band.lower_e4[k] <= curve.cost_e4[k] <= band.upper_e4[k] for k in range(25))
+
+
+def test_two_curves_of_one_solver_at_a_time_are_both_right(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(shelves, "MOST_BYTES", 1 << 20)  # tables are forgotten all the time
+    market, per_batch = workshop_market(3, "small", "mixed")
+    alone = {k: CurveSolver(market).curve({item: amount * k for item, amount in per_batch.items()}, 20) for k in range(1, 6)}
+    solver = CurveSolver(market)
+    with ThreadPoolExecutor(4) as pool:
+        found = [(k, pool.submit(solver.curve, {item: amount * k for item, amount in per_batch.items()}, 20)) for k in (1, 5, 2, 4, 3, 5, 1, 2)]
+    for k, asked in found:
+        sure = [n for n, state in enumerate(alone[k].status) if state == "proved"]
+        assert sure
+        for n in sure:
+            assert asked.result().lower_e4[n] <= alone[k].upper_e4[n] <= asked.result().upper_e4[n]

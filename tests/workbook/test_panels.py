@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import shutil
+from pathlib import Path
+
 import pytest
 
 from maker_kit.errors import MakerKitError, NoticeError, QuantityError
 from maker_kit.verdict import make_plan
 from maker_kit.workbook import panels
 from maker_kit.workbook.panels.controls import Level, guarded, text_box
-from maker_kit.workshop import find_workshop
+from maker_kit.workshop import find_folder, find_workshop, load_workshop
 
 
 @pytest.fixture(scope="module")
@@ -166,3 +169,18 @@ def test_a_moved_control_drops_what_was_under_way_and_the_last_one_wins(shop) ->
     assert panel.view.plan.batches == 8
     # the list is settled by the integer program, the curve by the search of all counts at once: two ways, one sum
     assert f"{panel.view.curve.cost_e4[7] / 1e6:.2f}" in panel.basket.value
+
+
+def test_delivery_known_only_as_low_to_high_is_drawn_and_said(tmp_path: Path) -> None:
+    folder = shutil.copytree(find_folder(""), tmp_path / "mine")
+    table = folder / "delivery.csv"
+    lines = [line.split(",") for line in table.read_text(encoding="utf-8-sig").splitlines()]
+    at = lines[0].index("price")
+    lines = [[*line[:at + 1], "price to" if line is lines[0] else "9.50" if line[0] == "M botanicals" else "", *line[at + 1:]] for line in lines]
+    table.write_text("\n".join(map(",".join, lines)) + "\n", encoding="utf-8")
+    panel = panels.make_or_buy_panel(load_workshop(folder), "r1b-hand-wash", batches=4, upto=8)
+    assert panel.wait()
+    assert panel.view.curve.open_counts == ()
+    # four from the 26.90 kit: 35.80 with delivery at its low 6.50; its goods do not reach 50.00, so at 9.50 it is 3.00 more, whatever else is cheaper
+    assert 8.95 < panel.view.unit_dear[3] <= 9.70
+    assert "whatever delivery costs" in panel.basket.value

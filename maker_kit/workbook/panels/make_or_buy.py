@@ -9,6 +9,7 @@ from time import monotonic, sleep
 import ipywidgets as w
 
 from maker_kit.errors import MakerKitError
+from maker_kit.verdict.band import delivery_band
 from maker_kit.verdict.costs import CurveView, Solvers, curve_view, purchase, settled_view
 from maker_kit.verdict.plan import Plan
 from maker_kit.workbook import charts, charts_cost, show, show_costs
@@ -122,7 +123,7 @@ class MakeOrBuyPanel(w.VBox):
             return turn != self._turn
 
         view = self.view
-        if view is not None and view.curve.open_counts:
+        if view is not None and (view.curve.open_counts or (not view.unit_dear and not plan.market.delivery_known)):
             view = curve_view(plan, self.upto, solver=self._solvers.of(plan), cancelled=moved_on)
             if not moved_on():
                 self.view = view
@@ -137,9 +138,11 @@ class MakeOrBuyPanel(w.VBox):
         self._say(view)
         self.stack.show((parts, view.shop_lines, self.workshop.settings.currency))
         self.basket.value = show.shopping_sheet(bought).html() + show_costs.parts_sheet(bought, parts).html() + show_costs.leftovers_sheet(bought).html()
-        reasons = show.reasons_sheet(bought).html()
+        more = show.reasons_sheet(bought).html() + show_costs.marks_sheet(view.marks).html()
+        if not plan.market.delivery_known:
+            more += show_costs.band_sheet(delivery_band(plan, self.upto)).html()
         if not moved_on():
-            self.basket.value += reasons + show_costs.marks_sheet(view.marks).html()
+            self.basket.value += more
 
 
 def make_or_buy_panel(workshop: Workshop, recipe: str, **start: object) -> MakeOrBuyPanel:
