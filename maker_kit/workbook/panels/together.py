@@ -29,8 +29,8 @@ class TogetherPanel(w.VBox):
             wanted = asked.get(recipe.name, 0)
             level = Level(recipe.title, "containers; 0 leaves it out", wanted, 0, max(MOST_CONTAINERS, wanted), 1, whole=True)
             level.slider.continuous_update = False  # an order for six recipes takes a second
-            level.box.style.description_width = "18em"
-            level.box.layout.width = "25em"
+            level.box.style.description_width = "21em"
+            level.box.layout.width = "28em"
             level.row.add_class(f"maker-together-{recipe.name}")
             self.levels[recipe.name] = level
         self.fault, self.words = text_box("maker-together-fault"), text_box("maker-together-words")
