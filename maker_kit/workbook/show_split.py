@@ -114,7 +114,7 @@ def _allergens(part: ScentPart) -> str:
 
 def _counts(findings: Iterable[Finding]) -> str:
     kinds = [f.kind for f in findings]
-    return f"■ {kinds.count('stop')} stop, ▲ {kinds.count('look')} look"
+    return f"■\u00a0{kinds.count('stop')}\u00a0stop, ▲\u00a0{kinds.count('look')}\u00a0look"
 
 
 def _cost(planned: SplitPlan, amount: str) -> str:
