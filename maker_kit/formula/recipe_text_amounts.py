@@ -28,6 +28,8 @@ _NUMBER = re.compile(r"(?<![\w/.,])(?<![^\W\d_]-)(?:(?:[0-9]{1,9} (?:and |& ?)?|
 _UNIT_WORD = re.compile(r" ?([%‰℃℉]|°? ?[^\W\d_]{1,20}³?)\.?")
 _SHARE_OF = re.compile(r" ?\(?(w/w|m/m|by weight|by mass|w/v|m/v|v/v|by volume)\b\)?", re.IGNORECASE)
 _BETWEEN = re.compile(r" ?(?:-{1,2}|to|or) ?", re.IGNORECASE)
+_PLUS = re.compile(r",? ?(?:plus|and|[+&]) ?", re.IGNORECASE)
+_KILO_AND_GRAM = re.compile(r"[^|]*(?:kg|kilos?|kilograms?)\.?\|[^|]*[0-9] ?(?:g|grams?)\.?", re.IGNORECASE)
 _BOUND = re.compile(r"(?:\b(?:up to|at most|at least|less than|more than|under|over|max|maximum|min|minimum)\.?|(?:^| )[<>≤≥±]) ?$", re.IGNORECASE)
 _TARGET = re.compile(rf"(?:^|[\s,(\[{MASK}:;-])(?P<words>(?:(?:top|topped|make|made|fill|filled|bring|brought) up (?:with )?)?(?:q ?\.? ?s\.?(?: ?(?:to|ad))?|up to|to|ad)(?: (?:make|total|reach|a total of))?) ?$", re.IGNORECASE)
 _TOPPED = re.compile(r"\b(?:top|topped|make|made|fill|filled|bring|brought)\b[^0-9]{0,80}\bup to ?$", re.IGNORECASE)
@@ -68,7 +70,7 @@ def amounts_in(masked: str) -> tuple[Found, ...]:
     Never raises: what cannot be read is an amount with a fault.
     """
     single = [found for m in _NUMBER.finditer(masked) if (found := _single(masked, m)) is not None]
-    return tuple(_targets(masked, [_doubtful(masked, found) for found in _bands(masked, single)]))
+    return tuple(_targets(masked, [_doubtful(masked, found) for found in _sums(masked, _bands(masked, single))]))
 
 
 def read_number(text: str) -> Fraction:
@@ -167,6 +169,27 @@ def _band(written: str, first: Found, second: Found) -> Found:
     elif not fault and low.low > second.high:
         fault = f'"{short(written)}" falls from the first number to the second'
     return Found(first.start, second.end, low.low, second.high, "unclear" if fault else second.basis, written, fault=fault)
+
+
+def _sums(text: str, found: list[Found]) -> list[Found]:
+    """Two amounts that are written as one become their sum: "1 lb 4 oz", "1 kg 200 g", "1 cup plus 2 tbsp"; the larger one stands first, and the ounces beside pounds are of weight."""
+    joined: list[Found] = []
+    for one in found:
+        last = joined[-1] if joined else None
+        gap = text[last.end: one.start] if last else ""
+        more = None
+        if last and not (last.fault or one.fault) and last.low == last.high and one.low == one.high:
+            pounds = bool(re.search(r"(?i)(?:lbs?|pounds?|#)\.?$", last.written))
+            second = parse_amount(f"{_mixed(one.low)} oz wt").exact if pounds and one.basis == "ounces" else one.low
+            same = last.basis == one.basis in {"mass", "volume"} or (pounds and one.basis == "ounces")
+            parted = bool(_PLUS.fullmatch(gap)) or (gap == " " and (pounds or bool(_KILO_AND_GRAM.fullmatch(f"{last.written}|{one.written}"))))
+            if same and parted and second < last.low:
+                more = Found(last.start, one.end, last.low + second, last.low + second, last.basis, text[last.start: one.end])
+        if more:
+            joined[-1] = more
+        else:
+            joined.append(one)
+    return joined
 
 
 def _doubtful(text: str, found: Found) -> Found:

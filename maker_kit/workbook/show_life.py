@@ -72,7 +72,7 @@ def questions_sheet(parsed: RecipeText) -> Sheet:
 def percent_sheet(parsed: RecipeText) -> Sheet:
     """The recipe in percent with its sums before and after, or what still has to be answered."""
     if parsed.questions:
-        return Sheet(pd.DataFrame({"percentages": [f"{len(parsed.questions)} questions are open; the percentages come when they are answered"]}), left=("percentages",))
+        return Sheet(pd.DataFrame({"percentages": [f"{'1 question is' if len(parsed.questions) == 1 else f'{len(parsed.questions)} questions are'} open; the percentages come when all is answered"]}), left=("percentages",))
     return frame_sheet(percents(parsed).to_frame(), 4)
 
 
