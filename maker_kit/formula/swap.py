@@ -14,6 +14,7 @@ from maker_kit.formula.allergens import Allergen, allergens
 from maker_kit.formula.density import AdditiveDensity, additive_density
 from maker_kit.formula.exact import in_words
 from maker_kit.formula.flags import Judge, judge_by, new_findings
+from maker_kit.formula.fragrance import is_scent
 from maker_kit.formula.recipe import Ingredient, Line, Recipe, check_sum
 from maker_kit.formula.settling import exact_percents, with_percents
 from maker_kit.units import exact_number
@@ -111,7 +112,7 @@ def percent_in(recipe: Recipe, name: str) -> Fraction:
 
 
 def with_stand_in(recipe: Recipe, old: str, stand_in: StandIn, keep: Sequence[Fraction] | None = None) -> Recipe:
-    """The recipe with a stand-in for all or a part of one ingredient; the sum of the lines stays what it was.
+    """The recipe with a stand-in for all or a part of one ingredient; the sum of the lines stays what it was. A scent line stays one only where a scent stands in.
 
     A part of ``freed`` percent goes out and ``freed · ratio`` comes in; the balance line takes the difference. In a phase that holds the stand-in already, the two lines become one.
 
@@ -174,7 +175,7 @@ def with_stand_in(recipe: Recipe, old: str, stand_in: StandIn, keep: Sequence[Fr
     pairs = [(line, p) for line, p in zip(lines, shares, strict=True) if not (whole and line.ingredient == old)]
     trial = replace(
         recipe, lines=tuple(line for line, _ in pairs), ingredients={**recipe.ingredients, **stand_in.known, new: stand_in.ingredient},
-        scent=new if whole and recipe.scent == old else recipe.scent, thickener=new if whole and recipe.thickener == old else recipe.thickener,
+        scent=(new if is_scent(stand_in.ingredient) else "") if whole and recipe.scent == old else recipe.scent, thickener=new if whole and recipe.thickener == old else recipe.thickener,
     )
     return check_sum(with_percents(trial, [p for _, p in pairs]))
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -11,6 +13,7 @@ from maker_kit.formula.recipe import Recipe
 from maker_kit.verdict.stock import CostedWays
 from maker_kit.workshop import Workshop, demo_folder
 from maker_kit.workshop.exporting import export_table
+from maker_kit.workshop.making import without_tilde
 from maker_kit.workshop.saving import save_recipe
 
 TABLES = "tables"
@@ -62,7 +65,8 @@ def keep_recipe(workshop: Workshop, changed: Recipe, name: str, title: str, sour
         msg = f"this has the percentages of {before.title} itself, so there is no other recipe to keep; a smaller batch is set where it is weighed out"
         raise NoticeError(msg)
     about = {heading: now for heading, now, was in (("scent", changed.scent, before.scent), ("thickener", changed.thickener, before.thickener)) if now != was}
-    saved = save_recipe(folder, name, title or name, changed.lines, source, date.today(), about=about, like=before.name)
+    with _plainly():
+        saved = save_recipe(folder, name, title or name, changed.lines, source, date.today(), about=about, like=before.name)
     return f"saved as recipes/{saved.name}.csv, without steps and without a pH that was read; look through its row in recipes.csv (density, pH), then at its limits in 01_formula"
 
 
@@ -106,7 +110,7 @@ def keep_table(workshop: Workshop, result: Any, name: str) -> str:
     if not text:
         msg = "the file has no name; write one such as swap.csv"
         raise NoticeError(msg)
-    path = Path(text if text.casefold().endswith(".csv") else f"{text}.csv").expanduser()
+    path = without_tilde(text if text.casefold().endswith(".csv") else f"{text}.csv")
     if not path.is_absolute() and len(path.parts) > 1:
         msg = f'"{text}" is neither a plain name nor a whole path; write one such as swap.csv'
         raise NoticeError(msg)
@@ -122,4 +126,15 @@ def keep_table(workshop: Workshop, result: Any, name: str) -> str:
         own_folder(workshop)
         msg = f"{path} lies in the demo workshop, which stays as it is; choose another folder"
         raise NoticeError(msg)
-    return f"written to {export_table(result, path)}"
+    with _plainly():
+        return f"written to {export_table(result, path)}"
+
+
+@contextmanager
+def _plainly() -> Iterator[None]:
+    """Faults without what only a call could say."""
+    try:
+        yield
+    except NoticeError as error:
+        plain = str(error).replace(", or say that it may be replaced (replace=True)", "")
+        raise NoticeError(plain) from error

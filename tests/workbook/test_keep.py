@@ -26,6 +26,8 @@ def test_a_table_goes_into_the_folder_of_tables_or_where_a_whole_path_says(mine,
     assert str(mine.folder / "tables" / "a.csv") in keep_table(mine, TABLE, "a")
     assert (mine.folder / "tables" / "a.csv").is_file()
     assert str(tmp_path / "b.csv") in keep_table(mine, TABLE, str(tmp_path / "b.csv"))
+    with pytest.raises(NoticeError, match=r"nothing is overwritten; choose another name$"):
+        keep_table(mine, TABLE, "a.csv")
 
 
 def test_the_demo_takes_a_table_only_elsewhere(tmp_path: Path) -> None:
@@ -53,6 +55,12 @@ def test_a_changed_recipe_is_kept_beside_the_one_it_came_from(mine) -> None:
     assert loaded.recipe("r4-balm").lines == mine.recipe("r4-balm").lines
 
 
+def test_a_scent_that_gave_way_to_something_else_is_no_scent_line_any_more(mine) -> None:
+    after = plan_swap(mine, GEL, "Scent 1", "Glycerin").result.after
+    keep_recipe(mine, after, "bare", "Gel cream without scent", "a swap")
+    assert load_workshop(mine.folder).recipe("bare").scent == ""
+
+
 def test_what_is_the_same_recipe_or_no_way_is_refused(mine) -> None:
     ways = short_bottle(mine, GEL, {"Propanediol": 32}, 4)
     with pytest.raises(NoticeError, match="no other recipe to keep"):
@@ -68,5 +76,6 @@ def test_what_is_the_same_recipe_or_no_way_is_refused(mine) -> None:
 @pytest.mark.parametrize(("name", "source", "says"), [("", "x", "cannot be called"), ("a b", "x", "cannot be called"), (GEL, "x", "already"), ("fine", " ", "where it is from")])
 def test_a_name_or_a_source_that_is_missing_is_a_sentence(mine, name: str, source: str, says: str) -> None:
     after = plan_swap(mine, GEL, "Scent 1", "Scent 2").result.after
-    with pytest.raises(NoticeError, match=says):
+    with pytest.raises(NoticeError, match=says) as caught:
         keep_recipe(mine, after, name, "", source)
+    assert "replace=" not in str(caught.value)

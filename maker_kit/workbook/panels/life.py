@@ -60,7 +60,7 @@ def short_panel(workshop: Workshop, recipe: str, kit: str = "", have: str = "", 
         reach = show_life.in_hand(workshop, recipe, stock())
         return show_life.ways_sheet(ways()).html() + show_life.fills_sheet(reach).html() + show_life.more_sheet(reach).html(), (reach, int(wanted.value))
 
-    which = w.Dropdown(options=[WATER, SWAP, SHORT], description="which way", **FIELD)
+    which = w.Dropdown(options=[("make up with the balance", WATER), (SWAP, SWAP), (SHORT, SHORT)], description="which way", **FIELD)
     below = keeping("maker-short", lambda file: keep.keep_table(workshop, ways(), file), f"{recipe}-ways.csv",
                     lambda *said: keep.keep_recipe(workshop, keep.way_recipe(ways(), which.value), *said), "a way on from a short bottle; untested", [which])
     return CallPanel("maker-short", (there, wanted), call, Picture(charts_life.draw_reach, 9.4, charts_life.reach_height), below=[below])
