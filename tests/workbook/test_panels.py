@@ -64,6 +64,11 @@ def test_a_scent_and_a_reading_can_be_tried(shop) -> None:
     panel = panels.formula_panel(shop, "r1-hand-wash")
     panel.levels.scent.value = "Scent 1"
     assert panel.plan.recipe.scent == "Scent 1"
+    assert not panel.levels.scent.disabled
+    panel.levels.recipe.value = "r3v1-cleansing-water"  # no scent in it
+    assert panel.levels.scent.disabled
+    panel.levels.recipe.value = "r1-hand-wash"
+    panel.levels.scent.value = "Scent 1"
     panel.levels.ph.value = "7,4"
     assert panel.plan.recipe.ph_read == 7.4
     assert any(f.topic == "preservation" and f.kind == "stop" for f in panel.plan.findings)

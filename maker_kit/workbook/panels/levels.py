@@ -83,6 +83,7 @@ class Levels:
     def _fit(self, recipe: Recipe, load: float | None = None, level: float | None = None) -> None:
         """Give the sliders the range and the levels of a recipe."""
         self.load.enable(bool(recipe.scent))
+        self.scent.disabled = not recipe.scent
         self.load.reach(load if load is not None else recipe.percent_of(recipe.scent) if recipe.scent else 0.0, LOADS[0], max(LOADS[1], load or 0.0), LOADS[2])
         self.level.enable(bool(recipe.thickener))
         if recipe.thickener:
