@@ -19,6 +19,12 @@ from maker_kit.buying.shelves import Shelves
 DEEPER = (1 / 32, 1 / 8, 1 / 2, 1)
 """How far above its lower bound a count is searched, as shares of the distance to the best basket known."""
 
+MORE_TURNS = 1
+"""How often it is searched all the way again where that took too much, as long as it comes nearer."""
+
+NEARER = 4
+"""Part of a distance that is searched where the whole took too much."""
+
 REFINED = 1
 """After how many of these searches the multipliers of what is still open are refined."""
 
@@ -204,20 +210,30 @@ class Search:
     def _close(self, pairs: list[Pairs]) -> None:
         """Set labels for what is open, each count within a widening distance of its lower bound, so that a cheap answer is met before the dear ones are listed."""
         try:
-            for turn, share in enumerate(DEEPER):
+            for turn, share in enumerate((*DEEPER, *(DEEPER[-1],) * MORE_TURNS)):
                 if turn == REFINED:
                     for found in pairs:
                         found.compact(self.known.upper)
                         if len(found.bound) > FEW_PAIRS:
                             found.refine(self.prices, self.known.upper, self._check)
                 low = self._lowest(pairs)
-                reach = SCALE * low + np.ceil(share * SCALE * (np.minimum(self.known.upper, NEVER // SCALE) - low)).astype(np.int64)
-                for found in pairs:
-                    found.compact(self.known.upper)
-                    self._check()
-                    found.label(self.prices, self.known, reach, self.hard, self._check)
+                if (self.hard | (low >= self.known.upper)).all():
+                    break
+                far = np.ceil(share * SCALE * (np.minimum(self.known.upper, NEVER // SCALE) - low)).astype(np.int64)
+                before = self.hard.copy()
+                self._label(pairs, SCALE * low + far)
+                failed = self.hard & ~before
+                if failed.any():  # nearer is often near enough for a cheaper basket, from which on there is less to search
+                    self.hard[failed] = False
+                    self._label(pairs, np.where(failed, SCALE * low + far // NEARER, -NEVER))
         finally:
             self.lower = np.maximum(self._lowest(pairs), self.lower)
+
+    def _label(self, pairs: list[Pairs], reach: np.ndarray) -> None:
+        for found in pairs:
+            found.compact(self.known.upper)
+            self._check()
+            found.label(self.prices, self.known, reach, self.hard, self._check)
 
     def _lowest(self, pairs: list[Pairs]) -> np.ndarray:
         """What no basket of each count goes below, from what is still open."""

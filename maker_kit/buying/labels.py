@@ -13,13 +13,17 @@ import numpy as np
 
 from maker_kit.buying.catalogue import NO_WEIGHT
 from maker_kit.buying.covers import Table, TooLargeError
-from maker_kit.buying.near_covers import Asked, Covers, Stack, least_goods, near_covers, undominated
+from maker_kit.buying.near_covers import Asked, Covers, Stack, least_goods, near_covers
+from maker_kit.buying.undominated import undominated
 
 MOST_LABELS = 250_000
 """Most partial baskets looked at in one go; beyond it the points are taken in smaller lots."""
 
 MOST_EACH = 60_000
 """Most partial baskets of one point within the room; beyond it the point is given up, as the integer program is sooner done."""
+
+MOST_GUESSED = 5_000
+"""Partial baskets of a point that is given up which are still followed to an answer, be it the cheapest or not."""
 
 
 @dataclass(frozen=True)
@@ -223,6 +227,16 @@ def _in_lots(
             _in_lots([step.only(half) for step in steps], limit[half], {s: v[half] for s, v in subtotal.items()}, {s: v[half] for s, v in heaviest.items()}, found, part[half], check)
 
 
+def _cheapest_first(at: np.ndarray, used: np.ndarray, many: np.ndarray, most: np.ndarray) -> np.ndarray:
+    """How many covers each label is still tried with where a point has too many: all of the labels that used up least, so that at least a good basket may be met."""
+    order = np.lexsort((used, at))
+    total = np.cumsum(many[order])
+    start = np.searchsorted(at[order], at[order])
+    fine = np.empty(len(at), dtype=bool)
+    fine[order] = total - np.where(start > 0, total[start - 1], 0) <= most[order]
+    return np.where(fine, many, 0)
+
+
 def _walk(steps: list[_Step], limit: np.ndarray, subtotal: dict[int, np.ndarray], heaviest: dict[int, np.ndarray], found: Answer, part: np.ndarray) -> None:
     """Item after item, every label with every cover of its point that the room allows, and what is beaten or cannot be finished is dropped.
 
@@ -247,7 +261,7 @@ def _walk(steps: list[_Step], limit: np.ndarray, subtotal: dict[int, np.ndarray]
         each = np.bincount(at, weights=many, minlength=size)
         if each.max(initial=0) > MOST_EACH:
             found.closed[part[each > MOST_EACH]] = False
-            many = np.where(each[at] > MOST_EACH, 0, many)
+            many = _cheapest_first(at, used, many, np.where(each > MOST_EACH, MOST_GUESSED, MOST_LABELS)[at])
         total = int(many.sum())
         if total > MOST_LABELS:
             raise TooLargeError

@@ -9,11 +9,12 @@ import numpy as np
 
 from maker_kit.buying.catalogue import NO_WEIGHT
 from maker_kit.buying.covers import Table, TooLargeError
+from maker_kit.buying.undominated import undominated
 
 MOST_STATES = 500_000
 """Most partial covers looked at in one step."""
 
-MOST_EACH = 240_000
+MOST_EACH = 120_000
 """Most partial covers of one need in one step, shared by the dimensions they are compared in; beyond it the need is given up, as the integer program is sooner done."""
 
 LEAST_PART = 1e-9
@@ -233,44 +234,3 @@ def _counts_within(stack: Stack, k: int, which: np.ndarray, prices: np.ndarray, 
         most = np.where(dear & (bound < left // size), np.minimum(most, bound), most)
         fewest = np.where(cheap, np.maximum(np.floor(np.maximum(-slack, 0) / np.where(cheap, -per, 1) * (1 - 1e-6)).astype(np.int64) - 1, 0), 0)
     return fewest, most
-
-
-def undominated(group: np.ndarray, cost: np.ndarray, dims: Sequence[np.ndarray]) -> np.ndarray:
-    """Places of what nothing of the same group beats: no dearer and nowhere more in `dims`. With more than one dimension a few that are beaten may stay."""
-    order = np.lexsort((*dims[::-1], cost, group))
-    if len(order) < 2:
-        return order
-    for turn in range(max(len(dims), 1)):
-        first, others = (dims[turn], [d for k, d in enumerate(dims) if k != turn]) if dims else (cost, [])
-        if turn or others:
-            order = order[np.lexsort((first[order], cost[order], *(d[order] for d in others), group[order]))]
-        g = group[order]
-        new = np.empty(len(order), dtype=bool)
-        new[0] = True
-        new[1:] = g[1:] != g[:-1]
-        for d in others:
-            new[1:] |= d[order][1:] != d[order][:-1]
-        if not dims:
-            return order[new]
-        run = np.cumsum(new)
-        value = first[order] - run * (int(first.max()) + 1)
-        best = np.minimum.accumulate(value)
-        keep = new
-        keep[1:] |= value[1:] < best[:-1]
-        order = order[keep]
-    if len(dims) > 1:
-        order = _beaten_by_neighbours(order[np.lexsort((*(d[order] for d in dims[::-1]), cost[order], group[order]))], group, dims)
-    return order
-
-
-def _beaten_by_neighbours(order: np.ndarray, group: np.ndarray, dims: Sequence[np.ndarray]) -> np.ndarray:
-    for reach in (1, 2, 3, 5, 8):
-        if len(order) <= reach:
-            break
-        beaten = group[order][reach:] == group[order][:-reach]
-        for d in dims:
-            beaten &= d[order][reach:] >= d[order][:-reach]
-        keep = np.ones(len(order), dtype=bool)
-        keep[reach:] = ~beaten
-        order = order[keep]
-    return order
