@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import re
+from collections.abc import Iterable, Mapping
 from datetime import date
 
 import pandas as pd
@@ -35,8 +36,8 @@ LADDER_C, LADDER_H = 20.0, 24.0
 """Temperature [°C] and age [h] at which thickness is judged: cold, and after a night's rest."""
 
 
-def frame_sheet(frame: pd.DataFrame, digits: int = 2) -> Sheet:
-    """Any table: numbers with so many decimals, words to the left."""
+def frame_sheet(frame: pd.DataFrame, digits: int = 2, right: Iterable[str] = ()) -> Sheet:
+    """Any table: numbers with so many decimals, words to the left, but for the columns that are to stand to the right."""
     shown = frame.copy()
     left = []
     for column in frame.columns:
@@ -50,7 +51,7 @@ def frame_sheet(frame: pd.DataFrame, digits: int = 2) -> Sheet:
         else:
             shown[column] = ["" if value is None or value is pd.NA else str(value) for value in frame[column]]
             left.append(column)
-    return Sheet(shown, left=left)
+    return Sheet(shown, left=[column for column in left if column not in set(right)])
 
 
 def read_text(workshop: Workshop, text: str, answers: str = "") -> RecipeText:
@@ -141,8 +142,9 @@ def fills_sheet(there: InHand) -> Sheet:
 
 def more_sheet(there: InHand) -> Sheet:
     """What one more pack of the scarcest would give."""
-    frame = there.packs_to_frame()
-    return frame_sheet(frame) if len(frame) else Sheet(pd.DataFrame({"one more pack": ["no pack on sale would give another container"]}), left=("one more pack",))
+    frame, units = there.packs_to_frame(), {row.item: row.unit for row in there.rows}
+    frame["content"] = [f"{pack.amount:g} {units.get(pack.item, '')}".strip() for pack in there.more_packs]
+    return frame_sheet(frame, right=("content", "price")) if len(frame) else Sheet(pd.DataFrame({"one more pack": ["no pack on sale would give another container"]}), left=("one more pack",))
 
 
 def reach_picture(there: InHand, makes: int) -> Still:
@@ -151,9 +153,13 @@ def reach_picture(there: InHand, makes: int) -> Still:
 
 
 def ways_sheet(ways: CostedWays) -> Sheet:
-    """The four ways on from a short bottle, side by side."""
-    frame, currency = ways.to_frame(), ways.currency
-    return frame_sheet(frame.rename(columns={"batch g": "batch [g]", **{f"{what} {currency}": f"{what} [{currency}]" for what in ("still to pay", "used up", "used up, each")}}))
+    """The four ways on from a short bottle, side by side; where nothing is short, that it is enough."""
+    if not ways.ways:
+        return findings_sheet(ways.bottle.findings)
+    costs = {f"{what} {ways.currency}": f"{what} [{ways.currency}]" for what in ("still to pay", "used up", "used up, each")}
+    frame = ways.to_frame().rename(columns={"batch g": "batch [g]", "new flags": "new notes", **costs})
+    frame["new notes"] = [re.sub(r"; (?=(?:stop|look|know): )", "\n", notes) for notes in frame["new notes"]]
+    return frame_sheet(frame, right=costs.values())
 
 
 def ways_percents_sheet(ways: CostedWays) -> Sheet:

@@ -228,6 +228,15 @@ def test_a_way_on_is_kept_as_a_recipe(mine) -> None:
     assert load_workshop(mine.folder).recipe("gel-swapped").percent_of("Glycerin") == pytest.approx(4.0753, abs=5e-4)
 
 
+def test_what_is_enough_says_so_instead_of_four_ways(shop) -> None:
+    panel = short_panel(shop, GEL, "", "Propanediol = 32 g; Glycerin = 100 g", 3)
+    # three jars take 30.58 g of propanediol
+    assert "enough for 3 containers" in panel.words.value
+    named(panel, "containers wanted").value = 4
+    assert "Fill 3 instead of 4" in panel.words.value
+    assert "100 g" in panel.words.value  # the pack on sale, with its unit
+
+
 def test_the_demo_stays_as_it_is(shop) -> None:
     before = sorted(p.name for p in shop.folder.rglob("*"))
     panel = swap_panel(shop, GEL, "Scent 1", "Scent 2")
