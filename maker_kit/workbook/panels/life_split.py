@@ -15,7 +15,7 @@ from maker_kit.workbook.panels.keeping import keeping
 from maker_kit.workbook.picture import Picture
 from maker_kit.workshop import Workshop
 
-MOST_CONTAINERS, MOST_LOAD, LOAD_STEP = 100, 5.0, 0.05
+MOST_CONTAINERS, MOST_LOAD, LOAD_STEP = 200, 5.0, 0.05
 COUNT_NAME, LOAD_NAME = "containers", "load"
 
 
@@ -36,8 +36,8 @@ class ScentRow:
 
     def __init__(self, scents: list[str], number: int, scent: str, load: float, count: int) -> None:
         self.scent = dropdown(f"scent {number}", [*scents, UNSCENTED], scent.strip() or UNSCENTED, style={"description_width": "5em"}, layout=w.Layout(width="19em"))
-        self.count = _level(f"{COUNT_NAME} {number}", "", count, 0, max(MOST_CONTAINERS, count), 1, whole=True)
-        self.load = _level(f"{LOAD_NAME} {number}", "% of the whole", load, 0.0, max(MOST_LOAD, load), LOAD_STEP, whole=False)
+        self.count = _level(f"{COUNT_NAME} {number}", f"(up to {max(MOST_CONTAINERS, count)})", count, 0, max(MOST_CONTAINERS, count), 1, whole=True)
+        self.load = _level(f"{LOAD_NAME} {number}", f"% of the whole (up to {max(MOST_LOAD, load):g})", load, 0.0, max(MOST_LOAD, load), LOAD_STEP, whole=False)
         self.controls = (self.scent, self.count, self.load)
         self.row = w.HBox([self.scent, self.count.row, self.load.row], layout=w.Layout(flex_flow="row wrap"))
         self.row.add_class(f"maker-part-{number}")
@@ -99,5 +99,5 @@ def split_panel(workshop: Workshop, recipe: str, shares: str, have: str = "") ->
 def _level(name: str, unit: str, value: float, low: float, high: float, step: float, *, whole: bool) -> Level:
     level = Level(name, unit, value, low, high, step, whole=whole)
     level.box.style.description_width = "8em" if whole else "5em"
-    level.box.layout.width, level.slider.layout.width = "13em" if whole else "10em", "11em"
+    level.box.layout.width, level.slider.layout.width = "13em" if whole else "10em", "9em"
     return level

@@ -1,0 +1,80 @@
+"""What the notebooks before the bench call: typed lines read, notes said once for all scents they hold for, a kit that is not named."""
+
+from __future__ import annotations
+
+import pytest
+
+from maker_kit.errors import MakerKitError, NoticeError
+from maker_kit.workbook import show_blend, show_kit, show_split
+from maker_kit.workbook.answers import read_answers
+from maker_kit.workshop import find_workshop
+
+WASH, GEL, LOTION = "r1b-hand-wash", "r2-gel-cream", "r5-hand-lotion"
+
+
+@pytest.fixture(scope="module")
+def shop():
+    return find_workshop("")
+
+
+@pytest.mark.parametrize("text", ["Scent 1: 0.8: 10, Scent 2: 0.6: 8", "Scent 1: 0,8: 10; Scent 2: 0,6: 8", "Scent 1: 0.8 %: 10\nScent 2: 0.6%: 8\n", "Scent 1:0.8:10,Scent 2:0.6:8"])
+def test_shares_are_read_with_either_decimal_sign_and_in_lines(text: str) -> None:
+    assert show_split.read_shares(text) == (("Scent 1", 0.8, 10), ("Scent 2", 0.6, 8))
+
+
+@pytest.mark.parametrize("text", ["Scent 1", "Scent 1: 0.8", "Scent 1: much: 10", "Scent 1: 0.8: 10.5", "Scent 1: 0.8: ten", "0.8: 10"])
+def test_a_share_that_is_none_is_a_sentence(text: str) -> None:
+    with pytest.raises(NoticeError, match="is no share: write scent, load in % of the whole and containers"):
+        show_split.read_shares(text)
+
+
+@pytest.mark.parametrize("shares", ["Scent 1: nan: 2", "Scent 1: inf: 2", "Scent 1: -1: 2", "Scent 1: 100: 2", "Scent 1: 0.8: 0", "Scent 1: 0.8: -3", "Scent 1: 0: 2", ": 0.8: 2", ""])
+def test_a_share_out_of_range_is_a_sentence(shop, shares: str) -> None:
+    with pytest.raises(MakerKitError) as caught:
+        show_split.split(shop, WASH, shares)
+    assert "\n" not in str(caught.value)
+
+
+def test_a_note_that_holds_for_every_scent_is_said_once(shop) -> None:
+    planned = show_split.split(shop, WASH, "Scent 1: 0.8: 10, Scent 2: 0.6: 8")
+    about = list(show_split.split_notes(planned).frame["about"])
+    assert len(about) == len(set(about))
+    assert "Scent 1, Scent 2: a guest: almond" in about
+    assert sum("almond" in text for text in about) == 1
+
+
+def test_what_a_label_names_stands_with_its_threshold_and_source(shop) -> None:
+    planned = show_split.split(shop, WASH, "Scent 1: 0.8: 10", "2 gallons")
+    named = show_split.split_sheet(planned).frame["allergens its label names"][0]
+    # by hand: limonene up to 40 % of 0.8 %, citral up to 8 %, linalool up to 5 %; all above 0.01 % in what is rinsed off
+    assert all(words in named for words in ("Limonene (up to 0.32 %)", "Citral (up to 0.064 %)", "Linalool (up to 0.04 %)"))
+    together = dict(show_split.split_words(planned).frame.values)
+    assert together["a label names an allergen above"].startswith("0.01 % of the whole")
+    assert "1223/2009" in together["a label names an allergen above"]
+
+
+def test_a_kit_that_is_not_named_is_said(shop) -> None:
+    assert "no kit is named" in repr(show_kit.came_sheet(shop, " ", "Propanediol = 3"))
+    with pytest.raises(MakerKitError, match="no kit"):
+        show_kit.came_sheet(shop, "Kit 9", "")
+
+
+def test_what_is_fine_stands_in_the_table_and_not_among_the_notes(shop) -> None:
+    kit = show_kit.received(shop, "Kit 2", "Glycerin = 30.4; Propanediol = 28.9")
+    assert "Glycerin" not in set(show_kit.received_notes(kit).frame["about"])
+    row = show_kit.received_sheet(kit).frame.set_index("what").loc["Glycerin"]
+    assert (row["on the scale"], row["may lack"], row["scale against pack"], row["on its label"]) == ("30.40 g", "2.70 g", "fine", "not read")
+
+
+def test_an_oil_phase_without_values_is_unknown_and_with_own_ones_is_not(shop) -> None:
+    assert list(show_blend.emulsion_sheet(shop, LOTION).frame["required HLB"]).count("unknown") == 3
+    own = show_blend.emulsion_sheet(shop, LOTION, "Shea butter = 8, a sheet; Sunflower oil = 7,5; Light triglyceride = 5").frame
+    assert list(own["required HLB"]) == ["15", "8", "7.5", "5"]
+    assert "a sheet" in set(own["source"])
+
+
+def test_lines_are_names_and_values() -> None:
+    assert read_answers(" a = 1 \n\n b=2 = 3\n") == {"a": "1", "b": "2 = 3"}
+    for text in ("a", "= 1", "a = 1\na = 2"):
+        with pytest.raises(NoticeError):
+            read_answers(text)
