@@ -16,7 +16,7 @@ from maker_kit.buying.open_pairs import Pairs, joined
 from maker_kit.buying.openings import Opening, openings
 from maker_kit.buying.shelves import Shelves
 
-DEEPER = (1 / 32, 1 / 8, 1 / 2, 1)
+DEEPER = (1 / 32, 1 / 8, 1 / 3, 1)
 """How far above its lower bound a count is searched, as shares of the distance to the best basket known."""
 
 MORE_TURNS = 1
@@ -211,9 +211,9 @@ class Search:
         """Set labels for what is open, each count within a widening distance of its lower bound, so that a cheap answer is met before the dear ones are listed."""
         try:
             for turn, share in enumerate((*DEEPER, *(DEEPER[-1],) * MORE_TURNS)):
+                self._spread(pairs)
                 if turn == REFINED:
                     for found in pairs:
-                        found.compact(self.known.upper)
                         if len(found.bound) > FEW_PAIRS:
                             found.refine(self.prices, self.known.upper, self._check)
                 low = self._lowest(pairs)
@@ -228,6 +228,13 @@ class Search:
                     self._label(pairs, np.where(failed, SCALE * low + far // NEARER, -NEVER))
         finally:
             self.lower = np.maximum(self._lowest(pairs), self.lower)
+
+    def _spread(self, pairs: list[Pairs]) -> None:
+        """Let every basket serve the smaller counts and every lower bound hold for the larger ones, and forget what that settles."""
+        self.known.settle()
+        settled = np.maximum.accumulate(self._lowest(pairs)) >= self.known.upper
+        for found in pairs:
+            found.compact(np.where(settled, 0, self.known.upper))
 
     def _label(self, pairs: list[Pairs], reach: np.ndarray) -> None:
         for found in pairs:
