@@ -95,7 +95,7 @@ class Search:
             for k in range(len(self.book.kits)):
                 self._try_kit(k, plain)
             fees, alive = self._ways()
-            plain, left_out = kit_states(self.shelves, self.needs, fees, self.known.upper, max(MOST_STATES // self.size, 20))
+            plain, left_out = kit_states(self.shelves, self.needs, fees, self.known.upper, self._check, max(MOST_STATES // self.size, 20))
             self.floor[left_out] = self.lower[left_out]
         else:
             fees, alive = np.zeros(self.size, dtype=np.int64), [np.ones((1, self.size), dtype=bool) for _ in self.openings]

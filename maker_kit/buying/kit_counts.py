@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -43,7 +44,7 @@ def without_kits(shelves: Shelves, needs: list[np.ndarray]) -> States:
     return States(np.arange(size), np.zeros((size, len(kits)), dtype=np.int64), {item: needs[item] for item in sorted({i for kit in kits for i in kit.content})})
 
 
-def kit_states(shelves: Shelves, needs: list[np.ndarray], least_fee: np.ndarray, upper: np.ndarray, most_each: int = MOST_STATES) -> tuple[States, np.ndarray]:
+def kit_states(shelves: Shelves, needs: list[np.ndarray], least_fee: np.ndarray, upper: np.ndarray, check: Callable[[], None], most_each: int = MOST_STATES) -> tuple[States, np.ndarray]:
     """All choices of kits that could lead to a basket cheaper than a known one.
 
     Kit after kit, every count is kept whose price, with the cheapest covers of what stays, does not exceed what is known. Kits not chosen yet count there as single packs of each of their items, at
@@ -58,6 +59,8 @@ def kit_states(shelves: Shelves, needs: list[np.ndarray], least_fee: np.ndarray,
         What all orders together are charged at least, a batch count each [0.0001 cent].
     upper : numpy.ndarray of int64
         Cost of a known basket [0.0001 cent]; `NEVER` where none is known.
+    check : callable
+        Called between steps; may raise to end the search.
     most_each : int
         Most choices listed of one batch count.
 
@@ -67,17 +70,17 @@ def kit_states(shelves: Shelves, needs: list[np.ndarray], least_fee: np.ndarray,
         And which batch counts have too many choices to be listed; none of theirs are.
     """
     try:
-        return _states(shelves, needs, least_fee, upper, most_each)
+        return _states(shelves, needs, least_fee, upper, check, most_each)
     except TooLargeError:
         if len(upper) == 1:
             return without_kits(shelves, needs).only(np.zeros(0, dtype=np.int64)), np.ones(1, dtype=bool)
     half = len(upper) // 2
-    low, low_left = kit_states(shelves, [need[:half] for need in needs], least_fee[:half], upper[:half], most_each)
-    high, high_left = kit_states(shelves, [need[half:] for need in needs], least_fee[half:], upper[half:], most_each)
+    low, low_left = kit_states(shelves, [need[:half] for need in needs], least_fee[:half], upper[:half], check, most_each)
+    high, high_left = kit_states(shelves, [need[half:] for need in needs], least_fee[half:], upper[half:], check, most_each)
     return States(np.concatenate([low.at, high.at + half]), np.concatenate([low.kits, high.kits]), {item: np.concatenate([low.needs[item], high.needs[item]]) for item in low.needs}), np.concatenate([low_left, high_left])
 
 
-def _states(shelves: Shelves, needs: list[np.ndarray], least_fee: np.ndarray, upper: np.ndarray, most_each: int) -> tuple[States, np.ndarray]:
+def _states(shelves: Shelves, needs: list[np.ndarray], least_fee: np.ndarray, upper: np.ndarray, check: Callable[[], None], most_each: int) -> tuple[States, np.ndarray]:
     book = shelves.book
     states = without_kits(shelves, needs)
     left_out = np.zeros(len(upper), dtype=bool)
@@ -92,6 +95,7 @@ def _states(shelves: Shelves, needs: list[np.ndarray], least_fee: np.ndarray, up
     states = states.only(np.flatnonzero(room >= 0))
     paid = np.zeros(len(states.at), dtype=np.int64)
     for k, kit in enumerate(kits):
+        check()
         most = _largest(kit, states, np.maximum(room[states.at], 0) // SCALE, book.factors[kit.supplier], book.tariffs[kit.supplier].threshold_cents)
         fewest, most = _between(kit, mixed[k + 1], states, limit[states.at] - paid, most, book.factors[kit.supplier])
         width = np.maximum(most - fewest + 1, 0)

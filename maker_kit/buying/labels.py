@@ -138,10 +138,10 @@ def _asked(stack: Stack, tilts: np.ndarray, need: np.ndarray, gap: np.ndarray) -
     return Asked(values // (stack.first.most + 1), values % (stack.first.most + 1), widest), inverse
 
 
-def _step(stack: Stack, factors: Sequence[int], tilts: np.ndarray, need: np.ndarray, gap: np.ndarray, wanted: dict[int, np.ndarray], floor: dict[int, np.ndarray], weighed: Sequence[int]) -> tuple[_Step, np.ndarray]:
+def _step(stack: Stack, factors: Sequence[int], tilts: np.ndarray, need: np.ndarray, gap: np.ndarray, wanted: dict[int, np.ndarray], floor: dict[int, np.ndarray], weighed: Sequence[int], check: Callable[[], None]) -> tuple[_Step, np.ndarray]:
     """The step of one item, and the points of which it has too many covers."""
     asked, inverse = _asked(stack, tilts, need, gap)
-    covers, full = near_covers(stack, factors, asked, {s: int((v + floor[s]).max()) for s, v in wanted.items()}, weighed)
+    covers, full = near_covers(stack, factors, asked, {s: int((v + floor[s]).max()) for s, v in wanted.items()}, weighed, check)
     edges = np.searchsorted(covers.at, np.arange(len(full) + 1))
     length = np.diff(edges)
     some = length > 0
@@ -172,8 +172,7 @@ def _labels(stacks: Sequence[Stack], factors: Sequence[int], point: Point, colum
         asked, inverse = _asked(stack, point.tilts, need, gap)
         floors.append({})
         for s in point.subtotal:
-            check()
-            least, full = least_goods(stack, asked, s)
+            least, full = least_goods(stack, asked, s, check)
             floors[-1][s] = least[inverse]
             _give_up(found, point.count, full[inverse])
     lack = {s: np.maximum(v - sum((floor[s] for floor in floors), none), 0) for s, v in point.subtotal.items()}
@@ -187,8 +186,7 @@ def _labels(stacks: Sequence[Stack], factors: Sequence[int], point: Point, colum
         steps = []
         for (stack, need), floor in zip(busy, floors, strict=True):
             if len(part):
-                check()
-                step, full = _step(stack, factors, point.tilts[part], need[part], gap[part], {s: lack[s][part] for s in subtotals}, {s: floor[s][part] for s in subtotals}, heaviest)
+                step, full = _step(stack, factors, point.tilts[part], need[part], gap[part], {s: lack[s][part] for s in subtotals}, {s: floor[s][part] for s in subtotals}, heaviest, check)
                 steps.append(step)
                 if full.any():
                     _give_up(found, point.count, np.isin(np.arange(size), part[full]))
@@ -216,9 +214,8 @@ def _in_lots(
     steps: list[_Step], limit: np.ndarray, subtotal: dict[int, np.ndarray], heaviest: dict[int, np.ndarray], found: Answer, part: np.ndarray, check: Callable[[], None],
 ) -> None:
     """Walk all points at once, or in halves where the labels become too many."""
-    check()
     try:
-        _walk(steps, limit, subtotal, heaviest, found, part)
+        _walk(steps, limit, subtotal, heaviest, found, part, check)
     except TooLargeError:
         if len(part) == 1:
             found.closed[part] = False
@@ -237,7 +234,7 @@ def _cheapest_first(at: np.ndarray, used: np.ndarray, many: np.ndarray, most: np
     return np.where(fine, many, 0)
 
 
-def _walk(steps: list[_Step], limit: np.ndarray, subtotal: dict[int, np.ndarray], heaviest: dict[int, np.ndarray], found: Answer, part: np.ndarray) -> None:
+def _walk(steps: list[_Step], limit: np.ndarray, subtotal: dict[int, np.ndarray], heaviest: dict[int, np.ndarray], found: Answer, part: np.ndarray, check: Callable[[], None]) -> None:
     """Item after item, every label with every cover of its point that the room allows, and what is beaten or cannot be finished is dropped.
 
     A label's lack is what has to be added beyond the least goods of every item; its load counts only what could still break the bound.
@@ -254,6 +251,7 @@ def _walk(steps: list[_Step], limit: np.ndarray, subtotal: dict[int, np.ndarray]
     load = dict.fromkeys(heaviest, none)
     trail: list[tuple[np.ndarray, np.ndarray]] = []
     for k in order:
+        check()
         step = steps[k]
         room = np.maximum(gap[at] - used, -1)
         span = int(room.max(initial=0)) + 2

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -108,7 +108,7 @@ class Asked:
     gap: np.ndarray
 
 
-def near_covers(stack: Stack, factors: Sequence[int], asked: Asked, subtotals: dict[int, int], weighed: Sequence[int]) -> tuple[Covers, np.ndarray]:
+def near_covers(stack: Stack, factors: Sequence[int], asked: Asked, subtotals: dict[int, int], weighed: Sequence[int], check: Callable[[], None]) -> tuple[Covers, np.ndarray]:
     """Covers whose table price is at most the gap above the least, without those that another one beats in everything.
 
     Copies that cover nothing are added only as far as they help to reach a subtotal.
@@ -123,6 +123,8 @@ def near_covers(stack: Stack, factors: Sequence[int], asked: Asked, subtotals: d
         Suppliers whose goods count, and the largest subtotal that is wanted of each [cent].
     weighed : sequence of int
         Suppliers whose weight counts.
+    check : callable
+        Called between steps; may raise to end the search.
 
     Returns
     -------
@@ -138,6 +140,7 @@ def near_covers(stack: Stack, factors: Sequence[int], asked: Asked, subtotals: d
     cost, goods, weight = none, dict.fromkeys(subtotals, none), dict.fromkeys(weighed, none)
     chosen: list[np.ndarray] = []
     for k in range(len(stack.first.articles) - 1, -1, -1):
+        check()
         article = stack.first.articles[k]
         seller = article.supplier
         source, many, left, room = _expanded(stack, k, asked.which, at, left, room, subtotals.get(seller, 0), most_each, full)
@@ -156,7 +159,7 @@ def near_covers(stack: Stack, factors: Sequence[int], asked: Asked, subtotals: d
     return Covers(at, tilted, cost, goods, weight, counts).only(order), full
 
 
-def least_goods(stack: Stack, asked: Asked, supplier: int) -> tuple[np.ndarray, np.ndarray]:
+def least_goods(stack: Stack, asked: Asked, supplier: int, check: Callable[[], None]) -> tuple[np.ndarray, np.ndarray]:
     """Least goods at one supplier [cent] in any cover whose table price is at most the gap above the least; and which needs have too many covers to tell."""
     size, most = len(asked.need), stack.first.most
     full, none = np.zeros(size, dtype=bool), np.zeros(size, dtype=np.int64)
@@ -164,6 +167,7 @@ def least_goods(stack: Stack, asked: Asked, supplier: int) -> tuple[np.ndarray, 
         return none, full
     at, left, room, goods = np.arange(size), asked.need, stack.least(asked.which, asked.need) + asked.gap, none
     for k in range(len(stack.first.articles) - 1, -1, -1):
+        check()
         article = stack.first.articles[k]
         source, many, left, room = _expanded(stack, k, asked.which, at, left, room, 0, MOST_EACH, full)
         at, goods = at[source], goods[source]
