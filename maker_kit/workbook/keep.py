@@ -65,7 +65,7 @@ def keep_recipe(workshop: Workshop, changed: Recipe, name: str, title: str, sour
         msg = f"this has the percentages of {before.title} itself, so there is no other recipe to keep; a smaller batch is set where it is weighed out"
         raise NoticeError(msg)
     about = {heading: now for heading, now, was in (("scent", changed.scent, before.scent), ("thickener", changed.thickener, before.thickener)) if now != was}
-    with _plainly():
+    with plainly():
         saved = save_recipe(folder, name, title or name, changed.lines, source, date.today(), about=about, like=before.name)
     return f"saved as recipes/{saved.name}.csv, without steps and without a pH that was read; look through its row in recipes.csv (density, pH), then at its limits in 01_formula"
 
@@ -126,12 +126,12 @@ def keep_table(workshop: Workshop, result: Any, name: str) -> str:
         own_folder(workshop)
         msg = f"{path} lies in the demo workshop, which stays as it is; choose another folder"
         raise NoticeError(msg)
-    with _plainly():
+    with plainly():
         return f"written to {export_table(result, path)}"
 
 
 @contextmanager
-def _plainly() -> Iterator[None]:
+def plainly() -> Iterator[None]:
     """Faults without what only a call could say."""
     try:
         yield

@@ -26,7 +26,7 @@ from maker_kit.verdict.stock import CostedWays, fills, stock_of_kit
 from maker_kit.verdict.swap import SwapPlan
 from maker_kit.workbook import charts_life
 from maker_kit.workbook.answers import read_answers
-from maker_kit.workbook.keep import own_folder
+from maker_kit.workbook.keep import own_folder, plainly
 from maker_kit.workbook.picture import Picture, Still
 from maker_kit.workbook.sheets import Sheet, findings_sheet
 from maker_kit.workshop import Workshop
@@ -105,7 +105,8 @@ def save_text(workshop: Workshop, parsed: RecipeText, name: str, title: str, sou
     MakerKitError
         If a question is open, or as `maker_kit.workshop.saving.save_recipe` does.
     """
-    saved = save_recipe(own_folder(workshop), name, title or name, percents(parsed), source, date.today(), like=like)
+    with plainly():
+        saved = save_recipe(own_folder(workshop), name, title or name, percents(parsed), source, date.today(), like=like)
     return f"saved as recipes/{saved.name}.csv; look through its row in recipes.csv, then at its limits in 01_formula"
 
 

@@ -51,11 +51,11 @@ def load_workshop(folder: str | Path) -> Workshop:
     kit_packs, kits = read_kits(tables[specs.KITS.file], supplier_names, read.names, goods, book)
     market = read_market(suppliers, packs, kit_packs, containers, book)
     ladder = read_ladder(tables[specs.THICKNESS.file], book, read.names, read.held)
-    swaps = read_swaps(tables[specs.SWAPS.file], book, ingredient_names)
+    avoid, swaps = read_avoided(tables[specs.AVOID.file], book), read_swaps(tables[specs.SWAPS.file], book, ingredient_names)
     if book.faults or settings is None:
         recipe_files = [file(name) for name in tables[specs.RECIPES.file].names("name") or () for file in (line_file, step_file)]
         raise WorkshopError(book.in_order([*(spec.file for spec in specs.TABLES), *recipe_files]))
-    return Workshop(folder, settings, ingredients, read.recipes, containers, market, kits, shelf, limits, ladder, read.wanted, read_avoided(tables[specs.AVOID.file]), swaps, read.steps)
+    return Workshop(folder, settings, ingredients, read.recipes, containers, market, kits, shelf, limits, ladder, read.wanted, avoid, swaps, read.steps)
 
 
 def find_folder(text: str | Path = "") -> Path:

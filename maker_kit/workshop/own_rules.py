@@ -153,8 +153,11 @@ def read_ladder(records: Records, book: FaultBook, recipes: Names, held: Mapping
     return tuple(points)
 
 
-def read_avoided(records: Records) -> tuple[Avoided, ...]:
+def read_avoided(records: Records, book: FaultBook) -> tuple[Avoided, ...]:
     """The avoid-list."""
+    for r in records:
+        if r["avoid"] and not any(sign.isalnum() for sign in str(r["avoid"])):
+            r.refuse(book, "avoid", "an ingredient, a substance or a family", "write a word, such as almond")
     return tuple(Avoided(r["person"], r["avoid"], r["reason"] or "") for r in records if r.whole)
 
 

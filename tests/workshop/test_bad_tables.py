@@ -39,6 +39,7 @@ CELLS = [
     ("ingredients.csv", {"name": "Preservative P"}, "least [%]", "1.2", ["at most 1.1"]),
     ("ingredients.csv", {"name": "Preservative P"}, "most [%]", "110", ["to 100 %"]),
     ("ingredients.csv", {"name": "Water"}, "INCI", "", ["fill it in"]),
+    ("avoid.csv", {"person": "a guest"}, "avoid", "!", ["a family", "write a word"]),
     ("whats_inside.csv", {"substance": "Phenoxyethanol"}, "low [%]", "95", ["at most 92"]),
     ("whats_inside.csv", {"substance": "Phenoxyethanol"}, "low [%]", "", ["write 0"]),
     ("whats_inside.csv", {"substance": "Phenoxyethanol"}, "high [%]", "", ["write 100"]),

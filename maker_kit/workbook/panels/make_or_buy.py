@@ -100,8 +100,8 @@ class MakeOrBuyPanel(w.VBox):
         self._say(view)
 
     def _say(self, view: CurveView) -> None:
-        keeping = [finding for finding in view.plan.findings if finding.topic == "keeping"]
-        self.words.value = show.counts_sheet(view).html() + show_costs.count_sheet(view, view.plan.batches).html() + findings_sheet(keeping).html()
+        notes = [finding for finding in view.plan.findings if finding.topic in {"keeping", "clash", "avoid"}]
+        self.words.value = show.counts_sheet(view).html() + show_costs.count_sheet(view, view.plan.batches).html() + findings_sheet(notes).html()
 
     def _in_background(self, turn: int, plan: Plan) -> None:
         sleep(REST_S)
