@@ -22,7 +22,7 @@ MOST_LABELS = 250_000
 MOST_EACH = 60_000
 """Most partial baskets of one point within the room; beyond it the point is given up, as the integer program is sooner done."""
 
-MOST_GUESSED = 5_000
+MOST_GUESSED = 1_500
 """Partial baskets of a point that is given up which are still followed to an answer, be it the cheapest or not."""
 
 
