@@ -269,7 +269,7 @@ def price_shares(market: Market, content: Mapping[str, int], price_e4: int, taxe
     unknown = [item for item in content if item not in values]
     if unknown:
         rest = max(price_e4 - sum(values.values()), Fraction(0))
-        values |= dict.fromkeys(unknown, rest / len(unknown))
+        values |= dict.fromkeys(unknown, Fraction(rest) / len(unknown))
     total = sum(values.values())
     if not total:
         return dict.fromkeys(content, Fraction(1, len(content)))
