@@ -10,12 +10,14 @@ import pandas as pd
 
 from maker_kit import reference
 from maker_kit.formula.cautions import is_listed_as
-from maker_kit.formula.composition import expand
+from maker_kit.formula.composition import SCENT_NAMES, expand, key
 from maker_kit.formula.exact import exact
 from maker_kit.formula.fragrance import scents_of
 from maker_kit.formula.recipe import Recipe
+from maker_kit.formula.untold import holds_many
 
 TABLE = "eu_fragrance_allergens.csv"
+UNTOLD = "its supplier has not told what is inside"
 
 
 @dataclass(frozen=True)
@@ -68,7 +70,8 @@ def allergens(recipe: Recipe, folder: Path | str | None = None) -> tuple[Allerge
     Returns
     -------
     tuple of Allergen
-        With a row of level ``unknown`` for each scent whose inside nobody has told.
+        With a row of level ``unknown`` for each scent whose inside nobody has told, and for each essential oil, extract or the like in another ingredient (`maker_kit.formula.untold.holds_many`),
+        unless all of it is too little to pass the threshold.
 
     Raises
     ------
@@ -90,7 +93,12 @@ def allergens(recipe: Recipe, folder: Path | str | None = None) -> tuple[Allerge
     for name in scents_of(recipe):
         thing = recipe.ingredients[name]
         if not thing.inside and not thing.made_from:
-            found.append(Allergen(name, 0.0, None, threshold, "unknown", (name,), "its supplier has not told what is inside"))
+            found.append(Allergen(name, 0.0, None, threshold, "unknown", (name,), UNTOLD))
+    scents, named = set(scents_of(recipe)), {a.substance for a in found}
+    for row in expansion.rows:
+        lines = tuple(n for n in row.lines if n not in scents)
+        if lines and row.substance not in named and key(row.substance) not in SCENT_NAMES and holds_many(row.substance) and (row.unknown or row.known_high > exact(threshold)):
+            found.append(Allergen(row.substance, 0.0, None, threshold, "unknown", lines, UNTOLD))
     return tuple(sorted(found, key=lambda a: ("over", "unknown", "fine").index(a.level)))
 
 

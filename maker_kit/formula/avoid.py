@@ -15,10 +15,10 @@ from maker_kit.errors import QuantityError, near_miss
 from maker_kit.findings import Finding, in_order
 from maker_kit.formula.composition import SCENT_NAMES, Expansion, FoundSubstance, expand, is_watery, key
 from maker_kit.formula.exact import in_words
-from maker_kit.formula.fragrance import scents_of
 from maker_kit.formula.recipe import Ingredient, Recipe
+from maker_kit.formula.untold import inner, not_told
 
-TABLE = "avoid_words.csv"
+TABLE, ALLERGENS = "avoid_words.csv", "eu_fragrance_allergens.csv"
 
 
 class AvoidEntry(Protocol):
@@ -117,7 +117,7 @@ def check_avoided(recipe: Recipe, entries: Iterable[AvoidEntry], known: Mapping[
     """
     expansion = expand(recipe)
     names = {**(known or {}), **recipe.ingredients}
-    dark = _not_told(recipe, expansion)
+    dark = {allergen: not_told(recipe, expansion, scent_allergen=allergen) for allergen in (False, True)}
     matches: list[AvoidMatch] = []
     findings: list[Finding] = []
     for entry in entries:
@@ -126,8 +126,8 @@ def check_avoided(recipe: Recipe, entries: Iterable[AvoidEntry], known: Mapping[
             raise QuantityError(msg)
         found = _matches(entry, recipe, expansion, names)
         matches += found
-        findings.append(_finding(entry, found, dark) if found or _heard_of(entry.avoid, expansion, names) else _never_heard(entry, names))
-    return AvoidCheck(recipe.title, tuple(matches), dark, in_order(findings))
+        findings.append(_finding(entry, found, dark[_is_scent_allergen(entry.avoid)]) if found or _heard_of(entry.avoid, expansion, names) else _never_heard(entry, names))
+    return AvoidCheck(recipe.title, tuple(matches), dark[True], in_order(findings))
 
 
 def _words(text: str) -> tuple[str, ...]:
@@ -160,8 +160,7 @@ def _matches(entry: AvoidEntry, recipe: Recipe, expansion: Expansion, names: Map
             found.append(_match(entry, row, f'as a member of the family "{entry.avoid}"', member))
     seen = {name for m in found for name in m.ingredients}
     for name, percent in expansion.percent.items():
-        inner = [name, *_inner(recipe, name, ())]
-        named = [n for n in inner if _holds(n, wanted)]
+        named = [n for n in (thing.name for thing in inner(recipe, name)) if _holds(n, wanted)]
         if percent and named and name not in seen:
             high = float(percent)
             found.append(AvoidMatch(entry.person, entry.avoid, entry.reason, "", (name,), 0.0, high, f"by the name of {named[0]}", "ingredients on file"))
@@ -173,26 +172,14 @@ def _common(inci: str) -> bool:
     return (is_watery(inci) and "flower" not in key(inci)) or key(inci) in SCENT_NAMES
 
 
-def _inner(recipe: Recipe, name: str, path: tuple[str, ...]) -> list[str]:
-    thing = recipe.ingredients[name]
-    parts = [part for part, _ in thing.made_from if part in recipe.ingredients and part not in path]
-    return [n for part in parts for n in (part, *_inner(recipe, part, (*path, name)))]
-
-
 def _match(entry: AvoidEntry, row: FoundSubstance, by: str, source: str) -> AvoidMatch:
     return AvoidMatch(entry.person, entry.avoid, entry.reason, row.substance, row.lines, row.low_percent, row.high_percent, by, source)
 
 
-def _not_told(recipe: Recipe, expansion: Expansion) -> tuple[str, ...]:
-    """Ingredients that hold more than anybody has told: scents, and those without any name of what is inside."""
-    scents = set(scents_of(recipe))
-    dark = []
-    for name, percent in expansion.percent.items():
-        thing = recipe.ingredients[name]
-        nameless = not thing.inci and not thing.inside and not thing.made_from
-        if percent and (nameless or (name in scents and any(k in SCENT_NAMES for k in expansion.inside[name]))):
-            dark.append(name)
-    return tuple(dark)
+def _is_scent_allergen(avoid: str) -> bool:
+    """Whether a word names something of the EU list of scent allergens, or scent as a whole."""
+    wanted = _words(avoid)
+    return any(_holds(r["name"], wanted) for r in reference.rows(ALLERGENS)) or any(inci in SCENT_NAMES for inci, _ in _family(avoid))
 
 
 def _finding(entry: AvoidEntry, found: list[AvoidMatch], dark: tuple[str, ...]) -> Finding:
@@ -212,7 +199,7 @@ def _heard_of(avoid: str, expansion: Expansion, names: Mapping[str, Ingredient])
     """Whether a word means anything to the tables: an ingredient, an INCI name, a family, a scent allergen or a preservative."""
     wanted = _words(avoid)
     told = [*names, *(n for i in names.values() for n in (*i.inci, *(s.substance for s in i.inside))), *(r.substance for r in expansion.rows)]
-    told += [r["name"] for r in reference.rows("eu_fragrance_allergens.csv")] + [r["inci"] for r in reference.rows("preservatives.csv")]
+    told += [r["name"] for r in reference.rows(ALLERGENS)] + [r["inci"] for r in reference.rows("preservatives.csv")]
     return bool(_family(avoid)) or any(_holds(text, wanted) for text in told)
 
 

@@ -37,3 +37,15 @@ def test_the_table_shows_the_threshold_and_its_source() -> None:
     frame = allergens_to_frame(allergens(R5))
     assert set(frame["named above %"]) == {0.001}
     assert frame["source"].str.len().gt(0).all()
+
+
+@pytest.mark.parametrize("function", ["scent", "oil", "active", ""])
+def test_an_essential_oil_is_unknown_whatever_its_function(function: str) -> None:
+    made = recipe("x", HANDS, {"Orange oil": 0.5}, extra=(thing("Orange oil", "Citrus Aurantium Dulcis Peel Oil", function),))
+    assert [(a.level, a.high_percent, a.lines) for a in allergens(made)] == [("unknown", None, ("Orange oil",))]
+    little = recipe("x", WASH, {"Orange oil": 0.01}, extra=(thing("Orange oil", "Citrus Aurantium Dulcis Peel Oil", "oil"),))
+    assert allergens(little) == ()  # all of it together is no more than the 0.01 % above which a label names one
+
+
+def test_a_fatty_oil_brings_no_scent_allergen() -> None:
+    assert allergens(recipe("x", HANDS, {"It": 5}, extra=(thing("It", "Helianthus Annuus Seed Oil", "oil"),))) == ()
