@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
 
 import pandas as pd
 
+from maker_kit import reference
 from maker_kit.amount_text import short
 from maker_kit.errors import QuantityError, RecipeError, UnknownNameError, near_miss
 from maker_kit.formula.ingredient import Ingredient
+from maker_kit.formula.recipe_text_amounts import LEAST_USUAL_PERCENT
 from maker_kit.formula.recipe_text_answers import LEAVE_OUT, answered_amount, answered_density, read_answers
 from maker_kit.formula.recipe_text_lines import Question, TextLine
 from maker_kit.formula.recipe_text_names import NameBook
@@ -20,6 +23,8 @@ from maker_kit.units import check_density, parse_amount
 
 LEAST_DROP_ML, MOST_DROP_ML = Fraction(3, 100), Fraction(6, 100)
 """Size of a drop [mL]: common practice, no source; it hangs on the dropper and the liquid, so drops are weighed."""
+ANSWERED = "answered"
+"""Where a density is from that the maker gave."""
 AS_WRITTEN = "as written"
 """The answer that keeps an ingredient that is not on file under the name the text gives it."""
 
@@ -81,7 +86,7 @@ def read_recipe_text(text: str, known: Mapping[str, Ingredient], answers: Mappin
     """Read a recipe that was pasted in any mess.
 
     Lines are separated by line ends, commas, semicolons or bullets; phases by headings; amounts stand before or after the names, in US or metric units, as fractions, decimals with point or comma, or
-    bands; "water to 500 g" and "q.s. to 100" take the rest. A volume becomes a mass only by the density [g/mL] of its ingredient; drops are a band of `LEAST_DROP_ML` to `MOST_DROP_ML` each
+    bands; "water to 500 g" and "q.s. to 100" take the rest. A volume becomes a mass only by the density [g/mL] of its ingredient, and never where that is a powder or comes in grains (see `solid_form`); drops are a band of `LEAST_DROP_ML` to `MOST_DROP_ML` each
     (common practice, no source) and have to be weighed; a bare "oz" is a weight or a volume; a name is taken only where it is a known name or its INCI name.
 
     Parameters
@@ -117,6 +122,9 @@ def answered(parsed: RecipeText, answers: Mapping[str, object]) -> RecipeText:
 def _read(source: CutText, known: Mapping[str, Ingredient], answers: Mapping[str, object]) -> RecipeText:
     book, questions, lines = NameBook.of(known), [], []
     given = read_answers(answers)
+    headed = bool(source.bare_unit) and "bare numbers" not in given and any(piece.basis == "number" for piece in source.pieces)
+    if headed:
+        given["bare numbers"] = source.bare_unit
     for number, piece in enumerate(source.pieces, 1):
         if given.get(f"line {number}: amount") == LEAVE_OUT:
             continue
@@ -132,7 +140,7 @@ def _read(source: CutText, known: Mapping[str, Ingredient], answers: Mapping[str
         if key not in keys:
             msg = f'"{short(str(key))}" is no question about this recipe: {near_miss(str(key), [q.key for q in questions] or sorted(keys))}'
             raise UnknownNameError(msg)
-    notes = (*source.notes, *whole.notes)
+    notes = (*source.notes, *([f"Numbers without a unit are in {source.bare_unit}, as the heading of their column says."] if headed else []), *whole.notes)
     return RecipeText(tuple(lines), tuple(dict.fromkeys(questions)), notes, known, answers, source, whole)
 
 
@@ -148,6 +156,9 @@ def _line(number: int, piece: Piece, book: NameBook, given: Mapping[str, str], q
         amount, fault = given[key], ""
     elif shared and low == high and shared in given:
         low, high, basis, balance = answered_amount(given[shared], shared, basis, low)
+        if basis == "percent" and low is not None and low < LEAST_USUAL_PERCENT:
+            basis, meant = "unclear", f"{float(low * 100):g} %"
+            questions.append(Question(key, f'Line {number}, {what}: {float(low):g} % is very little; {meant} may be meant. How much is it?', f'"{meant}", or "{float(low):g} % sure"'))
     elif basis == "none" and not balance:
         questions.append(Question(key, f"Line {number}, {what}: no amount is given. How much is it?", '"5 g", "2 %", "rest" or "leave out"'))
     elif shared and low == high:
@@ -158,8 +169,16 @@ def _line(number: int, piece: Piece, book: NameBook, given: Mapping[str, str], q
         questions.append(Question(key, f"Line {number}, {what}: {_ASKED[basis].format(short(amount))}", '"oz wt" or "fl oz"' if basis == "ounces" and low == high else '"0.4 g"' if basis == "drops" else '"56.7 g"'))
     elif low != high:
         questions.append(Question(key, f'Line {number}, {what}: "{short(amount)}" is a band. How much of it is taken?', f'"{float((low + high) / 2):.4g} {_UNITS.get(basis, "g")}"'))
-    density = _density(ingredient, piece, book, given)
-    if basis == "volume" and density is None:
+    density, said = _density(ingredient, piece, book, given)
+    form = solid_form(book.known[ingredient]) if ingredient in book.known else ""
+    if form and said != ANSWERED:
+        density = None  # of the solid itself; between its grains is air
+    if density is not None and basis in {"volume", "drops", "ounces"}:
+        note = "; ".join(w for w in (note, f"{float(density):g} g/mL ({said})") if w)
+    if basis == "volume" and density is None and form:
+        questions.append(Question(f"density of {ingredient}", f'Line {number}, {what}: "{short(amount)}" is a volume, and {what} comes as {form} with air between (common practice, no source), so its density does not tell what a '
+                                  f'spoon or a cup of it weighs. Weigh it and answer under "{key}"; or what does 1 mL of it weigh as it is spooned, in g?', '"0.8"'))
+    elif basis == "volume" and density is None:
         name = ingredient or piece.written or short(piece.text)
         questions.append(Question(f"density of {name}", f'Line {number}, {what}: "{short(amount)}" is a volume, and its density is not known. What does 1 mL weigh, in g?', '"0.92"'))
     return TextLine(number, piece.text, piece.phase, piece.written, ingredient, amount, basis, low, high, *_band_g(basis, low, high, density), balance, note, piece.target)
@@ -198,12 +217,27 @@ def _ended(clause: str) -> str:
     return clause if clause.endswith(("?", "…")) else f"{clause}."
 
 
-def _density(ingredient: str, piece: Piece, book: NameBook, given: Mapping[str, str]) -> Fraction | None:
+def _density(ingredient: str, piece: Piece, book: NameBook, given: Mapping[str, str]) -> tuple[Fraction | None, str]:
+    """What 1 mL weighs [g], and who says so."""
     for key in (f"density of {ingredient}", f"density of {piece.written}"):
         if key in given:
-            return answered_density(given[key], key)
-    on_file = book.known[ingredient].density_g_per_ml if ingredient in book.known else None
-    return None if on_file is None else check_density(on_file, ingredient)
+            return answered_density(given[key], key), ANSWERED
+    known = book.known.get(ingredient)
+    if known is None or known.density_g_per_ml is None:
+        return None, ""
+    return check_density(known.density_g_per_ml, ingredient), known.density_source or "on file, no source"
+
+
+def solid_form(ingredient: Ingredient) -> str:
+    """In which form a solid comes that is spooned with air in it, such as ``crystals``; empty for what is no such solid, or not known as one.
+
+    A single substance, or a mixture that begins with it and holds no water, that ``solids_by_volume.csv`` lists (common practice, no source); or one whose source of density calls it a solid.
+    """
+    if ingredient.holds_water or not ingredient.inci:
+        return ""
+    listed = {row["inci"].casefold(): row["form"] for row in reference.rows("solids_by_volume.csv")}
+    said = re.search(r"\b(?:solid|powder|crystals?|granules?|flakes?|pellets?)\b", ingredient.density_source, re.IGNORECASE)
+    return listed.get(ingredient.inci[0].casefold(), "") or ("a solid" if said else "")
 
 
 def _band_g(basis: str, low: Fraction | None, high: Fraction | None, density: Fraction | None) -> tuple[Fraction | None, Fraction | None]:

@@ -28,6 +28,9 @@ _NUMBER = re.compile(r"(?<![\w/.,])(?<![^\W\d_]-)(?:(?:[0-9]{1,9} (?:and |& ?)?|
 _UNIT_WORD = re.compile(r" ?([%‰℃℉]|°? ?[^\W\d_]{1,20}³?)\.?")
 _SHARE_OF = re.compile(r" ?\(?(w/w|m/m|by weight|by mass|w/v|m/v|v/v|by volume)\b\)?", re.IGNORECASE)
 _BETWEEN = re.compile(r" ?(?:-{1,2}|to|or) ?", re.IGNORECASE)
+_TIMES = re.compile(r" ?[x×*] ?")
+_NUMBER_WORD = re.compile(r"(?i)(?:^|[\s,(])(?:one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|dozen|half|quarters?|thirds?|[0-9][0-9.,/]*)(?: and| &)?(?: an?| one)? ?-?$")
+"""Numbers in words, or digits with "and", right before an amount: it is more than what was read as the amount."""
 _PLUS = re.compile(r",? ?(?:plus|and|[+&]) ?", re.IGNORECASE)
 _KILO_AND_GRAM = re.compile(r"[^|]*(?:kg|kilos?|kilograms?)\.?\|[^|]*[0-9] ?(?:g|grams?)\.?", re.IGNORECASE)
 _BOUND = re.compile(r"(?:\b(?:up to|at most|at least|less than|more than|under|over|max|maximum|min|minimum)\.?|(?:^| )[<>≤≥±]) ?$", re.IGNORECASE)
@@ -70,7 +73,7 @@ def amounts_in(masked: str) -> tuple[Found, ...]:
     Never raises: what cannot be read is an amount with a fault.
     """
     single = [found for m in _NUMBER.finditer(masked) if (found := _single(masked, m)) is not None]
-    return tuple(_targets(masked, [_doubtful(masked, found) for found in _sums(masked, _bands(masked, single))]))
+    return tuple(_targets(masked, [_doubtful(masked, found) for found in _sums(masked, _bands(masked, _times(masked, single)))]))
 
 
 def read_number(text: str) -> Fraction:
@@ -171,6 +174,18 @@ def _band(written: str, first: Found, second: Found) -> Found:
     return Found(first.start, second.end, low.low, second.high, "unclear" if fault else second.basis, written, fault=fault)
 
 
+def _times(text: str, single: list[Found]) -> list[Found]:
+    """"3 x 5 g" is 15 g: a whole number, a times sign and an amount with a unit become one amount."""
+    joined: list[Found] = []
+    for found in single:
+        last = joined[-1] if joined else None
+        if last and last.basis == "number" and not last.fault and last.low.denominator == 1 and found.basis not in {"number", "percent", "unclear"} and _TIMES.fullmatch(text[last.end: found.start]):
+            joined[-1] = replace(found, start=last.start, low=last.low * found.low, high=last.low * found.high, written=text[last.start: found.end])
+        else:
+            joined.append(found)
+    return joined
+
+
 def _sums(text: str, found: list[Found]) -> list[Found]:
     """Two amounts that are written as one become their sum: "1 lb 4 oz", "1 kg 200 g", "1 cup plus 2 tbsp"; the larger one stands first, and the ounces beside pounds are of weight."""
     joined: list[Found] = []
@@ -197,6 +212,9 @@ def _doubtful(text: str, found: Found) -> Found:
     start, fault, before = found.start, found.fault, text[max(0, found.start - 100): found.start]
     if re.search(r"(?:^| )-$", before):
         fault = fault or f'"-{short(found.written)}" may be a dash before {short(found.written)}, or less than nothing'
+    if not fault and _NUMBER_WORD.search(before) and not re.search(r"[0-9][0-9.,/]* ?$", before):
+        word = _NUMBER_WORD.search(before)
+        fault = f'"{short((before[word.start():] + found.written).strip(" ,("))}" holds more than one number'
     if _BOUND.search(before) and not _TOPPED.search(before):
         fault = fault or f'"{short(text[max(0, start - 10): found.end].strip())}" says a bound, not an amount'
     return replace(found, basis="unclear", fault=fault) if fault else found

@@ -11,6 +11,7 @@ from maker_kit.amount_text import short
 from maker_kit.errors import RecipeError
 from maker_kit.formula.recipe_text_amounts import Found, amounts_in
 from maker_kit.formula.recipe_text_names import MASK, NameBook, plain
+from maker_kit.formula.recipe_text_numbers import in_digits
 
 MOST_CHARACTERS = 100_000
 """Longest text that is read [characters]."""
@@ -25,14 +26,13 @@ _PHASE_WORD = re.compile(r"(?:#+ )?\**(?P<name>[^\W\d_][\w ]{0,40}?) phase(?:\**
 _NO_PHASE = frozenset({"ingredients", "ingredient", "recipe", "you need", "you will need", "what you need", "formula"})
 _METHOD = frozenset({"method", "steps", "directions", "instructions", "procedure", "how to", "how to make it", "to make", "what to do", "notes", "note"})
 _COLUMN_WORDS = frozenset({"ingredient", "ingredients", "amount", "amounts", "percent", "percentage", "%", "phase", "weight", "mass", "grams", "g", "quantity", "name", "inci", "wt", "w/w"})
+_COLUMN_UNITS = {"%": {"%", "percent", "percentage", "w/w"}, "g": {"g", "grams"}}
+_PHASE_COLUMN = re.compile(r"\|? ?(?P<phase>[A-Z][0-9]?) ?[|;] ?(?=[^|;]*[^\W\d_][^|;]*[|;])")
+"""A letter alone before a name and another column is the phase of its row."""
 _TOTAL = re.compile(r"(?:grand )?(?:total|sum|batch|batch size|yield|yields|makes|in all|altogether)(?: weight| mass| amount)?", re.IGNORECASE)
 _REST = re.compile(r"\b(?:q ?\.? ?s\b\.?|quantum satis|balance|remainder|the rest|rest|to the top|to top|to fill|(?:top|fill|make) up)(?: (?:of|with))?", re.IGNORECASE)
 _LEADING = re.compile(r"(?:(?:and|plus|add|take|with|of|the|some|about|approx|approximately|ca|circa|roughly)\b\.?|[~≈&+=:;,.|/*•-]) ?", re.IGNORECASE)
 _TRAILING = re.compile(r" ?(?:(?<=[ )])(?:and|plus|about|approx|approximately|ca|circa|roughly|up|with)\.?|[~≈&+=:;,.|/*-])$", re.IGNORECASE)
-_WORD_NUMBERS = {"half a": "1/2", "half an": "1/2", "a half": "1/2", "half": "1/2", "a quarter": "1/4", "quarter": "1/4", "a": "1", "an": "1", "one": "1", "two": "2", "three": "3", "four": "4", "five": "5",
-                 "six": "6", "seven": "7", "eight": "8", "nine": "9", "ten": "10", "twelve": "12", "a dozen": "12"}
-_IN_WORDS = re.compile(r"(?<![\w/-])(" + "|".join(sorted(_WORD_NUMBERS, key=len, reverse=True)) + r")(?: of)?(?: an?)? (?=(?:cups?|tbsps?|tablespoons?|teaspoons?|tsps?|drops?|oz|ounces?|pounds?|lbs?|pints?|"
-                       r"quarts?|gallons?|grams?|kilos?|kg|lit(?:re|er)s?|fl|fluid|pinch|dash|handful|parts?)\b)", re.IGNORECASE)
 
 
 @dataclass(frozen=True)
@@ -87,11 +87,14 @@ class CutText:
         A total that the text states on a line of its own.
     notes : tuple of str
         What was left aside, in sentences.
+    bare_unit : str
+        What numbers without a unit are in, where the heading of a column says so: ``%`` or ``g``; else empty.
     """
 
     pieces: tuple[Piece, ...]
     total: Found | None = None
     notes: tuple[str, ...] = ()
+    bare_unit: str = ""
 
 
 def cut(text: str, book: NameBook) -> CutText:
@@ -116,6 +119,8 @@ def cut(text: str, book: NameBook) -> CutText:
         if content is None:
             phase = line
             continue
+        if column := _PHASE_COLUMN.match(content):
+            phase, content = column["phase"], content[column.end():]
         for part in _parts(content, book):
             piece = read_piece(part, book, phase)
             if _TOTAL.fullmatch(piece.written) and piece.basis not in {"none", "unclear"} and not book.find(piece.written):
@@ -125,7 +130,17 @@ def cut(text: str, book: NameBook) -> CutText:
             _check_count(found, 2 * MOST_PIECES)
     joined = _joined(found, book)
     _check_count(joined, MOST_PIECES)
-    return CutText(tuple(joined), total, tuple(notes))
+    return CutText(tuple(joined), total, tuple(notes), _column_unit(text))
+
+
+def _column_unit(text: str) -> str:
+    """The unit that a heading of columns names, where it names one and not two."""
+    for raw in text.splitlines():
+        words = [w for w in re.split(r"[ |,;()\[\]\t]+", plain(raw).casefold()) if w]
+        if len(words) > 1 and all(w in _COLUMN_WORDS for w in words):
+            units = {unit for unit, names in _COLUMN_UNITS.items() if names & set(words)}
+            return units.pop() if len(units) == 1 else ""
+    return ""
 
 
 def _check_count(pieces: list[Piece], most: int) -> None:
@@ -136,7 +151,7 @@ def _check_count(pieces: list[Piece], most: int) -> None:
 
 def _content(text: str, book: NameBook, notes: list[str]) -> Iterator[tuple[str, str | None]]:
     """The lines without headings, bullets and list numbers; a heading comes as its phase and None."""
-    lines = [plain(raw) for raw in re.split(r"\r\n|[\r\n\u2028\u2029\x0b\x0c]", text)]
+    lines = [plain(raw.strip("\t").replace("\t", " | ")) for raw in re.split(r"\r\n|[\r\n\u2028\u2029\x0b\x0c]", text)]
     lines = [line for line in lines if any(c.isalnum() for c in line)]
     counted = _counted(lines)
     for k, line in enumerate(lines):
@@ -191,7 +206,7 @@ def _parts(line: str, book: NameBook) -> Iterator[str]:
 
 def _by_amounts(part: str, book: NameBook) -> Iterator[str]:
     """"2 oz shea 1/2 cup water" is two lines: it starts with an amount, and each amount has words of its own after it."""
-    part = _in_digits(part)
+    part = in_digits(part)
     masked = book.masked(part)
     found = [f for f in amounts_in(masked) if f.basis != "number" or f.target]
     if len(found) < 2 or "(" in masked or "[" in masked or any(f.target for f in found):
@@ -204,10 +219,6 @@ def _by_amounts(part: str, book: NameBook) -> Iterator[str]:
     starts = [0, *(f.start for f in found[1:])]
     for a, b in zip(starts, [*starts[1:], len(part)], strict=True):
         yield part[a:b].strip()
-
-
-def _in_digits(part: str) -> str:
-    return _IN_WORDS.sub(lambda m: _WORD_NUMBERS[m[1].casefold()] + " ", part)
 
 
 def read_piece(text: str, book: NameBook, phase: str = "A") -> Piece:

@@ -73,7 +73,8 @@ def test_the_answered_mess_is_percent_with_its_sums_before_and_after() -> None:
 @pytest.mark.parametrize(("written", "ml"), [
     ("1/2 cup", CUP / 2), ("½ cup", CUP / 2), ("1½ cups", CUP * 3 / 2), ("1 1/2 cups", CUP * 3 / 2), ("1-1/2 cups", CUP * 3 / 2), ("1 and 1/2 cups", CUP * 3 / 2), ("half a cup", CUP / 2), ("one cup", CUP),
     ("1 cup plus 2 tbsp", CUP + 2 * TBSP), ("1 cup + 1 tbsp + 1 tsp", CUP + TBSP + TSP), ("1 pint and 1/2 cup", GALLON / 8 + CUP / 2),
-    ("1⁄3 cup", CUP / 3), ("⅔ cup", CUP * 2 / 3), ("3 tbsp", 3 * TBSP), ("3 Tablespoons", 3 * TBSP), ("2 tsps", 2 * TSP), ("2 teaspoons", 2 * TSP), ("8.5 fl oz", FL_OZ * Fraction("8.5")), ("8.5 fl. oz.", FL_OZ * Fraction("8.5")),
+    ("two and a half tsp", TSP * 5 / 2), ("one and one-half cups", CUP * 3 / 2), ("three and a quarter tsp", TSP * 13 / 4), ("a cup and a half", CUP * 3 / 2), ("one-third cup", CUP / 3), ("three quarters of a cup", CUP * 3 / 4),
+    ("3 x 1 tsp", 3 * TSP), ("2x250 ml", Fraction(500)), ("1⁄3 cup", CUP / 3), ("⅔ cup", CUP * 2 / 3), ("3 tbsp", 3 * TBSP), ("3 Tablespoons", 3 * TBSP), ("2 tsps", 2 * TSP), ("2 teaspoons", 2 * TSP), ("8.5 fl oz", FL_OZ * Fraction("8.5")), ("8.5 fl. oz.", FL_OZ * Fraction("8.5")),
     ("2 fluid ounces", 2 * FL_OZ), ("1 pint", GALLON / 8), ("2 quarts", GALLON / 2), ("1 gal", GALLON), ("250 ml", Fraction(250)), ("0,25 L", Fraction(250)), ("2,5 dl", Fraction(250)), ("250\u00a0mL", Fraction(250)), ("1\u202f250 ml", Fraction(1250)), ("250 ｍｌ", Fraction(250)),
 ])
 @pytest.mark.parametrize("order", ["{} glycerin", "Glycerin {}", "Glycerin – {}", "• {} of Glycerin", "glycerin: {}", "{}\tglycerin", "- [ ] {} glycerin", "Glycerin ({})"])
@@ -85,11 +86,65 @@ def test_a_volume_becomes_a_mass_by_its_own_density(written: str, ml: Fraction, 
     assert line.least_g == line.most_g == ml * Fraction("1.261")
 
 
-@pytest.mark.parametrize(("written", "g"), [("2 oz wt", 2 * OUNCE), ("2 ounces by weight", 2 * OUNCE), ("1 lb", 16 * OUNCE), ("½ pound", 8 * OUNCE), ("1,5 kg", Fraction(1500)), ("1 lb 4 oz", 20 * OUNCE), ("2 lbs. 3 oz wt", 35 * OUNCE), ("1 1/2 pounds and 2 ounces", 26 * OUNCE), ("1 kg 200 g", Fraction(1200)), ("250 grams", Fraction(250)), ("500mg", Fraction(1, 2)), (".5 g", Fraction(1, 2)),
+@pytest.mark.parametrize(("written", "g"), [("2 oz wt", 2 * OUNCE), ("2 ounces by weight", 2 * OUNCE), ("1 lb", 16 * OUNCE), ("½ pound", 8 * OUNCE), ("1,5 kg", Fraction(1500)), ("1 lb 4 oz", 20 * OUNCE), ("2 x 50 g", Fraction(100)), ("2 lbs. 3 oz wt", 35 * OUNCE), ("1 1/2 pounds and 2 ounces", 26 * OUNCE), ("1 kg 200 g", Fraction(1200)), ("250 grams", Fraction(250)), ("500mg", Fraction(1, 2)), (".5 g", Fraction(1, 2)),
                                             ("2 oz (56.7 g)", Fraction("56.7")), ("56.7 g (2 oz)", Fraction("56.7")), ("1 tbsp (15 g)", Fraction(15))])
 def test_a_mass_stays_a_mass(written: str, g: Fraction) -> None:
     (line,) = read(f"{written} clay").lines
     assert (line.ingredient, line.least_g, line.most_g) == ("Clay", g, g)
+
+
+@pytest.mark.parametrize("written", ["three 1/4 tsp", "five and 2 g", "two 5 g"])
+def test_a_number_in_words_that_is_left_over_is_asked_about(written: str) -> None:
+    (line,) = read(f"{written} glycerin").lines
+    assert line.basis == "unclear"
+    assert any("more than one number" in q.text for q in read(f"{written} glycerin").questions)
+
+
+POWDERS = {**KNOWN, **{name: Ingredient(name, (inci,), "", density, source) for name, inci, density, source in (
+    ("Acid crystals", "Citric Acid", 1.665, "handbook figure, from memory"), ("Gum", "Xanthan Gum", 1.5, "from memory"), ("Odd dust", "Dust", 2.0, "of the solid powder, from memory"))}}
+
+
+@pytest.mark.parametrize("name", ["Acid crystals", "Gum", "Odd dust"])
+def test_a_spoon_of_powder_is_never_weighed_by_the_density_of_the_solid(name: str) -> None:
+    text = f"1 tsp {name}, 1 cup glycerin"
+    parsed = read_recipe_text(text, POWDERS)
+    assert keys(parsed) == [f"density of {name}"]
+    assert "air between" in parsed.questions[0].text
+    assert parsed.lines[0].low_g is None
+    # as spooned: 4.92892 mL × 0.8 g/mL = 3.943 g
+    assert read_recipe_text(text, POWDERS, {f"density of {name}": "0.8"}).lines[0].low_g == pytest.approx(3.943, abs=0.0005)
+    assert read_recipe_text(text, POWDERS, {"line 1: amount": "4.5 g"}).lines[0].low_g == 4.5
+
+
+def test_a_solution_of_it_is_poured_and_a_volume_says_which_density_it_was_weighed_by() -> None:
+    solved = {**KNOWN, "Acid solution": Ingredient("Acid solution", ("Citric Acid", "Aqua"), "", 1.24, "typical figure, from memory")}
+    (line,) = read_recipe_text("100 mL acid solution", solved).lines
+    assert line.low_g == 124
+    assert "1.24 g/mL (typical figure, from memory)" in line.note
+
+
+def test_very_little_is_asked_about_where_all_bare_numbers_are_percents() -> None:
+    text = "water rest; glycerin 0.008; clay 5"
+    parsed = read_recipe_text(text, KNOWN, {"bare numbers": "%"})
+    assert keys(parsed) == ["line 2: amount"]
+    assert "0.8 % may be meant" in parsed.questions[0].text
+    meant = to_percent(read_recipe_text(text, KNOWN, {"bare numbers": "%", "line 2: amount": "0.8 %"}))
+    assert {n.ingredient: n.percent for n in meant.lines} == {"Water": 94.2, "Glycerin": 0.8, "Clay": 5.0}
+    assert keys(read_recipe_text(text, KNOWN, {"bare numbers": "%", "line 2: amount": "0.008 % sure"})) == []
+
+
+@pytest.mark.parametrize("separator", [" | ", "\t", ";"])
+@pytest.mark.parametrize(("unit", "kind"), [("%", "percent"), ("g", "mass")])
+def test_a_table_with_a_column_of_phases_and_a_headed_unit_is_read(separator: str, unit: str, kind: str) -> None:
+    rows = (("phase", "ingredient", unit), ("A", "Water", "95"), ("A", "Glycerin", "4"), ("B", "Clay", "1"))
+    parsed = read("\n".join(separator.join(row) for row in rows))
+    assert keys(parsed) == []
+    assert [(n.phase, n.ingredient, n.basis, n.low) for n in parsed.lines] == [("A", "Water", kind, 95), ("A", "Glycerin", kind, 4), ("B", "Clay", kind, 1)]
+    assert any("as the heading of their column says" in note for note in parsed.notes)
+
+
+def test_a_heading_with_two_units_decides_nothing() -> None:
+    assert "bare numbers" in keys(read("ingredient | % | g\nWater | 95\nGlycerin | 5"))
 
 
 @pytest.mark.parametrize("written", ["1 tbsp 14 ml", "1 lb 20 oz", "100 g 50 g", "1 lb 4 fl oz", "1 cup and 1 cup", "2-3 cups plus 1 tbsp", "4 oz and 1 lb"])
