@@ -131,7 +131,7 @@ def check_avoided(recipe: Recipe, entries: Iterable[AvoidEntry], known: Mapping[
 
 
 def _words(text: str) -> tuple[str, ...]:
-    return tuple(w[:-1] if len(w) > 3 and w.endswith("s") and not w.endswith("ss") else w for w in re.findall(r"[^\W_]+", text.casefold()))
+    return tuple(w[:-1] if len(w) > 3 and w.endswith("s") and not w.endswith("ss") else w for w in re.findall(r"[^\W_]+", text.casefold().replace("sulph", "sulf")))
 
 
 def _holds(text: str, wanted: tuple[str, ...]) -> bool:
@@ -151,7 +151,8 @@ def _matches(entry: AvoidEntry, recipe: Recipe, expansion: Expansion, names: Map
     taught = {key(i.inci[0]): i.name for i in names.values() if _holds(i.name, wanted) and len(i.inci) == 1 and not i.inside and not i.made_from and not _common(i.inci[0])}
     found: list[AvoidMatch] = []
     for row in expansion.rows:
-        member = next((source for like, source in family if fnmatchcase(key(row.substance), like) or key(row.substance).startswith(f"{like} ")), "")
+        spelled = {key(row.substance), key(row.substance).replace("sulph", "sulf")}
+        member = next((source for like, source in family if any(fnmatchcase(name, like) or name.startswith(f"{like} ") for name in spelled)), "")
         if _holds(row.substance, wanted):
             found.append(_match(entry, row, "by its name", "INCI names on file"))
         elif key(row.substance) in taught:

@@ -11,11 +11,13 @@ import pandas as pd
 
 from maker_kit import reference
 from maker_kit.findings import Finding, in_order
-from maker_kit.formula.awake import check_ph
+from maker_kit.formula.awake import check_ph, undissociated_fraction
 from maker_kit.formula.composition import Expansion, expand, key
 from maker_kit.formula.exact import exact
 from maker_kit.formula.fragrance import scents_of
+from maker_kit.formula.preservatives import figures
 from maker_kit.formula.recipe import Recipe
+from maker_kit.formula.untold import is_essential_oil
 
 TABLE, FAMILIES = "clashes.csv", "clash_families.csv"
 CARRIERS = ("surfactant", "emulsifier", "solubiliser", "solubilizer")
@@ -49,8 +51,8 @@ class Members:
 def clashes(recipe: Recipe, container_kind: str = "") -> tuple[Finding, ...]:
     """The known clashes in a recipe, each with its kind and source; nothing found is no promise that nothing clashes.
 
-    Families are told by INCI names (``clash_families.csv``, from memory), read inside bought mixtures whatever their amount; what a supplier does not name cannot be found.
-    The pH is only ever the one that was read.
+    Families are told by INCI names (``clash_families.csv``, from memory; ``sulphate`` is read as ``sulfate``), read inside bought mixtures whatever their amount; what a supplier does not name
+    cannot be found. The pH is only ever the one that was read; the awake share of an acid is that of `undissociated_fraction`. An essential oil counts as a scent whatever its function.
 
     Parameters
     ----------
@@ -108,7 +110,7 @@ def _patterns(family: str) -> tuple[tuple[str, float | None], ...]:
 
 
 def _belongs(substance: str, family: str, most: object, *, unknown: bool) -> bool:
-    name = key(substance)
+    name = key(substance).replace("sulph", "sulf").replace("aluminium", "aluminum")
     return any(fnmatchcase(name, like) and (least is None or unknown or most >= exact(least)) for like, least in _patterns(family))
 
 
@@ -131,15 +133,25 @@ def _judge(row: reference.Row, recipe: Recipe, expansion: Expansion, container: 
             text = f"{found.in_words()}: such a preservative works as an acid, up to about pH {row['above_ph']}; no pH was read, so whether it works here is unknown."
             return Finding(row["kind"], "unknown", "clash", row["subject"], text, "Read the pH of the finished batch and write it down; nothing computes it.", source=_source(row))
         above = exact(recipe.ph_read) > exact(float(row["above_ph"]))
-        return _finding(row, one=found.in_words(), ph=f"{recipe.ph_read:g}", limit=row["above_ph"]) if above else None
+        return _finding(row, one=found.in_words(), ph=f"{recipe.ph_read:g}", limit=row["above_ph"], awake=_awake(found, recipe.ph_read)) if above else None
     if rule == "without":
-        scents = [n for n in scents_of(recipe) if expansion.percent[n]]
+        oils = (n for n in expansion.percent if any(is_essential_oil(p.substance) for p in expansion.inside[n].values()))
+        scents = [n for n in dict.fromkeys((*scents_of(recipe), *oils)) if expansion.percent[n]]
         carried = family_members(recipe, row["other"], expansion).substances or _by_function(recipe, expansion, CARRIERS)
         return _finding(row, one=", ".join(scents)) if scents and recipe.holds_water and not carried else None
     thick = _by_function(recipe, expansion, ("thickener",)) or family_members(recipe, row["one"], expansion).ingredients
     if expansion.percent.get(recipe.thickener):
         thick = tuple(dict.fromkeys((recipe.thickener, *thick)))
     return _finding(row, one=", ".join(thick)) if thick and "foamer" in container else None
+
+
+def _awake(found: Members, ph: float) -> str:
+    """The share of each acid that is awake at a pH, in words; see `undissociated_fraction`."""
+    inci = {key(name) for name in found.substances}
+    acids = dict.fromkeys(r["acid"] for r in reference.rows("preservatives.csv") if key(r["inci"]) in inci and r["acid"])
+    shares = {acid: 100 * undissociated_fraction(ph, pka) for acid in acids if (pka := figures(acid).pka) is not None}
+    words = [f"{f'{share:.1f}' if share >= 0.1 else 'less than 0.1'} % of the {acid[:1].lower()}{acid[1:]}" for acid, share in shares.items()]
+    return f"{' and '.join(words) or 'an unknown share of it'} {'are' if len(words) > 1 else 'is'}"
 
 
 def _source(row: reference.Row) -> str:

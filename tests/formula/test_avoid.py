@@ -153,3 +153,9 @@ def test_every_pattern_of_plain_oils_has_a_source_and_frees_no_essential_oil() -
     assert len(essential) > 15
     assert all(holds_many(name) for name in essential)
     assert all(r["source"] and r["checked"] for r in reference.rows("fatty_oils.csv"))
+
+
+@pytest.mark.parametrize(("word", "inci"), [("sulfate", "Sodium Laureth Sulphate"), ("sulphates", "Ammonium Lauryl Sulfate"), ("magnesium sulfate", "Magnesium Sulphate")])
+def test_a_sulphate_is_found_by_either_spelling(word: str, inci: str) -> None:
+    made = recipe("x", WASH, {"It": 1, "Preservative P": 1}, extra=(thing("It", inci),))
+    assert [m.substance for m in check_avoided(made, [Entry("Ann", word)]).matches] == [inci]

@@ -106,3 +106,65 @@ def test_every_clash_on_file_has_a_source_and_looks() -> None:
 def test_nothing_on_file_is_found_in_what_holds_none_of_it() -> None:
     assert subjects(R1B) == []
     assert subjects(R4) == []
+
+
+PRESERVATIVES_WITH_A_CHARGE = ["Benzethonium Chloride", "Benzalkonium Saccharinate", "Benzalkonium Bromide", "Ethyl Lauroyl Arginate HCl", "Hexamidine Diisethionate", "Cetylpyridinium Chloride"]
+
+
+@pytest.mark.parametrize("inci", PRESERVATIVES_WITH_A_CHARGE)
+def test_a_cationic_preservative_meets_the_sarcosinate_of_the_wash(inci: str) -> None:
+    # quaternary ammonium, pyridinium, amidine and arginate salts carry a plus (textbook chemistry); lauroyl sarcosinate carries a minus
+    levels = {line.ingredient: line.percent for line in R1.lines if not line.balance} | {"It": 0.1}
+    assert "anionic with cationic" in subjects(recipe("wash", WASH, levels, extra=(thing("It", inci),), read=5.1))
+
+
+@pytest.mark.parametrize("inci", ["Cetrimonium Chloride", "Behentrimonium Methosulfate", "Behentrimonium Methosulphate", "Distearyldimonium Chloride", "Stearalkonium Chloride"])
+def test_a_taurate_polymer_is_anionic(inci: str) -> None:
+    levels = {line.ingredient: line.percent for line in R2.lines if not line.balance} | {"It": 1}
+    found = [f for f in clashes(recipe("gel", HANDS, levels, extra=(thing("It", inci),), read=5.5)) if f.subject == "anionic with cationic"]
+    assert len(found) == 1
+    assert "Taurate Copolymer (in Gel former)" in found[0].text
+
+
+@pytest.mark.parametrize("inci", ["Sodium Coco-Sulfate", "Sodium Laureth Sulphate", "MIPA-Laureth Sulfate", "Sodium Methyl Cocoyl Taurate", "Ammonium Cocoyl Isethionate", "Sodium C14-16 Olefin Sulfonate", "Disodium Laureth Sulphosuccinate",
+                                  "Carbomer", "Acrylates/C10-30 Alkyl Acrylate Crosspolymer", "Xanthan Gum", "Sodium Cocoyl Glutamate", "Potassium Cetyl Phosphate"])
+def test_anionics_are_known_by_their_names(inci: str) -> None:
+    made = recipe("x", WASH, {"It": 5, "Quat": 1}, extra=(thing("It", inci), thing("Quat", "Cetrimonium Chloride")))
+    assert "anionic with cationic" in subjects(made)
+
+
+@pytest.mark.parametrize("inci", ["Hydroxyethylcellulose", "Guar Gum", "Polyacrylamide", "Cocamidopropyl Betaine", "Linoleamidopropyl PG-Dimonium Chloride Phosphate", "Magnesium Sulfate", "Cetearyl Alcohol", "Polysorbate 20"])
+def test_what_carries_no_minus_does_not_clash_with_a_cationic(inci: str) -> None:
+    made = recipe("x", WASH, {"It": 1, "Quat": 1}, extra=(thing("It", inci), thing("Quat", "Cetrimonium Chloride")))
+    assert "anionic with cationic" not in subjects(made)
+
+
+def test_a_phospholipid_of_two_charges_is_no_cationic() -> None:
+    made = recipe("x", WASH, {"Wash": 5, "It": 1}, extra=(thing("Wash", "Sodium Laureth Sulfate"), thing("It", "Linoleamidopropyl PG-Dimonium Chloride Phosphate")))
+    assert "anionic with cationic" not in subjects(made)
+
+
+@pytest.mark.parametrize("salt", ["Magnesium Sulphate", "Magnesium Sulfate Heptahydrate", "Zinc Sulphate", "Potassium Sulfate", "Aluminium Sulphate", "Epsom salt"])
+def test_a_sulphate_by_any_spelling_thins_the_gel(salt: str) -> None:
+    levels = {line.ingredient: line.percent for line in R2.lines if not line.balance} | {"It": 1}
+    assert subjects(recipe("gel", HANDS, levels, extra=(thing("It", salt),), read=5.5)) == ["acrylic gel former with salt"]
+
+
+def test_an_essential_oil_in_clear_water_is_a_scent_whatever_its_function() -> None:
+    for function in ("oil", "active", "essential oil", ""):
+        mist = recipe("mist", HANDS, {"Lavender oil": 0.3, "Glycerin": 2, **PRESERVED}, extra=(thing("Lavender oil", "Lavandula Angustifolia Oil", function),))
+        assert subjects(mist) == ["scent in clear water without a solubiliser"]
+    extract = recipe("mist", HANDS, {"It": 0.3, "Glycerin": 2, **PRESERVED}, extra=(thing("It", "Chamomilla Recutita Flower Extract", "active"),))
+    assert subjects(extract) == []
+
+
+def test_the_share_awake_is_said_as_it_is() -> None:
+    # Henderson and Hasselbalch at pH 5.6: benzoic acid (pKa 4.20) 1 / (1 + 10^1.40) = 3.83 %; sorbic acid (pKa 4.76) 1 / (1 + 10^0.84) = 12.63 %
+    found = next(f for f in clashes(replace(R3_V1, ph_read=5.6)) if f.subject.startswith("benzoate"))
+    assert "3.8 % of the benzoic acid" in found.text
+    assert "12.6 % of the sorbic acid are awake" in found.text
+    assert "hardly" not in found.text
+    alone = recipe("x", HANDS, {"Potassium sorbate": 0.3}, read=5.6)
+    assert "only 12.6 % of the sorbic acid is awake" in clashes(alone)[0].text
+    # at pH 8: 1 / (1 + 10^3.24) = 0.057 %
+    assert "less than 0.1 % of the sorbic acid is awake" in clashes(replace(alone, ph_read=8.0))[0].text
