@@ -11,7 +11,7 @@ import pandas as pd
 
 from maker_kit.errors import QuantityError, near_miss
 from maker_kit.formula.ladder_curves import Parabola, fit_parabola, monotone_values
-from maker_kit.formula.ladder_readings import LEAST_LEVELS, MEASURES, THICKER_IS, LadderReading, pick_readings
+from maker_kit.formula.ladder_readings import LEAST_LEVELS, MEASURES, THICKER_IS, LadderReading, half_step, pick_readings
 from maker_kit.formula.thickness import LadderPoint
 from maker_kit.units import exact_number
 
@@ -54,6 +54,8 @@ class LadderCurve:
         Of the readings [°C, h].
     kept_apart : tuple of str
         Temperatures and ages of readings that were left out.
+    chosen : str
+        Why this curve and not the other, in words; empty where nobody chose.
     """
 
     shape: str
@@ -70,6 +72,7 @@ class LadderCurve:
     temperature_c: float
     hours: float
     kept_apart: tuple[str, ...] = ()
+    chosen: str = ""
 
     @property
     def lowest(self) -> float:
@@ -133,7 +136,8 @@ class LadderCurve:
     def value_interval(self, level_percent: float) -> tuple[float, float] | None:
         """Between which values the curve lies at a level, with 95 % trust by the scatter of the repeats; None without repeats.
 
-        ``value · exp(± t · s · √v)`` with Student's `t`, the pooled scatter `s` of the logarithms and the curve's variance `v` over that of one reading.
+        ``value · exp(± t · s · √v)`` with Student's `t`, the pooled scatter `s` of the logarithms and the curve's variance `v` over that of one reading; never narrower than the
+        step of the readings (`half_step`): that two rounded figures are equal does not show that what they round is.
 
         Raises
         ------
@@ -144,7 +148,9 @@ class LadderCurve:
         if self.log_scatter is None:
             return None
         wide = student_t(self.degrees_of_freedom) * self.log_scatter * math.sqrt(variance)
-        return math.exp(log - wide), math.exp(log + wide)
+        value = math.exp(log)
+        step = half_step(self.measure, value)
+        return max(min(math.exp(log - wide), value - step), 0.0), max(math.exp(log + wide), value + step)
 
     def drawn(self, count: int = 101) -> pd.DataFrame:
         """The curve for a picture: level [%] and value, over what was tried and allowed, the tried levels among them."""

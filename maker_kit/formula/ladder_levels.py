@@ -10,11 +10,9 @@ import pandas as pd
 
 from maker_kit import reference
 from maker_kit.errors import QuantityError
-from maker_kit.findings import Finding
 from maker_kit.formula.exact import in_words
 from maker_kit.formula.ladder_fit import LadderCurve, student_t
-from maker_kit.formula.ladder_readings import THICKER_IS
-from maker_kit.formula.recipe import Recipe
+from maker_kit.formula.ladder_readings import MEASURES, READ_TO, THICKER_IS, half_step
 from maker_kit.units import exact_number
 
 NEAR_ENOUGH = 1e-9
@@ -100,7 +98,9 @@ def level_for(curve: LadderCurve, value: float) -> LevelEstimate:
 
     The curve's own inverse. Where the curve has a maximum, the level before it is taken, and the one beyond is named. The level's standard uncertainty is
     ``u = s · √v / |d ln value / d level|`` (law of propagation, JCGM 100:2008, 5.1.2) with the pooled scatter `s` of the logarithms over repeats and the curve's variance `v`
-    over that of one reading; the interval is ``± t·u`` with Student's `t` at 95 %. It tells of the readings' scatter only, not of how one batch differs from the next.
+    over that of one reading; the interval is ``± t·u`` with Student's `t` at 95 %. Neither is narrower than the step of a reading allows: half a step `a` (`half_step`) alone gives
+    ``u = a/√3 / (value·|d ln value / d level|)`` (rectangular, JCGM 100:2008, 4.3.7) and ``± a / (value·|d ln value / d level|)``. It tells of the readings' scatter only, not of how
+    one batch differs from the next.
 
     Parameters
     ----------
@@ -118,7 +118,7 @@ def level_for(curve: LadderCurve, value: float) -> LevelEstimate:
     QuantityError
         If the value is no number above 0, beyond what was tried, beyond the maximum, above what the supplier allows, or met by a whole stretch of levels.
     """
-    wanted = _wanted(value, curve)
+    wanted = checked_wish(value, curve.measure)
     found = _levels(curve, math.log(wanted))
     allowed = [level for level in found if level <= curve.highest]
     if not allowed:
@@ -140,7 +140,7 @@ def level_band(curve: LadderCurve, low_value: float, high_value: float) -> Level
     QuantityError
         If the band runs backwards or is no band, or no tried and allowed level meets it.
     """
-    low, high = _wanted(low_value, curve), _wanted(high_value, curve)
+    low, high = checked_wish(low_value, curve.measure), checked_wish(high_value, curve.measure)
     if low > high:
         msg = f"a band from {low:g} to {high:g} {curve.unit}: write the smaller figure first"
         raise QuantityError(msg)
@@ -172,53 +172,9 @@ def level_band(curve: LadderCurve, low_value: float, high_value: float) -> Level
     return LevelBand(tuple((a, b) for a, b in ranges), low, high, curve.unit, tuple(ends), _cuts(curve, ranges, inner), curve.source)
 
 
-def curve_finding(recipe: Recipe, curve: LadderCurve, wanted: float, band: tuple[float, float] | None = None) -> Finding | None:
-    """How thick a recipe comes out by a fitted curve, beside what is wanted.
-
-    Parameters
-    ----------
-    recipe : Recipe
-    curve : LadderCurve
-        Of this recipe and its thickener.
-    wanted : float
-        Wanted value, such as the shop product's [cm, s or mPa·s].
-    band : tuple of (float, float), optional
-        Values that will do, the smaller first; without it, within 1 % of the wanted one (common practice, no source).
-
-    Returns
-    -------
-    Finding or None
-        None for a recipe without a thickener. Kind ``look`` where it is thinner or thicker, unknown or above the supplier's most; ``know`` where it will do.
-
-    Raises
-    ------
-    QuantityError
-        If the wanted value or the band is senseless.
-    """
-    if not recipe.thickener:
-        return None
-    name, level, unit = recipe.thickener, recipe.percent_of(recipe.thickener), curve.unit
-    target = _wanted(wanted, curve)
-    low, high = (target / 1.01, target * 1.01) if band is None else (_wanted(band[0], curve), _wanted(band[1], curve))
-    if not low <= target <= high:
-        msg = f"a wanted {curve.measure} of {target:g} {unit} within {low:g} to {high:g} {unit}: write the smaller figure first, and the wanted one between"
-        raise QuantityError(msg)
-    try:
-        value = curve.value_at(level)
-    except QuantityError as error:
-        over = curve.most_percent is not None and level > curve.most_percent
-        return Finding("look", "over" if over else "unknown", "thickness", name, f"{name}: {error}.", "Bring it within the supplier's most." if over else "Make a sample at that level and measure it.",
-                       level, curve.most_percent, curve.source)
-    if low <= value <= high:
-        return Finding("know", "fine", "thickness", name, f"{name} at {level:g} %: a {curve.measure} of {_short(value)} {unit}, as wanted ({target:g} {unit}).", "", level, curve.most_percent, curve.source)
-    thinner = (value - target) * THICKER_IS[curve.measure] < 0
-    try:
-        found = level_for(curve, target)
-        step = f"{'Raise' if found.level_percent > level else 'Lower'} to {found.level_percent:.3f} % ({found.how_sure})."
-    except QuantityError as error:
-        step = f"{error}."
-    return Finding("look", "note", "thickness", name, f"{name} at {level:g} %: a {curve.measure} of {_short(value)} {unit}, {'thinner' if thinner else 'thicker'} than the wanted {target:g} {unit}.",
-                   step, level, curve.most_percent, curve.source)
+def worst_miss(curve: LadderCurve) -> float:
+    """How far the curve lies from a level's readings at most, as a share of what was read."""
+    return max(abs(math.exp(curve.log_at(tried)[0]) / value - 1) for tried, value in zip(curve.levels, curve.values, strict=True))
 
 
 def thickness_levers() -> pd.DataFrame:
@@ -230,10 +186,11 @@ def _short(value: float) -> str:
     return in_words(float(f"{value:.3g}"))
 
 
-def _wanted(value: float, curve: LadderCurve) -> float:
-    number = float(exact_number(value, f"the wanted {curve.measure} in {curve.unit}"))
+def checked_wish(value: float, measure: str) -> float:
+    """A wanted value as a number above 0 [cm, s or mPa·s]. Raises QuantityError if it is none."""
+    number = float(exact_number(value, f"the wanted {measure} in {MEASURES[measure]}"))
     if not 0 < number < math.inf:
-        msg = f"a wanted {curve.measure} of {number:g} {curve.unit}: it is above 0"
+        msg = f"a wanted {measure} of {number:g} {MEASURES[measure]}: it is above 0"
         raise QuantityError(msg)
     return number
 
@@ -258,16 +215,21 @@ def _levels(curve: LadderCurve, log: float, *, stretches: bool = False) -> list[
 
 def _how_sure(curve: LadderCurve, level: float) -> tuple[float | None, float | None, float | None, str]:
     _, slope, variance = curve.log_at(level)
-    miss = max(abs(math.exp(curve.log_at(tried)[0]) / value - 1) for tried, value in zip(curve.levels, curve.values, strict=True))
+    miss = worst_miss(curve)
     misses = f"; the curve misses a reading by up to {_short(100 * miss)} %" if miss >= LOOSE else ""
     if curve.log_scatter is None:
         return None, None, None, UNKNOWN_UNCERTAINTY + misses
     if abs(slope) * (curve.levels[-1] - curve.levels[0]) <= NEAR_ENOUGH:
         return None, None, None, "how sure this is, is unknown: the curve is level here, so many levels give nearly the same" + misses
-    sigma = curve.log_scatter * math.sqrt(variance) / abs(slope)
-    wide = student_t(curve.degrees_of_freedom) * sigma
+    value = math.exp(curve.log_at(level)[0])
+    step = half_step(curve.measure, value) / value / abs(slope)
+    scatter = curve.log_scatter * math.sqrt(variance) / abs(slope)
+    by_scatter = student_t(curve.degrees_of_freedom) * scatter
+    wide = max(by_scatter, step)
     low, high = max(level - wide, curve.lowest), min(level + wide, curve.highest)
-    return sigma, low, high, f"between {low:.3f} and {high:.3f} % by the scatter of {curve.degrees_of_freedom + sum(n > 1 for n in curve.counts)} repeated readings, 95 % trust; batches differ beside that" + misses
+    repeats = curve.degrees_of_freedom + sum(n > 1 for n in curve.counts)
+    by = f"by the scatter of {repeats} repeated readings, 95 % trust" if by_scatter >= step else f"at best: {READ_TO[curve.measure]}, and {repeats} repeated readings that agree that well show no more"
+    return max(scatter, step / math.sqrt(3)), low, high, f"between {low:.3f} and {high:.3f} % {by}; batches differ beside that" + misses
 
 
 def _refusal(curve: LadderCurve, wanted: float, found: list[float]) -> str:
@@ -275,7 +237,7 @@ def _refusal(curve: LadderCurve, wanted: float, found: list[float]) -> str:
     sign = THICKER_IS[curve.measure]
     wall = " Electrolyte, pH, temperature or a second thickener also set thickness: see what else sets it"
     if found:
-        return f"{what} would take {found[0]:.3g} %, above the supplier's most, {curve.most_percent:g} %; stay below it.{wall}"
+        return f"{what} would take {in_words(float(f'{found[0]:.4g}'), curve.most_percent)} %, above the supplier's most, {curve.most_percent:g} %; stay below it.{wall}"
     peak = curve.peak_percent
     if peak is not None and (math.log(wanted) - curve.log_at(peak)[0]) * sign > 0:
         best = math.exp(curve.log_at(peak)[0])

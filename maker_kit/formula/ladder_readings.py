@@ -13,6 +13,12 @@ MEASURES = {"spread": "cm", "funnel": "s", "viscosity": "mPa·s"}
 """How thickness is read, and the unit: spread of 10 mL from a ring in 60 s, time through a funnel, viscosity by an instrument."""
 THICKER_IS = {"spread": -1, "funnel": 1, "viscosity": 1}
 """Which way the figure goes as the product gets thicker: a spread falls, a funnel time and a viscosity rise."""
+HALF_STEP = {"spread": 0.05, "funnel": 0.5}
+"""Half of the step that a spread [cm] and a time by a hand-held stopwatch [s] are read to; common practice, no source."""
+HALF_STEP_SHARE = {"viscosity": 0.01}
+"""How far an instrument's figure is to be trusted at best, as a share of it; common practice, no source."""
+READ_TO = {"spread": "a spread is read to 0.1 cm", "funnel": "a time is read to 1 s", "viscosity": "an instrument is good to 1 % of its figure"}
+"""The same in words."""
 LEVEL_DIGITS = 6
 """Decimals of a level [%] that count: no scale shows more."""
 LEAST_LEVELS = 3
@@ -110,6 +116,11 @@ def pick_readings(
         msg = f"no {way} was read at {warm:g} °C after {age:g} h" + (f" (only at {', '.join(others)})" if others else "") + "; readings of another temperature or age are not mixed in"
         raise QuantityError(msg)
     return PickedReadings(tuple(sorted(chosen, key=lambda r: r.level_percent)), way, warm, age, others)
+
+
+def half_step(measure: str, value: float) -> float:
+    """How far a reading may lie from what it is a reading of, by its own step alone: `HALF_STEP`, or `HALF_STEP_SHARE` of the value [cm, s or mPa·s]."""
+    return HALF_STEP[measure] if measure in HALF_STEP else HALF_STEP_SHARE[measure] * value
 
 
 def _one(found: list[float], wanted: float | None, within: float, what: str, unit: str) -> float:

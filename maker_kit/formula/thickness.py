@@ -1,24 +1,22 @@
-"""Thickness by the maker's own ladder: what spread a thickener level gives, and what level a wanted spread takes. Never outside what was tried."""
+"""Straight lines through the maker's own ladder: what spread a thickener level gives, and what level a wanted spread takes. Never outside what was tried.
+
+The plain way, by hand on squared paper; what is judged and drawn runs along the logarithms (``ladder_fit``, ``ladder_judge``), and names this one beside it.
+"""
 
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
 from maker_kit.errors import QuantityError
-from maker_kit.findings import Finding
-from maker_kit.formula.recipe import Recipe
 from maker_kit.units import exact_number
 
 SAME_TEMPERATURE_C = 1.0
 """Readings no further apart than this count as of one temperature [°C]; common practice, no source."""
 SAME_AGE_HOURS = 2.0
 """Readings no further apart than this count as of one age [h]; common practice, no source."""
-SAME_SPREAD_CM = 0.05
-"""Half of the finest step a spread is read to [cm]."""
-_SOURCE = "the maker's own ladder"
 
 
 @dataclass(frozen=True)
@@ -92,7 +90,7 @@ def spread_at(points: Iterable[LadderPoint], level_percent: float, most_percent:
     if not rungs[0][0] <= level <= rungs[-1][0]:
         msg = f"{float(level):g} % lies outside what was tried ({float(rungs[0][0]):g} to {float(rungs[-1][0]):g} % at {temperature_c:g} °C after {hours:g} h); make a sample at that level and measure it"
         raise QuantityError(msg)
-    return float(_between(rungs, level))
+    return float(straight_value(rungs, level))
 
 
 def level_for(points: Iterable[LadderPoint], spread_cm: float, most_percent: float | None = None, temperature_c: float = 20.0, hours: float = 24.0) -> float:
@@ -110,12 +108,9 @@ def level_for(points: Iterable[LadderPoint], spread_cm: float, most_percent: flo
     if not min(spreads) <= wanted <= max(spreads):
         msg = f"a spread of {float(wanted):g} cm lies outside what was tried ({float(min(spreads)):g} to {float(max(spreads)):g} cm at {temperature_c:g} °C after {hours:g} h); make samples further out and measure them"
         raise QuantityError(msg)
-    levels = {level for level, spread in rungs if spread == wanted}
-    for (low, wide), (high, narrow) in itertools.pairwise(rungs):
-        if min(wide, narrow) < wanted < max(wide, narrow):
-            levels.add(low + (high - low) * (wanted - wide) / (narrow - wide))
+    levels = straight_levels(rungs, wanted)
     most = None if most_percent is None else exact_number(most_percent, "the supplier's most in %")
-    allowed = sorted(level for level in levels if most is None or level <= most)
+    allowed = [level for level in levels if most is None or level <= most]
     if not allowed:
         msg = f"a spread of {float(wanted):g} cm would take {float(min(levels)):.3g} %, above the supplier's most, {float(most or 0):g} %; accept a wider spread or another thickener"
         raise QuantityError(msg)
@@ -135,67 +130,29 @@ def level_band(points: Iterable[LadderPoint], thickest_cm: float, thinnest_cm: f
     return min(levels), max(levels)
 
 
-def thickness_finding(
-    recipe: Recipe, points: Iterable[LadderPoint], wanted_cm: float, band_cm: tuple[float, float] | None = None, temperature_c: float = 20.0, hours: float = 24.0,
-) -> Finding | None:
-    """How thick a recipe comes out, beside what is wanted.
+def straight_value(rungs: Sequence[tuple[Fraction, Fraction]], level: Fraction) -> Fraction:
+    """What straight lines between neighbours give at a level, exactly: ``v₁ + (v₂ − v₁)·(level − c₁)/(c₂ − c₁)``.
 
     Parameters
     ----------
-    recipe : Recipe
-        Its thickener and that ingredient's most count.
-    points : iterable of LadderPoint
-        The maker's readings of this recipe.
-    wanted_cm : float
-        Spread that is wanted, the shop's [cm].
-    band_cm : tuple of (float, float), optional
-        Spreads that will do, smallest and largest [cm]; without it, the wanted spread to half of what can be read.
-    temperature_c, hours : float
-        Temperature [°C] and age [h] to judge at.
-
-    Returns
-    -------
-    Finding or None
-        None for a recipe without a thickener. Kind ``look`` where it is too thin, too thick, unknown or above the supplier's most; ``know`` where it will do.
-
-    Raises
-    ------
-    QuantityError
-        If a reading or the wanted spread is no number or out of range.
+    rungs : sequence of (Fraction, Fraction)
+        Level [% of the whole] and what was read there, by rising level.
+    level : Fraction
+        Within the levels [% of the whole].
     """
-    if not recipe.thickener:
-        return None
-    readings, name = tuple(points), recipe.thickener
-    level, most = recipe.percent_of(name), recipe.ingredients[name].most_percent
-    source = f"{_SOURCE}, {temperature_c:g} °C, {hours:g} h; straight line between readings"
-    low, high = band_cm or (wanted_cm - SAME_SPREAD_CM, wanted_cm + SAME_SPREAD_CM)
-    if not 0 < low <= wanted_cm <= high:
-        msg = f"a wanted spread of {wanted_cm:g} cm within {low:g} to {high:g} cm: spreads are above 0 cm, the smaller first, and the wanted one lies between"
-        raise QuantityError(msg)
+    for (low, wide), (high, narrow) in itertools.pairwise(rungs):
+        if low <= level <= high:
+            return wide + (narrow - wide) * (level - low) / (high - low)
+    return rungs[0][1]
 
-    def found(kind: str, state: str, text: str, step: str = "") -> Finding:
-        return Finding(kind, state, "thickness", name, text, step, level, most, source)
 
-    rungs = ladder(readings, temperature_c, hours)
-    if not rungs:
-        return found("look", "unknown", f"{name} at {level:g} %: how thick that is, nobody has measured at {temperature_c:g} °C after {hours:g} h{_elsewhere(readings)}.",
-                     "make samples at three levels and measure their spread")
-    if most is not None and level > most:
-        return found("look", "over", f"{name} at {level:g} % is above the supplier's most, {most:.2f} %.", f"bring it down to {most:.2f} % or less")
-    lowest, highest = float(rungs[0][0]), float(rungs[-1][0])
-    if not lowest <= level <= highest:
-        return found("look", "unknown", f"{name} at {level:g} % lies outside what was tried ({lowest:g} to {highest:g} %): how thick that is, nobody knows.",
-                     "make a sample at that level and measure its spread")
-    spread = spread_at(readings, level, most, temperature_c, hours)
-    wall = "" if most is None else f" (wall {most:.2f})"
-    if low <= spread <= high:
-        return found("know", "fine", f"{name} at {level:g} %: a spread of {spread:.1f} cm, as wanted ({wanted_cm:g} cm{'' if band_cm is None else f', {low:g} to {high:g} will do'}).")
-    thin = spread > high
-    try:
-        step = f"{'raise' if thin else 'lower'} to {level_for(readings, wanted_cm, most, temperature_c, hours):.3f} %{wall}"
-    except QuantityError as error:
-        step = str(error)
-    return found("look", "note", f"{name} at {level:g} %: a spread of {spread:.1f} cm, {'thinner' if thin else 'thicker'} than the shop's {wanted_cm:g} cm.", step)
+def straight_levels(rungs: Sequence[tuple[Fraction, Fraction]], wanted: Fraction) -> tuple[Fraction, ...]:
+    """Every level at which the straight lines of `straight_value` have a wanted value, rising [% of the whole]; both ends of a stretch that is level."""
+    levels = {level for level, value in rungs if value == wanted}
+    for (low, wide), (high, narrow) in itertools.pairwise(rungs):
+        if min(wide, narrow) < wanted < max(wide, narrow):
+            levels.add(low + (high - low) * (wanted - wide) / (narrow - wide))
+    return tuple(sorted(levels))
 
 
 def _rungs(points: Iterable[LadderPoint], temperature_c: float, hours: float) -> tuple[tuple[Fraction, Fraction], ...]:
@@ -210,10 +167,3 @@ def _rungs(points: Iterable[LadderPoint], temperature_c: float, hours: float) ->
 def _elsewhere(points: tuple[LadderPoint, ...]) -> str:
     others = dict.fromkeys(f"{p.temperature_c:g} °C after {p.hours:g} h" for p in points)
     return f" (only at {', '.join(others)})" if others else ""
-
-
-def _between(rungs: tuple[tuple[Fraction, Fraction], ...], level: Fraction) -> Fraction:
-    for (low, wide), (high, narrow) in itertools.pairwise(rungs):
-        if low <= level <= high:
-            return wide + (narrow - wide) * (level - low) / (high - low)
-    return rungs[0][1]

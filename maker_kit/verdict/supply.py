@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from maker_kit.findings import Finding
 from maker_kit.formula.batch import counted, full_containers
+from maker_kit.formula.ladder_judge import thickness_finding
 from maker_kit.formula.recipe import Recipe
 from maker_kit.formula.shortage import check_kit
-from maker_kit.formula.thickness import thickness_finding
 from maker_kit.workshop import Workshop
 
 PRACTICE = "common practice, no source"

@@ -16,7 +16,8 @@ from maker_kit.formula.clashes import clashes
 from maker_kit.formula.density import density_choice
 from maker_kit.formula.in_hand import InHand
 from maker_kit.formula.ladder_fit import LadderCurve, fit_ladder
-from maker_kit.formula.ladder_levels import curve_finding, thickness_levers
+from maker_kit.formula.ladder_judge import curve_finding
+from maker_kit.formula.ladder_levels import thickness_levers
 from maker_kit.formula.preservation import judge_preservation
 from maker_kit.formula.preservation_stop import preservation_stop
 from maker_kit.formula.recipe import Recipe

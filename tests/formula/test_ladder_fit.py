@@ -18,7 +18,8 @@ from maker_kit import reference
 from maker_kit.errors import QuantityError
 from maker_kit.formula.ladder_curves import fit_parabola, monotone_values
 from maker_kit.formula.ladder_fit import fit_ladder
-from maker_kit.formula.ladder_levels import UNKNOWN_UNCERTAINTY, curve_finding, level_band, level_for, thickness_levers
+from maker_kit.formula.ladder_judge import curve_finding
+from maker_kit.formula.ladder_levels import UNKNOWN_UNCERTAINTY, level_band, level_for, thickness_levers
 from maker_kit.formula.ladder_readings import LadderReading, pick_readings
 from maker_kit.formula.recipe import with_thickener_level
 from maker_kit.formula.thickness import LadderPoint
@@ -245,6 +246,38 @@ def test_repeats_give_the_level_an_uncertainty_as_many_drawn_ladders_have_it() -
     assert math.log(high / 7.0) == pytest.approx(students_t.ppf(0.975, 8) * sigma / math.sqrt(3), rel=1e-6)
 
 
+def test_equal_repeats_prove_no_more_than_their_step_allows() -> None:
+    # 11 and 11 cm, each rounded to 0.1 cm: the scatter is 0, and yet nobody knows the level to 0.000 %
+    curve = fit_ladder([LadderReading(0.4, 11), LadderReading(0.4, 11), LadderReading(0.6, 9), LadderReading(0.8, 7)])
+    found = level_for(curve, 8)
+    assert found.level_percent == pytest.approx(0.6 + 0.2 * math.log(9 / 8) / math.log(9 / 7))
+    # by hand: half a step of 0.05 cm at 8 cm, over the slope ln(9/7)/0.2 = 1.2566 per percent, is 0.00497 %
+    wide = 0.05 / 8 / (math.log(9 / 7) / 0.2)
+    assert (found.low_percent, found.high_percent) == pytest.approx((found.level_percent - wide, found.level_percent + wide))
+    assert found.standard_uncertainty == pytest.approx(wide / math.sqrt(3))  # JCGM 100:2008, 4.3.7: half width over the root of 3
+    assert "between 0.689 and 0.699 %" in found.how_sure
+    assert "read to 0.1 cm" in found.how_sure
+    low, high = curve.value_interval(0.5)
+    assert (math.sqrt(11 * 9) - low, high - math.sqrt(11 * 9)) == pytest.approx((0.05, 0.05))
+
+
+@given(st.lists(st.integers(0, 2), min_size=2, max_size=4), st.sampled_from([("spread", -1, 0.05, 0.0), ("funnel", 1, 0.5, 0.0), ("viscosity", 1, 0.0, 0.01)]), st.floats(0.05, 0.95))
+def test_no_interval_is_ever_narrower_than_the_step_of_a_reading(shifts, way, part) -> None:
+    measure, sign, half, share = way
+    values = [100 * 1.5 ** (sign * k) for k in range(4)]
+    readings = [LadderReading(float(k), v, measure) for k, v in enumerate(values)] + [LadderReading(0.0, 100 + s / 10, measure) for s in shifts]
+    curve = fit_ladder(readings)
+    level = 3 * part
+    value = curve.value_at(level)
+    low, high = curve.value_interval(level)
+    step = half + share * value
+    assert min(value - low, high - value) >= step * (1 - 1e-9)
+    found = level_for(curve, value)
+    if found.low_percent > 0 and found.high_percent < 3:
+        slope = abs(curve.log_at(level)[1])
+        assert found.high_percent - found.low_percent >= 2 * step / value / slope * (1 - 1e-6)
+
+
 def test_the_parabolas_uncertainty_is_that_of_ordinary_least_squares() -> None:
     x = np.array([r.level_percent for r in SALT])
     design = np.vander(x, 3)
@@ -273,7 +306,7 @@ def test_every_level_of_the_gel_cream_has_its_finding(level, kind, state, says) 
     assert (finding.kind, finding.level) == (kind, state)
     assert says in finding.text
     if level == 0.60:
-        assert finding.next_step.startswith("Raise to 0.88")
+        assert finding.next_step.startswith("raise to 0.886 % (straight line between readings; 0.880 % along their logarithms; wall 1.00)")
         assert "unknown" in finding.next_step
     assert curve_finding(demo_recipes.ready_base_wash(), CURVE, 6.4) is None
 

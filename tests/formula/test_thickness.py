@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 
 import demo_recipes
 import numpy as np
@@ -11,8 +12,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from maker_kit.errors import QuantityError
+from maker_kit.formula.ladder_judge import thickness_finding
 from maker_kit.formula.recipe import with_thickener_level
-from maker_kit.formula.thickness import LadderPoint, ladder, level_band, level_for, spread_at, thickness_finding
+from maker_kit.formula.thickness import LadderPoint, ladder, level_band, level_for, spread_at
 
 # The demo workshop: spread of 10 mL from a ring, cm, 60 s, 20 °C, 24 h; at 35 °C the 0.60 sample reads 10.3
 COLD = [LadderPoint(0.40, 11.8), LadderPoint(0.60, 9.1), LadderPoint(0.80, 7.0), LadderPoint(1.00, 5.6), LadderPoint(1.20, 4.9, note="stringy, beyond the supplier's most")]
@@ -108,12 +110,14 @@ def test_the_gel_cream_at_0_60_is_told_to_rise_to_0_886_with_its_wall() -> None:
     assert finding is not None
     assert (finding.kind, finding.topic, finding.subject) == ("look", "thickness", "Gel former")
     assert "thinner than the shop's 6.4 cm" in finding.text
-    assert finding.next_step == "raise to 0.886 % (wall 1.00)"
+    # by hand: 0.80 + 0.20·(7.0 − 6.4)/(7.0 − 5.6) = 0.8857 straight; 0.80 + 0.20·ln(7.0/6.4)/ln(7.0/5.6) = 0.8803 along the logarithms
+    assert finding.next_step.startswith("raise to 0.886 % (straight line between readings; 0.880 % along their logarithms; wall 1.00)")
     assert (finding.found_percent, finding.limit_percent) == (0.6, 1.0)
 
 
+# the edge of 6.8 cm lies at 0.80 + 0.20·ln(7.0/6.8)/ln(7.0/5.6) = 0.8260 % along the logarithms, which judge, and at 0.80 + 0.20·0.2/1.4 = 0.8286 % by straight lines: 0.828 % is between the two
 @pytest.mark.parametrize(("level", "kind", "state", "says"), [
-    (0.886, "know", "fine", "6.4 cm"), (0.83, "know", "fine", "6 to 6.8"), (0.828, "look", "note", "thinner"), (0.944, "look", "note", "thicker"), (0.35, "look", "unknown", "outside what was tried"),
+    (0.886, "know", "fine", "6.4 cm"), (0.83, "know", "fine", "6 to 6.8"), (0.828, "know", "near", "straight lines"), (0.944, "look", "note", "thicker"), (0.35, "look", "unknown", "outside what was tried"),
     (1.05, "look", "over", "supplier's most"),
 ])
 def test_every_level_has_its_finding(level: float, kind: str, state: str, says: str) -> None:
@@ -121,6 +125,40 @@ def test_every_level_has_its_finding(level: float, kind: str, state: str, says: 
     assert finding is not None
     assert (finding.kind, finding.level) == (kind, state)
     assert says in finding.text
+
+
+@pytest.mark.parametrize(("level", "kind", "says"), [
+    (0.8255, "look", "thinner than the shop's"), (0.827, "know", "as wanted"), (0.828, "know", "as wanted"), (0.829, "know", "as wanted"), (0.938, "know", "as wanted"),
+    (0.94, "look", "thicker than the shop's"), (0.9425, "look", "thicker than the shop's"),
+])
+def test_at_the_edge_the_curve_judges_the_straight_lines_are_named_and_no_digit_hides_why(level: float, kind: str, says: str) -> None:
+    # by hand, between the readings of 7.0 cm at 0.80 % and 5.6 cm at 1.00 %
+    log, straight = 7.0 * (5.6 / 7.0) ** ((level - 0.80) / 0.20), 7.0 - 1.4 * (level - 0.80) / 0.20
+    finding = thickness_finding(with_thickener_level(demo_recipes.gel_cream(), level), LADDER, 6.4, (6.0, 6.8))
+    assert finding is not None
+    assert finding.kind == kind == ("know" if 6.0 <= log <= 6.8 else "look")
+    assert says in finding.text
+    shown = float(re.search(r"a spread of ([0-9.]+) cm", finding.text)[1])
+    assert shown == pytest.approx(log, abs=0.05)
+    assert (6.0 <= shown <= 6.8) == (6.0 <= log <= 6.8)
+    told = re.search(r"give ([0-9.]+) cm", finding.text)
+    assert (told is not None) == ((6.0 <= straight <= 6.8) != (6.0 <= log <= 6.8))
+    if told:
+        assert (6.0 <= float(told[1]) <= 6.8) == (6.0 <= straight <= 6.8)
+        assert finding.level == "near"
+        assert finding.next_step
+
+
+@given(st.floats(0.4, 1.0))
+def test_whatever_the_level_the_shown_spread_lies_where_the_verdict_puts_it(level: float) -> None:
+    log = math.exp(np.interp(level, [0.4, 0.6, 0.8, 1.0], np.log([11.8, 9.1, 7.0, 5.6])))
+    finding = thickness_finding(with_thickener_level(demo_recipes.gel_cream(), level), LADDER, 6.4, (6.0, 6.8))
+    assert finding is not None
+    if min(abs(log - 6.0), abs(log - 6.8)) < 1e-6:
+        return
+    assert ("as wanted" in finding.text) == (6.0 <= log <= 6.8)
+    shown = float(re.search(r"a spread of ([0-9.]+) cm", finding.text)[1])
+    assert (6.0 <= shown <= 6.8) == (6.0 <= log <= 6.8)
 
 
 @pytest.mark.parametrize("points", [[], LADDER[-1:]])
