@@ -12,6 +12,7 @@ from maker_kit.formula.composition import Expansion, expand
 from maker_kit.formula.exact import exact
 from maker_kit.formula.fragrance import is_scent
 from maker_kit.formula.limits import salt_factors
+from maker_kit.formula.preservative_traces import is_meant_to_preserve, trace_below
 from maker_kit.formula.preservatives import Agent, Figures, agents_in, figures
 from maker_kit.formula.recipe import Recipe
 
@@ -41,6 +42,8 @@ class PreservativeRow:
     level : {'fine', 'near', 'under', 'unknown'}
     ingredients : tuple of str
         What brings it.
+    trace : bool
+        Whether the most that can be there is less than could work, so that it counts for nothing; its level is then ``under``.
     """
 
     substance: str
@@ -52,6 +55,7 @@ class PreservativeRow:
     least_awake_percent: float | None
     level: str
     ingredients: tuple[str, ...]
+    trace: bool = False
 
 
 def undissociated_fraction(ph: float, pka: float) -> float:
@@ -103,6 +107,9 @@ def preservation_to_frame(rows: Iterable[PreservativeRow]) -> pd.DataFrame:
 def preservation_rows(recipe: Recipe) -> tuple[PreservativeRow, ...]:
     """The preservatives of a recipe, acids with their share awake at the pH that was read.
 
+    What is neither judged by a published amount nor by a supplier's range is a trace where the most of it that can be in the product, untold amounts included (`most_inside`), stays below a tenth of its
+    least legal maximum (`trace_below`; the share is common practice, no source), or, for an acid in an untold amount, where so much of it would have less awake than the least published.
+
     Parameters
     ----------
     recipe : Recipe
@@ -125,7 +132,7 @@ def rows_with_agents(recipe: Recipe, expansion: Expansion) -> list[tuple[Preserv
         check_ph(recipe.ph_read)
     scents = {n for n in expansion.percent if is_scent(recipe.ingredients[n])}
     result = []
-    for agent in agents_in(expansion, scents, salt_factors()):
+    for agent in agents_in(expansion, scents, salt_factors(), [n for n in expansion.percent if is_meant_to_preserve(recipe.ingredients[n])]):
         known = figures(agent.name)
         share = undissociated_fraction(recipe.ph_read, known.pka) if agent.acid and recipe.ph_read is not None and known.pka is not None else None
         only_unknown = agent.total == 0 and bool(agent.unknown_in)
@@ -134,9 +141,10 @@ def rows_with_agents(recipe: Recipe, expansion: Expansion) -> list[tuple[Preserv
         supplier = _supplier_level(agent, recipe, expansion)
         if level == "unknown" and (not agent.acid or (awake is not None and not known.least_awake)):
             level = supplier
+        trace = level == "unknown" and (agent.most < trace_below(agent.inci) or (only_unknown and share is not None and bool(known.least_awake) and float(agent.most) * share < min(known.least_awake)))
         row = PreservativeRow(
             agent.name, agent.acid, None if only_unknown else float(agent.total), recipe.ph_read if agent.acid else None, None if share is None else 100 * share, awake,
-            min(known.least_awake, default=None), level, agent.ingredients,
+            min(known.least_awake, default=None), "under" if trace else level, agent.ingredients, trace,
         )
         result.append((row, agent))
     return result
@@ -167,8 +175,7 @@ def _supplier_level(agent: Agent, recipe: Recipe, expansion: Expansion) -> str:
     levels = []
     for name in agent.ingredients:
         thing = recipe.ingredients[name]
-        preservative = "preserv" in thing.function.casefold() or (len(thing.inci) == 1 and not thing.made_from)
-        if preservative and thing.least_percent is not None and name not in agent.unknown_in:
+        if is_meant_to_preserve(thing) and thing.least_percent is not None and name not in agent.unknown_in:
             percent = expansion.percent[name]
             levels.append("under" if percent < exact(thing.least_percent) else "fine")
     return "fine" if "fine" in levels else "under" if "under" in levels else "unknown"

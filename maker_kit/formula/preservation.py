@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from decimal import Decimal
 from fractions import Fraction
 
 from maker_kit.findings import Finding, in_order
@@ -10,6 +12,7 @@ from maker_kit.formula.composition import Expansion, expand, is_watery, key
 from maker_kit.formula.exact import in_words
 from maker_kit.formula.judging import judgements
 from maker_kit.formula.limits import Limit, load_limits
+from maker_kit.formula.preservative_traces import legal_maxima, trace_below
 from maker_kit.formula.preservatives import Agent, figures, helpers_in, is_preservative, low_risk
 from maker_kit.formula.recipe import Recipe
 
@@ -19,13 +22,15 @@ NO_TEST = "No challenge test was made: only one (ISO 11930 or USP <51>) shows th
 TEST_SOURCE = "preservation_criteria.csv: ISO 11930; USP <51>"
 ANHYDROUS = "ISO 29621, products of low microbiological risk: anhydrous; read"
 PRACTICE = "common practice, no source"
+NOT_READ = "Read the pH of the batch and write it down; nothing computes it. Until then let nobody use it."
 
 
 def judge_preservation(recipe: Recipe, limits: tuple[Limit, ...] | None = None) -> tuple[Finding, ...]:
     """What is known of a recipe's preservation, the gravest first.
 
     Acids are judged at the least amount the suppliers say, counted as acid, and at the pH that was read: against published amounts that held microbes back where there
-    are any, and against the pH that common practice trusts them to. Others are judged by their supplier's working range. Unknown is never fine.
+    are any, and against the pH that common practice trusts them to. Others are judged by their supplier's working range. A trace (see `preservation_rows`) counts for nothing, and neither does what is called
+    a preservative and known as one by no table. Where the pH was not read and nothing but acids preserves, the product stops until it is read, whatever its market and use. Unknown is never fine.
 
     Parameters
     ----------
@@ -53,11 +58,14 @@ def judge_preservation(recipe: Recipe, limits: tuple[Limit, ...] | None = None) 
     rows = rows_with_agents(recipe, expansion)
     reason = low_risk(recipe, expansion)
     working = [row.substance for row, _ in rows if row.level in {"fine", "near"}]
-    findings = [_acid(row, agent, recipe, working, reason, limits) if row.acid else _other(row, recipe) for row, agent in rows]
+    more = any(row.level != "under" for row, _ in rows)
+    findings = [_trace(row, agent, reason, more=more) if row.trace else _acid(row, agent, recipe, working, reason, limits) if row.acid else _other(row, recipe) for row, agent in rows]
     if not rows:
         findings.append(_missing(recipe, expansion, reason))
     elif odd := _not_known(recipe, expansion):
         findings.append(odd)
+    if not any(f.kind == "stop" for f in findings) and (doubt := _by_its_name(recipe, expansion, rows) or _unread(recipe, rows, reason, limits)):
+        findings.append(doubt)
     findings += _reading(recipe)
     findings.append(Finding("know", "note", "preservation", "challenge test", f"{NO_TEST} A clean start and a short keeping time help; they do not replace it.",
                             "Before selling, have the product tested, and let a qualified safety assessor decide.", source=TEST_SOURCE))
@@ -80,21 +88,59 @@ def _not_known(recipe: Recipe, expansion: Expansion) -> Finding | None:
     names = [n for n, parts in expansion.inside.items() if "preserv" in recipe.ingredients[n].function.casefold() and not helpers_in(expansion, (n,)) and not any(map(is_preservative, parts))]
     if not names:
         return None
-    return Finding("look", "unknown", "preservation", ", ".join(names), f"{', '.join(names)} is used as a preservative, but no table on file knows it as one: whether this is protected is unknown.",
+    return Finding("look", "unknown", "preservation", ", ".join(names), f"{', '.join(names)} is used as a preservative, but no table on file knows it as one: whether it preserves is unknown.",
                    "Ask the supplier what it protects against, at which level and pH, and for a challenge test.", source="preservatives.csv")
 
 
+def _by_its_name(recipe: Recipe, expansion: Expansion, rows: list[tuple[PreservativeRow, Agent]]) -> Finding | None:
+    """Water that is only called water, without INCI names, counts as water."""
+    wet = [n for n, percent in expansion.percent.items() if percent and is_watery(n) and not recipe.ingredients[n].inci and not recipe.ingredients[n].inside and not recipe.ingredients[n].made_from]
+    if not wet or any(row.level != "under" for row, _ in rows):
+        return None
+    return Finding("stop", "missing", "preservation", ", ".join(wet), f"{', '.join(wet)} is water by its name, and no preservative is known in it.",
+                   "Write its INCI names, and add a preservative that works at this pH or make a version without water.", source="name of the ingredient; common practice, no source")
+
+
+def _unread(recipe: Recipe, rows: list[tuple[PreservativeRow, Agent]], reason: str, limits: tuple[Limit, ...] | None) -> Finding | None:
+    """Without a reading nothing shows that acids alone preserve; where not even the low end of the wanted band would wake them, that is said."""
+    acids = [row.substance for row, _ in rows if row.acid]
+    if recipe.ph_read is not None or reason or not acids or any(not row.acid and row.level != "under" for row, _ in rows):
+        return None
+    names = ", ".join(acids)
+    at_best = None if recipe.ph_low is None else next((f for f in judge_preservation(replace(recipe, ph_read=recipe.ph_low), limits) if f.kind == "stop"), None)
+    if at_best is not None:
+        return Finding("stop", "under", "preservation", names, f"{names}: no pH was read, and even at the low end of the wanted band, pH {recipe.ph_low:g}, too little would be awake.",
+                       "Choose a band in which the preservative works, or another preservative.", source=at_best.source)
+    return Finding("stop", "unknown", "preservation", names, f"{names} preserves only at a low enough pH, and none was read: nothing shows that this is preserved.", NOT_READ, source="awake share of an acid: Henderson and Hasselbalch")
+
+
 def _missing(recipe: Recipe, expansion: Expansion, reason: str) -> Finding:
-    if odd := _not_known(recipe, expansion):
-        return odd
+    odd = _not_known(recipe, expansion)
     others = helpers_in(expansion, tuple(expansion.percent))
-    text = "It holds water and no preservative at all: bacteria, yeast and mould grow in it, also where nothing can be seen or smelt."
+    text = f"It holds water and no preservative {'that any table on file knows' if odd else 'at all'}: bacteria, yeast and mould grow in it, also where nothing can be seen or smelt."
+    if odd:
+        text += f" {odd.subject} is used as a preservative, but no table on file knows it as one."
     if others:
-        text += f" {'; '.join(f'{name} is {why}' for name, why in others)}: that does not preserve."
+        text += f" No preservatives are: {'; '.join(f'{name} ({why})' for name, why in others)}."
     if reason:
         return Finding("look", "missing", "preservation", "preservative", f"{text} It may be of low risk all the same: {reason}.", "Let someone qualified decide; " + NO_TEST, source="ISO 29621, products of low microbiological risk; read")
-    return Finding("stop", "missing", "preservation", "preservative", text, "Add a preservative that works at this pH, or make a version without water. Until then make only what is used the same day.",
-                   source="water-based products need a preservative: " + PRACTICE)
+    step = f"Add a preservative that works at this pH, or make a version without water{f'; ask the supplier of {odd.subject} for a challenge test at your level' if odd else ''}. Until then make only what is used the same day."
+    return Finding("stop", "missing", "preservation", odd.subject if odd else "preservative", text, step, source="water-based products need a preservative: " + PRACTICE)
+
+
+def _trace(row: PreservativeRow, agent: Agent, reason: str, *, more: bool) -> Finding:
+    """What can be there at most is too little to count; a stop where nothing else is left that might preserve."""
+    where, maxima = ", ".join(agent.ingredients), legal_maxima(agent.inci)
+    told = f"an untold amount in {', '.join(agent.unknown_in)}, which can be no more than" if agent.unknown_in else f"from {where}, at most"
+    bound = f"a tenth of its least legal maximum of {in_words(maxima[0])} %" if maxima else "what is taken as too little where no legal maximum is on file"
+    if agent.most >= trace_below(agent.inci):
+        bound = f"what would have to be there: at the pH read, {row.ph_read:g}, only {_share(row)} % of it is awake"
+    text = f"{row.substance}: {told} about {_two_digits(agent.most)} % of the whole{', counted as acid' if row.acid else ''}: less than {bound}. Such a trace keeps nothing but what brought it, and counts for nothing here."
+    text += f" It may be of low risk all the same: {reason}." if reason else ""
+    kind = "know" if more else "look" if reason else "stop"
+    step = "" if more else f"Add a preservative at its supplier's level that works at this pH, or make a version without water. If {where} is meant to preserve, ask its supplier how much is inside and write it down."
+    sources = (f"share of the maximum: {PRACTICE}", *(["maximum: Regulation (EC) 1223/2009 Annex V, eu_preservative_limits.csv"] if maxima else []), *figures(row.substance).sources)
+    return Finding(kind, "under", "preservation", row.substance, text, step, float(agent.most), float(trace_below(agent.inci)), "; ".join(sources))
 
 
 def _acid(row: PreservativeRow, agent: Agent, recipe: Recipe, working: list[str], reason: str, limits: tuple[Limit, ...] | None) -> Finding:
@@ -139,6 +185,10 @@ def _acid(row: PreservativeRow, agent: Agent, recipe: Recipe, working: list[str]
                        "Ask the supplier for the level and pH at which it works, and for a challenge test.", row.awake_percent, None, source)
     text += " It stands within its supplier's working range." if by_supplier else ""
     return Finding("know", "fine", "preservation", name, f"{text} {bound[:1].upper() + bound[1:] + '. ' if bound else ''}{NO_TEST}", "", row.awake_percent, row.least_awake_percent, source)
+
+
+def _two_digits(percent: Fraction) -> str:
+    return f"{Decimal(f'{float(percent):.2g}'):f}"
 
 
 def _share(row: PreservativeRow) -> str:

@@ -10,6 +10,7 @@ from functools import cache
 from maker_kit import reference
 from maker_kit.formula.composition import Expansion, key
 from maker_kit.formula.exact import exact, significant
+from maker_kit.formula.preservative_traces import most_inside
 from maker_kit.formula.recipe import Recipe
 
 ALCOHOLS = ("alcohol", "alcohol denat.", "alcohol denat", "ethanol")
@@ -73,6 +74,8 @@ class Agent:
     acid : bool
     total : Fraction
         Least in the product, counted as acid where it is one [% of the whole].
+    most : Fraction
+        Most that can be in the product, what nobody has told counted by `most_inside` [% of the whole].
     inci : tuple of str
         INCI names found.
     ingredients, unknown_in : tuple of str
@@ -82,6 +85,7 @@ class Agent:
     name: str
     acid: bool
     total: Fraction
+    most: Fraction
     inci: tuple[str, ...]
     ingredients: tuple[str, ...]
     unknown_in: tuple[str, ...]
@@ -97,7 +101,7 @@ def _factors() -> Mapping[str, float]:
     return {key(r["inci"]): float(r["factor"]) for r in reference.rows("counted_as.csv") if r["factor"]}
 
 
-def agents_in(expansion: Expansion, not_from: Iterable[str], salts: Mapping[str, tuple[str, float]]) -> tuple[Agent, ...]:
+def agents_in(expansion: Expansion, not_from: Iterable[str], salts: Mapping[str, tuple[str, float]], meant: Iterable[str] = ()) -> tuple[Agent, ...]:
     """The preservatives among a recipe's substances.
 
     Parameters
@@ -107,14 +111,16 @@ def agents_in(expansion: Expansion, not_from: Iterable[str], salts: Mapping[str,
         Ingredients that are no preservatives whatever is inside them (scents).
     salts : Mapping of str to (str, float)
         From `salt_factors`.
+    meant : iterable of str
+        Ingredients that are bought to preserve.
 
     Returns
     -------
     tuple of Agent
         Salts of one acid together, counted as acid at their least.
     """
-    scents = set(not_from)
-    found: dict[tuple[str, bool], list[tuple[str, Fraction, tuple[str, ...], tuple[str, ...]]]] = {}
+    scents, bought = set(not_from), set(meant)
+    found: dict[tuple[str, bool], list[tuple[str, Fraction, Fraction, tuple[str, ...], tuple[str, ...]]]] = {}
     for substance in expansion.rows:
         row = _table().get(key(substance.substance))
         lines = tuple(n for n in substance.lines if n not in scents)
@@ -122,13 +128,14 @@ def agents_in(expansion: Expansion, not_from: Iterable[str], salts: Mapping[str,
             continue
         name = key(substance.substance)
         total = sum((expansion.percent[n] * expansion.inside[n][name].low for n in lines), Fraction(0))
+        most = sum((expansion.percent[n] * most_inside(expansion.inside[n], name, meant=n in bought) for n in lines), Fraction(0))
         factor = salts[name][1] if name in salts else _factors().get(name, 1.0)
         if row["acid"] and factor != 1:
-            total = significant(total * exact(factor))
-        found.setdefault((row["acid"] or substance.substance, bool(row["acid"])), []).append((substance.substance, total, lines, tuple(n for n in substance.unknown_in if n in lines)))
+            total, most = significant(total * exact(factor)), most * exact(factor)
+        found.setdefault((row["acid"] or substance.substance, bool(row["acid"])), []).append((substance.substance, total, most, lines, tuple(n for n in substance.unknown_in if n in lines)))
     return tuple(
-        Agent(name, acid, sum((t for _, t, _, _ in parts), Fraction(0)), tuple(i for i, _, _, _ in parts),
-              tuple(dict.fromkeys(n for _, _, lines, _ in parts for n in lines)), tuple(dict.fromkeys(n for _, _, _, u in parts for n in u)))
+        Agent(name, acid, sum((t for _, t, _, _, _ in parts), Fraction(0)), sum((m for _, _, m, _, _ in parts), Fraction(0)), tuple(i for i, *_ in parts),
+              tuple(dict.fromkeys(n for *_, lines, _ in parts for n in lines)), tuple(dict.fromkeys(n for *_, u in parts for n in u)))
         for (name, acid), parts in found.items()
     )
 

@@ -13,13 +13,12 @@ from maker_kit.findings import Finding
 from maker_kit.formula.avoid import check_avoided
 from maker_kit.formula.awake_strip import awake_strip
 from maker_kit.formula.clashes import clashes
-from maker_kit.formula.density import density_choice
+from maker_kit.formula.density import density_of
 from maker_kit.formula.in_hand import InHand
 from maker_kit.formula.ladder_fit import LadderCurve, fit_ladder
 from maker_kit.formula.ladder_judge import curve_finding
 from maker_kit.formula.ladder_levels import thickness_levers
-from maker_kit.formula.preservation import judge_preservation
-from maker_kit.formula.preservation_stop import preservation_stop
+from maker_kit.formula.preservation_stop import with_the_stop
 from maker_kit.formula.recipe import Recipe
 from maker_kit.formula.recipe_text import RecipeText, read_recipe_text
 from maker_kit.formula.recipe_text_percent import PercentRecipe, to_percent
@@ -102,12 +101,16 @@ def save_text(workshop: Workshop, parsed: RecipeText, name: str, title: str, sou
     Raises
     ------
     NoticeError
-        If the workshop is the demo's, which stays as it is.
+        If the workshop is the demo's, which stays as it is, or no recipe is chosen that it is kept like.
     MakerKitError
         If a question is open, or as `maker_kit.workshop.saving.save_recipe` does.
     """
+    folder = own_folder(workshop)
+    if not like:
+        msg = "choose the recipe it is kept like: that decides where it goes, whether it is rinsed off or left on, its container and its fill, and so which limits it is judged by"
+        raise NoticeError(msg)
     with plainly():
-        saved = save_recipe(own_folder(workshop), name, title or name, percents(parsed), source, date.today(), like=like)
+        saved = save_recipe(folder, name, title or name, percents(parsed), source, date.today(), like=like)
     return f"saved as recipes/{saved.name}.csv; look through its row in recipes.csv, then at its limits in 01_formula"
 
 
@@ -249,13 +252,12 @@ def awake_picture(recipe: Recipe) -> Still:
 
 def preservation_sheet(recipe: Recipe) -> Sheet:
     """All that is to be said of a recipe's preservation; a stop stands first and nothing hides it."""
-    stop = preservation_stop(recipe)
-    return findings_sheet((*((stop,) if stop else ()), *(f for f in judge_preservation(recipe) if f != stop)))
+    return findings_sheet(with_the_stop(recipe))
 
 
 def density_sheet(recipe: Recipe) -> Sheet:
     """The recipe's measured density beside the additive rule."""
-    return findings_sheet(density_choice(recipe.density_g_per_ml, recipe).findings)
+    return findings_sheet(density_of(recipe).findings)
 
 
 def in_hand(workshop: Workshop, recipe: str, stock: Mapping[str, float | str]) -> InHand:

@@ -153,10 +153,14 @@ def test_benzyl_alcohol_inside_a_scent_does_not_count() -> None:
     assert one(recipe("x", HANDS, {"Scent 9": 1}, extra=(scent,)), "preservative").level == "missing"
 
 
-def test_a_preservative_no_table_knows_is_unknown() -> None:
+def test_a_preservative_no_table_knows_stops_until_another_is_there() -> None:
+    # nothing known preserves it, whatever the maker's own table calls it: water without a working preservative is a stop
     odd = thing("Ferment", "Lactobacillus Ferment", "preservative")
     finding = one(recipe("x", HANDS, {"Ferment": 2}, extra=(odd,)), "Ferment")
-    assert (finding.kind, finding.level) == ("look", "unknown")
+    assert (finding.kind, finding.level) == ("stop", "missing")
+    assert "no table on file knows it as one" in finding.text
+    beside = one(recipe("x", HANDS, {"Ferment": 2, "Preservative P": 1.0}, extra=(odd,)), "Ferment")
+    assert (beside.kind, beside.level) == ("look", "unknown")
 
 
 def test_a_balm_needs_none_and_says_why() -> None:
