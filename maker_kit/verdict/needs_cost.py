@@ -17,6 +17,7 @@ from maker_kit.errors import BasketError
 from maker_kit.findings import Finding
 from maker_kit.formula.flags import Judge
 from maker_kit.formula.recipe import Recipe
+from maker_kit.verdict.parts import half_up, item_costs
 from maker_kit.verdict.plan import LABEL, make_plan
 from maker_kit.workshop import Workshop
 
@@ -33,12 +34,15 @@ class NeedsCost:
         The shopping list of what is still to pay; None where nothing is, or it is not on sale.
     why_not : str
         Why there is no cost; empty where there is one.
+    there_e4 : int or None
+        What of `used_e4` stands for what is in hand, at the price of a list that buys all of it today, without fees [0.0001 cent]; 0 where nothing is, None where it is not known.
     """
 
     cash_e4: int | None
     used_e4: int | None
     basket: Basket | None
     why_not: str = ""
+    there_e4: int | None = None
 
     @property
     def cash(self) -> str:
@@ -50,6 +54,11 @@ class NeedsCost:
         """What is used up, in units of currency with two decimals; ``unknown`` where it is not on sale."""
         return "unknown" if self.used_e4 is None else money(self.used_e4)
 
+    @property
+    def there(self) -> str:
+        """What of it stands for what is in hand, in units of currency with two decimals; ``unknown`` where that is not known."""
+        return "unknown" if self.there_e4 is None else money(self.there_e4)
+
     def to_frame(self) -> pd.DataFrame:
         """The two costs as a table of one row."""
         return pd.DataFrame([{"still to pay": self.cash, "used up": self.used, "note": self.why_not}])
@@ -58,7 +67,8 @@ class NeedsCost:
 def cost_of_needs(workshop: Workshop, needs_g: Mapping[str, Fraction], pieces: Mapping[str, int], in_hand: Mapping[str, Fraction] | None = None) -> NeedsCost:
     """What ingredients, containers and labels cost, with what is in hand taken off.
 
-    The cheapest shopping list of what is missing, in whole units of 0.1 g, rounded up; the list for all of it gives what is used up.
+    The cheapest shopping list of what is missing, in whole units of 0.1 g, rounded up; the list for all of it gives what is used up. What is in hand is valued by that list too: of each item
+    ``paid · taken from what is there / bought``.
 
     Parameters
     ----------
@@ -84,10 +94,13 @@ def cost_of_needs(workshop: Workshop, needs_g: Mapping[str, Fraction], pieces: M
     except BasketError as error:
         return NeedsCost(None, None, None, str(error))
     try:
-        used = used_cost_e4(market, cheapest_basket(market, whole)) if whole else 0
+        full_list = cheapest_basket(market, whole) if whole else None
     except BasketError as error:
         return NeedsCost(paid.cost_e4 if paid else 0, None, paid, str(error))
-    return NeedsCost(paid.cost_e4 if paid else 0, used, paid)
+    if full_list is None:
+        return NeedsCost(0, 0, None, there_e4=0)
+    there = sum((row.value_e4(row.need - missing.get(row.item, 0)) for row in item_costs(market, full_list) if row.item in have), Fraction(0))
+    return NeedsCost(paid.cost_e4 if paid else 0, used_cost_e4(market, full_list), paid, there_e4=half_up(there))
 
 
 def pieces_for(recipe: Recipe, containers: int) -> dict[str, int]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 import pandas as pd
@@ -12,9 +12,10 @@ from maker_kit.errors import QuantityError, UnknownNameError, near_miss
 from maker_kit.formula.batch import as_bought
 from maker_kit.formula.fragrance import is_scent
 from maker_kit.formula.limits import load_limits
-from maker_kit.formula.recipe import Recipe
+from maker_kit.formula.recipe import Line, Recipe
+from maker_kit.formula.settling import with_percents
 from maker_kit.formula.split import UNSCENTED, ScentShare, Split, split_scents
-from maker_kit.units import parse_amount
+from maker_kit.units import exact_number, parse_amount
 from maker_kit.verdict.needs_cost import NeedsCost, cost_of_needs, judge_in, pieces_for
 from maker_kit.verdict.plan import asked_level
 from maker_kit.workshop import Workshop
@@ -28,7 +29,7 @@ class SplitPlan:
     ----------
     split : Split
     cost : NeedsCost
-        Of base, scents, containers and labels together.
+        Of base, scents, containers and labels together; the base that there is need not be paid again, but is used up.
     currency : str
     """
 
@@ -51,7 +52,7 @@ def plan_split(workshop: Workshop, recipe: str | Recipe, shares: Iterable[tuple[
     shares : iterable of (str, float, int)
         Scent, fragrance load of the whole [%], containers; an empty name with a load of 0 stays unscented.
     have_base_g : float, optional
-        Base that there is [g].
+        Base that there is [g], ready mixed; it is taken off before anything is bought.
 
     Returns
     -------
@@ -71,7 +72,15 @@ def plan_split(workshop: Workshop, recipe: str | Recipe, shares: Iterable[tuple[
     for part in split.parts:
         for name, share in as_bought(part.recipe).items():
             needs[name] = needs.get(name, Fraction(0)) + part.exact_mass_g * share / 100
-    return SplitPlan(split, cost_of_needs(workshop, needs, pieces_for(made, split.labels)), workshop.settings.currency)
+    there = _as_bought_base(made, split, exact_number(have_base_g, "the base there is in g")) if have_base_g else {}
+    return SplitPlan(split, cost_of_needs(workshop, needs, pieces_for(made, split.labels), there), workshop.settings.currency)
+
+
+def _as_bought_base(recipe: Recipe, split: Split, mass_g: Fraction) -> dict[str, Fraction]:
+    """What so much ready base is made of, as it is bought [g]."""
+    percents = [100 * mass / split.exact_base_g for _, mass in split.base]
+    base = with_percents(replace(recipe, lines=tuple(Line("A", name, 0.0) for name, _ in split.base), scent=""), percents)
+    return {name: mass_g * share / 100 for name, share in as_bought(base).items()}
 
 
 def base_in_g(workshop: Workshop, recipe: str | Recipe, text: str) -> float | None:

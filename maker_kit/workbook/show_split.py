@@ -84,7 +84,7 @@ def split_words(planned: SplitPlan) -> Sheet:
     over = "unknown: how much base there is was not said" if left is None else f"{left:,.1f} g stay over" if left >= 0 else f"{-left:,.1f} g are missing"
     thresholds = dict.fromkeys(f"{a.threshold_percent:g} % of the whole: {a.source}" for part in split_.parts for a in part.allergens)
     rows = [("base for all parts together", f"{split_.base_g:,.1f} g = {split_.base_ml:,.0f} mL"), ("of the base there is", over), ("labels", str(split_.labels)),
-            ("what you pay", _cost(planned, planned.cost.cash)), ("what it uses up", _cost(planned, planned.cost.used)),
+            ("what you pay", _paid(planned)), ("what it uses up", _used(planned)),
             ("a label names an allergen above", "; ".join(thresholds) or "no listed allergen is on file in these scents")]
     return Sheet(pd.DataFrame(rows, columns=["all parts", "together"]), left=("all parts", "together"))
 
@@ -115,6 +115,21 @@ def _allergens(part: ScentPart) -> str:
 def _counts(findings: Iterable[Finding]) -> str:
     kinds = [f.kind for f in findings]
     return f"■\u00a0{kinds.count('stop')}\u00a0stop, ▲\u00a0{kinds.count('look')}\u00a0look"
+
+
+def _paid(planned: SplitPlan) -> str:
+    cash = _cost(planned, planned.cost.cash)
+    return f"{cash}; the base that is there is taken off, it is not bought again" if planned.split.have_base_g and planned.cost.cash_e4 is not None else cash
+
+
+def _used(planned: SplitPlan) -> str:
+    used = _cost(planned, planned.cost.used)
+    if not planned.split.have_base_g:
+        return used
+    if planned.cost.there_e4 is None:
+        return f"{used}; what the base that is there cost is not known"
+    taken = min(planned.split.have_base_g, planned.split.base_g)
+    return f"{used}; of it {planned.cost.there} {planned.currency} for the {taken:,.1f} g of base that are there, valued at what they would cost today"
 
 
 def _cost(planned: SplitPlan, amount: str) -> str:
