@@ -15,6 +15,7 @@ from maker_kit.formula.density import AdditiveDensity, additive_density
 from maker_kit.formula.exact import in_words
 from maker_kit.formula.flags import Judge, judge_by, new_findings
 from maker_kit.formula.fragrance import is_scent
+from maker_kit.formula.old_reading import old_reading, without_old_reading
 from maker_kit.formula.recipe import Ingredient, Line, Recipe, check_sum
 from maker_kit.formula.settling import exact_percents, with_percents
 from maker_kit.units import exact_number
@@ -55,7 +56,7 @@ class SwapResult:
         Grams of the new for one gram of the old.
     before, after : Recipe
     findings : tuple of Finding
-        All flags of the recipe after the swap, and that it is untested; the gravest first.
+        All flags of the recipe after the swap, that it is untested, and that its pH has to be read again; the gravest first.
     new_findings, gone_findings : tuple of Finding
         What was not said before, and what is no longer said.
     allergens_before, allergens_after : tuple of Allergen
@@ -114,7 +115,8 @@ def percent_in(recipe: Recipe, name: str) -> Fraction:
 def with_stand_in(recipe: Recipe, old: str, stand_in: StandIn, keep: Sequence[Fraction] | None = None) -> Recipe:
     """The recipe with a stand-in for all or a part of one ingredient; the sum of the lines stays what it was. A scent line stays one only where a scent stands in.
 
-    A part of ``freed`` percent goes out and ``freed · ratio`` comes in; the balance line takes the difference. In a phase that holds the stand-in already, the two lines become one.
+    A part of ``freed`` percent goes out and ``freed · ratio`` comes in; the balance line takes the difference. In a phase that holds the stand-in already, the two lines become one. The pH that was read is
+    that of the recipe before, and is not taken along.
 
     Parameters
     ----------
@@ -177,7 +179,7 @@ def with_stand_in(recipe: Recipe, old: str, stand_in: StandIn, keep: Sequence[Fr
         recipe, lines=tuple(line for line, _ in pairs), ingredients={**recipe.ingredients, **stand_in.known, new: stand_in.ingredient},
         scent=(new if is_scent(stand_in.ingredient) else "") if whole and recipe.scent == old else recipe.scent, thickener=new if whole and recipe.thickener == old else recipe.thickener,
     )
-    return check_sum(with_percents(trial, [p for _, p in pairs]))
+    return check_sum(without_old_reading(recipe, with_percents(trial, [p for _, p in pairs])))
 
 
 def _give_to_balance(recipe: Recipe, lines: list[Line], shares: list[Fraction], rest: Fraction, old: str, new: str, ratio: Fraction) -> None:
@@ -222,9 +224,9 @@ def swap(recipe: Recipe, old: str, stand_in: StandIn | Ingredient, judge: Judge 
     after = with_stand_in(recipe, old, taken)
     judge = judge or judge_by()
     was, now = judge(recipe, containers), judge(after, containers)
-    note = untested(old, taken)
+    notes = (untested(old, taken), *old_reading(recipe, after))
     return SwapResult(
-        old, taken.ingredient.name, float(taken.ratio), recipe, after, in_order((*now, note)), (*new_findings(was, now), note), new_findings(now, was),
+        old, taken.ingredient.name, float(taken.ratio), recipe, after, in_order((*now, *notes)), (*new_findings(was, now), *notes), new_findings(now, was),
         allergens(recipe), allergens(after), additive_density(recipe), additive_density(after),
     )
 

@@ -14,6 +14,7 @@ from maker_kit.formula.batch import as_bought, counted, exact_batch_mass
 from maker_kit.formula.exact import in_words
 from maker_kit.formula.flags import Judge, judge_by, new_findings
 from maker_kit.formula.in_hand import split_stock
+from maker_kit.formula.old_reading import old_reading, without_old_reading
 from maker_kit.formula.recipe import Recipe
 from maker_kit.formula.settling import containers_in, down, exact_percents, full, largest_batch, mass_for, needs_of, with_percents
 from maker_kit.formula.shortage import KitCheck, check_kit
@@ -138,7 +139,8 @@ def ways_on(recipe: Recipe, have: Mapping[str, float], makes: int, stand_ins: Ma
 
     Smaller batch: everything as written, for as many full containers as the scarcest fills. Make up with water: the same batch, each short line at what there is and the balance at what that leaves.
     Part swap: the same, but the missing part is replaced by a stand-in, gram for gram or by its ratio. Leave short: all other masses as planned, so that the batch is lighter and the other percentages rise.
-    What is short once such a plan is written (the stand-in itself, say) makes its batch smaller: no way needs more than there is.
+    What is short once such a plan is written (the stand-in itself, say) makes its batch smaller: no way needs more than there is. Only the smaller batch keeps the pH that was read; the others are other
+    recipes, and have to be read again.
 
     Parameters
     ----------
@@ -204,7 +206,7 @@ class _Plan:
         count = full(reach if self.boxes is None else min(reach, self.boxes))
         if first and batch < most * Fraction(99999, 100000):
             text += f" Then {first} is what runs out ({in_words(self.have[first])} g there): the batch is {float(batch):.1f} g, {counted(count) if count else 'not even one full container'}."
-        found = self.judge(recipe, max(count, 1)) + extra
+        found = self.judge(recipe, max(count, 1)) + extra + old_reading(self.recipe, recipe)
         return Way(name, True, text, recipe, batch, count, float(reach), needs_of(recipe, batch, frozenset(self.have)), found, new_findings(self.before, found))
 
     def smaller(self) -> Way:
@@ -229,7 +231,7 @@ class _Plan:
         if kept[at] < percents[at]:
             return _not(name, f"Not possible: {balance.ingredient} is itself what is short, or is mixed from it.")
         kept[at] += sum(percents, Fraction(0)) - sum(kept, Fraction(0))
-        after = with_percents(self.recipe, kept)
+        after = without_old_reading(self.recipe, with_percents(self.recipe, kept))
         return self.way(name, f"Keep the batch of {float(self.target):.1f} g: {self._moves(after)}; everything else as written.", after, self.target)
 
     def swapped(self, stand_ins: Mapping[str, StandIn]) -> Way:
@@ -263,7 +265,7 @@ class _Plan:
         total = sum(kept, Fraction(0))
         if not total:
             return _not(SHORT, "Not possible: nothing would be left.")
-        after = with_percents(self.recipe, [k * whole / total for k in kept])
+        after = without_old_reading(self.recipe, with_percents(self.recipe, [k * whole / total for k in kept]))
         batch = self.target * total / whole
         text = f"Weigh everything else as planned and leave {', '.join(self.check.short)} at what there is: the batch is {float(batch):.1f} g instead of {float(self.target):.1f}, and all other percentages rise by a factor of {float(whole / total):.4f}."
         return self.way(SHORT, text, after, batch)

@@ -99,6 +99,18 @@ def test_a_swap_for_the_preservative_keeps_the_flags_of_the_workshop(workshop) -
     assert workshop.recipe(GEL).percent_of("Preservative P") == 1.0  # nothing was changed in the workshop
 
 
+def test_a_swap_or_a_way_on_without_the_acid_is_not_vouched_for_by_the_old_reading(workshop) -> None:
+    # the demo's wash without its acid stands at 7.4: 100 / (1 + 10^(7.4 − 4.2)) = 0.063 % of the benzoic acid would be awake, not the 11.2 % of pH 5.1
+    swapped = plan_swap(workshop, "r1-hand-wash", "Citric acid 50 % solution", "Water", 4)
+    ways = short_bottle(workshop, "r1-hand-wash", {"Citric acid 50 % solution": 2.0}, 4)
+    for findings in (swapped.result.findings, ways.bottle.way(WATER).findings, ways.bottle.way(SHORT).findings):
+        assert any(f.kind == "stop" and f.topic == "preservation" for f in findings)
+        assert not any("at the pH read" in f.text for f in findings)
+    assert "11.2 %" in next(f.text for f in ways.bottle.way(SMALLER).findings if f.subject == "Benzoic acid")
+    assert "no reading" in " ".join(map(str, swapped.to_frame()["after"]))
+    assert "no reading" in ways.to_frame().set_index("way").loc[WATER, "new flags"]
+
+
 def test_three_scents_of_one_base_take_two_gallons(workshop) -> None:
     plan = plan_split(workshop, WASH, [("Scent 1", 0.8, 10), ("scent 2", 0.6, 8), ("Scent 3", 1.0, 6)])
     assert [round(p.base_g, 1) for p in plan.split.parts] == [2585.3, 2072.4, 1548.0]
