@@ -117,7 +117,7 @@ class InHand:
     runs_out_next : str
         What would set it then; empty where nothing else is named.
     more_packs : tuple of OneMorePack
-        One for each pack on sale of what runs out first.
+        One for each pack on sale of what runs out first, also where it gives no container more.
     findings : tuple of Finding
     """
 
@@ -159,9 +159,14 @@ class InHand:
             "left": pd.array([r.left for r in self.rows], dtype="Float64"), "note": notes,
         })
 
+    @property
+    def packs_that_help(self) -> tuple[OneMorePack, ...]:
+        """Those of `more_packs` with which at least one container more is filled."""
+        return tuple(p for p in self.more_packs if p.more > 0)
+
     def packs_to_frame(self) -> pd.DataFrame:
-        """What one more pack would give: pack, content, price, full containers, more, runs out next."""
-        return pd.DataFrame([(p.pack, p.amount, p.price, p.containers, p.more, p.runs_out_next) for p in self.more_packs], columns=["one more pack", "content", "price", "full containers", "more", "runs out next"])
+        """What one more pack would give, for those that help: pack, content, price, full containers, more, runs out next."""
+        return pd.DataFrame([(p.pack, p.amount, p.price, p.containers, p.more, p.runs_out_next) for p in self.packs_that_help], columns=["one more pack", "content", "price", "full containers", "more", "runs out next"])
 
 
 def in_grams(recipe: Recipe, item: str, amount: float | Fraction | str) -> Fraction:
@@ -181,7 +186,11 @@ def in_grams(recipe: Recipe, item: str, amount: float | Fraction | str) -> Fract
     """
     pieces = item in {recipe.container, LABEL}
     if isinstance(amount, str):
-        read = parse_amount(amount, zero_ok=True, bare_as_pieces=pieces)
+        try:
+            read = parse_amount(amount, zero_ok=True, bare_as_pieces=pieces)
+        except QuantityError as error:
+            msg = f"{item}: {error}"
+            raise QuantityError(msg) from error
         if (read.basis == "pieces") != pieces:
             msg = f'"{amount}" of {item}: {"a container or label is counted in pieces" if pieces else "an ingredient is weighed or measured, in g or mL"}'
             raise QuantityError(msg)
@@ -249,6 +258,13 @@ def what_i_have(recipe: Recipe, have: Mapping[str, float | Fraction | str], pack
     return InHand(recipe.title, tuple(rows), count, float(reach[first]), first, math.floor(rest[after]) if after else None, after, tuple(more), found)
 
 
+def no_help(first: str, packs: Iterable[OneMorePack]) -> str:
+    """That one more pack of what runs out first fills no container more by itself, and what else is in the way."""
+    following = [name for name in dict.fromkeys(p.runs_out_next for p in packs) if name != first]
+    why = f": {' and '.join(following)} would run out then, so buy that too" if following else ": no pack on sale holds enough for another container"
+    return f"one more pack of {first} alone fills no container more{why}"
+
+
 def _reach(recipe: Recipe, share: Fraction | None, amount: Fraction) -> Fraction:
     """Containers that so much of one thing reaches for, before rounding down."""
     if share is None:
@@ -272,7 +288,7 @@ def _findings(
 ) -> tuple[Finding, ...]:
     text = f"What is there fills {counted(count) if count else 'not even one full container'} of {recipe.title} ({in_words(reach[first])} before rounding down); {first} runs out first"
     text += f", then {after} at {counted(math.floor(reach[after])) if reach[after] >= 1 else 'not even one'}." if after else "."
-    steps = [f"one more {p.pack}{f' ({p.price})' if p.price else ''} makes it {p.containers}, then {p.runs_out_next} runs out" for p in more]
+    steps = [f"one more {p.pack}{f' ({p.price})' if p.price else ''} makes it {p.containers}, then {p.runs_out_next} runs out" for p in more if p.more > 0] or [no_help(first, more)] * bool(more)
     found = [Finding("know" if count else "look", "note", "kit", first, text, "; ".join(steps), source="proportion: have / need")]
     missing = [r.item for r in rows if r.have is None]
     if missing:

@@ -94,3 +94,32 @@ def test_the_table_tells_unknown_from_zero() -> None:
     assert frame.loc["Water", "note"] == "have it ready"
     assert frame.loc["Propanediol", "note"] == "runs out first"
     assert what_i_have(demo_recipes.gel_cream(), KIT_2).packs_to_frame().empty
+
+
+PACKS = [PackOnSale("Propanediol 100 g", "Propanediol", 100, "3.20 EUR"), PackOnSale("Propanediol 5 g", "Propanediol", 5, "1.00 EUR")]
+
+
+def test_a_pack_that_gives_no_container_more_is_not_listed_as_if_it_helped() -> None:
+    # one jar takes 10.192 g of propanediol: 32 g reach for three jars, 37 g for three, 132 g for more than the four jars there are
+    answer = what_i_have(demo_recipes.gel_cream(), KIT_2, PACKS)
+    assert list(answer.packs_to_frame()["one more pack"]) == ["Propanediol 100 g"]
+    assert "5 g" not in answer.findings[0].next_step
+    assert [p.more for p in answer.more_packs] == [1, 0]
+
+
+def test_where_no_pack_helps_by_itself_it_says_what_else_is_in_the_way() -> None:
+    both = what_i_have(demo_recipes.gel_cream(), {**KIT_2, "container": 3}, PACKS[:1])
+    # the three containers run out before the propanediol, which reaches for 3.14
+    assert both.runs_out_first == "container"
+    # 0.31 g of scent 1 reach for no jar, as one takes 0.4 % of 203.84 g = 0.815 g; 3 g of propanediol neither
+    none = what_i_have(demo_recipes.gel_cream(), {"Propanediol": 3, "Scent 1": 0.31}, PACKS[:1])
+    assert none.runs_out_first == "Propanediol"
+    assert none.packs_to_frame().empty
+    assert none.findings[0].next_step == "one more pack of Propanediol alone fills no container more: Scent 1 would run out then, so buy that too"
+    small = what_i_have(demo_recipes.gel_cream(), {"Propanediol": 3}, PACKS[1:])
+    assert small.findings[0].next_step == "one more pack of Propanediol alone fills no container more: no pack on sale holds enough for another container"
+
+
+def test_a_fault_of_one_amount_names_its_thing() -> None:
+    with pytest.raises(QuantityError, match=r'^Glycerin: "23" has no unit'):
+        what_i_have(demo_recipes.gel_cream(), {"Propanediol": "32 g", "Glycerin": "23"})
