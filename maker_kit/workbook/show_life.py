@@ -14,7 +14,7 @@ from maker_kit.formula.avoid import check_avoided
 from maker_kit.formula.awake_strip import awake_strip
 from maker_kit.formula.clashes import clashes
 from maker_kit.formula.density import density_of
-from maker_kit.formula.in_hand import InHand
+from maker_kit.formula.in_hand import InHand, no_help
 from maker_kit.formula.ladder_fit import LadderCurve, fit_ladder
 from maker_kit.formula.ladder_judge import curve_finding
 from maker_kit.formula.ladder_levels import thickness_levers
@@ -146,10 +146,11 @@ def fills_sheet(there: InHand) -> Sheet:
 
 
 def more_sheet(there: InHand) -> Sheet:
-    """What one more pack of the scarcest would give."""
+    """What one more pack of the scarcest would give; packs that give no container more are left out, and where all are, it says why."""
     frame, units = there.packs_to_frame(), {row.item: row.unit for row in there.rows}
-    frame["content"] = [f"{pack.amount:g} {units.get(pack.item, '')}".strip() for pack in there.more_packs]
-    return frame_sheet(frame, right=("content", "price")) if len(frame) else Sheet(pd.DataFrame({"one more pack": ["no pack on sale would give another container"]}), left=("one more pack",))
+    frame["content"] = [f"{pack.amount:g} {units.get(pack.item, '')}".strip() for pack in there.packs_that_help]
+    none = no_help(there.runs_out_first, there.more_packs) if there.more_packs else f"no pack of {there.runs_out_first} is on sale by itself"
+    return frame_sheet(frame, right=("content", "price")) if len(frame) else Sheet(pd.DataFrame({"one more pack": [none]}), left=("one more pack",))
 
 
 def reach_picture(there: InHand, makes: int) -> Still:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from maker_kit.errors import MakerKitError, NoticeError
-from maker_kit.workbook import show_blend, show_kit, show_split
+from maker_kit.workbook import show_blend, show_kit, show_life, show_split
 from maker_kit.workbook.answers import read_answers
 from maker_kit.workshop import find_workshop
 
@@ -78,3 +78,11 @@ def test_lines_are_names_and_values() -> None:
     for text in ("a", "= 1", "a = 1\na = 2"):
         with pytest.raises(NoticeError):
             read_answers(text)
+
+
+def test_one_more_pack_that_helps_nobody_is_said_in_words(shop) -> None:
+    # 3 g of propanediol (10.2 g a jar) and 0.3 g of scent 1 (0.8 g a jar) both fill no jar: more of one alone is no help
+    there = show_life.in_hand(shop, "r2-gel-cream", {"Propanediol": "3 g", "Scent 1": "0.3 g"})
+    assert "one more pack of Propanediol alone fills no container more: Scent 1 would run out then" in str(show_life.more_sheet(there))
+    kit = show_life.in_hand(shop, "r2-gel-cream", show_life.stock_of(shop, "Kit 2", ""))
+    assert "Propanediol 100 g" in str(show_life.more_sheet(kit))
