@@ -167,3 +167,34 @@ def density_choice(measured_g_per_ml: float | None, mixture: Recipe | Iterable[t
     text += " That is more than mixing or air explains."
     return DensityChoice(float(measured), "measured", rule, apart, (Finding("look", "note", "density", "density", text, "Weigh a known volume again, free of bubbles, and look at the parts' densities.",
                                                                             source=f"measured by the maker; {ADDITIVE_SOURCE}"),))
+
+
+def density_of(recipe: Recipe) -> DensityChoice:
+    """The density of a recipe: its own where it was weighed, else the additive rule; see `density_choice`, which raises.
+
+    Parameters
+    ----------
+    recipe : Recipe
+
+    Returns
+    -------
+    DensityChoice
+    """
+    return density_choice(recipe.density_g_per_ml if recipe.density_weighed else None, recipe)
+
+
+def unweighed_density(recipe: Recipe) -> tuple[Finding, ...]:
+    """What is to be said of a density that nobody weighed: the fill in g, and so every weight and cost, stands on it; nothing where it was weighed.
+
+    Parameters
+    ----------
+    recipe : Recipe
+
+    Returns
+    -------
+    tuple of Finding
+    """
+    if recipe.density_weighed:
+        return ()
+    text = f"{recipe.density_g_per_ml:g} g/mL is {recipe.density_source.strip().rstrip('.')}: how much goes into a container, and so every weight and cost, stands on it."
+    return (Finding("look", "unknown", "density", recipe.title, text, "Weigh 100 mL of the finished product, and write it into recipes.csv.", source=ADDITIVE_SOURCE),)

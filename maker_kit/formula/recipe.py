@@ -42,6 +42,10 @@ class Line:
     balance: bool = False
 
 
+NOT_WEIGHED = "not weighed"
+"""How the source of a density begins that nobody weighed."""
+
+
 @dataclass(frozen=True)
 class Recipe:
     """A recipe and what it is filled into.
@@ -86,6 +90,8 @@ class Recipe:
         Where the recipe is from; empty where nobody wrote it down.
     written_on : date or None
         When it was written down.
+    density_source : str
+        Where the density is from; empty, or anything that does not begin with "not weighed", for one that the maker weighed.
     """
 
     name: str
@@ -112,6 +118,12 @@ class Recipe:
     fill_g: float | None = None
     source: str = ""
     written_on: date | None = None
+    density_source: str = ""
+
+    @property
+    def density_weighed(self) -> bool:
+        """Whether the density was weighed, and not reckoned or taken over from another recipe."""
+        return not self.density_source.casefold().startswith(NOT_WEIGHED)
 
     @property
     def sold_by_mass(self) -> bool:

@@ -12,6 +12,7 @@ from maker_kit.errors import QuantityError, RecipeError, UnknownNameError, near_
 from maker_kit.findings import Finding, in_order
 from maker_kit.formula.batch import check_containers, exact_batch_mass
 from maker_kit.formula.cautions import cautions
+from maker_kit.formula.density import unweighed_density
 from maker_kit.formula.fragrance import judge_scent
 from maker_kit.formula.judge import LimitBar, judge_limits, limit_bars
 from maker_kit.formula.limits import load_limits
@@ -184,6 +185,7 @@ def make_plan(
         *judge_scent(recipe, limits, settings.market),
         *judge_preservation(recipe),
         *weighed.findings,
+        *unweighed_density(recipe),
         *supply_findings(workshop, recipe, size * count),
     )
     findings = (*judged, *clash_findings(workshop, recipe, judged), *avoid_findings(workshop, recipe))

@@ -242,6 +242,7 @@ def _recipe(record: Record, lines: Records, steps: Sequence[Step], known: KnownT
         ph_low=as_float(record["ph_low"]), ph_high=as_float(record["ph_high"]), ph_read=as_float(record["ph_read"]), keeps_months=as_float(record["keeps"]), open_months=as_float(record["open"]),
         use_per_month=as_float(record["use"]), scent=_named(known.ingredient_names, record["scent"]), thickener=_named(known.ingredient_names, record["thickener"]),
         shop_product=_named(known.shop_names, record["shop_product"]), steps=tuple(step.text for step in steps), fill_g=fill.value if fill.basis == "mass" else None, source=record["source"] or "", written_on=record["written_on"],
+        density_source=record["density_from"] or "",
     )
 
 

@@ -16,7 +16,8 @@ from typing import Any
 
 from maker_kit.amount_text import short
 from maker_kit.errors import NoticeError, RecipeError
-from maker_kit.formula.recipe import Line, Recipe
+from maker_kit.formula.density import additive_density
+from maker_kit.formula.recipe import NOT_WEIGHED, Line, Recipe
 from maker_kit.workshop.columns import is_comma_number
 from maker_kit.workshop.faults import fold
 from maker_kit.workshop.loading import load_workshop
@@ -24,13 +25,14 @@ from maker_kit.workshop.making import without_tilde
 from maker_kit.workshop.reading import table_from_bytes
 from maker_kit.workshop.recipes import LEAST_USUAL_PERCENT, line_file
 from maker_kit.workshop.tables import LINES, RECIPES
+from maker_kit.workshop.workshop import Workshop
 from maker_kit.workshop.writing import row_text, write_bytes, write_table
 
 _NAME = re.compile(r"[a-z0-9][a-z0-9_-]{0,59}", re.IGNORECASE)
 _DEVICES = frozenset({"con", "prn", "aux", "nul", *(f"{d}{n}" for d in ("com", "lpt") for n in range(1, 10))})
 _READ_AGAIN = frozenset({"pH read"})
 """What a batch of the old lines showed; new lines have to show it anew."""
-_NEVER_TAKEN = _READ_AGAIN | {"version", "note", "shop spread [cm]"}
+_NEVER_TAKEN = _READ_AGAIN | {"version", "note", "shop spread [cm]", "shop funnel [s]", "shop viscosity [mPa·s]"}
 """Columns of a recipe that another one does not take from it."""
 _SEPARATOR_ROW = re.compile(r'"?sep=(.)"?\r?\n')
 
@@ -59,7 +61,7 @@ def save_recipe(folder: str | Path, name: str, title: str, lines: Iterable[Line]
         The other columns of recipes.csv by their headings, such as ``"where it goes": "hands"`` and ``"fill": "250 mL"``.
     like : str
         Name of a recipe whose other columns are taken where `about` does not say; empty for none. Its version, note, shop spread and the pH that was read are not taken, nor a scent or
-        thickener that is not among the lines.
+        thickener that is not among the lines; nor its density, where the lines differ: the additive one is written, and that nobody weighed it.
     replace : bool
         Whether a recipe of that name may be replaced; the columns that `about` does not name keep what they hold, but for the pH that was read,
         and its steps stay.
@@ -95,9 +97,14 @@ def save_recipe(folder: str | Path, name: str, title: str, lines: Iterable[Line]
         if not isinstance(cells[what], str) or not cells[what].strip():
             msg = f"the {what} of a recipe is a text; write {'what it is called' if what == 'title' else 'where it is from: a book, a person, your own trials'}"
             raise NoticeError(msg)
-    table = _line_rows(getattr(lines, "lines", lines), sure)
+    lines = getattr(lines, "lines", lines)
+    table = _line_rows(lines, sure)
     held = {fold(str(row[1])) for row in table[1:]}
     other = workshop.recipe(like) if like else None
+    if "density [g/mL]" in cells:
+        cells.setdefault("density from", "")
+    else:
+        cells |= _density(table, other or (workshop.recipes[taken] if taken else None), workshop)
     own = _NEVER_TAKEN | ({h for h in ("scent", "thickener") if fold(getattr(other, h)) not in held} if other else set())
     listed = _Rows.of(raw).with_recipe(name, cells, other.name if other else "", frozenset(own), path)
     with _copy(folder) as copy:
@@ -106,6 +113,20 @@ def save_recipe(folder: str | Path, name: str, title: str, lines: Iterable[Line]
         loaded = load_workshop(copy).recipes[name]
     _put(folder, name, table, listed, raw)
     return loaded
+
+
+def _density(table: list[list[object]], other: Recipe | None, workshop: Workshop) -> dict[str, str]:
+    """The density of new lines, which nobody has weighed yet: by their parts, or else that of the recipe they are kept like; nothing where the lines are the same."""
+    if other is None:
+        return {}
+    levels = {str(row[1]): Decimal(str(row[2]).removesuffix(" sure")) for row in table[1:]}
+    if levels == {line.ingredient: Decimal(str(line.percent)) for line in other.lines}:
+        return {}
+    known = {name: workshop.ingredients[name].density_g_per_ml if name in workshop.ingredients else None for name in levels}
+    found = additive_density([(float(level), known[name]) for name, level in levels.items()]) if any(levels.values()) else None
+    if found is None or found.density_g_per_ml is None:
+        return {"density [g/mL]": f"{other.density_g_per_ml:g}", "density from": f"{NOT_WEIGHED}: that of {other.title}"}
+    return {"density [g/mL]": f"{found.density_g_per_ml:.3f}", "density from": f"{NOT_WEIGHED}: by its parts, as if volumes simply added"}
 
 
 def _check_name(name: str) -> None:

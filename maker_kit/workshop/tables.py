@@ -90,7 +90,7 @@ RECIPES = TableSpec("recipes.csv", (
     Column("use per month", "use", "number", high="100000", above=True), Column("scent", "scent", "name"), Column("thickener", "thickener", "name"),
     Column("shop product", "shop_product", "name"), Column("shop spread [cm]", "shop_spread", "number", high="100", above=True),
     Column("spread from [cm]", "spread_low", "number", high="100", above=True), Column("spread to [cm]", "spread_high", "number", high="100", above=True),
-    Column("source", "source"), Column("written on", "written_on", "date"), _NOTE,
+    Column("density from", "density_from"), Column("source", "source"), Column("written on", "written_on", "date"), _NOTE,
 ), ("name",), True)
 
 LINES = TableSpec(".csv", (

@@ -16,9 +16,11 @@ from hypothesis import strategies as st
 from workshop_files import DATA, read_rows, row_of
 
 from maker_kit.errors import MakerKitError, NoticeError, RecipeError, UnknownNameError, WorkshopError
+from maker_kit.formula.density import density_of
 from maker_kit.formula.recipe import Line
 from maker_kit.formula.recipe_text import read_recipe_text
 from maker_kit.formula.recipe_text_percent import to_percent
+from maker_kit.verdict import make_plan
 from maker_kit.workshop import load_workshop
 from maker_kit.workshop import saving as saving_module
 from maker_kit.workshop.exporting import export_table
@@ -103,13 +105,14 @@ def test_a_recipe_is_replaced_where_that_is_said_and_keeps_its_steps_but_not_its
     saved = save_recipe(folder, "r2-gel-cream", old.title, lines, "own trials", "2026-03-02", replace=True)
     assert [n.percent for n in saved.lines[:2]] == [77.7, 6.0]
     assert saved.ph_read is None
-    assert replace(saved, lines=old.lines, ph_read=old.ph_read, source="", written_on=None) == old
+    assert not saved.density_weighed  # the old density was weighed of the old lines
+    assert replace(saved, lines=old.lines, ph_read=old.ph_read, source="", written_on=None, fill_ml=old.fill_ml, density_g_per_ml=old.density_g_per_ml, density_source="") == old
     assert (saved.steps, [r[0] for r in read_rows(folder / "recipes.csv")]) == (old.steps, [r[0] for r in read_rows(DATA / "recipes.csv")])
 
 
 def test_like_another_recipe(folder: Path) -> None:
     saved = save_recipe(folder, **SAVED | {"about": {"fill": "100 mL"}, "like": "r2-gel-cream"})
-    assert (saved.container, saved.fill_ml, saved.density_g_per_ml, saved.ph_low, saved.ph_read, saved.scent, saved.thickener) == ("200 mL jar", 100.0, 0.98, 5.3, None, "", "")
+    assert (saved.container, saved.fill_ml, saved.density_g_per_ml, saved.ph_low, saved.ph_read, saved.scent, saved.thickener) == ("200 mL jar", 100.0, 1.007, 5.3, None, "", "")  # by hand: 100 / (95 / 0.998 + 4 / 1.261 + 1 / 1.09) = 1.007
     with pytest.raises(UnknownNameError, match="did you mean"):
         save_recipe(folder, **SAVED | {"name": "x", "title": "x", "like": "r2-gel-crem"})
 
@@ -231,3 +234,36 @@ def test_an_export_that_cannot_be_is_a_sentence(tmp_path: Path, result: object, 
 
 def test_the_demo_has_a_row_for_the_recipe_that_is_replaced_above() -> None:
     assert row_of(DATA, "recipes.csv", name="r2-gel-cream") > 1
+
+
+def test_a_density_that_nobody_weighed_is_not_taken_over_as_if_weighed(folder: Path) -> None:
+    lines = (Line("A", "Water", 60.0, balance=True), Line("A", "Glycerin", 40.0))
+    saved = save_recipe(folder, "r9", "New", lines, "own", "2026-03-02", like="r1-hand-wash")
+    # by hand: 100 / (60 / 0.998 + 40 / 1.261) = 100 / (60.1202 + 31.7209) = 1.0888
+    assert saved.density_g_per_ml == pytest.approx(1.089)
+    assert not saved.density_weighed
+    assert saved.density_source.startswith("not weighed: by its parts")
+    assert load_workshop(folder).recipe("r1-hand-wash").density_weighed
+    assert density_of(saved).kind == "additive"
+    (note,) = [f for f in make_plan(load_workshop(folder), "r9").findings if f.topic == "density"]
+    assert (note.kind, note.level) == ("look", "unknown")
+    assert "not weighed" in note.text
+
+
+def test_the_same_lines_keep_the_density_and_one_that_is_said_counts_as_weighed(folder: Path) -> None:
+    wash = load_workshop(folder).recipe("r1-hand-wash")
+    assert save_recipe(folder, "r8", "Same", wash.lines, "own", "2026-03-02", like="r1-hand-wash").density_weighed
+    saved = save_recipe(folder, "r9", "New", LINES, "own", "2026-03-02", like="r1-hand-wash", about={"density [g/mL]": 1.01})
+    assert (saved.density_g_per_ml, saved.density_weighed) == (1.01, True)
+    again = save_recipe(folder, "r9", "New", (Line("A", "Water", 90.0), Line("A", "Glycerin", 10.0)), "own", "2026-03-03", replace=True)
+    assert not again.density_weighed
+    assert save_recipe(folder, "r9", "New", again.lines, "own", "2026-03-03", about={"density [g/mL]": 1.02}, replace=True).density_weighed
+
+
+def test_where_a_part_has_no_density_the_other_recipes_is_marked(folder: Path) -> None:
+    text = (folder / "ingredients.csv").read_text(encoding="utf-8-sig")
+    (folder / "ingredients.csv").write_text(text.replace('Glycerin,Glycerin,humectant,1.261,"VDI', 'Glycerin,Glycerin,humectant,,"VDI'), encoding="utf-8")
+    saved = save_recipe(folder, "r9", "New", LINES, "own", "2026-03-02", like="r1-hand-wash")
+    assert saved.density_g_per_ml == 1.022
+    assert "that of Foaming hand wash" in saved.density_source
+    assert density_of(saved).kind == "unknown"

@@ -21,10 +21,11 @@ def text_panel(workshop: Workshop, text: str, answers: str = "") -> CallPanel:
 
     panel = CallPanel("maker-text", (pasted, replies), call)
     name, title, source = (w.Text(description=what, **FIELD) for what in ("short name", "title", "where it was found"))
-    like = w.Dropdown(options=[(r.title, r.name) for r in workshop.recipes.values()], description="kept like", **FIELD)
+    like = w.Dropdown(options=[("choose: where it goes, rinsed off or left on, container, fill", ""), *((r.title, r.name) for r in workshop.recipes.values())], description="kept like", **FIELD)
     button, said = w.Button(description="save as a recipe"), text_box("maker-text-saved")
 
     def save() -> None:
+        said.value = ""
         parsed = show_life.read_text(workshop, pasted.value, replies.value)
         said.value = sentence(show_life.save_text(workshop, parsed, name.value.strip(), title.value.strip(), source.value.strip(), like.value))
 
