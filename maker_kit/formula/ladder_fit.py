@@ -228,7 +228,7 @@ def fit_ladder(
     if shape == "maximum":
         parabola = fit_parabola([level for level, found in groups.items() for _ in found], [log for found in groups.values() for log in found])
         if parabola.b2 * THICKER_IS[picked.measure] >= 0 or not math.isfinite(parabola.turns_at):
-            msg = "these readings show no maximum of thickness: use the monotone curve, or make samples further out"
+            msg = "these readings show no maximum of thickness: use the steady curve, or make samples further out"
             raise QuantityError(msg)
     else:
         logs = _levelled(tuple(groups), logs, counts, scatter)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from fractions import Fraction
 
 from maker_kit.errors import QuantityError
 from maker_kit.findings import Finding
@@ -12,10 +11,10 @@ from maker_kit.formula.exact import in_words
 from maker_kit.formula.ladder_choice import AUTOMATIC, choose_curve
 from maker_kit.formula.ladder_fit import LadderCurve
 from maker_kit.formula.ladder_levels import LOOSE, NEAR_ENOUGH, checked_wish, level_for, worst_miss
-from maker_kit.formula.ladder_readings import MEASURES, THICKER_IS, LadderReading, half_step
+from maker_kit.formula.ladder_readings import MEASURES, NOUNS, THICKER_IS, LadderReading, half_step
+from maker_kit.formula.ladder_straight import straight_at, straight_for
 from maker_kit.formula.recipe import Recipe
-from maker_kit.formula.thickness import LadderPoint, straight_levels, straight_value
-from maker_kit.units import exact_number
+from maker_kit.formula.thickness import LadderPoint
 
 _SOURCE = "the maker's own ladder"
 Band = tuple[float, float]
@@ -63,8 +62,8 @@ def thickness_finding(
     except QuantityError as error:
         if most is not None and level > most:
             return _over(name, level, most, _SOURCE)
-        return Finding("look", "unknown", "thickness", name, f"{name} at {level:g} %: how thick that is, is unknown: {error}.", "make samples at three levels or more and measure them",
-                       level, most, f"{_SOURCE}, {temperature_c:g} °C, {hours:g} h")
+        return Finding("look", "unknown", "thickness", name, f"{name} at {level:g} %: how thick that is, is unknown. {str(error)[:1].upper()}{str(error)[1:]}.",
+                       "make samples at three levels or more and measure them" if choice == AUTOMATIC else "choose another curve, or make more samples and measure them", level, most, f"{_SOURCE}, {temperature_c:g} °C, {hours:g} h")
     return curve_finding(recipe, curve, wanted, band)
 
 
@@ -86,8 +85,8 @@ def curve_finding(recipe: Recipe, curve: LadderCurve, wanted: float | None, band
     Returns
     -------
     Finding or None
-        None for a recipe without a thickener. Kind ``look`` where it is thinner or thicker, unknown or above the supplier's most; ``know`` where it will do, and of the level ``near`` where the
-        two ways disagree or the curve misses its readings by more than what is left to the edge.
+        None for a recipe without a thickener. Kind ``look`` where it is thinner or thicker, unknown or above the supplier's most; ``know`` where it will do, of the level ``near`` where
+        the two ways disagree, or the curve misses the reading there, or may miss by more than what is left to the edge.
 
     Raises
     ------
@@ -115,35 +114,61 @@ def curve_finding(recipe: Recipe, curve: LadderCurve, wanted: float | None, band
     words = "as wanted" if verdict == 0 else f"{'thicker' if verdict * sign > 0 else 'thinner'} than {aim}{will_do}"
     if verdict == 0:
         words += f" ({wanted:g} {unit}{'' if band is None else f', {low:g} to {high:g} will do'})" if wanted is not None else f" ({low:g} to {high:g} {unit})"
-    text = f"{name} at {level:g} %: a {curve.measure} of {said(value, curve.measure, (low, high))} {unit}, {words}.{_scatter(curve, level, low, high)}"
+    text = f"{name} at {level:g} %: a {NOUNS[curve.measure]} of {said(value, curve.measure, (low, high))} {unit}, {words}.{_scatter(curve, level, low, high)}"
     doubt = _other_way(curve, level, verdict, low, high) + _loose(curve, value, level, low, high)
     if verdict == 0:
         return found("know", "near" if doubt else "fine", text + doubt, "make a sample at this level and measure it" if doubt else "")
     return found("look", "near" if doubt else "note", text + doubt, _advice(curve, level, goal, low, high))
 
 
-def said(value: float, measure: str, edges: Iterable[float] = ()) -> str:
-    """A predicted value as it is read (spread and funnel to one decimal, viscosity to three figures), with more where the rounded one would lie on the other side of an edge."""
+def said(value: float, measure: str, edges: Iterable[float] = (), digits: int = 1) -> str:
+    """A predicted value as it is read, with more digits where the rounded one would lie on the other side of an edge.
+
+    Parameters
+    ----------
+    value : float
+        [cm, s or mPa·s].
+    measure : {'spread', 'funnel', 'viscosity'}
+    edges : iterable of float
+        Such as the ends of the wanted band.
+    digits : int
+        Decimals of a spread or a funnel time to begin with; a viscosity begins with three figures.
+    """
     sides = [(edge, _side(value, edge, edge)) for edge in edges]
     text = ""
-    for digits in range(1, 9):
-        text = in_words(float(f"{value:.{digits + 2}g}")) if measure == "viscosity" else f"{value:.{digits}f}"
+    first = 1 if measure == "viscosity" else digits
+    for shown in range(first, first + 8):
+        text = in_words(float(f"{value:.{shown + 2}g}")) if measure == "viscosity" else f"{value:.{shown}f}"
         if all(_side(float(text), edge, edge) == side for edge, side in sides):
             return text
     return text
 
 
+def wall_reached(recipe: Recipe, curve: LadderCurve, wanted: float | None, band: Band | None = None) -> bool:
+    """Whether the thickener alone goes no further: its level is at the end of what was tried or is allowed, or at the maximum, or no allowed level gives what is wanted."""
+    level = recipe.percent_of(recipe.thickener)
+    if level >= curve.highest or (curve.peak_percent is not None and level >= curve.peak_percent):
+        return True
+    if wanted is None and band is None:
+        return False
+    try:
+        level_for(curve, _wish(wanted, band, curve.measure)[0])
+    except QuantityError:
+        return True
+    return False
+
+
 def _wish(wanted: float | None, band: Band | None, measure: str) -> tuple[float, float, float]:
     """What is aimed at, and the lowest and highest value that will do."""
     if wanted is None and band is None:
-        msg = f"neither a wanted {measure} nor a band of it is given"
+        msg = f"neither a wanted {NOUNS[measure]} nor a band of it is given"
         raise QuantityError(msg)
     ends = None if band is None else (checked_wish(band[0], measure), checked_wish(band[1], measure))
     goal = checked_wish(wanted, measure) if wanted is not None else sum(ends or ()) / 2
     low, high = ends or (max(goal - half_step(measure, goal), goal / 2), goal + half_step(measure, goal))
     if not low <= goal <= high:
         unit = MEASURES[measure]
-        msg = f"a wanted {measure} of {goal:g} {unit} within {low:g} to {high:g} {unit}: write the smaller figure first, and the wanted one between"
+        msg = f"a wanted {NOUNS[measure]} of {goal:g} {unit} within {low:g} to {high:g} {unit}: write the smaller figure first, and the wanted one between"
         raise QuantityError(msg)
     return goal, low, high
 
@@ -156,28 +181,14 @@ def _side(value: float, low: float, high: float) -> int:
 def _over(name: str, level: float, most: float, source: str, curve: LadderCurve | None = None) -> Finding:
     beyond = f", and outside what was tried ({curve.lowest:g} to {curve.levels[-1]:g} %)" if curve is not None and level > curve.levels[-1] else ""
     return Finding("look", "over", "thickness", name, f"{name} at {level:g} % is above the supplier's most, {in_words(most, level)} %{beyond}: how thick that is, is not said.",
-                   f"bring it down to {in_words(most, level)} % or less; what else sets thickness: see the list of it", level, most, source)
-
-
-def _rungs(curve: LadderCurve) -> tuple[tuple[Fraction, Fraction], ...]:
-    return tuple((exact_number(level, "a level"), exact_number(value, "a value")) for level, value in zip(curve.levels, curve.values, strict=True))
-
-
-def straight_at(curve: LadderCurve, level: float) -> float:
-    """What straight lines between the means of the same readings give at a level within what was tried [unit of the curve]."""
-    return float(straight_value(_rungs(curve), exact_number(level, "the level in %")))
-
-
-def straight_for(curve: LadderCurve, value: float) -> tuple[float, ...]:
-    """The tried and allowed levels at which straight lines between the means of the same readings have a value, rising [% of the whole]."""
-    return tuple(float(level) for level in straight_levels(_rungs(curve), exact_number(value, "the wanted value")) if level <= curve.highest)
+                   f"bring it down to {in_words(most, level)} % or less; electrolyte, pH, temperature and a second thickener set thickness too", level, most, source)
 
 
 def _scatter(curve: LadderCurve, level: float, low: float, high: float) -> str:
     between = curve.value_interval(level)
     if between is None:
         return ""
-    ends = " and ".join(said(end, curve.measure, (low, high)) for end in between)
+    ends = " and ".join(said(end, curve.measure, (low, high), 2) for end in between)
     return f" By the repeated readings it lies between {ends} {curve.unit} (95 % trust)."
 
 
@@ -199,8 +210,9 @@ def _loose(curve: LadderCurve, value: float, level: float, low: float, high: flo
     if miss < LOOSE:
         return ""
     tried = next((read for at, read in zip(curve.levels, curve.values, strict=True) if abs(at - level) <= NEAR_ENOUGH), None)
-    if tried is not None and _side(tried, low, high) != _side(value, low, high):
-        return f" The reading at this level was {said(tried, curve.measure, (low, high))} {curve.unit}, which says otherwise: the curve misses it."
+    if tried is not None and abs(value / tried - 1) >= LOOSE:
+        otherwise = ", which says otherwise" if _side(tried, low, high) != _side(value, low, high) else ""
+        return f" The curve misses the reading at this level, {said(tried, curve.measure, (low, high))} {curve.unit}{otherwise}."
     if len({_side(value * (1 + part), low, high) for part in (-miss, 0.0, miss)}) > 1:
         return f" The curve misses a reading by up to {in_words(float(f'{100 * miss:.2g}'))} %, so this may be wrong."
     return ""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 import pandas as pd
@@ -12,7 +13,7 @@ from maker_kit import reference
 from maker_kit.errors import QuantityError
 from maker_kit.formula.exact import in_words
 from maker_kit.formula.ladder_fit import LadderCurve, student_t
-from maker_kit.formula.ladder_readings import MEASURES, READ_TO, THICKER_IS, half_step
+from maker_kit.formula.ladder_readings import MEASURES, NOUNS, READ_TO, THICKER_IS, half_step
 from maker_kit.units import exact_number
 
 NEAR_ENOUGH = 1e-9
@@ -144,32 +145,36 @@ def level_band(curve: LadderCurve, low_value: float, high_value: float) -> Level
     if low > high:
         msg = f"a band from {low:g} to {high:g} {curve.unit}: write the smaller figure first"
         raise QuantityError(msg)
-    inner = [level for edge in (low, high) for level in _levels(curve, math.log(edge), stretches=True) if level <= curve.highest]
+    inner = [level for edge in (low, high) for level in _levels(curve, math.log(edge), whole=True) if level <= curve.highest]
     peak = [curve.peak_percent] if curve.peak_percent is not None and curve.peak_percent <= curve.highest else []
-    marks = sorted({curve.lowest, curve.highest, *inner, *peak, *(level for level in curve.levels if level <= curve.highest)})
+    marks = {curve.lowest, curve.highest, *inner, *peak, *(level for level in curve.levels if level <= curve.highest)}
 
     def within(level: float) -> bool:
         found = curve.value_at(level)
         return low * (1 - NEAR_ENOUGH) <= found <= high * (1 + NEAR_ENOUGH)
 
-    stretches: list[list[float]] = [[level, level] for level in marks if within(level)]
-    for a, b in itertools.pairwise(marks):
-        if within(a) and within(b) and within((a + b) / 2):
-            stretches.append([a, b])
-    ranges: list[list[float]] = []
-    for a, b in sorted(stretches):
-        if ranges and a <= ranges[-1][1]:
-            ranges[-1][1] = max(ranges[-1][1], b)
-        else:
-            ranges.append([a, b])
+    ranges = stretches(marks, within)
     if not ranges:
         edge = low if abs(math.log(low / curve.value_at(curve.highest))) < abs(math.log(high / curve.value_at(curve.highest))) else high
-        raise QuantityError(_refusal(curve, edge, _levels(curve, math.log(edge), stretches=True)))
+        raise QuantityError(_refusal(curve, edge, _levels(curve, math.log(edge), whole=True)))
     ends = []
     for level in sorted({end for stretch in ranges for end in stretch} & set(inner)):
         sigma, least, most, words = _how_sure(curve, level)
         ends.append(LevelEstimate(level, curve.value_at(level), curve.measure, curve.unit, sigma, least, most, None, words, curve.source))
-    return LevelBand(tuple((a, b) for a, b in ranges), low, high, curve.unit, tuple(ends), _cuts(curve, ranges, inner), curve.source)
+    return LevelBand(ranges, low, high, curve.unit, tuple(ends), _cuts(curve, ranges, inner), curve.source)
+
+
+def stretches(marks: Iterable[float], within: Callable[[float], bool]) -> tuple[tuple[float, float], ...]:
+    """The stretches over which something holds, rising; it holds at a mark, or between two neighbouring marks, or not, and nowhere changes between them."""
+    rising = sorted(marks)
+    held = [(level, level) for level in rising if within(level)] + [(a, b) for a, b in itertools.pairwise(rising) if within(a) and within(b) and within((a + b) / 2)]
+    joined: list[tuple[float, float]] = []
+    for a, b in sorted(held):
+        if joined and a <= joined[-1][1]:
+            joined[-1] = (joined[-1][0], max(joined[-1][1], b))
+        else:
+            joined.append((a, b))
+    return tuple(joined)
 
 
 def worst_miss(curve: LadderCurve) -> float:
@@ -188,14 +193,14 @@ def _short(value: float) -> str:
 
 def checked_wish(value: float, measure: str) -> float:
     """A wanted value as a number above 0 [cm, s or mPa·s]. Raises QuantityError if it is none."""
-    number = float(exact_number(value, f"the wanted {measure} in {MEASURES[measure]}"))
+    number = float(exact_number(value, f"the wanted {NOUNS[measure]} in {MEASURES[measure]}"))
     if not 0 < number < math.inf:
-        msg = f"a wanted {measure} of {number:g} {MEASURES[measure]}: it is above 0"
+        msg = f"a wanted {NOUNS[measure]} of {number:g} {MEASURES[measure]}: it is above 0"
         raise QuantityError(msg)
     return number
 
 
-def _levels(curve: LadderCurve, log: float, *, stretches: bool = False) -> list[float]:
+def _levels(curve: LadderCurve, log: float, *, whole: bool = False) -> list[float]:
     """Every tried level at which the curve has that logarithm, rising."""
     if curve.parabola:
         lowest, highest = curve.levels[0], curve.levels[-1]
@@ -204,7 +209,7 @@ def _levels(curve: LadderCurve, log: float, *, stretches: bool = False) -> list[
         found = [top] if abs(log - curve.parabola.at(top)) <= NEAR_ENOUGH else curve.parabola.where(log)
         return [min(max(level, lowest), highest) for level in found if lowest - slack <= level <= highest + slack]
     found = {level for level, at in zip(curve.levels, curve.log_values, strict=True) if abs(at - log) <= NEAR_ENOUGH}
-    if len(found) > 1 and not stretches:
+    if len(found) > 1 and not whole:
         msg = f"every level from {min(found):g} to {max(found):g} % reads the same; take the lowest, or measure finer"
         raise QuantityError(msg)
     for (a, low), (b, high) in itertools.pairwise(zip(curve.levels, curve.log_values, strict=True)):
@@ -233,7 +238,7 @@ def _how_sure(curve: LadderCurve, level: float) -> tuple[float | None, float | N
 
 
 def _refusal(curve: LadderCurve, wanted: float, found: list[float]) -> str:
-    what = f"a {curve.measure} of {in_words(wanted)} {curve.unit}"
+    what = f"a {NOUNS[curve.measure]} of {in_words(wanted)} {curve.unit}"
     sign = THICKER_IS[curve.measure]
     wall = " Electrolyte, pH, temperature or a second thickener also set thickness: see what else sets it"
     if found:
@@ -248,7 +253,7 @@ def _refusal(curve: LadderCurve, wanted: float, found: list[float]) -> str:
             + (wall if thicker else " It is thinner than every sample"))
 
 
-def _cuts(curve: LadderCurve, ranges: list[list[float]], inner: list[float]) -> tuple[str, ...]:
+def _cuts(curve: LadderCurve, ranges: tuple[tuple[float, float], ...], inner: list[float]) -> tuple[str, ...]:
     cut = []
     if ranges[0][0] == curve.lowest and curve.lowest not in inner:
         cut.append(f"below {curve.lowest:g} % nothing was tried")

@@ -11,6 +11,8 @@ from maker_kit.units import exact_number
 
 MEASURES = {"spread": "cm", "funnel": "s", "viscosity": "mPa·s"}
 """How thickness is read, and the unit: spread of 10 mL from a ring in 60 s, time through a funnel, viscosity by an instrument."""
+NOUNS = {"spread": "spread", "funnel": "funnel time", "viscosity": "viscosity"}
+"""What is read, as it is said."""
 THICKER_IS = {"spread": -1, "funnel": 1, "viscosity": 1}
 """Which way the figure goes as the product gets thicker: a spread falls, a funnel time and a viscosity rise."""
 HALF_STEP = {"spread": 0.05, "funnel": 0.5}

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from maker_kit.findings import Finding
 from maker_kit.formula.batch import counted, full_containers
-from maker_kit.formula.ladder_judge import thickness_finding
 from maker_kit.formula.recipe import Recipe
 from maker_kit.formula.shortage import check_kit
+from maker_kit.verdict.thickness import thickness_findings
 from maker_kit.workshop import Workshop
 
 PRACTICE = "common practice, no source"
@@ -28,22 +28,12 @@ def supply_findings(workshop: Workshop, recipe: Recipe, containers: int) -> tupl
     tuple of Finding
     """
     return (
-        *_thickness(workshop, recipe),
+        *thickness_findings(workshop, recipe),
         *_container(workshop, recipe),
         *_keeping(recipe, containers),
         *_kits(workshop, recipe),
         *_jugs(workshop, recipe),
     )
-
-
-def _thickness(workshop: Workshop, recipe: Recipe) -> list[Finding]:
-    target = workshop.wanted_spread(recipe.name)
-    if not recipe.thickener or target is None or target.shop_cm is None:
-        return []
-    band = None if target.low_cm is None or target.high_cm is None else (target.low_cm, target.high_cm)
-    points = [point for point in workshop.ladder if point.recipe == recipe.name and point.ingredient == recipe.thickener]
-    found = thickness_finding(recipe, points, target.shop_cm, band)
-    return [found] if found else []
 
 
 def _container(workshop: Workshop, recipe: Recipe) -> list[Finding]:

@@ -1,22 +1,20 @@
-"""The pictures of a recipe before the bench: how far each ingredient reaches, the thickness ladder with the shop's ring and the wall, the preservatives awake along the pH. Each reads without colour."""
+"""The pictures of a recipe before the bench: how far each ingredient reaches, and the preservatives awake along the pH. Each reads without colour."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
 from matplotlib.axes import Axes
-from matplotlib.offsetbox import AnnotationBbox, DrawingArea
-from matplotlib.patches import Circle
 
-from maker_kit.formula.ladder_readings import THICKER_IS
 from maker_kit.workbook.charts import CLAY, DASHES, INK, LEAF, MUTED, PALE, STONE
 
 if TYPE_CHECKING:
     from maker_kit.formula.awake_strip import AwakeStrip
     from maker_kit.formula.in_hand import InHand
-    from maker_kit.formula.ladder_fit import LadderCurve
 
 INKS = (INK, LEAF, CLAY, MUTED)
+STRIP = (3, 9)
+"""Where the strip of the pH begins and ends."""
 
 
 def reach_height(shown: tuple[InHand, int]) -> float:
@@ -57,79 +55,8 @@ def draw_reach(shown: tuple[InHand, int], ax: Axes) -> Axes:
     return ax
 
 
-def draw_ladder(shown: tuple[LadderCurve, float | None, tuple[float, float] | None, float | None], ax: Axes) -> Axes:
-    """The thickness ladder: readings, the curve through them, the shop's ring and band, the wall, and where the slider stands.
-
-    Parameters
-    ----------
-    shown : tuple of (LadderCurve, float or None, tuple or None, float or None)
-        The curve, the shop's value, the wanted band, and the level the slider stands at [%].
-    ax : matplotlib.axes.Axes
-
-    Returns
-    -------
-    matplotlib.axes.Axes
-    """
-    curve, shop, band, level = shown
-    ax.figure.subplots_adjust(left=0.09, right=0.74, top=0.9, bottom=0.15)
-    drawn = curve.drawn(60)
-    ax.plot(drawn.iloc[:, 0], drawn.iloc[:, 1], color=INK, linewidth=1.6)
-    for x, y in zip(curve.levels, curve.values, strict=True):
-        ax.plot([x], [y], marker="o", color=INK, markersize=6, linestyle="none")
-    unit = curve.unit
-    if band is not None:
-        ax.axhspan(*band, color=PALE, zorder=0)
-        ax.text(1.02, sum(band) / 2, f"wanted: {band[0]:g} to {band[1]:g} {unit}" if shop is None else f"the shop's {shop:g} {unit},\nwanted {band[0]:g} to {band[1]:g}", transform=ax.get_yaxis_transform(),
-                va="center", fontsize=8.5, color=CLAY, clip_on=False)
-    if shop is not None:
-        ax.axhline(shop, color=CLAY, linestyle=DASHES[1], linewidth=1.3)
-        if band is None:
-            ax.text(1.02, shop, f"the shop's {shop:g} {unit}", transform=ax.get_yaxis_transform(), va="center", fontsize=8.5, color=CLAY, clip_on=False)
-    low, high = min(curve.values), max(curve.values)
-    pad = (high - low) * 0.15
-    ax.set_ylim(max(low - pad, 0), high + pad)
-    if curve.most_percent is not None:
-        ax.axvline(curve.most_percent, color=INK, linewidth=2.5)
-        ax.text(curve.most_percent, high + pad * 0.5, f"supplier's most {curve.most_percent:g} % ", ha="right", va="center", fontsize=8.5, color=INK)
-    value = None
-    if level is not None and not curve.lowest <= level <= curve.highest:
-        ax.text(0.5, 0.95, f"{level:g} % lies outside what was tried and is allowed: how thick that is, nobody knows", transform=ax.transAxes, ha="center", va="top", fontsize=9, color=INK,
-                bbox={"facecolor": "white", "edgecolor": CLAY, "pad": 3})
-    elif level is not None:
-        value = curve.value_at(level)
-        ax.plot([level], [value], marker="D", markersize=9, markerfacecolor="white", markeredgecolor=CLAY, markeredgewidth=2, linestyle="none", zorder=5)
-        right = level > (curve.lowest + curve.highest) / 2
-        ax.annotate(f"{level:g} %: {value:.1f} {unit}", (level, value), (-10 if right else 8, -16 if right else 10), textcoords="offset points", fontsize=9, color=INK, ha="right" if right else "left")
-    if unit == "cm":
-        _rings(ax, shop, value)
-    ax.set_xlabel("level [% of the whole]", fontsize=9, color=MUTED)
-    ax.set_ylabel(f"{curve.measure} [{unit}]; {'less' if THICKER_IS[curve.measure] < 0 else 'more'} is thicker", fontsize=9, color=MUTED)
-    ax.set_title("The thickness ladder", loc="left", fontsize=11, color=INK)
-    ax.tick_params(labelsize=9)
-    ax.spines[["top", "right"]].set_visible(False)
-    return ax
-
-
-def _rings(ax: Axes, shop: float | None, value: float | None) -> None:
-    """Seen from above and to scale: how far the sample spreads (filled), and the shop's ring (dashed)."""
-    known = [cm for cm in (shop, value) if cm is not None]
-    if not known:
-        return
-    side, scale = 110.0, 96.0 / max(known)
-    area = DrawingArea(side, side)
-    for cm, look in ((value, {"facecolor": PALE, "edgecolor": INK, "linewidth": 1.4}), (shop, {"facecolor": "none", "edgecolor": CLAY, "linewidth": 1.6, "linestyle": DASHES[1]})):
-        if cm is not None:
-            area.add_artist(Circle((side / 2, side / 2), cm * scale / 2, **look))
-    low, high = ax.get_ylim()
-    beside = shop is not None and (shop - low) / (high - low) > 0.4  # the shop's words stand beside its line; the rings take the other half
-    top = 0.36 if beside else 1.04
-    ax.add_artist(AnnotationBbox(area, (1.16, top - 0.36), xycoords="axes fraction", frameon=False, box_alignment=(0.5, 0.5), annotation_clip=False))
-    words = [f"spreads {value:.1f} cm (filled)" if value is not None else "spread unknown", *([f"shop's ring {shop:g} cm (dashed)"] if shop is not None else [])]
-    ax.text(1.02, top, "\n".join(words), transform=ax.transAxes, va="top", fontsize=8.5, color=INK, clip_on=False)
-
-
 def draw_awake(strip: AwakeStrip, ax: Axes) -> Axes:
-    """Each acid's awake share from pH 3 to 9, with the product's band and the reading.
+    """Each acid's awake share from pH 3 to 9, with the product's band and the reading, as far as its tool may be off; one beyond the strip stands at its edge, in words.
 
     Parameters
     ----------
@@ -149,16 +76,12 @@ def draw_awake(strip: AwakeStrip, ax: Axes) -> Axes:
         ax.text(strip.band_low, 104, f"wanted {strip.band_low:g} to {strip.band_high:g} ", ha="right", fontsize=8.5, color=MUTED)
     for (acid, points), colour, dash in zip(by_acid.items(), INKS * 3, DASHES * 3, strict=False):
         ax.plot([x for x, _ in points], [y for _, y in points], color=colour, linestyle=dash, linewidth=1.7, label=acid)
-    if strip.ph_read is not None:
-        ax.axvline(strip.ph_read, color=INK, linewidth=2)
-        ax.text(strip.ph_read, 92, f" read: {strip.ph_read:g}", fontsize=9, color=INK)
-    for row in strip.at_reading():
-        ax.plot([row.ph], [row.share_percent], marker="D", markersize=7, markerfacecolor="white", markeredgecolor=INK, linestyle="none", zorder=5)
+    _reading(strip, ax)
     if not by_acid:
         ax.text(0.02, 0.5, "no acid preservative with a known pKa in this recipe", transform=ax.transAxes, fontsize=9, color=INK)
     else:
         ax.legend(loc="center left", bbox_to_anchor=(1.01, 0.5), fontsize=8.5, frameon=False, handlelength=3)
-    ax.set_xlim(3, 9)
+    ax.set_xlim(*STRIP)
     ax.set_ylim(0, 110)
     ax.set_xlabel("pH", fontsize=9, color=MUTED)
     ax.set_ylabel("awake share of the acid [%]", fontsize=9, color=MUTED)
@@ -167,6 +90,27 @@ def draw_awake(strip: AwakeStrip, ax: Axes) -> Axes:
     ax.tick_params(labelsize=9)
     ax.spines[["top", "right"]].set_visible(False)
     return ax
+
+
+def _reading(strip: AwakeStrip, ax: Axes) -> None:
+    """The reading with its shares awake and how far it may be off, or that there is none, or that it lies beyond the strip."""
+    low, high = STRIP
+    if strip.ph_read is None:
+        ax.text(high - 0.08, 92, "no pH was read" if strip.rows else "", ha="right", fontsize=9, color=INK)
+        return
+    if strip.read_low is not None and strip.read_high is not None and strip.read_low < high and strip.read_high > low:
+        ax.axvspan(max(strip.read_low, low), min(strip.read_high, high), facecolor="none", edgecolor=MUTED, hatch="///", linewidth=0.6, zorder=1)
+    off = "" if strip.read_low is None or strip.read_high is None else f", may be {strip.read_low:g} to {strip.read_high:g}"
+    if not low <= strip.ph_read <= high:
+        left = strip.ph_read < low
+        ax.text(low + 0.08 if left else high - 0.08, 92, f"{'← ' if left else ''}read: {strip.ph_read:g}{off}, beyond this strip{'' if left else ' →'}", ha="left" if left else "right", fontsize=9, color=INK)
+        return
+    ax.axvline(strip.ph_read, color=INK, linewidth=2)
+    right = strip.ph_read > (low + high) / 2
+    beside = (strip.read_low if right else strip.read_high) or strip.ph_read
+    ax.text(beside, 92, f"read: {strip.ph_read:g}{off} " if right else f" read: {strip.ph_read:g}{off}", ha="right" if right else "left", fontsize=9, color=INK)
+    for row in strip.at_reading():
+        ax.plot([row.ph], [row.share_percent], marker="D", markersize=7, markerfacecolor="white", markeredgecolor=INK, linestyle="none", zorder=5)
 
 
 def words_of_reach(there: InHand) -> str:

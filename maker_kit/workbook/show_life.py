@@ -1,4 +1,4 @@
-"""What the notebooks call for a recipe before the bench: any text, what is there, a short bottle, a swap, clashes, the avoid-list, thickness, preservatives along the pH."""
+"""What the notebooks call for a recipe before the bench: any text, what is there, a short bottle, a swap, clashes, the avoid-list; preservatives along the pH."""
 
 from __future__ import annotations
 
@@ -8,16 +8,13 @@ from datetime import date
 
 import pandas as pd
 
-from maker_kit.errors import NoticeError, QuantityError
+from maker_kit.errors import NoticeError
 from maker_kit.findings import Finding
 from maker_kit.formula.avoid import check_avoided
 from maker_kit.formula.awake_strip import awake_strip
 from maker_kit.formula.clashes import clashes
 from maker_kit.formula.density import density_of
 from maker_kit.formula.in_hand import InHand, no_help
-from maker_kit.formula.ladder_fit import LadderCurve, fit_ladder
-from maker_kit.formula.ladder_judge import curve_finding
-from maker_kit.formula.ladder_levels import thickness_levers
 from maker_kit.formula.preservation_stop import with_the_stop
 from maker_kit.formula.recipe import Recipe
 from maker_kit.formula.recipe_text import RecipeText, read_recipe_text
@@ -31,9 +28,6 @@ from maker_kit.workbook.picture import Picture, Still
 from maker_kit.workbook.sheets import Sheet, findings_sheet
 from maker_kit.workshop import Workshop
 from maker_kit.workshop.saving import save_recipe
-
-LADDER_C, LADDER_H = 20.0, 24.0
-"""Temperature [°C] and age [h] at which thickness is judged: cold, and after a night's rest."""
 
 
 def frame_sheet(frame: pd.DataFrame, digits: int = 2, right: Iterable[str] = ()) -> Sheet:
@@ -187,61 +181,6 @@ def clashes_sheet(workshop: Workshop, recipe: Recipe) -> Sheet:
 def avoid_sheet(workshop: Workshop, recipe: Recipe) -> Sheet:
     """Whether something on the avoid-list is in a recipe, inside bought mixtures too."""
     return findings_sheet(check_avoided(recipe, workshop.avoid, workshop.ingredients).findings)
-
-
-def ladder_of(workshop: Workshop, recipe: Recipe) -> LadderCurve:
-    """The curve through the maker's own ladder, judged cold and after a night's rest.
-
-    Raises
-    ------
-    NoticeError
-        If the recipe has no thickener, or no ladder was read for it.
-    """
-    points = [p for p in workshop.ladder if p.recipe == recipe.name and p.ingredient == recipe.thickener]
-    if not recipe.thickener or not points:
-        msg = f"no ladder is on file for {recipe.title}: make samples at three levels or more, measure their spread, and write them into thickness.csv"
-        raise NoticeError(msg)
-    return fit_ladder(points, most_percent=recipe.ingredients[recipe.thickener].most_percent, temperature_c=LADDER_C, hours=LADDER_H)
-
-
-def ladder_on_file(workshop: Workshop, recipe: Recipe) -> tuple[LadderCurve, float | None, tuple[float, float] | None, float | None] | None:
-    """`ladder_shown`, or nothing for a recipe of which no ladder was read, or too little for a curve."""
-    try:
-        return ladder_shown(workshop, recipe)
-    except (NoticeError, QuantityError):
-        return None
-
-
-def _wanted(workshop: Workshop, recipe: Recipe) -> tuple[float | None, tuple[float, float] | None]:
-    wanted = workshop.wanted_spread(recipe.name)
-    if wanted is None:
-        return None, None
-    return wanted.shop_cm, None if wanted.low_cm is None or wanted.high_cm is None else (wanted.low_cm, wanted.high_cm)
-
-
-def ladder_shown(workshop: Workshop, recipe: Recipe, level: float | None = None) -> tuple[LadderCurve, float | None, tuple[float, float] | None, float | None]:
-    """Curve, shop's value, wanted band and level, for the picture."""
-    return (ladder_of(workshop, recipe), *_wanted(workshop, recipe), recipe.percent_of(recipe.thickener) if level is None else level)
-
-
-def ladder_picture(workshop: Workshop, recipe: Recipe) -> Still:
-    """The thickness ladder with the shop's ring and the wall."""
-    shown = ladder_shown(workshop, recipe)
-    words = "; ".join(f"{x:g} %: {y:g} {shown[0].unit}" for x, y in zip(shown[0].levels, shown[0].values, strict=True))
-    return Still(Picture(charts_life.draw_ladder, 9.4, 4.2).png(shown), f"ladder of {recipe.title}: {words}")
-
-
-def ladder_sheet(workshop: Workshop, recipe: Recipe) -> Sheet:
-    """How thick the recipe comes out beside what is wanted, and the level that would do."""
-    shop, band = _wanted(workshop, recipe)
-    found = None if shop is None else curve_finding(recipe, ladder_of(workshop, recipe), shop, band)
-    none = Finding("look", "unknown", "thickness", recipe.title, "No wanted spread is on file, so nothing is compared.", "write the shop product's spread into recipes.csv")
-    return findings_sheet((found or none,))
-
-
-def levers_sheet() -> Sheet:
-    """What else sets thickness, with sources."""
-    return frame_sheet(thickness_levers())
 
 
 def awake_picture(recipe: Recipe) -> Still:

@@ -2,9 +2,9 @@
 
 from maker_kit.workshop.loading import find_folder, find_workshop, load_workshop
 from maker_kit.workshop.making import demo_folder, new_workshop
-from maker_kit.workshop.things import Avoided, Container, KitPlan, LadderPoint, Settings, ShopProduct, ShopSize, Step, Swap, WantedSpread
+from maker_kit.workshop.things import Avoided, Container, KitPlan, LadderPoint, Settings, ShopProduct, ShopSize, Step, Swap, WantedThickness
 from maker_kit.workshop.workshop import CheckReport, Workshop
 from maker_kit.workshop.writing import write_table
 
-__all__ = ["Avoided", "CheckReport", "Container", "KitPlan", "LadderPoint", "Settings", "ShopProduct", "ShopSize", "Step", "Swap", "WantedSpread", "Workshop", "demo_folder", "find_folder",
+__all__ = ["Avoided", "CheckReport", "Container", "KitPlan", "LadderPoint", "Settings", "ShopProduct", "ShopSize", "Step", "Swap", "WantedThickness", "Workshop", "demo_folder", "find_folder",
            "find_workshop", "load_workshop", "new_workshop", "write_table"]

@@ -9,6 +9,7 @@ from itertools import pairwise
 
 from maker_kit.errors import QuantityError
 from maker_kit.formula.categories import known_categories, plain_category
+from maker_kit.formula.ladder_readings import MEASURES
 from maker_kit.formula.limits import Limit
 from maker_kit.units import parse_amount
 from maker_kit.workshop.columns import Ask, CellError, Column, Marks, read_cell
@@ -142,14 +143,23 @@ def _members(record: Record, book: FaultBook) -> tuple[tuple[str, float], ...] |
 
 def read_ladder(records: Records, book: FaultBook, recipes: Names, held: Mapping[str, Names]) -> tuple[LadderPoint, ...]:
     """The thickness ladder; `held` has the names of the ingredients in each recipe whose lines could be read."""
-    points = []
+    points: list[LadderPoint] = []
+    rows: dict[tuple[object, ...], int] = {}
     for r in records:
         recipe = recipes.check(book, r.place("recipe"), r["recipe"]) if r["recipe"] else None
         ingredient = r["ingredient"]
         if ingredient and recipe in held:
             ingredient = held[recipe].check(book, r.place("ingredient"), ingredient)
-        if r.whole and recipe and ingredient:
-            points.append(LadderPoint(recipe, ingredient, float(r["level"]), float(r["spread"]), float(r["at_c"]), float(r["hours"]), r["note"] or ""))
+        given = [measure for measure in MEASURES if r[measure] is not None]
+        if r.whole and len(given) != 1:
+            r.refuse(book, given[1] if given else "spread", "one figure a row: " + ", or ".join(r.heading(measure) for measure in MEASURES),
+                     "give the other a row of its own" if given else "fill in what was read, or delete the row")
+        elif r.whole and recipe and ingredient:
+            seen = rows.setdefault((recipe, ingredient, r["level"], given[0], r["at_c"], r["hours"], r["repeat"]), r.row)
+            if seen != r.row:
+                book.add(*r.place("level"), f"the same {given[0]}'s level, temperature, age and repeat as in row {seen}", "one row for each",
+                         "delete one of the two rows; or, if the sample was read twice, write 1 and 2 under a heading repeat")
+            points.append(LadderPoint(recipe, ingredient, float(r["level"]), float(r[given[0]]), given[0], float(r["at_c"]), float(r["hours"]), r["note"] or ""))
     return tuple(points)
 
 

@@ -8,11 +8,12 @@ from dataclasses import dataclass
 from decimal import Decimal
 from pathlib import Path
 
+from maker_kit.formula.ladder_readings import MEASURES
 from maker_kit.formula.recipe import SUM_TOLERANCE_PERCENT, Ingredient, Line, ProductType, Recipe
 from maker_kit.workshop.faults import FaultBook, Names, fold, nearest, shown
 from maker_kit.workshop.records import Record, Records, as_float, read_records
 from maker_kit.workshop.tables import LINES, PLACES, RECIPES, STEPS
-from maker_kit.workshop.things import Container, Settings, Step, WantedSpread
+from maker_kit.workshop.things import Container, Settings, Step, WantedThickness
 
 LEAST_USUAL_PERCENT = Decimal("0.01")
 """A line below this is asked about [%]: 0.008 is what 0.8 % becomes when it is written as a share of one."""
@@ -43,14 +44,14 @@ class ReadRecipes:
     held : Mapping of str to Names
         For each recipe whose lines could be read, the names of the ingredients in them.
     steps : Mapping of str to tuple of Step
-    wanted : tuple of WantedSpread
+    wanted : tuple of WantedThickness
     """
 
     recipes: Mapping[str, Recipe]
     names: Names
     held: Mapping[str, Names]
     steps: Mapping[str, tuple[Step, ...]]
-    wanted: tuple[WantedSpread, ...]
+    wanted: tuple[WantedThickness, ...]
 
 
 def line_file(name: str) -> str:
@@ -96,7 +97,7 @@ def read_recipes(folder: Path, listed: Records, known: KnownThings, settings: Se
             recipes[name] = _recipe(record, lines, steps[name], known, settings)
     _check_titles(listed, book)
     _check_strays(folder, listed, book)
-    wanted = tuple(WantedSpread(r["name"], *(as_float(r[k]) for k in ("shop_spread", "spread_low", "spread_high"))) for r in listed if r.whole and (r["shop_spread"] or r["spread_low"]))
+    wanted = tuple(WantedThickness(r["name"], m, *(as_float(r[key]) for key in (f"shop_{m}", f"{m}_low", f"{m}_high"))) for r in listed for m in MEASURES if r.whole and (r[f"shop_{m}"] or r[f"{m}_low"]))
     names = listed.names("name")
     return ReadRecipes(recipes, Names("a recipe", listed.file, None if names is None else _by_name_and_title(listed)), held, steps, wanted)
 
@@ -115,8 +116,8 @@ def _check_row(record: Record, known: KnownThings, book: FaultBook) -> None:
             record.refuse(book, "places", "one or more of: " + ", ".join(PLACES), nearest(place, PLACES), shown(place))
     if record["shop_product"]:
         known.shop_names.check(book, record.place("shop_product"), record["shop_product"])
-    for low, high in (("ph_low", "ph_high"), ("spread_low", "spread_high")):
-        _check_band(record, low, high, book)
+    for what in ("ph", *MEASURES):
+        _check_band(record, f"{what}_low", f"{what}_high", book)
     container = known.container_names.check(book, record.place("container"), record["container"]) if record["container"] else None
     fill = record["fill"]
     if fill is not None and record["density"] and container in known.containers:

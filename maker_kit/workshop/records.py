@@ -166,7 +166,7 @@ def _places(table: Table, spec: TableSpec, book: FaultBook) -> dict[str, int]:
 
 
 def _bare(heading: str) -> str:
-    return "".join(heading.casefold().split())
+    return "".join(heading.casefold().replace("·", "").split())  # [mPas] is [mPa·s]: no keyboard has the dot
 
 
 def _marks(table: Table, places: Mapping[str, int]) -> Marks:

@@ -17,6 +17,7 @@ _FUNCTIONS_ALIKE = (
 _DENSITY = Ask(Decimal("0.6"), Decimal("2.0"), "a density from 0.6 to 2.0 g/mL (water has about 1.0)")
 _LOSS = Ask(Decimal(0), Decimal(50), "a loss of at most 50 %")
 _NOTE = Column("note", "note")
+_S, _MPAS = "86400", "100000000"
 
 
 @dataclass(frozen=True)
@@ -90,6 +91,9 @@ RECIPES = TableSpec("recipes.csv", (
     Column("use per month", "use", "number", high="100000", above=True), Column("scent", "scent", "name"), Column("thickener", "thickener", "name"),
     Column("shop product", "shop_product", "name"), Column("shop spread [cm]", "shop_spread", "number", high="100", above=True),
     Column("spread from [cm]", "spread_low", "number", high="100", above=True), Column("spread to [cm]", "spread_high", "number", high="100", above=True),
+    Column("shop funnel [s]", "shop_funnel", "number", high=_S, above=True), Column("funnel from [s]", "funnel_low", "number", high=_S, above=True),
+    Column("funnel to [s]", "funnel_high", "number", high=_S, above=True), Column("shop viscosity [mPa·s]", "shop_viscosity", "number", high=_MPAS, above=True),
+    Column("viscosity from [mPa·s]", "viscosity_low", "number", high=_MPAS, above=True), Column("viscosity to [mPa·s]", "viscosity_high", "number", high=_MPAS, above=True),
     Column("density from", "density_from"), Column("source", "source"), Column("written on", "written_on", "date"), _NOTE,
 ), ("name",), True)
 
@@ -139,9 +143,10 @@ SHOP_PRODUCTS = TableSpec("shop_products.csv", (
 
 THICKNESS = TableSpec("thickness.csv", (
     Column("recipe", "recipe", "name", True), Column("ingredient", "ingredient", "name", True), _percent("level [%]", "level", needed=True),
-    Column("spread [cm]", "spread", "number", True, high="100", above=True), Column("at [°C]", "at_c", "number", True, low="-30", high="100"),
-    Column("after [h]", "hours", "number", True, high="100000"), _NOTE,
-), ("recipe", "ingredient", "level", "at_c", "hours"))
+    Column("spread [cm]", "spread", "number", high="100", above=True), Column("funnel [s]", "funnel", "number", high=_S, above=True),
+    Column("viscosity [mPa·s]", "viscosity", "number", high=_MPAS, above=True), Column("at [°C]", "at_c", "number", True, low="-30", high="100"),
+    Column("after [h]", "hours", "number", True, high="100000"), Column("repeat", "repeat", "whole", low="1", high="1000", blank=1), _NOTE,
+))
 
 AVOID = TableSpec("avoid.csv", (Column("person", "person", "name", True), Column("avoid", "avoid", "name", True), Column("reason", "reason"), _NOTE), ("person", "avoid"))
 

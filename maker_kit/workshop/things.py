@@ -148,15 +148,17 @@ class KitPlan:
 
 @dataclass(frozen=True)
 class LadderPoint:
-    """One sample of a thickness ladder.
+    """One reading of a sample of a thickness ladder; several of one level are repeats.
 
     Attributes
     ----------
     recipe, ingredient : str
     level_percent : float
         Of the whole [%].
-    spread_cm : float
-        Spread that was read [cm].
+    value : float
+        What was read: spread [cm], time through a funnel [s] or viscosity [mPa·s].
+    measure : {'spread', 'funnel', 'viscosity'}
+        How it was read.
     temperature_c : float
         At which temperature [°C].
     hours : float
@@ -167,29 +169,42 @@ class LadderPoint:
     recipe: str
     ingredient: str
     level_percent: float
-    spread_cm: float
+    value: float
+    measure: str
     temperature_c: float
     hours: float
     note: str = ""
 
+    @property
+    def spread_cm(self) -> float | None:
+        """Spread that was read [cm]; None where it was read another way."""
+        return self.value if self.measure == "spread" else None
+
 
 @dataclass(frozen=True)
-class WantedSpread:
-    """How far a recipe should spread.
+class WantedThickness:
+    """How thick a recipe should be, by one way of reading.
 
     Attributes
     ----------
     recipe : str
-    shop_cm : float or None
-        Spread of the shop product, read in the same way [cm].
-    low_cm, high_cm : float or None
-        Wanted band [cm].
+    measure : {'spread', 'funnel', 'viscosity'}
+    shop : float or None
+        What the shop product shows, read in the same way [cm, s or mPa·s].
+    low, high : float or None
+        Wanted band [cm, s or mPa·s].
     """
 
     recipe: str
-    shop_cm: float | None
-    low_cm: float | None
-    high_cm: float | None
+    measure: str
+    shop: float | None
+    low: float | None
+    high: float | None
+
+    @property
+    def band(self) -> tuple[float, float] | None:
+        """The wanted band, if both of its ends are given."""
+        return None if self.low is None or self.high is None else (self.low, self.high)
 
 
 @dataclass(frozen=True)

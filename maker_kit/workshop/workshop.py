@@ -14,7 +14,7 @@ from maker_kit.errors import UnknownNameError, near_miss
 from maker_kit.formula.limits import Limit
 from maker_kit.formula.recipe import Ingredient, Recipe
 from maker_kit.workshop.faults import fold
-from maker_kit.workshop.things import Avoided, Container, KitPlan, LadderPoint, Settings, ShopProduct, Step, Swap, WantedSpread
+from maker_kit.workshop.things import Avoided, Container, KitPlan, LadderPoint, Settings, ShopProduct, Step, Swap, WantedThickness
 
 T = TypeVar("T")
 
@@ -70,8 +70,8 @@ class Workshop:
     limits : tuple of Limit
         The maker's own, to be added to the package's.
     ladder : tuple of LadderPoint
-    wanted_spreads : tuple of WantedSpread
-        One for each recipe that names a spread.
+    wanted : tuple of WantedThickness
+        One for each recipe and way of reading that a thickness is named of.
     avoid : tuple of Avoided
     swaps : tuple of Swap
     steps : Mapping of str to tuple of Step
@@ -88,7 +88,7 @@ class Workshop:
     shop_products: Mapping[str, ShopProduct] = field(default_factory=dict)
     limits: tuple[Limit, ...] = ()
     ladder: tuple[LadderPoint, ...] = ()
-    wanted_spreads: tuple[WantedSpread, ...] = ()
+    wanted: tuple[WantedThickness, ...] = ()
     avoid: tuple[Avoided, ...] = ()
     swaps: tuple[Swap, ...] = ()
     steps: Mapping[str, tuple[Step, ...]] = field(default_factory=dict)
@@ -116,10 +116,10 @@ class Workshop:
         """The shop product of that name. Raises UnknownNameError with the nearest name if there is none."""
         return _find("shop product", name, self.shop_products)
 
-    def wanted_spread(self, recipe: str) -> WantedSpread | None:
-        """The spread that is wanted of a recipe; None where the tables name none. Raises UnknownNameError if there is no such recipe."""
+    def wanted_thickness(self, recipe: str, measure: str = "spread") -> WantedThickness | None:
+        """The thickness that is wanted of a recipe by one way of reading; None where the tables name none. Raises UnknownNameError if there is no such recipe."""
         name = self.recipe(recipe).name
-        return next((w for w in self.wanted_spreads if w.recipe == name), None)
+        return next((w for w in self.wanted if w.recipe == name and w.measure == measure), None)
 
     def summary(self) -> CheckReport:
         """What was read."""

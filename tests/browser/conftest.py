@@ -34,10 +34,15 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 
 
 @pytest.fixture(scope="session")
-def lab(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+def lab_room(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The copy of the notebooks that JupyterLab shows."""
+    return shutil.copytree(TOP / "notebooks", tmp_path_factory.mktemp("lab") / "notebooks", ignore=shutil.ignore_patterns(".ipynb_checkpoints"))
+
+
+@pytest.fixture(scope="session")
+def lab(lab_room: Path) -> Iterator[str]:
     """Address of a JupyterLab over a copy of the notebooks, with the token in ``#``: ``base#token``."""
-    room = tmp_path_factory.mktemp("lab")
-    notebooks = shutil.copytree(TOP / "notebooks", room / "notebooks", ignore=shutil.ignore_patterns(".ipynb_checkpoints"))
+    room, notebooks = lab_room.parent, lab_room
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))
         port = probe.getsockname()[1]

@@ -19,7 +19,7 @@ from maker_kit.formula.ladder_fit import fit_ladder
 from maker_kit.formula.thickness import LadderPoint
 from maker_kit.verdict import curve_view, make_plan
 from maker_kit.verdict.parts import CostParts
-from maker_kit.workbook import charts, charts_cost, charts_life, show
+from maker_kit.workbook import charts, charts_cost, charts_ladder, show
 from maker_kit.workbook.picture import Picture
 from maker_kit.workshop import find_workshop
 
@@ -165,7 +165,7 @@ def rings(ax) -> dict[bool, float]:
 
 
 def test_the_rings_are_to_scale_and_told_apart_without_colour() -> None:
-    ax = charts_life.draw_ladder((LADDER, 6.4, (6.0, 6.8), 0.6), axes(4.2))
+    ax = charts_ladder.draw_ladder((LADDER, 6.4, (6.0, 6.8), 0.6), axes(4.2))
     drawn = rings(ax)
     assert drawn[True] / drawn[False] == pytest.approx(9.1 / 6.4)
     assert any("9.1 cm (filled)" in text and "6.4 cm (dashed)" in text for text in texts(ax))
@@ -175,16 +175,16 @@ def test_the_rings_are_to_scale_and_told_apart_without_colour() -> None:
 
 @pytest.mark.parametrize("level", [0.2, 1.1])
 def test_a_level_outside_the_ladder_is_said_to_be_unknown(level) -> None:
-    ax = charts_life.draw_ladder((LADDER, 6.4, (6.0, 6.8), level), axes(4.2))
+    ax = charts_ladder.draw_ladder((LADDER, 6.4, (6.0, 6.8), level), axes(4.2))
     assert set(rings(ax)) == {False}
     assert any("nobody knows" in text for text in texts(ax))
     assert any("spread unknown" in text for text in texts(ax))
 
 
 def test_ladders_on_kept_axes_are_as_on_new_ones() -> None:
-    kept = Picture(charts_life.draw_ladder, 9.4, 4.2)
+    kept = Picture(charts_ladder.draw_ladder, 9.4, 4.2)
     for shown in ((LADDER, 6.4, (6.0, 6.8), 0.6), (LADDER, None, None, 0.2), (LADDER, 6.4, None, 0.9), (LADDER, 6.4, (6.0, 6.8), 0.6)):
-        assert kept.png(shown) == Picture(charts_life.draw_ladder, 9.4, 4.2).png(shown)
+        assert kept.png(shown) == Picture(charts_ladder.draw_ladder, 9.4, 4.2).png(shown)
 
 
 def test_a_drawing_that_failed_leaves_no_half_of_itself(view) -> None:

@@ -189,3 +189,17 @@ def test_delivery_known_only_as_low_to_high_is_drawn_and_said(tmp_path: Path) ->
     # four from the 26.90 kit: 35.80 with delivery at its low 6.50; its goods do not reach 50.00, so at 9.50 it is 3.00 more, whatever else is cheaper
     assert 8.95 < panel.view.unit_dear[3] <= 9.70
     assert "whatever delivery costs" in panel.basket.value
+
+
+@pytest.mark.parametrize(("unit", "value", "says"), [
+    # every word that stands behind a slider of the workbook, beside the sentence as it is to be read
+    ("only a reading counts; none is computed", 9.5, '"It" is set to 9.5, and here it goes from 3 to 9 (only a reading counts; none is computed)'),
+    ("containers", 0, '"It" is set to 0, and here it goes from 3 to 9 (containers)'), ("% of the whole", 9.25, '"It" is set to 9.25, and here it goes from 3 to 9 (% of the whole)'),
+    ("% of the whole (up to 9)", 10, '"It" is set to 10, and here it goes from 3 to 9 (% of the whole)'), ("(up to 9)", 10, '"It" is set to 10, and here it goes from 3 to 9'),
+    ("what the cost and the scale are looked at for", 1, '"It" is set to 1, and here it goes from 3 to 9 (what the cost and the scale are looked at for)'),
+    ("minutes a batch; 0 leaves them out", -1, '"It" is set to -1, and here it goes from 3 to 9 (minutes a batch; 0 leaves them out)'),
+])
+def test_a_level_out_of_range_is_a_sentence_whatever_stands_behind_it(unit: str, value: float, says: str) -> None:
+    with pytest.raises(QuantityError) as caught:
+        Level("It", unit, value, 3, 9, 0.05)
+    assert str(caught.value) == says

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from maker_kit.verdict import make_plan
-from maker_kit.workbook import show_life
+from maker_kit.workbook import show_thickness
 from maker_kit.workshop import find_workshop
 
 GEL = "r2-gel-cream"
@@ -20,7 +20,7 @@ def shop():
 def test_both_notebooks_say_the_same_of_a_level(shop, level: float) -> None:
     plan = make_plan(shop, GEL, thickener_level=level)
     (told,) = [f for f in plan.findings if f.topic == "thickness"]
-    shown = show_life.ladder_sheet(shop, plan.recipe).frame
+    shown = show_thickness.ladder_sheet(shop, plan.recipe).frame
     assert f"{told.text}\n→ {told.next_step}".removesuffix("\n→ ") in set(shown["what was found"])
 
 

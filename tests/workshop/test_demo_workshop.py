@@ -169,10 +169,10 @@ def test_the_thickness_ladder(shop: Workshop) -> None:
     cold = {p.level_percent: p.spread_cm for p in shop.ladder if p.temperature_c == 20}
     assert cold == {0.4: 11.8, 0.6: 9.1, 0.8: 7.0, 1.0: 5.6, 1.2: 4.9}
     assert [p.spread_cm for p in shop.ladder if p.temperature_c == 35] == [10.3]
-    wanted = shop.wanted_spread("r2-gel-cream")
+    wanted = shop.wanted_thickness("r2-gel-cream")
     assert wanted is not None
-    assert (wanted.shop_cm, wanted.low_cm, wanted.high_cm) == (6.4, 6.0, 6.8)
-    assert shop.wanted_spread("r4-balm") is None
+    assert (wanted.shop, wanted.low, wanted.high) == (6.4, 6.0, 6.8)
+    assert shop.wanted_thickness("r4-balm") is None
 
 
 def test_settings_containers_avoid_list_and_swaps(shop: Workshop) -> None:
@@ -189,7 +189,7 @@ def test_a_recipe_is_found_by_name_or_title_whatever_its_capitals(shop: Workshop
 
 @pytest.mark.parametrize(("look", "asked", "near"), [
     ("recipe", "r1-handwash", "r1-hand-wash"), ("recipe", "Gel creme", "Gel cream"), ("ingredient", "Glycerine", "Glycerin"), ("container", "250 ml foam", "250 mL foamer"),
-    ("shop_product", "Shop wosh", "Shop wash"), ("wanted_spread", "r2-gel-creme", "r2-gel-cream"),
+    ("shop_product", "Shop wosh", "Shop wash"), ("wanted_thickness", "r2-gel-creme", "r2-gel-cream"),
 ])
 def test_an_unknown_name_gets_the_near_miss(shop: Workshop, look: str, asked: str, near: str) -> None:
     with pytest.raises(UnknownNameError, match=f'"{asked}".*did you mean "{near}"'):

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import html
-import os
 from collections.abc import Callable, Sequence
 from typing import Any
 
@@ -11,13 +10,9 @@ import ipywidgets as w
 
 from maker_kit.errors import MakerKitError, QuantityError
 from maker_kit.workbook.picture import Picture
+from maker_kit.workbook.sentences import fault_box, headless
 
 WIDE = w.Layout(width="100%")
-
-
-def headless() -> bool:
-    """Whether the notebook runs without anybody looking: then a fault is raised instead of shown."""
-    return os.environ.get("MAKER_KIT_HEADLESS") == "1"
 
 
 class Level:
@@ -28,6 +23,7 @@ class Level:
     name : str
         What it sets, as the maker reads it.
     unit : str
+        What stands behind it: a unit, or what it means.
     value, low, high, step : float
     whole : bool
         Whether it counts whole things.
@@ -40,7 +36,8 @@ class Level:
 
     def __init__(self, name: str, unit: str, value: float, low: float, high: float, step: float, *, whole: bool = False) -> None:
         if not low <= value <= high:
-            msg = f"{name} of {value:g} {unit}: it goes from {low:g} to {high:g}"
+            meaning = unit.partition("(")[0].strip()
+            msg = f'"{name}" is set to {value:g}, and here it goes from {low:g} to {high:g}' + (f" ({meaning})" if meaning else "")
             raise QuantityError(msg)
         self._digits = 0 if whole else 6
         slide, box = (w.IntSlider, w.BoundedIntText) if whole else (w.FloatSlider, w.BoundedFloatText)
@@ -148,6 +145,6 @@ def guarded(redraw: Callable[[], None], fault: w.HTML) -> Callable[..., None]:
         except MakerKitError as error:
             if headless():
                 raise
-            fault.value = f'<p role="alert" style="border:2px solid; padding:.4em .7em"><b>■ This cannot be shown.</b> {html.escape(str(error))}</p>'
+            fault.value = fault_box(str(error))
 
     return call
