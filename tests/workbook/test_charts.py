@@ -16,6 +16,7 @@ from matplotlib.offsetbox import AnnotationBbox
 from matplotlib.text import Text
 
 from maker_kit.formula.ladder_fit import fit_ladder
+from maker_kit.formula.ladder_readings import LadderReading
 from maker_kit.formula.thickness import LadderPoint
 from maker_kit.verdict import curve_view, make_plan
 from maker_kit.verdict.parts import CostParts
@@ -179,6 +180,30 @@ def test_a_level_outside_the_ladder_is_said_to_be_unknown(level) -> None:
     assert set(rings(ax)) == {False}
     assert any("nobody knows" in text for text in texts(ax))
     assert any("spread unknown" in text for text in texts(ax))
+
+
+FUNNEL = fit_ladder([LadderReading(c, s, "funnel") for c, s in ((0.2, 4), (0.4, 7), (0.4, 8), (0.6, 12), (0.6, 13), (0.8, 21), (1.0, 36))], most_percent=1.0)
+SALT = fit_ladder([LadderReading(c, v, "viscosity") for c, v in ((1, 500), (1, 550), (2, 3000), (3, 8000), (3, 8500), (4, 5000), (5, 1200))], "maximum")
+
+
+@pytest.mark.parametrize("shown", [(FUNNEL, 15.0, (13.0, 17.0), 0.3), (FUNNEL, 15.0, (13.0, 17.0), 0.7), (FUNNEL, None, None, 0.6), (SALT, 3000.0, (2000.0, 4000.0), 1.8), (SALT, 3000.0, (2000.0, 4000.0), 4.5), (SALT, 7000.0, None, 3.0)])
+def test_seconds_and_viscosities_have_their_values_beside_and_no_rings(shown) -> None:
+    ax = charts_ladder.draw_ladder(shown, axes(4.2))
+    assert not [artist for artist in ax.artists if isinstance(artist, AnnotationBbox)]
+    value, unit = shown[0].value_at(shown[3]), shown[0].unit
+    assert any(text.startswith(f"at {shown[3]:g} %: ") and unit in text and "by the repeats" in text for text in texts(ax))
+    assert any(line.get_marker() == "D" and line.get_ydata()[0] == pytest.approx(value) for line in ax.lines)
+    assert any(hatched.get_hatch() for hatched in ax.collections)
+    assert ax.get_ylabel().endswith("more is thicker")
+    assert ("thickest near" in " ".join(texts(ax))) == (shown[0] is SALT)
+    assert overlaps(ax) == []
+    assert outside(ax) == []
+
+
+def test_a_ladder_without_repeats_has_no_stretch_of_trust() -> None:
+    ax = charts_ladder.draw_ladder((LADDER, 6.4, (6.0, 6.8), 0.6), axes(4.2))
+    assert not [drawn for drawn in ax.collections if drawn.get_hatch()]
+    assert "dotted" not in ax.get_xlabel()
 
 
 def test_ladders_on_kept_axes_are_as_on_new_ones() -> None:
