@@ -103,10 +103,10 @@ def curve_finding(recipe: Recipe, curve: LadderCurve, wanted: float | None, band
 
     if most is not None and level > most:
         return _over(name, level, most, curve.source, curve)
-    try:
-        value = curve.value_at(level)
-    except QuantityError as error:
-        return found("look", "unknown", f"{name}: {error}. How thick that is, nobody knows.", "make a sample at that level and measure it")
+    if not curve.lowest <= level <= curve.levels[-1]:
+        tried = f"{curve.lowest:g} to {curve.levels[-1]:g} % at {curve.temperature_c:g} °C after {curve.hours:g} h"
+        return found("look", "unknown", f"{name} at {level:g} % lies outside what was tried ({tried}): how thick that is, nobody knows.", "make a sample at that level and measure it")
+    value = curve.value_at(level)
     verdict = _side(value, low, high)
     aim = f"the shop's {wanted:g} {unit}" if wanted is not None else f"the wanted {low:g} to {high:g} {unit}"
     will_do = f" ({low:g} to {high:g} will do)" if band is not None and wanted is not None else ""

@@ -91,7 +91,8 @@ def _draw_level(curve: LadderCurve, band: tuple[float, float] | None, level: flo
     if not curve.lowest <= level <= curve.highest:
         over = curve.most_percent is not None and level > curve.most_percent
         tried = "above the supplier's most" if over and level <= curve.levels[-1] else "outside what was tried" + (" and above the supplier's most" if over else "")
-        ax.text(0.5, 0.95, f"{level:g} % lies {tried}: how thick that is, nobody knows", transform=ax.transAxes, ha="center", va="top", fontsize=9, color=INK,
+        low_is_thick = THICKER_IS[curve.measure] < 0  # then the lower left is free, else the upper left
+        ax.text(0.02, 0.05 if low_is_thick else 0.96, f"{level:g} % lies {tried}:\nhow thick that is, nobody knows", transform=ax.transAxes, va="bottom" if low_is_thick else "top", fontsize=9, color=INK,
                 bbox={"facecolor": "white", "edgecolor": CLAY, "pad": 3}, zorder=6)
         return None
     value = curve.value_at(level)

@@ -180,6 +180,8 @@ def test_a_level_outside_the_ladder_is_said_to_be_unknown(level) -> None:
     assert set(rings(ax)) == {False}
     assert any("nobody knows" in text for text in texts(ax))
     assert any("spread unknown" in text for text in texts(ax))
+    assert overlaps(ax) == []
+    assert outside(ax) == []
 
 
 FUNNEL = fit_ladder([LadderReading(c, s, "funnel") for c, s in ((0.2, 4), (0.4, 7), (0.4, 8), (0.6, 12), (0.6, 13), (0.8, 21), (1.0, 36))], most_percent=1.0)
