@@ -19,11 +19,14 @@ from maker_kit.workbook.picture import Picture
 from maker_kit.workbook.sheets import findings_sheet
 from maker_kit.workshop import Workshop
 
-FIRST_LOOK_S = 0.06
+FIRST_LOOK_S = 0.045
 """How long the curve may take before it is drawn, with a band where a count is not proved yet [s]."""
 
 REST_S = 0.12
 """How long the controls must rest before the background starts, so that it does not slow down a slider that is being dragged [s]."""
+
+REASONS_REST_S = 0.8
+"""How long the controls must rest before the reasons are worked out, which takes longest of all [s]."""
 
 
 class MakeOrBuyPanel(w.VBox):
@@ -138,6 +141,10 @@ class MakeOrBuyPanel(w.VBox):
         self._say(view)
         self.stack.show((parts, view.shop_lines, self.workshop.settings.currency))
         self.basket.value = show.shopping_sheet(bought).html() + show_costs.parts_sheet(bought, parts).html() + show_costs.leftovers_sheet(bought).html()
+        if not headless():
+            sleep(REASONS_REST_S)
+        if moved_on():
+            return
         more = show.reasons_sheet(bought).html() + show_costs.marks_sheet(view.marks).html()
         if not plan.market.delivery_known:
             more += show_costs.band_sheet(delivery_band(plan, self.upto)).html()
