@@ -19,7 +19,7 @@ from maker_kit.workbook.picture import Picture
 from maker_kit.workbook.sheets import findings_sheet
 from maker_kit.workshop import Workshop
 
-FIRST_LOOK_S = 0.045
+FIRST_LOOK_S = 0.035
 """How long the curve may take before it is drawn, with a band where a count is not proved yet [s]."""
 
 REST_S = 0.12
