@@ -15,6 +15,7 @@ from maker_kit.formula.awake_strip import awake_strip
 from maker_kit.formula.clashes import clashes
 from maker_kit.formula.density import density_of
 from maker_kit.formula.in_hand import InHand, no_help
+from maker_kit.formula.ph_reading import PhReading, check_reading, judge_reading
 from maker_kit.formula.preservation_stop import with_the_stop
 from maker_kit.formula.recipe import Recipe
 from maker_kit.formula.recipe_text import RecipeText, read_recipe_text
@@ -193,6 +194,46 @@ def awake_picture(recipe: Recipe) -> Still:
 def preservation_sheet(recipe: Recipe) -> Sheet:
     """All that is to be said of a recipe's preservation; a stop stands first and nothing hides it."""
     return findings_sheet(with_the_stop(recipe))
+
+
+def reading_of(ph: float, tool: str, temperature: str, read_on: date | None = None) -> PhReading | None:
+    """A reading of the pH with its tool and the temperature of the sample; none where the tool was not noted, since how far it may be off is unknown then.
+
+    Parameters
+    ----------
+    ph : float
+    tool : {'', 'strip', 'meter'}
+    temperature : str
+        As typed [°C]; empty where it was not noted.
+    read_on : date, optional
+        The day it was read; today unless given.
+
+    Returns
+    -------
+    PhReading or None
+
+    Raises
+    ------
+    NoticeError
+        If the temperature is no number.
+    QuantityError
+        As `maker_kit.formula.ph_reading.check_reading` does.
+    """
+    plain = temperature.strip().replace(",", ".").removesuffix("C").removesuffix("°").strip()
+    try:
+        warm = float(plain) if plain else None
+    except ValueError as error:
+        msg = f'"{temperature.strip()}" is no temperature: write a number of °C such as 21, or leave it empty'
+        raise NoticeError(msg) from error
+    return check_reading(PhReading(ph, tool, warm, read_on or date.today())) if tool else None
+
+
+def reading_sheet(recipe: Recipe, reading: PhReading | None) -> Sheet:
+    """How a reading stands to the recipe's band with all its possible error, and at which temperature it was read."""
+    if reading is not None:
+        return findings_sheet(judge_reading(recipe, (reading,)))
+    text = "With which tool the pH was read is not noted, so how far it may be off is unknown."
+    return findings_sheet((Finding("look", "unknown", "preservation", "pH", text, "note the tool and the temperature of the sample", source="common practice, no source"),))
 
 
 def density_sheet(recipe: Recipe) -> Sheet:

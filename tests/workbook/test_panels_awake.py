@@ -95,3 +95,29 @@ def test_no_words_of_the_strip_stand_outside_it(read: float | None, tool: str | 
     assert box.x1 <= inside.x1 + 1
     if tool == "strip" and read is not None:
         assert f"may be {max(read - 0.5, 0):g} to {min(read + 0.5, 14):g}" in words[0].get_text()
+
+
+def test_tool_and_temperature_say_how_far_a_reading_may_be_off(tmp_path: Path) -> None:
+    panel = awake_panel(own(tmp_path, WASH, "5.1"), WASH)
+    tool, warm = panel.controls[2:]
+    assert "not noted, so how far it may be off is unknown" in panel.words.value
+    before = panel.picture.image.value
+    tool.value = "strip"  # 5.1 ± 0.5 reaches beyond 4.8 to 5.3
+    assert "may lie outside by its own error" in panel.words.value
+    assert "At which temperature" in panel.words.value
+    assert panel.picture.image.value != before
+    tool.value, warm.value = "meter", "21 °C"  # 5.0 to 5.2
+    assert "5.1 by meter" in panel.words.value
+    assert "is within 4.8" in panel.words.value
+    assert "At which temperature" not in panel.words.value
+    warm.value = "45"
+    assert "read at 45 °C" in panel.words.value
+    for senseless in ("warm", "1e9", "nan"):
+        warm.value = senseless
+        assert panel.fault.value
+        assert panel.words.value == ""
+    warm.value = ""
+    assert panel.fault.value == ""
+    panel.controls[0].value = False
+    assert tool.disabled
+    assert "■ stop" in panel.words.value

@@ -8,6 +8,7 @@ from typing import Any
 import ipywidgets as w
 
 from maker_kit.formula.awake_strip import awake_strip
+from maker_kit.formula.ph_reading import TOOLS
 from maker_kit.workbook import charts_life, show_life
 from maker_kit.workbook.panels.call import FIELD, CallPanel
 from maker_kit.workbook.panels.controls import Level
@@ -25,10 +26,18 @@ def awake_panel(workshop: Workshop, recipe: str) -> CallPanel:
     was_read.add_class("maker-ph-was-read")
     reading = Level("pH that was read", "", NEUTRAL if made.ph_read is None else made.ph_read, 0.0, 14.0, 0.1)
     reading.row.add_class("maker-ph")
+    tool = w.Dropdown(options=[("not noted", ""), *((f"{name}, ± {error:g} (common practice, no source)", name) for name, error in TOOLS.items())], value="", description="read with", **FIELD)
+    warm = w.Text(description="sample at [°C]", placeholder="empty where it was not noted", continuous_update=False, **FIELD)
 
     def call() -> tuple[str, Any]:
+        for control in (tool, warm):
+            control.disabled = not was_read.value
         reading.enable(was_read.value)
-        read = replace(made, ph_read=reading.value if was_read.value else None)
-        return show_life.preservation_sheet(read).html(), awake_strip(read)
+        if not was_read.value:
+            bare = replace(made, ph_read=None)
+            return show_life.preservation_sheet(bare).html(), awake_strip(bare)
+        read = replace(made, ph_read=reading.value)
+        noted = show_life.reading_of(reading.value, tool.value, warm.value)
+        return show_life.reading_sheet(read, noted).html() + show_life.preservation_sheet(read).html(), awake_strip(read, noted)
 
-    return CallPanel("maker-awake", (was_read, reading), call, Picture(charts_life.draw_awake, 9.4, 4.0))
+    return CallPanel("maker-awake", (was_read, reading, tool, warm), call, Picture(charts_life.draw_awake, 9.4, 4.0))
