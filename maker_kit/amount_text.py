@@ -17,20 +17,46 @@ _SPELLINGS: dict[tuple[str, str], tuple[str, ...]] = {
     ("mass", "gram"): ("g", "gram", "grams", "gramme", "grammes", "gm", "gms"),
     ("mass", "kilogram"): ("kg", "kgs", "kilo", "kilos", "kilogram", "kilograms", "kilogramme", "kilogrammes"),
     ("mass", "milligram"): ("mg", "milligram", "milligrams", "milligramme", "milligrammes"),
-    ("mass", "ounce"): tuple(a for o in _OUNCES for w in _WEIGHT_WORDS for a in (f"{o} {w}", f"{w} {o}", f"net {w} {o}")),
-    ("mass", "pound"): ("lb", "lbs", "pound", "pounds", "lb av", "lb avdp", "lb avoirdupois", "pound avoirdupois", "pounds avoirdupois"),
-    ("volume", "milliliter"): ("ml", "mls", "millilitre", "millilitres", "milliliter", "milliliters", "cc", "cm3", "cm³"),
+    ("mass", "ounce"): tuple(
+        a for o in _OUNCES for w in _WEIGHT_WORDS for a in (f"{o} {w}", f"{w} {o}", f"net {w} {o}")
+    ),
+    ("mass", "pound"): (
+        "lb",
+        "lbs",
+        "pound",
+        "pounds",
+        "lb av",
+        "lb avdp",
+        "lb avoirdupois",
+        "pound avoirdupois",
+        "pounds avoirdupois",
+    ),
+    ("volume", "milliliter"): (
+        "ml",
+        "mls",
+        "millilitre",
+        "millilitres",
+        "milliliter",
+        "milliliters",
+        "cc",
+        "cm3",
+        "cm³",
+    ),
     ("volume", "centiliter"): ("cl", "centilitre", "centilitres", "centiliter", "centiliters"),
     ("volume", "deciliter"): ("dl", "decilitre", "decilitres", "deciliter", "deciliters"),
     ("volume", "liter"): ("l", "ltr", "ltrs", "litre", "litres", "liter", "liters"),
-    ("volume", "fluid_ounce"): tuple(a for o in _OUNCES for f in ("fl", "fluid", "liquid") for a in (f"{f} {o}", f"{o} {f}", f"us {f} {o}")),
+    ("volume", "fluid_ounce"): tuple(
+        a for o in _OUNCES for f in ("fl", "fluid", "liquid") for a in (f"{f} {o}", f"{o} {f}", f"us {f} {o}")
+    ),
     ("volume", "gallon"): ("gal", "gals", "gallon", "gallons", "us gal", "us gallon", "us gallons"),
     ("volume", "quart"): ("qt", "qts", "quart", "quarts", "us qt", "us quart", "us quarts", "us liquid quart"),
     ("volume", "pint"): ("pt", "pts", "pint", "pints", "us pt", "us pint", "us pints", "us liquid pint"),
     ("volume", "cup"): ("cup", "cups", "us cup", "us cups"),
     ("volume", "tablespoon"): ("tbsp", "tbsps", "tbs", "tablespoon", "tablespoons"),
     ("volume", "teaspoon"): ("tsp", "tsps", "teaspoon", "teaspoons"),
-    ("volume", "imperial_fluid_ounce"): tuple(f"{i} {f} {o}" for i in _IMPERIAL for f in ("fl", "fluid") for o in _OUNCES),
+    ("volume", "imperial_fluid_ounce"): tuple(
+        f"{i} {f} {o}" for i in _IMPERIAL for f in ("fl", "fluid") for o in _OUNCES
+    ),
     ("volume", "imperial_pint"): tuple(f"{i} {a}" for i in _IMPERIAL for a in ("pt", "pint", "pints")),
     ("volume", "imperial_quart"): tuple(f"{i} {a}" for i in _IMPERIAL for a in ("qt", "quart", "quarts")),
     ("volume", "imperial_gallon"): tuple(f"{i} {a}" for i in _IMPERIAL for a in ("gal", "gallon", "gallons")),
@@ -38,7 +64,25 @@ _SPELLINGS: dict[tuple[str, str], tuple[str, ...]] = {
 }
 UNITS = {key: unit for unit, spellings in _SPELLINGS.items() for s in spellings for key in (s, s.replace(" ", ""))}
 """Folded spelling → (basis, name of the unit)."""
-SHOWN_UNITS = ("g", "kg", "mL", "L", "lb", "oz wt", "fl oz", "gallon", "quart", "pint", "cup", "tbsp", "tsp", "mg", "cL", "imp fl oz", "pieces")
+SHOWN_UNITS = (
+    "g",
+    "kg",
+    "mL",
+    "L",
+    "lb",
+    "oz wt",
+    "fl oz",
+    "gallon",
+    "quart",
+    "pint",
+    "cup",
+    "tbsp",
+    "tsp",
+    "mg",
+    "cL",
+    "imp fl oz",
+    "pieces",
+)
 """The spellings to offer, the commonest first."""
 BARE_OUNCES = frozenset(_OUNCES)
 """Spellings of an ounce that do not say of what."""
@@ -62,7 +106,9 @@ _NUMBER = re.compile(
     re.VERBOSE | re.DOTALL,
 )
 _PLAIN = re.compile(r"[0-9]*[.,]?[0-9]+|[0-9]+\.")
-_GROUPED = re.compile(rf"[0-9]{{1,3}}(?P<mark>[,.'{_GAPS}])[0-9]{{3}}(?:(?P=mark)[0-9]{{3}})*(?:(?!(?P=mark))[.,][0-9]+)?")
+_GROUPED = re.compile(
+    rf"[0-9]{{1,3}}(?P<mark>[,.'{_GAPS}])[0-9]{{3}}(?:(?P=mark)[0-9]{{3}})*(?:(?!(?P=mark))[.,][0-9]+)?"
+)
 _AMBIGUOUS = re.compile(r"[1-9][0-9]{0,2},[0-9]{3}")
 
 
@@ -88,7 +134,10 @@ def split_amount(text: str, what: str, example: str) -> tuple[Fraction, str]:
         raise QuantityError(msg)
     fault = "is too long" if len(text) > 60 else ""
     # "1½" becomes "1 1⁄2": a blank first, or it would read as eleven halves.
-    spaced = "".join(f" {unicodedata.normalize('NFKC', c)} " if unicodedata.decomposition(c).startswith("<fraction>") else c for c in text)
+    spaced = "".join(
+        f" {unicodedata.normalize('NFKC', c)} " if unicodedata.decomposition(c).startswith("<fraction>") else c
+        for c in text
+    )
     match = None if fault else _NUMBER.fullmatch(spaced)
     if match is None:
         fault = fault or "does not start with a number"
@@ -122,7 +171,9 @@ def _decimal(number: str, text: str) -> Fraction:
 
 def folded(unit: str) -> str:
     """A unit as `UNITS` has it: small letters, single blanks, no dots, dashes or brackets."""
-    return " ".join(re.sub(r"[.()\[\]_-]", " ", unit.casefold()).split()).replace("u s ", "us ").removesuffix(" customary")
+    return (
+        " ".join(re.sub(r"[.()\[\]_-]", " ", unit.casefold()).split()).replace("u s ", "us ").removesuffix(" customary")
+    )
 
 
 def short(text: str, most: int = 40) -> str:

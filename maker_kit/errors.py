@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -63,7 +62,11 @@ class Fault:
 
     def sentence(self) -> str:
         """The fault in one line of text."""
-        place = self.file + (f", row {self.row}" if self.row is not None else "") + (f", column {self.column!r}" if self.column else "")
+        place = (
+            self.file
+            + (f", row {self.row}" if self.row is not None else "")
+            + (f", column {self.column!r}" if self.column else "")
+        )
         return f"{place}: found {self.found}; allowed: {self.allowed}; to mend it: {self.mend}"
 
 
@@ -78,28 +81,3 @@ class WorkshopError(MakerKitError):
     def __init__(self, faults: Iterable[Fault]) -> None:
         self.faults = tuple(faults)
         super().__init__("\n".join(f.sentence() for f in self.faults))
-
-
-def near_miss(name: str, known: Iterable[str]) -> str:
-    """A clause that names the nearest known name, or lists a few.
-
-    Parameters
-    ----------
-    name : str
-        What was asked for.
-    known : iterable of str
-        What there is.
-
-    Returns
-    -------
-    str
-        ``'did you mean "Glycerin"?'``, or ``'there are: …'`` (at most eight names).
-    """
-    names = list(dict.fromkeys(known))
-    folded = {n.casefold(): n for n in names}
-    close = difflib.get_close_matches(name.casefold(), folded, n=1, cutoff=0.6)
-    if close:
-        return f'did you mean "{folded[close[0]]}"?'
-    if not names:
-        return "there are none"
-    return "there are: " + ", ".join(names[:8]) + (", …" if len(names) > 8 else "")

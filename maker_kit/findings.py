@@ -15,19 +15,23 @@ LEVELS = ("over", "missing", "under", "near", "unknown", "fine", "note")
 class Finding:
     """One thing to know, to look at, or to stop for.
 
+    Logic reads `kind`, `code`, `level`, `about` and the figures; `subject`, `text` and `next_step` are for people, and a reworded sentence never changes what the
+    program does. Made by `stop`, `look` and `know`.
+
     Attributes
     ----------
     kind : {'stop', 'look', 'know'}
         Do not make or give this; decide on purpose; good to know.
-    level : {'over', 'missing', 'under', 'near', 'unknown', 'fine', 'note'}
-        How what was found stands to what is allowed; ``note`` where nothing is compared.
-    topic : str
-        The question it belongs to: ``limit``, ``scent``, ``preservation``, ``supplier``, ``thickness``, ``scale``, ``kit``, ``container``, ``keeping``, ``caution``,
-        ``clash``, ``swap``, ``avoid``, ``density`` and so on; a word of the room that found it.
-    subject : str
-        Substance, ingredient or thing it is about.
+    code : str
+        What it is, for logic and for files: a word of the room that found it, a full stop, and what was found, such as ``limit.over`` or ``preservation.none``.
+    about : tuple of str
+        What it is about, the main thing first: names of recipe lines, substances, packs or other things, as the tables write them.
     text : str
         One sentence for a maker.
+    level : {'over', 'missing', 'under', 'near', 'unknown', 'fine', 'note'}
+        How what was found stands to what is allowed; ``note`` where nothing is compared.
+    subject : str
+        What it is about, as a maker reads it; the first of `about` unless given.
     next_step : str
         What to do about it; empty where nothing needs doing.
     found_percent, limit_percent : float or None
@@ -37,10 +41,11 @@ class Finding:
     """
 
     kind: str
-    level: str
-    topic: str
-    subject: str
+    code: str
+    about: tuple[str, ...]
     text: str
+    level: str = "note"
+    subject: str = ""
     next_step: str = ""
     found_percent: float | None = None
     limit_percent: float | None = None
@@ -48,8 +53,34 @@ class Finding:
 
     def __post_init__(self) -> None:
         if self.kind not in KINDS or self.level not in LEVELS:
-            msg = f"a finding's kind is one of {KINDS} and its level one of {LEVELS}, not {self.kind!r} and {self.level!r}"
+            msg = f"a finding's kind is one of {KINDS} and its level one of {LEVELS}, not {self.kind!r}, {self.level!r}"
             raise ValueError(msg)
+        if not self.subject:
+            object.__setattr__(self, "subject", self.about[0] if self.about else "")
+
+    @property
+    def topic(self) -> str:
+        """The question it belongs to: the word of its `code` before the full stop."""
+        return self.code.partition(".")[0]
+
+
+def _names(about: str | Iterable[str]) -> tuple[str, ...]:
+    return (about,) if isinstance(about, str) else tuple(about)
+
+
+def stop(code: str, about: str | Iterable[str], text: str, **more: object) -> Finding:
+    """A finding that says: do not make or give this. `more` are the other attributes of `Finding`, by name."""
+    return Finding("stop", code, _names(about), text, **more)
+
+
+def look(code: str, about: str | Iterable[str], text: str, **more: object) -> Finding:
+    """A finding that says: decide this on purpose. `more` are the other attributes of `Finding`, by name."""
+    return Finding("look", code, _names(about), text, **more)
+
+
+def know(code: str, about: str | Iterable[str], text: str, **more: object) -> Finding:
+    """A finding that is good to know. `more` are the other attributes of `Finding`, by name."""
+    return Finding("know", code, _names(about), text, **more)
 
 
 def in_order(findings: Iterable[Finding]) -> tuple[Finding, ...]:
@@ -59,6 +90,18 @@ def in_order(findings: Iterable[Finding]) -> tuple[Finding, ...]:
 
 def to_frame(findings: Iterable[Finding]) -> pd.DataFrame:
     """The findings as a table, one a row: kind, level, topic, subject, text, next step, found [%], limit [%], source."""
-    columns = {"kind": "kind", "level": "level", "topic": "topic", "subject": "subject", "text": "text", "next_step": "next step",
-               "found_percent": "found %", "limit_percent": "limit %", "source": "source"}
-    return pd.DataFrame([{title: getattr(f, name) for name, title in columns.items()} for f in findings], columns=list(columns.values()))
+    columns = {
+        "kind": "kind",
+        "level": "level",
+        "topic": "topic",
+        "subject": "subject",
+        "text": "text",
+        "next_step": "next step",
+        "found_percent": "found %",
+        "limit_percent": "limit %",
+        "source": "source",
+    }
+    return pd.DataFrame(
+        [{title: getattr(f, name) for name, title in columns.items()} for f in findings],
+        columns=list(columns.values()),
+    )

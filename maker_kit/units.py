@@ -11,7 +11,8 @@ from functools import lru_cache
 from typing import Any
 
 from maker_kit.amount_text import BARE_OUNCES, NO_AMOUNT, SHOWN_UNITS, UNITS, folded, short, split_amount
-from maker_kit.errors import QuantityError, near_miss
+from maker_kit.errors import QuantityError
+from maker_kit.names import near_miss
 
 BASES = ("mass", "volume", "pieces")
 BASE_UNITS = {"mass": "g", "volume": "mL", "pieces": "pieces"}
@@ -226,8 +227,10 @@ def parse_amount(text: str, *, zero_ok: bool = False, bare_as_pieces: bool = Fal
         raise QuantityError(msg)
     elif key in BARE_OUNCES:
         mass, volume = number * _factor("ounce", "mass"), number * _factor("fluid_ounce", "volume")
-        msg = (f'"{shown}" may be a weight ({float(mass):.4g} g) or a volume ({float(volume):.4g} mL, US): its basis is unknown. '
-               'Write "oz wt" for a weight or "fl oz" for a volume, as the pack says')
+        msg = (
+            f'"{shown}" may be a weight ({float(mass):.4g} g) or a volume ({float(volume):.4g} mL, US): its basis is unknown. '
+            'Write "oz wt" for a weight or "fl oz" for a volume, as the pack says'
+        )
         raise BasisUnknownError(msg, float(mass), float(volume))
     else:
         basis, name = _unit(unit, text)
@@ -318,9 +321,15 @@ def _unit(unit: str, text: str) -> tuple[str, str]:
     if key in UNITS:
         return UNITS[key]
     if re.search(r"[0-9]", key):
-        msg = f'"{short(text)}" holds more than one number; write one amount with one unit: {", ".join(SHOWN_UNITS[:8])}'
+        msg = (
+            f'"{short(text)}" holds more than one number; write one amount with one unit: {", ".join(SHOWN_UNITS[:8])}'
+        )
         raise QuantityError(msg)
-    fault = 'is a weight ("oz wt") or a volume ("fl oz")' if key in BARE_OUNCES else NO_AMOUNT.get(key, "is no unit known here")
+    fault = (
+        'is a weight ("oz wt") or a volume ("fl oz")'
+        if key in BARE_OUNCES
+        else NO_AMOUNT.get(key, "is no unit known here")
+    )
     msg = f'"{short(text)}": "{short(unit)}" {fault}; an amount is a mass, a volume or a number of pieces: {near_miss(unit.strip(), SHOWN_UNITS)}'
     raise QuantityError(msg)
 

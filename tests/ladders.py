@@ -11,7 +11,18 @@ from workshop.workshop_files import DATA, change, read_rows, row_of, write_rows
 from maker_kit.workshop import Workshop, load_workshop
 
 GEL = "r2-gel-cream"
-HEADINGS = ["recipe", "ingredient", "level [%]", "spread [cm]", "funnel [s]", "viscosity [mPas]", "at [°C]", "after [h]", "repeat", "note"]
+HEADINGS = [
+    "recipe",
+    "ingredient",
+    "level [%]",
+    "spread [cm]",
+    "funnel [s]",
+    "viscosity [mPas]",
+    "at [°C]",
+    "after [h]",
+    "repeat",
+    "note",
+]
 NO_SPREAD = {"shop spread [cm]": "", "spread from [cm]": "", "spread to [cm]": ""}
 # invented: salt in a wash turns (spreads), a gum in a funnel, salt by an instrument; levels scaled to what the demo's supplier allows
 SALT = [(0.2, 14), (0.4, 9), (0.6, 6), (0.8, 8.5), (1.0, 13)]

@@ -35,7 +35,9 @@ def test_check_prints_every_fault_at_once_and_exits_1(tmp_path: Path, capsys: py
     assert said.strip().splitlines()[-1].split()[1].startswith("fault")
 
 
-def test_new_makes_a_workshop_that_reads_and_never_overwrites(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_new_makes_a_workshop_that_reads_and_never_overwrites(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     folder = tmp_path / "mine"
     assert cli.main(["new", str(folder)]) == 0
     assert cli.main(["check", str(folder)]) == 0
@@ -70,5 +72,7 @@ def test_every_verb_stands_in_the_readme_and_has_help() -> None:
     text = README.read_text(encoding="utf-8")
     for verb in ("open", "report", "check", "new"):
         assert f"maker-kit {verb}" in text
-        done = subprocess.run([sys.executable, "-m", "maker_kit.cli", verb, "--help"], capture_output=True, text=True, check=True)
+        done = subprocess.run(
+            [sys.executable, "-m", "maker_kit.cli", verb, "--help"], capture_output=True, text=True, check=True
+        )
         assert "usage" in done.stdout

@@ -1,75 +1,77 @@
-"""The map of the house, drawn from the imports: they run downward only, and each heavy library lives in one place."""
+"""The map of the house, drawn from the imports: they run downward only, nothing goes round, and each heavy library lives in one place."""
 
 from __future__ import annotations
 
-import ast
 import subprocess
 import sys
+from collections import Counter
 from pathlib import Path
 
+import house
 import pytest
 
-TOP = Path(__file__).resolve().parents[1]
-PACKAGE = TOP / "maker_kit"
-MODULES = sorted(PACKAGE.rglob("*.py"))
-
-# a room may import what stands on a lower floor; rooms of one floor do not know each other, except as named in NEIGHBOURS
-FLOORS = {"cli": 6, "workbook": 5, "verdict": 4, "workshop": 3, "buying": 2, "bench": 2, "label": 2, "trial": 2, "formula": 2, "reference": 1, "units": 0, "amount_text": 0, "errors": 0, "findings": 0}
-NEIGHBOURS = {("buying", "formula"), ("bench", "formula"), ("label", "formula"), ("units", "errors"), ("units", "amount_text"), ("amount_text", "errors")}
+KNOWN = house.modules()
+EDGES = house.graph()
 HEAVY = {
     "ipywidgets": ("workbook/panels",),
-    "matplotlib": ("workbook/charts", "workbook/picture.py", "workbook/paper"),
-    "papermill": ("workbook/report.py",),
-    "nbconvert": ("workbook/report.py",),
-    "nbformat": ("workbook/report.py",),
-    "sqlite3": ("bench/log.py",),
+    "matplotlib": ("workbook/charts", "workbook/paper"),
+    "papermill": ("workbook/run",),
+    "nbconvert": ("workbook/run",),
+    "nbformat": ("workbook/run",),
+    "sqlite3": ("bench/log",),
     "pint": ("units.py",),
 }
+FLOOR = {name: level for level, floor in enumerate(house.FLOORS) for name in floor}
 
 
-def imported(path: Path) -> set[str]:
-    """Every module that a file imports, at the top or inside a function."""
-    names: set[str] = set()
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-        if isinstance(node, ast.Import):
-            names.update(alias.name for alias in node.names)
-        elif isinstance(node, ast.ImportFrom) and node.module:
-            names.add(node.module)
-    return names
-
-
-def room(path: Path) -> str:
-    """The room a file belongs to: the folder or module right below the package."""
-    first = path.relative_to(PACKAGE).parts[0]
-    return first.removesuffix(".py")
-
-
-@pytest.mark.parametrize("path", MODULES, ids=lambda p: str(p.relative_to(PACKAGE)))
-def test_imports_run_downward_only(path: Path) -> None:
-    if room(path) == "__init__":
-        return
-    for name in imported(path):
-        parts = name.split(".")
-        if parts[0] != "maker_kit" or len(parts) == 1 or parts[1] == room(path):
+@pytest.mark.parametrize("name", sorted(KNOWN))
+def test_imports_run_downward_only(name: str) -> None:
+    mine = house.room(name)
+    for other in EDGES[name]:
+        theirs = house.room(other)
+        if mine == theirs:
+            stack = house.STACKS.get(mine, ())
+            here, there = house.sub_room(name, KNOWN[name]), house.sub_room(other, KNOWN[other])
+            if here in stack and there in stack:
+                assert stack.index(there) <= stack.index(here), f"{name} imports {other}, which stands above it"
             continue
-        below = FLOORS[parts[1]] < FLOORS[room(path)] or (room(path), parts[1]) in NEIGHBOURS
-        assert below, f"{path.relative_to(TOP)} imports {name}, which is not below it"
+        ground = mine in house.GROUND and theirs in house.GROUND
+        below = FLOOR[theirs] < FLOOR[mine] or (mine, theirs) in house.NEIGHBOURS or ground
+        assert below, f"{name} imports {other}, which is not below it"
 
 
-@pytest.mark.parametrize("path", MODULES, ids=lambda p: str(p.relative_to(PACKAGE)))
+def test_no_modules_import_each_other_in_a_circle() -> None:
+    assert house.circles(EDGES) == []
+
+
+def test_a_circle_would_be_found() -> None:
+    assert house.circles({"a": {"b"}, "b": {"c"}, "c": {"a", "d"}, "d": set()}) == [["a", "b", "c"]]
+
+
+def test_no_room_is_a_heap() -> None:
+    files = Counter(path.parent for path in KNOWN.values())
+    assert {str(p.relative_to(house.TOP)): n for p, n in files.items() if n > 20} == {}
+
+
+def test_the_map_for_contributors_is_the_one_the_imports_draw() -> None:
+    text = house.MAP.read_text(encoding="utf-8")
+    assert house.written(text) == text, "write it again with tests/house.py"
+
+
+@pytest.mark.parametrize("path", sorted(KNOWN.values()), ids=lambda p: str(p.relative_to(house.PACKAGE)))
 def test_each_heavy_library_lives_in_one_place(path: Path) -> None:
-    place = path.relative_to(PACKAGE).as_posix()
-    for name in imported(path):
+    place = path.relative_to(house.PACKAGE).as_posix()
+    for name in house.imported(path):
         homes = HEAVY.get(name.split(".")[0])
         assert homes is None or place.startswith(homes), f"{place} imports {name}, whose home is {homes}"
 
 
 def test_no_module_has_outgrown_its_idea() -> None:
-    long = {str(p.relative_to(TOP)): n for p in MODULES if (n := len(p.read_text(encoding="utf-8").splitlines())) > 350}
-    assert not long, f"split these: {long}"
+    lengths = {n: len(p.read_text(encoding="utf-8").splitlines()) for n, p in KNOWN.items()}
+    assert {n: k for n, k in lengths.items() if k > 350} == {}
 
 
-@pytest.mark.parametrize("name", ["formula", "buying", "workshop", "verdict", "cli"])
+@pytest.mark.parametrize("name", ["formula", "buying", "workshop", "plan", "cli"])
 def test_a_room_is_entered_without_pictures_or_controls(name: str) -> None:
     code = f"import maker_kit.{name}, sys; print([m for m in ('ipywidgets', 'matplotlib', 'papermill', 'nbconvert') if m in sys.modules])"
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
@@ -77,7 +79,7 @@ def test_a_room_is_entered_without_pictures_or_controls(name: str) -> None:
 
 
 def test_nothing_stands_at_the_top_but_what_belongs_there() -> None:
-    listed = subprocess.run(["git", "ls-files"], cwd=TOP, capture_output=True, text=True, check=False).stdout.split()
-    top = {name.split("/")[0] for name in listed}
+    listed = subprocess.run(["git", "ls-files"], cwd=house.TOP, capture_output=True, text=True, check=False)
+    top = {name.split("/")[0] for name in listed.stdout.split()}
     allowed = {"README.md", "DEVELOPERS.md", "pyproject.toml", "notebooks", "maker_kit", "tests", "data"}
     assert {name for name in top if not name.startswith(".")} <= allowed

@@ -42,14 +42,18 @@ def test_every_published_factor_is_kept(row: dict[str, str]) -> None:
     if quantity == "t_C":  # "(t_F-32)/1.8", read off the table and tried on a grid
         zero, step = re.fullmatch(r"\(t_F-([0-9.]+)\)/([0-9.]+)", value).groups()
         for fahrenheit in range(-40, 400, 7):
-            assert fahrenheit_to_celsius(fahrenheit) == pytest.approx(float((fahrenheit - Fraction(zero)) / Fraction(step)), rel=1e-15)
+            assert fahrenheit_to_celsius(fahrenheit) == pytest.approx(
+                float((fahrenheit - Fraction(zero)) / Fraction(step)), rel=1e-15
+            )
     elif quantity == "T_K":  # "t_C+273.15"
         zero = Fraction(re.fullmatch(r"t_C\+([0-9.]+)", value).group(1))
         for celsius in range(-40, 200, 7):
             assert parse_temperature(f"{float(celsius + zero):.2f} K") == celsius
     elif unit == "degC":
         assert parse_temperature(quantity) == float(value)
-        assert celsius_to_fahrenheit(float(value)) == pytest.approx(float(re.match(r"[-0-9.]+", quantity).group()), abs=1e-12)
+        assert celsius_to_fahrenheit(float(value)) == pytest.approx(
+            float(re.match(r"[-0-9.]+", quantity).group()), abs=1e-12
+        )
     elif unit in LENGTHS:
         with pytest.raises(QuantityError, match="amount"):
             parse_amount(quantity)
@@ -64,12 +68,37 @@ def test_every_published_factor_is_kept(row: dict[str, str]) -> None:
 
 
 # NIST Handbook 44 (2023), Appendix C, section 4, exact; imperial: UK Weights and Measures Act 1985.
-@pytest.mark.parametrize(("text", "grams_or_ml"), [
-    ("1 lb", "453.59237"), ("1 oz wt", "28.349523125"), ("1 gallon", "3785.411784"), ("1 quart", "946.352946"), ("1 pint", "473.176473"), ("1 fl oz", "29.5735295625"),
-    ("1 cup", "236.5882365"), ("1 tbsp", "14.78676478125"), ("1 tsp", "4.92892159375"), ("1 imp fl oz", "28.4130625"), ("1 imp gallon", "4546.09"), ("1 imp pint", "568.26125"),
-    ("8.5 fl oz", "251.37500128125"), ("8.75 fl oz", "258.768383671875"), ("3.4 fl oz", "100.5500005125"), ("250 g", "250"), ("1.5 kg", "1500"), ("5 L", "5000"), ("10 mL", "10"), ("25 cL", "250"),
-    ("500 mg", "0.5"), ("8 oz av", "226.796185"), ("8 oz avoirdupois", "226.796185"), ("5 lb", "2267.96185"), ("32 fl oz", "946.352946"), ("128 fl oz", "3785.411784"),
-])
+@pytest.mark.parametrize(
+    ("text", "grams_or_ml"),
+    [
+        ("1 lb", "453.59237"),
+        ("1 oz wt", "28.349523125"),
+        ("1 gallon", "3785.411784"),
+        ("1 quart", "946.352946"),
+        ("1 pint", "473.176473"),
+        ("1 fl oz", "29.5735295625"),
+        ("1 cup", "236.5882365"),
+        ("1 tbsp", "14.78676478125"),
+        ("1 tsp", "4.92892159375"),
+        ("1 imp fl oz", "28.4130625"),
+        ("1 imp gallon", "4546.09"),
+        ("1 imp pint", "568.26125"),
+        ("8.5 fl oz", "251.37500128125"),
+        ("8.75 fl oz", "258.768383671875"),
+        ("3.4 fl oz", "100.5500005125"),
+        ("250 g", "250"),
+        ("1.5 kg", "1500"),
+        ("5 L", "5000"),
+        ("10 mL", "10"),
+        ("25 cL", "250"),
+        ("500 mg", "0.5"),
+        ("8 oz av", "226.796185"),
+        ("8 oz avoirdupois", "226.796185"),
+        ("5 lb", "2267.96185"),
+        ("32 fl oz", "946.352946"),
+        ("128 fl oz", "3785.411784"),
+    ],
+)
 def test_packs_of_any_unit_come_out_exactly(text: str, grams_or_ml: str) -> None:
     assert parse_amount(text).exact == Fraction(grams_or_ml)
     assert parse_amount(text).value == float(grams_or_ml)
@@ -85,30 +114,97 @@ def test_a_declared_content_in_its_other_unit_is_rounded_down(row: dict[str, str
     assert math.floor(other / step) * step == Fraction(shown)
 
 
-@pytest.mark.parametrize(("text", "basis"), [("8.75 fl oz", "volume"), ("8.75 oz wt", "mass"), ("1 cup", "volume"), ("24 pieces", "pieces"), ("1 lb", "mass")])
+@pytest.mark.parametrize(
+    ("text", "basis"),
+    [("8.75 fl oz", "volume"), ("8.75 oz wt", "mass"), ("1 cup", "volume"), ("24 pieces", "pieces"), ("1 lb", "mass")],
+)
 def test_an_amount_knows_whether_it_is_a_mass_a_volume_or_pieces(text: str, basis: str) -> None:
     assert parse_amount(text).basis == basis
 
 
-@pytest.mark.parametrize(("text", "plain"), [
-    ("1,5 kg", "1500 g"), ("½ lb", "0.5 lb"), ("1½lb", "1.5 lb"), ("1 1/2 cups", "1.5 cup"), ("3/4 cup", "0.75 cup"), ("1⅛ lb", "1.125 lb"), (" 250   ML ", "250 mL"), ("250ml", "250 mL"),
-    ("8 Fl. Oz.", "8 fl oz"), ("8 fl.oz", "8 fl oz"), ("8floz", "8 fl oz"), ("8 fluid ounces", "8 fl oz"), ("8 oz (wt)", "8 oz wt"), ("8 OZ AV.", "8 oz wt"), ("8 ounces by weight", "8 oz wt"),
-    ("3 lbs.", "3 lb"), ("0,125 kg", "125 g"), (".5 g", "0.5 g"), ("1 050 g", "1050 g"), ("1\u202f050 g", "1050 g"), ("1,234.5 g", "1234.5 g"), ("1.234,5 g", "1234.5 g"), ("1,000,000 mg", "1 kg"),
-    ("1e3 g", "1 kg"), ("1 U.S. gallon", "1 gallon"), ("24pcs", "24 pieces"), ("1.250 kg", "1250 g"), ("+5 g", "5 g"), ("1 litre", "1 L"), ("1 imperial fluid ounce", "1 imp fl oz"), ("2 net wt oz", "2 oz wt"),
-])
+@pytest.mark.parametrize(
+    ("text", "plain"),
+    [
+        ("1,5 kg", "1500 g"),
+        ("½ lb", "0.5 lb"),
+        ("1½lb", "1.5 lb"),
+        ("1 1/2 cups", "1.5 cup"),
+        ("3/4 cup", "0.75 cup"),
+        ("1⅛ lb", "1.125 lb"),
+        (" 250   ML ", "250 mL"),
+        ("250ml", "250 mL"),
+        ("8 Fl. Oz.", "8 fl oz"),
+        ("8 fl.oz", "8 fl oz"),
+        ("8floz", "8 fl oz"),
+        ("8 fluid ounces", "8 fl oz"),
+        ("8 oz (wt)", "8 oz wt"),
+        ("8 OZ AV.", "8 oz wt"),
+        ("8 ounces by weight", "8 oz wt"),
+        ("3 lbs.", "3 lb"),
+        ("0,125 kg", "125 g"),
+        (".5 g", "0.5 g"),
+        ("1 050 g", "1050 g"),
+        ("1\u202f050 g", "1050 g"),
+        ("1,234.5 g", "1234.5 g"),
+        ("1.234,5 g", "1234.5 g"),
+        ("1,000,000 mg", "1 kg"),
+        ("1e3 g", "1 kg"),
+        ("1 U.S. gallon", "1 gallon"),
+        ("24pcs", "24 pieces"),
+        ("1.250 kg", "1250 g"),
+        ("+5 g", "5 g"),
+        ("1 litre", "1 L"),
+        ("1 imperial fluid ounce", "1 imp fl oz"),
+        ("2 net wt oz", "2 oz wt"),
+    ],
+)
 def test_a_maker_may_write_it_many_ways(text: str, plain: str) -> None:
     assert parse_amount(text) == parse_amount(plain)
     assert parse_amount(text).text == text
 
 
-@pytest.mark.parametrize(("text", "says"), [
-    ("250", "has no unit"), ("0.8", "has no unit"), ("-3 g", "below zero"), ("−3 g", "below zero"), ("0 g", "nothing at all"), ("nan g", "start with a number"), ("inf g", "start with a number"),
-    ("1e99 g", "look at the number"), ("1e400 g", "look at the number"), ("0.00001 g", "look at the number"), ("5 m", 'a length.*did you mean "mL"'), ("3 °C", "a temperature"), ("5 %", "a share"), ("3 drops", "weighed"),
-    ("5 tbps", 'did you mean "tbsp"'), ("5 galon", 'did you mean "gallon"'), ("5 gr", "grain"), ("5 t", "teaspoon"), ("", "missing"), ("   ", "missing"), ("g", "start with a number"), ("1,250 kg", "1250 or 1.250"),
-    ("1..5 g", "one number"), ("1.5.2 g", "one number"), ("=1+1 g", "start with a number"), ("__import__('os')", "start with a number"), ("9**9 g", "more than one number"), ("2x250 g", "more than one number"),
-    ("1 lb 4 oz", "more than one number"), ("8 fl oz (236 mL)", "more than one number"), ("1/0 g", "divides by zero"), ("2.5 pieces", "counted whole"), ("٣ g", "start with a number"), ("5² g", "more than one|no unit known"),
-    ("<b>5</b> g", "start with a number"), ("5 " + "g" * 80, "too long"), ("1e5 kg", "look at the number"),
-])
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ("250", "has no unit"),
+        ("0.8", "has no unit"),
+        ("-3 g", "below zero"),
+        ("−3 g", "below zero"),
+        ("0 g", "nothing at all"),
+        ("nan g", "start with a number"),
+        ("inf g", "start with a number"),
+        ("1e99 g", "look at the number"),
+        ("1e400 g", "look at the number"),
+        ("0.00001 g", "look at the number"),
+        ("5 m", 'a length.*did you mean "mL"'),
+        ("3 °C", "a temperature"),
+        ("5 %", "a share"),
+        ("3 drops", "weighed"),
+        ("5 tbps", 'did you mean "tbsp"'),
+        ("5 galon", 'did you mean "gallon"'),
+        ("5 gr", "grain"),
+        ("5 t", "teaspoon"),
+        ("", "missing"),
+        ("   ", "missing"),
+        ("g", "start with a number"),
+        ("1,250 kg", "1250 or 1.250"),
+        ("1..5 g", "one number"),
+        ("1.5.2 g", "one number"),
+        ("=1+1 g", "start with a number"),
+        ("__import__('os')", "start with a number"),
+        ("9**9 g", "more than one number"),
+        ("2x250 g", "more than one number"),
+        ("1 lb 4 oz", "more than one number"),
+        ("8 fl oz (236 mL)", "more than one number"),
+        ("1/0 g", "divides by zero"),
+        ("2.5 pieces", "counted whole"),
+        ("٣ g", "start with a number"),
+        ("5² g", "more than one|no unit known"),
+        ("<b>5</b> g", "start with a number"),
+        ("5 " + "g" * 80, "too long"),
+        ("1e5 kg", "look at the number"),
+    ],
+)
 def test_what_is_no_amount_is_refused_with_a_sentence(text: str, says: str) -> None:
     with pytest.raises(QuantityError, match=says) as caught:
         parse_amount(text)
@@ -153,7 +249,9 @@ def test_a_volume_becomes_a_mass_only_with_a_density() -> None:
 def test_a_mass_becomes_a_volume_only_with_a_density() -> None:
     with pytest.raises(QuantityError, match=r"mass.*density"):
         parse_amount("50 g").to_ml()
-    assert parse_amount("50 g").to_ml(0.886) == pytest.approx(56.4, abs=0.05)  # the demo workshop's tin, poured at 70 °C
+    assert parse_amount("50 g").to_ml(0.886) == pytest.approx(
+        56.4, abs=0.05
+    )  # the demo workshop's tin, poured at 70 °C
     assert parse_amount("50 mL").to_ml() == 50
 
 
@@ -171,8 +269,21 @@ def test_pieces_have_neither_mass_nor_volume() -> None:
             convert(parse_amount("24 pieces"), 1.0)
 
 
-@pytest.mark.parametrize(("text", "density", "units"), [("0.3 g", None, 3), ("0.7 kg", None, 7000), ("1 lb", None, 4535), ("24 pieces", None, 24), ("1 gallon", 1.022, 38686), ("10 mL", 0.93, 93), ("32 fl oz", 0.917, 8678)])
-def test_whole_tenths_of_a_gram_are_rounded_down_without_float_dust(text: str, density: float | None, units: int) -> None:
+@pytest.mark.parametrize(
+    ("text", "density", "units"),
+    [
+        ("0.3 g", None, 3),
+        ("0.7 kg", None, 7000),
+        ("1 lb", None, 4535),
+        ("24 pieces", None, 24),
+        ("1 gallon", 1.022, 38686),
+        ("10 mL", 0.93, 93),
+        ("32 fl oz", 0.917, 8678),
+    ],
+)
+def test_whole_tenths_of_a_gram_are_rounded_down_without_float_dust(
+    text: str, density: float | None, units: int
+) -> None:
     assert parse_amount(text).base_units(density) == units
 
 
@@ -183,26 +294,56 @@ def test_a_unit_of_another_basis_is_refused() -> None:
         parse_amount("5 g").exact_in("oz")
 
 
-@pytest.mark.parametrize(("value", "basis"), [(-1, "mass"), (float("nan"), "mass"), (float("inf"), "volume"), (1, "length"), ("x", "mass")])
+@pytest.mark.parametrize(
+    ("value", "basis"), [(-1, "mass"), (float("nan"), "mass"), (float("inf"), "volume"), (1, "length"), ("x", "mass")]
+)
 def test_an_amount_made_by_hand_is_checked_too(value: object, basis: str) -> None:
     with pytest.raises(QuantityError):
         Amount(value, basis)  # type: ignore[arg-type]
 
 
-@pytest.mark.parametrize(("text", "celsius"), [
-    ("75 °C", 75), ("167 F", 75), ("20C", 20), ("293.15 K", 20), ("-5 °C", -5), ("20 ℃", 20), ("68 deg F", 20), ("68 degrees Fahrenheit", 20), ("−40 F", -40), ("20,5 °C", 20.5), ("68℉", 20), ("40 celsius", 40),
-])
+@pytest.mark.parametrize(
+    ("text", "celsius"),
+    [
+        ("75 °C", 75),
+        ("167 F", 75),
+        ("20C", 20),
+        ("293.15 K", 20),
+        ("-5 °C", -5),
+        ("20 ℃", 20),
+        ("68 deg F", 20),
+        ("68 degrees Fahrenheit", 20),
+        ("−40 F", -40),
+        ("20,5 °C", 20.5),
+        ("68℉", 20),
+        ("40 celsius", 40),
+    ],
+)
 def test_temperatures_are_read_in_any_scale(text: str, celsius: float) -> None:
     assert parse_temperature(text) == celsius
 
 
-@pytest.mark.parametrize(("text", "says"), [("75", "no scale"), ("75 g", "another unit"), ("-400 C", "taken"), ("1e400 F", "taken"), ("", "missing"), ("warm", "start with a number"), (75, "not text"), ("nan C", "start with")])
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ("75", "no scale"),
+        ("75 g", "another unit"),
+        ("-400 C", "taken"),
+        ("1e400 F", "taken"),
+        ("", "missing"),
+        ("warm", "start with a number"),
+        (75, "not text"),
+        ("nan C", "start with"),
+    ],
+)
 def test_what_is_no_temperature_is_refused(text: str, says: str) -> None:
     with pytest.raises(QuantityError, match=says):
         parse_temperature(text)
 
 
-@pytest.mark.parametrize("convert", [grams_to_oz, grams_to_lb, ml_to_fl_oz, fahrenheit_to_celsius, celsius_to_fahrenheit])
+@pytest.mark.parametrize(
+    "convert", [grams_to_oz, grams_to_lb, ml_to_fl_oz, fahrenheit_to_celsius, celsius_to_fahrenheit]
+)
 def test_conversions_refuse_what_is_no_number(convert: object) -> None:
     for bad in (math.nan, math.inf, None, "x"):
         with pytest.raises(QuantityError):
@@ -219,11 +360,16 @@ def test_conversions_carry_the_published_factors() -> None:
 
 def test_the_units_are_entered_without_their_registry() -> None:
     code = "import sys, maker_kit.units as u; before = 'pint' in sys.modules; u.parse_amount('1 lb'); print(before, 'pint' in sys.modules)"
-    assert subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout.split() == ["False", "True"]
+    assert subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout.split() == [
+        "False",
+        "True",
+    ]
 
 
 NUMBERS = st.decimals(min_value=Decimal("0.001"), max_value=Decimal(2000), places=3)
-UNITS = st.sampled_from(["g", "kg", "mg", "mL", "L", "lb", "oz wt", "fl oz", "gallon", "quart", "pint", "cup", "tbsp", "tsp", "imp fl oz"])
+UNITS = st.sampled_from(
+    ["g", "kg", "mg", "mL", "L", "lb", "oz wt", "fl oz", "gallon", "quart", "pint", "cup", "tbsp", "tsp", "imp fl oz"]
+)
 
 
 @given(NUMBERS.filter(lambda n: n >= 1), UNITS)
@@ -274,5 +420,9 @@ def test_any_text_gives_an_amount_in_range_or_a_sentence(text: str) -> None:
         except MakerKitError as error:
             said = str(error)
         else:
-            said = "a good answer, in range" if isinstance(found, float) or LEAST_AMOUNT <= found.exact <= MOST_AMOUNT else ""
+            said = (
+                "a good answer, in range"
+                if isinstance(found, float) or LEAST_AMOUNT <= found.exact <= MOST_AMOUNT
+                else ""
+            )
         assert len(said) > 20

@@ -129,7 +129,9 @@ def profit_before_tax(profit_after_tax: float, tax_percent: float) -> float:
     QuantityError
         If a number is out of range.
     """
-    return float(from_zero(profit_after_tax, "the profit after tax") / (1 - _percent_below_100(tax_percent, "a tax on profit")))
+    return float(
+        from_zero(profit_after_tax, "the profit after tax") / (1 - _percent_below_100(tax_percent, "a tax on profit"))
+    )
 
 
 def margin_of_safety(sales: float, break_even_sales: float) -> float:
@@ -186,7 +188,14 @@ def composite_unit(products: Sequence[tuple[float, float, float]]) -> tuple[floa
     QuantityError
         If a number is below 0 or none, or the mix is empty.
     """
-    mix = [(from_zero(units, "the units of a product"), from_zero(price, "the price"), from_zero(cost, "the variable cost")) for units, price, cost in products]
+    mix = [
+        (
+            from_zero(units, "the units of a product"),
+            from_zero(price, "the price"),
+            from_zero(cost, "the variable cost"),
+        )
+        for units, price, cost in products
+    ]
     if not any(units for units, _, _ in mix):
         msg = "a composite unit holds at least one product; write how many units of each are sold together"
         raise QuantityError(msg)

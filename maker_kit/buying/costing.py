@@ -8,10 +8,10 @@ from fractions import Fraction
 
 import pandas as pd
 
-from maker_kit.buying.basket import Basket, checked_need
-from maker_kit.buying.caps import bands
-from maker_kit.buying.curve_solver import CurveBand, CurveSolver
-from maker_kit.buying.market import E4, Market
+from maker_kit.buying.basket.basket import Basket, checked_need
+from maker_kit.buying.basket.caps import bands
+from maker_kit.buying.curve.solver import CurveBand, CurveSolver
+from maker_kit.buying.market import MICROS_PER_CENT, Market
 from maker_kit.errors import QuantityError
 
 MOST_COUNTS = 5_000
@@ -27,7 +27,7 @@ class CostCurve:
     containers_per_batch : int
     counts : tuple of int
         Counts of batches, 1 to N.
-    cost_e4, used_cost_e4 : tuple of (int or None)
+    cost_micros, used_cost_micros : tuple of (int or None)
         What you pay and what the batch used up [0.0001 cent]; None where there is no basket, or none that was proved.
     baskets : tuple of (Basket or None)
         The cheapest basket; where a count is not proved, the best that is known.
@@ -35,25 +35,28 @@ class CostCurve:
         ``proved``, ``not proved`` or ``impossible``.
     why : tuple of str
         A sentence where it is not ``proved``; else empty.
-    lower_e4 : tuple of (int or None)
+    lower_micros : tuple of (int or None)
         What no basket goes below [0.0001 cent], where that is known.
     """
 
     containers_per_batch: int
     counts: tuple[int, ...]
-    cost_e4: tuple[int | None, ...]
-    used_cost_e4: tuple[int | None, ...]
+    cost_micros: tuple[int | None, ...]
+    used_cost_micros: tuple[int | None, ...]
     baskets: tuple[Basket | None, ...]
     status: tuple[str, ...]
     why: tuple[str, ...]
-    lower_e4: tuple[int | None, ...] = ()
+    lower_micros: tuple[int | None, ...] = ()
 
     @property
-    def bounds_e4(self) -> tuple[tuple[int | None, int | None], ...]:
+    def bounds_micros(self) -> tuple[tuple[int | None, int | None], ...]:
         """Of every count what no basket goes below, and the cost of the best basket known [0.0001 cent]; the same number twice where it is proved."""
-        lower = self.lower_e4 or (None,) * len(self.counts)
-        upper = (basket.cost_e4 if basket else None for basket in self.baskets)
-        return tuple((cost, cost) if cost is not None else (low, high) for cost, low, high in zip(self.cost_e4, lower, upper, strict=True))
+        lower = self.lower_micros or (None,) * len(self.counts)
+        upper = (basket.cost_micros if basket else None for basket in self.baskets)
+        return tuple(
+            (cost, cost) if cost is not None else (low, high)
+            for cost, low, high in zip(self.cost_micros, lower, upper, strict=True)
+        )
 
     @property
     def containers(self) -> tuple[int, ...]:
@@ -80,19 +83,22 @@ class CostCurve:
 
     def to_frame(self) -> pd.DataFrame:
         """The curve as a table: batches, containers, cash_cost, unit_cash_cost, used_cost, unit_used_cost [currency], proved."""
+
         def units(values: tuple[int | None, ...], per: tuple[int, ...]) -> list[float | None]:
-            return [None if v is None else v / (100 * E4) / n for v, n in zip(values, per, strict=True)]
+            return [None if v is None else v / (100 * MICROS_PER_CENT) / n for v, n in zip(values, per, strict=True)]
 
         ones = (1,) * len(self.counts)
-        return pd.DataFrame({
-            "batches": self.counts,
-            "containers": self.containers,
-            "cash_cost": units(self.cost_e4, ones),
-            "unit_cash_cost": units(self.cost_e4, self.containers),
-            "used_cost": units(self.used_cost_e4, ones),
-            "unit_used_cost": units(self.used_cost_e4, self.containers),
-            "proved": [status == "proved" for status in self.status],
-        })
+        return pd.DataFrame(
+            {
+                "batches": self.counts,
+                "containers": self.containers,
+                "cash_cost": units(self.cost_micros, ones),
+                "unit_cash_cost": units(self.cost_micros, self.containers),
+                "used_cost": units(self.used_cost_micros, ones),
+                "unit_used_cost": units(self.used_cost_micros, self.containers),
+                "proved": [status == "proved" for status in self.status],
+            }
+        )
 
 
 def check_per_batch(per_batch: Mapping[str, Fraction]) -> None:
@@ -139,8 +145,16 @@ def check_upto(upto: int) -> int:
 
 
 def cost_curve(
-    market: Market, per_batch: Mapping[str, Fraction], upto: int, *, containers_per_batch: int = 1, progress: Callable[[int, int], None] | None = None,
-    cancelled: Callable[[], bool] | None = None, solver: CurveSolver | None = None, seconds: float | None = None, close: bool = True,
+    market: Market,
+    per_batch: Mapping[str, Fraction],
+    upto: int,
+    *,
+    containers_per_batch: int = 1,
+    progress: Callable[[int, int], None] | None = None,
+    cancelled: Callable[[], bool] | None = None,
+    solver: CurveSolver | None = None,
+    seconds: float | None = None,
+    close: bool = True,
     first: Sequence[int] = (),
 ) -> CostCurve:
     """The cheapest basket of every count of batches from 1 to `upto`.
@@ -186,16 +200,18 @@ def cost_curve(
         raise QuantityError(msg)
     checked_need(need_of(per_batch, counts[-1]))
     working = solver or CurveSolver(market)
-    band = working.curve(per_batch, counts[-1], seconds=2 + len(counts) / 10 if seconds is None else seconds, cancelled=cancelled)
+    band = working.curve(
+        per_batch, counts[-1], seconds=2 + len(counts) / 10 if seconds is None else seconds, cancelled=cancelled
+    )
     if close:
         band = working.close(band, first=first, progress=_told(progress, counts[-1]), cancelled=cancelled)
     if progress:
         progress(counts[-1], counts[-1])
     baskets = tuple(band.basket(n) for n in counts)
     sure = [state == "proved" for state in band.status]
-    cost = tuple(b.cost_e4 if b and proved else None for b, proved in zip(baskets, sure, strict=True))
-    used = tuple(used_cost_e4(market, b) if b and proved else None for b, proved in zip(baskets, sure, strict=True))
-    return CostCurve(containers_per_batch, counts, cost, used, baskets, band.status, band.why, band.lower_e4)
+    cost = tuple(b.cost_micros if b and proved else None for b, proved in zip(baskets, sure, strict=True))
+    used = tuple(used_cost_micros(market, b) if b and proved else None for b, proved in zip(baskets, sure, strict=True))
+    return CostCurve(containers_per_batch, counts, cost, used, baskets, band.status, band.why, band.lower_micros)
 
 
 def _told(progress: Callable[[int, int], None] | None, total: int) -> Callable[[CurveBand], None] | None:
@@ -205,7 +221,7 @@ def _told(progress: Callable[[int, int], None] | None, total: int) -> Callable[[
     return lambda band: progress(total - len(band.open_counts), total)
 
 
-def used_cost_e4(market: Market, basket: Basket) -> int:
+def used_cost_micros(market: Market, basket: Basket) -> int:
     """What the need used up of a basket [0.0001 cent]: of every item the goods in the proportion need / bought, with their tax; the fees and their tax in full.
 
     A kit's price is shared over its items in proportion to what they cost singly, at the cheapest price per base unit on sale (with tax, at the last price step that the stock allows); an item that nobody sells singly takes an equal part of what the others
@@ -222,7 +238,7 @@ def used_cost_e4(market: Market, basket: Basket) -> int:
         Rounded half up; never more than the basket costs.
     """
     packs = {pack.name: pack for pack in market.packs}
-    taxed = {supplier.name: E4 + supplier.tax_bp for supplier in market.suppliers}
+    taxed = {supplier.name: MICROS_PER_CENT + supplier.tax_bp for supplier in market.suppliers}
     bought: dict[str, int] = {}
     paid: dict[str, Fraction | int] = {}
     goods = 0
@@ -236,12 +252,16 @@ def used_cost_e4(market: Market, basket: Basket) -> int:
         else:
             for item, share in price_shares(market, content, line.price_cents * taxed[line.supplier], taxed).items():
                 paid[item] = paid.get(item, 0) + price * share
-    used = sum((Fraction(amount * basket.need.get(item, 0), bought[item]) for item, amount in paid.items()), Fraction(0))
-    fees = basket.cost_e4 - goods
+    used = sum(
+        (Fraction(amount * basket.need.get(item, 0), bought[item]) for item, amount in paid.items()), Fraction(0)
+    )
+    fees = basket.cost_micros - goods
     return int((used + fees) * 2 + 1) // 2
 
 
-def price_shares(market: Market, content: Mapping[str, int], price_e4: int, taxed: Mapping[str, int]) -> dict[str, Fraction]:
+def price_shares(
+    market: Market, content: Mapping[str, int], price_micros: int, taxed: Mapping[str, int]
+) -> dict[str, Fraction]:
     """Each item's share of a pack's price with tax: in proportion to the cheapest price of as much of it bought singly.
 
     Parameters
@@ -249,7 +269,7 @@ def price_shares(market: Market, content: Mapping[str, int], price_e4: int, taxe
     market : Market
     content : mapping of str to int
         What the pack holds of each item [base unit of the item].
-    price_e4 : int
+    price_micros : int
         Price of the pack with tax [0.0001 cent].
     taxed : mapping of str to int
         1 + tax of each supplier [1/10,000].
@@ -263,12 +283,16 @@ def price_shares(market: Market, content: Mapping[str, int], price_e4: int, taxe
         return dict.fromkeys(content, Fraction(1))
     values: dict[str, Fraction] = {}
     for item, units in content.items():
-        prices = [Fraction(steps[-1].price_cents * taxed[pack.supplier], pack.content[item]) for pack in market.packs if set(pack.content) == {item} and (steps := bands(pack))]
+        prices = [
+            Fraction(steps[-1].price_cents * taxed[pack.supplier], pack.content[item])
+            for pack in market.packs
+            if set(pack.content) == {item} and (steps := bands(pack))
+        ]
         if prices:
             values[item] = min(prices) * units
     unknown = [item for item in content if item not in values]
     if unknown:
-        rest = max(price_e4 - sum(values.values()), Fraction(0))
+        rest = max(price_micros - sum(values.values()), Fraction(0))
         values |= dict.fromkeys(unknown, Fraction(rest) / len(unknown))
     total = sum(values.values())
     if not total:
@@ -303,5 +327,8 @@ def counts_that_pay(curve: CostCurve, price_cents: Fraction) -> tuple[tuple[int,
     tuple of (int, int)
         Every interval from–to of counts of batches. A count that is not proved is in none of them; `CostCurve.open_counts` names it.
     """
-    limit = Fraction(price_cents) * E4
-    return intervals(curve.counts, tuple(c is not None and c <= limit * n for c, n in zip(curve.cost_e4, curve.containers, strict=True)))
+    limit = Fraction(price_cents) * MICROS_PER_CENT
+    return intervals(
+        curve.counts,
+        tuple(c is not None and c <= limit * n for c, n in zip(curve.cost_micros, curve.containers, strict=True)),
+    )

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from maker_kit.errors import BasketError
 
-E4 = 10_000
+MICROS_PER_CENT = 10_000
 """Money units in one cent, so that a tax in hundredths of a percent stays exact."""
 
 

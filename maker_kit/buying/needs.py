@@ -12,7 +12,9 @@ BASE_UNITS_PER_G = 10
 """Base units of mass in one gram: the market counts in 0.1 g."""
 
 
-def needs_per_batch(recipe: Recipe, batch_size: int, container_item: str = "", label_item: str = "") -> dict[str, Fraction]:
+def needs_per_batch(
+    recipe: Recipe, batch_size: int, container_item: str = "", label_item: str = ""
+) -> dict[str, Fraction]:
     """What one batch takes of every bought item.
 
     Parameters

@@ -7,8 +7,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from maker_kit.buying.market import E4, Market, Pack, Supplier
-from maker_kit.errors import BasketError, near_miss
+from maker_kit.buying.market import MICROS_PER_CENT, Market, Pack, Supplier
+from maker_kit.errors import BasketError
+from maker_kit.names import near_miss
 
 CENTS = 100
 """Cents in one unit of currency."""
@@ -44,11 +45,11 @@ class Order:
     Attributes
     ----------
     supplier : str
-    goods_e4, handling_e4, delivery_e4 : int
+    goods_micros, handling_micros, delivery_micros : int
         Before tax.
-    tax_e4 : int
+    tax_micros : int
         On goods, and on handling and delivery where the supplier taxes them; not rounded.
-    total_e4 : int
+    total_micros : int
         The sum of the four.
     weight_dg : int
         Shipping weight [0.1 g].
@@ -57,11 +58,11 @@ class Order:
     """
 
     supplier: str
-    goods_e4: int
-    handling_e4: int
-    delivery_e4: int
-    tax_e4: int
-    total_e4: int
+    goods_micros: int
+    handling_micros: int
+    delivery_micros: int
+    tax_micros: int
+    total_micros: int
     weight_dg: int
     free_delivery: bool
 
@@ -77,14 +78,14 @@ class PricedBasket:
     lines : tuple of BasketLine
     orders : tuple of Order
         One a supplier that is bought from, in the order of the market.
-    cost_e4 : int
+    cost_micros : int
         Cash for all orders [0.0001 cent].
     """
 
     counts: Mapping[str, int]
     lines: tuple[BasketLine, ...]
     orders: tuple[Order, ...]
-    cost_e4: int
+    cost_micros: int
 
 
 def threshold_goods_cents(supplier: Supplier, subtotal_cents: int) -> int:
@@ -94,7 +95,7 @@ def threshold_goods_cents(supplier: Supplier, subtotal_cents: int) -> int:
     """
     if not supplier.threshold_after_tax:
         return subtotal_cents
-    return -(-subtotal_cents * E4 // (E4 + supplier.tax_bp))
+    return -(-subtotal_cents * MICROS_PER_CENT // (MICROS_PER_CENT + supplier.tax_bp))
 
 
 def delivery_cents(supplier: Supplier, weight_dg: int) -> int | None:
@@ -124,9 +125,11 @@ def price_order(supplier: Supplier, goods_cents: int, weight_dg: int) -> Order:
         delivery free on, any weight is taken as delivered: a table of parcel prices does not speak of those orders.
     """
     if goods_cents < threshold_goods_cents(supplier, supplier.least_order_cents):
-        msg = f"{supplier.name} takes no order below {money(supplier.least_order_cents * E4)} of goods; this one holds {money(goods_cents * E4)}"
+        msg = f"{supplier.name} takes no order below {money(supplier.least_order_cents * MICROS_PER_CENT)} of goods; this one holds {money(goods_cents * MICROS_PER_CENT)}"
         raise BasketError(msg)
-    free = supplier.free_from_cents is not None and goods_cents >= threshold_goods_cents(supplier, supplier.free_from_cents)
+    free = supplier.free_from_cents is not None and goods_cents >= threshold_goods_cents(
+        supplier, supplier.free_from_cents
+    )
     delivery = 0 if free else delivery_cents(supplier, weight_dg)
     if delivery is None:
         heaviest = max(most for most, _ in supplier.delivery if most is not None)
@@ -134,7 +137,16 @@ def price_order(supplier: Supplier, goods_cents: int, weight_dg: int) -> Order:
         raise BasketError(msg)
     fees = supplier.handling_cents + delivery
     tax = (goods_cents + (fees if supplier.tax_on_fees else 0)) * supplier.tax_bp
-    return Order(supplier.name, goods_cents * E4, supplier.handling_cents * E4, delivery * E4, tax, (goods_cents + fees) * E4 + tax, weight_dg, free)
+    return Order(
+        supplier.name,
+        goods_cents * MICROS_PER_CENT,
+        supplier.handling_cents * MICROS_PER_CENT,
+        delivery * MICROS_PER_CENT,
+        tax,
+        (goods_cents + fees) * MICROS_PER_CENT + tax,
+        weight_dg,
+        free,
+    )
 
 
 def price_basket(market: Market, counts: Mapping[str, int]) -> PricedBasket:
@@ -163,7 +175,9 @@ def price_basket(market: Market, counts: Mapping[str, int]) -> PricedBasket:
             raise BasketError(msg)
         _check_count(packs[name], count)
     lines = tuple(
-        BasketLine(pack.supplier, pack.name, counts[pack.name], pack.price_cents(counts[pack.name])) for pack in market.packs if counts.get(pack.name)
+        BasketLine(pack.supplier, pack.name, counts[pack.name], pack.price_cents(counts[pack.name]))
+        for pack in market.packs
+        if counts.get(pack.name)
     )
     orders = []
     for supplier in market.suppliers:
@@ -171,7 +185,9 @@ def price_basket(market: Market, counts: Mapping[str, int]) -> PricedBasket:
         if mine:
             weight = sum(line.count * packs[line.pack].shipping_dg for line in mine)
             orders.append(price_order(supplier, sum(line.goods_cents for line in mine), weight))
-    return PricedBasket({line.pack: line.count for line in lines}, lines, tuple(orders), sum(order.total_e4 for order in orders))
+    return PricedBasket(
+        {line.pack: line.count for line in lines}, lines, tuple(orders), sum(order.total_micros for order in orders)
+    )
 
 
 def _check_count(pack: Pack, count: int) -> None:
@@ -233,7 +249,10 @@ def _check_names(what: str, names: Sequence[str]) -> None:
 
 def _whole(*numbers: object) -> bool:
     """Whether all are whole numbers, 0 or more (numpy's too, but neither True nor 3.0)."""
-    return all(not isinstance(number, bool) and hasattr(number, "__index__") and operator.index(number) >= 0 for number in numbers)
+    return all(
+        not isinstance(number, bool) and hasattr(number, "__index__") and operator.index(number) >= 0
+        for number in numbers
+    )
 
 
 def _fault_of_supplier(supplier: Supplier, *, sells: bool) -> str:
@@ -255,7 +274,7 @@ def _fault_of_pack(pack: Pack) -> str:
     if starts[0] < 1 or any(a >= b for a, b in pairwise(starts)):
         return f"price steps start from 1 or more and rise; found {starts!r}"
     if any(a < b for a, b in pairwise(prices)):
-        return f"its price rises with the count, from {money(min(prices) * E4)} to {money(max(prices) * E4)} each; a larger count never costs more each"
+        return f"its price rises with the count, from {money(min(prices) * MICROS_PER_CENT)} to {money(max(prices) * MICROS_PER_CENT)} each; a larger count never costs more each"
     if not pack.content or not _whole(*pack.content.values()) or min(pack.content.values()) < 1:
         return "its content is at least one whole base unit of every item in it"
     if not _whole(pack.shipping_dg, pack.stock or 0):
@@ -263,12 +282,12 @@ def _fault_of_pack(pack: Pack) -> str:
     return ""
 
 
-def cents_that_add_up(parts_e4: Sequence[int]) -> list[int]:
+def cents_that_add_up(parts_micros: Sequence[int]) -> list[int]:
     """Parts rounded to whole cents so that the column adds up to its rounded total (largest remainders first, half a cent of the total upwards).
 
     Parameters
     ----------
-    parts_e4 : sequence of int
+    parts_micros : sequence of int
         [0.0001 cent]
 
     Returns
@@ -276,18 +295,18 @@ def cents_that_add_up(parts_e4: Sequence[int]) -> list[int]:
     list of int
         [cent], each less than one cent from its part.
     """
-    total = (2 * sum(parts_e4) + E4) // (2 * E4)
-    down = [part // E4 for part in parts_e4]
-    by_rest = sorted(range(len(parts_e4)), key=lambda k: (down[k] * E4 - parts_e4[k], k))
+    total = (2 * sum(parts_micros) + MICROS_PER_CENT) // (2 * MICROS_PER_CENT)
+    down = [part // MICROS_PER_CENT for part in parts_micros]
+    by_rest = sorted(range(len(parts_micros)), key=lambda k: (down[k] * MICROS_PER_CENT - parts_micros[k], k))
     for k in by_rest[: total - sum(down)]:
         down[k] += 1
     return down
 
 
-def money(amount_e4: int) -> str:
+def money(amount_micros: int) -> str:
     """An amount [0.0001 cent] in units of currency with two decimals, half a cent away from zero: ``'56.20'``."""
-    cents = (2 * abs(amount_e4) + E4) // (2 * E4)
-    return f"{'-' if amount_e4 < 0 and cents else ''}{cents // CENTS}.{cents % CENTS:02d}"
+    cents = (2 * abs(amount_micros) + MICROS_PER_CENT) // (2 * MICROS_PER_CENT)
+    return f"{'-' if amount_micros < 0 and cents else ''}{cents // CENTS}.{cents % CENTS:02d}"
 
 
 def kilograms(weight_dg: int) -> str:

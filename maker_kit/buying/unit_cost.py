@@ -93,7 +93,9 @@ def high_low(high: tuple[float, float], low: tuple[float, float]) -> tuple[float
     QuantityError
         If a number is below 0 or none, or the first activity is not above the second.
     """
-    (many, dear), (few, cheap) = ((from_zero(activity, "the activity"), from_zero(cost, "the cost")) for activity, cost in (high, low))
+    (many, dear), (few, cheap) = (
+        (from_zero(activity, "the activity"), from_zero(cost, "the cost")) for activity, cost in (high, low)
+    )
     if many <= few:
         msg = f"the high point has an activity of {float(many):g} and the low one {float(few):g}; write the period with more activity first"
         raise QuantityError(msg)
@@ -101,7 +103,9 @@ def high_low(high: tuple[float, float], low: tuple[float, float]) -> tuple[float
     return float(slope), float(dear - slope * many)
 
 
-def absorption_unit_cost(material: float, labour: float, variable_overhead: float, fixed_overhead: float, units_made: float) -> float:
+def absorption_unit_cost(
+    material: float, labour: float, variable_overhead: float, fixed_overhead: float, units_made: float
+) -> float:
     """What one unit cost with its part of the fixed overhead [currency] (section 6.5): ``material + labour + variable overhead + fixed overhead / units made``.
 
     Parameters
@@ -118,7 +122,11 @@ def absorption_unit_cost(material: float, labour: float, variable_overhead: floa
     QuantityError
         If an amount is below 0 or no number, or nothing was made.
     """
-    each = from_zero(material, "the material") + from_zero(labour, "the labour") + from_zero(variable_overhead, "the variable overhead")
+    each = (
+        from_zero(material, "the material")
+        + from_zero(labour, "the labour")
+        + from_zero(variable_overhead, "the variable overhead")
+    )
     return float(each + from_zero(fixed_overhead, "the fixed overhead") / above_zero(units_made, "the count made"))
 
 

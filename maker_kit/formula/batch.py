@@ -8,9 +8,10 @@ from fractions import Fraction
 
 import pandas as pd
 
-from maker_kit.errors import QuantityError, RecipeError, near_miss
-from maker_kit.findings import Finding
+from maker_kit.errors import QuantityError, RecipeError
+from maker_kit.findings import Finding, know
 from maker_kit.formula.recipe import Recipe
+from maker_kit.names import near_miss
 from maker_kit.units import check_density, exact_number
 
 MOST_CONTAINERS = 1_000_000
@@ -113,7 +114,9 @@ def as_bought(recipe: Recipe, in_hand: frozenset[str] = frozenset()) -> dict[str
             msg = f"{name} is mixed from itself ({' → '.join((*path, name))}); correct what it is made from"
             raise RecipeError(msg)
         if name not in recipe.ingredients:
-            msg = f'{recipe.title} needs "{name}", which is no ingredient on file: {near_miss(name, recipe.ingredients)}'
+            msg = (
+                f'{recipe.title} needs "{name}", which is no ingredient on file: {near_miss(name, recipe.ingredients)}'
+            )
             raise RecipeError(msg)
         made_from = () if name in in_hand else recipe.ingredients[name].made_from
         for part, share in made_from:
@@ -171,11 +174,21 @@ class FullContainers:
         step = ""
         if self.next_loss_percent is not None:
             step = f"with a loss of at most {math.floor(self.next_loss_percent * 1000) / 1000:g} % it is {self.containers + 1}"
-        return Finding("know", "note", "container", what, text + ".", step, source="arithmetic")
+        return know("container.note", what, text + ".", next_step=step, source="arithmetic")
 
     def to_frame(self) -> pd.DataFrame:
         """The answer as a table of one row."""
-        return pd.DataFrame([{"have g": self.have_g, "percent": self.percent, "full containers": self.containers, "before rounding": self.unrounded, "left g": self.left_g}])
+        return pd.DataFrame(
+            [
+                {
+                    "have g": self.have_g,
+                    "percent": self.percent,
+                    "full containers": self.containers,
+                    "before rounding": self.unrounded,
+                    "left g": self.left_g,
+                }
+            ]
+        )
 
 
 def full_containers(have_g: float | Fraction, percent: float, recipe: Recipe) -> FullContainers:
@@ -211,7 +224,16 @@ def full_containers(have_g: float | Fraction, percent: float, recipe: Recipe) ->
     count = math.floor(unrounded)
     next_loss = reach / (fill * (count + 1)) - 1
     used = (count * fill * (1 + loss) + film) * share / 100 if count else Fraction(0)
-    return FullContainers(count, float(unrounded), math.floor(have / fill), float(have), float(share), float(have - used), float(next_loss * 100) if next_loss >= 0 else None, recipe.loss_percent)
+    return FullContainers(
+        count,
+        float(unrounded),
+        math.floor(have / fill),
+        float(have),
+        float(share),
+        float(have - used),
+        float(next_loss * 100) if next_loss >= 0 else None,
+        recipe.loss_percent,
+    )
 
 
 def _film_and_loss(recipe: Recipe) -> tuple[Fraction, Fraction]:

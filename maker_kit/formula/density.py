@@ -9,12 +9,14 @@ from fractions import Fraction
 import pandas as pd
 
 from maker_kit.errors import QuantityError
-from maker_kit.findings import Finding
+from maker_kit.findings import Finding, know, look
 from maker_kit.formula.recipe import Recipe
 from maker_kit.units import check_density, exact_number
 
-ADDITIVE_ERROR = ("volumes are taken as additive; most mixtures shrink, so the figure is low: by up to 1.1 % for glycerol and water, up to 3.6 % for ethanol and water. "
-                  "Air beaten into a cream makes it lighter than the figure. Weigh 100 mL to know")
+ADDITIVE_ERROR = (
+    "volumes are taken as additive; most mixtures shrink, so the figure is low: by up to 1.1 % for glycerol and water, up to 3.6 % for ethanol and water. "
+    "Air beaten into a cream makes it lighter than the figure. Weigh 100 mL to know"
+)
 """How far the rule is off. Fits of Melinder (2010) at 20 °C, up to 60 % by mass: glycerol and water 1.09 % at 60 %, ethanol and water 3.6 % at 50 %."""
 
 ADDITIVE_SOURCE = "additive volumes; error by the fits of Melinder 2010 at 20 °C"
@@ -50,8 +52,17 @@ class AdditiveDensity:
 
     def to_frame(self) -> pd.DataFrame:
         """The density as a table of one row."""
-        return pd.DataFrame([{"density g/mL": self.density_g_per_ml, "of the known parts g/mL": self.known_g_per_ml, "known %": self.known_percent,
-                              "unknown": ", ".join(self.unknown), "how good": self.error}])
+        return pd.DataFrame(
+            [
+                {
+                    "density g/mL": self.density_g_per_ml,
+                    "of the known parts g/mL": self.known_g_per_ml,
+                    "known %": self.known_percent,
+                    "unknown": ", ".join(self.unknown),
+                    "how good": self.error,
+                }
+            ]
+        )
 
 
 def additive_density(mixture: Recipe | Iterable[tuple[float, float | None]]) -> AdditiveDensity:
@@ -74,7 +85,10 @@ def additive_density(mixture: Recipe | Iterable[tuple[float, float | None]]) -> 
         If there are no parts above 0, a percent is below 0, or a density is no density.
     """
     if isinstance(mixture, Recipe):
-        rows = [(line.ingredient, line.percent, mixture.ingredients[line.ingredient].density_g_per_ml) for line in mixture.lines]
+        rows = [
+            (line.ingredient, line.percent, mixture.ingredients[line.ingredient].density_g_per_ml)
+            for line in mixture.lines
+        ]
     else:
         rows = [(f"part {k}", percent, density) for k, (percent, density) in enumerate(mixture, 1)]
     whole = known = volume = Fraction(0)
@@ -96,7 +110,9 @@ def additive_density(mixture: Recipe | Iterable[tuple[float, float | None]]) -> 
         msg = "a density needs at least one part above 0 %"
         raise QuantityError(msg)
     of_known = float(known / volume) if known else None
-    return AdditiveDensity(None if unknown else of_known, of_known, float(100 * known / whole), tuple(dict.fromkeys(unknown)))
+    return AdditiveDensity(
+        None if unknown else of_known, of_known, float(100 * known / whole), tuple(dict.fromkeys(unknown))
+    )
 
 
 @dataclass(frozen=True)
@@ -123,12 +139,21 @@ class DensityChoice:
 
     def to_frame(self) -> pd.DataFrame:
         """One row: density used [g/mL], where it is from, the additive one [g/mL], how far apart [%], what there is to say."""
-        row = {"density g/mL": self.density_g_per_ml, "from": self.kind, "additive g/mL": self.additive.density_g_per_ml, "measured against additive %": self.difference_percent,
-               "says": " ".join(f.text for f in self.findings)}
-        return pd.DataFrame([row]).astype(dict.fromkeys(("density g/mL", "additive g/mL", "measured against additive %"), "Float64"))
+        row = {
+            "density g/mL": self.density_g_per_ml,
+            "from": self.kind,
+            "additive g/mL": self.additive.density_g_per_ml,
+            "measured against additive %": self.difference_percent,
+            "says": " ".join(f.text for f in self.findings),
+        }
+        return pd.DataFrame([row]).astype(
+            dict.fromkeys(("density g/mL", "additive g/mL", "measured against additive %"), "Float64")
+        )
 
 
-def density_choice(measured_g_per_ml: float | None, mixture: Recipe | Iterable[tuple[float, float | None]]) -> DensityChoice:
+def density_choice(
+    measured_g_per_ml: float | None, mixture: Recipe | Iterable[tuple[float, float | None]]
+) -> DensityChoice:
     """A measured density wins; without one the additive rule, with its error stated; without that either, it is unknown.
 
     Parameters
@@ -151,22 +176,79 @@ def density_choice(measured_g_per_ml: float | None, mixture: Recipe | Iterable[t
     if measured_g_per_ml is None:
         if rule.density_g_per_ml is None:
             text = f"The density is unknown: nobody weighed it, and there is none on file for {', '.join(rule.unknown)} ({rule.known_percent:.3g} % of the whole is known)."
-            return DensityChoice(None, "unknown", rule, None, (Finding("look", "unknown", "density", ", ".join(rule.unknown), text, "Weigh 100 mL of the finished product.", source="none on file"),))
+            return DensityChoice(
+                None,
+                "unknown",
+                rule,
+                None,
+                (
+                    look(
+                        "density.unknown",
+                        ", ".join(rule.unknown),
+                        text,
+                        level="unknown",
+                        next_step="Weigh 100 mL of the finished product.",
+                        source="none on file",
+                    ),
+                ),
+            )
         text = f"Nobody weighed it; by its parts it is {rule.density_g_per_ml:.3f} g/mL: {rule.error}."
-        return DensityChoice(rule.density_g_per_ml, "additive", rule, None, (Finding("look", "note", "density", "density", text, "Weigh 100 mL of the finished product.", source=ADDITIVE_SOURCE),))
+        return DensityChoice(
+            rule.density_g_per_ml,
+            "additive",
+            rule,
+            None,
+            (
+                look(
+                    "density.note",
+                    "density",
+                    text,
+                    next_step="Weigh 100 mL of the finished product.",
+                    source=ADDITIVE_SOURCE,
+                ),
+            ),
+        )
     measured = check_density(measured_g_per_ml, "the finished product")
     if rule.density_g_per_ml is None:
         text = f"{float(measured):g} g/mL, as measured. By its parts it cannot be checked: no density is on file for {', '.join(rule.unknown)}."
-        return DensityChoice(float(measured), "measured", rule, None, (Finding("know", "note", "density", "density", text, source="measured by the maker"),))
+        return DensityChoice(
+            float(measured),
+            "measured",
+            rule,
+            None,
+            (know("density.note", "density", text, source="measured by the maker"),),
+        )
     apart = 100 * (float(measured) / rule.density_g_per_ml - 1)
-    text = f"{float(measured):g} g/mL, as measured; by its parts {rule.density_g_per_ml:.3f} g/mL, so it is {abs(apart):.2g} % {'denser' if apart > 0 else 'lighter'}." if abs(apart) >= SAME_PERCENT else (
-        f"{float(measured):g} g/mL, as measured, and by its parts the same.")
+    text = (
+        f"{float(measured):g} g/mL, as measured; by its parts {rule.density_g_per_ml:.3f} g/mL, so it is {abs(apart):.2g} % {'denser' if apart > 0 else 'lighter'}."
+        if abs(apart) >= SAME_PERCENT
+        else (f"{float(measured):g} g/mL, as measured, and by its parts the same.")
+    )
     if -LIGHTER_PERCENT <= apart <= DENSER_PERCENT:
         text += " Air beaten in makes it lighter." if apart <= -1 else ""
-        return DensityChoice(float(measured), "measured", rule, apart, (Finding("know", "fine", "density", "density", text, source=f"measured by the maker; {ADDITIVE_SOURCE}"),))
+        return DensityChoice(
+            float(measured),
+            "measured",
+            rule,
+            apart,
+            (know("density.fine", "density", text, level="fine", source=f"measured by the maker; {ADDITIVE_SOURCE}"),),
+        )
     text += " That is more than mixing or air explains."
-    return DensityChoice(float(measured), "measured", rule, apart, (Finding("look", "note", "density", "density", text, "Weigh a known volume again, free of bubbles, and look at the parts' densities.",
-                                                                            source=f"measured by the maker; {ADDITIVE_SOURCE}"),))
+    return DensityChoice(
+        float(measured),
+        "measured",
+        rule,
+        apart,
+        (
+            look(
+                "density.note",
+                "density",
+                text,
+                next_step="Weigh a known volume again, free of bubbles, and look at the parts' densities.",
+                source=f"measured by the maker; {ADDITIVE_SOURCE}",
+            ),
+        ),
+    )
 
 
 def density_of(recipe: Recipe) -> DensityChoice:
@@ -197,4 +279,13 @@ def unweighed_density(recipe: Recipe) -> tuple[Finding, ...]:
     if recipe.density_weighed:
         return ()
     text = f"{recipe.density_g_per_ml:g} g/mL is {recipe.density_source.strip().rstrip('.')}: how much goes into a container, and so every weight and cost, stands on it."
-    return (Finding("look", "unknown", "density", recipe.title, text, "Weigh 100 mL of the finished product, and write it into recipes.csv.", source=ADDITIVE_SOURCE),)
+    return (
+        look(
+            "density.unknown",
+            recipe.title,
+            text,
+            level="unknown",
+            next_step="Weigh 100 mL of the finished product, and write it into recipes.csv.",
+            source=ADDITIVE_SOURCE,
+        ),
+    )

@@ -70,7 +70,10 @@ def glycerol_water_viscosity(glycerol_fraction: float, temperature_c: float) -> 
         Outside that range.
     """
     w, t = _within(glycerol_fraction, temperature_c, VISCOSITY_CELSIUS, "viscosity")
-    water, glycerol = 1.790 * math.exp((-1230 - t) * t / (36100 + 360 * t)), 12100 * math.exp((-1233 + t) * t / (9900 + 70 * t))
+    water, glycerol = (
+        1.790 * math.exp((-1230 - t) * t / (36100 + 360 * t)),
+        12100 * math.exp((-1233 + t) * t / (9900 + 70 * t)),
+    )
     a = 0.705 - 0.0017 * t
     b = (4.9 + 0.036 * t) * a**2.5
     alpha = 1 - w + a * b * w * (1 - w) / (a * w + b * (1 - w))
@@ -78,9 +81,14 @@ def glycerol_water_viscosity(glycerol_fraction: float, temperature_c: float) -> 
 
 
 def _within(fraction: float, celsius: float, span: tuple[float, float], what: str) -> tuple[float, float]:
-    w, t = float(exact_number(fraction, "the share of glycerol by mass")), float(exact_number(celsius, "the temperature in °C"))
+    w, t = (
+        float(exact_number(fraction, "the share of glycerol by mass")),
+        float(exact_number(celsius, "the temperature in °C")),
+    )
     if not 0 <= w <= 1:
-        msg = f"a share of glycerol of {w:g}: it lies from 0 to 1 by mass" + ("; that looks like percent: divide it by 100" if 1 < w <= 100 else "")
+        msg = f"a share of glycerol of {w:g}: it lies from 0 to 1 by mass" + (
+            "; that looks like percent: divide it by 100" if 1 < w <= 100 else ""
+        )
         raise QuantityError(msg)
     if not span[0] <= t <= span[1]:
         msg = f"the {what} of glycerol and water at {t:g} °C is not told: the formula holds from {span[0]:g} to {span[1]:g} °C; measure it"

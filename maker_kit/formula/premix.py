@@ -62,19 +62,30 @@ class PreMix:
 
     def sentence(self) -> str:
         """What to do, in one clause."""
-        return (f"mix {self.substance_g:g} g of {self.ingredient} and {self.carrier_g:g} g of {self.carrier}, take {self.take_g:g} g of it, "
-                f"and weigh {self.carrier_taken_g:.1f} g less of {self.carrier}")
+        return (
+            f"mix {self.substance_g:g} g of {self.ingredient} and {self.carrier_g:g} g of {self.carrier}, take {self.take_g:g} g of it, "
+            f"and weigh {self.carrier_taken_g:.1f} g less of {self.carrier}"
+        )
 
     def to_frame(self) -> pd.DataFrame:
         """The pre-mix's own weigh-out as a table: what to weigh [g], and for what."""
-        return pd.DataFrame({
-            "weigh": [self.ingredient, self.carrier, f"{self.strength_percent:g} % pre-mix of {self.ingredient}", self.carrier],
-            "for": ["the pre-mix", "the pre-mix", "the batch", "the batch, instead of the recipe's line"],
-            "g": [self.substance_g, self.carrier_g, self.take_g, self.balance_left_g],
-        })
+        return pd.DataFrame(
+            {
+                "weigh": [
+                    self.ingredient,
+                    self.carrier,
+                    f"{self.strength_percent:g} % pre-mix of {self.ingredient}",
+                    self.carrier,
+                ],
+                "for": ["the pre-mix", "the pre-mix", "the batch", "the batch, instead of the recipe's line"],
+                "g": [self.substance_g, self.carrier_g, self.take_g, self.balance_left_g],
+            }
+        )
 
 
-def plan_premix(ingredient: str, carrier: str, wanted_g: Fraction, balance_g: Fraction, ranges: Ranges, good_to: Fraction) -> PreMix | None:
+def plan_premix(
+    ingredient: str, carrier: str, wanted_g: Fraction, balance_g: Fraction, ranges: Ranges, good_to: Fraction
+) -> PreMix | None:
     """The strongest pre-mix whose two weighings are both good enough.
 
     The portion is ``take = wanted / strength``, at the scale's step; the substance weighed is the least number of steps that is enough for the portion, with a carrier that makes the strength.
@@ -106,8 +117,19 @@ def plan_premix(ingredient: str, carrier: str, wanted_g: Fraction, balance_g: Fr
         if not substance or substance / strength > ranges[-1][0] or take - wanted_g > balance_g:
             return None
         taken = take - wanted_g
-        return PreMix(ingredient, carrier, float(strength * 100), float(substance), float(substance / strength - substance), float(wanted_g), float(take), float(taken),
-                      float(balance_g - taken), float(step), float(take_step))
+        return PreMix(
+            ingredient,
+            carrier,
+            float(strength * 100),
+            float(substance),
+            float(substance / strength - substance),
+            float(wanted_g),
+            float(take),
+            float(taken),
+            float(balance_g - taken),
+            float(step),
+            float(take_step),
+        )
     return None
 
 

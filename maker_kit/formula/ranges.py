@@ -22,7 +22,10 @@ def check_scale(scale: Iterable[tuple[float, float]]) -> Ranges:
     QuantityError
         If there is none, a figure is not above 0, a step is larger than its range, or a wider range has not the larger load and the coarser or equal step.
     """
-    ranges = tuple((exact_number(most, "the scale's heaviest load in g"), exact_number(step, "the scale's step in g")) for most, step in scale)
+    ranges = tuple(
+        (exact_number(most, "the scale's heaviest load in g"), exact_number(step, "the scale's step in g"))
+        for most, step in scale
+    )
     if not ranges:
         msg = "no scale is given; write its heaviest load and its step in g, such as 500 g and 0.1 g"
         raise QuantityError(msg)

@@ -10,12 +10,26 @@ from decimal import Decimal
 
 import pandas as pd
 
-from maker_kit.errors import QuantityError, RecipeError, UnknownNameError, near_miss
+from maker_kit.errors import QuantityError, RecipeError, UnknownNameError
 from maker_kit.formula.ingredient import Certificate, Ingredient, ProductType, Share
+from maker_kit.formula.step import Step
+from maker_kit.names import near_miss
 
 __all__ = [
-    "SUM_TOLERANCE_PERCENT", "Certificate", "Ingredient", "Line", "ProductType", "Recipe", "Share",
-    "check_sum", "load_on_base", "load_on_whole", "with_fragrance_load", "with_ingredient", "with_level", "with_thickener_level",
+    "SUM_TOLERANCE_PERCENT",
+    "Certificate",
+    "Ingredient",
+    "Line",
+    "ProductType",
+    "Recipe",
+    "Share",
+    "check_sum",
+    "load_on_base",
+    "load_on_whole",
+    "with_fragrance_load",
+    "with_ingredient",
+    "with_level",
+    "with_thickener_level",
 ]
 
 SUM_TOLERANCE_PERCENT = 0.005
@@ -82,7 +96,7 @@ class Recipe:
         Ingredient that the fragrance load and the thickener level set; empty where there is none.
     shop_product : str
         What the shop sells instead; empty where none is named.
-    steps : tuple of str
+    steps : tuple of Step
         What to do, in order.
     fill_g : float or None
         Content of one container where it is declared in grams [g]; None where it is declared in millilitres.
@@ -114,7 +128,7 @@ class Recipe:
     scent: str = ""
     thickener: str = ""
     shop_product: str = ""
-    steps: tuple[str, ...] = ()
+    steps: tuple[Step, ...] = ()
     fill_g: float | None = None
     source: str = ""
     written_on: date | None = None
@@ -142,7 +156,9 @@ class Recipe:
 
     def _brings_water(self, name: str, path: tuple[str, ...]) -> bool:
         ingredient = self.ingredients[name]
-        parts = (part for part, share in ingredient.made_from if share > 0 and part in self.ingredients and part not in path)
+        parts = (
+            part for part, share in ingredient.made_from if share > 0 and part in self.ingredients and part not in path
+        )
         return ingredient.holds_water or any(self._brings_water(part, (*path, name)) for part in parts)
 
     def percent_of(self, ingredient: str) -> float:
@@ -161,12 +177,14 @@ class Recipe:
 
     def to_frame(self) -> pd.DataFrame:
         """The lines as a table: phase, ingredient, percent, with "to 100" beside the balance line."""
-        return pd.DataFrame({
-            "phase": [line.phase for line in self.lines],
-            "ingredient": [line.ingredient for line in self.lines],
-            "percent": [line.percent for line in self.lines],
-            "note": ["to 100" if line.balance else "" for line in self.lines],
-        })
+        return pd.DataFrame(
+            {
+                "phase": [line.phase for line in self.lines],
+                "ingredient": [line.ingredient for line in self.lines],
+                "percent": [line.percent for line in self.lines],
+                "note": ["to 100" if line.balance else "" for line in self.lines],
+            }
+        )
 
 
 def _exact(number: float) -> Decimal:
@@ -235,8 +253,10 @@ def with_level(recipe: Recipe, ingredient: str, percent: float) -> Recipe:
         raise RecipeError(msg)
     first = next(k for k, line in enumerate(recipe.lines) if line.ingredient == ingredient)
     lines = tuple(
-        replace(line, percent=float(left)) if line is balance
-        else replace(line, percent=float(_exact(percent))) if k == first
+        replace(line, percent=float(left))
+        if line is balance
+        else replace(line, percent=float(_exact(percent)))
+        if k == first
         else line
         for k, line in enumerate(recipe.lines)
         if k == first or line.ingredient != ingredient

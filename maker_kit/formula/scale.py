@@ -11,7 +11,7 @@ from fractions import Fraction
 import pandas as pd
 
 from maker_kit.errors import QuantityError
-from maker_kit.findings import Finding
+from maker_kit.findings import Finding, look
 from maker_kit.formula.premix import PreMix, plan_premix
 from maker_kit.formula.ranges import Ranges, check_scale, round_to_step, step_for
 from maker_kit.formula.recipe import Recipe, check_sum
@@ -102,24 +102,38 @@ class WeighOut:
     def phase_sums(self) -> tuple[tuple[str, float, float], ...]:
         """Of each phase, in the order of the recipe: its name, its percent of the whole [%] and its mass [g]."""
         phases = dict.fromkeys(row.phase for row in self.rows)
-        return tuple((phase, _sum(row.percent for row in self.rows if row.phase == phase), _sum(row.mass_g for row in self.rows if row.phase == phase)) for phase in phases)
+        return tuple(
+            (
+                phase,
+                _sum(row.percent for row in self.rows if row.phase == phase),
+                _sum(row.mass_g for row in self.rows if row.phase == phase),
+            )
+            for phase in phases
+        )
 
     def to_frame(self) -> pd.DataFrame:
         """The weigh-out as a table: phase, ingredient, percent, mass [g], weigh [g], the scale's step [g], error of the rounding [%], ounces, note."""
-        return pd.DataFrame({
-            "phase": [r.phase for r in self.rows],
-            "ingredient": [r.ingredient for r in self.rows],
-            "percent": [r.percent for r in self.rows],
-            "mass g": [r.mass_g for r in self.rows],
-            "weigh g": [r.weighed_g for r in self.rows],
-            "step g": [r.step_g for r in self.rows],
-            "error %": [r.error_percent for r in self.rows],
-            "oz": [r.oz for r in self.rows],
-            "note": [r.note for r in self.rows],
-        })
+        return pd.DataFrame(
+            {
+                "phase": [r.phase for r in self.rows],
+                "ingredient": [r.ingredient for r in self.rows],
+                "percent": [r.percent for r in self.rows],
+                "mass g": [r.mass_g for r in self.rows],
+                "weigh g": [r.weighed_g for r in self.rows],
+                "step g": [r.step_g for r in self.rows],
+                "error %": [r.error_percent for r in self.rows],
+                "oz": [r.oz for r in self.rows],
+                "note": [r.note for r in self.rows],
+            }
+        )
 
 
-def weigh_out(recipe: Recipe, batch_mass_g: float | Fraction, scale: Iterable[tuple[float, float]], good_to_percent: float = GOOD_TO_PERCENT) -> WeighOut:
+def weigh_out(
+    recipe: Recipe,
+    batch_mass_g: float | Fraction,
+    scale: Iterable[tuple[float, float]],
+    good_to_percent: float = GOOD_TO_PERCENT,
+) -> WeighOut:
     """What to weigh for a batch, line by line.
 
     A line's mass is its percent of the batch. It is rounded to the step of the first range that covers it; what is heavier than the widest range is weighed in equal portions. A line is too small
@@ -157,7 +171,10 @@ def weigh_out(recipe: Recipe, batch_mass_g: float | Fraction, scale: Iterable[tu
         raise QuantityError(msg)
     ranges = check_scale(scale)
     masses = [batch * exact_number(line.percent, f"the percent of {line.ingredient}") / 100 for line in recipe.lines]
-    rows = tuple(_weighing(line.phase, line.ingredient, line.percent, line.balance, mass, ranges, good) for line, mass in zip(recipe.lines, masses, strict=True))
+    rows = tuple(
+        _weighing(line.phase, line.ingredient, line.percent, line.balance, mass, ranges, good)
+        for line, mass in zip(recipe.lines, masses, strict=True)
+    )
     carrier = next((line.ingredient for line in recipe.lines if line.balance), "")
     left = next((mass for line, mass in zip(recipe.lines, masses, strict=True) if line.balance), Fraction(0))
     premixes: list[PreMix] = []
@@ -166,7 +183,9 @@ def weigh_out(recipe: Recipe, batch_mass_g: float | Fraction, scale: Iterable[tu
         if row.portions > 1:
             findings.append(_too_much(row, ranges[-1][0]))
         if row.too_small:
-            plan = None if row.balance or not carrier else plan_premix(row.ingredient, carrier, mass, left, ranges, good)
+            plan = (
+                None if row.balance or not carrier else plan_premix(row.ingredient, carrier, mass, left, ranges, good)
+            )
             if plan is not None:
                 left -= exact_number(plan.carrier_taken_g, "the carrier in g")
                 premixes.append(plan)
@@ -174,21 +193,37 @@ def weigh_out(recipe: Recipe, batch_mass_g: float | Fraction, scale: Iterable[tu
     return WeighOut(recipe.title, float(batch), rows, tuple(premixes), tuple(findings))
 
 
-def _weighing(phase: str, ingredient: str, percent: float, balance: bool, mass: Fraction, ranges: Ranges, good: Fraction) -> Weighing:
+def _weighing(
+    phase: str, ingredient: str, percent: float, balance: bool, mass: Fraction, ranges: Ranges, good: Fraction
+) -> Weighing:
     portions = max(1, math.ceil(mass / ranges[-1][0]))
     step = step_for(mass / portions, ranges) or ranges[-1][1]
     weighed = round_to_step(mass, step)
     # each portion but the last is a whole number of steps, so only the last one is rounded
     return Weighing(
-        phase, ingredient, percent, float(mass), float(weighed), float(step),
-        float((weighed - mass) / mass * 100) if mass else 0.0, float(step / 2 / mass * 100) if mass else 0.0,
-        portions, bool(mass) and step / 2 > good * mass, balance,
+        phase,
+        ingredient,
+        percent,
+        float(mass),
+        float(weighed),
+        float(step),
+        float((weighed - mass) / mass * 100) if mass else 0.0,
+        float(step / 2 / mass * 100) if mass else 0.0,
+        portions,
+        bool(mass) and step / 2 > good * mass,
+        balance,
     )
 
 
 def _too_much(row: Weighing, most: Fraction) -> Finding:
     text = f"{row.ingredient}: {row.mass_g:,.1f} g is more than the scale takes ({float(most):,g} g): weigh in {row.portions} portions of about {row.mass_g / row.portions:,.1f} g."
-    return Finding("look", "note", "scale", row.ingredient, text, f"weigh {row.portions - 1} equal portions, then the rest up to {row.weighed_g:,g} g in all", source="arithmetic")
+    return look(
+        "scale.note",
+        row.ingredient,
+        text,
+        next_step=f"weigh {row.portions - 1} equal portions, then the rest up to {row.weighed_g:,g} g in all",
+        source="arithmetic",
+    )
 
 
 def _too_small(row: Weighing, mass: Fraction, good: Fraction, carrier: str, plan: PreMix | None) -> Finding:
@@ -198,9 +233,27 @@ def _too_small(row: Weighing, mass: Fraction, good: Fraction, carrier: str, plan
     by_scale = f"weigh it on a scale that shows {_plain(finer)} g"
     if plan is not None:
         step = f"{plan.sentence()}; only if {row.ingredient} spreads evenly in {carrier}. Or {by_scale}"
-        return Finding("look", "note", "scale", row.ingredient, f"{text}: make a {plan.strength_percent:g} % pre-mix.", step, source=PRACTICE)
-    why = "it is the balance itself" if row.balance else "the recipe has no balance line to take a carrier from" if not carrier else f"{carrier} cannot hold the carrier of a pre-mix"
-    return Finding("look", "note", "scale", row.ingredient, f"{text}, and a pre-mix does not help: {why}.", f"{by_scale}, or make a larger batch", source=PRACTICE)
+        return look(
+            "scale.note",
+            row.ingredient,
+            f"{text}: make a {plan.strength_percent:g} % pre-mix.",
+            next_step=step,
+            source=PRACTICE,
+        )
+    why = (
+        "it is the balance itself"
+        if row.balance
+        else "the recipe has no balance line to take a carrier from"
+        if not carrier
+        else f"{carrier} cannot hold the carrier of a pre-mix"
+    )
+    return look(
+        "scale.note",
+        row.ingredient,
+        f"{text}, and a pre-mix does not help: {why}.",
+        next_step=f"{by_scale}, or make a larger batch",
+        source=PRACTICE,
+    )
 
 
 def _sum(numbers: Iterable[float]) -> float:

@@ -49,9 +49,15 @@ def rows(name: str, folder: Path | str | None = None, columns: tuple[str, ...] =
     else:
         found = None
     if found is None:
-        raise WorkshopError([Fault(name, None, "", "no such table", "one of the published tables", f"put {name} into the folder")])
+        raise WorkshopError(
+            [Fault(name, None, "", "no such table", "one of the published tables", f"put {name} into the folder")]
+        )
     heading, table = found
-    missing = [Fault(name, 1, column, "no such column", ", ".join(columns), f"add the column {column}") for column in columns if column not in heading]
+    missing = [
+        Fault(name, 1, column, "no such column", ", ".join(columns), f"add the column {column}")
+        for column in columns
+        if column not in heading
+    ]
     if missing:
         raise WorkshopError(missing)
     return table
@@ -63,7 +69,9 @@ def _read(path: Path) -> tuple[tuple[str, ...], tuple[Row, ...]] | None:
     except FileNotFoundError:
         return None
     except UnicodeDecodeError as error:
-        raise WorkshopError([Fault(path.name, None, "", "bytes that are not UTF-8 text", "UTF-8 text", "save the table as CSV UTF-8")]) from error
+        raise WorkshopError(
+            [Fault(path.name, None, "", "bytes that are not UTF-8 text", "UTF-8 text", "save the table as CSV UTF-8")]
+        ) from error
     reader = csv.DictReader(text.splitlines())
     table = [{k: (v or "").strip() for k, v in row.items() if isinstance(k, str)} for row in reader]
     return tuple(reader.fieldnames or ()), tuple(row for row in table if any(row.values()))

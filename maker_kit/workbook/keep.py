@@ -10,7 +10,7 @@ from typing import Any
 
 from maker_kit.errors import NoticeError
 from maker_kit.formula.recipe import Recipe
-from maker_kit.verdict.stock import CostedWays
+from maker_kit.plan.stock import CostedWays
 from maker_kit.workshop import Workshop, demo_folder
 from maker_kit.workshop.exporting import export_table
 from maker_kit.workshop.making import without_tilde
@@ -64,9 +64,18 @@ def keep_recipe(workshop: Workshop, changed: Recipe, name: str, title: str, sour
     if before.lines == changed.lines:
         msg = f"this has the percentages of {before.title} itself, so there is no other recipe to keep; a smaller batch is set where it is weighed out"
         raise NoticeError(msg)
-    about = {heading: now for heading, now, was in (("scent", changed.scent, before.scent), ("thickener", changed.thickener, before.thickener)) if now != was}
+    about = {
+        heading: now
+        for heading, now, was in (
+            ("scent", changed.scent, before.scent),
+            ("thickener", changed.thickener, before.thickener),
+        )
+        if now != was
+    }
     with plainly():
-        saved = save_recipe(folder, name, title or name, changed.lines, source, date.today(), about=about, like=before.name)
+        saved = save_recipe(
+            folder, name, title or name, changed.lines, source, date.today(), about=about, like=before.name
+        )
     return f"saved as recipes/{saved.name}.csv, without steps and without a pH that was read; look through its row in recipes.csv (density, pH), then at its limits in 01_formula"
 
 

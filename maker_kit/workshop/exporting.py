@@ -8,8 +8,8 @@ from typing import Any
 import pandas as pd
 
 from maker_kit.errors import NoticeError
+from maker_kit.workshop.csv.writing import write_table
 from maker_kit.workshop.making import without_tilde
-from maker_kit.workshop.writing import write_table
 
 
 def export_table(result: Any, path: str | Path, *, replace: bool = False) -> Path:
@@ -34,7 +34,13 @@ def export_table(result: Any, path: str | Path, *, replace: bool = False) -> Pat
     NoticeError
         If the result has no table, the name is none for a table, the file is there already, or it cannot be written.
     """
-    frame = result if isinstance(result, pd.DataFrame) else result.to_frame() if callable(getattr(result, "to_frame", None)) and not isinstance(result, type) else None
+    frame = (
+        result
+        if isinstance(result, pd.DataFrame)
+        else result.to_frame()
+        if callable(getattr(result, "to_frame", None)) and not isinstance(result, type)
+        else None
+    )
     if not isinstance(frame, pd.DataFrame):
         msg = f"there is no table in a {type(result).__name__}; export a result that has one, or a table itself"
         raise NoticeError(msg)
@@ -55,7 +61,13 @@ def export_table(result: Any, path: str | Path, *, replace: bool = False) -> Pat
     named = [str(n) for n in frame.index.names if n is not None]
     if named:
         frame = frame.reset_index()
-    return write_table(target, [[str(c) for c in frame.columns], *([_cell(cell) for cell in row] for row in frame.itertuples(index=False, name=None))])
+    return write_table(
+        target,
+        [
+            [str(c) for c in frame.columns],
+            *([_cell(cell) for cell in row] for row in frame.itertuples(index=False, name=None)),
+        ],
+    )
 
 
 def _cell(cell: Any) -> Any:

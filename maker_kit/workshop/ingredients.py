@@ -5,15 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from decimal import Decimal
 
-from maker_kit.formula.categories import FIRST_AMENDMENT, known_categories, plain_category
+from maker_kit.formula.limits.categories import FIRST_AMENDMENT, known_categories, plain_category
 from maker_kit.formula.recipe import Certificate, Ingredient, Share
-from maker_kit.workshop.faults import FaultBook, Names, fold, nearest, shown
-from maker_kit.workshop.records import Record, Records, as_float, grouped
+from maker_kit.names import name_key, near_miss
+from maker_kit.workshop.csv.faults import FaultBook, Names, shown
+from maker_kit.workshop.csv.records import Record, Records, as_float, grouped
 
 _WHOLE_SCENT = frozenset({"parfum", "fragrance", "aroma"})
 
 
-def read_ingredients(listed: Records, inside: Records, made: Records, papers: Records, book: FaultBook) -> tuple[dict[str, Ingredient], Names]:
+def read_ingredients(
+    listed: Records, inside: Records, made: Records, papers: Records, book: FaultBook
+) -> tuple[dict[str, Ingredient], Names]:
     """The ingredients of a workshop.
 
     Parameters
@@ -56,31 +59,66 @@ def _check_range(record: Record, low: str, high: str, book: FaultBook, *, both: 
         return
     least, most = record[low], record[high]
     if least is not None and most is not None and least > most:
-        record.refuse(book, low, f"at most {most:f}, which stands under {record.heading(high)!r}", "exchange the two, or correct one")
+        record.refuse(
+            book,
+            low,
+            f"at most {most:f}, which stands under {record.heading(high)!r}",
+            "exchange the two, or correct one",
+        )
     if both and (least is None) != (most is None):
-        blank, hint = (low, "write 0 where the supplier says only the most") if least is None else (high, "write 100 where the supplier says only the least")
+        blank, hint = (
+            (low, "write 0 where the supplier says only the most")
+            if least is None
+            else (high, "write 100 where the supplier says only the least")
+        )
         record.refuse(book, blank, "both a low and a high percent, or neither where it is not known", hint)
 
 
 def _check_category(record: Record, book: FaultBook) -> None:
-    if record["amendment"] and record["category"] and record["amendment"] >= FIRST_AMENDMENT and plain_category(record["category"]) not in known_categories():
-        record.refuse(book, "category", "one of the categories since the 49th amendment: " + ", ".join(known_categories()),
-                      "write the category as the paper has it; if the paper counts other classes, its amendment is an earlier one")
+    if (
+        record["amendment"]
+        and record["category"]
+        and record["amendment"] >= FIRST_AMENDMENT
+        and plain_category(record["category"]) not in known_categories()
+    ):
+        record.refuse(
+            book,
+            "category",
+            "one of the categories since the 49th amendment: " + ", ".join(known_categories()),
+            "write the category as the paper has it; if the paper counts other classes, its amendment is an earlier one",
+        )
 
 
 def _check_parts(parts: Mapping[str, list[Record]], names: Names, book: FaultBook) -> None:
-    sources = {mixture: {fold(names.find(r["made_from"]) or r["made_from"]): r for r in rows if r["made_from"]} for mixture, rows in parts.items()}
-    by_fold = {fold(m): m for m in parts}
+    sources = {
+        mixture: {name_key(names.find(r["made_from"]) or r["made_from"]): r for r in rows if r["made_from"]}
+        for mixture, rows in parts.items()
+    }
+    by_fold = {name_key(m): m for m in parts}
     for mixture, rows in parts.items():
         if all("percent" in r.values for r in rows):
             total = sum((r["percent"] for r in rows), Decimal(0))
             if total != 100:
-                book.add(rows[0].file, rows[0].row, "percent", f"parts of {mixture} that add up to {total.normalize():f} %", "100 %", "correct the percents")
-        seen, waiting = {fold(mixture)}, list(sources[mixture])
+                book.add(
+                    rows[0].file,
+                    rows[0].row,
+                    "percent",
+                    f"parts of {mixture} that add up to {total.normalize():f} %",
+                    "100 %",
+                    "correct the percents",
+                )
+        seen, waiting = {name_key(mixture)}, list(sources[mixture])
         while waiting:
             part = waiting.pop()
-            if part == fold(mixture):
-                book.add(rows[0].file, rows[0].row, "made from", f"{mixture} is made from itself", "ingredients that are bought, or made from others", "take it out of its own parts")
+            if part == name_key(mixture):
+                book.add(
+                    rows[0].file,
+                    rows[0].row,
+                    "made from",
+                    f"{mixture} is made from itself",
+                    "ingredients that are bought, or made from others",
+                    "take it out of its own parts",
+                )
                 break
             if part not in seen and part in by_fold:
                 waiting.extend(sources[by_fold[part]])
@@ -92,26 +130,65 @@ def _check_shares(mixture: str, rows: Iterable[Record], listed: Record | None, i
     file, row = rows[0].file, rows[0].row
     lows = sum((r["low"] or Decimal(0) for r in rows), Decimal(0))
     if lows > 100 and all(r["low"] is None or r["high"] is None or r["low"] <= r["high"] for r in rows):
-        book.add(file, row, rows[0].heading("low"), f"low percents of {mixture} that add up to {lows.normalize():f} %", "at most 100 %", "correct the percents")
+        book.add(
+            file,
+            row,
+            rows[0].heading("low"),
+            f"low percents of {mixture} that add up to {lows.normalize():f} %",
+            "at most 100 %",
+            "correct the percents",
+        )
     if is_made:
-        book.add(file, row, "mixture", f"{mixture}, which bench_made.csv makes from its parts", "bought mixtures", "take it out of one of the two tables")
+        book.add(
+            file,
+            row,
+            "mixture",
+            f"{mixture}, which bench_made.csv makes from its parts",
+            "bought mixtures",
+            "take it out of one of the two tables",
+        )
     named = [r["substance"] for r in rows if r["substance"]]
     for inci in (listed["inci"] or ()) if listed else ():
-        if fold(inci) not in {fold(n) for n in named} | _WHOLE_SCENT:
-            book.add(file, row, "substance", f"no row for {shown(inci)}, which ingredients.csv names as part of {mixture}", "a row for every INCI name of a mixture that is listed here",
-                     f"{nearest(inci, named)} Correct the name, or add a row and leave low and high blank where they are not known")
+        if name_key(inci) not in {name_key(n) for n in named} | _WHOLE_SCENT:
+            book.add(
+                file,
+                row,
+                "substance",
+                f"no row for {shown(inci)}, which ingredients.csv names as part of {mixture}",
+                "a row for every INCI name of a mixture that is listed here",
+                f"{near_miss(inci, named).sentence} Correct the name, or add a row and leave low and high blank where they are not known",
+            )
 
 
-def _ingredient(record: Record, shares: Mapping[str, list[Record]], parts: Mapping[str, list[Record]], certificates: Mapping[str, list[Record]], names: Names) -> Ingredient:
+def _ingredient(
+    record: Record,
+    shares: Mapping[str, list[Record]],
+    parts: Mapping[str, list[Record]],
+    certificates: Mapping[str, list[Record]],
+    names: Names,
+) -> Ingredient:
     name, inci = record["name"], record["inci"]
-    inside = tuple(Share(r["substance"], as_float(r["low"]), as_float(r["high"]), r["source"] or "") for r in shares.get(name, ()) if r.whole)
-    made_from = tuple((names.find(r["made_from"]) or r["made_from"], float(r["percent"])) for r in parts.get(name, ()) if r.whole)
+    inside = tuple(
+        Share(r["substance"], as_float(r["low"]), as_float(r["high"]), r["source"] or "")
+        for r in shares.get(name, ())
+        if r.whole
+    )
+    made_from = tuple(
+        (names.find(r["made_from"]) or r["made_from"], float(r["percent"])) for r in parts.get(name, ()) if r.whole
+    )
     if not inside and not made_from and len(inci) > 1:
         inside = tuple(Share(substance, None, None, "not stated") for substance in inci)
     return Ingredient(
-        name=name, inci=inci, function=record["function"], density_g_per_ml=as_float(record["density"]), density_source=record["density_from"] or "",
-        least_percent=as_float(record["least"]), most_percent=as_float(record["most"]), inside=inside,
-        certificates=tuple(_certificate(r) for r in certificates.get(name, ()) if r.whole), made_from=made_from,
+        name=name,
+        inci=inci,
+        function=record["function"],
+        density_g_per_ml=as_float(record["density"]),
+        density_source=record["density_from"] or "",
+        least_percent=as_float(record["least"]),
+        most_percent=as_float(record["most"]),
+        inside=inside,
+        certificates=tuple(_certificate(r) for r in certificates.get(name, ()) if r.whole),
+        made_from=made_from,
     )
 
 

@@ -10,11 +10,13 @@ from itertools import pairwise
 
 from maker_kit.buying.market import Market, Pack, Supplier
 from maker_kit.errors import QuantityError
+from maker_kit.formula.container import Container
 from maker_kit.formula.recipe import Ingredient
+from maker_kit.names import name_key
 from maker_kit.units import Amount
-from maker_kit.workshop.faults import FaultBook, Names, fold, shown
-from maker_kit.workshop.records import Record, Records, agreed, check_agreed, grouped
-from maker_kit.workshop.things import Container, KitPlan
+from maker_kit.workshop.csv.faults import FaultBook, Names, shown
+from maker_kit.workshop.csv.records import Record, Records, agreed, check_agreed, grouped
+from maker_kit.workshop.things import KitPlan
 
 LABEL = "Label"
 """Item that is counted in pieces, beside the containers: one label a container."""
@@ -42,7 +44,11 @@ class Goods:
             If a volume has no density, or the item is counted in another way.
         """
         if self.pieces(item) != (amount.basis == "pieces"):
-            msg = f"{item} is counted in pieces: write it such as 24 pieces" if self.pieces(item) else f"{item} is weighed: write a mass, or a volume if its density is known"
+            msg = (
+                f"{item} is counted in pieces: write it such as 24 pieces"
+                if self.pieces(item)
+                else f"{item} is weighed: write a mass, or a volume if its density is known"
+            )
             raise QuantityError(msg)
         if amount.basis == "pieces":
             return amount.base_units()
@@ -71,10 +77,18 @@ def read_suppliers(listed: Records, delivery: Records, book: FaultBook) -> tuple
     for r in listed:
         name = r["supplier"]
         if name and delivery.readable and "supplier" in delivery.keys and name not in steps:
-            book.add(listed.file, r.row, "supplier", f"no row for {shown(name)} in {delivery.file}", "at least one row of delivery for each supplier",
-                     f"add a row to {delivery.file}: the price of delivery, 0 where it costs nothing, and a blank weight where it is the same for any")
+            book.add(
+                listed.file,
+                r.row,
+                "supplier",
+                f"no row for {shown(name)} in {delivery.file}",
+                "at least one row of delivery for each supplier",
+                f"add a row to {delivery.file}: the price of delivery, 0 where it costs nothing, and a blank weight where it is the same for any",
+            )
         if r["tax"] is not None and r["tax"] * 100 % 1:
-            r.refuse(book, "tax", "a tax in whole hundredths of a percent, such as 8.88", "round it to two decimals yourself")
+            r.refuse(
+                book, "tax", "a tax in whole hundredths of a percent, such as 8.88", "round it to two decimals yourself"
+            )
         for step in steps.get(name, ()):
             _check_price_to(step, book)
         for before, after in pairwise(steps.get(name, ())):
@@ -83,8 +97,19 @@ def read_suppliers(listed: Records, delivery: Records, book: FaultBook) -> tuple
             weights = [None if s["up_to"] is None else int(s["up_to"] * 10_000) for s in steps.get(name, ())]
             low = tuple((most, s["price"]) for most, s in zip(weights, steps.get(name, ()), strict=True))
             high = tuple((most, _dearest(s)) for most, s in zip(weights, steps.get(name, ()), strict=True))
-            found.append(Supplier(
-                name, low, r["handling"], r["free_from"], r["least_order"], int((r["tax"] or 0) * 100), r["tax_on_fees"], r["threshold_after_tax"], () if high == low else high))
+            found.append(
+                Supplier(
+                    name,
+                    low,
+                    r["handling"],
+                    r["free_from"],
+                    r["least_order"],
+                    int((r["tax"] or 0) * 100),
+                    r["tax_on_fees"],
+                    r["threshold_after_tax"],
+                    () if high == low else high,
+                )
+            )
     return tuple(found), names
 
 
@@ -95,19 +120,44 @@ def _dearest(step: Record) -> int | None:
 
 def _check_price_to(step: Record, book: FaultBook) -> None:
     if step["price"] is not None and step["price_to"] is not None and step["price_to"] < step["price"]:
-        step.refuse(book, "price_to", f"at least {step['price'] / 100:.2f}, the price in the same row, or blank", "write the lower price under 'price' and the higher under 'price to'; leave it blank where the price is known")
+        step.refuse(
+            book,
+            "price_to",
+            f"at least {step['price'] / 100:.2f}, the price in the same row, or blank",
+            "write the lower price under 'price' and the higher under 'price to'; leave it blank where the price is known",
+        )
 
 
 def _check_delivery(before: Record, after: Record, book: FaultBook) -> None:
     if "up_to" in before.values and "up_to" in after.values:
         if before["up_to"] is None:
-            before.refuse(book, "up_to", "a blank weight only in a supplier's last row, for everything heavier", f"fill it in: row {after.row} goes on for the same supplier")
+            before.refuse(
+                book,
+                "up_to",
+                "a blank weight only in a supplier's last row, for everything heavier",
+                f"fill it in: row {after.row} goes on for the same supplier",
+            )
         elif after["up_to"] is not None and after["up_to"] <= before["up_to"]:
-            after.refuse(book, "up_to", f"more than {before['up_to']:f} kg, the step before", "put the steps of a supplier in the order of their weight")
+            after.refuse(
+                book,
+                "up_to",
+                f"more than {before['up_to']:f} kg, the step before",
+                "put the steps of a supplier in the order of their weight",
+            )
     if before["price"] is not None and after["price"] is not None and after["price"] < before["price"]:
-        after.refuse(book, "price", f"at least {before['price'] / 100:.2f}, the price of the lighter step in row {before.row}", "delivery of more weight costs as much or more: correct one of the two")
+        after.refuse(
+            book,
+            "price",
+            f"at least {before['price'] / 100:.2f}, the price of the lighter step in row {before.row}",
+            "delivery of more weight costs as much or more: correct one of the two",
+        )
     elif _dearest(before) is not None and _dearest(after) is not None and _dearest(after) < _dearest(before):
-        after.refuse(book, "price_to", f"at least {_dearest(before) / 100:.2f}, the most that the lighter step in row {before.row} may cost", "delivery of more weight costs as much or more: correct one of the two")
+        after.refuse(
+            book,
+            "price_to",
+            f"at least {_dearest(before) / 100:.2f}, the most that the lighter step in row {before.row} may cost",
+            "delivery of more weight costs as much or more: correct one of the two",
+        )
 
 
 def read_packs(records: Records, suppliers: Names, goods: Goods, book: FaultBook) -> tuple[Pack, ...]:
@@ -130,9 +180,16 @@ def read_packs(records: Records, suppliers: Names, goods: Goods, book: FaultBook
         if all(r.whole for r in rows) and (supplier, item, size) in units:
             content = units[supplier, item, size]
             shipping = agreed(rows, "shipping")
-            packs.append(Pack(
-                f"{supplier}: {item} {' '.join(rows[0]['size'].text.split())}", supplier, {item: content}, tuple((r["from_count"], r["price"]) for r in steps),
-                goods.shipping_dg(item, content) if shipping is None else math.ceil(shipping * 10), agreed(rows, "stock")))
+            packs.append(
+                Pack(
+                    f"{supplier}: {item} {' '.join(rows[0]['size'].text.split())}",
+                    supplier,
+                    {item: content},
+                    tuple((r["from_count"], r["price"]) for r in steps),
+                    goods.shipping_dg(item, content) if shipping is None else math.ceil(shipping * 10),
+                    agreed(rows, "stock"),
+                )
+            )
     _check_sizes(groups, units, book)
     return tuple(packs)
 
@@ -144,8 +201,16 @@ def _content(record: Record, key: str, item: str | None, goods: Goods, book: Fau
         return goods.base_units(item, record[key])
     except QuantityError as error:
         density = record[key].basis == "volume" and not goods.pieces(item)
-        record.refuse(book, key, "a mass, or a volume of an ingredient whose density is known" if density else "an amount that fits the item",
-                      f"fill in 'density [g/mL]' of {item} in ingredients.csv, or give the amount as a mass" if density else str(error))
+        record.refuse(
+            book,
+            key,
+            "a mass, or a volume of an ingredient whose density is known"
+            if density
+            else "an amount that fits the item",
+            f"fill in 'density [g/mL]' of {item} in ingredients.csv, or give the amount as a mass"
+            if density
+            else str(error),
+        )
         return None
 
 
@@ -153,15 +218,29 @@ def _check_steps(rows: list[Record], book: FaultBook) -> None:
     """Price steps of one pack start at one and never rise with the count."""
     steps = sorted((r for r in rows if r["from_count"] is not None), key=lambda r: r["from_count"])
     if steps and len(steps) == len(rows) and steps[0]["from_count"] != 1:
-        steps[0].refuse(book, "from_count", "1 in the first row of a pack", "add the row with the price of a single pack, or correct the count")
+        steps[0].refuse(
+            book,
+            "from_count",
+            "1 in the first row of a pack",
+            "add the row with the price of a single pack, or correct the count",
+        )
     for before, after in pairwise(steps):
         if before["price"] is not None and after["price"] is not None and after["price"] > before["price"]:
-            after.refuse(book, "price", f"at most {before['price'] / 100:.2f}, the price of each from {before['from_count']} on", "a price rises with the number bought: exchange the two, or correct one")
+            after.refuse(
+                book,
+                "price",
+                f"at most {before['price'] / 100:.2f}, the price of each from {before['from_count']} on",
+                "a price rises with the number bought: exchange the two, or correct one",
+            )
     for key in ("stock", "shipping"):
         check_agreed(rows, key, "pack", book)
 
 
-def _check_sizes(groups: Mapping[tuple[str, str, Amount], list[Record]], units: Mapping[tuple[str, str, Amount], int], book: FaultBook) -> None:
+def _check_sizes(
+    groups: Mapping[tuple[str, str, Amount], list[Record]],
+    units: Mapping[tuple[str, str, Amount], int],
+    book: FaultBook,
+) -> None:
     """A larger pack that costs more for its content than a smaller one of the same supplier is asked about."""
     single: dict[tuple[str, str], list[tuple[int, int, Record]]] = {}
     for key, rows in groups.items():
@@ -172,16 +251,22 @@ def _check_sizes(groups: Mapping[tuple[str, str, Amount], list[Record]], units: 
         ordered = sorted(sizes, key=lambda s: s[0])
         for (small, small_price, before), (large, large_price, after) in pairwise(ordered):
             if large_price * small > small_price * large and "price" not in after.sure:
-                after.refuse(book, "price", f"at most {small_price * large / small / 100:.2f}, what as much costs in the smaller packs of row {before.row}, or a price you are sure of",
-                             f"a price rises with the quantity: correct one of the two; if it is meant, write: {after.texts['price'].strip()} sure")
+                after.refuse(
+                    book,
+                    "price",
+                    f"at most {small_price * large / small / 100:.2f}, what as much costs in the smaller packs of row {before.row}, or a price you are sure of",
+                    f"a price rises with the quantity: correct one of the two; if it is meant, write: {after.texts['price'].strip()} sure",
+                )
 
 
-def read_kits(records: Records, suppliers: Names, recipes: Names, goods: Goods, book: FaultBook) -> tuple[tuple[Pack, ...], tuple[KitPlan, ...]]:
+def read_kits(
+    records: Records, suppliers: Names, recipes: Names, goods: Goods, book: FaultBook
+) -> tuple[tuple[Pack, ...], tuple[KitPlan, ...]]:
     """The kits, as packs and as plans; one row an item, and what concerns the whole kit in its first row or in all."""
     groups: dict[str, list[Record]] = {}
     for r in records:
         if r["kit"]:
-            groups.setdefault(fold(r["kit"]), []).append(r)
+            groups.setdefault(name_key(r["kit"]), []).append(r)
     packs, plans = [], []
     for rows in groups.values():
         whole = all(r.whole for r in rows)
@@ -203,11 +288,21 @@ def read_kits(records: Records, suppliers: Names, recipes: Names, goods: Goods, 
                 continue
             content[item] = units
             listed[item] = r["amount"]
-            bought[item] = r["amount"].value if goods.pieces(item) else r["amount"].to_grams(goods.ingredients[item].density_g_per_ml)
+            bought[item] = (
+                r["amount"].value
+                if goods.pieces(item)
+                else r["amount"].to_grams(goods.ingredients[item].density_g_per_ml)
+            )
         if whole and supplier and agreed(rows, "price") is not None:
             name, given = f"{supplier}: {rows[0]['kit']}", agreed(rows, "shipping")
-            shipping = sum(goods.shipping_dg(item, n) for item, n in content.items()) if given is None else math.ceil(given * 10)
-            packs.append(Pack(name, supplier, content, ((1, agreed(rows, "price")),), shipping, agreed(rows, "stock"), kit=True))
+            shipping = (
+                sum(goods.shipping_dg(item, n) for item, n in content.items())
+                if given is None
+                else math.ceil(given * 10)
+            )
+            packs.append(
+                Pack(name, supplier, content, ((1, agreed(rows, "price")),), shipping, agreed(rows, "stock"), kit=True)
+            )
             plans.append(KitPlan(name, supplier, recipe or "", agreed(rows, "makes"), bought, listed))
     return tuple(packs), tuple(plans)
 
@@ -217,11 +312,24 @@ def _checked(rows: list[Record], key: str, names: Names, book: FaultBook) -> str
     return names.check(book, first.place(key), first[key]) if first else None
 
 
-def read_market(suppliers: tuple[Supplier, ...], packs: tuple[Pack, ...], kits: tuple[Pack, ...], containers: Iterable[str], book: FaultBook) -> Market:
+def read_market(
+    suppliers: tuple[Supplier, ...],
+    packs: tuple[Pack, ...],
+    kits: tuple[Pack, ...],
+    containers: Iterable[str],
+    book: FaultBook,
+) -> Market:
     """The market, with every name in it once."""
     seen: set[str] = set()
     for pack in (*packs, *kits):
-        if fold(pack.name) in seen:
-            book.add("kits.csv" if pack.kit else "packs.csv", None, "", f"two offers called {shown(pack.name)}", "a name of its own for every offer", "give the kit another name, or write the size in another way")
-        seen.add(fold(pack.name))
+        if name_key(pack.name) in seen:
+            book.add(
+                "kits.csv" if pack.kit else "packs.csv",
+                None,
+                "",
+                f"two offers called {shown(pack.name)}",
+                "a name of its own for every offer",
+                "give the kit another name, or write the size in another way",
+            )
+        seen.add(name_key(pack.name))
     return Market(suppliers, (*packs, *kits), frozenset((*containers, LABEL)))

@@ -8,20 +8,29 @@ from decimal import Decimal, InvalidOperation
 from itertools import pairwise
 
 from maker_kit.errors import QuantityError
-from maker_kit.formula.categories import known_categories, plain_category
-from maker_kit.formula.ladder_readings import MEASURES
-from maker_kit.formula.limits import Limit
+from maker_kit.formula.container import Container
+from maker_kit.formula.limits.categories import known_categories, plain_category
+from maker_kit.formula.limits.limit import Limit
+from maker_kit.formula.thickness.readings import MEASURES
+from maker_kit.names import near_miss
 from maker_kit.units import parse_amount
-from maker_kit.workshop.columns import Ask, CellError, Column, Marks, read_cell
-from maker_kit.workshop.faults import FaultBook, Names, nearest, shown
-from maker_kit.workshop.records import Record, Records
-from maker_kit.workshop.things import Avoided, Container, LadderPoint, Settings, Swap
+from maker_kit.workshop.csv.columns import Ask, CellError, Column, Marks, read_cell
+from maker_kit.workshop.csv.faults import FaultBook, Names, shown
+from maker_kit.workshop.csv.records import Record, Records
+from maker_kit.workshop.things import Avoided, LadderPoint, Settings, Swap
 
 SETTINGS = (
     Column("currency", "currency", "name", True),
     Column("market", "market", "one of", True, choices=("EU", "US")),
     Column("scale steps", "scale", "text", True),
-    Column("loss [%]", "loss", "number", high="500", ask=Ask(Decimal(0), Decimal(50), "a loss of at most 50 %"), blank=Decimal(0)),
+    Column(
+        "loss [%]",
+        "loss",
+        "number",
+        high="500",
+        ask=Ask(Decimal(0), Decimal(50), "a loss of at most 50 %"),
+        blank=Decimal(0),
+    ),
     Column("film [g]", "film", "number", high="10000", blank=Decimal(0)),
     Column("shipping factor", "shipping", "number", low="1", high="10", blank=Decimal("1.08")),
 )
@@ -37,7 +46,12 @@ def read_settings(records: Records, book: FaultBook) -> Settings | None:
             continue
         column = by_name.get(_bare(record["setting"]))
         if column is None:
-            record.refuse(book, "setting", "one of: " + ", ".join(c.heading for c in SETTINGS), nearest(record["setting"], [c.heading for c in SETTINGS]))
+            record.refuse(
+                book,
+                "setting",
+                "one of: " + ", ".join(c.heading for c in SETTINGS),
+                near_miss(record["setting"], [c.heading for c in SETTINGS]).sentence,
+            )
             continue
         values[column.key] = None
         try:
@@ -50,11 +64,25 @@ def read_settings(records: Records, book: FaultBook) -> Settings | None:
         return None
     for column in SETTINGS:
         if column.needed and column.key not in values:
-            book.add(records.file, None, "setting", f"no row for {column.heading!r}", "a row for each of: " + ", ".join(c.heading for c in SETTINGS if c.needed), "add the row")
+            book.add(
+                records.file,
+                None,
+                "setting",
+                f"no row for {column.heading!r}",
+                "a row for each of: " + ", ".join(c.heading for c in SETTINGS if c.needed),
+                "add the row",
+            )
     if any(c.needed and values.get(c.key) is None for c in SETTINGS):
         return None
     numbers = {c.key: float(values.get(c.key) or c.blank) for c in SETTINGS if c.kind == "number"}
-    return Settings(str(values["currency"]), str(values["market"]), values["scale"], numbers["loss"], numbers["film"], numbers["shipping"])
+    return Settings(
+        str(values["currency"]),
+        str(values["market"]),
+        values["scale"],
+        numbers["loss"],
+        numbers["film"],
+        numbers["shipping"],
+    )
 
 
 def _bare(text: str) -> str:
@@ -64,7 +92,9 @@ def _bare(text: str) -> str:
 def _setting(text: str, column: Column) -> object:
     value, _ = read_cell(text, column, Marks(comma_ok=True))
     if column.key == "currency" and not re.fullmatch("[A-Z]{3}", value):
-        raise CellError(allowed="a currency in three capital letters, such as EUR or USD", mend="write its three letters")
+        raise CellError(
+            allowed="a currency in three capital letters, such as EUR or USD", mend="write its three letters"
+        )
     return value
 
 
@@ -77,9 +107,13 @@ def _scale(text: str) -> tuple[tuple[float, float], ...]:
         try:
             step, most = (parse_amount(end) for end in ends)
         except (QuantityError, ValueError) as error:
-            raise CellError(allowed, str(error) if len(ends) == 2 else "write the step, the word to, and the heaviest load") from error
+            raise CellError(
+                allowed, str(error) if len(ends) == 2 else "write the step, the word to, and the heaviest load"
+            ) from error
         if step.basis != "mass" or most.basis != "mass" or step.exact >= most.exact:
-            raise CellError(allowed, f"{shown(part)}: the step is a mass smaller than the heaviest load, which is a mass too")
+            raise CellError(
+                allowed, f"{shown(part)}: the step is a mass smaller than the heaviest load, which is a mass too"
+            )
         ranges.append((most.value, step.value))
     ranges.sort()
     if not ranges:
@@ -93,8 +127,17 @@ def read_containers(records: Records, book: FaultBook) -> tuple[dict[str, Contai
     """The containers, and all their names."""
     for r in records:
         if r["nominal"] is not None and r["brim"] is not None and r["brim"] < r["nominal"]:
-            r.refuse(book, "brim", f"at least the nominal {r['nominal']:f} mL", "measure what it holds to the brim, or exchange the two")
-    found = {r["container"]: Container(r["container"], r["kind"], float(r["nominal"]), float(r["brim"]), float(r["mass"])) for r in records if r.whole}
+            r.refuse(
+                book,
+                "brim",
+                f"at least the nominal {r['nominal']:f} mL",
+                "measure what it holds to the brim, or exchange the two",
+            )
+    found = {
+        r["container"]: Container(r["container"], r["kind"], float(r["nominal"]), float(r["brim"]), float(r["mass"]))
+        for r in records
+        if r.whole
+    }
     return found, Names.of("a container", records.file, records.names("container"))
 
 
@@ -105,14 +148,35 @@ def read_limits(records: Records, book: FaultBook) -> tuple[Limit, ...]:
         members = _members(r, book)
         category = _limit_category(r["category"] or "")
         if category is None:
-            r.refuse(book, "category", "all, or a category of the IFRA Standards since the 49th amendment: " + ", ".join(known_categories()), "correct it, or leave it blank for a limit that is not by category")
+            r.refuse(
+                book,
+                "category",
+                "all, or a category of the IFRA Standards since the 49th amendment: " + ", ".join(known_categories()),
+                "correct it, or leave it blank for a limit that is not by category",
+            )
         if r["unrestricted"] and r["most"] is not None:
-            r.refuse(book, "unrestricted", "yes only where there is no figure under 'most [%]'", "delete one of the two")
+            r.refuse(
+                book, "unrestricted", "yes only where there is no figure under 'most [%]'", "delete one of the two"
+            )
         if r.whole and members is not None and category is not None:
-            limits.append(Limit(
-                substance=r["substance"], most_percent=None if r["most"] is None else float(r["most"]), members=members, counted_as=r["counted_as"] or "as supplied", applies=r["applies"],
-                category=category, kind=r["kind"], region=r["region"] or "", conditions=r["conditions"] or "", unrestricted=r["unrestricted"],
-                amendment=r["amendment"] or "", date=r["date"].isoformat() if r["date"] else "", source=r["source"], checked=r["checked"]))
+            limits.append(
+                Limit(
+                    substance=r["substance"],
+                    most_percent=None if r["most"] is None else float(r["most"]),
+                    members=members,
+                    counted_as=r["counted_as"] or "as supplied",
+                    applies=r["applies"],
+                    category=category,
+                    kind=r["kind"],
+                    region=r["region"] or "",
+                    conditions=r["conditions"] or "",
+                    unrestricted=r["unrestricted"],
+                    amendment=r["amendment"] or "",
+                    date=r["date"].isoformat() if r["date"] else "",
+                    source=r["source"],
+                    checked=r["checked"],
+                )
+            )
     return tuple(limits)
 
 
@@ -135,13 +199,20 @@ def _members(record: Record, book: FaultBook) -> tuple[tuple[str, float], ...] |
         except InvalidOperation:
             factor = Decimal("nan")
         if not name.strip() or not factor.is_finite() or not 0 < factor <= 10:
-            record.refuse(book, "members", "names, each alone or with a factor above 0 and up to 10, such as: Benzoic Acid; Sodium Benzoate = 0.84746", f"correct {shown(part)}")
+            record.refuse(
+                book,
+                "members",
+                "names, each alone or with a factor above 0 and up to 10, such as: Benzoic Acid; Sodium Benzoate = 0.84746",
+                f"correct {shown(part)}",
+            )
             return None
         members.append((name.strip(), float(factor)))
     return tuple(members)
 
 
-def read_ladder(records: Records, book: FaultBook, recipes: Names, held: Mapping[str, Names]) -> tuple[LadderPoint, ...]:
+def read_thickness(
+    records: Records, book: FaultBook, recipes: Names, held: Mapping[str, Names]
+) -> tuple[LadderPoint, ...]:
     """The thickness ladder; `held` has the names of the ingredients in each recipe whose lines could be read."""
     points: list[LadderPoint] = []
     rows: dict[tuple[object, ...], int] = {}
@@ -152,14 +223,35 @@ def read_ladder(records: Records, book: FaultBook, recipes: Names, held: Mapping
             ingredient = held[recipe].check(book, r.place("ingredient"), ingredient)
         given = [measure for measure in MEASURES if r[measure] is not None]
         if r.whole and len(given) != 1:
-            r.refuse(book, given[1] if given else "spread", "one figure a row: " + ", or ".join(r.heading(measure) for measure in MEASURES),
-                     "give the other a row of its own" if given else "fill in what was read, or delete the row")
+            r.refuse(
+                book,
+                given[1] if given else "spread",
+                "one figure a row: " + ", or ".join(r.heading(measure) for measure in MEASURES),
+                "give the other a row of its own" if given else "fill in what was read, or delete the row",
+            )
         elif r.whole and recipe and ingredient:
-            seen = rows.setdefault((recipe, ingredient, r["level"], given[0], r["at_c"], r["hours"], r["repeat"]), r.row)
+            seen = rows.setdefault(
+                (recipe, ingredient, r["level"], given[0], r["at_c"], r["hours"], r["repeat"]), r.row
+            )
             if seen != r.row:
-                book.add(*r.place("level"), f"the same {given[0]}'s level, temperature, age and repeat as in row {seen}", "one row for each",
-                         "delete one of the two rows; or, if the sample was read twice, write 1 and 2 under a heading repeat")
-            points.append(LadderPoint(recipe, ingredient, float(r["level"]), float(r[given[0]]), given[0], float(r["at_c"]), float(r["hours"]), r["note"] or ""))
+                book.add(
+                    *r.place("level"),
+                    f"the same {given[0]}'s level, temperature, age and repeat as in row {seen}",
+                    "one row for each",
+                    "delete one of the two rows; or, if the sample was read twice, write 1 and 2 under a heading repeat",
+                )
+            points.append(
+                LadderPoint(
+                    recipe,
+                    ingredient,
+                    float(r["level"]),
+                    float(r[given[0]]),
+                    given[0],
+                    float(r["at_c"]),
+                    float(r["hours"]),
+                    r["note"] or "",
+                )
+            )
     return tuple(points)
 
 

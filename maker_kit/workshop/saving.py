@@ -18,15 +18,15 @@ from maker_kit.amount_text import short
 from maker_kit.errors import NoticeError, RecipeError
 from maker_kit.formula.density import additive_density
 from maker_kit.formula.recipe import NOT_WEIGHED, Line, Recipe
-from maker_kit.workshop.columns import is_comma_number
-from maker_kit.workshop.faults import fold
+from maker_kit.names import name_key
+from maker_kit.workshop.csv.columns import is_comma_number
+from maker_kit.workshop.csv.reading import table_from_bytes
+from maker_kit.workshop.csv.tables import LINES, RECIPES
+from maker_kit.workshop.csv.writing import row_text, write_bytes, write_table
 from maker_kit.workshop.loading import load_workshop
 from maker_kit.workshop.making import without_tilde
-from maker_kit.workshop.reading import table_from_bytes
 from maker_kit.workshop.recipes import LEAST_USUAL_PERCENT, line_file
-from maker_kit.workshop.tables import LINES, RECIPES
 from maker_kit.workshop.workshop import Workshop
-from maker_kit.workshop.writing import row_text, write_bytes, write_table
 
 _NAME = re.compile(r"[a-z0-9][a-z0-9_-]{0,59}", re.IGNORECASE)
 _DEVICES = frozenset({"con", "prn", "aux", "nul", *(f"{d}{n}" for d in ("com", "lpt") for n in range(1, 10))})
@@ -37,8 +37,19 @@ _NEVER_TAKEN = _READ_AGAIN | {"version", "note", "shop spread [cm]", "shop funne
 _SEPARATOR_ROW = re.compile(r'"?sep=(.)"?\r?\n')
 
 
-def save_recipe(folder: str | Path, name: str, title: str, lines: Iterable[Line] | Any, source: str, written_on: date | str, *, about: Mapping[str, object] | None = None,
-                like: str = "", replace: bool = False, sure: bool = False) -> Recipe:
+def save_recipe(
+    folder: str | Path,
+    name: str,
+    title: str,
+    lines: Iterable[Line] | Any,
+    source: str,
+    written_on: date | str,
+    *,
+    about: Mapping[str, object] | None = None,
+    like: str = "",
+    replace: bool = False,
+    sure: bool = False,
+) -> Recipe:
     """Save a recipe as a file of a workshop.
 
     The lines go into ``recipes/NAME.csv``, and a row into recipes.csv, whose other rows stay as they are to the letter. Both are tried on a copy of the tables first; only if the whole workshop
@@ -85,27 +96,31 @@ def save_recipe(folder: str | Path, name: str, title: str, lines: Iterable[Line]
     folder = without_tilde(folder)
     _check_name(name)
     workshop = load_workshop(folder)
-    taken = next((n for n in workshop.recipes if fold(n) == fold(name)), None)
+    taken = next((n for n in workshop.recipes if name_key(n) == name_key(name)), None)
     if taken is not None and not replace:
         msg = f'there is a recipe "{taken}" already, and nothing is overwritten; choose another name, or say that it may be replaced (replace=True)'
         raise NoticeError(msg)
     name = taken or name
     path = folder / RECIPES.file
     raw = _bytes(path)
-    cells = {"name": name, "title": title, "source": source, "written on": _day(written_on)} | {k: _text(v, k) for k, v in _about(about or {}).items()}
+    cells = {"name": name, "title": title, "source": source, "written on": _day(written_on)} | {
+        k: _text(v, k) for k, v in _about(about or {}).items()
+    }
     for what in ("title", "source"):
         if not isinstance(cells[what], str) or not cells[what].strip():
             msg = f"the {what} of a recipe is a text; write {'what it is called' if what == 'title' else 'where it is from: a book, a person, your own trials'}"
             raise NoticeError(msg)
     lines = getattr(lines, "lines", lines)
     table = _line_rows(lines, sure)
-    held = {fold(str(row[1])) for row in table[1:]}
+    held = {name_key(str(row[1])) for row in table[1:]}
     other = workshop.recipe(like) if like else None
     if "density [g/mL]" in cells:
         cells.setdefault("density from", "")
     else:
         cells |= _density(table, other or (workshop.recipes[taken] if taken else None), workshop)
-    own = _NEVER_TAKEN | ({h for h in ("scent", "thickener") if fold(getattr(other, h)) not in held} if other else set())
+    own = _NEVER_TAKEN | (
+        {h for h in ("scent", "thickener") if name_key(getattr(other, h)) not in held} if other else set()
+    )
     listed = _Rows.of(raw).with_recipe(name, cells, other.name if other else "", frozenset(own), path)
     with _copy(folder) as copy:
         write_table(copy / line_file(name), table)
@@ -122,11 +137,23 @@ def _density(table: list[list[object]], other: Recipe | None, workshop: Workshop
     levels = {str(row[1]): Decimal(str(row[2]).removesuffix(" sure")) for row in table[1:]}
     if levels == {line.ingredient: Decimal(str(line.percent)) for line in other.lines}:
         return {}
-    known = {name: workshop.ingredients[name].density_g_per_ml if name in workshop.ingredients else None for name in levels}
-    found = additive_density([(float(level), known[name]) for name, level in levels.items()]) if any(levels.values()) else None
+    known = {
+        name: workshop.ingredients[name].density_g_per_ml if name in workshop.ingredients else None for name in levels
+    }
+    found = (
+        additive_density([(float(level), known[name]) for name, level in levels.items()])
+        if any(levels.values())
+        else None
+    )
     if found is None or found.density_g_per_ml is None:
-        return {"density [g/mL]": f"{other.density_g_per_ml:g}", "density from": f"{NOT_WEIGHED}: that of {other.title}"}
-    return {"density [g/mL]": f"{found.density_g_per_ml:.3f}", "density from": f"{NOT_WEIGHED}: by its parts, as if volumes simply added"}
+        return {
+            "density [g/mL]": f"{other.density_g_per_ml:g}",
+            "density from": f"{NOT_WEIGHED}: that of {other.title}",
+        }
+    return {
+        "density [g/mL]": f"{found.density_g_per_ml:.3f}",
+        "density from": f"{NOT_WEIGHED}: by its parts, as if volumes simply added",
+    }
 
 
 def _check_name(name: str) -> None:
@@ -146,13 +173,17 @@ def _day(day: date | str) -> str:
 
 
 def _about(about: Mapping[str, object]) -> dict[str, object]:
-    headings = {fold(c.heading): c.heading for c in RECIPES.columns} | {fold(c.key): c.heading for c in RECIPES.columns}
+    headings = {name_key(c.heading): c.heading for c in RECIPES.columns} | {
+        name_key(c.key): c.heading for c in RECIPES.columns
+    }
     found: dict[str, object] = {}
     for key, value in about.items():
-        heading = headings.get(fold(str(key)))
+        heading = headings.get(name_key(str(key)))
         if heading is None or heading in {"name", "title", "source", "written on"}:
             what = "is given on its own" if heading else f"is no column of {RECIPES.file}"
-            msg = f'"{short(str(key))}" {what}; say about a recipe: ' + ", ".join(c.heading for c in RECIPES.columns if c.key not in {"name", "title", "source", "written_on"})
+            msg = f'"{short(str(key))}" {what}; say about a recipe: ' + ", ".join(
+                c.heading for c in RECIPES.columns if c.key not in {"name", "title", "source", "written_on"}
+            )
             raise NoticeError(msg)
         found[heading] = value
     return found
@@ -184,7 +215,11 @@ def _line_rows(lines: Any, sure: bool) -> list[list[object]]:
         if not isinstance(line, Line):
             msg = f"a recipe is saved by its lines (phase, ingredient, percent), and {short(repr(line))} is none"
             raise RecipeError(msg)
-        if isinstance(line.percent, bool) or not isinstance(line.percent, int | float | Decimal) or not 0 <= line.percent <= 100:
+        if (
+            isinstance(line.percent, bool)
+            or not isinstance(line.percent, int | float | Decimal)
+            or not 0 <= line.percent <= 100
+        ):
             msg = f"{line.ingredient} stands at {line.percent} %; a line holds 0 to 100 %"
             raise RecipeError(msg)
         number = Decimal(str(line.percent))
@@ -213,7 +248,7 @@ class _Rows:
         table = table_from_bytes(raw, RECIPES.file)
         text = raw.removeprefix(b"\xef\xbb\xbf").decode("utf-8")
         named = _SEPARATOR_ROW.match(text)
-        front, text = (named[0], text[named.end():]) if named else ("", text)
+        front, text = (named[0], text[named.end() :]) if named else ("", text)
         delimiter = ";" if table.semicolons else ","
         pieces = io.StringIO(text, newline="").readlines() if "\n" in text else re.findall(r"[^\r]*\r|[^\r]+", text)
         reader = csv.reader(pieces, delimiter=delimiter, strict=True)
@@ -221,7 +256,7 @@ class _Rows:
         cells: list[tuple[str, ...]] = []
         start = 0
         for row in reader:
-            texts.append("".join(pieces[start: reader.line_num]))
+            texts.append("".join(pieces[start : reader.line_num]))
             cells.append(tuple(row))
             start = reader.line_num
         comma = table.semicolons and any(is_comma_number(cell) for _, row in table.rows for cell in row)
@@ -233,44 +268,71 @@ class _Rows:
         head = next(k for k, row in enumerate(self.cells) if any(c.strip() for c in row))
         width = max(len(row) for row in self.cells)
         headings = [" ".join(h.split()) for h in self.cells[head]] + [""] * (width - len(self.cells[head]))
-        places = {fold(h).replace(" ", ""): k for k, h in enumerate(headings) if h}
-        wanted = [h for h in given if given[h] and fold(h).replace(" ", "") not in places]
-        places |= {fold(h).replace(" ", ""): width + k for k, h in enumerate(wanted)}
+        places = {name_key(h).replace(" ", ""): k for k, h in enumerate(headings) if h}
+        wanted = [h for h in given if given[h] and name_key(h).replace(" ", "") not in places]
+        places |= {name_key(h).replace(" ", ""): width + k for k, h in enumerate(wanted)}
         named = places["name"]
-        by_name = {fold(row[named]): k for k, row in enumerate(self.cells) if k > head and len(row) > named and row[named].strip()}
-        old, base = by_name.get(fold(name)), by_name.get(fold(like)) if like else None
+        by_name = {
+            name_key(row[named]): k
+            for k, row in enumerate(self.cells)
+            if k > head and len(row) > named and row[named].strip()
+        }
+        old, base = by_name.get(name_key(name)), by_name.get(name_key(like)) if like else None
         row: list[object] = [""] * (width + len(wanted))
         for source in (base, old):
             for k, cell in enumerate(self.cells[source] if source is not None else ()):
                 if headings[k] not in (own if source is base else _READ_AGAIN):
                     row[k] = _Raw(cell)
         for heading, text in given.items():
-            place = places.get(fold(heading).replace(" ", ""))
+            place = places.get(name_key(heading).replace(" ", ""))
             if place is not None:
                 row[place] = self._number(text, heading)
-        new = self.delimiter.join(_quoted(cell, self.delimiter) if isinstance(cell, _Raw) else row_text([cell], path) for cell in row)
+        new = self.delimiter.join(
+            _quoted(cell, self.delimiter) if isinstance(cell, _Raw) else row_text([cell], path) for cell in row
+        )
         texts = list(self.texts)
         if wanted:
-            texts = [self._longer(t, width - len(self.cells[k]), wanted if k == head else [""] * len(wanted), path) if any(c.strip() for c in self.cells[k]) else t for k, t in enumerate(texts)]
+            texts = [
+                self._longer(t, width - len(self.cells[k]), wanted if k == head else [""] * len(wanted), path)
+                if any(c.strip() for c in self.cells[k])
+                else t
+                for k, t in enumerate(texts)
+            ]
         if old is not None:
             texts[old] = new + self.end
         else:
-            texts = [*texts[:-1], texts[-1] if texts[-1].endswith(("\n", "\r")) else texts[-1] + self.end, new + self.end]
+            texts = [
+                *texts[:-1],
+                texts[-1] if texts[-1].endswith(("\n", "\r")) else texts[-1] + self.end,
+                new + self.end,
+            ]
         whole = self.front + "".join(texts)
         try:
             return whole.encode("utf-8-sig" if self.bom or not whole.isascii() else "utf-8")
         except UnicodeEncodeError as error:
-            msg = f"{path.name} cannot be written: a cell holds half of a letter ({whole[error.start]!r}); type it again"
+            msg = (
+                f"{path.name} cannot be written: a cell holds half of a letter ({whole[error.start]!r}); type it again"
+            )
             raise NoticeError(msg) from error
 
     def _longer(self, text: str, missing: int, more: list[str], path: Path) -> str:
         body = text.rstrip("\r\n")
-        return body + self.delimiter * missing + self.delimiter + row_text(more, path, self.delimiter) + (text[len(body):] or self.end)
+        return (
+            body
+            + self.delimiter * missing
+            + self.delimiter
+            + row_text(more, path, self.delimiter)
+            + (text[len(body) :] or self.end)
+        )
 
     def _number(self, text: str, heading: str) -> str:
         """A number as this table writes numbers: with a decimal comma where the others have one."""
         column = next(c for c in RECIPES.columns if c.heading == heading)
-        return re.sub(r"(?<=[0-9])\.(?=[0-9])", ",", text) if self.comma and column.kind in {"number", "amount", "whole"} else text
+        return (
+            re.sub(r"(?<=[0-9])\.(?=[0-9])", ",", text)
+            if self.comma and column.kind in {"number", "amount", "whole"}
+            else text
+        )
 
 
 class _Raw(str):

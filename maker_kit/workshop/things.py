@@ -38,28 +38,6 @@ class Settings:
 
 
 @dataclass(frozen=True)
-class Container:
-    """Something that is filled.
-
-    Attributes
-    ----------
-    name : str
-    kind : str
-        ``foamer``, ``jar``, ``pump``, ``tin``, ``bottle`` or ``spray``.
-    nominal_ml, brim_ml : float
-        Nominal content, and content to the brim [mL].
-    mass_g : float
-        Empty [g].
-    """
-
-    name: str
-    kind: str
-    nominal_ml: float
-    brim_ml: float
-    mass_g: float
-
-
-@dataclass(frozen=True)
 class ShopSize:
     """One size in which a shop product is sold.
 
@@ -205,31 +183,6 @@ class WantedThickness:
     def band(self) -> tuple[float, float] | None:
         """The wanted band, if both of its ends are given."""
         return None if self.low is None or self.high is None else (self.low, self.high)
-
-
-@dataclass(frozen=True)
-class Step:
-    """One step of making a recipe.
-
-    Attributes
-    ----------
-    number : int
-    text : str
-    phase : str
-    from_c, to_c : float or None
-        Temperature window [°C].
-    minutes : float or None
-        How long it takes [min].
-    tool : str
-    """
-
-    number: int
-    text: str
-    phase: str = ""
-    from_c: float | None = None
-    to_c: float | None = None
-    minutes: float | None = None
-    tool: str = ""
 
 
 @dataclass(frozen=True)

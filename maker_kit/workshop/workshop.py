@@ -10,11 +10,12 @@ from typing import TypeVar
 import pandas as pd
 
 from maker_kit.buying.market import Market
-from maker_kit.errors import UnknownNameError, near_miss
-from maker_kit.formula.limits import Limit
+from maker_kit.errors import UnknownNameError
+from maker_kit.formula.container import Container
+from maker_kit.formula.limits.limit import Limit
 from maker_kit.formula.recipe import Ingredient, Recipe
-from maker_kit.workshop.faults import fold
-from maker_kit.workshop.things import Avoided, Container, KitPlan, LadderPoint, Settings, ShopProduct, Step, Swap, WantedThickness
+from maker_kit.names import name_key, near_miss
+from maker_kit.workshop.things import Avoided, KitPlan, LadderPoint, Settings, ShopProduct, Swap, WantedThickness
 
 T = TypeVar("T")
 
@@ -46,8 +47,20 @@ class CheckReport:
         return self.sentence()
 
 
-_ONE = {"recipes": "recipe", "ingredients": "ingredient", "certificates of scents": "certificate of scents", "own limits": "own limit", "containers": "container", "suppliers": "supplier",
-        "packs": "pack", "kits": "kit", "shop products": "shop product", "thickness samples": "thickness sample", "things to avoid": "thing to avoid", "swaps": "swap"}
+_ONE = {
+    "recipes": "recipe",
+    "ingredients": "ingredient",
+    "certificates of scents": "certificate of scents",
+    "own limits": "own limit",
+    "containers": "container",
+    "suppliers": "supplier",
+    "packs": "pack",
+    "kits": "kit",
+    "shop products": "shop product",
+    "thickness samples": "thickness sample",
+    "things to avoid": "thing to avoid",
+    "swaps": "swap",
+}
 
 
 @dataclass(frozen=True)
@@ -74,7 +87,6 @@ class Workshop:
         One for each recipe and way of reading that a thickness is named of.
     avoid : tuple of Avoided
     swaps : tuple of Swap
-    steps : Mapping of str to tuple of Step
         By the recipe's name.
     """
 
@@ -91,7 +103,6 @@ class Workshop:
     wanted: tuple[WantedThickness, ...] = ()
     avoid: tuple[Avoided, ...] = ()
     swaps: tuple[Swap, ...] = ()
-    steps: Mapping[str, tuple[Step, ...]] = field(default_factory=dict)
 
     def recipe(self, name: str) -> Recipe:
         """The recipe of that name or title; capitals and blanks make no difference.
@@ -101,8 +112,13 @@ class Workshop:
         UnknownNameError
             If there is none; the nearest name is given.
         """
-        by_title = {fold(r.title): r.name for r in self.recipes.values()}
-        return _find("recipe", by_title.get(fold(name), name), self.recipes, [*self.recipes, *(r.title for r in self.recipes.values())])
+        by_title = {name_key(r.title): r.name for r in self.recipes.values()}
+        return _find(
+            "recipe",
+            by_title.get(name_key(name), name),
+            self.recipes,
+            [*self.recipes, *(r.title for r in self.recipes.values())],
+        )
 
     def ingredient(self, name: str) -> Ingredient:
         """The ingredient of that name. Raises UnknownNameError with the nearest name if there is none."""
@@ -124,14 +140,27 @@ class Workshop:
     def summary(self) -> CheckReport:
         """What was read."""
         kits = len(self.kits)
-        return CheckReport(self.folder, (
-            ("recipes", len(self.recipes)), ("ingredients", len(self.ingredients)), ("certificates of scents", sum(len(i.certificates) for i in self.ingredients.values())),
-            ("own limits", len(self.limits)), ("containers", len(self.containers)), ("suppliers", len(self.market.suppliers)), ("packs", len(self.market.packs) - kits), ("kits", kits),
-            ("shop products", len(self.shop_products)), ("thickness samples", len(self.ladder)), ("things to avoid", len(self.avoid)), ("swaps", len(self.swaps))))
+        return CheckReport(
+            self.folder,
+            (
+                ("recipes", len(self.recipes)),
+                ("ingredients", len(self.ingredients)),
+                ("certificates of scents", sum(len(i.certificates) for i in self.ingredients.values())),
+                ("own limits", len(self.limits)),
+                ("containers", len(self.containers)),
+                ("suppliers", len(self.market.suppliers)),
+                ("packs", len(self.market.packs) - kits),
+                ("kits", kits),
+                ("shop products", len(self.shop_products)),
+                ("thickness samples", len(self.ladder)),
+                ("things to avoid", len(self.avoid)),
+                ("swaps", len(self.swaps)),
+            ),
+        )
 
 
 def _find(what: str, name: str, things: Mapping[str, T], known: list[str] | None = None) -> T:
-    found = things.get(name) or next((thing for key, thing in things.items() if fold(key) == fold(name)), None)
+    found = things.get(name) or next((thing for key, thing in things.items() if name_key(key) == name_key(name)), None)
     if found is None:
         msg = f'there is no {what} "{name}": {near_miss(name, known or things)}'
         raise UnknownNameError(msg)

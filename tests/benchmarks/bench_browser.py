@@ -20,7 +20,12 @@ from collections.abc import Iterator
 from pathlib import Path
 
 TOP = Path(__file__).resolve().parents[2]
-sys.path[:0] = [str(TOP / "tests" / "browser"), str(TOP / "tests"), str(TOP / "tests" / "benchmarks"), str(TOP / "tests" / "buying")]
+sys.path[:0] = [
+    str(TOP / "tests" / "browser"),
+    str(TOP / "tests"),
+    str(TOP / "tests" / "benchmarks"),
+    str(TOP / "tests" / "buying"),
+]
 
 from browser.conftest import CHROMIUM, FLAGS, RUN_ALL  # noqa: E402 - the tests' own way to start a browser
 from generated_markets import DELIVERY  # noqa: E402
@@ -41,10 +46,31 @@ def lab(room: Path, notebooks: Path) -> Iterator[str]:
         probe.bind(("127.0.0.1", 0))
         port = probe.getsockname()[1]
     token = secrets.token_hex(16)
-    environment = {**os.environ, "JUPYTER_CONFIG_DIR": str(room / "c"), "JUPYTERLAB_SETTINGS_DIR": str(room / "s"), "JUPYTERLAB_WORKSPACES_DIR": str(room / "w"), "JUPYTER_RUNTIME_DIR": str(room / "r"),
-                   "JUPYTER_CONFIG_PATH": str(TOP / "maker_kit" / "workbook" / "lab"), "PATH": str(Path(sys.executable).parent) + os.pathsep + os.environ["PATH"]}
-    server = subprocess.Popen([sys.executable, "-m", "jupyterlab", "--no-browser", "--allow-root", "--expose-app-in-browser", f"--ServerApp.port={port}", f"--IdentityProvider.token={token}",
-                               f"--ServerApp.root_dir={notebooks}"], env=environment, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    environment = {
+        **os.environ,
+        "JUPYTER_CONFIG_DIR": str(room / "c"),
+        "JUPYTERLAB_SETTINGS_DIR": str(room / "s"),
+        "JUPYTERLAB_WORKSPACES_DIR": str(room / "w"),
+        "JUPYTER_RUNTIME_DIR": str(room / "r"),
+        "JUPYTER_CONFIG_PATH": str(TOP / "maker_kit" / "workbook" / "lab"),
+        "PATH": str(Path(sys.executable).parent) + os.pathsep + os.environ["PATH"],
+    }
+    server = subprocess.Popen(
+        [
+            sys.executable,
+            "-m",
+            "jupyterlab",
+            "--no-browser",
+            "--allow-root",
+            "--expose-app-in-browser",
+            f"--ServerApp.port={port}",
+            f"--IdentityProvider.token={token}",
+            f"--ServerApp.root_dir={notebooks}",
+        ],
+        env=environment,
+        stdout=subprocess.DEVNULL,
+        stderr=subprocess.DEVNULL,
+    )
     try:
         base, end = f"http://127.0.0.1:{port}", time.monotonic() + 60
         while time.monotonic() < end:
@@ -82,8 +108,10 @@ def pressed(page: Page, control: str, presses: int) -> tuple[list[float], list[f
 
 def say(what: str, times: tuple[list[float], list[float]]) -> None:
     drawn, gone = times
-    sys.stdout.write(f"{what}: press to new picture, median {statistics.median(drawn):.0f} ms of {len(drawn)} (goal 150), 90th of 100 {sorted(drawn)[int(0.9 * len(drawn))]:.0f}; "
-                     f"no band left, median {statistics.median(gone):.0f} ms, longest {max(gone):.0f} (goal 2000)\n")
+    sys.stdout.write(
+        f"{what}: press to new picture, median {statistics.median(drawn):.0f} ms of {len(drawn)} (goal 150), 90th of 100 {sorted(drawn)[int(0.9 * len(drawn))]:.0f}; "
+        f"no band left, median {statistics.median(gone):.0f} ms, longest {max(gone):.0f} (goal 2000)\n"
+    )
     sys.stdout.flush()
 
 
@@ -94,12 +122,18 @@ def main(presses: int = 50) -> None:
     sizes = {}
     for delivery in DELIVERY:
         sizes[delivery] = make_workshop(room / delivery, 0, "medium", delivery)
-        changed = source.replace('recipe: str = \\"r1b-hand-wash\\"', f'recipe: str = \\"{RECIPE}\\"').replace('workshop: str = \\"\\"', f'workshop: str = \\"{room / delivery}\\"')
+        changed = source.replace('recipe: str = \\"r1b-hand-wash\\"', f'recipe: str = \\"{RECIPE}\\"').replace(
+            'workshop: str = \\"\\"', f'workshop: str = \\"{room / delivery}\\"'
+        )
         changed = changed.replace("batch_size: int = 1 ", f"batch_size: int = {sizes[delivery]} ")
         (notebooks / f"{delivery}.ipynb").write_text(changed, encoding="utf-8")
     try:
         with lab(room, notebooks) as address, sync_playwright() as playwright:
-            page = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS).new_context(viewport={"width": 1280, "height": 1000}).new_page()
+            page = (
+                playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
+                .new_context(viewport={"width": 1280, "height": 1000})
+                .new_page()
+            )
             page.set_default_timeout(120_000)
             opened(page, address.format("02_make_or_buy.ipynb"))
             for label in DEMO:
@@ -108,7 +142,10 @@ def main(presses: int = 50) -> None:
                 say(label, pressed(page, ".maker-fragrance-load", presses))
             for delivery in DELIVERY:
                 opened(page, address.format(f"{delivery}.ipynb"))
-                say(f"medium market, {delivery}, batches of {sizes[delivery]}", pressed(page, ".maker-batch-size", presses))
+                say(
+                    f"medium market, {delivery}, batches of {sizes[delivery]}",
+                    pressed(page, ".maker-batch-size", presses),
+                )
     finally:
         shutil.rmtree(room, ignore_errors=True)
 

@@ -25,11 +25,11 @@ sys.path[:0] = [str(Path(__file__).parents[1] / "buying"), str(Path(__file__).pa
 
 from generated_markets import DELIVERY, SIZES, workshop_market
 
-from maker_kit.buying.caps import Restriction
+from maker_kit.buying.basket.caps import Restriction
+from maker_kit.buying.basket.program import NotProvedError, cheapest_counts
 from maker_kit.buying.costing import need_of
-from maker_kit.buying.curve_solver import CurveSolver
+from maker_kit.buying.curve.solver import CurveSolver
 from maker_kit.buying.market import Market
-from maker_kit.buying.program import NotProvedError, cheapest_counts
 
 REQUIRED = {"flat": 400, "threshold": 50, "steps": 20, "mixed": 20}
 MILP = scipy.optimize.milp
@@ -39,7 +39,9 @@ def milp_with_presolve(*args: Any, **kwargs: Any) -> Any:
     return MILP(*args, **{**kwargs, "options": {**kwargs["options"], "presolve": True}})
 
 
-def seconds_a_point(market: Market, per_batch: dict[str, Fraction], counts: list[int], *, presolve: bool) -> tuple[float, dict[int, int]]:
+def seconds_a_point(
+    market: Market, per_batch: dict[str, Fraction], counts: list[int], *, presolve: bool
+) -> tuple[float, dict[int, int]]:
     scipy.optimize.milp = milp_with_presolve if presolve else MILP
     took, found = [], {}
     try:
@@ -74,12 +76,17 @@ def measure(size: str, delivery: str, seed: int, upto: int, points: int, repeats
     slow, _ = seconds_a_point(market, per_batch, counts, presolve=False)
     base.append(slow)
     band = cold[0][3]
-    wrong = [n for n, cost in truth.items() if not band.lower_e4[n - 1] <= cost <= (band.upper_e4[n - 1] or cost)]
+    wrong = [
+        n for n, cost in truth.items() if not band.lower_micros[n - 1] <= cost <= (band.upper_micros[n - 1] or cost)
+    ]
     solver = CurveSolver(market)
     solver.curve(per_batch, upto)
     drawn, gone, open_at_first = [], [], []
     for k in range(repeats):
-        moved = {item: amount * (1 + Fraction((i * 7 + k * 3) % 11 - 5, 100)) for i, (item, amount) in enumerate(per_batch.items())}
+        moved = {
+            item: amount * (1 + Fraction((i * 7 + k * 3) % 11 - 5, 100))
+            for i, (item, amount) in enumerate(per_batch.items())
+        }
         start = time.perf_counter()
         first = solver.curve(moved, upto, seconds=0.08)
         drawn.append(time.perf_counter() - start)
@@ -87,9 +94,23 @@ def measure(size: str, delivery: str, seed: int, upto: int, points: int, repeats
         gone.append(whole(solver, moved, upto)[1])
     point = min(min(base), fast)
     return {
-        "size": size, "delivery": delivery, "seed": seed, "milp_s": point * upto, "milp_no_presolve_s": min(base) * upto, "milp_presolve_s": fast * upto, "proved_s": statistics.median(c[1] for c in cold),
-        "at_once_s": statistics.median(c[0] for c in cold), "closed_by_milp": cold[0][2], "not_proved": len(band.open_counts), "wrong": wrong, "times": point * upto / statistics.median(c[1] for c in cold),
-        "drawn_ms": 1000 * statistics.median(drawn), "drawn_worst_ms": 1000 * max(drawn), "open_when_drawn": statistics.median(open_at_first), "gone_s": statistics.median(gone), "gone_worst_s": max(gone),
+        "size": size,
+        "delivery": delivery,
+        "seed": seed,
+        "milp_s": point * upto,
+        "milp_no_presolve_s": min(base) * upto,
+        "milp_presolve_s": fast * upto,
+        "proved_s": statistics.median(c[1] for c in cold),
+        "at_once_s": statistics.median(c[0] for c in cold),
+        "closed_by_milp": cold[0][2],
+        "not_proved": len(band.open_counts),
+        "wrong": wrong,
+        "times": point * upto / statistics.median(c[1] for c in cold),
+        "drawn_ms": 1000 * statistics.median(drawn),
+        "drawn_worst_ms": 1000 * max(drawn),
+        "open_when_drawn": statistics.median(open_at_first),
+        "gone_s": statistics.median(gone),
+        "gone_worst_s": max(gone),
         "memory_mb": resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024,
     }
 
@@ -108,22 +129,30 @@ def main() -> None:
     parser.add_argument("--repeats", type=int, default=3)
     parser.add_argument("--json", type=Path)
     chosen = parser.parse_args()
-    print(f"{'market':18} {'seed':>4} {'milp s':>8} {'proved s':>9} {'times':>7} {'required':>8} {'left':>5} {'drawn ms':>9} {'open':>5} {'gone s':>7} {'MB':>5}  wrong")  # noqa: T201
+    print(
+        f"{'market':18} {'seed':>4} {'milp s':>8} {'proved s':>9} {'times':>7} {'required':>8} {'left':>5} {'drawn ms':>9} {'open':>5} {'gone s':>7} {'MB':>5}  wrong"
+    )
     rows = []
     with multiprocessing.get_context("spawn").Pool(1, maxtasksperchild=1) as pool:
         for size in chosen.sizes:
             for delivery in chosen.delivery:
                 mine = []
                 for seed in range(chosen.seeds):
-                    r = pool.apply(_in_own_process, ((size, delivery, seed, chosen.upto, chosen.points, chosen.repeats),))
+                    r = pool.apply(
+                        _in_own_process, ((size, delivery, seed, chosen.upto, chosen.points, chosen.repeats),)
+                    )
                     mine.append(r)
                     print(  # noqa: T201
                         f"{size + ' ' + delivery:18} {seed:4} {r['milp_s']:8.1f} {r['proved_s']:9.3f} {r['times']:7.0f} {REQUIRED[delivery]:8} {r['closed_by_milp']:5} {r['drawn_ms']:9.0f} "
-                        f"{r['open_when_drawn']:5.0f} {r['gone_s']:7.2f} {r['memory_mb']:5.0f}  {r['wrong'] or ''}", flush=True)
+                        f"{r['open_when_drawn']:5.0f} {r['gone_s']:7.2f} {r['memory_mb']:5.0f}  {r['wrong'] or ''}",
+                        flush=True,
+                    )
                 rows += mine
                 print(  # noqa: T201
                     f"{size + ' ' + delivery:18}  all {sum(r['milp_s'] for r in mine):8.1f} {sum(r['proved_s'] for r in mine):9.3f} {sum(r['milp_s'] for r in mine) / sum(r['proved_s'] for r in mine):7.0f} "
-                    f"{REQUIRED[delivery]:8}       median of the ratios {statistics.median(r['times'] for r in mine):.0f}", flush=True)
+                    f"{REQUIRED[delivery]:8}       median of the ratios {statistics.median(r['times'] for r in mine):.0f}",
+                    flush=True,
+                )
     if chosen.json:
         chosen.json.write_text(json.dumps(rows, indent=1))
 

@@ -45,20 +45,32 @@ def command(words: list[str]) -> float:
 def main() -> None:
     for recipe in ("r1b-hand-wash", "r2-gel-cream", "r5-hand-lotion"):
         took = slider(recipe)
-        say(f"slider to picture, {recipe}: median {1000 * statistics.median(took):.0f} ms, 90th of 100 {1000 * sorted(took)[int(0.9 * len(took))]:.0f} ms, {len(took)} moves (goal: median at most 60 ms)")
+        say(
+            f"slider to picture, {recipe}: median {1000 * statistics.median(took):.0f} ms, 90th of 100 {1000 * sorted(took)[int(0.9 * len(took))]:.0f} ms, {len(took)} moves (goal: median at most 60 ms)"
+        )
     with tempfile.TemporaryDirectory() as room:
         empty = Path(room) / "empty.ipynb"
-        nbformat.write(nbformat.v4.new_notebook(metadata={"kernelspec": {"name": "python3", "display_name": "Python 3", "language": "python"}}), empty)
+        nbformat.write(
+            nbformat.v4.new_notebook(
+                metadata={"kernelspec": {"name": "python3", "display_name": "Python 3", "language": "python"}}
+            ),
+            empty,
+        )
         pairs = []
         for _ in range(3):
             floor = command([PYTHON, "-m", "papermill", str(empty), str(Path(room) / "out.ipynb")])
             ours = command([PYTHON, "-m", "maker_kit.cli", "report", "r1b-hand-wash", "--to", room])
             pairs.append((ours / floor, ours, floor))
         ratio, ours, floor = sorted(pairs)[1]
-        say(f"report r1b-hand-wash {ours:.2f} s against papermill on an empty notebook {floor:.2f} s: {ratio:.2f} times (median of 3 pairs; goal: at most 1.5)")
+        say(
+            f"report r1b-hand-wash {ours:.2f} s against papermill on an empty notebook {floor:.2f} s: {ratio:.2f} times (median of 3 pairs; goal: at most 1.5)"
+        )
     for name in ("units", "formula.batch", "formula.judge", "buying.costing", "workshop", "verdict", "cli"):
         code = f"import time; t = time.perf_counter(); import maker_kit.{name}; print(time.perf_counter() - t)"
-        took = sorted(float(subprocess.run([PYTHON, "-c", code], check=True, capture_output=True, text=True).stdout) for _ in range(5))
+        took = sorted(
+            float(subprocess.run([PYTHON, "-c", code], check=True, capture_output=True, text=True).stdout)
+            for _ in range(5)
+        )
         say(f"import maker_kit.{name}: {1000 * took[2]:.0f} ms (median of 5)")
 
 

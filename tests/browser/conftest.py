@@ -17,7 +17,15 @@ import pytest
 
 TOP = Path(__file__).resolve().parents[2]
 CHROMIUM = os.environ.get("CHROMIUM") or shutil.which("chromium") or "/usr/bin/chromium"
-FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync"]
+FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
 RUN_ALL = """async () => { const app = window.jupyterapp; await app.restored; const shown = app.shell.currentWidget;
  await shown.context.ready; await shown.revealed; await shown.sessionContext.ready;
  return await app.commands.execute('notebook:run-all-cells'); }"""
@@ -30,13 +38,21 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
         if here in item.path.parents:
             item.add_marker("browser")
             if not Path(CHROMIUM).exists():
-                item.add_marker(pytest.mark.skip(reason="no Chromium on this machine (Debian: apt-get install chromium), so no notebook was looked at in a browser"))
+                item.add_marker(
+                    pytest.mark.skip(
+                        reason="no Chromium on this machine (Debian: apt-get install chromium), so no notebook was looked at in a browser"
+                    )
+                )
 
 
 @pytest.fixture(scope="session")
 def lab_room(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The copy of the notebooks that JupyterLab shows."""
-    return shutil.copytree(TOP / "notebooks", tmp_path_factory.mktemp("lab") / "notebooks", ignore=shutil.ignore_patterns(".ipynb_checkpoints"))
+    return shutil.copytree(
+        TOP / "notebooks",
+        tmp_path_factory.mktemp("lab") / "notebooks",
+        ignore=shutil.ignore_patterns(".ipynb_checkpoints"),
+    )
 
 
 @pytest.fixture(scope="session")
@@ -58,9 +74,23 @@ def lab(lab_room: Path) -> Iterator[str]:
     }
     log = (room / "lab.log").open("wb")
     server = subprocess.Popen(
-        [sys.executable, "-m", "jupyterlab", "--no-browser", "--allow-root", "--expose-app-in-browser", "--ServerApp.ip=127.0.0.1", f"--ServerApp.port={port}",
-         "--ServerApp.port_retries=0", f"--IdentityProvider.token={token}", f"--ServerApp.root_dir={notebooks}"],
-        env=environment, stdout=log, stderr=log)
+        [
+            sys.executable,
+            "-m",
+            "jupyterlab",
+            "--no-browser",
+            "--allow-root",
+            "--expose-app-in-browser",
+            "--ServerApp.ip=127.0.0.1",
+            f"--ServerApp.port={port}",
+            "--ServerApp.port_retries=0",
+            f"--IdentityProvider.token={token}",
+            f"--ServerApp.root_dir={notebooks}",
+        ],
+        env=environment,
+        stdout=log,
+        stderr=log,
+    )
     base, end = f"http://127.0.0.1:{port}", time.monotonic() + 90
     try:
         while True:

@@ -9,4 +9,7 @@ def press(page: object, selector: str, key: str, picture: str, *, times: int = 1
     page.locator(f"{selector} .noUi-handle").first.focus()
     for _ in range(times):
         page.keyboard.press(key)
-    page.wait_for_function("([selector, before]) => { const i = document.querySelector(selector); return i && i.src !== before && i.complete && i.naturalWidth > 0; }", arg=[picture, before])
+    page.wait_for_function(
+        "([selector, before]) => { const i = document.querySelector(selector); return i && i.src !== before && i.complete && i.naturalWidth > 0; }",
+        arg=[picture, before],
+    )

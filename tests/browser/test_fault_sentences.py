@@ -41,11 +41,19 @@ def changed(lab: str, lab_room: Path, chromium: object) -> Callable[[str, str, s
         context.close()
 
 
-@pytest.mark.parametrize(("name", "old", "new", "sentence"), [
-    ("01b_short_swapped_split", 'jug: str = "2 gallons"', 'jug: str = "2 oz"', "basis is unknown"),
-    ("01_formula", 'recipe: str = "r2-gel-cream"', 'recipe: str = "nonsense"', "no recipe"),
-    ("01_formula", 'recipe: str = "r2-gel-cream"', "recipe: str = 5", "the setting recipe is 5, and takes a text in quotes"),
-])
+@pytest.mark.parametrize(
+    ("name", "old", "new", "sentence"),
+    [
+        ("01b_short_swapped_split", 'jug: str = "2 gallons"', 'jug: str = "2 oz"', "basis is unknown"),
+        ("01_formula", 'recipe: str = "r2-gel-cream"', 'recipe: str = "nonsense"', "no recipe"),
+        (
+            "01_formula",
+            'recipe: str = "r2-gel-cream"',
+            "recipe: str = 5",
+            "the setting recipe is 5, and takes a text in quotes",
+        ),
+    ],
+)
 def test_a_setting_that_cannot_be_used_is_one_sentence(changed, name: str, old: str, new: str, sentence: str) -> None:
     page = changed(name, old, new)
     page.wait_for_selector(".jp-Notebook [role=alert]")

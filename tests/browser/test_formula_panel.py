@@ -21,7 +21,9 @@ def words(page) -> str:
 
 def test_the_fragrance_load_moves_the_bars_and_both_loads(page) -> None:
     press(page, ".maker-fragrance-load", "ArrowRight", PICTURE)
-    page.wait_for_function("() => document.querySelector('.maker-formula-words').innerText.includes('0.45 % of the whole')")
+    page.wait_for_function(
+        "() => document.querySelector('.maker-formula-words').innerText.includes('0.45 % of the whole')"
+    )
     # by hand: 0.45 / (100 − 0.45) = 0.4520 % on the base
     assert "0.45 % of the whole = 0.452 % on the base" in words(page)
     press(page, ".maker-fragrance-load", "ArrowLeft", PICTURE)
@@ -48,10 +50,16 @@ def test_the_thickener_level_changes_the_weigh_out_and_the_predicted_spread(page
     page.locator(".maker-thickener-level .noUi-handle").focus()
     for _ in range(20):
         page.keyboard.press("ArrowRight")
-    page.wait_for_function("() => document.querySelector('.maker-formula-words').innerText.includes('0.80 % of the whole')")
+    page.wait_for_function(
+        "() => document.querySelector('.maker-formula-words').innerText.includes('0.80 % of the whole')"
+    )
     # the ladder's own reading at 0.80 % is 7.0 cm
-    page.wait_for_function("() => document.querySelector('.maker-formula-notes').innerText.includes('a spread of 7.0 cm')")
-    page.wait_for_function("before => document.querySelector('.maker-formula-weigh-out').innerText !== before", arg=before)
+    page.wait_for_function(
+        "() => document.querySelector('.maker-formula-notes').innerText.includes('a spread of 7.0 cm')"
+    )
+    page.wait_for_function(
+        "before => document.querySelector('.maker-formula-weigh-out').innerText !== before", arg=before
+    )
 
 
 def test_the_ladder_with_the_shops_ring_follows_the_thickener_and_goes_where_there_is_none(page) -> None:
@@ -78,7 +86,9 @@ def test_another_recipe_brings_its_own_levels_and_bars(page) -> None:
     before = page.locator(PICTURE).get_attribute("src")
     page.get_by_label("recipe").select_option(label="Hand and heel balm")
     page.wait_for_function("before => document.querySelector('.maker-formula-picture').src !== before", arg=before)
-    page.wait_for_function("() => document.querySelector('.maker-formula-words').innerText.includes('Hand and heel balm')")
+    page.wait_for_function(
+        "() => document.querySelector('.maker-formula-words').innerText.includes('Hand and heel balm')"
+    )
     assert page.get_by_label("fragrance load").input_value() == "0.8"
     assert page.get_by_label("thickener level").is_disabled()
 

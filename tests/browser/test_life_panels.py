@@ -48,13 +48,17 @@ def test_the_demo_is_never_written_into(text_page) -> None:
     text_page.get_by_label("where it was found").fill("my own notes")
     text_page.get_by_label("where it was found").press("Tab")
     text_page.get_by_role("button", name="save as a recipe").click()
-    text_page.wait_for_function("() => document.querySelector('.maker-text-fault').innerText.includes('stays as it is')")
+    text_page.wait_for_function(
+        "() => document.querySelector('.maker-text-fault').innerText.includes('stays as it is')"
+    )
 
 
 def test_more_containers_than_the_kit_fills_move_the_wall(short_page) -> None:
     press(short_page, ".maker-wanted", "ArrowRight", ".maker-short-picture")
     # five jars need 50.96 g of propanediol, the kit holds 32 g: three full jars all the same
-    short_page.wait_for_function("() => document.querySelector('.maker-short-words').innerText.includes('Fill 3 instead of 5')")
+    short_page.wait_for_function(
+        "() => document.querySelector('.maker-short-words').innerText.includes('Fill 3 instead of 5')"
+    )
 
 
 def test_a_swap_shows_what_changes(short_page) -> None:
@@ -73,7 +77,9 @@ def test_the_thickener_level_moves_along_the_ladder_and_is_refused_beyond_it(thi
     thick_page.wait_for_function("() => document.querySelector('.maker-ladder-words').innerText.includes('6.4 cm')")
     box.fill("1.3")
     box.press("Enter")
-    thick_page.wait_for_function("() => document.querySelector('.maker-ladder-words').innerText.includes(\"supplier's most\")")
+    thick_page.wait_for_function(
+        "() => document.querySelector('.maker-ladder-words').innerText.includes(\"supplier's most\")"
+    )
 
 
 def test_the_reading_moves_along_the_strip_and_a_high_one_is_a_stop(thick_page) -> None:
@@ -87,7 +93,9 @@ def test_the_reading_moves_along_the_strip_and_a_high_one_is_a_stop(thick_page) 
     before = thick_page.locator(".maker-awake-picture").get_attribute("src")
     thick_page.get_by_label("read with").select_option(index=2)  # the meter
     words(thick_page, ".maker-awake-words", "7.4 by meter")
-    thick_page.wait_for_function("before => document.querySelector('.maker-awake-picture').src !== before", arg=before)  # the strip shows how far it may be off
+    thick_page.wait_for_function(
+        "before => document.querySelector('.maker-awake-picture').src !== before", arg=before
+    )  # the strip shows how far it may be off
     warm = thick_page.get_by_label("sample at [°C]")
     warm.fill("45")
     warm.press("Enter")
@@ -98,12 +106,18 @@ def test_the_reading_moves_along_the_strip_and_a_high_one_is_a_stop(thick_page) 
 
 def words(page: object, name: str, text: str) -> None:
     """Wait until a text stands in a place."""
-    page.wait_for_function("([place, text]) => { const e = document.querySelector(place); return e && e.innerText.includes(text); }", arg=[name, text])
+    page.wait_for_function(
+        "([place, text]) => { const e = document.querySelector(place); return e && e.innerText.includes(text); }",
+        arg=[name, text],
+    )
 
 
 def gone(page: object, name: str, text: str) -> None:
     """Wait until a text no longer stands in a place."""
-    page.wait_for_function("([place, text]) => { const e = document.querySelector(place); return e && !e.innerText.includes(text); }", arg=[name, text])
+    page.wait_for_function(
+        "([place, text]) => { const e = document.querySelector(place); return e && !e.innerText.includes(text); }",
+        arg=[name, text],
+    )
 
 
 def type_into(page: object, panel: str, label: str, text: str) -> None:
@@ -140,7 +154,9 @@ def test_more_containers_than_the_kit_is_meant_for(short_page) -> None:
 
 
 def test_another_kit_brings_its_own_boxes(short_page) -> None:
-    short_page.locator(".maker-kit").get_by_label("kit", exact=True).select_option(label="M botanicals: Kit 1, wash for four")
+    short_page.locator(".maker-kit").get_by_label("kit", exact=True).select_option(
+        label="M botanicals: Kit 1, wash for four"
+    )
     type_into(short_page, ".maker-kit", "Wash base", "1030")
     # four bottles take 1034.1 g of base
     words(short_page, ".maker-kit-words", "1030.00 g are there")
@@ -166,7 +182,9 @@ def test_a_load_over_the_ceiling_is_a_stop_of_that_scent(short_page) -> None:
 def test_a_scent_more_and_a_base_that_is_no_amount(short_page) -> None:
     short_page.locator(".maker-split").get_by_role("button", name="one scent more").click()
     short_page.locator(".maker-part-4 .noUi-handle").last.wait_for()
-    short_page.wait_for_timeout(500)  # the rows are drawn anew, and what is typed into one that is still being drawn is lost
+    short_page.wait_for_timeout(
+        500
+    )  # the rows are drawn anew, and what is typed into one that is still being drawn is lost
     short_page.locator(".maker-split").get_by_label("scent 4", exact=True).select_option(label="unscented")
     for _ in range(5):
         type_into(short_page, ".maker-split", "containers 4", "2")
@@ -208,9 +226,13 @@ def test_the_blend_follows_both_together_and_an_own_value(thick_page) -> None:
 
 
 def test_a_pair_that_does_not_reach_is_refused_in_words_and_the_unknown_is_said(thick_page) -> None:
-    thick_page.locator(".maker-blend").get_by_label("second emulsifier", exact=True).select_option(label="Sorbitan stearate (HLB 4.7)")
+    thick_page.locator(".maker-blend").get_by_label("second emulsifier", exact=True).select_option(
+        label="Sorbitan stearate (HLB 4.7)"
+    )
     words(thick_page, ".maker-blend-fault", "lies outside")
-    thick_page.locator(".maker-blend").get_by_label("second emulsifier", exact=True).select_option(label="Polysorbate 80 (HLB 15)")
+    thick_page.locator(".maker-blend").get_by_label("second emulsifier", exact=True).select_option(
+        label="Polysorbate 80 (HLB 15)"
+    )
     words(thick_page, ".maker-blend-words", "73.33")
     type_into(thick_page, ".maker-blend", "own HLB of oils", "")
     words(thick_page, ".maker-blend-words", "What HLB to aim at is unknown")

@@ -33,7 +33,9 @@ def test_the_batch_size_stretches_the_axis_and_the_costs_follow(page) -> None:
     press(page, ".maker-batch-size", "ArrowRight", PICTURE)
     # thirteen batches of two; the demo workshop's table says that 26 is the first count that pays against the refill at 4.75, so the first of two is 13
     page.wait_for_function("() => document.querySelector('.maker-buy-words').innerText.includes('26 in all')")
-    page.wait_for_function("() => /refill 500 mL\\s+4.75\\s+13/.test(document.querySelector('.maker-buy-words').innerText)")
+    page.wait_for_function(
+        "() => /refill 500 mL\\s+4.75\\s+13/.test(document.querySelector('.maker-buy-words').innerText)"
+    )
     press(page, ".maker-batch-size", "ArrowLeft", PICTURE)
     page.wait_for_function("() => document.querySelector('.maker-buy-words').innerText.includes('13 in all')")
 
@@ -46,7 +48,9 @@ def test_the_fragrance_load_moves_the_whole_curve(page) -> None:
     box.press("Enter")
     page.wait_for_function("before => document.querySelector('.maker-buy-picture').src !== before", arg=shown)
     page.wait_for_function("before => document.querySelector('.maker-buy-words').innerText !== before", arg=before)
-    page.wait_for_function("() => document.querySelector('.maker-buy-state').innerText.includes('Every count is proved')")
+    page.wait_for_function(
+        "() => document.querySelector('.maker-buy-state').innerText.includes('Every count is proved')"
+    )
 
 
 def test_own_minutes_join_the_stack_once_both_are_given(page) -> None:
@@ -64,7 +68,9 @@ def test_the_thickener_level_moves_the_curve_of_the_gel(page) -> None:
     box.fill("0.9")
     box.press("Enter")
     # the demo workshop's table at 0.90 %: 3, 5–48 against 15.50 and 8–48 against 10.90
-    page.wait_for_function("() => document.querySelector('.maker-buy-words').innerText.includes('3, 5–48') && document.querySelector('.maker-buy-words').innerText.includes('8–48')")
+    page.wait_for_function(
+        "() => document.querySelector('.maker-buy-words').innerText.includes('3, 5–48') && document.querySelector('.maker-buy-words').innerText.includes('8–48')"
+    )
 
 
 def test_another_recipe_is_worked_out_anew(page) -> None:
@@ -83,7 +89,9 @@ def test_one_order_follows_the_recipes_that_are_chosen(page) -> None:
     words = "document.querySelector('.maker-together-words').innerText"
     page.wait_for_function(f"() => {words}.includes('Together')")
     before = page.locator(".maker-together-words").inner_text()
-    assert before.splitlines()[1] in page.locator(".jp-OutputArea-output", has_text="Together").first.inner_text()  # the table above it, from the same settings
+    assert (
+        before.splitlines()[1] in page.locator(".jp-OutputArea-output", has_text="Together").first.inner_text()
+    )  # the table above it, from the same settings
     box = page.get_by_label("Gel cream", exact=True).last
     box.fill("2")
     box.press("Enter")

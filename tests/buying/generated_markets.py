@@ -24,7 +24,10 @@ def workshop_market(seed: int, size: str, delivery: str) -> tuple[Market, dict[s
     sellers = tuple(_seller(rng, f"S{k}", delivery) for k in range(suppliers))
     names = [f"item {k}" for k in range(items)]
     per_g = {name: rng.choice((0.3, 0.5, 0.8, 1.2, 2, 3, 5)) * rng.uniform(0.8, 1.2) for name in names}  # cents a gram
-    batch = {name: Fraction(rng.randint(20, 1500), 10) * 10 if k % 3 else Fraction(rng.randint(200, 4000), 10) * 10 for k, name in enumerate(names)}
+    batch = {
+        name: Fraction(rng.randint(20, 1500), 10) * 10 if k % 3 else Fraction(rng.randint(200, 4000), 10) * 10
+        for k, name in enumerate(names)
+    }
     found: list[Pack] = []
     taken: set[tuple[str, str, int]] = set()
     while len(found) < packs:
@@ -38,11 +41,30 @@ def workshop_market(seed: int, size: str, delivery: str) -> tuple[Market, dict[s
         if rng.random() < 0.4:
             steps.append((rng.choice((3, 5, 6, 10)), int(price * rng.uniform(0.85, 0.95))))
         stock = rng.randint(3, 40) if rng.random() < 0.05 and len(found) >= items else None
-        found.append(Pack(f"{seller.name}: {name} {grams} g", seller.name, {name: grams * 10}, tuple(steps), int(grams * 10.8), stock))
+        found.append(
+            Pack(
+                f"{seller.name}: {name} {grams} g",
+                seller.name,
+                {name: grams * 10},
+                tuple(steps),
+                int(grams * 10.8),
+                stock,
+            )
+        )
     for k in range(kits):
         seller, content = rng.choice(sellers), {name: rng.choice((50, 100, 250)) * 10 for name in rng.sample(names, 4)}
         worth = sum(per_g[name] * (units / 10) ** 0.88 * 1.6 for name, units in content.items())
-        found.append(Pack(f"{seller.name}: kit {k}", seller.name, content, ((1, int(worth * rng.uniform(0.7, 0.95))),), int(sum(content.values()) * 1.1), None, kit=True))
+        found.append(
+            Pack(
+                f"{seller.name}: kit {k}",
+                seller.name,
+                content,
+                ((1, int(worth * rng.uniform(0.7, 0.95))),),
+                int(sum(content.values()) * 1.1),
+                None,
+                kit=True,
+            )
+        )
     return Market(sellers, tuple(found)), batch
 
 
@@ -53,8 +75,12 @@ def _seller(rng: random.Random, name: str, delivery: str) -> Supplier:
         prices = sorted(rng.sample(range(390, 2400), 5))
         steps = tuple(zip((20_000, 50_000, 100_000, 200_000, None), prices, strict=True))
     return Supplier(
-        name, steps, handling_cents=rng.choice((0, 0, 150)), free_from_cents=rng.choice((5000, 7500, 10000, 15000)) if kind in ("threshold", "both") else None,
-        tax_bp=rng.choice((0, 0, 1900)), tax_on_fees=rng.random() < 0.7,
+        name,
+        steps,
+        handling_cents=rng.choice((0, 0, 150)),
+        free_from_cents=rng.choice((5000, 7500, 10000, 15000)) if kind in ("threshold", "both") else None,
+        tax_bp=rng.choice((0, 0, 1900)),
+        tax_on_fees=rng.random() < 0.7,
     )
 
 
@@ -67,19 +93,51 @@ def wide_market(rng: random.Random) -> tuple[Market, dict[str, int]]:
         steps = [*zip(bounds, fees, strict=False), (None, fees[-1])]
         if len(steps) > 1 and rng.random() < 0.15:
             steps.pop()
-        sellers.append(Supplier(
-            f"S{k}", tuple(steps), rng.choice((0, 0, 2)), rng.choice((None, rng.randint(3, 30))), rng.choice((0, 0, 0, rng.randint(1, 15))), rng.choice((0, 0, 700, 1900)),
-            rng.random() < 0.5, rng.random() < 0.5))
+        sellers.append(
+            Supplier(
+                f"S{k}",
+                tuple(steps),
+                rng.choice((0, 0, 2)),
+                rng.choice((None, rng.randint(3, 30))),
+                rng.choice((0, 0, 0, rng.randint(1, 15))),
+                rng.choice((0, 0, 700, 1900)),
+                rng.random() < 0.5,
+                rng.random() < 0.5,
+            )
+        )
     items = [f"item{k}" for k in range(rng.randint(8, 10))]
     packs: list[Pack] = []
     for item in items:
         for seller in rng.sample(sellers, rng.choice((1, 1, 2))):
             price = rng.randint(1, 9)
-            steps = ((1, price), (rng.randint(2, 3), max(price - rng.randint(0, 3), 0))) if rng.random() < 0.3 else ((1, price),)
-            packs.append(Pack(f"p{len(packs)}", seller.name, {item: rng.randint(1, 4)}, steps, rng.randint(0, 4), rng.choice((None, None, None, rng.randint(1, 3)))))
+            steps = (
+                ((1, price), (rng.randint(2, 3), max(price - rng.randint(0, 3), 0)))
+                if rng.random() < 0.3
+                else ((1, price),)
+            )
+            packs.append(
+                Pack(
+                    f"p{len(packs)}",
+                    seller.name,
+                    {item: rng.randint(1, 4)},
+                    steps,
+                    rng.randint(0, 4),
+                    rng.choice((None, None, None, rng.randint(1, 3))),
+                )
+            )
     if rng.random() < 0.5:
         held = rng.sample(items, rng.randint(2, 3))
-        packs.append(Pack("kit", rng.choice(sellers).name, {item: rng.randint(1, 3) for item in held}, ((1, rng.randint(3, 12)),), rng.randint(0, 6), None, kit=True))
+        packs.append(
+            Pack(
+                "kit",
+                rng.choice(sellers).name,
+                {item: rng.randint(1, 3) for item in held},
+                ((1, rng.randint(3, 12)),),
+                rng.randint(0, 6),
+                None,
+                kit=True,
+            )
+        )
     return Market(tuple(sellers), tuple(packs)), {item: rng.choice((0, 1, 2, 2, 3, 4)) for item in items}
 
 
@@ -129,7 +187,14 @@ def cheapest_by_merging(market: Market, need: dict[str, int], *, largest: int = 
     starts = [(dict(need), np.zeros(1, dtype=np.int64))]
     for kit in (pack for pack in market.packs if len(pack.content) > 1):
         counts, codes = choices(kit)
-        starts = [({item: max(units - int(k) * kit.content.get(item, 0), 0) for item, units in left.items()}, merged(start, codes[j : j + 1])) for left, start in starts for j, k in enumerate(counts)]
+        starts = [
+            (
+                {item: max(units - int(k) * kit.content.get(item, 0), 0) for item, units in left.items()},
+                merged(start, codes[j : j + 1]),
+            )
+            for left, start in starts
+            for j, k in enumerate(counts)
+        ]
     best = None
     for left, states in starts:
         for item, units in left.items():
@@ -139,7 +204,9 @@ def cheapest_by_merging(market: Market, need: dict[str, int], *, largest: int = 
                 after: dict[int, list[np.ndarray]] = {}
                 for rest, covers in found.items():
                     for k, code in zip(counts, codes, strict=True):
-                        after.setdefault(max(rest - int(k) * pack.content[item], 0), []).append(merged(covers, np.array([code])))
+                        after.setdefault(max(rest - int(k) * pack.content[item], 0), []).append(
+                            merged(covers, np.array([code]))
+                        )
                 found = {rest: np.unique(np.concatenate(lists)) for rest, lists in after.items()}
             states = merged(states, found.get(0, np.zeros(0, dtype=np.int64)))
         least = _least_cost(market, states)
@@ -153,12 +220,20 @@ def _least_cost(market: Market, states: np.ndarray) -> int | None:
         sums = states // SHARE**k % SHARE
         goods, weight, bought = sums % BOUGHT // GOODS, sums % GOODS, sums >= BOUGHT
         reached = goods * (10_000 + supplier.tax_bp if supplier.threshold_after_tax else 10_000)
-        free = reached >= supplier.free_from_cents * 10_000 if supplier.free_from_cents is not None else np.zeros(len(states), dtype=bool)
+        free = (
+            reached >= supplier.free_from_cents * 10_000
+            if supplier.free_from_cents is not None
+            else np.zeros(len(states), dtype=bool)
+        )
         fee, fits = np.zeros(len(states), dtype=np.int64), free.copy()
         for most, cents in supplier.delivery:
             here = ~fits & (weight <= (most if most is not None else 10**9))
             fee, fits = np.where(here, cents, fee), fits | here
         good &= ~bought | (fits & (reached >= supplier.least_order_cents * 10_000))
         fee = supplier.handling_cents + np.where(free, 0, fee)
-        total += np.where(bought, goods * (10_000 + supplier.tax_bp) + fee * (10_000 + (supplier.tax_bp if supplier.tax_on_fees else 0)), 0)
+        total += np.where(
+            bought,
+            goods * (10_000 + supplier.tax_bp) + fee * (10_000 + (supplier.tax_bp if supplier.tax_on_fees else 0)),
+            0,
+        )
     return int(total[good].min()) if good.any() else None

@@ -16,11 +16,30 @@ from maker_kit.buying.market import Market, Pack, Supplier
 def market_of_case(case: Mapping[str, Any]) -> Market:
     """A case of basket_cases.json as a market; weights there are grams, here 0.1 g."""
     suppliers = tuple(
-        Supplier(s["id"], tuple((None if most is None else most * 10, cents) for most, cents in s["ship_steps"]), s["handling_cents"], s["free_from_cents"], s.get("least_order_cents", 0), s["tax_bp"],
-                 s["tax_on_fees"], s.get("threshold_after_tax", False))
-        for s in case["suppliers"])
+        Supplier(
+            s["id"],
+            tuple((None if most is None else most * 10, cents) for most, cents in s["ship_steps"]),
+            s["handling_cents"],
+            s["free_from_cents"],
+            s.get("least_order_cents", 0),
+            s["tax_bp"],
+            s["tax_on_fees"],
+            s.get("threshold_after_tax", False),
+        )
+        for s in case["suppliers"]
+    )
     packs = tuple(
-        Pack(p["id"], p["supplier"], dict(p["content"]), tuple((start, cents) for start, cents in p["breaks"]), p["weight_g"] * 10, p["stock"], kit=len(p["content"]) > 1) for p in case["products"])
+        Pack(
+            p["id"],
+            p["supplier"],
+            dict(p["content"]),
+            tuple((start, cents) for start, cents in p["breaks"]),
+            p["weight_g"] * 10,
+            p["stock"],
+            kit=len(p["content"]) > 1,
+        )
+        for p in case["products"]
+    )
     return Market(suppliers, packs)
 
 
@@ -58,10 +77,20 @@ def combinations(market: Market, need: Mapping[str, int]) -> int:
 
 def all_costs(market: Market, need: Mapping[str, int]) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Every basket (a row of counts), its cost [0.0001 cent], and whether it covers the need and is taken and delivered."""
-    counts = np.indices([most_worth_having(market, pack, need) + 1 for pack in market.packs], dtype=np.int64).reshape(len(market.packs), -1).T
+    counts = (
+        np.indices([most_worth_having(market, pack, need) + 1 for pack in market.packs], dtype=np.int64)
+        .reshape(len(market.packs), -1)
+        .T
+    )
     good = np.ones(len(counts), dtype=bool)
     for item, units in need.items():
-        good &= sum((counts[:, k] * pack.content.get(item, 0) for k, pack in enumerate(market.packs)), np.zeros(len(counts), dtype=np.int64)) >= units
+        good &= (
+            sum(
+                (counts[:, k] * pack.content.get(item, 0) for k, pack in enumerate(market.packs)),
+                np.zeros(len(counts), dtype=np.int64),
+            )
+            >= units
+        )
     cost = np.zeros(len(counts), dtype=np.int64)
     for supplier in market.suppliers:
         goods, weight, bought = (np.zeros(len(counts), dtype=np.int64) for _ in range(3))
@@ -77,7 +106,11 @@ def all_costs(market: Market, need: Mapping[str, int]) -> tuple[np.ndarray, np.n
             bought += counts[:, k]
         reached = goods * (10_000 + supplier.tax_bp) if supplier.threshold_after_tax else goods * 10_000
         good &= (bought == 0) | (reached >= supplier.least_order_cents * 10_000)
-        free = np.zeros(len(counts), dtype=bool) if supplier.free_from_cents is None else reached >= supplier.free_from_cents * 10_000
+        free = (
+            np.zeros(len(counts), dtype=bool)
+            if supplier.free_from_cents is None
+            else reached >= supplier.free_from_cents * 10_000
+        )
         delivery, delivered = np.zeros(len(counts), dtype=np.int64), np.zeros(len(counts), dtype=bool)
         for most, cents in supplier.delivery:
             here = ~delivered & (np.ones(len(counts), dtype=bool) if most is None else weight <= most)
@@ -101,11 +134,20 @@ def cheapest_by_counting(market: Market, need: Mapping[str, int]) -> tuple[int, 
 
 def order_of(market: Market, need: Mapping[str, int], row: tuple[int, ...]) -> tuple[object, ...]:
     """What ties are settled by: fewest suppliers, fewest packs, least leftover (thousandths of each need a pack, rounded half up; 1000 of what nothing needs), then more of the first pack of the tables."""
+
     def leftover(pack: Pack) -> int:
-        return sum(int(Fraction(1000 * units, need[item]) + Fraction(1, 2)) if need.get(item) else 1000 for item, units in pack.content.items())
+        return sum(
+            int(Fraction(1000 * units, need[item]) + Fraction(1, 2)) if need.get(item) else 1000
+            for item, units in pack.content.items()
+        )
 
     suppliers = {pack.supplier for pack, k in zip(market.packs, row, strict=True) if k}
-    return len(suppliers), sum(row), sum(k * leftover(pack) for pack, k in zip(market.packs, row, strict=True)), tuple(-k for k in row)
+    return (
+        len(suppliers),
+        sum(row),
+        sum(k * leftover(pack) for pack, k in zip(market.packs, row, strict=True)),
+        tuple(-k for k in row),
+    )
 
 
 def nasty_market(rng: random.Random) -> Market:
@@ -119,17 +161,35 @@ def nasty_market(rng: random.Random) -> Market:
         steps = [*zip(bounds, fees, strict=False), (None, fees[-1])]
         if len(steps) > 1 and rng.random() < 0.25:
             steps.pop()  # nothing heavier is delivered
-        suppliers.append(Supplier(
-            f"S{s}", tuple(steps), rng.choice((0, 0, 1, 3)), rng.choice((None, None, 0, rng.randint(1, 20))), rng.choice((0, 0, rng.randint(1, 15))), rng.choice((0, 0, 700, 1900, 10_000)),
-            rng.random() < 0.5, rng.random() < 0.5))
+        suppliers.append(
+            Supplier(
+                f"S{s}",
+                tuple(steps),
+                rng.choice((0, 0, 1, 3)),
+                rng.choice((None, None, 0, rng.randint(1, 20))),
+                rng.choice((0, 0, rng.randint(1, 15))),
+                rng.choice((0, 0, 700, 1900, 10_000)),
+                rng.random() < 0.5,
+                rng.random() < 0.5,
+            )
+        )
     items = [f"item{i}" for i in range(rng.randint(1, 3))]
     packs = []
     for p in range(rng.randint(2, 5)):
         held = rng.sample(items, 1 if rng.random() < 0.7 else rng.randint(1, len(items)))
         starts = [rng.choice((1, 1, 1, 1, 1, 2)), *rng.sample(range(3, 6), rng.choice((0, 0, 1, 2)))]
         prices = sorted((rng.randint(0, 9) for _ in starts), reverse=True)
-        packs.append(Pack(f"p{p}", rng.choice(suppliers).name, {item: rng.randint(1, 4) for item in held}, tuple(zip(sorted(starts), prices, strict=True)), rng.randint(0, 4),
-                          rng.choice((None, None, None, rng.randint(0, 4))), kit=len(held) > 1))
+        packs.append(
+            Pack(
+                f"p{p}",
+                rng.choice(suppliers).name,
+                {item: rng.randint(1, 4) for item in held},
+                tuple(zip(sorted(starts), prices, strict=True)),
+                rng.randint(0, 4),
+                rng.choice((None, None, None, rng.randint(0, 4))),
+                kit=len(held) > 1,
+            )
+        )
     return Market(tuple(suppliers), tuple(packs))
 
 

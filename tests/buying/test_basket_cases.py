@@ -14,10 +14,10 @@ import pytest
 from invented_markets import market_of_case, need_of_case, per_batch_of_case
 from reference_tables import reference_json
 
-from maker_kit.buying.basket import cheapest_basket
+from maker_kit.buying.basket.basket import cheapest_basket
+from maker_kit.buying.basket.program import ImpossibleNeedError
 from maker_kit.buying.costing import cost_curve, counts_that_pay, need_of
 from maker_kit.buying.pricing import bought_units, price_basket
-from maker_kit.buying.program import ImpossibleNeedError
 
 CASES = reference_json("basket_cases.json")["cases"]
 BREAK_EVENS = [case for case in CASES if case.get("break_even")]
@@ -38,7 +38,7 @@ def test_every_point_costs_what_was_solved_elsewhere(case: dict[str, Any]) -> No
         except ImpossibleNeedError:
             found = None
         else:
-            found = basket.cost_e4
+            found = basket.cost_micros
             assert all(bought_units(market, basket.counts).get(item, 0) >= units for item, units in need.items())
         if found != point["cost_e4cents"]:
             wrong.append((point["n"], found, point["cost_e4cents"]))
@@ -51,7 +51,7 @@ def test_the_published_basket_is_priced_at_the_published_cost(case: dict[str, An
     for point in case["results"]:
         if point["cost_e4cents"] is not None:
             priced = price_basket(market, point["a_basket"])
-            assert priced.cost_e4 == point["cost_e4cents"]
+            assert priced.cost_micros == point["cost_e4cents"]
             bought = bought_units(market, priced.counts)
             assert all(bought.get(item, 0) >= units for item, units in need_of_case(case, point["n"]).items())
 
@@ -66,15 +66,19 @@ def test_needs_are_rounded_up_exactly(case: dict[str, Any]) -> None:
 def test_every_interval_of_counts_that_pay_is_found(case: dict[str, Any]) -> None:
     wanted = case["break_even"]
     first, last = wanted["n_range"]
-    curve = cost_curve(market_of_case(case), per_batch_of_case(case), last, containers_per_batch=case["units_per_batch"])
+    curve = cost_curve(
+        market_of_case(case), per_batch_of_case(case), last, containers_per_batch=case["units_per_batch"]
+    )
     found = counts_that_pay(curve, Fraction(str(wanted["shop_price_cents_per_unit"])))
     within = [[max(low, first), high] for low, high in found if high >= first]
     assert within == [[low, last if high is None else high] for low, high in wanted["intervals"]]
     known = {point["n"]: point["cost_e4cents"] for point in case["results"]}
-    assert all(cost == known.get(n, cost) for n, cost in zip(curve.counts, curve.cost_e4, strict=True))
+    assert all(cost == known.get(n, cost) for n, cost in zip(curve.counts, curve.cost_micros, strict=True))
 
 
 def test_the_projects_own_table_holds_fifteen_cases_five_of_them_with_counts_that_pay() -> None:
-    own = json.loads((Path(__file__).parents[1] / "reference" / "basket_cases.json").read_text(encoding="utf-8"))["cases"]
+    own = json.loads((Path(__file__).parents[1] / "reference" / "basket_cases.json").read_text(encoding="utf-8"))[
+        "cases"
+    ]
     assert len(own) == 15
     assert sum(bool(case.get("break_even")) for case in own) == 5

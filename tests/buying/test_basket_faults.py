@@ -14,10 +14,10 @@ import scipy.optimize
 from invented_markets import market_of_case, need_of_case
 from reference_tables import reference_json
 
-from maker_kit.buying.basket import LARGEST_NEED, cheapest_basket
+from maker_kit.buying.basket.basket import LARGEST_NEED, cheapest_basket
+from maker_kit.buying.basket.program import ImpossibleNeedError, NotProvedError
 from maker_kit.buying.market import Market, Pack, Supplier
 from maker_kit.buying.pricing import price_basket
-from maker_kit.buying.program import ImpossibleNeedError, NotProvedError
 from maker_kit.errors import BasketError, MakerKitError, QuantityError
 
 SHOP = Supplier("Shop", ((20_000, 590), (50_000, 790)), handling_cents=290, least_order_cents=1500)
@@ -49,9 +49,9 @@ def test_a_need_is_a_whole_number_from_zero_up(units: object) -> None:
 def test_a_need_of_zero_is_no_need_and_buys_nothing() -> None:
     for need in ({}, {"Oil": 0}, {"Oil": 0, "what nobody sells": 0}):
         basket = cheapest_basket(MARKET, need)
-        assert (basket.cost_e4, dict(basket.counts), basket.orders, dict(basket.need)) == (0, {}, (), {})
+        assert (basket.cost_micros, dict(basket.counts), basket.orders, dict(basket.need)) == (0, {}, (), {})
         assert list(basket.to_frame()["cost"]) == ["0.00"]
-    assert cheapest_basket(Market((), ()), {}).cost_e4 == 0
+    assert cheapest_basket(Market((), ()), {}).cost_micros == 0
 
 
 def test_a_whole_number_of_numpys_is_taken() -> None:
@@ -70,23 +70,30 @@ def test_the_largest_need_is_still_worked_out_exactly() -> None:
     refused(Market((endless,), (OIL,)), {"Oil": LARGEST_NEED + 1}, BasketError, "Oil", str(LARGEST_NEED))
 
 
-@pytest.mark.parametrize(("prices", "words"), [
-    ((), ("no price",)),
-    (((1, -5),), ("0 or more", "-5")),
-    (((1, 7.0),), ("whole numbers", "7.0")),
-    (((1, True),), ("whole numbers",)),
-    (((1, 5), (3, 6)), ("rises with the count", "0.05", "0.06")),
-    (((0, 7),), ("start from 1 or more",)),
-    (((3, 7), (1, 6)), ("start from 1 or more and rise",)),
-    (((1, 7), (1, 6)), ("start from 1 or more and rise",)),
-])
-def test_a_price_is_whole_not_negative_and_never_rises_with_the_count(prices: tuple[tuple[int, int], ...], words: tuple[str, ...]) -> None:
+@pytest.mark.parametrize(
+    ("prices", "words"),
+    [
+        ((), ("no price",)),
+        (((1, -5),), ("0 or more", "-5")),
+        (((1, 7.0),), ("whole numbers", "7.0")),
+        (((1, True),), ("whole numbers",)),
+        (((1, 5), (3, 6)), ("rises with the count", "0.05", "0.06")),
+        (((0, 7),), ("start from 1 or more",)),
+        (((3, 7), (1, 6)), ("start from 1 or more and rise",)),
+        (((1, 7), (1, 6)), ("start from 1 or more and rise",)),
+    ],
+)
+def test_a_price_is_whole_not_negative_and_never_rises_with_the_count(
+    prices: tuple[tuple[int, int], ...], words: tuple[str, ...]
+) -> None:
     refused(with_oil(prices=prices), {"Oil": 5}, BasketError, OIL.name, *words)
 
 
 def test_a_price_of_zero_is_something_given_away() -> None:
-    basket = cheapest_basket(Market((replace(SHOP, least_order_cents=0),), (replace(OIL, prices=((1, 0),)),)), {"Oil": 15_000})
-    assert (dict(basket.counts), basket.cost_e4) == ({OIL.name: 2}, (290 + 790) * 10_000)
+    basket = cheapest_basket(
+        Market((replace(SHOP, least_order_cents=0),), (replace(OIL, prices=((1, 0),)),)), {"Oil": 15_000}
+    )
+    assert (dict(basket.counts), basket.cost_micros) == ({OIL.name: 2}, (290 + 790) * 10_000)
 
 
 def test_a_pack_of_an_unknown_supplier_is_refused_with_the_near_miss_named() -> None:
@@ -96,20 +103,38 @@ def test_a_pack_of_an_unknown_supplier_is_refused_with_the_near_miss_named() -> 
 def test_a_supplier_that_sells_needs_a_price_of_delivery_and_one_that_does_not_needs_none() -> None:
     refused(with_shop(delivery=()), {"Oil": 5}, BasketError, "Shop", "no delivery step", "price 0")
     idle = Market((SHOP, Supplier("Idle", ())), (OIL,))
-    assert cheapest_basket(idle, {"Oil": 5}).cost_e4 == cheapest_basket(MARKET, {"Oil": 5}).cost_e4
+    assert cheapest_basket(idle, {"Oil": 5}).cost_micros == cheapest_basket(MARKET, {"Oil": 5}).cost_micros
 
 
-@pytest.mark.parametrize(("changes", "words"), [
-    ({"handling_cents": -1}, "0 or more"), ({"tax_bp": 19.5}, "whole numbers"), ({"least_order_cents": -3}, "0 or more"), ({"free_from_cents": -3}, "0 or more"),
-    ({"delivery": ((None, -1),)}, "0 or more"), ({"delivery": ((-5, 1),)}, "0 or more"), ({"delivery": ((None, 1.5),)}, "whole numbers"),
-])
-def test_a_fee_a_tax_a_subtotal_and_a_step_of_delivery_are_whole_and_not_negative(changes: dict[str, Any], words: str) -> None:
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        ({"handling_cents": -1}, "0 or more"),
+        ({"tax_bp": 19.5}, "whole numbers"),
+        ({"least_order_cents": -3}, "0 or more"),
+        ({"free_from_cents": -3}, "0 or more"),
+        ({"delivery": ((None, -1),)}, "0 or more"),
+        ({"delivery": ((-5, 1),)}, "0 or more"),
+        ({"delivery": ((None, 1.5),)}, "whole numbers"),
+    ],
+)
+def test_a_fee_a_tax_a_subtotal_and_a_step_of_delivery_are_whole_and_not_negative(
+    changes: dict[str, Any], words: str
+) -> None:
     refused(with_shop(**changes), {"Oil": 5}, BasketError, "Shop", words)
 
 
-@pytest.mark.parametrize(("changes", "words"), [
-    ({"content": {}}, "content"), ({"content": {"Oil": 0}}, "content"), ({"content": {"Oil": 2.5}}, "content"), ({"shipping_dg": -1}, "shipping weight"), ({"stock": -1}, "stock"), ({"stock": 2.0}, "stock"),
-])
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        ({"content": {}}, "content"),
+        ({"content": {"Oil": 0}}, "content"),
+        ({"content": {"Oil": 2.5}}, "content"),
+        ({"shipping_dg": -1}, "shipping weight"),
+        ({"stock": -1}, "stock"),
+        ({"stock": 2.0}, "stock"),
+    ],
+)
 def test_content_weight_and_stock_are_whole_and_not_negative(changes: dict[str, Any], words: str) -> None:
     refused(with_oil(**changes), {"Oil": 5}, BasketError, OIL.name, words, "whole")
 
@@ -129,15 +154,36 @@ def test_a_stock_that_does_not_reach_is_told_with_both_amounts() -> None:
     pieces = Market((SHOP,), (Pack("Shop: Jar", "Shop", {"Jar": 1}, ((1, 160),), 550, stock=3),), frozenset({"Jar"}))
     refused(pieces, {"Jar": 4}, ImpossibleNeedError, "stock of Jar", "4 pieces", "3 pieces")
     # each item alone would be there, but not both at once: the last step of one pack starts beyond its stock
-    refused(Market((replace(SHOP, least_order_cents=0),), (replace(OIL, prices=((3, 100),), stock=2),)), {"Oil": 10_000}, ImpossibleNeedError, "stock", "Oil")
+    refused(
+        Market((replace(SHOP, least_order_cents=0),), (replace(OIL, prices=((3, 100),), stock=2),)),
+        {"Oil": 10_000},
+        ImpossibleNeedError,
+        "stock",
+        "Oil",
+    )
 
 
 def test_an_order_heavier_than_the_last_step_of_delivery_is_refused_with_both_weights() -> None:
-    refused(MARKET, {"Oil": 50_000}, ImpossibleNeedError, "too heavy", "Shop delivers at most 5 kg", "5.4 kg", "fewer containers")
+    refused(
+        MARKET,
+        {"Oil": 50_000},
+        ImpossibleNeedError,
+        "too heavy",
+        "Shop delivers at most 5 kg",
+        "5.4 kg",
+        "fewer containers",
+    )
 
 
 def test_a_least_order_that_nothing_on_sale_reaches_is_named() -> None:
-    refused(Market((replace(SHOP, least_order_cents=10_000),), (replace(OIL, stock=2),)), {"Oil": 5}, ImpossibleNeedError, "least order", "Shop", "100.00")
+    refused(
+        Market((replace(SHOP, least_order_cents=10_000),), (replace(OIL, stock=2),)),
+        {"Oil": 5},
+        ImpossibleNeedError,
+        "least order",
+        "Shop",
+        "100.00",
+    )
 
 
 @pytest.mark.parametrize("limit", [0, -1, math.nan])
@@ -159,7 +205,9 @@ def hard_case() -> tuple[Market, dict[str, int]]:
 def test_the_solvers_own_time_limit_is_not_proved_either(monkeypatch: pytest.MonkeyPatch) -> None:
     market, need = hard_case()
     real = scipy.optimize.milp
-    monkeypatch.setattr(scipy.optimize, "milp", lambda *a, **k: real(*a, **{**k, "options": {**k["options"], "time_limit": 1e-6}}))
+    monkeypatch.setattr(
+        scipy.optimize, "milp", lambda *a, **k: real(*a, **{**k, "options": {**k["options"], "time_limit": 1e-6}})
+    )
     with pytest.raises(NotProvedError, match="could not be proved"):
         cheapest_basket(market, need)
 
@@ -179,16 +227,26 @@ def test_an_answer_that_does_not_stand_the_exact_check_is_not_proved(monkeypatch
             fun -= 1
         if lie == "a bound below":
             bound -= 1
-        return SimpleNamespace(status=4 if lie == "no answer" else 0, x=None if lie == "no answer" else x, fun=fun, mip_dual_bound=bound)
+        return SimpleNamespace(
+            status=4 if lie == "no answer" else 0, x=None if lie == "no answer" else x, fun=fun, mip_dual_bound=bound
+        )
 
     monkeypatch.setattr(scipy.optimize, "milp", milp)
     with pytest.raises(NotProvedError, match="could not be proved"):
         cheapest_basket(MARKET, {"Oil": 25_000}, tie_break=False)
 
 
-@pytest.mark.parametrize(("counts", "words"), [
-    ({"Shop: Oil 2 kg": 1}, 'did you mean "Shop: Oil 1 kg"?'), ({OIL.name: -1}, "0 or more"), ({OIL.name: 1.0}, "whole number"), ({OIL.name: True}, "whole number"), ({OIL.name: 1}, "15.00"), ({OIL.name: 5}, "5 kg"),
-])
+@pytest.mark.parametrize(
+    ("counts", "words"),
+    [
+        ({"Shop: Oil 2 kg": 1}, 'did you mean "Shop: Oil 1 kg"?'),
+        ({OIL.name: -1}, "0 or more"),
+        ({OIL.name: 1.0}, "whole number"),
+        ({OIL.name: True}, "whole number"),
+        ({OIL.name: 1}, "15.00"),
+        ({OIL.name: 5}, "5 kg"),
+    ],
+)
 def test_a_basket_that_no_supplier_would_take_has_no_price(counts: dict[str, Any], words: str) -> None:
     with pytest.raises(BasketError, match=re.escape(words)):
         price_basket(MARKET, counts)

@@ -11,11 +11,11 @@ from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 from invented_markets import nasty_market
 
-from maker_kit.buying.basket import Basket, cheapest_basket
-from maker_kit.buying.costing import cost_curve, counts_that_pay, used_cost_e4
+from maker_kit.buying.basket.basket import Basket, cheapest_basket
+from maker_kit.buying.basket.program import ImpossibleNeedError
+from maker_kit.buying.costing import cost_curve, counts_that_pay, used_cost_micros
 from maker_kit.buying.market import Market, Pack
 from maker_kit.buying.pricing import bought_units, cents_that_add_up, price_basket
-from maker_kit.buying.program import ImpossibleNeedError
 
 RANDOM = st.randoms(use_true_random=False)
 NEED = st.integers(0, 6)
@@ -44,7 +44,7 @@ def test_one_more_offer_never_raises_the_cost(rng: random.Random, units: list[in
     after = basket_or_none(replace(market, packs=(*market.packs, offer)), need)
     if before is not None:
         assert after is not None
-        assert after.cost_e4 <= before.cost_e4
+        assert after.cost_micros <= before.cost_micros
 
 
 @given(RANDOM, st.lists(NEED, min_size=3, max_size=3))
@@ -52,29 +52,41 @@ def test_one_more_offer_never_raises_the_cost(rng: random.Random, units: list[in
 def test_a_dearer_pack_never_lowers_the_cost(rng: random.Random, units: list[int]) -> None:
     market = nasty_market(rng)
     # without free delivery and least orders: there, a dearer pack can be what reaches the subtotal
-    market = replace(market, suppliers=tuple(replace(s, free_from_cents=None, least_order_cents=0) for s in market.suppliers))
+    market = replace(
+        market, suppliers=tuple(replace(s, free_from_cents=None, least_order_cents=0) for s in market.suppliers)
+    )
     need = dict(zip(items_of(market), units, strict=False))
     k = rng.randrange(len(market.packs))
     dearer = replace(market.packs[k], prices=tuple((start, cents + 2) for start, cents in market.packs[k].prices))
-    before, after = basket_or_none(market, need), basket_or_none(replace(market, packs=(*market.packs[:k], dearer, *market.packs[k + 1 :])), need)
+    before, after = (
+        basket_or_none(market, need),
+        basket_or_none(replace(market, packs=(*market.packs[:k], dearer, *market.packs[k + 1 :])), need),
+    )
     assert (before is None) == (after is None)
     if before is not None and after is not None:
-        assert after.cost_e4 >= before.cost_e4
+        assert after.cost_micros >= before.cost_micros
 
 
 @given(RANDOM, st.lists(st.fractions(Fraction(1, 3), 4, max_denominator=12), min_size=3, max_size=3))
 @quick
-def test_along_a_curve_the_cost_never_falls_and_what_is_used_up_never_exceeds_it(rng: random.Random, amounts: list[Fraction]) -> None:
+def test_along_a_curve_the_cost_never_falls_and_what_is_used_up_never_exceeds_it(
+    rng: random.Random, amounts: list[Fraction]
+) -> None:
     market = nasty_market(rng)
     curve = cost_curve(market, dict(zip(items_of(market), amounts, strict=False)), 4)
-    costs = [c for c in curve.cost_e4 if c is not None]
+    costs = [c for c in curve.cost_micros if c is not None]
     assert costs == sorted(costs)
     assert "proved" not in curve.status[len(costs) :], "a count after an impossible one is impossible too"
-    for n, basket, cost, used in zip(curve.counts, curve.baskets, curve.cost_e4, curve.used_cost_e4, strict=True):
+    for n, basket, cost, used in zip(
+        curve.counts, curve.baskets, curve.cost_micros, curve.used_cost_micros, strict=True
+    ):
         if basket is not None:
-            assert cost == cheapest_basket(market, basket.need, tie_break=False).cost_e4
+            assert cost == cheapest_basket(market, basket.need, tie_break=False).cost_micros
             assert 0 <= used <= cost
-            assert all(bought_units(market, basket.counts)[item] >= n * amount for item, amount in zip(items_of(market), amounts, strict=False))
+            assert all(
+                bought_units(market, basket.counts)[item] >= n * amount
+                for item, amount in zip(items_of(market), amounts, strict=False)
+            )
 
 
 @given(RANDOM, st.lists(NEED, min_size=3, max_size=3))
@@ -92,16 +104,22 @@ def test_a_basket_covers_its_need_and_its_table_adds_up_to_the_cent(rng: random.
     table = basket.to_frame()
     cents = [Decimal(text) for text in table["cost"]]
     assert sum(cents[:-1]) == cents[-1]
-    assert abs(cents[-1] * 1_000_000 - basket.cost_e4) <= 5_000
+    assert abs(cents[-1] * 1_000_000 - basket.cost_micros) <= 5_000
     assert list(table["pack"])[-1] == "total"
     goods = table[table["price each"] != ""]
-    assert [Decimal(n) * Decimal(each) for n, each in zip(goods["count"], goods["price each"], strict=True)] == [Decimal(text) for text in goods["cost"]]
-    assert sum(Decimal(text) for text in goods["cost"]) * 1_000_000 == sum(order.goods_e4 for order in basket.orders)
+    assert [Decimal(n) * Decimal(each) for n, each in zip(goods["count"], goods["price each"], strict=True)] == [
+        Decimal(text) for text in goods["cost"]
+    ]
+    assert sum(Decimal(text) for text in goods["cost"]) * 1_000_000 == sum(
+        order.goods_micros for order in basket.orders
+    )
 
 
 @given(RANDOM, st.lists(NEED, min_size=3, max_size=3))
 @quick
-def test_nothing_that_was_given_is_changed_and_the_same_question_has_the_same_answer(rng: random.Random, units: list[int]) -> None:
+def test_nothing_that_was_given_is_changed_and_the_same_question_has_the_same_answer(
+    rng: random.Random, units: list[int]
+) -> None:
     market = nasty_market(rng)
     need = dict(zip(items_of(market), units, strict=False))
     packs_before, need_before = repr(market), dict(need)
@@ -113,7 +131,7 @@ def test_nothing_that_was_given_is_changed_and_the_same_question_has_the_same_an
     finally:
         assert (repr(market), need) == (packs_before, need_before)
     assert first == second
-    assert price_basket(market, first.counts).cost_e4 == first.cost_e4
+    assert price_basket(market, first.counts).cost_micros == first.cost_micros
 
 
 @given(st.lists(st.integers(0, 10**9), min_size=1, max_size=12))
@@ -128,12 +146,21 @@ def test_rounded_parts_add_up_to_the_rounded_whole_and_each_is_less_than_a_cent_
 def test_the_counts_that_pay_are_those_whose_cost_the_shops_price_covers(rng: random.Random, price: Fraction) -> None:
     market = nasty_market(rng)
     size = rng.randint(1, 3)
-    curve = cost_curve(market, {item: Fraction(rng.randint(1, 5), 3) for item in items_of(market)}, 5, containers_per_batch=size)
+    curve = cost_curve(
+        market, {item: Fraction(rng.randint(1, 5), 3) for item in items_of(market)}, 5, containers_per_batch=size
+    )
     pays = {n for low, high in counts_that_pay(curve, price) for n in range(low, high + 1)}
-    assert pays == {n for n, cost in zip(curve.counts, curve.cost_e4, strict=True) if cost is not None and Fraction(cost, 10_000) <= n * size * price}
+    assert pays == {
+        n
+        for n, cost in zip(curve.counts, curve.cost_micros, strict=True)
+        if cost is not None and Fraction(cost, 10_000) <= n * size * price
+    }
     ends = [end for interval in counts_that_pay(curve, price) for end in interval]
     assert ends == sorted(ends)
-    assert all(high + 1 < low for (_, high), (low, _) in zip(counts_that_pay(curve, price), counts_that_pay(curve, price)[1:], strict=False))
+    assert all(
+        high + 1 < low
+        for (_, high), (low, _) in zip(counts_that_pay(curve, price), counts_that_pay(curve, price)[1:], strict=False)
+    )
 
 
 @given(RANDOM)
@@ -143,4 +170,4 @@ def test_of_a_basket_that_is_needed_to_the_last_all_is_used_up(rng: random.Rando
     basket = basket_or_none(market, {item: rng.randint(1, 6) for item in items_of(market)})
     assume(basket is not None)
     whole = cheapest_basket(market, bought_units(market, basket.counts), tie_break=False)
-    assert used_cost_e4(market, whole) == whole.cost_e4 or any(whole.leftovers.values())
+    assert used_cost_micros(market, whole) == whole.cost_micros or any(whole.leftovers.values())

@@ -159,7 +159,11 @@ def test_changed_numbers_in_the_prose_change_the_answers() -> None:
         return re.sub(r"(?<![.\d])\d{2,}(?![.\d])", lambda m: str(int(m[0]) + 3 + m.start()), text)
 
     changed = [row | {"what": other(row["what"]), "inputs": other(row["inputs"])} for row in ROWS]
-    pairs = [(old, new) for (_, old), (_, new) in zip(examples(ROWS), examples(changed), strict=True) if not isinstance(old, str) and not isinstance(new, str)]
+    pairs = [
+        (old, new)
+        for (_, old), (_, new) in zip(examples(ROWS), examples(changed), strict=True)
+        if not isinstance(old, str) and not isinstance(new, str)
+    ]
     assert len(pairs) > len(ROWS) / 2
     assert all(old != new for old, new in pairs)
 
@@ -211,19 +215,27 @@ FIXED = st.decimals(min_value=0, max_value=100_000, places=2)
 
 
 @given(FIXED, PRICE, PRICE)
-def test_at_break_even_revenue_equals_cost_and_the_whole_count_is_the_first_without_a_loss(fixed: object, price: object, variable: object) -> None:
+def test_at_break_even_revenue_equals_cost_and_the_whole_count_is_the_first_without_a_loss(
+    fixed: object, price: object, variable: object
+) -> None:
     assume(price > variable)
     units = be.break_even_units(fixed, price, variable)
     assert units * float(price) == pytest.approx(float(fixed) + units * float(variable), rel=1e-9, abs=1e-9)
-    assert be.break_even_revenue(fixed, Fraction(price - variable) / Fraction(price)) == pytest.approx(units * float(price), rel=1e-9)
+    assert be.break_even_revenue(fixed, Fraction(price - variable) / Fraction(price)) == pytest.approx(
+        units * float(price), rel=1e-9
+    )
     whole = be.break_even_whole_units(fixed, price, variable)
     assert be.operating_income(whole, fixed, price, variable) >= 0
     assert whole == 0 or be.operating_income(whole - 1, fixed, price, variable) < 0
-    assert be.contribution_margin_ratio(price, variable) == pytest.approx(be.contribution_margin(price, variable) / float(price))
+    assert be.contribution_margin_ratio(price, variable) == pytest.approx(
+        be.contribution_margin(price, variable) / float(price)
+    )
 
 
 @given(FIXED, PRICE, PRICE, FIXED, st.decimals(min_value=0, max_value=95, places=1))
-def test_the_target_count_brings_the_profit_and_after_tax_what_was_wanted(fixed: object, price: object, variable: object, profit: object, tax: object) -> None:
+def test_the_target_count_brings_the_profit_and_after_tax_what_was_wanted(
+    fixed: object, price: object, variable: object, profit: object, tax: object
+) -> None:
     assume(price > variable)
     before = be.profit_before_tax(profit, tax)
     units = be.target_profit_units(before, fixed, price, variable)
@@ -238,39 +250,45 @@ def test_a_price_from_a_mark_up_or_a_margin_gives_it_back(cost: object, percent:
     assert be.price_at_margin(cost, percent) >= be.price_at_markup(cost, percent)
 
 
-@pytest.mark.parametrize(("ask", "words"), [
-    (lambda: be.break_even_units(100, 5, 5), "a price of 5 does not cover the variable cost of 5.*no count breaks even.*raise the price"),
-    (lambda: be.break_even_whole_units(100, 4, 5), "does not cover"),
-    (lambda: be.target_profit_units(10, 100, 5, 5), "does not cover"),
-    (lambda: be.break_even_units(-1, 5, 4), "the fixed cost is -1; it is 0 or more"),
-    (lambda: be.break_even_units(100, -5, -6), "the price is -5"),
-    (lambda: be.break_even_units(math.nan, 5, 4), "the fixed cost is nan"),
-    (lambda: be.break_even_units(100, True, 0), "the price is True"),
-    (lambda: be.break_even_revenue(100, 0), "ratio of 0: it is above 0 and at most 1"),
-    (lambda: be.break_even_revenue(100, 1.2), "at most 1"),
-    (lambda: be.break_even_revenue(100, -0.2), "above 0"),
-    (lambda: be.contribution_margin_ratio(0, 0), "the price is 0; it has to be above 0"),
-    (lambda: be.operating_income(-1, 5, 4, 3), "the count is -1"),
-    (lambda: be.profit_before_tax(100, 100), "100 %.*below 100"),
-    (lambda: be.profit_before_tax(-100, 10), "the profit after tax is -100"),
-    (lambda: be.target_profit_units(-1, 100, 5, 4), "the profit is -1"),
-    (lambda: be.margin_of_safety_ratio(0, 0), "the sales is 0|the sales are 0"),
-    (lambda: be.operating_leverage(100, 0), "the operating income is 0; it has to be above 0"),
-    (lambda: be.operating_leverage(100, -5), "above 0"),
-    (lambda: be.price_at_margin(10, 100), "a margin of 100 %.*below 100"),
-    (lambda: be.price_at_markup(10, -1), "a mark-up in % is -1"),
-    (lambda: be.markup_percent(0, 5), "the cost is 0"),
-    (lambda: be.margin_percent(1, 0), "the price is 0"),
-    (lambda: be.composite_unit([]), "at least one product"),
-    (lambda: be.composite_unit([(0, 5, 4)]), "at least one product"),
-    (lambda: uc.step_fixed_cost(30, 1, ((20, 5),)), "30 units lie beyond the last step"),
-    (lambda: uc.step_fixed_cost(5, 1, ((20, 5), (10, 6))), "order of their counts"),
-    (lambda: uc.step_fixed_cost(5, 1, ((None, 5), (10, 6))), "only the last may be without end"),
-    (lambda: uc.step_fixed_cost(5, 1, ()), "beyond the last step"),
-    (lambda: uc.high_low((10, 5), (10, 6)), "more activity first"),
-    (lambda: uc.absorption_unit_cost(1, 1, 1, 100, 0), "the count made is 0"),
-    (lambda: uc.fixed_overhead_in_stock(100, 10, 11), "11 units are left of 10 made"),
-])
+@pytest.mark.parametrize(
+    ("ask", "words"),
+    [
+        (
+            lambda: be.break_even_units(100, 5, 5),
+            "a price of 5 does not cover the variable cost of 5.*no count breaks even.*raise the price",
+        ),
+        (lambda: be.break_even_whole_units(100, 4, 5), "does not cover"),
+        (lambda: be.target_profit_units(10, 100, 5, 5), "does not cover"),
+        (lambda: be.break_even_units(-1, 5, 4), "the fixed cost is -1; it is 0 or more"),
+        (lambda: be.break_even_units(100, -5, -6), "the price is -5"),
+        (lambda: be.break_even_units(math.nan, 5, 4), "the fixed cost is nan"),
+        (lambda: be.break_even_units(100, True, 0), "the price is True"),
+        (lambda: be.break_even_revenue(100, 0), "ratio of 0: it is above 0 and at most 1"),
+        (lambda: be.break_even_revenue(100, 1.2), "at most 1"),
+        (lambda: be.break_even_revenue(100, -0.2), "above 0"),
+        (lambda: be.contribution_margin_ratio(0, 0), "the price is 0; it has to be above 0"),
+        (lambda: be.operating_income(-1, 5, 4, 3), "the count is -1"),
+        (lambda: be.profit_before_tax(100, 100), "100 %.*below 100"),
+        (lambda: be.profit_before_tax(-100, 10), "the profit after tax is -100"),
+        (lambda: be.target_profit_units(-1, 100, 5, 4), "the profit is -1"),
+        (lambda: be.margin_of_safety_ratio(0, 0), "the sales is 0|the sales are 0"),
+        (lambda: be.operating_leverage(100, 0), "the operating income is 0; it has to be above 0"),
+        (lambda: be.operating_leverage(100, -5), "above 0"),
+        (lambda: be.price_at_margin(10, 100), "a margin of 100 %.*below 100"),
+        (lambda: be.price_at_markup(10, -1), "a mark-up in % is -1"),
+        (lambda: be.markup_percent(0, 5), "the cost is 0"),
+        (lambda: be.margin_percent(1, 0), "the price is 0"),
+        (lambda: be.composite_unit([]), "at least one product"),
+        (lambda: be.composite_unit([(0, 5, 4)]), "at least one product"),
+        (lambda: uc.step_fixed_cost(30, 1, ((20, 5),)), "30 units lie beyond the last step"),
+        (lambda: uc.step_fixed_cost(5, 1, ((20, 5), (10, 6))), "order of their counts"),
+        (lambda: uc.step_fixed_cost(5, 1, ((None, 5), (10, 6))), "only the last may be without end"),
+        (lambda: uc.step_fixed_cost(5, 1, ()), "beyond the last step"),
+        (lambda: uc.high_low((10, 5), (10, 6)), "more activity first"),
+        (lambda: uc.absorption_unit_cost(1, 1, 1, 100, 0), "the count made is 0"),
+        (lambda: uc.fixed_overhead_in_stock(100, 10, 11), "11 units are left of 10 made"),
+    ],
+)
 def test_what_has_no_answer_is_told_in_a_sentence(ask: Callable[[], object], words: str) -> None:
     with pytest.raises(QuantityError, match=words):
         ask()

@@ -8,12 +8,12 @@ from typing import Any
 
 import pytest
 
-from maker_kit.buying import curve_solver
-from maker_kit.buying.basket import cheapest_basket
-from maker_kit.buying.costing import check_upto, cost_curve, counts_that_pay, intervals, need_of, used_cost_e4
-from maker_kit.buying.curve_solver import CurveBand, CurveSolver
+from maker_kit.buying.basket.basket import cheapest_basket
+from maker_kit.buying.basket.program import NotProvedError
+from maker_kit.buying.costing import check_upto, cost_curve, counts_that_pay, intervals, need_of, used_cost_micros
+from maker_kit.buying.curve import solver as curve_solver
+from maker_kit.buying.curve.solver import CurveBand, CurveSolver
 from maker_kit.buying.market import Market, Pack, Supplier
-from maker_kit.buying.program import NotProvedError
 from maker_kit.errors import BasketError, QuantityError
 
 HOME = Supplier("Corner", ((None, 0),))
@@ -27,12 +27,22 @@ class Blind(CurveSolver):
 
     def curve(self, per_batch, upto, **_):
         needs = tuple(need_of(per_batch, n) for n in range(1, upto + 1))
-        return CurveBand(self.market, needs, (0,) * upto, (None,) * upto, ("not proved",) * upto, ("not proved yet",) * upto, (None,) * upto)
+        return CurveBand(
+            self.market,
+            needs,
+            (0,) * upto,
+            (None,) * upto,
+            ("not proved",) * upto,
+            ("not proved yet",) * upto,
+            (None,) * upto,
+        )
 
 
 def test_a_curve_of_thirds_of_a_pack_steps_up_after_every_third_count() -> None:
     curve = cost_curve(MARKET, PER_BATCH, 7)
-    assert curve.cost_e4 == tuple(500 * 10_000 * math.ceil(n / 3) for n in range(1, 8))  # 3 · 333.33… g is exactly one pack
+    assert curve.cost_micros == tuple(
+        500 * 10_000 * math.ceil(n / 3) for n in range(1, 8)
+    )  # 3 · 333.33… g is exactly one pack
     assert curve.status == ("proved",) * 7
     assert curve.open_counts == ()
 
@@ -41,14 +51,22 @@ def test_counts_that_the_stock_does_not_reach_are_impossible_with_the_reason_and
     scarce = Market((HOME,), (Pack(JUG.name, "Corner", JUG.content, JUG.prices, stock=1),))
     curve = cost_curve(scarce, PER_BATCH, 5, containers_per_batch=2)
     assert curve.status == ("proved",) * 3 + ("impossible",) * 2
-    assert curve.cost_e4[3:] == curve.used_cost_e4[3:] == curve.baskets[3:] == (None, None)
+    assert curve.cost_micros[3:] == curve.used_cost_micros[3:] == curve.baskets[3:] == (None, None)
     assert "stock of Soap does not reach" in curve.why[3]
     assert curve.why[3] == curve.why[4]
     assert curve.open_counts == ()
     assert curve.at(4) is None
     assert counts_that_pay(curve, Fraction(10**6)) == ((1, 3),)
     frame = curve.to_frame()
-    assert list(frame.columns) == ["batches", "containers", "cash_cost", "unit_cash_cost", "used_cost", "unit_used_cost", "proved"]
+    assert list(frame.columns) == [
+        "batches",
+        "containers",
+        "cash_cost",
+        "unit_cash_cost",
+        "used_cost",
+        "unit_used_cost",
+        "proved",
+    ]
     assert list(frame["containers"]) == [2, 4, 6, 8, 10]
     assert list(frame["proved"]) == [True, True, True, False, False]
     assert frame.loc[0, ["cash_cost", "unit_cash_cost"]].tolist() == [5.0, 2.5]
@@ -80,7 +98,14 @@ def test_a_curve_that_is_stopped_says_so_of_all_the_counts_it_did_not_reach() ->
         asked.append(1)
         return len(asked) > 2
 
-    curve = cost_curve(MARKET, PER_BATCH, 5, solver=Blind(MARKET), cancelled=stop, progress=lambda done, total: seen.append((done, total)))
+    curve = cost_curve(
+        MARKET,
+        PER_BATCH,
+        5,
+        solver=Blind(MARKET),
+        cancelled=stop,
+        progress=lambda done, total: seen.append((done, total)),
+    )
     proved = [n for n, state in zip(curve.counts, curve.status, strict=True) if state == "proved"]
     assert 0 < len(proved) < 5
     assert set(curve.open_counts) == {1, 2, 3, 4, 5} - set(proved)
@@ -100,7 +125,7 @@ def test_progress_never_goes_back_and_ends_with_all() -> None:
 
 def test_a_count_beyond_the_curve_is_refused() -> None:
     curve = cost_curve(MARKET, PER_BATCH, 3)
-    assert curve.at(3).cost_e4 == 500 * 10_000
+    assert curve.at(3).cost_micros == 500 * 10_000
     for count in (0, -1, 4):
         with pytest.raises(QuantityError, match="the curve holds 1 to 3"):
             curve.at(count)
@@ -129,23 +154,40 @@ def test_used_cost_is_the_goods_in_proportion_and_the_fees_in_full() -> None:
     taxed = Supplier("Post", ((None, 400),), handling_cents=100, tax_bp=1000)
     market = Market((taxed,), (Pack("Post: Soap", "Post", {"Soap": 10_000}, ((1, 800),)),))
     basket = cheapest_basket(market, {"Soap": 7_500})
-    assert basket.cost_e4 == (800 + 500) * 11_000
-    assert used_cost_e4(market, basket) == (600 + 500) * 11_000
+    assert basket.cost_micros == (800 + 500) * 11_000
+    assert used_cost_micros(market, basket) == (600 + 500) * 11_000
 
 
 def test_a_kits_price_is_shared_in_proportion_to_what_its_items_cost_singly() -> None:
     # by hand: singly the jug costs 5.00 and four bottles 4 · 2.00 = 8.00, so 13.00; the kit at 10.40 is shared 4.00 and 6.40; all the soap and one bottle of four are used: 4.00 + 1.60
-    market = Market((HOME,), (JUG, Pack("Corner: bottle", "Corner", {"Bottle": 1}, ((1, 200),)), Pack("Corner: kit", "Corner", {"Soap": 10_000, "Bottle": 4}, ((1, 1040),), kit=True)), frozenset({"Bottle"}))
+    market = Market(
+        (HOME,),
+        (
+            JUG,
+            Pack("Corner: bottle", "Corner", {"Bottle": 1}, ((1, 200),)),
+            Pack("Corner: kit", "Corner", {"Soap": 10_000, "Bottle": 4}, ((1, 1040),), kit=True),
+        ),
+        frozenset({"Bottle"}),
+    )
     basket = cheapest_basket(market, {"Soap": 10_000, "Bottle": 3})
     assert dict(basket.counts) == {"Corner: kit": 1}
     one = cheapest_basket(Market((HOME,), (market.packs[2],)), {"Soap": 10_000, "Bottle": 1})
-    assert used_cost_e4(market, one) == 560 * 10_000
+    assert used_cost_micros(market, one) == 560 * 10_000
     # with one item that nobody sells singly, it takes what the others leave: 10.40 − 5.00
     alone = Market((HOME,), (JUG, market.packs[2]))
-    assert used_cost_e4(alone, one) == 500 * 10_000 + 540 * 10_000 // 4
+    assert used_cost_micros(alone, one) == 500 * 10_000 + 540 * 10_000 // 4
 
 
-@pytest.mark.parametrize(("true", "runs"), [((), ()), ((False, False), ()), ((True,), ((1, 1),)), ((True, True, False, True), ((1, 2), (4, 4))), ((False, True, True), ((2, 3),))])
+@pytest.mark.parametrize(
+    ("true", "runs"),
+    [
+        ((), ()),
+        ((False, False), ()),
+        ((True,), ((1, 1),)),
+        ((True, True, False, True), ((1, 2), (4, 4))),
+        ((False, True, True), ((2, 3),)),
+    ],
+)
 def test_intervals_are_the_longest_runs(true: tuple[bool, ...], runs: tuple[tuple[int, int], ...]) -> None:
     assert intervals(tuple(range(1, len(true) + 1)), true) == runs
 
@@ -159,7 +201,7 @@ def test_a_price_that_only_just_covers_the_cost_pays() -> None:
 def test_a_recipe_that_needs_nothing_costs_nothing() -> None:
     curve = cost_curve(Market((), ()), {"Oil": Fraction(0)}, 3)
     assert curve.status == ("proved",) * 3
-    assert curve.cost_e4 == curve.used_cost_e4 == (0, 0, 0)
+    assert curve.cost_micros == curve.used_cost_micros == (0, 0, 0)
 
 
 @pytest.mark.parametrize("amount", [0.1, Fraction(-1)])
@@ -176,14 +218,22 @@ def test_a_batch_holds_a_whole_number_of_containers(containers: Any) -> None:
 
 def test_a_curve_whose_last_count_is_too_large_is_refused_before_anything_is_solved() -> None:
     with pytest.raises(BasketError, match="too large"):
-        cost_curve(Market((Supplier("S", ((None, 0),)),), (Pack("P", "S", {"Oil": 1}, ((1, 1),)),)), {"Oil": Fraction(10**9)}, 3)
+        cost_curve(
+            Market((Supplier("S", ((None, 0),)),), (Pack("P", "S", {"Oil": 1}, ((1, 1),)),)),
+            {"Oil": Fraction(10**9)},
+            3,
+        )
 
 
 def test_the_value_of_a_kits_items_counts_the_tax_that_their_sellers_ask() -> None:
     # singly: soap 100 with 100 % tax is 200, oil 200 without; so each takes half of the kit's 300, and half of the oil is used: 150 + 75
     suppliers = (Supplier("Taxed", ((None, 0),), tax_bp=10_000), Supplier("Free", ((None, 0),)))
-    packs = (Pack("Soap", "Taxed", {"Soap": 1}, ((1, 100),)), Pack("Oil", "Free", {"Oil": 2}, ((1, 200),)), Pack("Kit", "Free", {"Soap": 1, "Oil": 2}, ((1, 300),), kit=True))
+    packs = (
+        Pack("Soap", "Taxed", {"Soap": 1}, ((1, 100),)),
+        Pack("Oil", "Free", {"Oil": 2}, ((1, 200),)),
+        Pack("Kit", "Free", {"Soap": 1, "Oil": 2}, ((1, 300),), kit=True),
+    )
     market = Market(suppliers, packs)
     basket = cheapest_basket(market, {"Soap": 1, "Oil": 1})
     assert dict(basket.counts) == {"Kit": 1}
-    assert used_cost_e4(market, basket) == 225 * 10_000
+    assert used_cost_micros(market, basket) == 225 * 10_000

@@ -8,11 +8,11 @@ import numpy as np
 import pytest
 from invented_markets import all_costs, cheapest_by_counting, nasty_problems
 
-from maker_kit.buying.basket import cheapest_basket, restricted_basket
-from maker_kit.buying.caps import Restriction
+from maker_kit.buying.basket.basket import cheapest_basket, restricted_basket
+from maker_kit.buying.basket.caps import Restriction
+from maker_kit.buying.basket.program import ImpossibleNeedError
 from maker_kit.buying.market import Market, Pack, Supplier
 from maker_kit.buying.pricing import price_basket
-from maker_kit.buying.program import ImpossibleNeedError
 from maker_kit.errors import BasketError
 
 SEEDS = range(8)
@@ -29,7 +29,7 @@ def test_no_basket_is_cheaper_and_ties_are_settled_in_the_fixed_order(seed: int)
         except ImpossibleNeedError:
             found = None
         else:
-            found = basket.cost_e4, dict(basket.counts)
+            found = basket.cost_micros, dict(basket.counts)
         if found != counted:
             wrong.append((market, need, found, counted))
     assert not wrong
@@ -37,7 +37,11 @@ def test_no_basket_is_cheaper_and_ties_are_settled_in_the_fixed_order(seed: int)
 
 def test_the_order_of_the_tables_is_that_of_the_packs_whatever_the_order_of_the_suppliers() -> None:
     suppliers = tuple(Supplier(name, ((None, 4),)) for name in ("First", "Second"))
-    packs = (Pack("A", "Second", {"oil": 2}, ((1, 9),)), Pack("B", "First", {"oil": 2}, ((1, 9),)), Pack("C", "Second", {"oil": 2}, ((1, 9),)))
+    packs = (
+        Pack("A", "Second", {"oil": 2}, ((1, 9),)),
+        Pack("B", "First", {"oil": 2}, ((1, 9),)),
+        Pack("C", "Second", {"oil": 2}, ((1, 9),)),
+    )
     for order in (packs, packs[::-1], packs[1:]):
         market = Market(suppliers, order)
         assert cheapest_by_counting(market, {"oil": 5}) == (310_000, {order[0].name: 3})
@@ -64,8 +68,11 @@ def test_every_basket_is_priced_exactly_or_refused() -> None:
             if good[k]:
                 taken += 1
                 priced = price_basket(market, basket)
-                assert priced.cost_e4 == cost[k]
-                assert sum(o.goods_e4 + o.handling_e4 + o.delivery_e4 + o.tax_e4 for o in priced.orders) == priced.cost_e4
+                assert priced.cost_micros == cost[k]
+                assert (
+                    sum(o.goods_micros + o.handling_micros + o.delivery_micros + o.tax_micros for o in priced.orders)
+                    == priced.cost_micros
+                )
             else:
                 refused += 1
                 with pytest.raises(BasketError):
@@ -87,9 +94,17 @@ def forbidden(market: Market, counts: np.ndarray, restriction: Restriction) -> n
             goods = np.zeros(len(counts), dtype=np.int64)
             for k, pack in enumerate(market.packs):
                 if pack.supplier == supplier.name:
-                    goods += counts[:, k] * np.select([counts[:, k] >= start for start, _ in reversed(pack.prices)], [cents for _, cents in reversed(pack.prices)], 0)
+                    goods += counts[:, k] * np.select(
+                        [counts[:, k] >= start for start, _ in reversed(pack.prices)],
+                        [cents for _, cents in reversed(pack.prices)],
+                        0,
+                    )
             with_tax = goods * (10_000 + (supplier.tax_bp if supplier.threshold_after_tax else 0))
-            bad |= (with_tax >= supplier.free_from_cents * 10_000) & (goods >= 0) & (sum(counts[:, k] for k, p in enumerate(market.packs) if p.supplier == supplier.name) > 0)
+            bad |= (
+                (with_tax >= supplier.free_from_cents * 10_000)
+                & (goods >= 0)
+                & (sum(counts[:, k] for k, p in enumerate(market.packs) if p.supplier == supplier.name) > 0)
+            )
     return bad
 
 
@@ -102,13 +117,23 @@ def test_the_cheapest_basket_under_a_restriction_is_the_cheapest_of_those_that_k
             continue
         free = [s.name for s in market.suppliers if s.free_from_cents]
         pack = rng.choice(market.packs)
-        restriction = rng.choice([
-            Restriction(most={pack.name: rng.randint(0, 2)}), Restriction(closed=frozenset({pack.supplier})), Restriction(below_free=frozenset({rng.choice(free)})) if free else Restriction(),
-        ])
+        restriction = rng.choice(
+            [
+                Restriction(most={pack.name: rng.randint(0, 2)}),
+                Restriction(closed=frozenset({pack.supplier})),
+                Restriction(below_free=frozenset({rng.choice(free)})) if free else Restriction(),
+            ]
+        )
         allowed = good & ~forbidden(market, counts, restriction)
         bound += not allowed.any() or cost[allowed].min() > cost[good].min()
         try:
-            found = restricted_basket(market, {item: units for item, units in need.items() if units}, restriction, time_limit_s=60, tie_break=False).cost_e4
+            found = restricted_basket(
+                market,
+                {item: units for item, units in need.items() if units},
+                restriction,
+                time_limit_s=60,
+                tie_break=False,
+            ).cost_micros
         except ImpossibleNeedError:
             found = None
         if found != (int(cost[allowed].min()) if allowed.any() else None):

@@ -15,13 +15,15 @@ from generated_markets import TooManyError, cheapest_by_merging, wide_market, wo
 from invented_markets import cheapest_by_counting, market_of_case, nasty_problems, need_of_case, per_batch_of_case
 from reference_tables import reference_json
 
-from maker_kit.buying import covers, curve_search, openings
-from maker_kit.buying.basket import cheapest_basket
+from maker_kit.buying.basket.basket import cheapest_basket
+from maker_kit.buying.basket.program import ImpossibleNeedError
 from maker_kit.buying.costing import need_of
-from maker_kit.buying.curve_solver import CurveBand, CurveSolver
+from maker_kit.buying.curve import covers
+from maker_kit.buying.curve import search as curve_search
+from maker_kit.buying.curve import supplier_subsets as supplier_subsets
+from maker_kit.buying.curve.solver import CurveBand, CurveSolver
 from maker_kit.buying.market import Market, Pack, Supplier
 from maker_kit.buying.pricing import bought_units, price_basket
-from maker_kit.buying.program import ImpossibleNeedError
 
 TIMES = int(os.environ.get("MAKER_KIT_NIGHTLY", "1"))
 CASES = reference_json("basket_cases.json")["cases"]
@@ -31,15 +33,24 @@ def faults(band: CurveBand, truth: dict[int, int | None], needs: dict[int, dict[
     """Counts of which a band says something that is not so."""
     wrong = []
     for n, cost in truth.items():
-        low, high, status = band.lower_e4[n - 1], band.upper_e4[n - 1], band.status[n - 1]
+        low, high, status = band.lower_micros[n - 1], band.upper_micros[n - 1], band.status[n - 1]
         if cost is None:
             good = high is None and status != "proved"
         else:
-            good = low <= cost and (high is None or cost <= high) and status != "impossible" and (status != "proved" or low == high == cost)
+            good = (
+                low <= cost
+                and (high is None or cost <= high)
+                and status != "impossible"
+                and (status != "proved" or low == high == cost)
+            )
         basket = band.basket(n) if high is not None else None
         if basket is not None:
             bought = bought_units(band.market, basket.counts)
-            good = good and price_basket(band.market, basket.counts).cost_e4 == high and all(bought.get(item, 0) >= units for item, units in needs[n].items())
+            good = (
+                good
+                and price_basket(band.market, basket.counts).cost_micros == high
+                and all(bought.get(item, 0) >= units for item, units in needs[n].items())
+            )
         if not good:
             wrong.append((n, status, low, cost, high))
     return wrong
@@ -52,7 +63,7 @@ def counted(market: Market, need: dict[str, int]) -> int | None:
 
 def programmed(market: Market, need: dict[str, int]) -> int | None:
     try:
-        return cheapest_basket(market, need, tie_break=False).cost_e4
+        return cheapest_basket(market, need, tie_break=False).cost_micros
     except ImpossibleNeedError:
         return None
 
@@ -148,11 +159,16 @@ def test_wherever_the_search_is_stopped_the_band_holds_the_truth_and_narrows(siz
         left = iter(range(asked))
         band = solver.curve(per_batch, 60, cancelled=lambda left=left: next(left, None) is None)
         for n in range(60):
-            best, low = whole.upper_e4[n], whole.lower_e4[n]
-            assert band.lower_e4[n] <= best
-            assert band.upper_e4[n] is None or band.upper_e4[n] >= low
-            assert (band.status[n] == "proved") == (band.lower_e4[n] == band.upper_e4[n])
-        widths.append(sum((10**12 if high is None else high) - low for low, high in zip(band.lower_e4, band.upper_e4, strict=True)))
+            best, low = whole.upper_micros[n], whole.lower_micros[n]
+            assert band.lower_micros[n] <= best
+            assert band.upper_micros[n] is None or band.upper_micros[n] >= low
+            assert (band.status[n] == "proved") == (band.lower_micros[n] == band.upper_micros[n])
+        widths.append(
+            sum(
+                (10**12 if high is None else high) - low
+                for low, high in zip(band.lower_micros, band.upper_micros, strict=True)
+            )
+        )
     assert widths[-1] <= widths[0]
 
 
@@ -163,15 +179,15 @@ def test_a_moved_slider_gives_what_a_fresh_solver_gives() -> None:
     for level in (Fraction(101, 100), Fraction(3, 4), Fraction(2), Fraction(1)):
         moved = {item: amount * (level if k % 2 else 1) for k, (item, amount) in enumerate(per_batch.items())}
         kept, fresh = solver.curve(moved, 50), CurveSolver(market).curve(moved, 50)
-        assert (kept.lower_e4, kept.upper_e4) == (fresh.lower_e4, fresh.upper_e4)
+        assert (kept.lower_micros, kept.upper_micros) == (fresh.lower_micros, fresh.upper_micros)
 
 
 def test_cost_never_falls_with_the_count() -> None:
     for delivery in ("flat", "threshold", "steps", "mixed"):
         market, per_batch = workshop_market(7, "small", delivery)
         band = CurveSolver(market).curve(per_batch, 120)
-        assert list(band.lower_e4) == sorted(band.lower_e4)
-        assert list(band.upper_e4) == sorted(band.upper_e4)
+        assert list(band.lower_micros) == sorted(band.lower_micros)
+        assert list(band.upper_micros) == sorted(band.upper_micros)
 
 
 def test_the_same_question_always_gets_the_same_baskets() -> None:
@@ -190,13 +206,28 @@ def test_the_shown_basket_is_the_first_of_the_fixed_order() -> None:
                 assert dict(band.settled_basket(1).counts) == found[1]
 
 
-OUNCES = (Supplier("M", ((None, 650),), free_from_cents=5000), Supplier("N", ((20_000, 490), (100_000, 990), (None, 1900))))
+OUNCES = (
+    Supplier("M", ((None, 650),), free_from_cents=5000),
+    Supplier("N", ((20_000, 490), (100_000, 990), (None, 1900))),
+)
 OUNCE_PACKS = tuple(
     Pack(f"{seller}: {item} {name}", seller, {item: units}, steps, units + 50)
     for item, sizes in {
-        "shea": [("M", "8 oz", 2268, ((1, 590),)), ("M", "1 lb", 4536, ((1, 980), (3, 900))), ("M", "5 lb", 22_680, ((1, 3900),)), ("N", "250 g", 2500, ((1, 610),)), ("N", "1 kg", 10_000, ((1, 1890),))],
-        "oil": [("M", "8 fl oz", 2177, ((1, 540),)), ("M", "32 fl oz", 8707, ((1, 1590),)), ("N", "100 g", 1000, ((1, 220),)), ("N", "500 g", 5000, ((1, 950), (4, 900)))],
-    }.items() for seller, name, units, steps in sizes
+        "shea": [
+            ("M", "8 oz", 2268, ((1, 590),)),
+            ("M", "1 lb", 4536, ((1, 980), (3, 900))),
+            ("M", "5 lb", 22_680, ((1, 3900),)),
+            ("N", "250 g", 2500, ((1, 610),)),
+            ("N", "1 kg", 10_000, ((1, 1890),)),
+        ],
+        "oil": [
+            ("M", "8 fl oz", 2177, ((1, 540),)),
+            ("M", "32 fl oz", 8707, ((1, 1590),)),
+            ("N", "100 g", 1000, ((1, 220),)),
+            ("N", "500 g", 5000, ((1, 950), (4, 900))),
+        ],
+    }.items()
+    for seller, name, units, steps in sizes
 )
 
 
@@ -208,30 +239,38 @@ def test_ounces_beside_grams_cost_what_the_integer_program_gives(monkeypatch: py
     assert not faults(band, truth, needs)
     monkeypatch.setattr(covers, "DENSE_ROWS", 10**6)
     dense = CurveSolver(market).curve(per_batch, 40)
-    assert (dense.lower_e4, dense.upper_e4) == (band.lower_e4, band.upper_e4)
+    assert (dense.lower_micros, dense.upper_micros) == (band.lower_micros, band.upper_micros)
 
 
 def test_tables_of_few_and_of_many_rows_agree_on_every_nasty_market(monkeypatch: pytest.MonkeyPatch) -> None:
     problems = list(nasty_problems(6000, 150))
-    dense = [CurveSolver(market).curve({item: Fraction(units) for item, units in need.items()}, 2) for market, need in problems]
+    dense = [
+        CurveSolver(market).curve({item: Fraction(units) for item, units in need.items()}, 2)
+        for market, need in problems
+    ]
     monkeypatch.setattr(covers, "DENSE_ROWS", 0)
     for (market, need), band in zip(problems, dense, strict=True):
         sparse = CurveSolver(market).curve({item: Fraction(units) for item, units in need.items()}, 2)
         truth = {n: counted(market, {item: n * units for item, units in need.items()}) for n in (1,)}
         assert not faults(sparse, truth, {1: need})
-        assert all(a is None or b is None or a == b or "not proved" in (x, y) for a, b, x, y in zip(sparse.upper_e4, band.upper_e4, sparse.status, band.status, strict=True))
+        assert all(
+            a is None or b is None or a == b or "not proved" in (x, y)
+            for a, b, x, y in zip(sparse.upper_micros, band.upper_micros, sparse.status, band.status, strict=True)
+        )
 
 
 @pytest.mark.parametrize("delivery", ["threshold", "steps"])
-def test_counts_with_too_many_choices_of_kits_stay_open_with_a_band_that_holds(delivery: str, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_counts_with_too_many_choices_of_kits_stay_open_with_a_band_that_holds(
+    delivery: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
     market, per_batch = workshop_market(0, "medium", delivery)
     whole = CurveSolver(market).curve(per_batch, 60)
     monkeypatch.setattr(curve_search, "MOST_STATES", 0)
     band = CurveSolver(market).curve(per_batch, 60)
     assert len(band.open_counts) > len(whole.open_counts)
     for n in range(60):
-        assert band.lower_e4[n] <= whole.upper_e4[n]
-        assert band.upper_e4[n] >= whole.lower_e4[n]
+        assert band.lower_micros[n] <= whole.upper_micros[n]
+        assert band.upper_micros[n] >= whole.lower_micros[n]
 
 
 def test_suppliers_with_too_many_ways_to_charge_keep_a_band_that_holds(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -239,8 +278,8 @@ def test_suppliers_with_too_many_ways_to_charge_keep_a_band_that_holds(monkeypat
         market, per_batch = workshop_market(seed, "small", "mixed")
         whole = CurveSolver(market).curve(per_batch, 60)
         with monkeypatch.context() as patch:
-            patch.setattr(openings, "MOST_MODES", 1)
+            patch.setattr(supplier_subsets, "MOST_MODES", 1)
             band = CurveSolver(market).curve(per_batch, 60)
         for n in range(60):
-            assert band.lower_e4[n] <= whole.upper_e4[n]
-            assert band.upper_e4[n] >= whole.lower_e4[n]
+            assert band.lower_micros[n] <= whole.upper_micros[n]
+            assert band.upper_micros[n] >= whole.lower_micros[n]

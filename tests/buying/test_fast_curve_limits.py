@@ -9,10 +9,10 @@ from fractions import Fraction
 import pytest
 from generated_markets import workshop_market
 
-from maker_kit.buying import shelves
-from maker_kit.buying.basket import cheapest_basket
+from maker_kit.buying.basket.basket import cheapest_basket
 from maker_kit.buying.costing import cost_curve, need_of
-from maker_kit.buying.curve_solver import CurveSolver
+from maker_kit.buying.curve import table_cache as tables_kept
+from maker_kit.buying.curve.solver import CurveSolver
 from maker_kit.buying.market import Market, Pack, Supplier
 from maker_kit.errors import BasketError, QuantityError
 
@@ -24,13 +24,21 @@ def test_ten_thousand_packs_come_out_right() -> None:
     rng = random.Random(1)
     sellers = tuple(Supplier(f"S{k}", ((None, 590),), free_from_cents=7500) for k in range(4))
     packs = tuple(
-        Pack(f"pack {k}", f"S{rng.randrange(4)}", {f"item {k % 500}": rng.choice((1000, 2500, 5000, 10_000))}, ((1, rng.randint(100, 3000)),), 1100) for k in range(10_000))
+        Pack(
+            f"pack {k}",
+            f"S{rng.randrange(4)}",
+            {f"item {k % 500}": rng.choice((1000, 2500, 5000, 10_000))},
+            ((1, rng.randint(100, 3000)),),
+            1100,
+        )
+        for k in range(10_000)
+    )
     market = Market(sellers, packs)
     per_batch = {f"item {k}": Fraction(rng.randint(100, 3000)) for k in range(12)}
     band = CurveSolver(market.for_items(per_batch)).curve(per_batch, 30)
     for n in (1, 30):
-        cost = cheapest_basket(market.for_items(per_batch), need_of(per_batch, n), tie_break=False).cost_e4
-        assert band.lower_e4[n - 1] <= cost <= band.upper_e4[n - 1]
+        cost = cheapest_basket(market.for_items(per_batch), need_of(per_batch, n), tie_break=False).cost_micros
+        assert band.lower_micros[n - 1] <= cost <= band.upper_micros[n - 1]
 
 
 def test_five_thousand_counts_are_all_proved() -> None:
@@ -38,7 +46,7 @@ def test_five_thousand_counts_are_all_proved() -> None:
     band = CurveSolver(market).curve(per_batch, 5000)
     assert not band.open_counts
     short = CurveSolver(market).curve(per_batch, 100)
-    assert band.upper_e4[:100] == short.upper_e4
+    assert band.upper_micros[:100] == short.upper_micros
 
 
 @pytest.mark.parametrize("delivery", ["threshold", "mixed"])
@@ -54,22 +62,27 @@ def test_a_cancel_is_obeyed_soon_and_keeps_what_is_known(delivery: str) -> None:
     assert len(asked) <= 20  # the search ends; it does not go on asking
     assert band.open_counts
     assert len(band.status) == 1000
-    assert all(high is None or low <= high for low, high in zip(band.lower_e4, band.upper_e4, strict=True))
+    assert all(high is None or low <= high for low, high in zip(band.lower_micros, band.upper_micros, strict=True))
 
 
 def test_closing_can_be_cancelled_and_asked_counts_come_first() -> None:
-    market = Market(tuple(Supplier(f"S{k}", ((None, 100 + k),)) for k in range(9)), tuple(Pack(f"p{k}", f"S{k}", {"Soap": 1000 + k}, ((1, 300 + k),)) for k in range(9)))
+    market = Market(
+        tuple(Supplier(f"S{k}", ((None, 100 + k),)) for k in range(9)),
+        tuple(Pack(f"p{k}", f"S{k}", {"Soap": 1000 + k}, ((1, 300 + k),)) for k in range(9)),
+    )
     solver = CurveSolver(market)
     band = solver.curve({"Soap": Fraction(700)}, 6)
     assert band.status == ("not proved",) * 6  # nine suppliers are left to the integer program
     told: list[tuple[int, ...]] = []
-    stopped = solver.close(band, first=(5,), progress=lambda b: told.append(b.open_counts), cancelled=lambda: bool(told))
+    stopped = solver.close(
+        band, first=(5,), progress=lambda b: told.append(b.open_counts), cancelled=lambda: bool(told)
+    )
     assert stopped.status[4] == "proved"
-    assert stopped.upper_e4[4] == cheapest_basket(market, {"Soap": 3500}).cost_e4
+    assert stopped.upper_micros[4] == cheapest_basket(market, {"Soap": 3500}).cost_micros
     assert told == [stopped.open_counts]
     whole = solver.close(stopped)
     assert whole.status == ("proved",) * 6
-    assert whole.upper_e4 == tuple(cheapest_basket(market, {"Soap": 700 * n}).cost_e4 for n in range(1, 7))
+    assert whole.upper_micros == tuple(cheapest_basket(market, {"Soap": 700 * n}).cost_micros for n in range(1, 7))
 
 
 def test_a_stock_that_does_not_reach_is_impossible_from_there_on_with_a_sentence() -> None:
@@ -78,12 +91,14 @@ def test_a_stock_that_does_not_reach_is_impossible_from_there_on_with_a_sentence
     assert band.status == ("proved", "proved", "impossible", "impossible", "impossible")
     assert "stock of Soap does not reach" in band.why[2]
     assert band.why[2:] == (band.why[2],) * 3
-    assert band.baskets[2:] == band.upper_e4[2:] == (None,) * 3
+    assert band.baskets[2:] == band.upper_micros[2:] == (None,) * 3
     assert band.basket(3) is None
 
 
 def test_orders_too_heavy_to_be_delivered_are_found_impossible_from_the_first_on() -> None:
-    heavy = Market((Supplier("Post", ((25_000, 500),)),), (Pack("Post: Soap", "Post", {"Soap": 10_000}, ((1, 400),), 10_000),))
+    heavy = Market(
+        (Supplier("Post", ((25_000, 500),)),), (Pack("Post: Soap", "Post", {"Soap": 10_000}, ((1, 400),), 10_000),)
+    )
     solver = CurveSolver(heavy)
     band = solver.close(solver.curve({"Soap": Fraction(8_000)}, 40))
     assert band.status == ("proved",) * 2 + ("impossible",) * 38
@@ -98,15 +113,21 @@ def test_an_item_nobody_sells_is_impossible_with_its_name() -> None:
 
 def test_nothing_needed_costs_nothing() -> None:
     band = CurveSolver(Market((HOME,), (JUG,))).curve({"Soap": Fraction(0)}, 3)
-    assert band.upper_e4 == band.lower_e4 == (0, 0, 0)
+    assert band.upper_micros == band.lower_micros == (0, 0, 0)
     assert band.basket(2).counts == {}
 
 
 def test_things_given_away_cost_nothing() -> None:
-    gifts = Market((HOME,), (Pack("gift", "Corner", {"Soap": 100}, ((1, 0),)), Pack("kit", "Corner", {"Soap": 50, "Oil": 5}, ((1, 0),), kit=True)))
+    gifts = Market(
+        (HOME,),
+        (
+            Pack("gift", "Corner", {"Soap": 100}, ((1, 0),)),
+            Pack("kit", "Corner", {"Soap": 50, "Oil": 5}, ((1, 0),), kit=True),
+        ),
+    )
     band = CurveSolver(gifts).curve({"Soap": Fraction(70), "Oil": Fraction(3)}, 4)
     assert band.status == ("proved",) * 4
-    assert band.upper_e4 == (0,) * 4
+    assert band.upper_micros == (0,) * 4
 
 
 def test_prices_too_large_for_the_tables_are_left_to_the_integer_program() -> None:
@@ -114,13 +135,13 @@ def test_prices_too_large_for_the_tables_are_left_to_the_integer_program() -> No
     solver = CurveSolver(dear)
     band = solver.curve({"Soap": Fraction(200)}, 2)
     assert band.status == ("not proved",) * 2
-    assert band.upper_e4 == (None, None)
+    assert band.upper_micros == (None, None)
 
 
 def test_needs_are_rounded_up_exactly_where_floats_would_buy_one_pack_too_many() -> None:
     third = Fraction(10_000, 3)
     band = CurveSolver(Market((HOME,), (JUG,))).curve({"Soap": third}, 6)
-    assert band.upper_e4 == tuple(5_000_000 * k for k in (1, 1, 1, 2, 2, 2))
+    assert band.upper_micros == tuple(5_000_000 * k for k in (1, 1, 1, 2, 2, 2))
 
 
 def test_what_is_no_market_or_no_count_is_refused() -> None:
@@ -137,18 +158,23 @@ def test_the_curve_a_maker_sees_is_this_one() -> None:
     curve = cost_curve(market, per_batch, 25)
     band = CurveSolver(market).curve(per_batch, 25)
     assert curve.status == ("proved",) * 25
-    assert all(band.lower_e4[k] <= curve.cost_e4[k] <= band.upper_e4[k] for k in range(25))
+    assert all(band.lower_micros[k] <= curve.cost_micros[k] <= band.upper_micros[k] for k in range(25))
 
 
 def test_two_curves_of_one_solver_at_a_time_are_both_right(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(shelves, "MOST_BYTES", 1 << 20)  # tables are forgotten all the time
+    monkeypatch.setattr(tables_kept, "MOST_BYTES", 1 << 20)  # tables are forgotten all the time
     market, per_batch = workshop_market(3, "small", "mixed")
-    alone = {k: CurveSolver(market).curve({item: amount * k for item, amount in per_batch.items()}, 20) for k in range(1, 6)}
+    alone = {
+        k: CurveSolver(market).curve({item: amount * k for item, amount in per_batch.items()}, 20) for k in range(1, 6)
+    }
     solver = CurveSolver(market)
     with ThreadPoolExecutor(4) as pool:
-        found = [(k, pool.submit(solver.curve, {item: amount * k for item, amount in per_batch.items()}, 20)) for k in (1, 5, 2, 4, 3, 5, 1, 2)]
+        found = [
+            (k, pool.submit(solver.curve, {item: amount * k for item, amount in per_batch.items()}, 20))
+            for k in (1, 5, 2, 4, 3, 5, 1, 2)
+        ]
     for k, asked in found:
         sure = [n for n, state in enumerate(alone[k].status) if state == "proved"]
         assert sure
         for n in sure:
-            assert asked.result().lower_e4[n] <= alone[k].upper_e4[n] <= asked.result().upper_e4[n]
+            assert asked.result().lower_micros[n] <= alone[k].upper_micros[n] <= asked.result().upper_micros[n]

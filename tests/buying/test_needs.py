@@ -15,12 +15,20 @@ from maker_kit.errors import QuantityError, RecipeError
 from maker_kit.formula.recipe import Ingredient, Line, ProductType, Recipe
 
 
-def recipe(*lines: tuple[str, float], made_from: dict[str, tuple[tuple[str, float], ...]] | None = None, **fields: float) -> Recipe:
+def recipe(
+    *lines: tuple[str, float], made_from: dict[str, tuple[tuple[str, float], ...]] | None = None, **fields: float
+) -> Recipe:
     mixed = made_from or {}
     names = {name for name, _ in lines} | set(mixed) | {part for parts in mixed.values() for part, _ in parts}
     ingredients = {name: Ingredient(name, (name,), "", made_from=mixed.get(name, ())) for name in names}
     return Recipe(
-        "wash", "Wash", "1", tuple(Line("A", name, percent) for name, percent in lines), ingredients, ProductType(("hands",), rinse_off=True), "Foamer",
+        "wash",
+        "Wash",
+        "1",
+        tuple(Line("A", name, percent) for name, percent in lines),
+        ingredients,
+        ProductType(("hands",), rinse_off=True),
+        "Foamer",
         **{"fill_ml": 250.0, "density_g_per_ml": 1.022, "loss_percent": 2.0, **fields},
     )
 
@@ -50,15 +58,21 @@ def test_a_line_at_zero_needs_nothing() -> None:
 def test_what_is_mixed_at_the_bench_draws_on_what_it_is_mixed_from_however_deep() -> None:
     # 200 g: 90 % water, 10 % of a mixture that is half water and half of another, which is 1 part acid to 3 parts water
     mixed = recipe(
-        ("Water", 90.0), ("Mixture", 10.0), made_from={"Mixture": (("Water", 50.0), ("Stock", 50.0)), "Stock": (("Acid", 25.0), ("Water", 75.0))},
-        fill_ml=200.0, density_g_per_ml=1.0, loss_percent=0.0,
+        ("Water", 90.0),
+        ("Mixture", 10.0),
+        made_from={"Mixture": (("Water", 50.0), ("Stock", 50.0)), "Stock": (("Acid", 25.0), ("Water", 75.0))},
+        fill_ml=200.0,
+        density_g_per_ml=1.0,
+        loss_percent=0.0,
     )
     assert needs_per_batch(mixed, 1) == {"Water": 2000 - 25, "Acid": 25}
 
 
 def test_a_mixture_made_from_itself_is_refused_with_the_way_round() -> None:
     with pytest.raises(RecipeError, match="Mixture → Stock → Mixture"):
-        needs_per_batch(recipe(("Mixture", 100.0), made_from={"Mixture": (("Stock", 100.0),), "Stock": (("Mixture", 100.0),)}), 1)
+        needs_per_batch(
+            recipe(("Mixture", 100.0), made_from={"Mixture": (("Stock", 100.0),), "Stock": (("Mixture", 100.0),)}), 1
+        )
 
 
 @pytest.mark.parametrize("size", [0, -1, 1.5, 10**9, float("nan")])

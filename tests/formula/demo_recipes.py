@@ -86,16 +86,45 @@ C|Citric|0.10|1.24
 """
 
 
-def recipe(title: str, table: str, fill_ml: float, density: float, loss: float, balance: str, scent: str = "", thickener: str = "", film_g: float = 0.0) -> Recipe:
+def recipe(
+    title: str,
+    table: str,
+    fill_ml: float,
+    density: float,
+    loss: float,
+    balance: str,
+    scent: str = "",
+    thickener: str = "",
+    film_g: float = 0.0,
+) -> Recipe:
     """A recipe from a table of phase|ingredient|percent|density, one line a row."""
     cells = []
     for row in table.split("\n")[1:-1]:
         phase, name, percent, rho = row.split("|")
         cells.append((phase, CITRIC if name == "Citric" else name, float(percent), float(rho)))
-    ingredients = {name: Ingredient(name, (INCI.get(name, name),), "", rho, most_percent=MOST.get(name), made_from=MADE_FROM.get(name, ())) for _, name, _, rho in cells}
+    ingredients = {
+        name: Ingredient(
+            name, (INCI.get(name, name),), "", rho, most_percent=MOST.get(name), made_from=MADE_FROM.get(name, ())
+        )
+        for _, name, _, rho in cells
+    }
     ingredients["Citric acid"] = Ingredient("Citric acid", ("Citric Acid",), "acid", 1.665)
     lines = tuple(Line(phase, name, percent, name == balance) for phase, name, percent, _ in cells)
-    return Recipe(title.casefold(), title, "1", lines, ingredients, ProductType(("hands",), rinse_off=False), "container", fill_ml, density, film_g, loss, scent=scent, thickener=thickener)
+    return Recipe(
+        title.casefold(),
+        title,
+        "1",
+        lines,
+        ingredients,
+        ProductType(("hands",), rinse_off=False),
+        "container",
+        fill_ml,
+        density,
+        film_g,
+        loss,
+        scent=scent,
+        thickener=thickener,
+    )
 
 
 def hand_wash() -> Recipe:
@@ -122,4 +151,12 @@ def hand_lotion() -> Recipe:
     return recipe("R5", R5, 250, 0.98, 5, "Water", "Scent 3")
 
 
-ALL = {"R1": hand_wash, "R1b": ready_base_wash, "R2": gel_cream, "R3 v1": cleansing_water, "R3 v2": lambda: cleansing_water(2), "R4": balm, "R5": hand_lotion}
+ALL = {
+    "R1": hand_wash,
+    "R1b": ready_base_wash,
+    "R2": gel_cream,
+    "R3 v1": cleansing_water,
+    "R3 v2": lambda: cleansing_water(2),
+    "R4": balm,
+    "R5": hand_lotion,
+}

@@ -8,7 +8,7 @@ import pytest
 from formula.judged_recipes import HANDS, R5, WASH, recipe, thing
 from reference_tables import reference_folder, reference_rows
 
-from maker_kit.formula.allergens import allergens, allergens_to_frame
+from maker_kit.formula.notes.allergens import allergens, allergens_to_frame
 
 
 @pytest.mark.parametrize("row", reference_rows("eu_fragrance_allergens.csv"), ids=lambda r: r["name"])
@@ -23,8 +23,12 @@ def test_each_is_named_above_its_threshold_and_not_at_it(row, product, column) -
 
 
 def test_an_allergen_in_an_unknown_amount_is_unknown() -> None:
-    made = recipe("x", HANDS, {"Oil": 1}, extra=(thing("Oil", "Lavandula Angustifolia Oil, Linalool", "oil", {"Linalool": None}),))
-    assert {(a.substance, a.level, a.high_percent) for a in allergens(made) if a.substance == "Linalool"} == {("Linalool", "unknown", None)}
+    made = recipe(
+        "x", HANDS, {"Oil": 1}, extra=(thing("Oil", "Lavandula Angustifolia Oil, Linalool", "oil", {"Linalool": None}),)
+    )
+    assert {(a.substance, a.level, a.high_percent) for a in allergens(made) if a.substance == "Linalool"} == {
+        ("Linalool", "unknown", None)
+    }
 
 
 def test_a_preservative_counts_as_the_allergen_it_is() -> None:
@@ -41,9 +45,13 @@ def test_the_table_shows_the_threshold_and_its_source() -> None:
 
 @pytest.mark.parametrize("function", ["scent", "oil", "active", ""])
 def test_an_essential_oil_is_unknown_whatever_its_function(function: str) -> None:
-    made = recipe("x", HANDS, {"Orange oil": 0.5}, extra=(thing("Orange oil", "Citrus Aurantium Dulcis Peel Oil", function),))
+    made = recipe(
+        "x", HANDS, {"Orange oil": 0.5}, extra=(thing("Orange oil", "Citrus Aurantium Dulcis Peel Oil", function),)
+    )
     assert [(a.level, a.high_percent, a.lines) for a in allergens(made)] == [("unknown", None, ("Orange oil",))]
-    little = recipe("x", WASH, {"Orange oil": 0.01}, extra=(thing("Orange oil", "Citrus Aurantium Dulcis Peel Oil", "oil"),))
+    little = recipe(
+        "x", WASH, {"Orange oil": 0.01}, extra=(thing("Orange oil", "Citrus Aurantium Dulcis Peel Oil", "oil"),)
+    )
     assert allergens(little) == ()  # all of it together is no more than the 0.01 % above which a label names one
 
 

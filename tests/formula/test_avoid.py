@@ -9,8 +9,8 @@ from formula.judged_recipes import ALL, HANDS, INGREDIENTS, R2, R3_V2, R4, R5, W
 
 from maker_kit import reference
 from maker_kit.errors import QuantityError
-from maker_kit.formula.avoid import check_avoided
-from maker_kit.formula.untold import holds_many
+from maker_kit.formula.inside.undisclosed import holds_many
+from maker_kit.formula.notes.avoid import check_avoided
 
 
 @dataclass(frozen=True)
@@ -51,17 +51,41 @@ def test_a_name_teaches_its_inci_where_no_family_is_on_file() -> None:
     assert check_avoided(made, [Entry("Ann", "marula")], {"Marula nectar": thing_}).matches[0].ingredients == ("Blend",)
 
 
-@pytest.mark.parametrize(("word", "inci"), [
-    ("nuts", "Corylus Avellana Seed Oil"), ("tree nuts", "Macadamia Ternifolia Seed Oil"), ("peanut", "Arachis Hypogaea Oil"), ("wheat", "Triticum Vulgare Germ Oil"), ("gluten", "Hydrolyzed Wheat Protein"),
-    ("Soya", "Soya"), ("soy", "Glycine Soja Oil"), ("coconut", "Sodium Cocoyl Isethionate"), ("paraben", "Methylparaben"), ("bee", "Cera Alba"), ("lanolin", "Lanolin Alcohol"), ("ALMONDS", "Prunus Amygdalus Dulcis Oil"),
-    ("sulfates", "Sodium Laureth Sulfate"), ("sesame", "Sesamum Indicum Seed Oil"),
-])
+@pytest.mark.parametrize(
+    ("word", "inci"),
+    [
+        ("nuts", "Corylus Avellana Seed Oil"),
+        ("tree nuts", "Macadamia Ternifolia Seed Oil"),
+        ("peanut", "Arachis Hypogaea Oil"),
+        ("wheat", "Triticum Vulgare Germ Oil"),
+        ("gluten", "Hydrolyzed Wheat Protein"),
+        ("Soya", "Soya"),
+        ("soy", "Glycine Soja Oil"),
+        ("coconut", "Sodium Cocoyl Isethionate"),
+        ("paraben", "Methylparaben"),
+        ("bee", "Cera Alba"),
+        ("lanolin", "Lanolin Alcohol"),
+        ("ALMONDS", "Prunus Amygdalus Dulcis Oil"),
+        ("sulfates", "Sodium Laureth Sulfate"),
+        ("sesame", "Sesamum Indicum Seed Oil"),
+    ],
+)
 def test_family_words_find_their_members(word: str, inci: str) -> None:
     made = recipe("x", WASH, {"It": 1, "Preservative P": 1}, extra=(thing("It", inci),))
     assert [m.substance for m in check_avoided(made, [Entry("Ann", word)]).matches] == [inci]
 
 
-@pytest.mark.parametrize(("word", "inci"), [("milk", "Lactic Acid"), ("honey", "Melaleuca Alternifolia Leaf Oil"), ("nut", "Nutrient Broth"), ("oat", "Goat Hair"), ("benzyl alcohol", "Cetyl Alcohol"), ("almond", "Prunus Armeniaca Kernel Oil")])
+@pytest.mark.parametrize(
+    ("word", "inci"),
+    [
+        ("milk", "Lactic Acid"),
+        ("honey", "Melaleuca Alternifolia Leaf Oil"),
+        ("nut", "Nutrient Broth"),
+        ("oat", "Goat Hair"),
+        ("benzyl alcohol", "Cetyl Alcohol"),
+        ("almond", "Prunus Armeniaca Kernel Oil"),
+    ],
+)
 def test_words_are_whole_words(word: str, inci: str) -> None:
     made = recipe("x", WASH, {"It": 1, "Preservative P": 1}, extra=(thing("It", inci),))
     assert check_avoided(made, [Entry("Ann", word)]).matches == ()
@@ -107,15 +131,27 @@ def test_an_empty_row_is_refused(word: str) -> None:
 def test_one_finding_for_every_row_of_the_list(name: str) -> None:
     answer = check_avoided(ALL[name], [ALMOND, BENZYL], INGREDIENTS)
     assert len(answer.findings) == 2
-    assert {m.avoid for m in answer.matches} == ({"almond"} if name == "R4" else {"benzyl alcohol"} if name == "R5" else set())
+    assert {m.avoid for m in answer.matches} == (
+        {"almond"} if name == "R4" else {"benzyl alcohol"} if name == "R5" else set()
+    )
     assert len(answer.to_frame()) == len(answer.matches)
 
 
-@pytest.mark.parametrize(("inci", "function"), [
-    ("Citrus Aurantium Dulcis Peel Oil", "scent"), ("Citrus Aurantium Dulcis Peel Oil", "oil"), ("Lavandula Angustifolia Oil", "active"), ("Lavandula Angustifolia (Lavender) Oil", ""),
-    ("Rosmarinus Officinalis Leaf Extract", "antioxidant"), ("Jasminum Sambac Flower Absolute", ""), ("Aroma", "flavour"), ("Daucus Carota Sativa Seed Oil", "oil"), ("Citrus Limon Peel Powder", "scrub"),
-    ("Lavandula Angustifolia Flower Water", "water"),
-])
+@pytest.mark.parametrize(
+    ("inci", "function"),
+    [
+        ("Citrus Aurantium Dulcis Peel Oil", "scent"),
+        ("Citrus Aurantium Dulcis Peel Oil", "oil"),
+        ("Lavandula Angustifolia Oil", "active"),
+        ("Lavandula Angustifolia (Lavender) Oil", ""),
+        ("Rosmarinus Officinalis Leaf Extract", "antioxidant"),
+        ("Jasminum Sambac Flower Absolute", ""),
+        ("Aroma", "flavour"),
+        ("Daucus Carota Sativa Seed Oil", "oil"),
+        ("Citrus Limon Peel Powder", "scrub"),
+        ("Lavandula Angustifolia Flower Water", "water"),
+    ],
+)
 @pytest.mark.parametrize("word", ["limonene", "linalool"])
 def test_an_essential_oil_whose_parts_nobody_told_is_never_called_clean(inci: str, function: str, word: str) -> None:
     # sweet orange oil is mostly limonene and lavender oil a third linalool (ISO 3140 and ISO 3515, from memory), though no name on the pack says so
@@ -126,7 +162,18 @@ def test_an_essential_oil_whose_parts_nobody_told_is_never_called_clean(inci: st
     assert answer.unknown_in == ("It",)
 
 
-@pytest.mark.parametrize("inci", ["Helianthus Annuus Seed Oil", "Prunus Amygdalus Dulcis (Sweet Almond) Oil", "PEG-40 Hydrogenated Castor Oil", "Paraffinum Liquidum", "Cera Alba", "Aloe Barbadensis Leaf Juice", "Aqua"])
+@pytest.mark.parametrize(
+    "inci",
+    [
+        "Helianthus Annuus Seed Oil",
+        "Prunus Amygdalus Dulcis (Sweet Almond) Oil",
+        "PEG-40 Hydrogenated Castor Oil",
+        "Paraffinum Liquidum",
+        "Cera Alba",
+        "Aloe Barbadensis Leaf Juice",
+        "Aqua",
+    ],
+)
 def test_a_plain_fatty_oil_is_told_by_its_name(inci: str) -> None:
     made = recipe("x", HANDS, {"It": 1, "Preservative P": 1}, extra=(thing("It", inci, "oil"),))
     assert [(f.kind, f.level) for f in check_avoided(made, [Entry("Ann", "limonene")]).findings] == [("know", "note")]
@@ -134,28 +181,53 @@ def test_a_plain_fatty_oil_is_told_by_its_name(inci: str) -> None:
 
 def test_an_essential_oil_hides_inside_mixtures_too_and_figures_that_make_100_tell_it() -> None:
     orange, dose = "Citrus Aurantium Dulcis Peel Oil", {"It": 1, "Preservative P": 1}
-    for inside in ({orange: (1, 2), "Helianthus Annuus Seed Oil": (98, 99)}, {orange: None, "Glycerin": (50, 60)}, {"Myrcene": (2, 3)}):
+    for inside in (
+        {orange: (1, 2), "Helianthus Annuus Seed Oil": (98, 99)},
+        {orange: None, "Glycerin": (50, 60)},
+        {"Myrcene": (2, 3)},
+    ):
         made = recipe("x", HANDS, dose, extra=(thing("It", "", "active", inside),))
         assert check_avoided(made, [Entry("Ann", "linalool")]).findings[0].level == "unknown"
     told = recipe("x", HANDS, dose, extra=(thing("It", orange, "scent", {"Limonene": (96, 97), "Myrcene": (4, 4)}),))
     assert check_avoided(told, [Entry("Ann", "linalool")]).findings[0].level == "note"
-    bench = recipe("x", HANDS, dose, extra=(thing("It", "", "active", made_from=(("Orange", 10.0), ("Glycerin", 90.0))), thing("Orange", orange, "oil")))
+    bench = recipe(
+        "x",
+        HANDS,
+        dose,
+        extra=(
+            thing("It", "", "active", made_from=(("Orange", 10.0), ("Glycerin", 90.0))),
+            thing("Orange", orange, "oil"),
+        ),
+    )
     assert check_avoided(bench, [Entry("Ann", "linalool")]).unknown_in == ("It",)
 
 
 def test_a_floral_water_is_asked_about_for_what_smells_only() -> None:
     floral = recipe("x", HANDS, {"Rose floral water": 25, "Preservative P": 1})
-    assert [check_avoided(floral, [Entry("Ann", word)]).findings[0].level for word in ("geraniol", "perfume", "wheat")] == ["unknown", "unknown", "note"]
+    assert [
+        check_avoided(floral, [Entry("Ann", word)]).findings[0].level for word in ("geraniol", "perfume", "wheat")
+    ] == ["unknown", "unknown", "note"]
 
 
 def test_every_pattern_of_plain_oils_has_a_source_and_frees_no_essential_oil() -> None:
-    essential = [r["name"] for r in reference.rows("eu_fragrance_allergens.csv") if r["name"].endswith((" Oil", "Extract", "Absolute"))]
+    essential = [
+        r["name"]
+        for r in reference.rows("eu_fragrance_allergens.csv")
+        if r["name"].endswith((" Oil", "Extract", "Absolute"))
+    ]
     assert len(essential) > 15
     assert all(holds_many(name) for name in essential)
     assert all(r["source"] and r["checked"] for r in reference.rows("fatty_oils.csv"))
 
 
-@pytest.mark.parametrize(("word", "inci"), [("sulfate", "Sodium Laureth Sulphate"), ("sulphates", "Ammonium Lauryl Sulfate"), ("magnesium sulfate", "Magnesium Sulphate")])
+@pytest.mark.parametrize(
+    ("word", "inci"),
+    [
+        ("sulfate", "Sodium Laureth Sulphate"),
+        ("sulphates", "Ammonium Lauryl Sulfate"),
+        ("magnesium sulfate", "Magnesium Sulphate"),
+    ],
+)
 def test_a_sulphate_is_found_by_either_spelling(word: str, inci: str) -> None:
     made = recipe("x", WASH, {"It": 1, "Preservative P": 1}, extra=(thing("It", inci),))
     assert [m.substance for m in check_avoided(made, [Entry("Ann", word)]).matches] == [inci]

@@ -12,7 +12,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from maker_kit.errors import QuantityError, RecipeError
-from maker_kit.formula.batch import MOST_CONTAINERS, as_bought, batch_mass_g, check_containers, exact_batch_mass, full_containers, needs_g
+from maker_kit.formula.batch import (
+    MOST_CONTAINERS,
+    as_bought,
+    batch_mass_g,
+    check_containers,
+    exact_batch_mass,
+    full_containers,
+    needs_g,
+)
 from maker_kit.formula.recipe import Recipe, with_fragrance_load
 from maker_kit.units import parse_amount
 
@@ -20,14 +28,21 @@ GALLON_OF_BASE = parse_amount("1 gallon").exact_grams(1.022)
 
 
 # The demo workshop: containers × fill mass × (1 + loss)
-@pytest.mark.parametrize(("name", "containers", "grams"), [("R2", 4, 815.36), ("R1b", 10, 2606.1), ("R1b", 8, 2084.88), ("R1b", 6, 1563.66), ("R3 v1", 12, 1848.852)])
+@pytest.mark.parametrize(
+    ("name", "containers", "grams"),
+    [("R2", 4, 815.36), ("R1b", 10, 2606.1), ("R1b", 8, 2084.88), ("R1b", 6, 1563.66), ("R3 v1", 12, 1848.852)],
+)
 def test_the_demo_batches_weigh_what_the_table_says(name: str, containers: int, grams: float) -> None:
     assert batch_mass_g(demo_recipes.ALL[name](), containers) == pytest.approx(grams, abs=0.005)
 
 
 def test_the_base_of_a_three_scent_split_adds_up() -> None:
     base = 0.0
-    for containers, load, scent, of_base in [(10, 0.8, 20.8, 2585.3), (8, 0.6, 12.5, 2072.4), (6, 1.0, 15.6, 1548.0)]:  # the demo workshop
+    for containers, load, scent, of_base in [
+        (10, 0.8, 20.8, 2585.3),
+        (8, 0.6, 12.5, 2072.4),
+        (6, 1.0, 15.6, 1548.0),
+    ]:  # the demo workshop
         needs = needs_g(with_fragrance_load(demo_recipes.ready_base_wash(), load), containers)
         assert float(needs["Scent 3"]) == pytest.approx(scent, abs=0.05)
         assert float(needs["Wash base"]) == pytest.approx(of_base, abs=0.05)
@@ -69,12 +84,29 @@ def test_with_a_loss_of_1_758_percent_the_gallon_fills_15() -> None:
 def test_no_loss_at_all_may_not_be_enough_for_one_more() -> None:
     answer = full_containers(255.5 * 0.992 * 14, 99.2, demo_recipes.ready_base_wash())
     assert answer.next_loss_percent is not None
-    assert full_containers(3000, 99.2, replace(demo_recipes.ready_base_wash(), loss_percent=0)).next_loss_percent is None
+    assert (
+        full_containers(3000, 99.2, replace(demo_recipes.ready_base_wash(), loss_percent=0)).next_loss_percent is None
+    )
 
 
-@given(st.integers(1, 5000), st.decimals(10, 1000, places=1), st.decimals("0.8", "1.4", places=3), st.decimals(0, 20, places=2), st.decimals(0, 50, places=1), st.decimals("0.1", 100, places=2))
-def test_an_exact_multiple_is_never_lost(containers: int, fill: object, density: object, loss: object, film: object, percent: object) -> None:
-    recipe = replace(demo_recipes.ready_base_wash(), fill_ml=float(fill), density_g_per_ml=float(density), loss_percent=float(loss), film_g=float(film))
+@given(
+    st.integers(1, 5000),
+    st.decimals(10, 1000, places=1),
+    st.decimals("0.8", "1.4", places=3),
+    st.decimals(0, 20, places=2),
+    st.decimals(0, 50, places=1),
+    st.decimals("0.1", 100, places=2),
+)
+def test_an_exact_multiple_is_never_lost(
+    containers: int, fill: object, density: object, loss: object, film: object, percent: object
+) -> None:
+    recipe = replace(
+        demo_recipes.ready_base_wash(),
+        fill_ml=float(fill),
+        density_g_per_ml=float(density),
+        loss_percent=float(loss),
+        film_g=float(film),
+    )
     enough = exact_batch_mass(recipe, containers) * Fraction(str(percent)) / 100
     answer = full_containers(enough, float(percent), recipe)
     assert answer.containers == containers
@@ -104,7 +136,11 @@ def test_without_a_film_twice_the_containers_are_twice_the_batch(a: int, b: int)
 
 @pytest.mark.parametrize("containers", [0, -1, 1.5, 1e9, MOST_CONTAINERS + 1, math.nan, math.inf, None, "four", True])
 def test_containers_are_whole_and_within_reason(containers: object) -> None:
-    for act in (check_containers, lambda n: batch_mass_g(demo_recipes.gel_cream(), n), lambda n: needs_g(demo_recipes.gel_cream(), n)):
+    for act in (
+        check_containers,
+        lambda n: batch_mass_g(demo_recipes.gel_cream(), n),
+        lambda n: needs_g(demo_recipes.gel_cream(), n),
+    ):
         with pytest.raises(QuantityError, match="container"):
             act(containers)  # type: ignore[arg-type]
 
@@ -114,10 +150,22 @@ def test_a_whole_number_counts_however_it_is_held() -> None:
     assert batch_mass_g(demo_recipes.gel_cream(), MOST_CONTAINERS) == pytest.approx(203.84 * MOST_CONTAINERS)
 
 
-@pytest.mark.parametrize("change", [
-    {"fill_ml": 0}, {"fill_ml": -5}, {"fill_ml": math.nan}, {"density_g_per_ml": 0}, {"density_g_per_ml": 998}, {"density_g_per_ml": None}, {"loss_percent": -1}, {"loss_percent": 101}, {"loss_percent": math.nan},
-    {"film_g": -1}, {"film_g": math.inf},
-])
+@pytest.mark.parametrize(
+    "change",
+    [
+        {"fill_ml": 0},
+        {"fill_ml": -5},
+        {"fill_ml": math.nan},
+        {"density_g_per_ml": 0},
+        {"density_g_per_ml": 998},
+        {"density_g_per_ml": None},
+        {"loss_percent": -1},
+        {"loss_percent": 101},
+        {"loss_percent": math.nan},
+        {"film_g": -1},
+        {"film_g": math.inf},
+    ],
+)
 def test_a_recipe_with_a_senseless_figure_is_refused_by_name(change: dict[str, float]) -> None:
     recipe = replace(demo_recipes.gel_cream(), **change)
     for act in (lambda r: batch_mass_g(r, 4), lambda r: full_containers(100, 5, r)):
@@ -125,7 +173,9 @@ def test_a_recipe_with_a_senseless_figure_is_refused_by_name(change: dict[str, f
             act(recipe)
 
 
-@pytest.mark.parametrize(("have", "percent"), [(-1, 5), (math.nan, 5), (100, 0), (100, -5), (100, 101), (100, math.nan), ("much", 5)])
+@pytest.mark.parametrize(
+    ("have", "percent"), [(-1, 5), (math.nan, 5), (100, 0), (100, -5), (100, 101), (100, math.nan), ("much", 5)]
+)
 def test_what_is_there_and_its_share_are_checked(have: float, percent: float) -> None:
     with pytest.raises(QuantityError):
         full_containers(have, percent, demo_recipes.gel_cream())
@@ -152,7 +202,13 @@ def test_a_bench_mixture_that_is_there_ready_made_counts_as_itself() -> None:
 
 
 def _with_made_from(recipe: Recipe, parts: tuple[tuple[str, float], ...]) -> Recipe:
-    return replace(recipe, ingredients={**recipe.ingredients, demo_recipes.CITRIC: replace(recipe.ingredients[demo_recipes.CITRIC], made_from=parts)})
+    return replace(
+        recipe,
+        ingredients={
+            **recipe.ingredients,
+            demo_recipes.CITRIC: replace(recipe.ingredients[demo_recipes.CITRIC], made_from=parts),
+        },
+    )
 
 
 def test_a_mixture_of_itself_or_of_the_unknown_is_refused() -> None:

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from maker_kit.errors import NoticeError, QuantityError, UnknownNameError
-from maker_kit.formula.blend_choice import choose_blend, own_value
+from maker_kit.formula.emulsion.blend_choice import choose_blend, own_value
 from maker_kit.formula.recipe import Ingredient, Line, ProductType, Recipe
 
 OILS = {"Castor oil": 20.0, "Stearic acid": 5.0, "Cetyl alcohol": 5.0}
@@ -15,8 +15,13 @@ OILS = {"Castor oil": 20.0, "Stearic acid": 5.0, "Cetyl alcohol": 5.0}
 
 
 def cream(oils: dict[str, float] = OILS, water: str = "Aqua") -> Recipe:
-    things = {name: Ingredient(name, (), "oil", None) for name in oils} | {"Water": Ingredient("Water", (water,), "solvent", 0.998)}
-    lines = (Line("A", "Water", 100 - sum(oils.values()), balance=True), *(Line("B", name, percent) for name, percent in oils.items()))
+    things = {name: Ingredient(name, (), "oil", None) for name in oils} | {
+        "Water": Ingredient("Water", (water,), "solvent", 0.998)
+    }
+    lines = (
+        Line("A", "Water", 100 - sum(oils.values()), balance=True),
+        *(Line("B", name, percent) for name, percent in oils.items()),
+    )
     return Recipe("cream", "Cream", "1", lines, things, ProductType(("hands",), rinse_off=False), "jar", 100, 0.98)
 
 
@@ -40,7 +45,9 @@ def test_an_unknown_oil_gives_no_blend_until_it_is_given_or_an_hlb_is_aimed_at()
     assert {f.level for f in unknown.findings if f.kind == "look"} == {"unknown"}
     assert unknown.to_frame()["of the blend %"].isna().all()
     # (10·14 + 10·6) / 20 = 10
-    assert choose_blend(recipe, "Sorbitan oleate", "Polysorbate 80", own_oils={"Unheard oil": (6, "its supplier")}).aimed_at == pytest.approx(10)
+    assert choose_blend(
+        recipe, "Sorbitan oleate", "Polysorbate 80", own_oils={"Unheard oil": (6, "its supplier")}
+    ).aimed_at == pytest.approx(10)
     aimed = choose_blend(recipe, "Sorbitan oleate", "Polysorbate 80", 9.65)
     assert aimed.blend.first_percent == pytest.approx(50)  # half way between 4.3 and 15
     assert aimed.aimed_by == "the maker's own"
@@ -56,7 +63,9 @@ def test_sources_that_differ_are_shown_with_what_they_would_change() -> None:
 
 
 def test_an_own_value_of_an_emulsifier_wins_and_the_published_one_stands_beside_it() -> None:
-    answer = choose_blend(cream(), "Sorbitan oleate", "Polysorbate 80", 10, own_emulsifiers={"Sorbitan oleate": (5.0, "its supplier")})
+    answer = choose_blend(
+        cream(), "Sorbitan oleate", "Polysorbate 80", 10, own_emulsifiers={"Sorbitan oleate": (5.0, "its supplier")}
+    )
     assert answer.blend.first_percent == pytest.approx(50)  # half way between 5 and 15
     frame = answer.to_frame()
     assert list(frame["use"]) == ["used", "other source", "used"]
@@ -79,17 +88,31 @@ def test_a_value_for_what_is_not_there_is_said_not_dropped() -> None:
     assert any("Castor oyl is not in this oil phase" in f.text for f in answer.findings)
 
 
-@pytest.mark.parametrize(("call", "error", "says"), [
-    ({"first": "Sorbitan oleate", "second": "Sorbitan stearate"}, QuantityError, "lies outside"), ({"first": "Polysorbate 80", "second": "Polysorbate 80"}, QuantityError, "named twice"),
-    ({"first": "Sorbitan oleat", "second": "Polysorbate 80"}, UnknownNameError, 'did you mean "Sorbitan oleate"'), ({"first": "Sorbitan oleate", "second": "Polysorbate 80", "aim": 60}, QuantityError, "between 0 and 50"),
-    ({"first": "Sorbitan oleate", "second": "Polysorbate 80", "total_percent": 0}, QuantityError, "above 0"), ({"first": "Sorbitan oleate", "second": "Polysorbate 80", "aim": float("nan")}, QuantityError, "no number"),
-])
+@pytest.mark.parametrize(
+    ("call", "error", "says"),
+    [
+        ({"first": "Sorbitan oleate", "second": "Sorbitan stearate"}, QuantityError, "lies outside"),
+        ({"first": "Polysorbate 80", "second": "Polysorbate 80"}, QuantityError, "named twice"),
+        ({"first": "Sorbitan oleat", "second": "Polysorbate 80"}, UnknownNameError, 'did you mean "Sorbitan oleate"'),
+        ({"first": "Sorbitan oleate", "second": "Polysorbate 80", "aim": 60}, QuantityError, "between 0 and 50"),
+        ({"first": "Sorbitan oleate", "second": "Polysorbate 80", "total_percent": 0}, QuantityError, "above 0"),
+        ({"first": "Sorbitan oleate", "second": "Polysorbate 80", "aim": float("nan")}, QuantityError, "no number"),
+    ],
+)
 def test_senseless_pairs_are_refused_in_a_sentence(call, error, says) -> None:
     with pytest.raises(error, match=says):
         choose_blend(cream(), **call)
 
 
-@pytest.mark.parametrize(("text", "value"), [("7", (7.0, "the maker's own")), ("7,5", (7.5, "the maker's own")), ("7.5, supplier's sheet", (7.5, "supplier's sheet")), (" 7 (a leaflet) ", (7.0, "a leaflet"))])
+@pytest.mark.parametrize(
+    ("text", "value"),
+    [
+        ("7", (7.0, "the maker's own")),
+        ("7,5", (7.5, "the maker's own")),
+        ("7.5, supplier's sheet", (7.5, "supplier's sheet")),
+        (" 7 (a leaflet) ", (7.0, "a leaflet")),
+    ],
+)
 def test_an_own_value_is_read_with_where_it_is_from(text, value) -> None:
     assert own_value(text, "Castor oil") == value
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 from formula.judged_recipes import ALL, HANDS, R1, R2, R3_V1, R4, R5, WASH, recipe, thing
 
-from maker_kit.formula.cautions import cautions
+from maker_kit.formula.notes.cautions import cautions
 from maker_kit.formula.recipe import ProductType
 
 
@@ -19,10 +19,17 @@ def of(r, subject: str):
     return next(f for f in cautions(r) if f.subject == subject)
 
 
-@pytest.mark.parametrize(("product", "subject"), [
-    (ProductType(("face", "eye area"), False), "eye area"), (ProductType(("lips",), False), "lips"), (ProductType(("baby",), False), "small children"), (ProductType(("intimate area",), True), "intimate area"),
-    (ProductType(("body",), True, for_whom="small children"), "small children"), (ProductType(("body",), False, spray=True), "spray"),
-])
+@pytest.mark.parametrize(
+    ("product", "subject"),
+    [
+        (ProductType(("face", "eye area"), False), "eye area"),
+        (ProductType(("lips",), False), "lips"),
+        (ProductType(("baby",), False), "small children"),
+        (ProductType(("intimate area",), True), "intimate area"),
+        (ProductType(("body",), True, for_whom="small children"), "small children"),
+        (ProductType(("body",), False, spray=True), "spray"),
+    ],
+)
 def test_where_it_goes(product, subject) -> None:
     finding = of(replace(R2, product_type=product), subject)
     assert finding.kind == "look"
@@ -51,7 +58,18 @@ def test_cautions_of_the_demo_workshop() -> None:
     assert "scent allergens" not in subjects(R3_V1)
 
 
-@pytest.mark.parametrize(("step", "hot"), [("Warm to 75 °C", True), ("Warm to 75°C", True), ("Bring to 167 °F", True), ("Melt the wax", True), ("Stir at 20–25 °C", False), ("Rest 24 h at 20 °C", False), ("Chill to 40 °F", False)])
+@pytest.mark.parametrize(
+    ("step", "hot"),
+    [
+        ("Warm to 75 °C", True),
+        ("Warm to 75°C", True),
+        ("Bring to 167 °F", True),
+        ("Melt the wax", True),
+        ("Stir at 20–25 °C", False),
+        ("Rest 24 h at 20 °C", False),
+        ("Chill to 40 °F", False),
+    ],
+)
 def test_hot_phases_from_the_steps(step, hot) -> None:
     assert ("hot phases" in subjects(recipe("x", HANDS, {"Glycerin": 3}, steps=(step,)))) is hot
 
@@ -72,24 +90,48 @@ def test_a_scent_of_which_nothing_is_known() -> None:
     assert "Plain" in finding.text
 
 
-@pytest.mark.parametrize(("inci", "listed"), [("Lavandula Angustifolia Oil", True), ("Rosa Damascena Flower Oil", True), ("Cymbopogon Schoenanthus Oil", True), ("Citrus Limon Peel Oil", True), ("Glycerin", False), ("Rosa Damascena Flower Water", False)])
+@pytest.mark.parametrize(
+    ("inci", "listed"),
+    [
+        ("Lavandula Angustifolia Oil", True),
+        ("Rosa Damascena Flower Oil", True),
+        ("Cymbopogon Schoenanthus Oil", True),
+        ("Citrus Limon Peel Oil", True),
+        ("Glycerin", False),
+        ("Rosa Damascena Flower Water", False),
+    ],
+)
 def test_allergens_among_essential_oils(inci, listed) -> None:
     r = recipe("x", HANDS, {"It": 0.5}, extra=(thing("It", inci, "essential oil"),))
     assert any(inci in f.text for f in cautions(r) if f.subject == "scent allergens" and f.level == "note") is listed
     assert "essential oils" in subjects(r)
 
 
-@pytest.mark.parametrize(("inci", "subject"), [
-    ("Prunus Amygdalus Dulcis Oil", "nut oils"), ("Corylus Avellana Seed Oil", "nut oils"), ("Sesamum Indicum Seed Oil", "food allergens"), ("Cera Alba", "hot phases"), ("Sodium Hydroxide", "alkalis"),
-    ("Lactic Acid", "acids"), ("Alcohol Denat.", "flammable liquids"), ("Phenoxyethanol", "neat preservatives"),
-])
+@pytest.mark.parametrize(
+    ("inci", "subject"),
+    [
+        ("Prunus Amygdalus Dulcis Oil", "nut oils"),
+        ("Corylus Avellana Seed Oil", "nut oils"),
+        ("Sesamum Indicum Seed Oil", "food allergens"),
+        ("Cera Alba", "hot phases"),
+        ("Sodium Hydroxide", "alkalis"),
+        ("Lactic Acid", "acids"),
+        ("Alcohol Denat.", "flammable liquids"),
+        ("Phenoxyethanol", "neat preservatives"),
+    ],
+)
 def test_what_a_substance_sets_off(inci, subject) -> None:
     assert subject in subjects(recipe("x", HANDS, {"It": 1}, extra=(thing("It", inci),)))
     assert subject not in subjects(recipe("x", HANDS, {"Glycerin": 1}))
 
 
 def test_a_nut_oil_inside_a_mixture_is_found() -> None:
-    mix = thing("Mix", "Tocopherol, Prunus Amygdalus Dulcis Oil", "", {"Tocopherol": (50, 50), "Prunus Amygdalus Dulcis Oil": (50, 50)})
+    mix = thing(
+        "Mix",
+        "Tocopherol, Prunus Amygdalus Dulcis Oil",
+        "",
+        {"Tocopherol": (50, 50), "Prunus Amygdalus Dulcis Oil": (50, 50)},
+    )
     assert "nut oils" in subjects(recipe("x", HANDS, {"Mix": 0.2}, extra=(mix,)))
 
 

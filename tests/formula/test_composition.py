@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from maker_kit.errors import QuantityError, RecipeError
-from maker_kit.formula.composition import expand, is_watery, open_ingredient
+from maker_kit.formula.inside.composition import expand, is_watery, open_ingredient
 from maker_kit.formula.recipe import Line
 
 
@@ -26,10 +26,19 @@ def test_a_substance_is_added_up_over_all_lines_and_mixtures() -> None:
     assert expand(R5).find("helianthus annuus SEED oil").lines == ("Sunflower oil", "Antioxidant blend")
 
 
-@pytest.mark.parametrize(("r", "substance", "low", "high"), [
-    (R2, "Phenoxyethanol", 0.88, 0.92), (R2, "Citral", 0.02, 0.032), (R5, "Benzyl Alcohol", 0.756, 0.792), (R5, "Dehydroacetic Acid", 0.063, 0.081),
-    (R5, "Cetearyl Alcohol", 3.75, 4.25), (R5, "Polysorbate 60", 0.75, 1.25), (R3_V1, "Methyl eugenol", 0, 0.00025), (R1, "Cocamidopropyl Betaine", 2.8, 3.1),
-])
+@pytest.mark.parametrize(
+    ("r", "substance", "low", "high"),
+    [
+        (R2, "Phenoxyethanol", 0.88, 0.92),
+        (R2, "Citral", 0.02, 0.032),
+        (R5, "Benzyl Alcohol", 0.756, 0.792),
+        (R5, "Dehydroacetic Acid", 0.063, 0.081),
+        (R5, "Cetearyl Alcohol", 3.75, 4.25),
+        (R5, "Polysorbate 60", 0.75, 1.25),
+        (R3_V1, "Methyl eugenol", 0, 0.00025),
+        (R1, "Cocamidopropyl Betaine", 2.8, 3.1),
+    ],
+)
 def test_low_and_high_ends_of_the_demo_workshop(r, substance, low, high) -> None:
     assert levels(r, substance) == (low, high)
 
@@ -40,7 +49,9 @@ def test_a_bench_made_mixture_is_opened() -> None:
 
 
 def test_mixtures_inside_mixtures_multiply() -> None:
-    inner = thing("Blend", "Phenoxyethanol, Ethylhexylglycerin", "", {"Phenoxyethanol": (80, 90), "Ethylhexylglycerin": (10, 20)})
+    inner = thing(
+        "Blend", "Phenoxyethanol, Ethylhexylglycerin", "", {"Phenoxyethanol": (80, 90), "Ethylhexylglycerin": (10, 20)}
+    )
     outer = thing("Base", "Aqua, Glycerin", "", {"Blend": (1, 2), "Glycerin": (5, 5)})
     third = thing("Mix of the day", "", "", made_from=(("Base", 50.0), ("Water", 50.0)))
     r = recipe("nested", HANDS, {"Mix of the day": 40}, extra=(inner, outer, third))
@@ -70,23 +81,39 @@ def test_water_or_the_scent_takes_the_rest_and_nothing_else_does() -> None:
     assert levels(recipe("x", HANDS, {"Hidden": 10}, extra=(hidden,)), "Phenoxyethanol") == (0.0, None)
 
 
-@pytest.mark.parametrize("name", ["Aqua", "WATER", "Aqua (Water)", "Aqua/Water/Eau", "Rosa Damascena Flower Water", "Aloe Barbadensis Leaf Juice", "Maris Aqua"])
+@pytest.mark.parametrize(
+    "name",
+    [
+        "Aqua",
+        "WATER",
+        "Aqua (Water)",
+        "Aqua/Water/Eau",
+        "Rosa Damascena Flower Water",
+        "Aloe Barbadensis Leaf Juice",
+        "Maris Aqua",
+    ],
+)
 def test_watery_names(name: str) -> None:
     assert is_watery(name)
 
 
-@pytest.mark.parametrize("name", ["Glycerin", "Aloe Barbadensis Leaf Juice Powder", "Nymphaea Alba Water Lily Extract", "Aquaxyl"])
+@pytest.mark.parametrize(
+    "name", ["Glycerin", "Aloe Barbadensis Leaf Juice Powder", "Nymphaea Alba Water Lily Extract", "Aquaxyl"]
+)
 def test_names_that_are_not_water(name: str) -> None:
     assert not is_watery(name)
 
 
-@pytest.mark.parametrize(("bad", "says"), [
-    (thing("Bad", "A, B", "", {"A": (9, 8)}), "backwards"),
-    (thing("Bad", "A, B", "", {"A": (60, 70), "B": (50, 60)}), "more than 100"),
-    (thing("Bad", "", "", made_from=(("Bad", 100.0),)), "contains itself"),
-    (thing("Bad", "", "", made_from=(("Water", 60.0),)), "add up to 60"),
-    (thing("Bad", "", "", made_from=(("Nobody", 100.0),)), "Nobody"),
-])
+@pytest.mark.parametrize(
+    ("bad", "says"),
+    [
+        (thing("Bad", "A, B", "", {"A": (9, 8)}), "backwards"),
+        (thing("Bad", "A, B", "", {"A": (60, 70), "B": (50, 60)}), "more than 100"),
+        (thing("Bad", "", "", made_from=(("Bad", 100.0),)), "contains itself"),
+        (thing("Bad", "", "", made_from=(("Water", 60.0),)), "add up to 60"),
+        (thing("Bad", "", "", made_from=(("Nobody", 100.0),)), "Nobody"),
+    ],
+)
 def test_an_impossible_composition_is_refused_by_name(bad, says) -> None:
     with pytest.raises(RecipeError, match=says):
         expand(recipe("bad", HANDS, {"Bad": 1}, extra=(bad,)))
@@ -121,7 +148,9 @@ def test_the_order_of_the_lines_does_not_matter(mix, random) -> None:
     lines = list(r.lines)
     random.shuffle(lines)
     a, b = expand(r), expand(replace(r, lines=tuple(lines)))
-    assert {x.substance.casefold(): (x.low, x.known_high, x.unknown) for x in a.rows} == {x.substance.casefold(): (x.low, x.known_high, x.unknown) for x in b.rows}
+    assert {x.substance.casefold(): (x.low, x.known_high, x.unknown) for x in a.rows} == {
+        x.substance.casefold(): (x.low, x.known_high, x.unknown) for x in b.rows
+    }
 
 
 @given(mixes)

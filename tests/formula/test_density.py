@@ -17,7 +17,10 @@ from maker_kit.formula.recipe import Ingredient, Line, with_ingredient
 ETHANOL = reference_rows("ethanol_water_contraction.csv")
 ROWS = reference_rows("glycerol_water.csv")
 PURE = {(row["temp_C"], float(row["glycerol_mass_fraction"])): float(row["density_mass_linear"]) / 1000 for row in ROWS}
-DENSITIES = {(row["material"], float(row["temp_C"])): float(row["density_kg_m3"]) / 1000 for row in reference_rows("density_viscosity.csv")}
+DENSITIES = {
+    (row["material"], float(row["temp_C"])): float(row["density_kg_m3"]) / 1000
+    for row in reference_rows("density_viscosity.csv")
+}
 
 
 def mixed(fraction: float, heavy: float, light: float) -> float:
@@ -35,7 +38,9 @@ def glycerol_water(row: dict[str, str]) -> float:
 
 @pytest.mark.parametrize("row", ROWS, ids=lambda r: f"{r['glycerol_mass_fraction']} at {r['temp_C']}")
 def test_glycerol_and_water_add_as_the_published_rule_does(row: dict[str, str]) -> None:
-    assert 1000 * glycerol_water(row) == pytest.approx(float(row["density_volume_additive"]), abs=0.0105)  # the table rounds the pure ones and the answer to 0.01
+    assert 1000 * glycerol_water(row) == pytest.approx(
+        float(row["density_volume_additive"]), abs=0.0105
+    )  # the table rounds the pure ones and the answer to 0.01
 
 
 @pytest.mark.parametrize("row", ROWS, ids=lambda r: f"{r['glycerol_mass_fraction']} at {r['temp_C']}")
@@ -69,23 +74,47 @@ def test_ethanol_and_water_shrink_by_3_6_percent_at_most(fraction: float) -> Non
 def test_water_is_as_dense_as_iapws_says(celsius: float) -> None:
     iapws = pytest.importorskip("iapws")
     for formulation in (iapws.IAPWS95, iapws.IAPWS97):
-        assert formulation(T=273.15 + celsius, P=0.101325).rho / 1000 == pytest.approx(DENSITIES["Water", celsius], abs=5e-5)
+        assert formulation(T=273.15 + celsius, P=0.101325).rho / 1000 == pytest.approx(
+            DENSITIES["Water", celsius], abs=5e-5
+        )
 
 
 # Demo ingredient, its density in g/mL there, the table's material and how near it has to be: handbook ranges of oils at 25 °C are 0.6 % wide.
-@pytest.mark.parametrize(("name", "material", "celsius", "within"), [
-    ("Water", "Water", 20, 0.001), ("Glycerin", "Glycerol", 20, 0.001), ("Propanediol", "1,3-Propanediol", 20, 0.001), ("Light triglyceride", "Medium-chain triglycerides", 20, 0.001),
-    ("Sunflower oil", "Sunflower oil", 20, 0.001), ("Castor oil", "Castor oil", 25, 0.006), ("Sweet almond oil", "Sweet almond oil", 25, 0.006),
-])
+@pytest.mark.parametrize(
+    ("name", "material", "celsius", "within"),
+    [
+        ("Water", "Water", 20, 0.001),
+        ("Glycerin", "Glycerol", 20, 0.001),
+        ("Propanediol", "1,3-Propanediol", 20, 0.001),
+        ("Light triglyceride", "Medium-chain triglycerides", 20, 0.001),
+        ("Sunflower oil", "Sunflower oil", 20, 0.001),
+        ("Castor oil", "Castor oil", 25, 0.006),
+        ("Sweet almond oil", "Sweet almond oil", 25, 0.006),
+    ],
+)
 def test_the_demo_densities_are_those_of_the_handbooks(name: str, material: str, celsius: float, within: float) -> None:
     if (material, celsius) not in DENSITIES:
         pytest.skip(f"the table holds no {material} at {celsius} °C")
-    found = next(r.ingredients[name].density_g_per_ml for r in (build() for build in demo_recipes.ALL.values()) if name in r.ingredients)
+    found = next(
+        r.ingredients[name].density_g_per_ml
+        for r in (build() for build in demo_recipes.ALL.values())
+        if name in r.ingredients
+    )
     assert found == pytest.approx(DENSITIES[material, celsius], rel=within)
 
 
 # The demo workshop, "additive"; R3 is given for both versions, between which it differs by 0.0011.
-@pytest.mark.parametrize(("name", "density", "within"), [("R1", 1.022, 0.0005), ("R2", 1.000, 0.0005), ("R3 v1", 1.007, 0.001), ("R3 v2", 1.007, 0.0005), ("R4", 0.932, 0.0005), ("R5", 0.992, 0.0005)])
+@pytest.mark.parametrize(
+    ("name", "density", "within"),
+    [
+        ("R1", 1.022, 0.0005),
+        ("R2", 1.000, 0.0005),
+        ("R3 v1", 1.007, 0.001),
+        ("R3 v2", 1.007, 0.0005),
+        ("R4", 0.932, 0.0005),
+        ("R5", 0.992, 0.0005),
+    ],
+)
 def test_the_demo_recipes_are_as_dense_as_the_table_says(name: str, density: float, within: float) -> None:
     found = additive_density(demo_recipes.ALL[name]())
     assert found.density_g_per_ml == pytest.approx(density, abs=within)
@@ -124,10 +153,14 @@ def test_a_mixture_lies_between_its_lightest_and_its_heaviest_part(parts: list[t
 def test_neither_order_nor_total_matters(parts: list[tuple[float, float]], random: object) -> None:
     shuffled = [(2 * p, rho) for p, rho in parts]
     random.shuffle(shuffled)  # type: ignore[attr-defined]
-    assert additive_density(shuffled).density_g_per_ml == pytest.approx(additive_density(parts).density_g_per_ml, rel=1e-12)
+    assert additive_density(shuffled).density_g_per_ml == pytest.approx(
+        additive_density(parts).density_g_per_ml, rel=1e-12
+    )
 
 
-@pytest.mark.parametrize("parts", [[], [(0, 1.0)], [(-1, 1.0), (101, 1.0)], [(100, 0.0)], [(100, 998)], [(math.nan, 1.0)], [(100, math.inf)]])
+@pytest.mark.parametrize(
+    "parts", [[], [(0, 1.0)], [(-1, 1.0), (101, 1.0)], [(100, 0.0)], [(100, 998)], [(math.nan, 1.0)], [(100, math.inf)]]
+)
 def test_senseless_parts_are_refused(parts: list[tuple[float, float]]) -> None:
     with pytest.raises(QuantityError):
         additive_density(parts)
@@ -147,7 +180,9 @@ def test_ethanol_and_water_shrink_as_the_table_says(row: dict[str, str]) -> None
     ours = 1000 * mixed(float(row["ethanol_mass_fraction"]), DENSITIES[key[1]], DENSITIES[key[0]])
     assert ours == pytest.approx(float(row["volume_additive_density"]), abs=0.02)
     real = float(row["density"])
-    assert 100 * (real / ours - 1) == pytest.approx(float(row["shrink_pct"]), abs=0.01)  # the table takes the shrinkage from the additive one
+    assert 100 * (real / ours - 1) == pytest.approx(
+        float(row["shrink_pct"]), abs=0.01
+    )  # the table takes the shrinkage from the additive one
     assert density_choice(real / 1000, [(100.0, ours / 1000)]).difference_percent <= 3.65
 
 
@@ -155,7 +190,9 @@ def test_ethanol_and_water_shrink_as_the_table_says(row: dict[str, str]) -> None
 def test_a_measured_density_wins_and_is_told_beside_the_rule(name: str) -> None:
     recipe = demo_recipes.ALL[name]()
     found = density_choice(recipe.density_g_per_ml, recipe)
-    rule = math.fsum(line.percent for line in recipe.lines) / math.fsum(line.percent / recipe.ingredients[line.ingredient].density_g_per_ml for line in recipe.lines)
+    rule = math.fsum(line.percent for line in recipe.lines) / math.fsum(
+        line.percent / recipe.ingredients[line.ingredient].density_g_per_ml for line in recipe.lines
+    )
     assert (found.kind, found.density_g_per_ml) == ("measured", recipe.density_g_per_ml)
     assert found.difference_percent == pytest.approx(100 * (recipe.density_g_per_ml / rule - 1), abs=1e-9)
     assert [f.level for f in found.findings] == ["fine"]
@@ -169,7 +206,12 @@ def test_air_in_the_gel_cream_is_named_and_a_slip_is_looked_at() -> None:
     assert air.difference_percent == pytest.approx(-2.0, abs=0.1)
     assert "2 % lighter" in air.findings[0].text
     assert "Air" in air.findings[0].text
-    assert [density_choice(d, cream).findings[0].kind for d in (0.85, 0.91, 1.03, 1.05)] == ["look", "know", "know", "look"]
+    assert [density_choice(d, cream).findings[0].kind for d in (0.85, 0.91, 1.03, 1.05)] == [
+        "look",
+        "know",
+        "know",
+        "look",
+    ]
     assert "the same" in density_choice(1.0, [(100, 1.0)]).findings[0].text
 
 

@@ -15,8 +15,8 @@ from reference_tables import reference_folder, reference_rows
 
 from maker_kit import reference
 from maker_kit.errors import QuantityError, UnknownNameError, WorkshopError
-from maker_kit.formula.emulsion import OilPart, blend_for, blend_hlb, emulsifier_hlb, oil_phase, required_hlb
-from maker_kit.formula.hlb import emulsifier_values, hlb_of_ester, required_values, values_to_frame
+from maker_kit.formula.emulsion.emulsion import OilPart, blend_for, blend_hlb, emulsifier_hlb, oil_phase, required_hlb
+from maker_kit.formula.emulsion.hlb import emulsifier_values, hlb_of_ester, required_values, values_to_frame
 
 EXAMPLES = reference_rows("hlb_worked_examples.csv")
 
@@ -29,7 +29,9 @@ def read_example(text: str) -> list[tuple[float, float]] | None:
     told = re.search(r"(?:with (?:rHLB )?|\()([\d.]+(?:/[\d.]+)+)\)?$", text)
     if told is None:
         return None
-    amounts = [float(re.findall(r"(?<![\w.])\d[\d.]*", piece)[-1]) for piece in text[:told.start()].strip().split(", ")]
+    amounts = [
+        float(re.findall(r"(?<![\w.])\d[\d.]*", piece)[-1]) for piece in text[: told.start()].strip().split(", ")
+    ]
     values = [float(v) for v in told[1].split("/")]
     return list(zip(amounts, values, strict=True))
 
@@ -48,7 +50,10 @@ def test_each_worked_example(row) -> None:
         pytest.skip("its inputs are not told in a way that this test reads")
     elif row["what"].startswith("required"):
         names = [f"oil {k}" for k in range(len(parts))]
-        result = required_hlb(zip(names, [a for a, _ in parts], strict=True), own={n: (h, row["source"]) for n, (_, h) in zip(names, parts, strict=True)})
+        result = required_hlb(
+            zip(names, [a for a, _ in parts], strict=True),
+            own={n: (h, row["source"]) for n, (_, h) in zip(names, parts, strict=True)},
+        )
         found = result.hlb
         assert result.known_percent == 100
     else:
@@ -60,7 +65,9 @@ def test_each_worked_example(row) -> None:
 
 
 def test_every_example_of_the_workbooks_own_table_is_read() -> None:
-    with (Path(__file__).parents[1] / "reference" / "hlb_worked_examples.csv").open(encoding="utf-8-sig", newline="") as file:
+    with (Path(__file__).parents[1] / "reference" / "hlb_worked_examples.csv").open(
+        encoding="utf-8-sig", newline=""
+    ) as file:
         rows = list(csv.DictReader(file))
     assert all(read_example(r["inputs"]) or "S=" in r["inputs"] for r in rows)
     assert len(rows) >= 16
@@ -88,12 +95,18 @@ def test_each_emulsifier_has_its_published_value_and_source(row) -> None:
     assert (found.hlb, found.source, found.checked) == (float(row["hlb"]), row["source"], row["checked"])
 
 
-@pytest.mark.parametrize(("names", "used", "other"), [(("Beeswax", "White beeswax", "cera alba"), 12, 9), (("Mineral oil", "Liquid paraffin", "Paraffinum Liquidum"), 12, 10.5)])
+@pytest.mark.parametrize(
+    ("names", "used", "other"),
+    [
+        (("Beeswax", "White beeswax", "cera alba"), 12, 9),
+        (("Mineral oil", "Liquid paraffin", "Paraffinum Liquidum"), 12, 10.5),
+    ],
+)
 def test_where_sources_differ_both_are_shown_and_the_read_one_counts(names, used, other) -> None:
     for name in names:
         found = required_hlb([(name, 5.0)])
         assert (found.hlb, found.lowest, found.highest) == (used, other, used)
-        conflict, = [f for f in found.findings if "Sources differ" in f.text]
+        (conflict,) = [f for f in found.findings if "Sources differ" in f.text]
         assert conflict.kind == "look"
         assert f"{used:g} by" in conflict.text
         assert f"{other:g} by" in conflict.text
@@ -115,7 +128,7 @@ def test_an_oil_of_unknown_hlb_leaves_the_whole_unknown_and_says_how_much_is_kno
     assert found.of_known == 15
     assert found.known_percent == pytest.approx(100 * 2 / 18)
     assert set(found.unknown) == {"Shea butter", "Sunflower oil", "Light triglyceride"}
-    gap, = [f for f in found.findings if f.level == "unknown"]
+    (gap,) = [f for f in found.findings if f.level == "unknown"]
     assert "11.1 % of it is known" in gap.text
     full = required_hlb(R5, own={"Shea butter": 8, "Sunflower oil": 7, "Light triglyceride": 5})
     assert full.hlb == pytest.approx((2 * 15 + 4 * 8 + 8 * 7 + 4 * 5) / 18)
@@ -123,8 +136,19 @@ def test_an_oil_of_unknown_hlb_leaves_the_whole_unknown_and_says_how_much_is_kno
 
 
 def test_the_oil_phase_of_a_recipe_is_its_oils_waxes_and_butters() -> None:
-    assert {p.name: p.amount for p in oil_phase(R5)} == {"Cetyl alcohol": 2, "Shea butter": 4, "Sunflower oil": 8, "Light triglyceride": 4}
-    assert {p.name for p in oil_phase(R4)} == {"Beeswax", "Candelilla wax", "Shea butter", "Sweet almond oil", "Castor oil"}
+    assert {p.name: p.amount for p in oil_phase(R5)} == {
+        "Cetyl alcohol": 2,
+        "Shea butter": 4,
+        "Sunflower oil": 8,
+        "Light triglyceride": 4,
+    }
+    assert {p.name for p in oil_phase(R4)} == {
+        "Beeswax",
+        "Candelilla wax",
+        "Shea butter",
+        "Sweet almond oil",
+        "Castor oil",
+    }
     assert required_hlb(R4).lowest < required_hlb(R4).highest  # beeswax, two sources
 
 
@@ -134,9 +158,13 @@ PARTS = st.lists(st.tuples(st.floats(0.01, 100), st.floats(0, 20)), min_size=1, 
 @given(PARTS)
 def test_a_phase_asks_for_what_lies_between_its_parts(parts) -> None:
     names = [f"oil {k}" for k in range(len(parts))]
-    found = required_hlb(zip(names, [m for m, _ in parts], strict=True), own=dict(zip(names, [h for _, h in parts], strict=True))).hlb
+    found = required_hlb(
+        zip(names, [m for m, _ in parts], strict=True), own=dict(zip(names, [h for _, h in parts], strict=True))
+    ).hlb
     assert min(h for _, h in parts) - 1e-9 <= found <= max(h for _, h in parts) + 1e-9
-    assert found == pytest.approx(math.fsum(m * h for m, h in parts) / math.fsum(m for m, _ in parts), rel=1e-9, abs=1e-9)
+    assert found == pytest.approx(
+        math.fsum(m * h for m, h in parts) / math.fsum(m for m, _ in parts), rel=1e-9, abs=1e-9
+    )
     assert found == pytest.approx(blend_hlb([(h, m) for m, h in parts]), rel=1e-12, abs=1e-12)
 
 
@@ -144,7 +172,9 @@ def test_a_phase_asks_for_what_lies_between_its_parts(parts) -> None:
 def test_a_blend_has_the_wanted_hlb_or_is_refused(first, second, wanted, total) -> None:
     if first != second and min(first, second) <= wanted <= max(first, second):
         blend = blend_for(wanted, first, second, total)
-        assert blend_hlb([(first, blend.first_percent), (second, blend.second_percent)]) == pytest.approx(wanted, rel=1e-9, abs=1e-9)
+        assert blend_hlb([(first, blend.first_percent), (second, blend.second_percent)]) == pytest.approx(
+            wanted, rel=1e-9, abs=1e-9
+        )
         assert min(blend.first_percent, blend.second_percent) >= 0
         assert blend.first_of_whole + blend.second_of_whole == pytest.approx(total)
     else:
@@ -152,13 +182,27 @@ def test_a_blend_has_the_wanted_hlb_or_is_refused(first, second, wanted, total) 
             blend_for(wanted, first, second, total)
 
 
-@pytest.mark.parametrize(("ask", "says"), [
-    (lambda: blend_for(16, "Polysorbate 80", "Sorbitan stearate"), "lies outside Polysorbate 80"), (lambda: blend_for(4.6, "Polysorbate 80", "Sorbitan stearate"), "lies outside"),
-    (lambda: blend_for(15, 15, 15), "both have an HLB"), (lambda: blend_for(math.nan, 15, 4.7), "no number"), (lambda: blend_for(10, 15, 4.7, 0), "above 0"), (lambda: blend_for(10, 15, 4.7, 101), "at most 100"),
-    (lambda: blend_for(10, 60, 4), "between 0 and 50"), (lambda: blend_hlb([]), "at least one"), (lambda: blend_hlb([(15, -1), (4, 2)]), "0 or more"), (lambda: required_hlb([]), "no oil phase"),
-    (lambda: required_hlb([("Beeswax", 0)]), "no oil phase"), (lambda: required_hlb([OilPart("Beeswax", -1)]), "0 or more"), (lambda: required_hlb([("Beeswax", math.inf)]), "no number"),
-    (lambda: required_hlb([("Beeswax", 1)], own={"Beeswax": -3}), "between 0 and 50"), (lambda: hlb_of_ester(200, 100), "not the larger"), (lambda: hlb_of_ester(0, 100), "above 0"),
-])
+@pytest.mark.parametrize(
+    ("ask", "says"),
+    [
+        (lambda: blend_for(16, "Polysorbate 80", "Sorbitan stearate"), "lies outside Polysorbate 80"),
+        (lambda: blend_for(4.6, "Polysorbate 80", "Sorbitan stearate"), "lies outside"),
+        (lambda: blend_for(15, 15, 15), "both have an HLB"),
+        (lambda: blend_for(math.nan, 15, 4.7), "no number"),
+        (lambda: blend_for(10, 15, 4.7, 0), "above 0"),
+        (lambda: blend_for(10, 15, 4.7, 101), "at most 100"),
+        (lambda: blend_for(10, 60, 4), "between 0 and 50"),
+        (lambda: blend_hlb([]), "at least one"),
+        (lambda: blend_hlb([(15, -1), (4, 2)]), "0 or more"),
+        (lambda: required_hlb([]), "no oil phase"),
+        (lambda: required_hlb([("Beeswax", 0)]), "no oil phase"),
+        (lambda: required_hlb([OilPart("Beeswax", -1)]), "0 or more"),
+        (lambda: required_hlb([("Beeswax", math.inf)]), "no number"),
+        (lambda: required_hlb([("Beeswax", 1)], own={"Beeswax": -3}), "between 0 and 50"),
+        (lambda: hlb_of_ester(200, 100), "not the larger"),
+        (lambda: hlb_of_ester(0, 100), "above 0"),
+    ],
+)
 def test_what_is_senseless_or_outside_the_pair_is_refused(ask, says) -> None:
     with pytest.raises(QuantityError, match=says):
         ask()
@@ -180,7 +224,9 @@ def test_every_blend_says_where_its_values_are_from_and_what_hlb_cannot_tell() -
 
 
 def test_a_table_with_a_senseless_hlb_or_a_missing_column_is_refused(tmp_path) -> None:
-    (tmp_path / "hlb_required.csv").write_text("oil,required_hlb_ow,source,checked\nOdd oil,many,somewhere,read\n", encoding="utf-8")
+    (tmp_path / "hlb_required.csv").write_text(
+        "oil,required_hlb_ow,source,checked\nOdd oil,many,somewhere,read\n", encoding="utf-8"
+    )
     with pytest.raises(QuantityError, match="Odd oil"):
         required_values(tmp_path)
     (tmp_path / "hlb_emulsifiers.csv").write_text("emulsifier,source,checked\nOdd,somewhere,read\n", encoding="utf-8")

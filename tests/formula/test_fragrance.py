@@ -5,16 +5,31 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from formula.judged_recipes import BODY, HANDS, R1, R2, R3_V1, R4, R5, SCENT_1, SCENT_2, SCENT_3, WASH, recipe, thing, without_papers
+from formula.judged_recipes import (
+    BODY,
+    HANDS,
+    R1,
+    R2,
+    R3_V1,
+    R4,
+    R5,
+    SCENT_1,
+    SCENT_2,
+    SCENT_3,
+    WASH,
+    recipe,
+    thing,
+    without_papers,
+)
 from hypothesis import given
 from hypothesis import strategies as st
 
 from maker_kit.errors import QuantityError
-from maker_kit.formula.exact import exact
-from maker_kit.formula.fragrance import fragrance_ceiling, judge_scent, scents_of
-from maker_kit.formula.judge import judge_limits
-from maker_kit.formula.limits import Limit, load_limits
+from maker_kit.formula.limits.fragrance import fragrance_ceiling, judge_scent, scents_of
+from maker_kit.formula.limits.judge import judge_limits
+from maker_kit.formula.limits.limit import Limit, load_limits
 from maker_kit.formula.recipe import Certificate, ProductType, with_ingredient, with_level
+from maker_kit.numbers import exact
 
 LIMITS = load_limits()
 FOUR = ("3", "5A", "5C", "9")
@@ -26,16 +41,24 @@ def scent_findings(r, **levels):
     return judge_scent(r, LIMITS)
 
 
-@pytest.mark.parametrize(("scent", "expected"), [
-    (SCENT_1, (1.25, 1.875, 1.875, None)), (SCENT_2, (0.26, 3.30, 1.00, 5.80)), (SCENT_3, (None, None, None, None)),
-])
+@pytest.mark.parametrize(
+    ("scent", "expected"),
+    [
+        (SCENT_1, (1.25, 1.875, 1.875, None)),
+        (SCENT_2, (0.26, 3.30, 1.00, 5.80)),
+        (SCENT_3, (None, None, None, None)),
+    ],
+)
 def test_ceilings_from_what_is_inside(scent, expected) -> None:
     # scent 1: citral 8 %: 0.1, 0.15, 0.15, no row; scent 2: citronellal 10 %: 0.026, 0.33, 0.1, and methyl eugenol 0.015 %: 0.00087 in 9
     ceiling = fragrance_ceiling(scent, HANDS, LIMITS, categories=FOUR)
     assert tuple(r.from_constituents for r in ceiling.rows) == expected
 
 
-@pytest.mark.parametrize(("scent", "expected"), [(SCENT_1, (1.1, 1.8, 1.8, 11.0)), (SCENT_2, (0.25, 3.2, 1.0, 5.5)), (SCENT_3, (0.9, 2.6, 2.1, 8.0))])
+@pytest.mark.parametrize(
+    ("scent", "expected"),
+    [(SCENT_1, (1.1, 1.8, 1.8, 11.0)), (SCENT_2, (0.25, 3.2, 1.0, 5.5)), (SCENT_3, (0.9, 2.6, 2.1, 8.0))],
+)
 def test_ceilings_from_certificates(scent, expected) -> None:
     ceiling = fragrance_ceiling(scent, HANDS, LIMITS, categories=FOUR)
     assert tuple(r.from_certificate for r in ceiling.rows) == expected
@@ -77,7 +100,17 @@ def test_a_paper_under_the_old_numbering_is_refused() -> None:
     assert [(f.kind, f.subject) for f in kept.findings] == [("know", "Scent 3")]
 
 
-@pytest.mark.parametrize(("amendment", "category", "read"), [(48, "9", False), (49, "9", True), (51, "Category 9", True), (49, "class 9", False), (49, "13", False), (49, "5", False)])
+@pytest.mark.parametrize(
+    ("amendment", "category", "read"),
+    [
+        (48, "9", False),
+        (49, "9", True),
+        (51, "Category 9", True),
+        (49, "class 9", False),
+        (49, "13", False),
+        (49, "5", False),
+    ],
+)
 def test_only_todays_categories_are_read(amendment, category, read) -> None:
     scent = replace(SCENT_3, certificates=(Certificate(amendment, category, 4.0, "invented"),))
     assert (fragrance_ceiling(scent, WASH, LIMITS).row("9").from_certificate == 4.0) is read
@@ -103,7 +136,18 @@ def test_what_other_lines_bring_is_taken_off() -> None:
 
 # --- findings ------------------------------------------------------------------------------------------------------------------------------------------
 
-@pytest.mark.parametrize(("r", "load", "kind", "level"), [(R2, 0.40, "know", "fine"), (R2, 1.80, "look", "near"), (R2, 1.90, "stop", "over"), (R4, 0.80, "look", "near"), (R4, 1.00, "look", "near"), (R4, 1.20, "stop", "over")])
+
+@pytest.mark.parametrize(
+    ("r", "load", "kind", "level"),
+    [
+        (R2, 0.40, "know", "fine"),
+        (R2, 1.80, "look", "near"),
+        (R2, 1.90, "stop", "over"),
+        (R4, 0.80, "look", "near"),
+        (R4, 1.00, "look", "near"),
+        (R4, 1.20, "stop", "over"),
+    ],
+)
 def test_load_against_the_certificate(r, load, kind, level) -> None:
     findings = judge_scent(with_level(r, r.scent, load), LIMITS)
     paper = next(f for f in findings if f.limit_percent is not None)
@@ -115,7 +159,9 @@ def test_load_against_the_certificate(r, load, kind, level) -> None:
 def test_pushed_scent_is_over_by_citral_and_by_its_certificate() -> None:
     pushed = with_level(R2, "Scent 1", 1.9)
     assert any(f.subject == "Citral" and f.kind == "stop" for f in judge_limits(pushed, LIMITS))
-    assert any(f.subject == "Scent 1" and f.kind == "stop" and f.limit_percent == 1.8 for f in judge_scent(pushed, LIMITS))
+    assert any(
+        f.subject == "Scent 1" and f.kind == "stop" and f.limit_percent == 1.8 for f in judge_scent(pushed, LIMITS)
+    )
 
 
 def test_citral_without_a_row_leaves_the_certificate_to_bind() -> None:
@@ -136,7 +182,12 @@ def test_neither_certificate_nor_row_is_unknown() -> None:
 
 
 def test_rows_alone_never_make_a_whole_scent_fine() -> None:
-    assert {(f.kind, f.level) for f in judge_scent(with_level(with_ingredient(R4, "Scent 2", without_papers(SCENT_2)), "Scent 2", 0.3), LIMITS)} == {("look", "unknown")}
+    assert {
+        (f.kind, f.level)
+        for f in judge_scent(
+            with_level(with_ingredient(R4, "Scent 2", without_papers(SCENT_2)), "Scent 2", 0.3), LIMITS
+        )
+    } == {("look", "unknown")}
     over = judge_scent(with_level(with_ingredient(R4, "Scent 2", without_papers(SCENT_2)), "Scent 2", 1.2), LIMITS)
     assert over[0].kind == "stop"
 
@@ -175,7 +226,11 @@ def test_the_ceilings_as_a_table() -> None:
 @given(st.integers(1, 1000), st.integers(1, 5000))
 def test_a_ceiling_keeps_its_limit_and_is_rounded_down(share, limit) -> None:
     scent = thing("Any", "Parfum", "scent", {"X": (0, share / 10)})
-    most = fragrance_ceiling(scent, HANDS, [Limit("X", limit / 1000, category="5C", kind="standard")], categories=("5C",)).rows[0].from_constituents
+    most = (
+        fragrance_ceiling(scent, HANDS, [Limit("X", limit / 1000, category="5C", kind="standard")], categories=("5C",))
+        .rows[0]
+        .from_constituents
+    )
     if most is None:
         assert share / 10 <= limit / 1000
         return

@@ -11,7 +11,12 @@ from reference_tables import reference_rows
 
 from maker_kit.errors import QuantityError
 from maker_kit.formula.density import additive_density
-from maker_kit.formula.glycerol_water import DENSITY_CELSIUS, VISCOSITY_CELSIUS, glycerol_water_density, glycerol_water_viscosity
+from maker_kit.formula.glycerol_water import (
+    DENSITY_CELSIUS,
+    VISCOSITY_CELSIUS,
+    glycerol_water_density,
+    glycerol_water_viscosity,
+)
 
 ROWS = reference_rows("glycerol_water.csv")
 
@@ -46,9 +51,13 @@ def test_viscosity_is_that_of_the_table_and_near_the_measured(row) -> None:
 @pytest.mark.parametrize("fraction", [0.05, 0.15, 0.3, 0.45, 0.6])
 def test_both_against_coolprop(fraction, celsius) -> None:
     coolprop = pytest.importorskip("CoolProp.CoolProp")
-    rho, mu = (coolprop.PropsSI(what, "T", 273.15 + celsius, "P", 101325, f"INCOMP::MGL[{fraction}]") for what in ("D", "V"))
+    rho, mu = (
+        coolprop.PropsSI(what, "T", 273.15 + celsius, "P", 101325, f"INCOMP::MGL[{fraction}]") for what in ("D", "V")
+    )
     assert 1000 * glycerol_water_density(fraction, celsius) == pytest.approx(rho, rel=1e-3)
-    assert glycerol_water_viscosity(fraction, celsius) == pytest.approx(1000 * mu, rel=0.07)  # farthest at 60 % and 15 °C; the measured values lie nearer
+    assert glycerol_water_viscosity(fraction, celsius) == pytest.approx(
+        1000 * mu, rel=0.07
+    )  # farthest at 60 % and 15 °C; the measured values lie nearer
 
 
 @pytest.mark.parametrize("celsius", [15, 20, 25, 30])
@@ -66,7 +75,9 @@ def test_the_additive_rule_is_low_by_about_1_percent_at_most_against_the_formula
 @pytest.mark.parametrize("celsius", [15, 20, 25, 30])
 def test_pure_water_is_as_dense_as_iapws_says(celsius) -> None:
     iapws = pytest.importorskip("iapws")
-    assert 1000 * glycerol_water_density(0, celsius) == pytest.approx(iapws.IAPWS95(T=273.15 + celsius, P=0.101325).rho, abs=0.4)
+    assert 1000 * glycerol_water_density(0, celsius) == pytest.approx(
+        iapws.IAPWS95(T=273.15 + celsius, P=0.101325).rho, abs=0.4
+    )
 
 
 @given(st.floats(0, 0.98), st.floats(15, 30))
@@ -81,9 +92,20 @@ def test_warmer_is_thinner(w, t) -> None:
     assert glycerol_water_viscosity(w, t + 1) < glycerol_water_viscosity(w, t)
 
 
-@pytest.mark.parametrize(("formula", "span"), [(glycerol_water_density, DENSITY_CELSIUS), (glycerol_water_viscosity, VISCOSITY_CELSIUS)])
+@pytest.mark.parametrize(
+    ("formula", "span"), [(glycerol_water_density, DENSITY_CELSIUS), (glycerol_water_viscosity, VISCOSITY_CELSIUS)]
+)
 def test_outside_its_range_a_formula_is_silent(formula, span) -> None:
-    for w, t in ((-0.01, 20), (1.01, 20), (50, 20), (math.nan, 20), (0.5, math.nan), (0.5, span[0] - 0.1), (0.5, span[1] + 0.1), (0.5, math.inf)):
+    for w, t in (
+        (-0.01, 20),
+        (1.01, 20),
+        (50, 20),
+        (math.nan, 20),
+        (0.5, math.nan),
+        (0.5, span[0] - 0.1),
+        (0.5, span[1] + 0.1),
+        (0.5, math.inf),
+    ):
         with pytest.raises(QuantityError):
             formula(w, t)
     assert formula(1, span[0]) > 0

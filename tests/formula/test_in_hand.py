@@ -13,14 +13,32 @@ from hypothesis import strategies as st
 
 from maker_kit.errors import QuantityError, UnknownNameError
 from maker_kit.formula.batch import needs_g
-from maker_kit.formula.in_hand import PackOnSale, what_i_have
+from maker_kit.formula.changes.in_hand import PackOnSale, what_i_have
 
-KIT_2 = {"Propanediol": 32, "Glycerin": 30, "Gel former": 7, "Light triglyceride": 60, "Dry-feel ester": 40, "Antioxidant blend": 2, "Preservative P": 10, "Panthenol 75 %": 10, "Scent 1": 4.65,
-         "Citric acid": 1, "container": 4}
+KIT_2 = {
+    "Propanediol": 32,
+    "Glycerin": 30,
+    "Gel former": 7,
+    "Light triglyceride": 60,
+    "Dry-feel ester": 40,
+    "Antioxidant blend": 2,
+    "Preservative P": 10,
+    "Panthenol 75 %": 10,
+    "Scent 1": 4.65,
+    "Citric acid": 1,
+    "container": 4,
+}
 
 
 def test_kit_2_fills_three_jars_and_one_more_pack_makes_four() -> None:
-    answer = what_i_have(demo_recipes.gel_cream(), KIT_2, [PackOnSale("Propanediol 100 g", "Propanediol", 100, "3.20 EUR"), PackOnSale("Glycerin 250 g", "Glycerin", 250)])
+    answer = what_i_have(
+        demo_recipes.gel_cream(),
+        KIT_2,
+        [
+            PackOnSale("Propanediol 100 g", "Propanediol", 100, "3.20 EUR"),
+            PackOnSale("Glycerin 250 g", "Glycerin", 250),
+        ],
+    )
     assert (answer.containers, answer.runs_out_first) == (3, "Propanediol")
     assert answer.unrounded == pytest.approx(3.14, abs=0.005)
     assert [(p.containers, p.more, p.runs_out_next) for p in answer.more_packs] == [(4, 1, "container")]
@@ -44,7 +62,9 @@ def test_what_is_left_after_three_jars() -> None:
 
 
 def test_containers_alone_bound_too() -> None:
-    answer = what_i_have(demo_recipes.gel_cream(), {**KIT_2, "container": 2, "Label": 10}, [PackOnSale("jars", "container", 6)])
+    answer = what_i_have(
+        demo_recipes.gel_cream(), {**KIT_2, "container": 2, "Label": 10}, [PackOnSale("jars", "container", 6)]
+    )
     assert (answer.containers, answer.runs_out_first) == (2, "container")
     assert answer.more_packs[0].containers == 3
     assert answer.more_packs[0].runs_out_next == "Propanediol"
@@ -58,13 +78,26 @@ def test_not_even_one_is_a_look() -> None:
 
 
 def test_a_near_miss_is_named() -> None:
-    assert any("did you mean" in f.next_step for f in what_i_have(demo_recipes.gel_cream(), {"Glycerin": 30, "Propandiol": 32}).findings)
+    assert any(
+        "did you mean" in f.next_step
+        for f in what_i_have(demo_recipes.gel_cream(), {"Glycerin": 30, "Propandiol": 32}).findings
+    )
     with pytest.raises(UnknownNameError, match='did you mean "Propanediol"'):
         what_i_have(demo_recipes.gel_cream(), KIT_2).row("Propandiol")
 
 
-@pytest.mark.parametrize(("have", "says"), [({}, "nothing that"), ({"Propandiol": 32}, 'did you mean "Propanediol"'), ({"Propanediol": -1}, "0 or more"), ({"Propanediol": math.inf}, "no number"),
-                                            ({"Propanediol": "8 oz"}, "basis is unknown"), ({"Propanediol": "two"}, "two"), ({"container": "4 g"}, "counted in pieces")])
+@pytest.mark.parametrize(
+    ("have", "says"),
+    [
+        ({}, "nothing that"),
+        ({"Propandiol": 32}, 'did you mean "Propanediol"'),
+        ({"Propanediol": -1}, "0 or more"),
+        ({"Propanediol": math.inf}, "no number"),
+        ({"Propanediol": "8 oz"}, "basis is unknown"),
+        ({"Propanediol": "two"}, "two"),
+        ({"container": "4 g"}, "counted in pieces"),
+    ],
+)
 def test_what_is_no_stock_is_refused_in_a_sentence(have, says) -> None:
     with pytest.raises(QuantityError, match=says):
         what_i_have(demo_recipes.gel_cream(), have)
@@ -74,7 +107,11 @@ def test_what_is_no_stock_is_refused_in_a_sentence(have, says) -> None:
 @given(st.sampled_from(["R1", "R2", "R5"]), st.integers(1, 30), st.floats(0, 40), st.data())
 def test_full_containers_are_the_most_that_can_be_made(name: str, makes: int, film: float, data: st.DataObject) -> None:
     recipe = replace(demo_recipes.ALL[name](), film_g=film)
-    have = {item: need * data.draw(st.fractions(min_value=0, max_value=2, max_denominator=30)) for item, need in needs_g(recipe, makes).items() if item != "Water"}
+    have = {
+        item: need * data.draw(st.fractions(min_value=0, max_value=2, max_denominator=30))
+        for item, need in needs_g(recipe, makes).items()
+        if item != "Water"
+    }
     answer = what_i_have(recipe, have)
 
     def enough(count: int) -> bool:
@@ -96,7 +133,10 @@ def test_the_table_tells_unknown_from_zero() -> None:
     assert what_i_have(demo_recipes.gel_cream(), KIT_2).packs_to_frame().empty
 
 
-PACKS = [PackOnSale("Propanediol 100 g", "Propanediol", 100, "3.20 EUR"), PackOnSale("Propanediol 5 g", "Propanediol", 5, "1.00 EUR")]
+PACKS = [
+    PackOnSale("Propanediol 100 g", "Propanediol", 100, "3.20 EUR"),
+    PackOnSale("Propanediol 5 g", "Propanediol", 5, "1.00 EUR"),
+]
 
 
 def test_a_pack_that_gives_no_container_more_is_not_listed_as_if_it_helped() -> None:
@@ -115,9 +155,15 @@ def test_where_no_pack_helps_by_itself_it_says_what_else_is_in_the_way() -> None
     none = what_i_have(demo_recipes.gel_cream(), {"Propanediol": 3, "Scent 1": 0.31}, PACKS[:1])
     assert none.runs_out_first == "Propanediol"
     assert none.packs_to_frame().empty
-    assert none.findings[0].next_step == "one more pack of Propanediol alone fills no container more: Scent 1 would run out then, so buy that too"
+    assert (
+        none.findings[0].next_step
+        == "one more pack of Propanediol alone fills no container more: Scent 1 would run out then, so buy that too"
+    )
     small = what_i_have(demo_recipes.gel_cream(), {"Propanediol": 3}, PACKS[1:])
-    assert small.findings[0].next_step == "one more pack of Propanediol alone fills no container more: no pack on sale holds enough for another container"
+    assert (
+        small.findings[0].next_step
+        == "one more pack of Propanediol alone fills no container more: no pack on sale holds enough for another container"
+    )
 
 
 def test_a_fault_of_one_amount_names_its_thing() -> None:

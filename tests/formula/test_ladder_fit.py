@@ -16,20 +16,30 @@ from scipy.stats import t as students_t
 
 from maker_kit import reference
 from maker_kit.errors import QuantityError
-from maker_kit.formula.ladder_curves import fit_parabola, monotone_values
-from maker_kit.formula.ladder_fit import fit_ladder
-from maker_kit.formula.ladder_judge import curve_finding
-from maker_kit.formula.ladder_levels import UNKNOWN_UNCERTAINTY, level_band, level_for, thickness_levers
-from maker_kit.formula.ladder_readings import LadderReading, pick_readings
 from maker_kit.formula.recipe import with_thickener_level
-from maker_kit.formula.thickness import LadderPoint
+from maker_kit.formula.thickness.curves import fit_parabola, monotone_values
+from maker_kit.formula.thickness.fit import fit_thickness_curve
+from maker_kit.formula.thickness.judge import curve_finding
+from maker_kit.formula.thickness.levels import UNKNOWN_UNCERTAINTY, level_band, level_for, thickness_levers
+from maker_kit.formula.thickness.readings import ThicknessReading, pick_readings
+from maker_kit.formula.thickness.straight_lines import LadderPoint
 
 # The demo workshop: spread of 10 mL from a ring, cm, 60 s, 20 °C, 24 h; 1.20 % is beyond the supplier's most; at 35 °C the 0.60 sample reads 10.3
-DEMO = [LadderPoint(0.40, 11.8), LadderPoint(0.60, 9.1), LadderPoint(0.80, 7.0), LadderPoint(1.00, 5.6), LadderPoint(1.20, 4.9), LadderPoint(0.60, 10.3, temperature_c=35.0)]
-CURVE = fit_ladder(DEMO, most_percent=1.00, temperature_c=20.0, hours=24.0)
+DEMO = [
+    LadderPoint(0.40, 11.8),
+    LadderPoint(0.60, 9.1),
+    LadderPoint(0.80, 7.0),
+    LadderPoint(1.00, 5.6),
+    LadderPoint(1.20, 4.9),
+    LadderPoint(0.60, 10.3, temperature_c=35.0),
+]
+CURVE = fit_thickness_curve(DEMO, most_percent=1.00, temperature_c=20.0, hours=24.0)
 # salt in a surfactant, invented; several readings of two levels
-SALT = [LadderReading(x, y, "viscosity") for x, y in ((1.0, 500), (1.0, 550), (2.0, 3000), (3.0, 8000), (3.0, 8500), (4.0, 5000), (5.0, 1200))]
-PEAKED = fit_ladder(SALT, "maximum")
+SALT = [
+    ThicknessReading(x, y, "viscosity")
+    for x, y in ((1.0, 500), (1.0, 550), (2.0, 3000), (3.0, 8000), (3.0, 8500), (4.0, 5000), (5.0, 1200))
+]
+PEAKED = fit_thickness_curve(SALT, "maximum")
 
 
 def test_the_shops_6_4_cm_takes_0_88_to_0_89_percent() -> None:
@@ -41,7 +51,7 @@ def test_the_shops_6_4_cm_takes_0_88_to_0_89_percent() -> None:
 
 
 def test_the_wanted_band_lies_between_the_readings_of_9_1_and_5_6_cm() -> None:
-    (low, high), = level_band(CURVE, 6.0, 6.8).ranges
+    ((low, high),) = level_band(CURVE, 6.0, 6.8).ranges
     assert (low, high) == pytest.approx((0.829, 0.943), abs=0.006)  # straight lines: 0.829 to 0.943 %
     assert (CURVE.value_at(low), CURVE.value_at(high)) == pytest.approx((6.8, 6.0))
 
@@ -52,18 +62,53 @@ def test_a_monotone_curve_gives_every_reading_back(point) -> None:
     assert level_for(CURVE, point.spread_cm).level_percent == pytest.approx(point.level_percent, rel=1e-9)
 
 
-@pytest.mark.parametrize(("ask", "says"), [
-    (lambda: CURVE.value_at(0.39), "outside what was tried"), (lambda: CURVE.value_at(1.1), "above the supplier's most"), (lambda: CURVE.value_at(math.nan), "no number"),
-    (lambda: level_for(CURVE, 12.0), "outside what was tried"), (lambda: level_for(CURVE, 4.0), "outside what was tried"), (lambda: level_for(CURVE, 5.2), "above the supplier's most"),
-    (lambda: level_for(CURVE, 0), "above 0"), (lambda: level_for(CURVE, math.inf), "no number"), (lambda: level_band(CURVE, 6.8, 6.0), "smaller figure first"), (lambda: level_band(CURVE, 4.9, 5.1), "supplier's most"),
-    (lambda: level_band(CURVE, 12, 13), "outside what was tried"), (lambda: level_for(PEAKED, 20_000), "beyond the maximum"), (lambda: level_for(PEAKED, 100), "outside what was tried"),
-    (lambda: fit_ladder(DEMO), "several temperatures"), (lambda: fit_ladder(DEMO, temperature_c=25), "only at 20 °C"), (lambda: fit_ladder(DEMO, temperature_c=35), "three levels or more"),
-    (lambda: fit_ladder(DEMO[:2]), "three levels or more"), (lambda: fit_ladder([]), "holds no reading"), (lambda: fit_ladder(DEMO[:5], most_percent=0.3), "every level tried is above"),
-    (lambda: fit_ladder([*DEMO[:4], LadderReading(1.1, 5.0, hours=168)]), "several ages"), (lambda: fit_ladder([*DEMO[:4], LadderReading(1.1, 5.0, "funnel")]), "several ways"),
-    (lambda: fit_ladder([LadderReading(1, 9), LadderReading(2, 7), LadderReading(2.0000001, 7)]), "three levels or more"),
-    (lambda: fit_ladder([LadderReading(1, 9), LadderReading(2, 5), LadderReading(2.00001, 7)], "maximum"), "close together"), (lambda: fit_ladder(DEMO[:5], "spline"), "no curve"), (lambda: fit_ladder(SALT), "the ladder turns"),
-    (lambda: fit_ladder([LadderReading(x, math.exp(x * x), "viscosity") for x in (1, 2, 3)], "maximum"), "no maximum"), (lambda: fit_ladder([LadderReading(1, 2, "feel")]), "not read as"),
-])
+@pytest.mark.parametrize(
+    ("ask", "says"),
+    [
+        (lambda: CURVE.value_at(0.39), "outside what was tried"),
+        (lambda: CURVE.value_at(1.1), "above the supplier's most"),
+        (lambda: CURVE.value_at(math.nan), "no number"),
+        (lambda: level_for(CURVE, 12.0), "outside what was tried"),
+        (lambda: level_for(CURVE, 4.0), "outside what was tried"),
+        (lambda: level_for(CURVE, 5.2), "above the supplier's most"),
+        (lambda: level_for(CURVE, 0), "above 0"),
+        (lambda: level_for(CURVE, math.inf), "no number"),
+        (lambda: level_band(CURVE, 6.8, 6.0), "smaller figure first"),
+        (lambda: level_band(CURVE, 4.9, 5.1), "supplier's most"),
+        (lambda: level_band(CURVE, 12, 13), "outside what was tried"),
+        (lambda: level_for(PEAKED, 20_000), "beyond the maximum"),
+        (lambda: level_for(PEAKED, 100), "outside what was tried"),
+        (lambda: fit_thickness_curve(DEMO), "several temperatures"),
+        (lambda: fit_thickness_curve(DEMO, temperature_c=25), "only at 20 °C"),
+        (lambda: fit_thickness_curve(DEMO, temperature_c=35), "three levels or more"),
+        (lambda: fit_thickness_curve(DEMO[:2]), "three levels or more"),
+        (lambda: fit_thickness_curve([]), "holds no reading"),
+        (lambda: fit_thickness_curve(DEMO[:5], most_percent=0.3), "every level tried is above"),
+        (lambda: fit_thickness_curve([*DEMO[:4], ThicknessReading(1.1, 5.0, hours=168)]), "several ages"),
+        (lambda: fit_thickness_curve([*DEMO[:4], ThicknessReading(1.1, 5.0, "funnel")]), "several ways"),
+        (
+            lambda: fit_thickness_curve(
+                [ThicknessReading(1, 9), ThicknessReading(2, 7), ThicknessReading(2.0000001, 7)]
+            ),
+            "three levels or more",
+        ),
+        (
+            lambda: fit_thickness_curve(
+                [ThicknessReading(1, 9), ThicknessReading(2, 5), ThicknessReading(2.00001, 7)], "maximum"
+            ),
+            "close together",
+        ),
+        (lambda: fit_thickness_curve(DEMO[:5], "spline"), "no curve"),
+        (lambda: fit_thickness_curve(SALT), "the ladder turns"),
+        (
+            lambda: fit_thickness_curve(
+                [ThicknessReading(x, math.exp(x * x), "viscosity") for x in (1, 2, 3)], "maximum"
+            ),
+            "no maximum",
+        ),
+        (lambda: fit_thickness_curve([ThicknessReading(1, 2, "feel")]), "not read as"),
+    ],
+)
 def test_what_nobody_tried_or_allows_is_refused_in_words(ask, says) -> None:
     with pytest.raises(QuantityError, match=says):
         ask()
@@ -71,14 +116,25 @@ def test_what_nobody_tried_or_allows_is_refused_in_words(ask, says) -> None:
 
 def test_a_maximum_outside_what_was_tried_is_no_peak_of_this_ladder() -> None:
     # a spread of exp(c²) is smallest, so thickest, at 0 %, and 1 to 3 % was tried
-    curve = fit_ladder([LadderReading(x, math.exp(x * x)) for x in (1, 2, 3)], "maximum")
+    curve = fit_thickness_curve([ThicknessReading(x, math.exp(x * x)) for x in (1, 2, 3)], "maximum")
     assert curve.peak_percent is None
     assert level_for(curve, math.exp(4)).level_percent == pytest.approx(2)
     with pytest.raises(QuantityError, match="outside what was tried"):
         level_for(curve, math.exp(0.5))
 
 
-@pytest.mark.parametrize("reading", [LadderReading(-1, 5), LadderReading(101, 5), LadderReading(1, 0), LadderReading(1, -2), LadderReading(1, math.nan), LadderReading(1, 5, hours=-1), LadderReading(1, 5, temperature_c=900)])
+@pytest.mark.parametrize(
+    "reading",
+    [
+        ThicknessReading(-1, 5),
+        ThicknessReading(101, 5),
+        ThicknessReading(1, 0),
+        ThicknessReading(1, -2),
+        ThicknessReading(1, math.nan),
+        ThicknessReading(1, 5, hours=-1),
+        ThicknessReading(1, 5, temperature_c=900),
+    ],
+)
 def test_a_senseless_reading_is_refused(reading) -> None:
     with pytest.raises(QuantityError, match="reading"):
         pick_readings([reading])
@@ -96,14 +152,21 @@ def test_the_wall_names_what_else_sets_thickness_and_the_table_has_sources() -> 
 
 
 FALLING = st.lists(st.tuples(st.integers(1, 300), st.integers(1, 400)), min_size=3, max_size=8).map(
-    lambda steps: list(zip((np.cumsum([s[0] for s in steps]) / 100).tolist(), ((4000 - np.cumsum([s[1] for s in steps])) / 10).tolist(), strict=True)))
+    lambda steps: list(
+        zip(
+            (np.cumsum([s[0] for s in steps]) / 100).tolist(),
+            ((4000 - np.cumsum([s[1] for s in steps])) / 10).tolist(),
+            strict=True,
+        )
+    )
+)
 
 
 @given(FALLING, st.floats(0, 1), st.sampled_from(["spread", "viscosity"]))
 def test_monotone_readings_give_the_curve_of_numpy_and_scipy_and_its_inverse(pairs, where, measure) -> None:
     levels, values = [a for a, _ in pairs], [b for _, b in pairs]
     values = values if measure == "spread" else values[::-1]
-    curve = fit_ladder([LadderReading(a, b, measure) for a, b in zip(levels, values, strict=True)])
+    curve = fit_thickness_curve([ThicknessReading(a, b, measure) for a, b in zip(levels, values, strict=True)])
     level = min(max(levels[0] + where * (levels[-1] - levels[0]), levels[0]), levels[-1])
     value = curve.value_at(level)
     assert value == pytest.approx(math.exp(np.interp(level, levels, np.log(values))), rel=1e-9)
@@ -120,7 +183,7 @@ def test_monotone_readings_give_the_curve_of_numpy_and_scipy_and_its_inverse(pai
 @given(FALLING, st.floats(0.5, 600), st.floats(0.01, 5))
 def test_no_answer_is_ever_outside_what_was_tried_or_allowed(pairs, wanted, most) -> None:
     try:
-        curve = fit_ladder([LadderReading(a, b) for a, b in pairs], most_percent=most)
+        curve = fit_thickness_curve([ThicknessReading(a, b) for a, b in pairs], most_percent=most)
         found = level_for(curve, wanted).level_percent
     except QuantityError:
         return
@@ -149,13 +212,17 @@ def test_levelling_is_the_nearest_monotone_sequence_by_trying_every_way_to_draw_
 
 
 def test_a_small_step_the_wrong_way_is_levelled_and_a_large_one_refused() -> None:
-    small = fit_ladder([LadderReading(1, 9.0), LadderReading(2, 7.0), LadderReading(3, 7.2), LadderReading(4, 5.0)])
+    small = fit_thickness_curve(
+        [ThicknessReading(1, 9.0), ThicknessReading(2, 7.0), ThicknessReading(3, 7.2), ThicknessReading(4, 5.0)]
+    )
     assert small.value_at(2) == small.value_at(3) == pytest.approx(math.sqrt(7.0 * 7.2))
     with pytest.raises(QuantityError, match="reads the same"):
         level_for(small, math.sqrt(7.0 * 7.2))
     assert level_band(small, 7.0, 7.2).ranges[0] == pytest.approx((2, 3), abs=0.1)
     with pytest.raises(QuantityError, match="turns near"):
-        fit_ladder([LadderReading(1, 9.0), LadderReading(2, 7.0), LadderReading(3, 8.5), LadderReading(4, 5.0)])
+        fit_thickness_curve(
+            [ThicknessReading(1, 9.0), ThicknessReading(2, 7.0), ThicknessReading(3, 8.5), ThicknessReading(4, 5.0)]
+        )
 
 
 def test_the_parabola_has_the_certified_coefficients_of_nist_pontius() -> None:
@@ -169,10 +236,14 @@ def test_the_parabola_has_the_certified_coefficients_of_nist_pontius() -> None:
     assert fit.b1 == pytest.approx(0.732059160401003e-06, rel=1e-10)
     assert fit.b2 == pytest.approx(-0.316081871345029e-14, rel=1e-9)
     residual = math.sqrt(sum((b - fit.at(a)) ** 2 for a, b in zip(x, y, strict=True)) / (len(x) - 3))
-    assert residual * math.sqrt(fit.leverage(0.0)) == pytest.approx(0.107938612033077e-03, rel=1e-6)  # the curve at 0 is b0
+    assert residual * math.sqrt(fit.leverage(0.0)) == pytest.approx(
+        0.107938612033077e-03, rel=1e-6
+    )  # the curve at 0 is b0
 
 
-@given(st.lists(st.tuples(st.floats(0, 10), st.floats(-5, 5)), min_size=5, max_size=12, unique_by=lambda p: round(p[0], 1)))
+@given(
+    st.lists(st.tuples(st.floats(0, 10), st.floats(-5, 5)), min_size=5, max_size=12, unique_by=lambda p: round(p[0], 1))
+)
 @settings(max_examples=60)
 def test_the_parabola_is_numpys(points) -> None:
     x, y = [round(a, 1) for a, _ in points], [b for _, b in points]
@@ -202,11 +273,15 @@ def test_the_salt_band_has_a_stretch_on_either_side_of_the_maximum() -> None:
     inside = np.array([2000 <= PEAKED.value_at(float(x)) <= 4000 for x in dense])
     edges = dense[1:][np.diff(inside.astype(int)) != 0]
     assert [end for stretch in band.ranges for end in stretch] == pytest.approx(list(edges), abs=2e-4)
-    assert level_band(PEAKED, 6000, 99_999).ranges[0][0] < PEAKED.peak_percent < level_band(PEAKED, 6000, 99_999).ranges[0][1]
+    assert (
+        level_band(PEAKED, 6000, 99_999).ranges[0][0]
+        < PEAKED.peak_percent
+        < level_band(PEAKED, 6000, 99_999).ranges[0][1]
+    )
 
 
 def test_the_suppliers_most_cuts_the_salt_curve_before_its_maximum() -> None:
-    cut = fit_ladder(SALT, "maximum", most_percent=2.5)
+    cut = fit_thickness_curve(SALT, "maximum", most_percent=2.5)
     assert level_for(cut, 3000).other_level_percent is None
     with pytest.raises(QuantityError, match="supplier's most"):
         level_for(cut, 7000)
@@ -217,29 +292,40 @@ def test_the_suppliers_most_cuts_the_salt_curve_before_its_maximum() -> None:
 @settings(max_examples=60)
 def test_a_level_off_a_salt_curve_gives_back_its_value_and_stays_within(top, bend, height, where, measure) -> None:
     sign = -1 if measure == "spread" else 1
-    readings = [LadderReading(x, math.exp(sign * (height + bend * (x - top) ** 2 / 4)), measure) for x in (1.0, 2.0, 3.0, 4.0, 6.0)]
-    curve = fit_ladder(readings, "maximum")
+    readings = [
+        ThicknessReading(x, math.exp(sign * (height + bend * (x - top) ** 2 / 4)), measure)
+        for x in (1.0, 2.0, 3.0, 4.0, 6.0)
+    ]
+    curve = fit_thickness_curve(readings, "maximum")
     assert curve.peak_percent == pytest.approx(top, rel=1e-6)
     level = 1.0 + 5 * where
     found = level_for(curve, curve.value_at(level))
     assert 1.0 <= found.level_percent <= 6.0
     assert curve.value_at(found.level_percent) == pytest.approx(curve.value_at(level), rel=1e-6)
-    assert any(x == pytest.approx(level, abs=1e-3) for x in (found.level_percent, found.other_level_percent) if x is not None)
+    assert any(
+        x == pytest.approx(level, abs=1e-3) for x in (found.level_percent, found.other_level_percent) if x is not None
+    )
 
 
 def test_repeats_give_the_level_an_uncertainty_as_many_drawn_ladders_have_it() -> None:
     # 3 readings a level, scatter 2 % in the logarithm: the spread of the levels over 3000 ladders drawn at random, straight lines by numpy
     levels, true, sigma = [0.4, 0.6, 0.8, 1.0], np.log([11.8, 9.1, 7.0, 5.6]), 0.02
     rng = np.random.default_rng(20240501)
-    drawn = [np.interp(-math.log(6.4), -(true + rng.normal(0, sigma, (3, 4)).mean(axis=0)), levels) for _ in range(3000)]
+    drawn = [
+        np.interp(-math.log(6.4), -(true + rng.normal(0, sigma, (3, 4)).mean(axis=0)), levels) for _ in range(3000)
+    ]
     shifts = sigma * np.array([-1.0, 0.0, 1.0])  # standard deviation of (−σ, 0, σ) is σ, their mean is 0
-    curve = fit_ladder([LadderReading(a, math.exp(b + d)) for a, b in zip(levels, true, strict=True) for d in shifts])
+    curve = fit_thickness_curve(
+        [ThicknessReading(a, math.exp(b + d)) for a, b in zip(levels, true, strict=True) for d in shifts]
+    )
     found = level_for(curve, 6.4)
     assert curve.log_scatter == pytest.approx(sigma)
     assert curve.degrees_of_freedom == 8
     assert found.standard_uncertainty == pytest.approx(float(np.std(drawn)), rel=0.06)
     wide = students_t.ppf(0.975, 8) * found.standard_uncertainty
-    assert (found.low_percent, found.high_percent) == pytest.approx((found.level_percent - wide, found.level_percent + wide))
+    assert (found.low_percent, found.high_percent) == pytest.approx(
+        (found.level_percent - wide, found.level_percent + wide)
+    )
     assert found.low_percent < 0.8803 < found.high_percent
     low, high = curve.value_interval(0.8)
     assert low < 7.0 < high
@@ -248,25 +334,37 @@ def test_repeats_give_the_level_an_uncertainty_as_many_drawn_ladders_have_it() -
 
 def test_equal_repeats_prove_no_more_than_their_step_allows() -> None:
     # 11 and 11 cm, each rounded to 0.1 cm: the scatter is 0, and yet nobody knows the level to 0.000 %
-    curve = fit_ladder([LadderReading(0.4, 11), LadderReading(0.4, 11), LadderReading(0.6, 9), LadderReading(0.8, 7)])
+    curve = fit_thickness_curve(
+        [ThicknessReading(0.4, 11), ThicknessReading(0.4, 11), ThicknessReading(0.6, 9), ThicknessReading(0.8, 7)]
+    )
     found = level_for(curve, 8)
     assert found.level_percent == pytest.approx(0.6 + 0.2 * math.log(9 / 8) / math.log(9 / 7))
     # by hand: half a step of 0.05 cm at 8 cm, over the slope ln(9/7)/0.2 = 1.2566 per percent, is 0.00497 %
     wide = 0.05 / 8 / (math.log(9 / 7) / 0.2)
-    assert (found.low_percent, found.high_percent) == pytest.approx((found.level_percent - wide, found.level_percent + wide))
-    assert found.standard_uncertainty == pytest.approx(wide / math.sqrt(3))  # JCGM 100:2008, 4.3.7: half width over the root of 3
+    assert (found.low_percent, found.high_percent) == pytest.approx(
+        (found.level_percent - wide, found.level_percent + wide)
+    )
+    assert found.standard_uncertainty == pytest.approx(
+        wide / math.sqrt(3)
+    )  # JCGM 100:2008, 4.3.7: half width over the root of 3
     assert "between 0.689 and 0.699 %" in found.how_sure
     assert "read to 0.1 cm" in found.how_sure
     low, high = curve.value_interval(0.5)
     assert (math.sqrt(11 * 9) - low, high - math.sqrt(11 * 9)) == pytest.approx((0.05, 0.05))
 
 
-@given(st.lists(st.integers(0, 2), min_size=2, max_size=4), st.sampled_from([("spread", -1, 0.05, 0.0), ("funnel", 1, 0.5, 0.0), ("viscosity", 1, 0.0, 0.01)]), st.floats(0.05, 0.95))
+@given(
+    st.lists(st.integers(0, 2), min_size=2, max_size=4),
+    st.sampled_from([("spread", -1, 0.05, 0.0), ("funnel", 1, 0.5, 0.0), ("viscosity", 1, 0.0, 0.01)]),
+    st.floats(0.05, 0.95),
+)
 def test_no_interval_is_ever_narrower_than_the_step_of_a_reading(shifts, way, part) -> None:
     measure, sign, half, share = way
     values = [100 * 1.5 ** (sign * k) for k in range(4)]
-    readings = [LadderReading(float(k), v, measure) for k, v in enumerate(values)] + [LadderReading(0.0, 100 + s / 10, measure) for s in shifts]
-    curve = fit_ladder(readings)
+    readings = [ThicknessReading(float(k), v, measure) for k, v in enumerate(values)] + [
+        ThicknessReading(0.0, 100 + s / 10, measure) for s in shifts
+    ]
+    curve = fit_thickness_curve(readings)
     level = 3 * part
     value = curve.value_at(level)
     low, high = curve.value_interval(level)
@@ -300,13 +398,24 @@ def test_tables_hold_what_a_picture_needs() -> None:
     assert list(level_band(CURVE, 5.0, 6.8).to_frame()["cut"]) == ["above 1 % the supplier does not allow it"]
 
 
-@pytest.mark.parametrize(("level", "kind", "state", "says"), [(0.60, "look", "note", "thinner"), (0.88, "know", "fine", "as wanted"), (0.99, "look", "note", "thicker"), (0.30, "look", "unknown", "outside"), (1.10, "look", "over", "most")])
+@pytest.mark.parametrize(
+    ("level", "kind", "state", "says"),
+    [
+        (0.60, "look", "note", "thinner"),
+        (0.88, "know", "fine", "as wanted"),
+        (0.99, "look", "note", "thicker"),
+        (0.30, "look", "unknown", "outside"),
+        (1.10, "look", "over", "most"),
+    ],
+)
 def test_every_level_of_the_gel_cream_has_its_finding(level, kind, state, says) -> None:
     finding = curve_finding(with_thickener_level(demo_recipes.gel_cream(), level), CURVE, 6.4, (6.0, 6.8))
     assert (finding.kind, finding.level) == (kind, state)
     assert says in finding.text
     if level == 0.60:
-        assert finding.next_step.startswith("raise to 0.886 % (straight line between readings; 0.880 % along their logarithms; wall 1.00)")
+        assert finding.next_step.startswith(
+            "raise to 0.886 % (straight line between readings; 0.880 % along their logarithms; wall 1.00)"
+        )
         assert "unknown" in finding.next_step
     assert curve_finding(demo_recipes.ready_base_wash(), CURVE, 6.4) is None
 
@@ -319,10 +428,18 @@ def test_a_senseless_wish_is_refused() -> None:
 ANY_NUMBER = st.one_of(st.floats(0, 5), st.floats(), st.sampled_from([0, 1e-300, 1e12, -1, None, "a", True]))
 
 
-@given(st.lists(st.builds(LadderReading, ANY_NUMBER, ANY_NUMBER, st.sampled_from(["spread", "spread", "viscosity", "feel"])), max_size=6), st.sampled_from(["monotone", "maximum"]), ANY_NUMBER, ANY_NUMBER)
+@given(
+    st.lists(
+        st.builds(ThicknessReading, ANY_NUMBER, ANY_NUMBER, st.sampled_from(["spread", "spread", "viscosity", "feel"])),
+        max_size=6,
+    ),
+    st.sampled_from(["monotone", "maximum"]),
+    ANY_NUMBER,
+    ANY_NUMBER,
+)
 def test_any_ladder_gets_an_answer_within_what_was_tried_or_a_sentence(readings, shape, most, wanted) -> None:
     try:
-        curve = fit_ladder(readings, shape, most)
+        curve = fit_thickness_curve(readings, shape, most)
         found = level_for(curve, wanted)
     except QuantityError:
         return  # any other failure fails the test

@@ -6,36 +6,69 @@ from dataclasses import replace
 from fractions import Fraction
 
 import pytest
-from formula.judged_recipes import ALL, BODY, FACE_AND_EYES, HANDS, R1, R1B, R2, R3_V1, R3_V2, R4, R5, SCENT_1, WASH, alone, recipe, thing, without_papers
+from formula.judged_recipes import (
+    ALL,
+    BODY,
+    FACE_AND_EYES,
+    HANDS,
+    R1,
+    R1B,
+    R2,
+    R3_V1,
+    R3_V2,
+    R4,
+    R5,
+    SCENT_1,
+    WASH,
+    alone,
+    recipe,
+    thing,
+    without_papers,
+)
 from hypothesis import given
 from hypothesis import strategies as st
 
 from maker_kit.errors import QuantityError, UnknownNameError, WorkshopError
 from maker_kit.findings import Finding
-from maker_kit.formula.categories import categories_of
-from maker_kit.formula.exact import exact, in_words, round_down, significant
-from maker_kit.formula.judge import bars_to_frame, judge_limits, limit_bars
-from maker_kit.formula.judging import judgements, permitted_maximum
-from maker_kit.formula.limits import Limit, limits_to_frame, load_limits, own_names
+from maker_kit.formula.limits.categories import categories_of
+from maker_kit.formula.limits.judge import bars_to_frame, judge_limits, limit_bars
+from maker_kit.formula.limits.judging import judgements, permitted_maximum
+from maker_kit.formula.limits.limit import Limit, limits_to_frame, load_limits, own_names
+from maker_kit.formula.limits.scope import read_scope, standing
 from maker_kit.formula.recipe import ProductType, with_ingredient, with_level
-from maker_kit.formula.scope import read_scope, standing
+from maker_kit.numbers import exact, in_words, round_down, significant
 
 LIMITS = load_limits()
 
 
 def one(findings: tuple[Finding, ...], subject: str, *, most: float | None = None, topic: str = "limit") -> Finding:
-    found = [f for f in findings if f.subject == subject and f.topic == topic and (most is None or f.limit_percent == most)]
+    found = [
+        f for f in findings if f.subject == subject and f.topic == topic and (most is None or f.limit_percent == most)
+    ]
     assert len(found) == 1, [(f.subject, f.text) for f in findings]
     return found[0]
 
 
 # --- the demo workshop ---------------------------------------------------------------------------------------------------------------------------------
 
+
 def test_a_hand_wash_is_counted_as_acid_and_keeps_to_the_rinse_off_limits() -> None:
     # 0.50 × 0.84746 = 0.42373 ≤ 2.5 and 0.30 × 0.74643 = 0.223929 ≤ 0.6
-    benzoic, sorbic = (one(judge_limits(R1, LIMITS), s) for s in ("Benzoic acid / sodium benzoate", "Sorbic acid / potassium sorbate"))
-    assert (benzoic.kind, benzoic.level, benzoic.limit_percent, round(benzoic.found_percent, 4)) == ("know", "fine", 2.5, 0.4237)
-    assert (sorbic.kind, sorbic.level, sorbic.limit_percent, round(sorbic.found_percent, 4)) == ("know", "fine", 0.6, 0.2239)
+    benzoic, sorbic = (
+        one(judge_limits(R1, LIMITS), s) for s in ("Benzoic acid / sodium benzoate", "Sorbic acid / potassium sorbate")
+    )
+    assert (benzoic.kind, benzoic.level, benzoic.limit_percent, round(benzoic.found_percent, 4)) == (
+        "know",
+        "fine",
+        2.5,
+        0.4237,
+    )
+    assert (sorbic.kind, sorbic.level, sorbic.limit_percent, round(sorbic.found_percent, 4)) == (
+        "know",
+        "fine",
+        0.6,
+        0.2239,
+    )
 
 
 def test_the_same_benzoate_left_on_meets_the_leave_on_limit() -> None:
@@ -43,20 +76,23 @@ def test_the_same_benzoate_left_on_meets_the_leave_on_limit() -> None:
     assert (found.level, found.limit_percent) == ("near", 0.5)
 
 
-@pytest.mark.parametrize(("r", "level", "substance", "found", "limit", "kind", "flag"), [
-    (R2, {"Preservative P": 1.00}, "Phenoxyethanol", 0.92, 1.0, "look", "near"),
-    (R2, {"Preservative P": 1.08}, "Phenoxyethanol", 0.9936, 1.0, "look", "near"),
-    (R2, {"Preservative P": 1.20}, "Phenoxyethanol", 1.104, 1.0, "stop", "over"),
-    (R3_V2, {}, "Phenoxyethanol", 0.736, 1.0, "know", "fine"),
-    (R5, {}, "Benzyl alcohol", 0.792, 1.0, "know", "fine"),
-    (R5, {"Preservative B": 1.20}, "Benzyl alcohol", 1.056, 1.0, "stop", "over"),
-    (R5, {}, "Dehydroacetic acid and salts", 0.081, 0.6, "know", "fine"),
-    (R4, {}, "Citronellal", 0.08, 0.1, "look", "near"),
-    (R4, {"Scent 2": 1.00}, "Citronellal", 0.1, 0.1, "look", "near"),
-    (R4, {"Scent 2": 1.20}, "Citronellal", 0.12, 0.1, "stop", "over"),
-    (R3_V1, {}, "Methyl eugenol", 0.00025, 0.00029, "look", "near"),
-    (R3_V1, {"Rose floral water": 30}, "Methyl eugenol", 0.0003, 0.00029, "stop", "over"),
-])
+@pytest.mark.parametrize(
+    ("r", "level", "substance", "found", "limit", "kind", "flag"),
+    [
+        (R2, {"Preservative P": 1.00}, "Phenoxyethanol", 0.92, 1.0, "look", "near"),
+        (R2, {"Preservative P": 1.08}, "Phenoxyethanol", 0.9936, 1.0, "look", "near"),
+        (R2, {"Preservative P": 1.20}, "Phenoxyethanol", 1.104, 1.0, "stop", "over"),
+        (R3_V2, {}, "Phenoxyethanol", 0.736, 1.0, "know", "fine"),
+        (R5, {}, "Benzyl alcohol", 0.792, 1.0, "know", "fine"),
+        (R5, {"Preservative B": 1.20}, "Benzyl alcohol", 1.056, 1.0, "stop", "over"),
+        (R5, {}, "Dehydroacetic acid and salts", 0.081, 0.6, "know", "fine"),
+        (R4, {}, "Citronellal", 0.08, 0.1, "look", "near"),
+        (R4, {"Scent 2": 1.00}, "Citronellal", 0.1, 0.1, "look", "near"),
+        (R4, {"Scent 2": 1.20}, "Citronellal", 0.12, 0.1, "stop", "over"),
+        (R3_V1, {}, "Methyl eugenol", 0.00025, 0.00029, "look", "near"),
+        (R3_V1, {"Rose floral water": 30}, "Methyl eugenol", 0.0003, 0.00029, "stop", "over"),
+    ],
+)
 def test_the_demo_workshop_at_its_limits(r, level, substance, found, limit, kind, flag) -> None:
     for name, percent in level.items():
         r = with_level(r, name, percent)
@@ -74,7 +110,9 @@ def test_exactly_at_a_limit_is_said_in_words_and_is_not_over() -> None:
 
 def test_pushed_scent_is_over_in_both_categories_of_hands_and_body() -> None:
     findings = [f for f in judge_limits(with_level(R2, "Scent 1", 1.9), LIMITS) if f.subject == "Citral"]
-    assert [(f.kind, f.level, f.found_percent, f.limit_percent) for f in findings] == [("stop", "over", 0.152, 0.15)] * 2  # 5A and 5C, both 0.15
+    assert [(f.kind, f.level, f.found_percent, f.limit_percent) for f in findings] == [
+        ("stop", "over", 0.152, 0.15)
+    ] * 2  # 5A and 5C, both 0.15
     assert sum("this one binds" in f.text for f in findings) == 1
     assert all("at most 1.87 %" in f.next_step for f in findings)  # 0.15 / 0.08 = 1.875, rounded down
 
@@ -126,16 +164,42 @@ def test_a_category_from_memory_says_so() -> None:
 
 # --- permitted maxima are rounded down -----------------------------------------------------------------------------------------------------------------
 
-@pytest.mark.parametrize(("r", "name", "most"), [(R2, "Preservative P", 1.08), (R5, "Preservative B", 1.13), (R4, "Scent 2", 1.00), (R3_V1, "Rose floral water", 29.00), (R2, "Scent 1", 1.87)])
+
+@pytest.mark.parametrize(
+    ("r", "name", "most"),
+    [
+        (R2, "Preservative P", 1.08),
+        (R5, "Preservative B", 1.13),
+        (R4, "Scent 2", 1.00),
+        (R3_V1, "Rose floral water", 29.00),
+        (R2, "Scent 1", 1.87),
+    ],
+)
 def test_permitted_maximum_of_the_demo_workshop(r, name, most) -> None:
     # 1/0.92 = 1.0870; 1/0.88 = 1.1364; 0.1/0.10 = 1; 0.00029/0.00001 = 29; 0.15/0.08 = 1.875
     assert permitted_maximum(r, name, LIMITS).percent == most
 
 
-@pytest.mark.parametrize(("limit", "share", "most"), [(0.1, 10, 1.00), (0.3, 10, 3.00), (0.7, 10, 7.00), (0.29, 100, 0.29), (0.57, 100, 0.57), (1.0, 3, 33.33), (0.6, 7, 8.57)])
+@pytest.mark.parametrize(
+    ("limit", "share", "most"),
+    [
+        (0.1, 10, 1.00),
+        (0.3, 10, 3.00),
+        (0.7, 10, 7.00),
+        (0.29, 100, 0.29),
+        (0.57, 100, 0.57),
+        (1.0, 3, 33.33),
+        (0.6, 7, 8.57),
+    ],
+)
 def test_no_float_costs_a_maker_a_hundredth(limit, share, most) -> None:
     mix = thing("Mix", "X, Aqua", "", {"X": (0, share)})
-    assert permitted_maximum(recipe("x", HANDS, {"Mix": 0.1}, extra=(mix,)), "Mix", [Limit("X", limit, source="test")]).percent == most
+    assert (
+        permitted_maximum(
+            recipe("x", HANDS, {"Mix": 0.1}, extra=(mix,)), "Mix", [Limit("X", limit, source="test")]
+        ).percent
+        == most
+    )
 
 
 def test_what_other_lines_bring_is_taken_off() -> None:
@@ -194,21 +258,45 @@ def test_rounding_down_never_rounds_up(hundredths, parts) -> None:
 
 # --- where it goes -------------------------------------------------------------------------------------------------------------------------------------
 
-@pytest.mark.parametrize(("places", "rinse_off", "found"), [
-    (("hands",), False, ("5C",)), (("body",), False, ("5A",)), (("face",), False, ("5B",)), (("eye area",), False, ("3",)), (("lips",), False, ("1",)), (("underarm",), False, ("2",)),
-    (("baby",), False, ("5D",)), (("hair",), True, ("7A",)), (("hair",), False, ("7B",)), (("intimate area",), False, ("8",)), (("hands",), True, ("9",)), (("body",), True, ("9",)), (("face",), True, ("9",)),
-    (("hands", "body"), False, ("5C", "5A")), (("face", "eye area"), False, ("5B", "3")),
-])
+
+@pytest.mark.parametrize(
+    ("places", "rinse_off", "found"),
+    [
+        (("hands",), False, ("5C",)),
+        (("body",), False, ("5A",)),
+        (("face",), False, ("5B",)),
+        (("eye area",), False, ("3",)),
+        (("lips",), False, ("1",)),
+        (("underarm",), False, ("2",)),
+        (("baby",), False, ("5D",)),
+        (("hair",), True, ("7A",)),
+        (("hair",), False, ("7B",)),
+        (("intimate area",), False, ("8",)),
+        (("hands",), True, ("9",)),
+        (("body",), True, ("9",)),
+        (("face",), True, ("9",)),
+        (("hands", "body"), False, ("5C", "5A")),
+        (("face", "eye area"), False, ("5B", "3")),
+    ],
+)
 def test_places_of_the_49th_amendment(places, rinse_off, found) -> None:
     # IFRA Standards, 49th Amendment (2020), category system
     seen = categories_of(ProductType(places, rinse_off))
     assert (seen.found, seen.unknown) == (found, ())
 
 
-@pytest.mark.parametrize("product", [
-    ProductType(("feet",), False), ProductType(("eye area",), True), ProductType(("baby",), True), ProductType(("underarm",), True), ProductType((), False),
-    ProductType(("body",), False, spray=True), ProductType(("body",), True, for_whom="small children"),
-])
+@pytest.mark.parametrize(
+    "product",
+    [
+        ProductType(("feet",), False),
+        ProductType(("eye area",), True),
+        ProductType(("baby",), True),
+        ProductType(("underarm",), True),
+        ProductType((), False),
+        ProductType(("body",), False, spray=True),
+        ProductType(("body",), True, for_whom="small children"),
+    ],
+)
 def test_a_use_without_a_row_is_unknown_never_a_guess(product) -> None:
     assert categories_of(product).unknown
     findings = judge_limits(replace(R4, product_type=product), LIMITS)
@@ -219,31 +307,42 @@ def test_a_lotion_for_small_children_meets_the_babys_category() -> None:
     assert categories_of(ProductType(("body",), False, for_whom="small children")).found == ("5A", "5D")
 
 
-SPRAY, LIPS, CHILD = ProductType(("body",), False, spray=True), ProductType(("lips",), False), ProductType(("hands",), False, for_whom="small children")
+SPRAY, LIPS, CHILD = (
+    ProductType(("body",), False, spray=True),
+    ProductType(("lips",), False),
+    ProductType(("hands",), False, for_whom="small children"),
+)
 
 
-@pytest.mark.parametrize(("substance", "percent", "product", "kind", "level"), [
-    ("Methylisothiazolinone", 0.001, HANDS, "stop", "over"),           # rinse-off only since 2017-02-12
-    ("Methylisothiazolinone", 0.001, WASH, "know", "fine"),
-    ("Phenoxyisopropanol", 0.1, HANDS, "stop", "over"),                # rinse-off only
-    ("Dehydroacetic Acid", 0.1, SPRAY, "stop", "over"),                # not in spray dispensers
-    ("Ethyl Lauroyl Arginate HCl", 0.1, LIPS, "stop", "over"),         # not lip/oral/spray
-    ("Ethyl Lauroyl Arginate HCl", 0.1, SPRAY, "stop", "over"),
-    ("Ethyl Lauroyl Arginate HCl", 0.1, HANDS, "know", "fine"),
-    ("Salicylic Acid", 0.1, CHILD, "stop", "over"),                    # not under 3 yr except shampoo
-    ("Salicylic Acid", 0.1, ProductType(("hair",), True, for_whom="small children"), "know", "fine"),
-    ("Salicylic Acid", 0.1, ProductType(("body",), True, for_whom="small children"), "look", "unknown"),
-    ("Iodopropynyl Butylcarbamate", 0.005, BODY, "stop", "over"),      # NOT body lotion or body cream
-    ("Iodopropynyl Butylcarbamate", 0.005, HANDS, "know", "fine"),
-    ("Iodopropynyl Butylcarbamate", 0.005, ProductType(("hands", "body"), False), "stop", "over"),
-    ("Iodopropynyl Butylcarbamate", 0.008, ProductType(("underarm",), False), "stop", "over"),  # deodorant 0.0075
-    ("Iodopropynyl Butylcarbamate", 0.005, CHILD, "stop", "over"),
-    ("Propylparaben", 0.05, ProductType(("baby",), False), "stop", "over"),   # not leave-on nappy area <3 yr
-    ("Benzethonium Chloride", 0.05, LIPS, "look", "unknown"),          # not oral: lips lie near
-    ("2-Bromo-2-Nitropropane-1,3-Diol", 0.05, HANDS, "know", "fine"),
-])
+@pytest.mark.parametrize(
+    ("substance", "percent", "product", "kind", "level"),
+    [
+        ("Methylisothiazolinone", 0.001, HANDS, "stop", "over"),  # rinse-off only since 2017-02-12
+        ("Methylisothiazolinone", 0.001, WASH, "know", "fine"),
+        ("Phenoxyisopropanol", 0.1, HANDS, "stop", "over"),  # rinse-off only
+        ("Dehydroacetic Acid", 0.1, SPRAY, "stop", "over"),  # not in spray dispensers
+        ("Ethyl Lauroyl Arginate HCl", 0.1, LIPS, "stop", "over"),  # not lip/oral/spray
+        ("Ethyl Lauroyl Arginate HCl", 0.1, SPRAY, "stop", "over"),
+        ("Ethyl Lauroyl Arginate HCl", 0.1, HANDS, "know", "fine"),
+        ("Salicylic Acid", 0.1, CHILD, "stop", "over"),  # not under 3 yr except shampoo
+        ("Salicylic Acid", 0.1, ProductType(("hair",), True, for_whom="small children"), "know", "fine"),
+        ("Salicylic Acid", 0.1, ProductType(("body",), True, for_whom="small children"), "look", "unknown"),
+        ("Iodopropynyl Butylcarbamate", 0.005, BODY, "stop", "over"),  # NOT body lotion or body cream
+        ("Iodopropynyl Butylcarbamate", 0.005, HANDS, "know", "fine"),
+        ("Iodopropynyl Butylcarbamate", 0.005, ProductType(("hands", "body"), False), "stop", "over"),
+        ("Iodopropynyl Butylcarbamate", 0.008, ProductType(("underarm",), False), "stop", "over"),  # deodorant 0.0075
+        ("Iodopropynyl Butylcarbamate", 0.005, CHILD, "stop", "over"),
+        ("Propylparaben", 0.05, ProductType(("baby",), False), "stop", "over"),  # not leave-on nappy area <3 yr
+        ("Benzethonium Chloride", 0.05, LIPS, "look", "unknown"),  # not oral: lips lie near
+        ("2-Bromo-2-Nitropropane-1,3-Diol", 0.05, HANDS, "know", "fine"),
+    ],
+)
 def test_scopes_of_annex_v(substance, percent, product, kind, level) -> None:
-    findings = [f for f in judge_limits(alone(substance, percent, product), LIMITS) if f.topic == "limit" and f.subject not in {"no limit on file", "Formaldehyde-releaser label trigger"}]
+    findings = [
+        f
+        for f in judge_limits(alone(substance, percent, product), LIMITS)
+        if f.topic == "limit" and f.subject not in {"no limit on file", "Formaldehyde-releaser label trigger"}
+    ]
     gravest = findings[0]
     assert (gravest.kind, gravest.level) == (kind, level), gravest.text
 
@@ -270,16 +369,32 @@ def test_a_row_for_another_use_leaves_this_one_unknown() -> None:
     assert (finding.kind, finding.level) == ("look", "unknown")
 
 
-@pytest.mark.parametrize(("words", "product", "kind"), [
-    ("rinse-off only", HANDS, "barred"), ("rinse-off", HANDS, "elsewhere"), ("leave-on only", WASH, "barred"), ("all except sprays", SPRAY, "barred"), ("hair rinse-off only", WASH, "barred"),
-    ("all, except leave-on", HANDS, "barred"), ("products other than leave-on", HANDS, "barred"), ("prohibited", HANDS, "barred"), ("banned since 2019", HANDS, "barred"), ("", HANDS, "applies"),
-    ("leave-on, not face", FACE_AND_EYES, "barred"), ("all; not products for children under 3 years", CHILD, "barred"), ("toothpaste, hand soap, deodorant", HANDS, "elsewhere"), ("toothpaste, hand soap", WASH, "applies"),
-])
+@pytest.mark.parametrize(
+    ("words", "product", "kind"),
+    [
+        ("rinse-off only", HANDS, "barred"),
+        ("rinse-off", HANDS, "elsewhere"),
+        ("leave-on only", WASH, "barred"),
+        ("all except sprays", SPRAY, "barred"),
+        ("hair rinse-off only", WASH, "barred"),
+        ("all, except leave-on", HANDS, "barred"),
+        ("products other than leave-on", HANDS, "barred"),
+        ("prohibited", HANDS, "barred"),
+        ("banned since 2019", HANDS, "barred"),
+        ("", HANDS, "applies"),
+        ("leave-on, not face", FACE_AND_EYES, "barred"),
+        ("all; not products for children under 3 years", CHILD, "barred"),
+        ("toothpaste, hand soap, deodorant", HANDS, "elsewhere"),
+        ("toothpaste, hand soap", WASH, "applies"),
+    ],
+)
 def test_scopes_in_other_words(words, product, kind) -> None:
     assert standing(read_scope(words), product).kind == kind
 
 
-@pytest.mark.parametrize("words", ["only for professional use", "rinse-off; pH > 6 only", "not together with X", "if below pH 5"])
+@pytest.mark.parametrize(
+    "words", ["only for professional use", "rinse-off; pH > 6 only", "not together with X", "if below pH 5"]
+)
 def test_words_that_are_not_understood_are_never_fine(words) -> None:
     rule = Limit("Newsub", 0.2, conditions=words, region="EU", source="test")
     finding = one(judge_limits(alone("Newsub", 0.1, WASH), [rule]), "Newsub")
@@ -288,6 +403,7 @@ def test_words_that_are_not_understood_are_never_fine(words) -> None:
 
 
 # --- markets, suppliers, bars --------------------------------------------------------------------------------------------------------------------------
+
 
 def test_in_a_us_workshop_eu_law_is_shown_as_eu_law_and_us_limits_are_unknown() -> None:
     findings = judge_limits(with_level(R5, "Preservative B", 1.2), LIMITS, "US")
@@ -322,7 +438,11 @@ def test_the_suppliers_range() -> None:
 def test_one_bar_a_limited_substance_with_its_tightest_wall() -> None:
     bars = {b.substance: b for b in limit_bars(R3_V1, LIMITS)}
     assert list(bars) == ["Methyl eugenol", "Benzoic acid / sodium benzoate", "Sorbic acid / potassium sorbate"]
-    assert (bars["Methyl eugenol"].limit_percent, bars["Methyl eugenol"].category, bars["Methyl eugenol"].found_low_percent) == (0.00029, "3", 0.0)
+    assert (
+        bars["Methyl eugenol"].limit_percent,
+        bars["Methyl eugenol"].category,
+        bars["Methyl eugenol"].found_low_percent,
+    ) == (0.00029, "3", 0.0)
     grey = {b.substance: b for b in limit_bars(with_ingredient(R1, "Scent 3", SCENT_1), LIMITS)}["Citral"]
     assert (grey.limit_percent, grey.level) == (None, "unknown")
     assert limit_bars(R1B, LIMITS)[0].found_high_percent is None
@@ -337,7 +457,9 @@ def test_neither_the_order_of_lines_nor_of_limits_matters(random) -> None:
     random.shuffle(rules)
 
     def seen(r, limits):
-        return sorted((f.kind, f.level, f.subject, f.found_percent or -1, f.limit_percent or -1) for f in judge_limits(r, limits))
+        return sorted(
+            (f.kind, f.level, f.subject, f.found_percent or -1, f.limit_percent or -1) for f in judge_limits(r, limits)
+        )
 
     assert seen(replace(R5, lines=tuple(lines)), rules) == seen(R5, LIMITS)
 
@@ -353,7 +475,11 @@ def folder_with(tmp_path, *rows):
 
 
 def test_an_unseen_row_counts_under_its_own_names(tmp_path) -> None:
-    rules = folder_with(tmp_path, "2,Propionic acid and salts,all,2.0,as acid,,,a law,read", "x,Newic acid / sodium newate,leave-on,0.45,as acid,0.5,as sodium newate,a law,read")
+    rules = folder_with(
+        tmp_path,
+        "2,Propionic acid and salts,all,2.0,as acid,,,a law,read",
+        "x,Newic acid / sodium newate,leave-on,0.45,as acid,0.5,as sodium newate,a law,read",
+    )
     assert one(judge_limits(alone("Calcium Propionate", 2.1, HANDS), rules), "Propionic acid and salts").level == "over"
     assert one(judge_limits(alone("SODIUM NEWATE", 0.5, HANDS), rules), "Newic acid / sodium newate").level == "near"
     assert one(judge_limits(alone("Sodium Newate", 0.51, HANDS), rules), "Newic acid / sodium newate").level == "over"
@@ -388,13 +514,29 @@ def test_names_of_a_tables_substance() -> None:
 
 def test_limits_carry_their_amendment_and_date() -> None:
     citronellal = next(x for x in LIMITS if x.substance == "Citronellal")
-    assert (citronellal.amendment, citronellal.date, citronellal.kind, citronellal.region) == ("49", "2020", "standard", "")
+    assert (citronellal.amendment, citronellal.date, citronellal.kind, citronellal.region) == (
+        "49",
+        "2020",
+        "standard",
+        "",
+    )
     phenoxyethanol = next(x for x in LIMITS if x.substance == "Phenoxyethanol")
     assert (phenoxyethanol.kind, phenoxyethanol.region, phenoxyethanol.date) == ("law", "EU", "2010-2015")
     assert len(limits_to_frame(LIMITS)) == len(LIMITS)
 
 
-@pytest.mark.parametrize(("value", "other", "text"), [(0.00025, None, "0.00025"), (1.0, None, "1"), (1.0000001, 1.0, "1.0000001"), (0, None, "0"), (100, None, "100"), (1.056, 1, "1.056"), (1e-9, None, "0.000000001")])
+@pytest.mark.parametrize(
+    ("value", "other", "text"),
+    [
+        (0.00025, None, "0.00025"),
+        (1.0, None, "1"),
+        (1.0000001, 1.0, "1.0000001"),
+        (0, None, "0"),
+        (100, None, "100"),
+        (1.056, 1, "1.056"),
+        (1e-9, None, "0.000000001"),
+    ],
+)
 def test_percentages_in_words(value, other, text) -> None:
     assert in_words(value, other) == text
 

@@ -7,10 +7,10 @@ from dataclasses import replace
 import pytest
 from formula.judged_recipes import INGREDIENTS, R1, R1B, R2, R4
 
-from maker_kit.formula.old_reading import is_changed, old_reading, without_old_reading
+from maker_kit.formula.changes.shortage_options import SHORT, SMALLER, SWAP, WATER, shortage_options
+from maker_kit.formula.changes.swap import StandIn, swap, with_stand_in
+from maker_kit.formula.preservation.old_reading import is_changed, old_reading, without_old_reading
 from maker_kit.formula.recipe import Line, check_sum
-from maker_kit.formula.swap import StandIn, swap, with_stand_in
-from maker_kit.formula.ways_on import SHORT, SMALLER, SWAP, WATER, ways_on
 
 ACID = "Citric acid 50 %"
 
@@ -38,7 +38,7 @@ def test_the_acid_swapped_for_water_takes_the_reading_along() -> None:
 
 
 def test_of_four_ways_only_the_smaller_batch_keeps_it() -> None:
-    answer = ways_on(R1, {ACID: 2.0}, 4, {ACID: StandIn(INGREDIENTS["Glycerin"])})
+    answer = shortage_options(R1, {ACID: 2.0}, 4, {ACID: StandIn(INGREDIENTS["Glycerin"])})
     assert answer.way(SMALLER).recipe.ph_read == 5.1
     assert len(vouched(answer.way(SMALLER).findings)) == 2
     for name in (WATER, SWAP, SHORT):
@@ -60,15 +60,25 @@ def test_what_hardly_depends_on_the_ph_is_looked_at_and_not_stopped() -> None:
 
 
 def test_without_a_reading_there_is_nothing_to_take_away() -> None:
-    assert not any(f.subject == "pH of the changed recipe" for f in swap(R4, "Sweet almond oil", INGREDIENTS["Sunflower oil"]).findings)
-    assert old_reading(replace(R1, ph_read=None), with_stand_in(replace(R1, ph_read=None), ACID, StandIn(INGREDIENTS["Water"]))) == ()
+    assert not any(
+        f.subject == "pH of the changed recipe"
+        for f in swap(R4, "Sweet almond oil", INGREDIENTS["Sunflower oil"]).findings
+    )
+    assert (
+        old_reading(
+            replace(R1, ph_read=None), with_stand_in(replace(R1, ph_read=None), ACID, StandIn(INGREDIENTS["Water"]))
+        )
+        == ()
+    )
 
 
 @pytest.mark.parametrize("recipe", [R1, R1B, R2])
 def test_the_same_in_another_order_or_split_over_phases_is_the_same(recipe) -> None:
     first, *rest = recipe.lines
     half = replace(first, percent=first.percent / 2)
-    other = check_sum(replace(recipe, lines=(*rest, half, Line("Z", first.ingredient, first.percent / 2)), title="again", version="9"))
+    other = check_sum(
+        replace(recipe, lines=(*rest, half, Line("Z", first.ingredient, first.percent / 2)), title="again", version="9")
+    )
     assert not is_changed(recipe, other)
     assert without_old_reading(recipe, other).ph_read == recipe.ph_read
 

@@ -15,10 +15,10 @@ from hypothesis import strategies as st
 from reference_tables import reference_rows
 
 from maker_kit.errors import QuantityError
-from maker_kit.formula.acid_dose import start_dose
-from maker_kit.formula.awake_strip import awake_strip
-from maker_kit.formula.ph_reading import PhReading, judge_reading, newest, readings_to_frame, with_readings
-from maker_kit.formula.preservatives import figures
+from maker_kit.formula.preservation.acid_dose import start_dose
+from maker_kit.formula.preservation.agents import figures
+from maker_kit.formula.preservation.ph_reading import PhReading, judge_reading, newest, readings_to_frame, with_readings
+from maker_kit.formula.preservation.ph_strip import ph_strip
 
 MONDAY, TUESDAY = datetime.date(2024, 5, 6), datetime.date(2024, 5, 7)
 
@@ -47,10 +47,19 @@ def test_a_recipe_takes_the_newest_and_without_any_its_ph_is_unknown() -> None:
     assert list(readings_to_frame([read(7.4), read(5.1, day=TUESDAY)])["newest"]) == ["", "counts"]
 
 
-@pytest.mark.parametrize(("reading", "kind", "level"), [
-    (read(5.05), "know", "fine"), (read(5.25), "look", "near"), (read(4.85), "look", "near"), (read(5.05, "strip"), "look", "near"), (read(5.4), "look", "note"), (read(4.7), "look", "note"),
-    (read(4.9), "know", "fine"), (read(5.2), "know", "fine"),
-])
+@pytest.mark.parametrize(
+    ("reading", "kind", "level"),
+    [
+        (read(5.05), "know", "fine"),
+        (read(5.25), "look", "near"),
+        (read(4.85), "look", "near"),
+        (read(5.05, "strip"), "look", "near"),
+        (read(5.4), "look", "note"),
+        (read(4.7), "look", "note"),
+        (read(4.9), "know", "fine"),
+        (read(5.2), "know", "fine"),
+    ],
+)
 def test_a_reading_is_in_the_band_only_with_all_its_error(reading, kind, level) -> None:
     # band 4.8–5.3; strips ± 0.5, meters ± 0.1: common practice, no source
     found = judge_reading(R1, [reading])
@@ -69,9 +78,20 @@ def test_no_reading_no_band_and_no_temperature_are_unknown_never_fine() -> None:
     assert judge_reading(one_sided, [read(4)])[0].level == "note"
 
 
-@pytest.mark.parametrize("reading", [read(-0.1), read(14.1), read(math.nan), read(5, "tongue"), read(5, celsius=math.nan), read(5, celsius=300), PhReading(5, "meter", 20, "today")])
+@pytest.mark.parametrize(
+    "reading",
+    [
+        read(-0.1),
+        read(14.1),
+        read(math.nan),
+        read(5, "tongue"),
+        read(5, celsius=math.nan),
+        read(5, celsius=300),
+        PhReading(5, "meter", 20, "today"),
+    ],
+)
 def test_a_senseless_reading_is_refused(reading) -> None:
-    for ask in (lambda: newest([reading]), lambda: judge_reading(R1, [reading]), lambda: awake_strip(R1, reading)):
+    for ask in (lambda: newest([reading]), lambda: judge_reading(R1, [reading]), lambda: ph_strip(R1, reading)):
         with pytest.raises(QuantityError):
             ask()
 
@@ -81,71 +101,97 @@ def test_a_band_that_runs_backwards_is_refused() -> None:
         judge_reading(replace(R1, ph_low=6.0, ph_high=5.0), [read(5)])
 
 
-@pytest.mark.parametrize("row", [r for r in reference_rows("undissociated_fraction.csv") if figures(r["acid"]).pka is not None and 0 <= float(r["pH"]) <= 14], ids=lambda r: f"{r['acid']} at {r['pH']}")
+@pytest.mark.parametrize(
+    "row",
+    [
+        r
+        for r in reference_rows("undissociated_fraction.csv")
+        if figures(r["acid"]).pka is not None and 0 <= float(r["pH"]) <= 14
+    ],
+    ids=lambda r: f"{r['acid']} at {r['pH']}",
+)
 def test_the_strip_of_each_acid_is_that_of_the_published_table(row) -> None:
     product = recipe("acid in water", WASH, {"It": 0.5}, extra=(thing("It", row["acid"]),))
-    strip = awake_strip(product, low=float(row["pH"]), high=float(row["pH"]))
+    strip = ph_strip(product, low=float(row["pH"]), high=float(row["pH"]))
     assert strip.acids == (row["acid"],)
     if strip.rows[0].pka == float(row["pKa"]):
         assert strip.rows[0].share_percent == pytest.approx(float(row["percent_undissociated"]), abs=0.00051)
 
 
 def test_the_strip_runs_from_3_to_9_with_the_band_and_the_reading() -> None:
-    strip = awake_strip(R1)
+    strip = ph_strip(R1)
     assert strip.acids == ("Benzoic acid", "Sorbic acid")
     marks = [r.ph for r in strip.rows if r.acid == "Benzoic acid"]
     assert marks == [round(3 + k / 10, 1) for k in range(61)]
     assert (strip.band_low, strip.band_high, strip.ph_read) == (4.8, 5.3, 5.1)
     # the demo workshop: at 5.1, 11.2 % and 31.4 % awake, 0.0474 % and 0.0702 % of the product; at 7.4, 0.063 % and 0.229 %
-    assert [(round(r.share_percent, 1), round(r.awake_percent, 4)) for r in strip.at_reading()] == [(11.2, 0.0474), (31.4, 0.0702)]
-    assert [round(r.share_percent, 3) for r in awake_strip(replace(R1, ph_read=7.4)).at_reading()] == [0.063, 0.229]
+    assert [(round(r.share_percent, 1), round(r.undissociated_percent, 4)) for r in strip.at_reading()] == [
+        (11.2, 0.0474),
+        (31.4, 0.0702),
+    ]
+    assert [round(r.share_percent, 3) for r in ph_strip(replace(R1, ph_read=7.4)).at_reading()] == [0.063, 0.229]
     frame = strip.to_frame()
     assert set(frame.loc[frame["in the band"] == "yes", "pH"]) == {4.8, 4.9, 5.0, 5.1, 5.2, 5.3}
     assert dict(strip.trusted_to) == {"Benzoic acid": 5.5, "Sorbic acid": 5.5}  # common practice, no source
 
 
 def test_a_reading_with_its_tool_shows_how_far_it_may_be_off() -> None:
-    strip = awake_strip(R1, read(6.6, "strip"))
+    strip = ph_strip(R1, read(6.6, "strip"))
     assert (strip.ph_read, strip.read_low, strip.read_high) == (6.6, 6.1, 7.1)
 
 
 def test_nothing_computes_a_ph() -> None:
-    strip = awake_strip(replace(R1, ph_read=None))
+    strip = ph_strip(replace(R1, ph_read=None))
     assert strip.ph_read is None
     assert strip.at_reading() == ()
     assert strip.rows  # the strip itself needs no reading
 
 
 def test_what_nobody_has_told_stays_unknown_on_the_strip() -> None:
-    hidden = awake_strip(R1B)
+    hidden = ph_strip(R1B)
     assert hidden.rows
-    assert all(r.total_percent is None and r.awake_percent is None for r in hidden.rows)
-    odd = awake_strip(recipe("undecylenic", WASH, {"It": 0.5}, extra=(thing("It", "Undecylenic Acid"),)))
+    assert all(r.total_percent is None and r.undissociated_percent is None for r in hidden.rows)
+    odd = ph_strip(recipe("undecylenic", WASH, {"It": 0.5}, extra=(thing("It", "Undecylenic Acid"),)))
     assert odd.unknown == ("Undecylenic acid",)
     assert odd.rows == ()
-    assert awake_strip(R4).rows == awake_strip(R2).rows == ()
-    assert awake_strip(R5).acids == ("Dehydroacetic acid",)
+    assert ph_strip(R4).rows == ph_strip(R2).rows == ()
+    assert ph_strip(R5).acids == ("Dehydroacetic acid",)
 
 
 @given(st.floats(0, 14), st.floats(0, 14), st.floats(0.05, 2))
 def test_less_is_awake_along_the_strip(a, b, step) -> None:
     low, high = sorted((round(a, 2), round(b, 2)))
-    strip = awake_strip(R3_V1, low=low, high=high, step=round(step, 2))
+    strip = ph_strip(R3_V1, low=low, high=high, step=round(step, 2))
     for acid in strip.acids:
         rows = [r for r in strip.rows if r.acid == acid]
         assert rows[0].ph == low
         assert rows[-1].ph == high
         assert all(x.share_percent > y.share_percent and x.ph < y.ph for x, y in itertools.pairwise(rows))
-        assert all(0 <= r.awake_percent <= r.total_percent for r in rows)
+        assert all(0 <= r.undissociated_percent <= r.total_percent for r in rows)
 
 
-@pytest.mark.parametrize(("low", "high", "step"), [(9, 3, 0.1), (-1, 9, 0.1), (3, 15, 0.1), (3, 9, 0), (3, 9, -1), (3, 9, 1e-9), (3, 9, math.nan)])
+@pytest.mark.parametrize(
+    ("low", "high", "step"),
+    [(9, 3, 0.1), (-1, 9, 0.1), (3, 15, 0.1), (3, 9, 0), (3, 9, -1), (3, 9, 1e-9), (3, 9, math.nan)],
+)
 def test_a_senseless_strip_is_refused(low, high, step) -> None:
     with pytest.raises(QuantityError):
-        awake_strip(R1, low=low, high=high, step=step)
+        ph_strip(R1, low=low, high=high, step=step)
 
 
-@pytest.mark.parametrize(("last", "before", "now", "start"), [(15.3, 2550, 1020, 4.8), (1.0, 1000, 1000, 0.8), (1.0, 1000, 2000, 1.6), (0.25, 100, 100, 0.2), (0.1, 100, 100, 0.0), (0, 100, 100, 0.0), (0.3, 100, 100, 0.2), (0.375, 100, 100, 0.3)])
+@pytest.mark.parametrize(
+    ("last", "before", "now", "start"),
+    [
+        (15.3, 2550, 1020, 4.8),
+        (1.0, 1000, 1000, 0.8),
+        (1.0, 1000, 2000, 1.6),
+        (0.25, 100, 100, 0.2),
+        (0.1, 100, 100, 0.0),
+        (0, 100, 100, 0.0),
+        (0.3, 100, 100, 0.2),
+        (0.375, 100, 100, 0.3),
+    ],
+)
 def test_a_start_dose_is_four_fifths_in_proportion_rounded_down_to_a_tenth(last, before, now, start) -> None:
     # by hand: 15.3 · 1020/2550 = 6.12, · 0.8 = 4.896; 0.375 · 0.8 = 0.3 exactly
     assert start_dose(last, before, now).start_g == start
@@ -159,7 +205,10 @@ def test_a_start_is_never_more_than_four_fifths_and_always_whole_tenths(last, be
     assert (start * 10).denominator == 1
     assert start <= proportion * 4 / 5 < start + Fraction(1, 10)
     assert dose.scaled_g == pytest.approx(float(proportion))
-    assert any(f.kind == "look" and "not an answer" in f.text and "Read, add by tenths of a gram, read" in f.next_step for f in dose.findings)
+    assert any(
+        f.kind == "look" and "not an answer" in f.text and "Read, add by tenths of a gram, read" in f.next_step
+        for f in dose.findings
+    )
     assert "Read the pH first" in dose.steps[0]
     assert "Goggles" in dose.steps[0]
     assert dose.to_frame()["start g"][0] == dose.start_g
@@ -172,11 +221,23 @@ def test_a_dose_too_small_for_tenths_an_unknown_one_and_a_slip_of_the_pen_are_sa
     assert not any("very much" in f.text for f in start_dose(5, 100, 100).findings)
 
 
-@pytest.mark.parametrize("figures_given", [(-1, 100, 100), (1, 0, 100), (1, 100, 0), (1, 100, -5), (100, 100, 100), (math.nan, 100, 100), (1, math.inf, 100), ("a", 100, 100)])
+@pytest.mark.parametrize(
+    "figures_given",
+    [
+        (-1, 100, 100),
+        (1, 0, 100),
+        (1, 100, 0),
+        (1, 100, -5),
+        (100, 100, 100),
+        (math.nan, 100, 100),
+        (1, math.inf, 100),
+        ("a", 100, 100),
+    ],
+)
 def test_a_senseless_dose_is_refused(figures_given) -> None:
     with pytest.raises(QuantityError):
         start_dose(*figures_given)
 
 
 def test_every_demo_recipe_has_its_strip() -> None:
-    assert {name for name, r in ALL.items() if awake_strip(r).rows} == {"R1", "R1b", "R3 v1", "R5"}
+    assert {name for name, r in ALL.items() if ph_strip(r).rows} == {"R1", "R1b", "R3 v1", "R5"}

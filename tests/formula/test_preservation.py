@@ -10,7 +10,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from maker_kit.errors import QuantityError
-from maker_kit.formula.preservation import judge_preservation, preservation_rows, preservation_to_frame, undissociated_fraction
+from maker_kit.formula.preservation.preservation import (
+    judge_preservation,
+    preservation_rows,
+    preservation_to_frame,
+    undissociated_fraction,
+)
 from maker_kit.formula.recipe import with_level
 
 BENZOIC, SORBIC, DHA = "Benzoic acid", "Sorbic acid", "Dehydroacetic acid"
@@ -30,7 +35,18 @@ def ranged(name, least, most=None):
     return replace(INGREDIENTS[name], least_percent=least, most_percent=most)
 
 
-@pytest.mark.parametrize(("pka", "ph", "percent"), [(4.20, 6.6, 0.397), (4.76, 6.6, 1.425), (5.27, 5.2, 54.0), (5.27, 6.5, 5.6), (4.20, 5.1, 11.2), (4.76, 5.1, 31.4), (4.2, 4.2, 50.0)])
+@pytest.mark.parametrize(
+    ("pka", "ph", "percent"),
+    [
+        (4.20, 6.6, 0.397),
+        (4.76, 6.6, 1.425),
+        (5.27, 5.2, 54.0),
+        (5.27, 6.5, 5.6),
+        (4.20, 5.1, 11.2),
+        (4.76, 5.1, 31.4),
+        (4.2, 4.2, 50.0),
+    ],
+)
 def test_share_awake(pka, ph, percent) -> None:
     assert 100 * undissociated_fraction(ph, pka) == pytest.approx(percent, abs=0.06 if percent > 2 else 0.0006)
 
@@ -76,17 +92,20 @@ def test_a_cleansing_water_at_6_6_is_legal_and_unprotected() -> None:
 
 def test_the_same_water_at_5_0_has_enough_benzoic_acid_awake() -> None:
     r = replace(R3_V1, ph_read=5.0, ph_low=4.8, ph_high=5.2)
-    assert row(r, BENZOIC).awake_percent == pytest.approx(0.046, abs=0.0005)
-    assert row(r, SORBIC).awake_percent == pytest.approx(0.055, abs=0.0005)
+    assert row(r, BENZOIC).undissociated_percent == pytest.approx(0.046, abs=0.0005)
+    assert row(r, SORBIC).undissociated_percent == pytest.approx(0.055, abs=0.0005)
     assert one(r, BENZOIC).level == "fine"
-    assert (one(r, SORBIC).level, one(r, SORBIC).kind) == ("unknown", "know")  # under the published 0.0645, another works beside it
+    assert (one(r, SORBIC).level, one(r, SORBIC).kind) == (
+        "unknown",
+        "know",
+    )  # under the published 0.0645, another works beside it
 
 
 def test_an_unacidified_wash_is_asleep() -> None:
     # at pH 7.4 only 0.063 % of the benzoic and 0.229 % of the sorbic acid is awake
     r = replace(R1, ph_read=7.4)
-    assert row(r, BENZOIC).awake_share_percent == pytest.approx(0.063, abs=0.0005)
-    assert row(r, SORBIC).awake_share_percent == pytest.approx(0.229, abs=0.0005)
+    assert row(r, BENZOIC).undissociated_share_percent == pytest.approx(0.063, abs=0.0005)
+    assert row(r, SORBIC).undissociated_share_percent == pytest.approx(0.229, abs=0.0005)
     assert {f.kind for f in judge_preservation(r) if f.level == "under"} == {"stop"}
 
 
@@ -98,7 +117,12 @@ def test_legal_is_not_said_of_what_is_over_its_limit() -> None:
 
 def test_between_the_published_figures_is_little_to_spare() -> None:
     # 0.339 × f: at pH 5.3 f = 7.36 %, 0.0249; at 5.4 f = 5.94 %, 0.0201; at 5.45 f = 5.32 %, 0.0180
-    assert [one(replace(R3_V1, ph_read=ph), BENZOIC).level for ph in (5.2, 5.3, 5.4, 5.45)] == ["fine", "near", "near", "under"]
+    assert [one(replace(R3_V1, ph_read=ph), BENZOIC).level for ph in (5.2, 5.3, 5.4, 5.45)] == [
+        "fine",
+        "near",
+        "near",
+        "under",
+    ]
 
 
 def test_above_5_5_benzoate_and_sorbate_are_not_trusted() -> None:
@@ -115,7 +139,7 @@ def test_no_reading_is_unknown_never_fine() -> None:
         assert not any(f.level == "fine" for f in findings if f.subject in {BENZOIC, SORBIC, DHA})
         assert any(f.level == "unknown" and f.kind == "look" and "nothing computes it" in f.next_step for f in findings)
         assert any(f.subject == "pH" and f.kind == "look" for f in findings)
-    assert row(replace(R1, ph_read=None), BENZOIC).awake_percent is None
+    assert row(replace(R1, ph_read=None), BENZOIC).undissociated_percent is None
 
 
 def test_a_reading_outside_the_recipes_band() -> None:
@@ -132,7 +156,10 @@ def test_water_without_a_preservative_stops() -> None:
         assert name in finding.text
 
 
-@pytest.mark.parametrize("water", ["Aqua", "Water", "Rosa Damascena Flower Water", "Aloe Barbadensis Leaf Juice", "Aqua (Water)", "Goat Milk"])
+@pytest.mark.parametrize(
+    "water",
+    ["Aqua", "Water", "Rosa Damascena Flower Water", "Aloe Barbadensis Leaf Juice", "Aqua (Water)", "Goat Milk"],
+)
 def test_any_water_needs_a_preservative(water) -> None:
     r = recipe("x", HANDS, {"Wet": 5}, "Sweet almond oil", extra=(thing("Wet", water),))
     assert one(r, "preservative").kind == "stop"
@@ -143,7 +170,14 @@ def test_water_hidden_in_a_bench_made_mixture_is_found() -> None:
     assert one(r, "preservative").kind == "stop"
 
 
-@pytest.mark.parametrize("fake", [thing("Vitamin E", "Tocopherol", "preservative"), thing("Booster", "Ethylhexylglycerin", "preservative"), thing("Perfume", "Parfum", "preservative")])
+@pytest.mark.parametrize(
+    "fake",
+    [
+        thing("Vitamin E", "Tocopherol", "preservative"),
+        thing("Booster", "Ethylhexylglycerin", "preservative"),
+        thing("Perfume", "Parfum", "preservative"),
+    ],
+)
 def test_what_is_no_preservative_does_not_pass_for_one(fake) -> None:
     assert one(recipe("x", HANDS, {fake.name: 1}, extra=(fake,)), "preservative").kind == "stop"
 
@@ -186,7 +220,10 @@ def test_a_preservative_in_a_base_is_unknown_and_diluted() -> None:
     assert row(R1B, BENZOIC).total_percent is None
 
 
-@pytest.mark.parametrize(("least", "kind", "level"), [(None, "look", "unknown"), (0.5, "know", "fine"), (1.0, "know", "fine"), (1.1, "stop", "under")])
+@pytest.mark.parametrize(
+    ("least", "kind", "level"),
+    [(None, "look", "unknown"), (0.5, "know", "fine"), (1.0, "know", "fine"), (1.1, "stop", "under")],
+)
 def test_what_hardly_depends_on_ph_is_judged_by_its_suppliers_range(least, kind, level) -> None:
     r = recipe("x", HANDS, {"Preservative P": 1.0}, extra=(ranged("Preservative P", least, 1.2),), read=6.6)
     finding = one(r, "Phenoxyethanol")
@@ -207,7 +244,7 @@ def test_the_second_cleansing_water_is_unknown_until_its_supplier_has_spoken() -
 def test_dehydroacetic_acid_at_its_reading() -> None:
     # 0.90 × 7 % = 0.063, 54.0 % awake at 5.2
     assert row(R5, DHA).total_percent == pytest.approx(0.063)
-    assert row(R5, DHA).awake_share_percent == pytest.approx(54.0, abs=0.05)
+    assert row(R5, DHA).undissociated_share_percent == pytest.approx(54.0, abs=0.05)
     assert one(R5, DHA).level == "unknown"
     assert "from memory" in one(R5, DHA).source
     assert one(replace(R5, ph_read=6.5), DHA).kind == "stop"
@@ -220,7 +257,14 @@ def test_an_acid_asleep_beside_one_that_works_is_looked_at() -> None:
     assert one(replace(r, ph_read=5.2), DHA).level == "fine"  # within its supplier's range
 
 
-@pytest.mark.parametrize("r", [recipe("x", HANDS, {"Spirit": 60}, extra=(thing("Spirit", "Alcohol Denat."),)), recipe("x", WASH, {"Glycerin": 3}, read=10.5), recipe("x", WASH, {"Glycerin": 3}, read=2.5)])
+@pytest.mark.parametrize(
+    "r",
+    [
+        recipe("x", HANDS, {"Spirit": 60}, extra=(thing("Spirit", "Alcohol Denat."),)),
+        recipe("x", WASH, {"Glycerin": 3}, read=10.5),
+        recipe("x", WASH, {"Glycerin": 3}, read=2.5),
+    ],
+)
 def test_low_risk_by_iso_29621_is_looked_at_and_not_called_fine(r) -> None:
     finding = one(r, "preservative")
     assert (finding.kind, finding.level) == ("look", "missing")
@@ -244,11 +288,15 @@ def test_acids_alone_above_5_5_are_never_all_fine(ph, benzoate, sorbate) -> None
     assert all(f.kind != "know" for f in judge_preservation(r) if f.subject in {BENZOIC, SORBIC})
 
 
-@given(st.integers(0, 300).map(lambda n: n / 100), st.integers(0, 300).map(lambda n: n / 100), st.one_of(st.none(), st.floats(0, 14)))
+@given(
+    st.integers(0, 300).map(lambda n: n / 100),
+    st.integers(0, 300).map(lambda n: n / 100),
+    st.one_of(st.none(), st.floats(0, 14)),
+)
 def test_water_never_passes_in_silence(benzoate, sorbate, ph) -> None:
     """Whatever the acids and the reading: either something is awake enough to be named fine, or a finding asks for more than knowing."""
     r = recipe("x", WASH, {"Sodium benzoate": benzoate, "Potassium sorbate": sorbate}, read=ph)
     findings = judge_preservation(r)
     awake = [x for x in preservation_rows(r) if x.level == "fine"]
     assert any(f.kind in {"stop", "look"} for f in findings) or awake
-    assert all(x.awake_percent is not None and x.awake_percent >= 0.027 for x in awake)
+    assert all(x.undissociated_percent is not None and x.undissociated_percent >= 0.027 for x in awake)

@@ -5,17 +5,46 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from formula.judged_recipes import ALL, BODY, FACE_AND_EYES, HANDS, INGREDIENTS, R1, R1B, R2, R3_V1, R3_V2, R4, R5, WASH, recipe, thing
+from formula.judged_recipes import (
+    ALL,
+    BODY,
+    FACE_AND_EYES,
+    HANDS,
+    INGREDIENTS,
+    R1,
+    R1B,
+    R2,
+    R3_V1,
+    R3_V2,
+    R4,
+    R5,
+    WASH,
+    recipe,
+    thing,
+)
 from hypothesis import given
 from hypothesis import strategies as st
 
-from maker_kit.formula.limits import load_limits
-from maker_kit.formula.preservation import judge_preservation
-from maker_kit.formula.preservation_stop import preservation_stop
+from maker_kit.formula.limits.limit import load_limits
+from maker_kit.formula.preservation.gate import preservation_stop
+from maker_kit.formula.preservation.preservation import judge_preservation
 from maker_kit.formula.recipe import ProductType, with_level
 
-BARE = recipe("bare lotion", HANDS, {"Glycerin": 4, "Sunflower oil": 8, "Antioxidant blend": 0.3, "Scent 3": 0.5}, scent="Scent 3", ph=(5.0, 5.5), read=5.2)
-PRODUCTS = st.builds(ProductType, st.sampled_from([("hands",), ("body",), ("face", "eye area"), ("lips",), ("hair",), ("baby",)]), st.booleans(), st.booleans(), st.sampled_from(["adults", "small children"]))
+BARE = recipe(
+    "bare lotion",
+    HANDS,
+    {"Glycerin": 4, "Sunflower oil": 8, "Antioxidant blend": 0.3, "Scent 3": 0.5},
+    scent="Scent 3",
+    ph=(5.0, 5.5),
+    read=5.2,
+)
+PRODUCTS = st.builds(
+    ProductType,
+    st.sampled_from([("hands",), ("body",), ("face", "eye area"), ("lips",), ("hair",), ("baby",)]),
+    st.booleans(),
+    st.booleans(),
+    st.sampled_from(["adults", "small children"]),
+)
 READINGS = st.one_of(st.none(), st.floats(3, 10))
 
 
@@ -25,7 +54,19 @@ def test_the_demo_stops_where_it_should_and_only_there() -> None:
 
 @given(PRODUCTS, READINGS, READINGS, st.sampled_from([None, 1.0, 24.0]))
 def test_no_preservative_stops_whatever_is_set(product, read, edge, months) -> None:
-    for changed in (replace(BARE, product_type=product, ph_read=read, ph_low=edge, ph_high=None, keeps_months=months, title="for own use", name="own-use"), replace(BARE, ph_read=read, scent="", steps=())):
+    for changed in (
+        replace(
+            BARE,
+            product_type=product,
+            ph_read=read,
+            ph_low=edge,
+            ph_high=None,
+            keeps_months=months,
+            title="for own use",
+            name="own-use",
+        ),
+        replace(BARE, ph_read=read, scent="", steps=()),
+    ):
         found = preservation_stop(changed)
         assert found is not None
         assert (found.kind, found.level, found.topic) == ("stop", "missing", "preservation")
@@ -56,7 +97,11 @@ def test_a_band_in_which_the_acids_sleep_is_said_before_anything_is_read() -> No
     assert "6.4" in found.text
 
 
-@pytest.mark.parametrize("limits", [(), tuple(x for x in load_limits() if x.region != "EU")], ids=["no limits at all", "another market than the EU"])
+@pytest.mark.parametrize(
+    "limits",
+    [(), tuple(x for x in load_limits() if x.region != "EU")],
+    ids=["no limits at all", "another market than the EU"],
+)
 def test_the_market_makes_no_difference(limits) -> None:
     for r in (BARE, R3_V1):
         assert any(f.kind == "stop" for f in judge_preservation(r, limits))
@@ -69,18 +114,39 @@ def test_names_do_not_hide_the_water() -> None:
     floral = recipe("mist", FACE_AND_EYES, {"Glycerin": 5}, "Rose floral water")
     assert preservation_stop(floral).level == "missing"
     solution = thing("Acid solution", "Citric Acid", made_from=(("Citric acid", 50.0), ("Water", 50.0)))
-    assert preservation_stop(recipe("balm with a splash", HANDS, {"Acid solution": 2}, "Sunflower oil", extra=(solution,))).kind == "stop"
+    assert (
+        preservation_stop(
+            recipe("balm with a splash", HANDS, {"Acid solution": 2}, "Sunflower oil", extra=(solution,))
+        ).kind
+        == "stop"
+    )
 
 
 def test_scent_vitamin_e_and_a_trace_of_preservative_do_not_count() -> None:
-    assert preservation_stop(recipe("lotion", HANDS, {"Antioxidant blend": 1.0, "Scent 1": 1.0}, scent="Scent 1")).level == "missing"
-    trace = {**INGREDIENTS, "Preservative P": replace(INGREDIENTS["Preservative P"], least_percent=0.8, most_percent=1.1)}
+    assert (
+        preservation_stop(recipe("lotion", HANDS, {"Antioxidant blend": 1.0, "Scent 1": 1.0}, scent="Scent 1")).level
+        == "missing"
+    )
+    trace = {
+        **INGREDIENTS,
+        "Preservative P": replace(INGREDIENTS["Preservative P"], least_percent=0.8, most_percent=1.1),
+    }
     assert preservation_stop(with_level(replace(R2, ingredients=trace), "Preservative P", 0.1)).level == "under"
     assert preservation_stop(with_level(replace(R2, ingredients=trace), "Preservative P", 1.0)) is None
 
 
 def test_what_holds_no_water_or_is_preserved_does_not_stop() -> None:
-    for r in (R1, R1B, R2, R3_V2, R4, R5, replace(R4, ph_read=None), replace(R2, ph_read=None), replace(R5, ph_read=None)):
+    for r in (
+        R1,
+        R1B,
+        R2,
+        R3_V2,
+        R4,
+        R5,
+        replace(R4, ph_read=None),
+        replace(R2, ph_read=None),
+        replace(R5, ph_read=None),
+    ):
         assert preservation_stop(r) is None
     alcohol = recipe("tonic", WASH, {"Spirit": 60, "Sodium benzoate": 0.1}, extra=(thing("Spirit", "Alcohol"),))
     assert preservation_stop(alcohol) is None  # above 20 % alcohol: low risk by ISO 29621

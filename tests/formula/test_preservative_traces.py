@@ -10,14 +10,16 @@ from formula.judged_recipes import HANDS, R1B, R2, WASH, recipe, thing
 from hypothesis import given
 from hypothesis import strategies as st
 
-from maker_kit.formula.composition import open_ingredient
-from maker_kit.formula.preservation import judge_preservation, preservation_rows
-from maker_kit.formula.preservation_stop import preservation_stop
-from maker_kit.formula.preservative_traces import is_meant_to_preserve, most_inside, trace_below
+from maker_kit.formula.changes.swap import StandIn, with_stand_in
+from maker_kit.formula.inside.composition import open_ingredient
+from maker_kit.formula.preservation.gate import preservation_stop
+from maker_kit.formula.preservation.preservation import judge_preservation, preservation_rows
+from maker_kit.formula.preservation.traces import is_meant_to_preserve, most_inside, trace_below
 from maker_kit.formula.recipe import Share
-from maker_kit.formula.swap import StandIn, with_stand_in
 
-TOLD = replace(thing("Aloe extract", "Aqua, Glycerin, Phenoxyethanol", "active"), inside=(Share("Phenoxyethanol", 0.5, 1.0),))
+TOLD = replace(
+    thing("Aloe extract", "Aqua, Glycerin, Phenoxyethanol", "active"), inside=(Share("Phenoxyethanol", 0.5, 1.0),)
+)
 UNTOLD = thing("Aloe extract", "Aqua, Glycerin, Phenoxyethanol", "active")
 NEAT = thing("Phenoxyethanol", "Phenoxyethanol", "preservative")
 
@@ -32,8 +34,11 @@ def with_instead(old, new, percent):
     return with_stand_in(R2, old, StandIn(new, ratio))
 
 
-@pytest.mark.parametrize(("new", "percent"), [(TOLD, 1.0), (TOLD, 5.0), (UNTOLD, 0.01), (UNTOLD, 1.0), (UNTOLD, 5.0), (NEAT, 0.001), (NEAT, 0.09)],
-                         ids=["told 1 %", "told 5 %", "untold 0.01 %", "untold 1 %", "untold 5 %", "neat 0.001 %", "neat 0.09 %"])
+@pytest.mark.parametrize(
+    ("new", "percent"),
+    [(TOLD, 1.0), (TOLD, 5.0), (UNTOLD, 0.01), (UNTOLD, 1.0), (UNTOLD, 5.0), (NEAT, 0.001), (NEAT, 0.09)],
+    ids=["told 1 %", "told 5 %", "untold 0.01 %", "untold 1 %", "untold 5 %", "neat 0.001 %", "neat 0.09 %"],
+)
 def test_a_trace_in_place_of_the_preservative_stops(new, percent) -> None:
     # 1 % of an extract with 0.5 to 1.0 % is 0.005 to 0.010 % of the whole, 5 % of it at most 0.05; a tenth of the maximum of 1.0 % is 0.1
     changed = with_instead("Preservative P", new, percent)
@@ -46,7 +51,9 @@ def test_a_trace_in_place_of_the_preservative_stops(new, percent) -> None:
 
 def test_how_much_it_is_at_most_stands_in_the_sentence() -> None:
     assert "at most about 0.01 % of the whole" in preservation_stop(with_instead("Preservative P", TOLD, 1.0)).text
-    assert "no more than about 0.0001 %" in preservation_stop(with_instead("Preservative P", UNTOLD, 0.01)).text  # 0.01 % of an extract that itself may hold 1.0 %
+    assert (
+        "no more than about 0.0001 %" in preservation_stop(with_instead("Preservative P", UNTOLD, 0.01)).text
+    )  # 0.01 % of an extract that itself may hold 1.0 %
 
 
 @pytest.mark.parametrize("carrier", [TOLD, UNTOLD])
@@ -65,9 +72,16 @@ def test_a_trace_beside_what_works_is_a_note() -> None:
 
 def test_enough_to_work_perhaps_is_unknown_and_no_stop() -> None:
     for percent in (0.1, 0.5, 1.0):
-        assert [(f.kind, f.level) for f in of(recipe("x", HANDS, {"Phenoxyethanol": percent}, extra=(NEAT,)), "Phenoxyethanol")] == [("look", "unknown")]
-    blend = thing("Blend", "Phenoxyethanol, Ethylhexylglycerin", "preservative")  # bought to preserve: all of it may be phenoxyethanol
-    assert [(f.kind, f.level) for f in of(recipe("x", HANDS, {"Blend": 1.0}, extra=(blend,)), "Phenoxyethanol")] == [("look", "unknown")]
+        assert [
+            (f.kind, f.level)
+            for f in of(recipe("x", HANDS, {"Phenoxyethanol": percent}, extra=(NEAT,)), "Phenoxyethanol")
+        ] == [("look", "unknown")]
+    blend = thing(
+        "Blend", "Phenoxyethanol, Ethylhexylglycerin", "preservative"
+    )  # bought to preserve: all of it may be phenoxyethanol
+    assert [(f.kind, f.level) for f in of(recipe("x", HANDS, {"Blend": 1.0}, extra=(blend,)), "Phenoxyethanol")] == [
+        ("look", "unknown")
+    ]
     assert preservation_stop(recipe("x", HANDS, {"Blend": 0.09}, extra=(blend,))) is not None
 
 
@@ -75,7 +89,9 @@ def test_a_ready_base_that_brings_an_untold_amount_stays_unknown() -> None:
     # at 99.2 % it may bring up to 0.992 × 0.6 = 0.595 % of sorbic acid and more than 0.49 % of benzoic acid: enough to work
     assert {(f.kind, f.level) for f in of(R1B, "Benzoic acid") + of(R1B, "Sorbic acid")} == {("look", "unknown")}
     assert preservation_stop(R1B) is None
-    splash = recipe("x", WASH, {"Wash base": 1.0}, read=5.0)  # 1 % of the same base: sorbic acid at most 0.006, benzoic at most 0.025, of which 13.7 % or 0.0034 % is awake
+    splash = recipe(
+        "x", WASH, {"Wash base": 1.0}, read=5.0
+    )  # 1 % of the same base: sorbic acid at most 0.006, benzoic at most 0.025, of which 13.7 % or 0.0034 % is awake
     assert preservation_stop(splash).level == "under"
 
 
@@ -94,7 +110,11 @@ def test_a_preservative_of_no_table_is_a_stop_that_says_so() -> None:
     assert "no table on file knows it as one" in stop.text
     ranged = replace(ferment, least_percent=0.5, most_percent=2.0)
     assert preservation_stop(with_instead("Preservative P", ranged, 1.0)) is not None
-    dirty = replace(ferment, inci=(*ferment.inci, "Phenoxyethanol"), inside=(Share(ferment.inci[0], 99.0, 99.9), Share("Phenoxyethanol", 0.1, 1.0)))
+    dirty = replace(
+        ferment,
+        inci=(*ferment.inci, "Phenoxyethanol"),
+        inside=(Share(ferment.inci[0], 99.0, 99.9), Share("Phenoxyethanol", 0.1, 1.0)),
+    )
     assert preservation_stop(with_instead("Preservative P", dirty, 1.0)) is not None
 
 
@@ -104,9 +124,16 @@ def test_the_bounds_by_hand() -> None:
     assert trace_below(("Propionic Acid",)) == pytest.approx(0.1)  # no maximum on file
     untold, told = open_ingredient(UNTOLD), open_ingredient(TOLD)
     assert most_inside(told, "phenoxyethanol", meant=False) == pytest.approx(0.01)
-    assert most_inside(untold, "phenoxyethanol", meant=False) == pytest.approx(0.01)  # its legal maximum in the extract itself
+    assert most_inside(untold, "phenoxyethanol", meant=False) == pytest.approx(
+        0.01
+    )  # its legal maximum in the extract itself
     assert most_inside(untold, "phenoxyethanol", meant=True) == 1
-    half = open_ingredient(replace(thing("Blend", "Phenoxyethanol, Caprylyl Glycol", "preservative"), inside=(Share("Caprylyl Glycol", 60, 70),)))
+    half = open_ingredient(
+        replace(
+            thing("Blend", "Phenoxyethanol, Caprylyl Glycol", "preservative"),
+            inside=(Share("Caprylyl Glycol", 60, 70),),
+        )
+    )
     assert most_inside(half, "phenoxyethanol", meant=True) == pytest.approx(0.4)
     assert is_meant_to_preserve(NEAT)
     assert not is_meant_to_preserve(UNTOLD)
@@ -117,4 +144,6 @@ def test_whatever_an_extract_carries_below_a_tenth_of_the_maximum_water_stops(pe
     percent, low, high = round(percent, 4), round(low, 4), round(low + more * (1 - low) + 0.0001, 4)
     extract = replace(UNTOLD, inside=(Share("Phenoxyethanol", low, high),))
     r = recipe("x", HANDS, {"Aloe extract": percent}, extra=(extract,), read=read)
-    assert (preservation_stop(r) is not None) == (percent * high / 100 < 0.1 - 1e-12) or abs(percent * high / 100 - 0.1) < 1e-9
+    assert (preservation_stop(r) is not None) == (percent * high / 100 < 0.1 - 1e-12) or abs(
+        percent * high / 100 - 0.1
+    ) < 1e-9

@@ -13,7 +13,7 @@ from reference_tables import reference_folder, reference_rows
 
 from maker_kit import reference
 from maker_kit.errors import QuantityError
-from maker_kit.formula.received import allowance, check_received
+from maker_kit.formula.changes.received import allowance, check_received
 from maker_kit.units import Amount, parse_amount
 
 
@@ -28,7 +28,9 @@ def test_the_propanediol_pack_of_100_g_nets_83_4_g_beyond_twice_the_allowance() 
 
 
 def test_rose_water_of_8_fl_oz_that_nets_236_9_g_is_fine() -> None:
-    answer = check_received(demo_recipes.cleansing_water(), 4, label={"Rose floral water": "8 fl oz"}, weighed={"Rose floral water": 236.9})
+    answer = check_received(
+        demo_recipes.cleansing_water(), 4, label={"Rose floral water": "8 fl oz"}, weighed={"Rose floral water": 236.9}
+    )
     row = answer.row("Rose floral water")
     assert row.label_g == pytest.approx(236.4, abs=0.06)
     assert row.label_to_scale == "fine"
@@ -37,30 +39,49 @@ def test_rose_water_of_8_fl_oz_that_nets_236_9_g_is_fine() -> None:
 
 def test_a_pack_of_56_7_g_short_by_9_9_g_is_beyond_any_allowance() -> None:
     for market in ("EU", "US"):
-        answer = check_received(demo_recipes.gel_cream(), 1, label={"Glycerin": 56.7}, weighed={"Glycerin": 46.8}, market=market)
+        answer = check_received(
+            demo_recipes.gel_cream(), 1, label={"Glycerin": 56.7}, weighed={"Glycerin": 46.8}, market=market
+        )
         assert answer.row("Glycerin").label_to_scale in {"short", "far short"}
 
 
 def test_the_kit_list_is_short_against_the_recipe() -> None:
     answer = check_received(demo_recipes.gel_cream(), 4, listed={"Propanediol": 32, "Glycerin": 30})
-    assert (answer.row("Propanediol").recipe_to_list, answer.row("Glycerin").recipe_to_list, answer.row("Water").recipe_to_list) == ("short", "fine", "unknown")
+    assert (
+        answer.row("Propanediol").recipe_to_list,
+        answer.row("Glycerin").recipe_to_list,
+        answer.row("Water").recipe_to_list,
+    ) == ("short", "fine", "unknown")
     assert any("8.77 g more" in f.next_step for f in answer.findings)
 
 
 def test_a_label_that_differs_from_the_kit_list_is_looked_at() -> None:
-    answer = check_received(demo_recipes.gel_cream(), 4, listed={"Glycerin": 30, "Propanediol": 45}, label={"Glycerin": "25 g", "Propanediol": "45 g"})
+    answer = check_received(
+        demo_recipes.gel_cream(),
+        4,
+        listed={"Glycerin": 30, "Propanediol": 45},
+        label={"Glycerin": "25 g", "Propanediol": "45 g"},
+    )
     assert (answer.row("Glycerin").list_to_label, answer.row("Propanediol").list_to_label) == ("short", "fine")
     assert sum("Kit list against label" in f.text for f in answer.findings) == 1
 
 
 def test_a_slip_is_never_believed_in_place_of_the_scale() -> None:
-    answer = check_received(demo_recipes.gel_cream(), 4, listed={"Propanediol": 45}, label={"Propanediol": 45}, weighed={"Propanediol": 40})
+    answer = check_received(
+        demo_recipes.gel_cream(), 4, listed={"Propanediol": 45}, label={"Propanediol": 45}, weighed={"Propanediol": 40}
+    )
     assert answer.row("Propanediol").recipe_to_list == "fine"
     assert any("Recipe against scale" in f.text for f in answer.findings)
 
 
 def test_no_allowance_on_file_is_unknown_not_fine() -> None:
-    by_volume = check_received(demo_recipes.cleansing_water(), 1, label={"Rose floral water": "8 fl oz"}, weighed={"Rose floral water": 230}, market="US")
+    by_volume = check_received(
+        demo_recipes.cleansing_water(),
+        1,
+        label={"Rose floral water": "8 fl oz"},
+        weighed={"Rose floral water": 230},
+        market="US",
+    )
     assert by_volume.row("Rose floral water").label_to_scale == "unknown"
     assert any(f.level == "unknown" for f in by_volume.findings)
     tiny = check_received(demo_recipes.gel_cream(), 1, label={"Glycerin": 3}, weighed={"Glycerin": 2.9})
@@ -82,9 +103,19 @@ def test_every_row_of_the_european_table(row: dict[str, str]) -> None:
             assert row["checked"] in found.source
 
 
-@pytest.mark.parametrize("row", [r for r in reference_rows("net_weight_allowances.csv") if r["mav_g"][0].isdigit() and r["labelled_range"][0].isdigit()], ids=lambda r: r["labelled_range"])
+@pytest.mark.parametrize(
+    "row",
+    [
+        r
+        for r in reference_rows("net_weight_allowances.csv")
+        if r["mav_g"][0].isdigit() and r["labelled_range"][0].isdigit()
+    ],
+    ids=lambda r: r["labelled_range"],
+)
 def test_every_row_of_the_american_table(row: dict[str, str]) -> None:
-    assert allowance(Amount(_middle(row["labelled_range"])[1], "mass"), "US", reference_folder()).amount == Fraction(row["mav_g"])
+    assert allowance(Amount(_middle(row["labelled_range"])[1], "mass"), "US", reference_folder()).amount == Fraction(
+        row["mav_g"]
+    )
 
 
 @pytest.mark.parametrize("name", ["eu_tolerable_negative_error.csv", "net_weight_allowances.csv"])
@@ -96,10 +127,18 @@ def test_a_small_american_pack_may_lack_a_tenth() -> None:
     assert allowance(parse_amount("20 g"), "US").amount == 2
 
 
-@pytest.mark.parametrize(("call", "says"), [
-    ({}, "nothing to compare"), ({"weighed": {"Glycerin": -1}}, "0 g or more"), ({"weighed": {"Glycerin": float("nan")}}, "no number"), ({"label": {"Glycerin": "8 oz"}}, "basis is unknown"),
-    ({"label": {"container": "4 pieces"}}, "containers and labels"), ({"label": {"Unheard": "8 fl oz"}, "weighed": {"Unheard": 200}}, "density"), ({"label": {"Glycerin": 30}, "market": "UK"}, "market"),
-])
+@pytest.mark.parametrize(
+    ("call", "says"),
+    [
+        ({}, "nothing to compare"),
+        ({"weighed": {"Glycerin": -1}}, "0 g or more"),
+        ({"weighed": {"Glycerin": float("nan")}}, "no number"),
+        ({"label": {"Glycerin": "8 oz"}}, "basis is unknown"),
+        ({"label": {"container": "4 pieces"}}, "containers and labels"),
+        ({"label": {"Unheard": "8 fl oz"}, "weighed": {"Unheard": 200}}, "density"),
+        ({"label": {"Glycerin": 30}, "market": "UK"}, "market"),
+    ],
+)
 def test_senseless_slips_are_refused_in_a_sentence(call, says) -> None:
     with pytest.raises(QuantityError, match=says):
         check_received(demo_recipes.gel_cream(), 4, **call)
@@ -113,7 +152,12 @@ def test_a_row_that_is_not_there_names_the_near_miss() -> None:
 @given(st.integers(5, 9999), st.integers(0, 12000))
 def test_more_on_the_scale_is_never_worse(label: int, shown: int) -> None:
     order = ("far short", "short", "fine")
-    a, b = (check_received(demo_recipes.gel_cream(), 1, label={"Glycerin": label}, weighed={"Glycerin": g}).row("Glycerin").label_to_scale for g in (shown, shown + 1))
+    a, b = (
+        check_received(demo_recipes.gel_cream(), 1, label={"Glycerin": label}, weighed={"Glycerin": g})
+        .row("Glycerin")
+        .label_to_scale
+        for g in (shown, shown + 1)
+    )
     assert order.index(a) <= order.index(b)
 
 

@@ -31,7 +31,9 @@ def total(recipe: Recipe) -> Decimal:
 
 
 def set_line(recipe: Recipe, k: int, percent: float) -> Recipe:
-    return replace(recipe, lines=tuple(replace(line, percent=percent) if j == k else line for j, line in enumerate(recipe.lines)))
+    return replace(
+        recipe, lines=tuple(replace(line, percent=percent) if j == k else line for j, line in enumerate(recipe.lines))
+    )
 
 
 @pytest.mark.parametrize("name", demo_recipes.ALL)
@@ -41,7 +43,18 @@ def test_every_demo_recipe_makes_100(name: str) -> None:
     assert total(recipe) == 100
 
 
-@pytest.mark.parametrize(("water", "says"), [(77.70, "99 %"), (79.70, "101 %"), (-0.1, "0 to 100"), (math.nan, "0 to 100"), (math.inf, "0 to 100"), (178.70, "0 to 100"), (78.694, "99.994 %")])
+@pytest.mark.parametrize(
+    ("water", "says"),
+    [
+        (77.70, "99 %"),
+        (79.70, "101 %"),
+        (-0.1, "0 to 100"),
+        (math.nan, "0 to 100"),
+        (math.inf, "0 to 100"),
+        (178.70, "0 to 100"),
+        (78.694, "99.994 %"),
+    ],
+)
 def test_a_sum_of_99_or_101_is_refused_and_never_stretched(water: float, says: str) -> None:
     with pytest.raises(RecipeError, match=says):
         check_sum(set_line(demo_recipes.gel_cream(), 0, water))
@@ -65,12 +78,21 @@ def test_the_gel_cream_at_0_886_leaves_the_water_at_78_414() -> None:
     assert total(thicker) == 100
 
 
-@given(st.decimals(min_value=0, max_value=79, places=3), st.sampled_from(["Propanediol", "Glycerin", "Gel former", "Scent 1", "Preservative P"]))
+@given(
+    st.decimals(min_value=0, max_value=79, places=3),
+    st.sampled_from(["Propanediol", "Glycerin", "Gel former", "Scent 1", "Preservative P"]),
+)
 def test_the_balance_takes_what_a_level_leaves(level: Decimal, ingredient: str) -> None:
     before = demo_recipes.gel_cream()
-    after = with_level(before, ingredient, float(level)) if level <= Decimal("78.7") + Decimal(str(before.percent_of(ingredient))) else before
+    after = (
+        with_level(before, ingredient, float(level))
+        if level <= Decimal("78.7") + Decimal(str(before.percent_of(ingredient)))
+        else before
+    )
     assert total(after) == 100
-    assert [line for line in after.lines if line.ingredient not in {ingredient, "Water"}] == [line for line in before.lines if line.ingredient not in {ingredient, "Water"}]
+    assert [line for line in after.lines if line.ingredient not in {ingredient, "Water"}] == [
+        line for line in before.lines if line.ingredient not in {ingredient, "Water"}
+    ]
     assert with_level(after, ingredient, before.percent_of(ingredient)) == before
 
 
@@ -83,9 +105,16 @@ def test_many_moves_of_the_sliders_leave_no_dust(moves: list[tuple[str, float]])
     check_sum(recipe)
 
 
-@pytest.mark.parametrize(("ingredient", "percent", "says"), [
-    ("Gel former", 79.4, "-0.1 %, below zero.*at most 79.3 %"), ("Gel former", -1, "between 0 and 100"), ("Gel former", 101, "between 0 and 100"), ("Gel former", math.nan, "between 0 and 100"), ("Water", 70, "is the balance"),
-])
+@pytest.mark.parametrize(
+    ("ingredient", "percent", "says"),
+    [
+        ("Gel former", 79.4, "-0.1 %, below zero.*at most 79.3 %"),
+        ("Gel former", -1, "between 0 and 100"),
+        ("Gel former", 101, "between 0 and 100"),
+        ("Gel former", math.nan, "between 0 and 100"),
+        ("Water", 70, "is the balance"),
+    ],
+)
 def test_a_level_that_cannot_be_is_refused(ingredient: str, percent: float, says: str) -> None:
     with pytest.raises(RecipeError, match=says):
         with_level(demo_recipes.gel_cream(), ingredient, percent)
@@ -98,7 +127,9 @@ def test_the_balance_may_fall_to_zero_but_not_below() -> None:
 def test_a_recipe_without_a_balance_takes_no_new_level() -> None:
     recipe = demo_recipes.gel_cream()
     with pytest.raises(RecipeError, match="no line marked as the balance"):
-        with_level(replace(recipe, lines=tuple(replace(line, balance=False) for line in recipe.lines)), "Gel former", 0.8)
+        with_level(
+            replace(recipe, lines=tuple(replace(line, balance=False) for line in recipe.lines)), "Gel former", 0.8
+        )
 
 
 def test_an_unknown_ingredient_names_the_near_miss() -> None:
@@ -108,13 +139,21 @@ def test_an_unknown_ingredient_names_the_near_miss() -> None:
 
 def test_an_ingredient_on_two_lines_is_set_as_one() -> None:
     recipe = demo_recipes.gel_cream()
-    split = replace(recipe, lines=(*(replace(line, percent=2.0) if line.ingredient == "Glycerin" else line for line in recipe.lines), Line("C", "Glycerin", 1.0)))
+    split = replace(
+        recipe,
+        lines=(
+            *(replace(line, percent=2.0) if line.ingredient == "Glycerin" else line for line in recipe.lines),
+            Line("C", "Glycerin", 1.0),
+        ),
+    )
     assert split.percent_of("Glycerin") == 3
     after = with_level(split, "Glycerin", 4.0)
     assert [line.percent for line in after.lines if line.ingredient == "Glycerin"] == [4.0]
     assert total(after) == 100
     twice = Line("A", "Glycerin", 1.5)
-    same_line_twice = replace(recipe, lines=(*(line for line in recipe.lines if line.ingredient != "Glycerin"), twice, twice))
+    same_line_twice = replace(
+        recipe, lines=(*(line for line in recipe.lines if line.ingredient != "Glycerin"), twice, twice)
+    )
     assert total(with_level(same_line_twice, "Glycerin", 2.0)) == 100
 
 
@@ -186,15 +225,29 @@ def test_a_swapped_scent_is_the_scent_and_keeps_its_level() -> None:
         with_ingredient(swapped, "Scent 1", Ingredient("Scent 3", ("Parfum",), "scent"))
 
 
-@pytest.mark.parametrize(("inci", "wet"), [
-    ("Aqua", True), ("Water", True), ("Aqua (Water)", True), ("Water/Aqua/Eau", True), ("Rosa Damascena Flower Water", True), ("Maris Aqua", True), ("Aloe Barbadensis Leaf Juice", True),
-    ("Aloe Barbadensis Leaf Juice Powder", False), ("Glycerin", False), ("Citrullus Lanatus (Watermelon) Seed Oil", False), ("Cera Alba", False),
-])
+@pytest.mark.parametrize(
+    ("inci", "wet"),
+    [
+        ("Aqua", True),
+        ("Water", True),
+        ("Aqua (Water)", True),
+        ("Water/Aqua/Eau", True),
+        ("Rosa Damascena Flower Water", True),
+        ("Maris Aqua", True),
+        ("Aloe Barbadensis Leaf Juice", True),
+        ("Aloe Barbadensis Leaf Juice Powder", False),
+        ("Glycerin", False),
+        ("Citrullus Lanatus (Watermelon) Seed Oil", False),
+        ("Cera Alba", False),
+    ],
+)
 def test_water_is_found_under_its_many_names(inci: str, wet: bool) -> None:
     assert Ingredient("it", (inci,), "").holds_water is wet
 
 
-@pytest.mark.parametrize(("name", "wet"), [("R1", True), ("R1b", True), ("R2", True), ("R3 v1", True), ("R4", False), ("R5", True)])
+@pytest.mark.parametrize(
+    ("name", "wet"), [("R1", True), ("R1b", True), ("R2", True), ("R3 v1", True), ("R4", False), ("R5", True)]
+)
 def test_only_the_balm_holds_no_water(name: str, wet: bool) -> None:
     assert demo_recipes.ALL[name]().holds_water is wet
 
@@ -202,7 +255,11 @@ def test_only_the_balm_holds_no_water(name: str, wet: bool) -> None:
 def test_water_that_a_bench_mixture_brings_is_found() -> None:
     balm = demo_recipes.balm()
     acid = Ingredient("Acid solution", ("Citric Acid",), "acid", made_from=(("Citric acid", 50.0), ("Water", 50.0)))
-    wet = with_ingredient(replace(balm, ingredients={**balm.ingredients, "Water": Ingredient("Water", ("Aqua",), "solvent")}), "Antioxidant blend", acid)
+    wet = with_ingredient(
+        replace(balm, ingredients={**balm.ingredients, "Water": Ingredient("Water", ("Aqua",), "solvent")}),
+        "Antioxidant blend",
+        acid,
+    )
     assert wet.holds_water
     assert not set_line(wet, 5, 0.0).holds_water
 

@@ -25,7 +25,11 @@ CLEANSING_12 = exact_batch_mass(demo_recipes.cleansing_water(), 12)
 
 def two_lines(percent: float, balance: bool = True) -> Recipe:
     lines = (Line("A", "Water", 100 - percent, balance), Line("A", "Dye", percent))
-    return replace(demo_recipes.cleansing_water(), lines=lines, ingredients={"Water": Ingredient("Water", ("Aqua",), ""), "Dye": Ingredient("Dye", ("CI 19140",), "")})
+    return replace(
+        demo_recipes.cleansing_water(),
+        lines=lines,
+        ingredients={"Water": Ingredient("Water", ("Aqua",), ""), "Dye": Ingredient("Dye", ("CI 19140",), "")},
+    )
 
 
 def test_the_cleansing_waters_citric_acid_is_too_small_for_the_scale() -> None:
@@ -70,12 +74,29 @@ def test_an_eighth_of_an_ounce_is_14_percent_off_on_a_scale_of_1_g() -> None:
     assert row.oz == pytest.approx(0.125)
 
 
-@pytest.mark.parametrize(("mass", "step", "shown"), [(0.25, 0.1, 0.3), (0.249, 0.1, 0.2), (2.5, 1, 3), (1.05, 0.1, 1.1), (500.04, 1, 500), (0.3, 0.1, 0.3), (1.15, 0.1, 1.2), (2.675, 0.01, 2.68), (7, 5, 5), (7.5, 5, 10)])
+@pytest.mark.parametrize(
+    ("mass", "step", "shown"),
+    [
+        (0.25, 0.1, 0.3),
+        (0.249, 0.1, 0.2),
+        (2.5, 1, 3),
+        (1.05, 0.1, 1.1),
+        (500.04, 1, 500),
+        (0.3, 0.1, 0.3),
+        (1.15, 0.1, 1.2),
+        (2.675, 0.01, 2.68),
+        (7, 5, 5),
+        (7.5, 5, 10),
+    ],
+)
 def test_half_a_step_goes_up_exactly(mass: float, step: float, shown: float) -> None:
     assert float(round_to_step(mass, step)) == shown
 
 
-@pytest.mark.parametrize(("mass", "step", "weighed"), [(499.96, 0.1, 500.0), (500.0, 0.1, 500.0), (500.04, 1.0, 500.0), (9999.6, 1.0, 10000.0)])
+@pytest.mark.parametrize(
+    ("mass", "step", "weighed"),
+    [(499.96, 0.1, 500.0), (500.0, 0.1, 500.0), (500.04, 1.0, 500.0), (9999.6, 1.0, 10000.0)],
+)
 def test_the_first_range_that_covers_a_mass_sets_its_step(mass: float, step: float, weighed: float) -> None:
     row = weigh_out(two_lines(0.0), mass, SCALE).rows[0]
     assert (row.step_g, row.weighed_g, row.portions) == (step, weighed, 1)
@@ -100,8 +121,19 @@ def test_the_bar_for_too_small_is_the_makers_to_set() -> None:
     assert weigh_out(two_lines(1.5), 100, SCALE, good_to_percent=2).findings
 
 
-@pytest.mark.parametrize(("mass", "strength", "substance", "carrier", "take"), [(0.92, 10, 1.0, 9.0, 9.2), (0.5, 10, 1.0, 9.0, 5.0), (0.1, 10, 1.0, 9.0, 1.0), (0.05, 1, 1.0, 99.0, 5.0), (0.012, 1, 1.0, 99.0, 1.2)])
-def test_the_strongest_pre_mix_that_can_be_weighed_is_taken(mass: float, strength: float, substance: float, carrier: float, take: float) -> None:
+@pytest.mark.parametrize(
+    ("mass", "strength", "substance", "carrier", "take"),
+    [
+        (0.92, 10, 1.0, 9.0, 9.2),
+        (0.5, 10, 1.0, 9.0, 5.0),
+        (0.1, 10, 1.0, 9.0, 1.0),
+        (0.05, 1, 1.0, 99.0, 5.0),
+        (0.012, 1, 1.0, 99.0, 1.2),
+    ],
+)
+def test_the_strongest_pre_mix_that_can_be_weighed_is_taken(
+    mass: float, strength: float, substance: float, carrier: float, take: float
+) -> None:
     mix = weigh_out(two_lines(mass), 100, SCALE).premixes[0]
     assert (mix.strength_percent, mix.substance_g, mix.carrier_g, mix.take_g) == (strength, substance, carrier, take)
 
@@ -110,7 +142,10 @@ def test_a_pre_mix_is_only_made_where_the_balance_can_give_the_carrier() -> None
     without = weigh_out(two_lines(0.5, balance=False), 100, SCALE)
     assert not without.premixes
     assert "no balance line" in without.findings[0].text
-    recipe = replace(demo_recipes.cleansing_water(), lines=(Line("A", "Water", 2.0, balance=True), Line("A", "Glycerin", 97.5), Line("A", "Chelator", 0.5)))
+    recipe = replace(
+        demo_recipes.cleansing_water(),
+        lines=(Line("A", "Water", 2.0, balance=True), Line("A", "Glycerin", 97.5), Line("A", "Chelator", 0.5)),
+    )
     dry = weigh_out(recipe, 100, SCALE)
     assert not dry.premixes
     assert "cannot hold the carrier" in dry.findings[0].text
@@ -120,22 +155,42 @@ def test_a_pre_mix_is_only_made_where_the_balance_can_give_the_carrier() -> None
 
 
 def test_several_pre_mixes_share_the_balance() -> None:
-    recipe = replace(demo_recipes.cleansing_water(), lines=(Line("A", "Water", 9.0, balance=True), Line("A", "Glycerin", 90.0), Line("A", "Chelator", 0.5), Line("B", "Sodium benzoate", 0.5)))
+    recipe = replace(
+        demo_recipes.cleansing_water(),
+        lines=(
+            Line("A", "Water", 9.0, balance=True),
+            Line("A", "Glycerin", 90.0),
+            Line("A", "Chelator", 0.5),
+            Line("B", "Sodium benzoate", 0.5),
+        ),
+    )
     answer = weigh_out(recipe, 100, SCALE)
     assert [mix.ingredient for mix in answer.premixes] == ["Chelator", "Sodium benzoate"]
     assert answer.premixes[1].balance_left_g == pytest.approx(9.0 - 4.5 - 4.5)
-    scarce = weigh_out(replace(recipe, lines=(Line("A", "Water", 8.0, balance=True), Line("A", "Glycerin", 91.0), *recipe.lines[2:])), 100, SCALE)
+    scarce = weigh_out(
+        replace(recipe, lines=(Line("A", "Water", 8.0, balance=True), Line("A", "Glycerin", 91.0), *recipe.lines[2:])),
+        100,
+        SCALE,
+    )
     assert [mix.ingredient for mix in scarce.premixes] == ["Chelator"]
     assert len(scarce.findings) == 2
 
 
-@pytest.mark.parametrize(("name", "sums"), [
-    ("R1", {"A": 72.60, "B": 26.00, "C": 1.40}), ("R2", {"A": 87.30, "B": 10.20, "C": 2.50}), ("R4", {"A": 18.00, "B": 80.70, "C": 1.30}), ("R5", {"A": 74.20, "B": 23.00, "C": 2.80}),
-])
+@pytest.mark.parametrize(
+    ("name", "sums"),
+    [
+        ("R1", {"A": 72.60, "B": 26.00, "C": 1.40}),
+        ("R2", {"A": 87.30, "B": 10.20, "C": 2.50}),
+        ("R4", {"A": 18.00, "B": 80.70, "C": 1.30}),
+        ("R5", {"A": 74.20, "B": 23.00, "C": 2.80}),
+    ],
+)
 def test_phases_add_up_as_the_demo_workshop_says(name: str, sums: dict[str, float]) -> None:
     answer = weigh_out(demo_recipes.ALL[name](), 1000, SCALE)
     assert {phase: percent for phase, percent, _ in answer.phase_sums} == sums
-    assert {phase: mass for phase, _, mass in answer.phase_sums} == pytest.approx({phase: 10 * percent for phase, percent in sums.items()})
+    assert {phase: mass for phase, _, mass in answer.phase_sums} == pytest.approx(
+        {phase: 10 * percent for phase, percent in sums.items()}
+    )
 
 
 RECIPES = st.sampled_from(list(demo_recipes.ALL))
@@ -143,7 +198,9 @@ STEPS = st.sampled_from([SCALE, ((200, 0.01), (2000, 0.1)), ((5000, 1),), ((0.5,
 
 
 @given(RECIPES, st.decimals(min_value=1, max_value=60000, places=2), STEPS)
-def test_a_weighing_is_within_half_a_step_and_the_lines_make_the_batch(name: str, batch: object, scale: tuple[tuple[float, float], ...]) -> None:
+def test_a_weighing_is_within_half_a_step_and_the_lines_make_the_batch(
+    name: str, batch: object, scale: tuple[tuple[float, float], ...]
+) -> None:
     answer = weigh_out(demo_recipes.ALL[name](), Fraction(str(batch)), scale)
     assert math.fsum(row.mass_g for row in answer.rows) == pytest.approx(float(batch), rel=1e-12)
     assert math.fsum(mass for _, _, mass in answer.phase_sums) == pytest.approx(float(batch), rel=1e-12)
@@ -165,7 +222,9 @@ def test_a_batch_so_many_times_as_large_takes_so_many_times_as_much(name: str, b
 
 
 @given(st.floats(0.005, 5), st.integers(20, 5000), STEPS)
-def test_a_pre_mix_keeps_the_batch_and_both_weighings_good(percent: float, batch: int, scale: tuple[tuple[float, float], ...]) -> None:
+def test_a_pre_mix_keeps_the_batch_and_both_weighings_good(
+    percent: float, batch: int, scale: tuple[tuple[float, float], ...]
+) -> None:
     answer = weigh_out(with_level(two_lines(1.0), "Dye", percent), batch, scale)
     for mix in answer.premixes:
         water, dye = answer.rows
@@ -177,11 +236,27 @@ def test_a_pre_mix_keeps_the_batch_and_both_weighings_good(percent: float, batch
         assert mix.substance_g + mix.carrier_g >= mix.take_g - 1e-9
         assert mix.substance_g / (mix.substance_g + mix.carrier_g) == pytest.approx(mix.strength_percent / 100)
         # what the portion brings is what is wanted, to half a step of the portion
-        assert abs(mix.take_g * mix.strength_percent / 100 - dye.mass_g) <= mix.take_step_g / 2 * mix.strength_percent / 100 + 1e-9
+        assert (
+            abs(mix.take_g * mix.strength_percent / 100 - dye.mass_g)
+            <= mix.take_step_g / 2 * mix.strength_percent / 100 + 1e-9
+        )
         assert abs(mix.error_percent) <= 5
 
 
-@pytest.mark.parametrize("scale", [(), ((500, 0),), ((0, 0.1),), ((500, -0.1),), ((0.1, 500),), ((500, 0.1), (400, 1)), ((500, 1), (1000, 0.1)), ((math.nan, 0.1),), ((500, None),)])
+@pytest.mark.parametrize(
+    "scale",
+    [
+        (),
+        ((500, 0),),
+        ((0, 0.1),),
+        ((500, -0.1),),
+        ((0.1, 500),),
+        ((500, 0.1), (400, 1)),
+        ((500, 1), (1000, 0.1)),
+        ((math.nan, 0.1),),
+        ((500, None),),
+    ],
+)
 def test_a_scale_that_cannot_be_is_refused(scale: tuple[tuple[float, float], ...]) -> None:
     with pytest.raises(QuantityError, match="scale"):
         check_scale(scale)
@@ -210,6 +285,16 @@ def test_a_recipe_that_does_not_add_up_is_not_weighed() -> None:
 def test_the_table_shows_every_line_with_its_units() -> None:
     recipe = demo_recipes.gel_cream()
     frame = weigh_out(recipe, batch_mass_g(recipe, 4), SCALE).to_frame()
-    assert list(frame.columns) == ["phase", "ingredient", "percent", "mass g", "weigh g", "step g", "error %", "oz", "note"]
+    assert list(frame.columns) == [
+        "phase",
+        "ingredient",
+        "percent",
+        "mass g",
+        "weigh g",
+        "step g",
+        "error %",
+        "oz",
+        "note",
+    ]
     assert frame["mass g"].sum() == pytest.approx(815.36)
     assert frame.set_index("ingredient").loc["Propanediol", "weigh g"] == 40.8  # 40.77 g in the demo workshop

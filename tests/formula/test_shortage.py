@@ -15,13 +15,24 @@ from reference_tables import reference_rows
 
 from maker_kit.errors import QuantityError
 from maker_kit.formula.batch import exact_batch_mass, needs_g
+from maker_kit.formula.changes.shortage import check_kit, scarcest
 from maker_kit.formula.mixing import weaker_lot
 from maker_kit.formula.recipe import with_fragrance_load, with_thickener_level
-from maker_kit.formula.shortage import check_kit, scarcest
 
 # The demo workshop
 KIT_1 = {"Wash base": 1050, "Scent 3": 14.25}
-KIT_2 = {"Propanediol": 32, "Glycerin": 30, "Gel former": 7, "Light triglyceride": 60, "Dry-feel ester": 40, "Antioxidant blend": 2, "Preservative P": 10, "Panthenol 75 %": 10, "Scent 1": 4.65, "Citric acid": 1}
+KIT_2 = {
+    "Propanediol": 32,
+    "Glycerin": 30,
+    "Gel former": 7,
+    "Light triglyceride": 60,
+    "Dry-feel ester": 40,
+    "Antioxidant blend": 2,
+    "Preservative P": 10,
+    "Panthenol 75 %": 10,
+    "Scent 1": 4.65,
+    "Citric acid": 1,
+}
 
 
 def test_kit_2_is_short_of_propanediol_and_makes_three_full_jars() -> None:
@@ -86,7 +97,11 @@ def test_a_bench_mixture_counts_by_what_it_is_made_from() -> None:
     answer = check_kit(demo_recipes.gel_cream(), KIT_2, 4)
     assert answer.row("Citric acid").need_g == pytest.approx(815.36 * 0.0005)
     assert answer.row("Water").need_g == pytest.approx(815.36 * 0.7875)
-    ready = check_kit(demo_recipes.gel_cream(), {**{k: v for k, v in KIT_2.items() if k != "Citric acid"}, demo_recipes.CITRIC: 0.5}, 4)
+    ready = check_kit(
+        demo_recipes.gel_cream(),
+        {**{k: v for k, v in KIT_2.items() if k != "Citric acid"}, demo_recipes.CITRIC: 0.5},
+        4,
+    )
     assert ready.row(demo_recipes.CITRIC).need_g == pytest.approx(815.36 * 0.001)
     assert demo_recipes.CITRIC in ready.short
 
@@ -103,9 +118,18 @@ def test_the_film_makes_the_kit_reach_less_far() -> None:
     assert wet.full_containers == 3
 
 
-@pytest.mark.parametrize(("content", "makes", "says"), [
-    (KIT_1, 0, "container"), (KIT_1, 1.5, "whole"), (KIT_1, 1e9, "container"), ({"Wash base": -1}, 4, "0 g or more"), ({"Wash base": math.nan}, 4, "no number"), ({}, 4, "holds nothing"), ({"Sand": 5}, 4, "holds nothing"),
-])
+@pytest.mark.parametrize(
+    ("content", "makes", "says"),
+    [
+        (KIT_1, 0, "container"),
+        (KIT_1, 1.5, "whole"),
+        (KIT_1, 1e9, "container"),
+        ({"Wash base": -1}, 4, "0 g or more"),
+        ({"Wash base": math.nan}, 4, "no number"),
+        ({}, 4, "holds nothing"),
+        ({"Sand": 5}, 4, "holds nothing"),
+    ],
+)
 def test_senseless_kits_are_refused(content: dict[str, float], makes: float, says: str) -> None:
     with pytest.raises(QuantityError, match=says):
         check_kit(demo_recipes.ready_base_wash(), content, makes)  # type: ignore[arg-type]
@@ -121,7 +145,10 @@ def test_the_scarcest_rules_and_full_containers_are_exact(name: str, makes: int,
     recipe = demo_recipes.ALL[name]()
     needs = needs_g(recipe, makes)
     part = {item: need for item, need in needs.items() if item != "Water"}
-    content = {item: need * data.draw(st.fractions(min_value=0, max_value=3, max_denominator=40)) for item, need in part.items()}
+    content = {
+        item: need * data.draw(st.fractions(min_value=0, max_value=3, max_denominator=40))
+        for item, need in part.items()
+    }
     answer = check_kit(recipe, content, makes)
     ratios = {item: content[item] / part[item] for item in part}
     assert answer.factor == pytest.approx(float(min(ratios.values())))
@@ -129,7 +156,9 @@ def test_the_scarcest_rules_and_full_containers_are_exact(name: str, makes: int,
     assert set(answer.short) == {item for item, ratio in ratios.items() if ratio < 1}
     assert {r.ingredient for r in answer.rows} == set(needs)
     one = exact_batch_mass(recipe, 1)
-    assert answer.full_containers == min(math.floor(content[item] * 100 / (one * needs[item] * 100 / exact_batch_mass(recipe, makes))) for item in part)
+    assert answer.full_containers == min(
+        math.floor(content[item] * 100 / (one * needs[item] * 100 / exact_batch_mass(recipe, makes))) for item in part
+    )
     assert (answer.full_containers >= makes) == (not answer.short)
 
 
@@ -142,10 +171,18 @@ def test_a_kit_of_exactly_what_is_needed_is_exactly_enough(makes: int) -> None:
 
 @pytest.mark.parametrize("row", reference_rows("rescale_when_short.csv"), ids=lambda r: r["rule"])
 def test_the_worked_examples_of_a_shortage_come_out(row: dict[str, str]) -> None:
-    shrink = re.fullmatch(r"formula ([0-9./]+) %, plan ([0-9.]+) g; have only ([0-9.]+) g of the ([0-9.]+) % item \(needs ([0-9.]+)\)", row["example"])
+    shrink = re.fullmatch(
+        r"formula ([0-9./]+) %, plan ([0-9.]+) g; have only ([0-9.]+) g of the ([0-9.]+) % item \(needs ([0-9.]+)\)",
+        row["example"],
+    )
     weaker = re.fullmatch(r"need ([0-9.]+) g active; lot is ([0-9.]+) % active", row["example"])
     if shrink:
-        percents, plan, have, item = [float(p) for p in shrink[1].split("/")], float(shrink[2]), float(shrink[3]), float(shrink[4])
+        percents, plan, have, item = (
+            [float(p) for p in shrink[1].split("/")],
+            float(shrink[2]),
+            float(shrink[3]),
+            float(shrink[4]),
+        )
         needs = {str(p): plan * p / 100 for p in percents}
         assert needs[str(item)] == pytest.approx(float(shrink[5]))
         name, factor = scarcest(needs, {str(item): have})
@@ -158,7 +195,9 @@ def test_the_worked_examples_of_a_shortage_come_out(row: dict[str, str]) -> None
     elif weaker:
         result = re.fullmatch(r"[0-9./]+=([0-9.]+) g lot, water reduced by ([0-9.]+) g", row["result"])
         assert result is not None, f"the result cannot be read from {row['result']!r}"
-        assert weaker_lot(float(weaker[1]), float(weaker[2])) == pytest.approx((float(result[1]), float(result[2])), abs=0.0006)
+        assert weaker_lot(float(weaker[1]), float(weaker[2])) == pytest.approx(
+            (float(result[1]), float(result[2])), abs=0.0006
+        )
     else:
         pytest.fail(f"an example of a form that is not known: {row['example']!r}")
 
@@ -171,7 +210,17 @@ def test_everything_shrunk_to_the_scarcest_is_there(needs: dict[str, int], data:
     assert all(Fraction(have[n]) + Fraction(1, 10**9) >= Fraction(needs[n]) * Fraction(factor) for n in needs)
 
 
-@pytest.mark.parametrize(("need", "have"), [({}, {}), ({"a": 1}, {"b": 1}), ({"a": 0}, {"a": 1}), ({"a": -1}, {"a": 1}), ({"a": 1}, {"a": -1}), ({"a": 1}, {"a": math.nan})])
+@pytest.mark.parametrize(
+    ("need", "have"),
+    [
+        ({}, {}),
+        ({"a": 1}, {"b": 1}),
+        ({"a": 0}, {"a": 1}),
+        ({"a": -1}, {"a": 1}),
+        ({"a": 1}, {"a": -1}),
+        ({"a": 1}, {"a": math.nan}),
+    ],
+)
 def test_nothing_to_compare_is_refused(need: dict[str, float], have: dict[str, float]) -> None:
     with pytest.raises(QuantityError):
         scarcest(need, have)

@@ -12,8 +12,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from maker_kit.errors import QuantityError, RecipeError
+from maker_kit.formula.changes.split import ScentShare, split_scents
 from maker_kit.formula.recipe import Recipe, check_sum
-from maker_kit.formula.split import ScentShare, split_scents
 from maker_kit.units import parse_amount
 
 SCENTS = [replace(s, density_g_per_ml=rho) for s, rho in ((SCENT_1, 0.93), (SCENT_2, 0.92), (SCENT_3, 0.95))]
@@ -28,7 +28,10 @@ def silent(recipe: Recipe, containers: int) -> tuple:
 
 def test_three_scents_of_one_base_come_out_as_the_demo_has_them() -> None:
     answer = split_scents(WASH, SHARES)
-    found = [(round(p.mass_g, 1), round(p.base_g, 1), round(p.scent_g, 1), round(p.load_on_base_percent, 4)) for p in answer.parts]
+    found = [
+        (round(p.mass_g, 1), round(p.base_g, 1), round(p.scent_g, 1), round(p.load_on_base_percent, 4))
+        for p in answer.parts
+    ]
     assert found == [(2606.1, 2585.3, 20.8, 0.8065), (2084.9, 2072.4, 12.5, 0.6036), (1563.7, 1548.0, 15.6, 1.0101)]
     assert answer.parts[0].scent_ml == pytest.approx(22.4, abs=0.05)
     assert answer.base_g == pytest.approx(6205.6, abs=0.05)
@@ -38,9 +41,16 @@ def test_three_scents_of_one_base_come_out_as_the_demo_has_them() -> None:
 
 def test_each_scent_has_its_own_allergens_above_the_rinse_off_threshold() -> None:
     parts = split_scents(WASH, SHARES).parts
-    assert set(parts[0].on_label) == {"Citral", "Limonene", "Linalool"}  # 0.064, 0.32 and 0.04 %; above 0.01 % in what is rinsed off
+    assert set(parts[0].on_label) == {
+        "Citral",
+        "Limonene",
+        "Linalool",
+    }  # 0.064, 0.32 and 0.04 %; above 0.01 % in what is rinsed off
     assert set(parts[1].on_label) == {"Citronellol", "Geraniol", "Linalool"}  # 0.036, 0.024, 0.06 %
-    assert set(parts[2].on_label) == {"Hexyl Cinnamal", "Linalool"}  # 0.05, 0.06 %; coumarin exactly at 0.01 % is not above it
+    assert set(parts[2].on_label) == {
+        "Hexyl Cinnamal",
+        "Linalool",
+    }  # 0.05, 0.06 %; coumarin exactly at 0.01 % is not above it
     coumarin = next(a for a in parts[2].allergens if a.substance == "Coumarin")
     assert (coumarin.high_percent, coumarin.threshold_percent, coumarin.level) == (0.01, 0.01, "fine")
     assert "Annex III" in coumarin.source
@@ -54,7 +64,11 @@ def test_what_is_left_on_names_them_ten_times_earlier() -> None:
 
 
 def test_ceilings_are_those_of_each_scent() -> None:
-    assert [p.ceiling.percent for p in split_scents(WASH, SHARES).parts] == [11.0, 5.5, 8.0]  # certificates, 49th amendment, category 9
+    assert [p.ceiling.percent for p in split_scents(WASH, SHARES).parts] == [
+        11.0,
+        5.5,
+        8.0,
+    ]  # certificates, 49th amendment, category 9
     assert [p.ceiling.percent for p in split_scents(R5, SHARES, judge=silent).parts] == [1.8, 1.0, 2.1]
 
 
@@ -75,7 +89,12 @@ def test_the_same_base_is_in_every_part() -> None:
 
 def test_a_part_may_stay_unscented() -> None:
     answer = split_scents(R2, [ScentShare(None, 0, 3), ScentShare(SCENT_1, 0.4, 1)], judge=silent)
-    assert (answer.parts[0].scent, answer.parts[0].scent_g, answer.parts[0].ceiling, answer.parts[0].recipe.scent) == ("unscented", 0, None, "")
+    assert (answer.parts[0].scent, answer.parts[0].scent_g, answer.parts[0].ceiling, answer.parts[0].recipe.scent) == (
+        "unscented",
+        0,
+        None,
+        "",
+    )
     check_sum(answer.parts[0].recipe)
 
 
@@ -89,11 +108,19 @@ def test_what_stays_over_or_is_short_is_told() -> None:
     assert split_scents(WASH, SHARES, judge=silent).remainder_g is None
 
 
-@pytest.mark.parametrize(("shares", "error", "says"), [
-    ([], QuantityError, "no parts"), ([ScentShare(SCENT_1, 0, 4)], QuantityError, "above 0"), ([ScentShare(None, 0.5, 4)], QuantityError, "unscented"), ([ScentShare(SCENT_1, 100, 4)], QuantityError, "below 100"),
-    ([ScentShare(SCENT_1, float("nan"), 4)], QuantityError, "no number"), ([ScentShare(SCENT_1, 0.5, 1.5)], QuantityError, "whole"), ([ScentShare(SCENT_1, 0.5, 0)], QuantityError, "container"),
-    ([ScentShare(thing("Wash base", "Parfum", "scent"), 0.5, 1)], RecipeError, "part of the base"),
-])
+@pytest.mark.parametrize(
+    ("shares", "error", "says"),
+    [
+        ([], QuantityError, "no parts"),
+        ([ScentShare(SCENT_1, 0, 4)], QuantityError, "above 0"),
+        ([ScentShare(None, 0.5, 4)], QuantityError, "unscented"),
+        ([ScentShare(SCENT_1, 100, 4)], QuantityError, "below 100"),
+        ([ScentShare(SCENT_1, float("nan"), 4)], QuantityError, "no number"),
+        ([ScentShare(SCENT_1, 0.5, 1.5)], QuantityError, "whole"),
+        ([ScentShare(SCENT_1, 0.5, 0)], QuantityError, "container"),
+        ([ScentShare(thing("Wash base", "Parfum", "scent"), 0.5, 1)], RecipeError, "part of the base"),
+    ],
+)
 def test_senseless_splits_are_refused_in_a_sentence(shares, error, says) -> None:
     with pytest.raises(error, match=says):
         split_scents(WASH, shares)
@@ -105,13 +132,21 @@ def test_a_base_below_zero_is_refused() -> None:
 
 
 @settings(max_examples=60, deadline=None)
-@given(st.sampled_from(["R1", "R1b", "R2", "R4", "R5"]), st.floats(0, 30), st.lists(st.tuples(st.sampled_from(SCENTS), st.integers(1, 500), st.integers(1, 60)), min_size=1, max_size=4))
+@given(
+    st.sampled_from(["R1", "R1b", "R2", "R4", "R5"]),
+    st.floats(0, 30),
+    st.lists(st.tuples(st.sampled_from(SCENTS), st.integers(1, 500), st.integers(1, 60)), min_size=1, max_size=4),
+)
 def test_the_bases_add_up_exactly(name: str, film: float, drawn: list) -> None:
     recipe = replace(demo_recipes.ALL[name](), film_g=film)
     answer = split_scents(recipe, [ScentShare(scent, load / 100, count) for scent, load, count in drawn], judge=silent)
     assert answer.exact_base_g == sum(p.exact_base_g for p in answer.parts) == sum(mass for _, mass in answer.base)
     for part, (_, load, count) in zip(answer.parts, drawn, strict=True):
-        one = Fraction(str(recipe.fill_ml)) * Fraction(str(recipe.density_g_per_ml)) * (1 + Fraction(str(recipe.loss_percent)) / 100)
+        one = (
+            Fraction(str(recipe.fill_ml))
+            * Fraction(str(recipe.density_g_per_ml))
+            * (1 + Fraction(str(recipe.loss_percent)) / 100)
+        )
         assert part.exact_mass_g == count * one + Fraction(str(film))
         assert part.exact_base_g + part.exact_scent_g == part.exact_mass_g
         assert part.exact_scent_g == part.exact_mass_g * load / 10_000

@@ -12,8 +12,8 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from maker_kit.errors import QuantityError, RecipeError, UnknownNameError
+from maker_kit.formula.changes.swap import StandIn, swap, with_stand_in
 from maker_kit.formula.recipe import Recipe, check_sum, with_level
-from maker_kit.formula.swap import StandIn, swap, with_stand_in
 
 
 def silent(recipe: Recipe, containers: int) -> tuple:
@@ -66,9 +66,13 @@ def test_a_ratio_is_paid_by_the_balance() -> None:
 def test_density_is_that_of_the_new_recipe() -> None:
     before = demo_recipes.gel_cream()
     answer = swap(before, "Propanediol", before.ingredients["Glycerin"], silent)
-    expected = 100 / (sum(x.percent / before.ingredients[x.ingredient].density_g_per_ml for x in before.lines) - 5 / 1.053 + 5 / 1.261)
+    expected = 100 / (
+        sum(x.percent / before.ingredients[x.ingredient].density_g_per_ml for x in before.lines) - 5 / 1.053 + 5 / 1.261
+    )
     assert answer.density_after.density_g_per_ml == pytest.approx(expected)
-    unknown = swap(before, "Propanediol", replace(before.ingredients["Glycerin"], name="New", density_g_per_ml=None), silent)
+    unknown = swap(
+        before, "Propanediol", replace(before.ingredients["Glycerin"], name="New", density_g_per_ml=None), silent
+    )
     assert unknown.density_after.density_g_per_ml is None
     assert "New not known" in " ".join(unknown.to_frame()["after"])
 
@@ -93,11 +97,16 @@ def test_a_scent_of_unknown_inside_is_unknown_not_free_of_allergens() -> None:
     assert any(f.level == "unknown" and f.topic == "scent" for f in answer.new_findings)
 
 
-@pytest.mark.parametrize(("old", "stand_in", "error", "says"), [
-    ("Propandiol", INGREDIENTS["Glycerin"], UnknownNameError, 'did you mean "Propanediol"'), ("Propanediol", INGREDIENTS["Propanediol"], RecipeError, "stand in for itself"),
-    ("Propanediol", StandIn(INGREDIENTS["Glycerin"], 0), QuantityError, "above 0"), ("Propanediol", StandIn(INGREDIENTS["Glycerin"], float("nan")), QuantityError, "no number"),
-    ("Propanediol", StandIn(INGREDIENTS["Glycerin"], 99), RecipeError, "below zero"),
-])
+@pytest.mark.parametrize(
+    ("old", "stand_in", "error", "says"),
+    [
+        ("Propandiol", INGREDIENTS["Glycerin"], UnknownNameError, 'did you mean "Propanediol"'),
+        ("Propanediol", INGREDIENTS["Propanediol"], RecipeError, "stand in for itself"),
+        ("Propanediol", StandIn(INGREDIENTS["Glycerin"], 0), QuantityError, "above 0"),
+        ("Propanediol", StandIn(INGREDIENTS["Glycerin"], float("nan")), QuantityError, "no number"),
+        ("Propanediol", StandIn(INGREDIENTS["Glycerin"], 99), RecipeError, "below zero"),
+    ],
+)
 def test_senseless_swaps_are_refused_in_a_sentence(old, stand_in, error, says) -> None:
     with pytest.raises(error, match=says):
         swap(R2, old, stand_in)
@@ -131,6 +140,8 @@ def test_a_swap_keeps_the_sum_whatever_is_swapped(before: Recipe, data: st.DataO
 def test_only_new_places_bring_new_limits() -> None:
     body = recipe("body lotion", BODY, {"Scent 2": 1.2, "Glycerin": 3}, scent="Scent 2")
     hands = recipe("hand lotion", HANDS, {"Scent 1": 1.2, "Glycerin": 3}, scent="Scent 1")
-    assert not any(f.kind == "stop" and f.topic == "scent" for f in swap(hands, "Glycerin", INGREDIENTS["Propanediol"]).findings)
+    assert not any(
+        f.kind == "stop" and f.topic == "scent" for f in swap(hands, "Glycerin", INGREDIENTS["Propanediol"]).findings
+    )
     assert not any(f.kind == "stop" and f.topic == "scent" for f in swap(body, "Scent 2", SCENT_1).findings)
     assert any(f.kind == "stop" and f.topic == "scent" for f in swap(hands, "Scent 1", SCENT_2).findings)

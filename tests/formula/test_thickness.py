@@ -12,12 +12,18 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from maker_kit.errors import QuantityError
-from maker_kit.formula.ladder_judge import thickness_finding
 from maker_kit.formula.recipe import with_thickener_level
-from maker_kit.formula.thickness import LadderPoint, ladder, level_band, level_for, spread_at
+from maker_kit.formula.thickness.judge import thickness_finding
+from maker_kit.formula.thickness.straight_lines import LadderPoint, ladder, level_band, level_for, spread_at
 
 # The demo workshop: spread of 10 mL from a ring, cm, 60 s, 20 °C, 24 h; at 35 °C the 0.60 sample reads 10.3
-COLD = [LadderPoint(0.40, 11.8), LadderPoint(0.60, 9.1), LadderPoint(0.80, 7.0), LadderPoint(1.00, 5.6), LadderPoint(1.20, 4.9, note="stringy, beyond the supplier's most")]
+COLD = [
+    LadderPoint(0.40, 11.8),
+    LadderPoint(0.60, 9.1),
+    LadderPoint(0.80, 7.0),
+    LadderPoint(1.00, 5.6),
+    LadderPoint(1.20, 4.9, note="stringy, beyond the supplier's most"),
+]
 LADDER = [*COLD, LadderPoint(0.60, 10.3, temperature_c=35.0)]
 MOST = 1.00
 
@@ -41,13 +47,29 @@ def test_a_reading_is_given_back_and_the_warm_one_is_not_mixed_in(level: float, 
     assert spread_at(LADDER, 0.60, temperature_c=35) == 10.3
 
 
-@pytest.mark.parametrize(("level", "most", "says"), [(0.39, MOST, "outside what was tried"), (1.21, None, "outside what was tried"), (1.1, MOST, "above the supplier's most"), (math.nan, MOST, "no number")])
+@pytest.mark.parametrize(
+    ("level", "most", "says"),
+    [
+        (0.39, MOST, "outside what was tried"),
+        (1.21, None, "outside what was tried"),
+        (1.1, MOST, "above the supplier's most"),
+        (math.nan, MOST, "no number"),
+    ],
+)
 def test_a_level_beyond_what_was_tried_or_allowed_is_refused(level: float, most: float | None, says: str) -> None:
     with pytest.raises(QuantityError, match=says):
         spread_at(LADDER, level, most)
 
 
-@pytest.mark.parametrize(("spread", "most", "says"), [(12, MOST, "outside what was tried"), (4.8, None, "outside what was tried"), (5.2, MOST, "above the supplier's most"), (math.nan, MOST, "no number")])
+@pytest.mark.parametrize(
+    ("spread", "most", "says"),
+    [
+        (12, MOST, "outside what was tried"),
+        (4.8, None, "outside what was tried"),
+        (5.2, MOST, "above the supplier's most"),
+        (math.nan, MOST, "no number"),
+    ],
+)
 def test_a_spread_beyond_what_was_tried_or_allowed_is_refused(spread: float, most: float | None, says: str) -> None:
     with pytest.raises(QuantityError, match=says):
         level_for(LADDER, spread, most)
@@ -66,7 +88,11 @@ def test_another_temperature_or_age_is_not_mixed_in(celsius: float, hours: float
 
 
 def test_a_ladder_that_turns_is_refused_where_two_levels_give_the_spread() -> None:
-    salt = [LadderPoint(0.5, 12.0), LadderPoint(1.5, 6.0), LadderPoint(2.5, 12.0)]  # surfactant with salt: thin, thick, thin again (common practice, no source)
+    salt = [
+        LadderPoint(0.5, 12.0),
+        LadderPoint(1.5, 6.0),
+        LadderPoint(2.5, 12.0),
+    ]  # surfactant with salt: thin, thick, thin again (common practice, no source)
     with pytest.raises(QuantityError, match="the ladder turns"):
         level_for(salt, 9.0)
     assert level_for(salt, 9.0, most_percent=1.5) == 1.0
@@ -78,7 +104,19 @@ def test_readings_of_one_level_count_as_their_mean() -> None:
     assert [float(level) for level, _ in ladder(LADDER)] == [0.4, 0.6, 0.8, 1.0, 1.2]
 
 
-@pytest.mark.parametrize("point", [LadderPoint(-0.1, 9), LadderPoint(101, 9), LadderPoint(0.5, 0), LadderPoint(0.5, -1), LadderPoint(math.nan, 9), LadderPoint(0.5, math.inf), LadderPoint(0.5, 9, hours=-1), LadderPoint(0.5, 9, math.nan)])
+@pytest.mark.parametrize(
+    "point",
+    [
+        LadderPoint(-0.1, 9),
+        LadderPoint(101, 9),
+        LadderPoint(0.5, 0),
+        LadderPoint(0.5, -1),
+        LadderPoint(math.nan, 9),
+        LadderPoint(0.5, math.inf),
+        LadderPoint(0.5, 9, hours=-1),
+        LadderPoint(0.5, 9, math.nan),
+    ],
+)
 def test_a_senseless_reading_is_refused(point: LadderPoint) -> None:
     with pytest.raises(QuantityError, match="reading"):
         ladder([*LADDER, point])
@@ -90,7 +128,10 @@ def test_a_band_the_wrong_way_round_is_refused() -> None:
 
 
 FALLING = st.lists(st.tuples(st.integers(1, 400), st.integers(1, 400)), min_size=2, max_size=8).map(
-    lambda steps: [LadderPoint(float(a) / 100, float(b) / 10) for a, b in zip(np.cumsum([s[0] for s in steps]), 4000 - np.cumsum([s[1] for s in steps]), strict=True)]
+    lambda steps: [
+        LadderPoint(float(a) / 100, float(b) / 10)
+        for a, b in zip(np.cumsum([s[0] for s in steps]), 4000 - np.cumsum([s[1] for s in steps]), strict=True)
+    ]
 )
 
 
@@ -111,15 +152,24 @@ def test_the_gel_cream_at_0_60_is_told_to_rise_to_0_886_with_its_wall() -> None:
     assert (finding.kind, finding.topic, finding.subject) == ("look", "thickness", "Gel former")
     assert "thinner than the shop's 6.4 cm" in finding.text
     # by hand: 0.80 + 0.20·(7.0 − 6.4)/(7.0 − 5.6) = 0.8857 straight; 0.80 + 0.20·ln(7.0/6.4)/ln(7.0/5.6) = 0.8803 along the logarithms
-    assert finding.next_step.startswith("raise to 0.886 % (straight line between readings; 0.880 % along their logarithms; wall 1.00)")
+    assert finding.next_step.startswith(
+        "raise to 0.886 % (straight line between readings; 0.880 % along their logarithms; wall 1.00)"
+    )
     assert (finding.found_percent, finding.limit_percent) == (0.6, 1.0)
 
 
 # the edge of 6.8 cm lies at 0.80 + 0.20·ln(7.0/6.8)/ln(7.0/5.6) = 0.8260 % along the logarithms, which judge, and at 0.80 + 0.20·0.2/1.4 = 0.8286 % by straight lines: 0.828 % is between the two
-@pytest.mark.parametrize(("level", "kind", "state", "says"), [
-    (0.886, "know", "fine", "6.4 cm"), (0.83, "know", "fine", "6 to 6.8"), (0.828, "know", "near", "straight lines"), (0.944, "look", "note", "thicker"), (0.35, "look", "unknown", "outside what was tried"),
-    (1.05, "look", "over", "supplier's most"),
-])
+@pytest.mark.parametrize(
+    ("level", "kind", "state", "says"),
+    [
+        (0.886, "know", "fine", "6.4 cm"),
+        (0.83, "know", "fine", "6 to 6.8"),
+        (0.828, "know", "near", "straight lines"),
+        (0.944, "look", "note", "thicker"),
+        (0.35, "look", "unknown", "outside what was tried"),
+        (1.05, "look", "over", "supplier's most"),
+    ],
+)
 def test_every_level_has_its_finding(level: float, kind: str, state: str, says: str) -> None:
     finding = thickness_finding(with_thickener_level(demo_recipes.gel_cream(), level), LADDER, 6.4, (6.0, 6.8))
     assert finding is not None
@@ -127,11 +177,21 @@ def test_every_level_has_its_finding(level: float, kind: str, state: str, says: 
     assert says in finding.text
 
 
-@pytest.mark.parametrize(("level", "kind", "says"), [
-    (0.8255, "look", "thinner than the shop's"), (0.827, "know", "as wanted"), (0.828, "know", "as wanted"), (0.829, "know", "as wanted"), (0.938, "know", "as wanted"),
-    (0.94, "look", "thicker than the shop's"), (0.9425, "look", "thicker than the shop's"),
-])
-def test_at_the_edge_the_curve_judges_the_straight_lines_are_named_and_no_digit_hides_why(level: float, kind: str, says: str) -> None:
+@pytest.mark.parametrize(
+    ("level", "kind", "says"),
+    [
+        (0.8255, "look", "thinner than the shop's"),
+        (0.827, "know", "as wanted"),
+        (0.828, "know", "as wanted"),
+        (0.829, "know", "as wanted"),
+        (0.938, "know", "as wanted"),
+        (0.94, "look", "thicker than the shop's"),
+        (0.9425, "look", "thicker than the shop's"),
+    ],
+)
+def test_at_the_edge_the_curve_judges_the_straight_lines_are_named_and_no_digit_hides_why(
+    level: float, kind: str, says: str
+) -> None:
     # by hand, between the readings of 7.0 cm at 0.80 % and 5.6 cm at 1.00 %
     log, straight = 7.0 * (5.6 / 7.0) ** ((level - 0.80) / 0.20), 7.0 - 1.4 * (level - 0.80) / 0.20
     finding = thickness_finding(with_thickener_level(demo_recipes.gel_cream(), level), LADDER, 6.4, (6.0, 6.8))

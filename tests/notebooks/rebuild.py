@@ -12,13 +12,22 @@ import nbformat
 from nbclient import NotebookClient
 
 NOTEBOOKS = Path(__file__).resolve().parents[2] / "notebooks"
-KEPT_METADATA = {"kernelspec": {"display_name": "Python 3 (ipykernel)", "language": "python", "name": "python3"}, "language_info": {"name": "python"}}
+KEPT_METADATA = {
+    "kernelspec": {"display_name": "Python 3 (ipykernel)", "language": "python", "name": "python3"},
+    "language_info": {"name": "python"},
+}
 
 
 def store(path: Path) -> None:
     """Run one notebook in its own folder and write it back."""
     notebook = nbformat.read(path, as_version=4)
-    NotebookClient(notebook, timeout=600, kernel_name="python3", extra_arguments=["--log-level=ERROR"], resources={"metadata": {"path": str(path.parent)}}).execute()
+    NotebookClient(
+        notebook,
+        timeout=600,
+        kernel_name="python3",
+        extra_arguments=["--log-level=ERROR"],
+        resources={"metadata": {"path": str(path.parent)}},
+    ).execute()
     for cell in notebook.cells:
         if cell.cell_type != "code":
             continue

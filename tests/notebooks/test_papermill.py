@@ -10,14 +10,21 @@ import nbformat
 import pytest
 
 from maker_kit.errors import NoticeError
-from maker_kit.workbook.report import run_notebook, swallowed_faults
+from maker_kit.workbook.run.report import run_notebook, swallowed_faults
 
 NOTEBOOKS = Path(__file__).resolve().parents[2] / "notebooks"
 OTHERS: dict[str, dict[str, Any]] = {
     "00_start_here": {"workshop": "demo"},
     "01_formula": {"recipe": "r4-balm", "batch_size": 7, "fragrance_load": 1.2},
     "01a_from_any_text": {"text": "Water 70 %, Glycerin 20 %, Sunflower oil 5 %", "answers": ""},
-    "01b_short_swapped_split": {"recipe": "r4-balm", "kit": "", "have": "Beeswax = 20 g", "makes": 3, "old": "Scent 2", "new": "Scent 1"},
+    "01b_short_swapped_split": {
+        "recipe": "r4-balm",
+        "kit": "",
+        "have": "Beeswax = 20 g",
+        "makes": 3,
+        "old": "Scent 2",
+        "new": "Scent 1",
+    },
     "01c_thick_and_kept": {"kept": "r3v1-cleansing-water", "acid_last": 2.0},
     "02_make_or_buy": {"recipe": "r4-balm", "batch_size": 2, "batches": 3, "upto": 6},
     "06_costing_report": {"recipe": "r3v1-cleansing-water", "batch_size": 12, "batches": 1, "upto": 2},
@@ -56,10 +63,17 @@ def test_a_fault_inside_a_control_is_raised_where_nobody_is_looking(tmp_path: Pa
 def test_a_fault_that_a_control_swallowed_is_found_in_its_stored_state(tmp_path: Path) -> None:
     cells = [
         nbformat.v4.new_code_cell("# settings\nworkshop: str = ''  # folder", metadata={"tags": ["parameters"]}),
-        nbformat.v4.new_code_cell("# a control that fails quietly\nimport ipywidgets\nipywidgets.interactive_output(lambda x: 1 / x, {'x': ipywidgets.IntSlider(0)})"),
+        nbformat.v4.new_code_cell(
+            "# a control that fails quietly\nimport ipywidgets\nipywidgets.interactive_output(lambda x: 1 / x, {'x': ipywidgets.IntSlider(0)})"
+        ),
     ]
     path = tmp_path / "quiet.ipynb"
-    nbformat.write(nbformat.v4.new_notebook(cells=cells, metadata={"kernelspec": {"name": "python3", "display_name": "Python 3", "language": "python"}}), path)
+    nbformat.write(
+        nbformat.v4.new_notebook(
+            cells=cells, metadata={"kernelspec": {"name": "python3", "display_name": "Python 3", "language": "python"}}
+        ),
+        path,
+    )
     with pytest.raises(NoticeError, match="ZeroDivisionError"):
         run_notebook(path, tmp_path / "run.ipynb", {})
     stored = json.loads((tmp_path / "run.ipynb").read_text(encoding="utf-8"))

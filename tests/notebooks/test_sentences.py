@@ -11,8 +11,8 @@ from nbclient import NotebookClient
 from nbclient.exceptions import CellExecutionError
 
 from maker_kit.errors import NoticeError, UnknownNameError
-from maker_kit.workbook import sentences
-from maker_kit.workbook.report import run_notebook, swallowed_faults
+from maker_kit.workbook.run.report import run_notebook, swallowed_faults
+from maker_kit.workbook.shown import sentences
 
 NOTEBOOKS = Path(__file__).resolve().parents[2] / "notebooks"
 TOOLS = "from maker_kit.errors import NoticeError\nfrom maker_kit.workbook import sentences\nsentences.for_faults()"
@@ -26,20 +26,36 @@ def somebody_looks(monkeypatch: pytest.MonkeyPatch) -> None:
 def run(*steps: str) -> list[Any]:
     """The outputs of some steps, run one after the other as a maker may, whatever fails."""
     notebook = nbformat.v4.new_notebook(cells=[nbformat.v4.new_code_cell(step) for step in steps])
-    NotebookClient(notebook, timeout=120, kernel_name="python3", allow_errors=True, extra_arguments=["--log-level=ERROR"]).execute()
+    NotebookClient(
+        notebook, timeout=120, kernel_name="python3", allow_errors=True, extra_arguments=["--log-level=ERROR"]
+    ).execute()
     return [cell.outputs for cell in notebook.cells]
 
 
 def words(outputs: Any) -> str:
     """All that a page would show of a step."""
-    return "\n".join(["".join(o.get("data", {}).get("text/html", "")) + "\n".join(o.get("traceback", [])) + o.get("text", "") for o in outputs])
+    return "\n".join(
+        [
+            "".join(o.get("data", {}).get("text/html", "")) + "\n".join(o.get("traceback", [])) + o.get("text", "")
+            for o in outputs
+        ]
+    )
 
 
 def test_a_maker_reads_one_sentence_and_whoever_runs_it_sees_that_the_step_failed() -> None:
-    _, fault, missing, afterwards = run(TOOLS, "curve = 1 / 0 if False else None\nraise NoticeError('no ladder <b>is</b> on file')\nshown = 1", "shown", "1 + 1")
+    _, fault, missing, afterwards = run(
+        TOOLS,
+        "curve = 1 / 0 if False else None\nraise NoticeError('no ladder <b>is</b> on file')\nshown = 1",
+        "shown",
+        "1 + 1",
+    )
     assert [o.output_type for o in fault] == ["display_data", "error"]
     assert "no ladder &lt;b&gt;is&lt;/b&gt; on file" in words(fault[:1])
-    assert (fault[1].ename, fault[1].evalue, fault[1].traceback) == ("NoticeError", "no ladder <b>is</b> on file", [sentences.BELOW])
+    assert (fault[1].ename, fault[1].evalue, fault[1].traceback) == (
+        "NoticeError",
+        "no ladder <b>is</b> on file",
+        [sentences.BELOW],
+    )
     assert "An earlier step did not work" in words(missing)
     assert afterwards[0].data["text/plain"] == "2"
     for outputs in (fault, missing):
@@ -60,7 +76,9 @@ def test_fetching_the_tools_again_forgets_the_earlier_fault() -> None:
 
 
 def test_a_setting_of_the_wrong_type_is_named() -> None:
-    settings = "recipe: str = 5\nbatch_size: int = 'twelve'\nload: float | None = None\nmarkup: float = 50\nfile: str = ''"
+    settings = (
+        "recipe: str = 5\nbatch_size: int = 'twelve'\nload: float | None = None\nmarkup: float = 50\nfile: str = ''"
+    )
     *_, fault = run(settings, TOOLS, "recipe.strip()")
     assert "the setting recipe is 5, and takes a text in quotes" in words(fault)
     assert "the setting batch_size is &#x27;twelve&#x27;, and takes a whole number" in words(fault)
@@ -86,7 +104,12 @@ def test_every_notebook_asks_for_sentences_in_the_step_that_fetches_the_tools(na
 
 
 def test_a_run_that_stops_at_faults_stops_and_names_it() -> None:
-    notebook = nbformat.v4.new_notebook(cells=[nbformat.v4.new_code_cell(step) for step in (TOOLS, "raise NoticeError('no ladder is on file')", "print('after')")])
+    notebook = nbformat.v4.new_notebook(
+        cells=[
+            nbformat.v4.new_code_cell(step)
+            for step in (TOOLS, "raise NoticeError('no ladder is on file')", "print('after')")
+        ]
+    )
     with pytest.raises(CellExecutionError, match="no ladder is on file"):
         NotebookClient(notebook, timeout=120, kernel_name="python3", extra_arguments=["--log-level=ERROR"]).execute()
     assert not notebook.cells[2].outputs

@@ -15,13 +15,16 @@ from matplotlib.figure import Figure
 from matplotlib.offsetbox import AnnotationBbox
 from matplotlib.text import Text
 
-from maker_kit.formula.ladder_fit import fit_ladder
-from maker_kit.formula.ladder_readings import LadderReading
-from maker_kit.formula.thickness import LadderPoint
-from maker_kit.verdict import curve_view, make_plan
-from maker_kit.verdict.parts import CostParts
-from maker_kit.workbook import charts, charts_cost, charts_ladder, show
-from maker_kit.workbook.picture import Picture
+from maker_kit.formula.thickness.fit import fit_thickness_curve
+from maker_kit.formula.thickness.readings import ThicknessReading
+from maker_kit.formula.thickness.straight_lines import LadderPoint
+from maker_kit.plan import curve_view, make_plan
+from maker_kit.plan.cost_breakdown import CostBreakdown
+from maker_kit.workbook.charts import costs as charts_cost
+from maker_kit.workbook.charts import curve_and_limits as charts
+from maker_kit.workbook.charts import thickness as charts_ladder
+from maker_kit.workbook.charts.picture import Picture
+from maker_kit.workbook.shown import show
 from maker_kit.workshop import find_workshop
 
 
@@ -36,8 +39,14 @@ class Bar:
 
 
 BARS = (
-    Bar("certain", 0.5, 0.5, 1.0), Bar("a range", 0.2, 0.6, 1.0), Bar("over", 0.9, 1.2, 1.0), Bar("no limit known", 0.1, 0.2, None), Bar("amount unknown", 0.0, None, 2.5),
-    Bar("not allowed", 0.1, 0.1, 0.0), Bar("unrestricted", 0.1, 0.1, None, unrestricted=True), Bar("a very long name of a substance that goes on and on", 0.1, 0.3, 0.4),
+    Bar("certain", 0.5, 0.5, 1.0),
+    Bar("a range", 0.2, 0.6, 1.0),
+    Bar("over", 0.9, 1.2, 1.0),
+    Bar("no limit known", 0.1, 0.2, None),
+    Bar("amount unknown", 0.0, None, 2.5),
+    Bar("not allowed", 0.1, 0.1, 0.0),
+    Bar("unrestricted", 0.1, 0.1, None, unrestricted=True),
+    Bar("a very long name of a substance that goes on and on", 0.1, 0.3, 0.4),
 )
 
 
@@ -78,14 +87,28 @@ def overlaps(ax) -> list[tuple[str, str]]:
     figure = ax.figure
     figure.canvas.draw()
     renderer = figure.canvas.get_renderer()
-    boxes = [(t.get_text(), Text.get_window_extent(t, renderer)) for t in [*ax.texts, *ax.get_xticklabels(), *ax.get_yticklabels()] if t.get_text() and t.get_visible()]
-    return [(a, b) for i, (a, one) in enumerate(boxes) for b, two in boxes[i + 1:] if one.shrunk(0.98, 0.9).overlaps(two.shrunk(0.98, 0.9))]
+    boxes = [
+        (t.get_text(), Text.get_window_extent(t, renderer))
+        for t in [*ax.texts, *ax.get_xticklabels(), *ax.get_yticklabels()]
+        if t.get_text() and t.get_visible()
+    ]
+    return [
+        (a, b)
+        for i, (a, one) in enumerate(boxes)
+        for b, two in boxes[i + 1 :]
+        if one.shrunk(0.98, 0.9).overlaps(two.shrunk(0.98, 0.9))
+    ]
 
 
 def outside(ax) -> list[str]:
     figure = ax.figure
     renderer = figure.canvas.get_renderer()
-    return [t.get_text() for t in ax.texts if t.get_text() and (Text.get_window_extent(t, renderer).x1 > figure.bbox.x1 or Text.get_window_extent(t, renderer).x0 < 0)]
+    return [
+        t.get_text()
+        for t in ax.texts
+        if t.get_text()
+        and (Text.get_window_extent(t, renderer).x1 > figure.bbox.x1 or Text.get_window_extent(t, renderer).x0 < 0)
+    ]
 
 
 @pytest.fixture(scope="module")
@@ -125,16 +148,33 @@ def test_the_shop_lines_are_told_apart_without_colour(view) -> None:
 def test_nothing_is_drawn_across_counts_that_are_not_proved(view) -> None:
     cash, used = ([*values[:4], None, None, None, *values[7:]] for values in (view.unit_cash, view.unit_used))
     bounds = [(9.0, 9.5) if 4 <= place < 7 else None for place in range(24)]
-    ax = charts.draw_curve(replace(view, unit_cash=tuple(cash), unit_used=tuple(used), unit_bounds=tuple(bounds)), axes(charts.curve_height(view)))
+    ax = charts.draw_curve(
+        replace(view, unit_cash=tuple(cash), unit_used=tuple(used), unit_bounds=tuple(bounds)),
+        axes(charts.curve_height(view)),
+    )
     unknown = [x for x, y in zip(ax.lines[0].get_xdata(), ax.lines[0].get_ydata(), strict=True) if math.isnan(y)]
     assert (min(unknown), max(unknown)) == (4.5, 7.5)  # the width of counts 5, 6 and 7
-    assert [x for x, y in zip(ax.lines[1].get_xdata(), ax.lines[1].get_ydata(), strict=True) if math.isnan(y)] == [5, 6, 7]
+    assert [x for x, y in zip(ax.lines[1].get_xdata(), ax.lines[1].get_ydata(), strict=True) if math.isnan(y)] == [
+        5,
+        6,
+        7,
+    ]
     (band,) = ax.collections
     (outline,) = band.get_paths()
     assert outline.get_extents().bounds == pytest.approx((4.5, 9.0, 3.0, 0.5))
 
 
-PARTS = CostParts(12, (("ingredients", Fraction(3_000_000)), ("container", Fraction(1_200_000)), ("delivery", Fraction(0)), ("waste", Fraction(450_000))), 55_800_000, Fraction(0))
+PARTS = CostBreakdown(
+    12,
+    (
+        ("ingredients", Fraction(3_000_000)),
+        ("container", Fraction(1_200_000)),
+        ("delivery", Fraction(0)),
+        ("waste", Fraction(450_000)),
+    ),
+    55_800_000,
+    Fraction(0),
+)
 BAR_SETS = (BARS, BARS[:1], (), BARS[2:5])
 
 
@@ -146,17 +186,33 @@ def test_bars_on_kept_axes_are_as_on_new_ones(order) -> None:
 
 
 def test_curves_and_stacks_on_kept_axes_are_as_on_new_ones(view) -> None:
-    gone = replace(view, unit_bounds=((9.0, 9.5), *(None,) * 23), unit_cash=(None, *view.unit_cash[1:]), mark=20, keeps_containers=11.0)
+    gone = replace(
+        view,
+        unit_bounds=((9.0, 9.5), *(None,) * 23),
+        unit_cash=(None, *view.unit_cash[1:]),
+        mark=20,
+        keeps_containers=11.0,
+    )
     bare = replace(view, shop_lines=(), marks=(), mark=None)
     kept = Picture(charts.draw_curve, 9.4, charts.curve_height)
     for shown in (view, gone, bare, gone, view):
         assert kept.png(shown) == Picture(charts.draw_curve, 9.4, charts.curve_height).png(shown)
-    kept = Picture(charts_cost.draw_parts, 9.4, charts_cost.parts_height)
-    for shown in ((PARTS, view.shop_lines, "EUR"), (PARTS, (), "USD"), (replace(PARTS, parts=PARTS.parts[:2]), view.shop_lines[:1], "EUR"), (PARTS, view.shop_lines, "EUR")):
-        assert kept.png(shown) == Picture(charts_cost.draw_parts, 9.4, charts_cost.parts_height).png(shown)
+    kept = Picture(charts_cost.draw_cost_breakdown, 9.4, charts_cost.cost_breakdown_height)
+    for shown in (
+        (PARTS, view.shop_lines, "EUR"),
+        (PARTS, (), "USD"),
+        (replace(PARTS, parts=PARTS.parts[:2]), view.shop_lines[:1], "EUR"),
+        (PARTS, view.shop_lines, "EUR"),
+    ):
+        assert kept.png(shown) == Picture(charts_cost.draw_cost_breakdown, 9.4, charts_cost.cost_breakdown_height).png(
+            shown
+        )
 
 
-LADDER = fit_ladder([LadderPoint(level, spread) for level, spread in ((0.4, 11.8), (0.6, 9.1), (0.8, 7.0), (1.0, 5.6), (1.2, 4.9))], most_percent=1.0)  # the demo workshop's readings
+LADDER = fit_thickness_curve(
+    [LadderPoint(level, spread) for level, spread in ((0.4, 11.8), (0.6, 9.1), (0.8, 7.0), (1.0, 5.6), (1.2, 4.9))],
+    most_percent=1.0,
+)  # the demo workshop's readings
 
 
 def rings(ax) -> dict[bool, float]:
@@ -166,7 +222,7 @@ def rings(ax) -> dict[bool, float]:
 
 
 def test_the_rings_are_to_scale_and_told_apart_without_colour() -> None:
-    ax = charts_ladder.draw_ladder((LADDER, 6.4, (6.0, 6.8), 0.6), axes(4.2))
+    ax = charts_ladder.draw_thickness((LADDER, 6.4, (6.0, 6.8), 0.6), axes(4.2))
     drawn = rings(ax)
     assert drawn[True] / drawn[False] == pytest.approx(9.1 / 6.4)
     assert any("9.1 cm (filled)" in text and "6.4 cm (dashed)" in text for text in texts(ax))
@@ -176,7 +232,7 @@ def test_the_rings_are_to_scale_and_told_apart_without_colour() -> None:
 
 @pytest.mark.parametrize("level", [0.2, 1.1])
 def test_a_level_outside_the_ladder_is_said_to_be_unknown(level) -> None:
-    ax = charts_ladder.draw_ladder((LADDER, 6.4, (6.0, 6.8), level), axes(4.2))
+    ax = charts_ladder.draw_thickness((LADDER, 6.4, (6.0, 6.8), level), axes(4.2))
     assert set(rings(ax)) == {False}
     assert any("nobody knows" in text for text in texts(ax))
     assert any("spread unknown" in text for text in texts(ax))
@@ -184,16 +240,40 @@ def test_a_level_outside_the_ladder_is_said_to_be_unknown(level) -> None:
     assert outside(ax) == []
 
 
-FUNNEL = fit_ladder([LadderReading(c, s, "funnel") for c, s in ((0.2, 4), (0.4, 7), (0.4, 8), (0.6, 12), (0.6, 13), (0.8, 21), (1.0, 36))], most_percent=1.0)
-SALT = fit_ladder([LadderReading(c, v, "viscosity") for c, v in ((1, 500), (1, 550), (2, 3000), (3, 8000), (3, 8500), (4, 5000), (5, 1200))], "maximum")
+FUNNEL = fit_thickness_curve(
+    [
+        ThicknessReading(c, s, "funnel")
+        for c, s in ((0.2, 4), (0.4, 7), (0.4, 8), (0.6, 12), (0.6, 13), (0.8, 21), (1.0, 36))
+    ],
+    most_percent=1.0,
+)
+SALT = fit_thickness_curve(
+    [
+        ThicknessReading(c, v, "viscosity")
+        for c, v in ((1, 500), (1, 550), (2, 3000), (3, 8000), (3, 8500), (4, 5000), (5, 1200))
+    ],
+    "maximum",
+)
 
 
-@pytest.mark.parametrize("shown", [(FUNNEL, 15.0, (13.0, 17.0), 0.3), (FUNNEL, 15.0, (13.0, 17.0), 0.7), (FUNNEL, None, None, 0.6), (SALT, 3000.0, (2000.0, 4000.0), 1.8), (SALT, 3000.0, (2000.0, 4000.0), 4.5), (SALT, 7000.0, None, 3.0)])
+@pytest.mark.parametrize(
+    "shown",
+    [
+        (FUNNEL, 15.0, (13.0, 17.0), 0.3),
+        (FUNNEL, 15.0, (13.0, 17.0), 0.7),
+        (FUNNEL, None, None, 0.6),
+        (SALT, 3000.0, (2000.0, 4000.0), 1.8),
+        (SALT, 3000.0, (2000.0, 4000.0), 4.5),
+        (SALT, 7000.0, None, 3.0),
+    ],
+)
 def test_seconds_and_viscosities_have_their_values_beside_and_no_rings(shown) -> None:
-    ax = charts_ladder.draw_ladder(shown, axes(4.2))
+    ax = charts_ladder.draw_thickness(shown, axes(4.2))
     assert not [artist for artist in ax.artists if isinstance(artist, AnnotationBbox)]
     value, unit = shown[0].value_at(shown[3]), shown[0].unit
-    assert any(text.startswith(f"at {shown[3]:g} %: ") and unit in text and "by the repeats" in text for text in texts(ax))
+    assert any(
+        text.startswith(f"at {shown[3]:g} %: ") and unit in text and "by the repeats" in text for text in texts(ax)
+    )
     assert any(line.get_marker() == "D" and line.get_ydata()[0] == pytest.approx(value) for line in ax.lines)
     assert any(hatched.get_hatch() for hatched in ax.collections)
     assert ax.get_ylabel().endswith("more is thicker")
@@ -203,15 +283,20 @@ def test_seconds_and_viscosities_have_their_values_beside_and_no_rings(shown) ->
 
 
 def test_a_ladder_without_repeats_has_no_stretch_of_trust() -> None:
-    ax = charts_ladder.draw_ladder((LADDER, 6.4, (6.0, 6.8), 0.6), axes(4.2))
+    ax = charts_ladder.draw_thickness((LADDER, 6.4, (6.0, 6.8), 0.6), axes(4.2))
     assert not [drawn for drawn in ax.collections if drawn.get_hatch()]
     assert "dotted" not in ax.get_xlabel()
 
 
 def test_ladders_on_kept_axes_are_as_on_new_ones() -> None:
-    kept = Picture(charts_ladder.draw_ladder, 9.4, 4.2)
-    for shown in ((LADDER, 6.4, (6.0, 6.8), 0.6), (LADDER, None, None, 0.2), (LADDER, 6.4, None, 0.9), (LADDER, 6.4, (6.0, 6.8), 0.6)):
-        assert kept.png(shown) == Picture(charts_ladder.draw_ladder, 9.4, 4.2).png(shown)
+    kept = Picture(charts_ladder.draw_thickness, 9.4, 4.2)
+    for shown in (
+        (LADDER, 6.4, (6.0, 6.8), 0.6),
+        (LADDER, None, None, 0.2),
+        (LADDER, 6.4, None, 0.9),
+        (LADDER, 6.4, (6.0, 6.8), 0.6),
+    ):
+        assert kept.png(shown) == Picture(charts_ladder.draw_thickness, 9.4, 4.2).png(shown)
 
 
 def test_a_drawing_that_failed_leaves_no_half_of_itself(view) -> None:

@@ -6,11 +6,11 @@ import pytest
 from matplotlib.colors import to_rgba
 from matplotlib.figure import Figure
 
-from maker_kit.formula.blend_choice import choose_blend
-from maker_kit.verdict.kit_received import receive_kit
-from maker_kit.verdict.scents import plan_split
-from maker_kit.workbook import charts_split
-from maker_kit.workbook.picture import Picture
+from maker_kit.formula.emulsion.blend_choice import choose_blend
+from maker_kit.plan.kit_received import receive_kit
+from maker_kit.plan.scents import plan_split
+from maker_kit.workbook.charts import split as charts_split
+from maker_kit.workbook.charts.picture import Picture
 from maker_kit.workshop import find_workshop
 
 SHARES = [("Scent 1", 0.8, 10), ("Scent 2", 0.6, 8), ("Scent 3", 1.0, 6)]
@@ -51,7 +51,10 @@ def test_a_kit_has_three_bars_a_thing_and_an_empty_place_for_what_was_not_weighe
     ax = drawn(charts_split.draw_received, kit, 7)
     things = [t.get_text() for t in ax.get_yticklabels()]
     assert "Water" not in things
-    bars = {name: [round(b.get_width(), 1) for b in ax.patches if abs(b.get_y() + b.get_height() / 2 - at) < 0.4] for at, name in enumerate(things)}
+    bars = {
+        name: [round(b.get_width(), 1) for b in ax.patches if abs(b.get_y() + b.get_height() / 2 - at) < 0.4]
+        for at, name in enumerate(things)
+    }
     # 40.768 g are needed, 32 g listed, 28.9 g on the scale: 100, 78.5 and 70.9 %
     assert bars["Propanediol"] == [100.0, 78.5, 70.9]
     assert len(bars["Glycerin"]) == 2

@@ -8,8 +8,8 @@ import pandas as pd
 import pytest
 
 from maker_kit.errors import MakerKitError, NoticeError
-from maker_kit.verdict.stock import short_bottle
-from maker_kit.verdict.swap import plan_swap
+from maker_kit.plan.stock import short_bottle
+from maker_kit.plan.swap import plan_swap
 from maker_kit.workbook.keep import keep_recipe, keep_table, own_folder, way_recipe
 from maker_kit.workshop import find_workshop, load_workshop, new_workshop
 
@@ -40,7 +40,15 @@ def test_the_demo_takes_a_table_only_elsewhere(tmp_path: Path) -> None:
     assert "c.csv" in keep_table(demo, TABLE, str(tmp_path / "c.csv"))
 
 
-@pytest.mark.parametrize(("name", "says"), [("", "no name"), ("../a.csv", "neither a plain name"), ("x/a.csv", "neither a plain name"), ("a\0.csv", "cannot be written")])
+@pytest.mark.parametrize(
+    ("name", "says"),
+    [
+        ("", "no name"),
+        ("../a.csv", "neither a plain name"),
+        ("x/a.csv", "neither a plain name"),
+        ("a\0.csv", "cannot be written"),
+    ],
+)
 def test_a_name_that_is_none_is_a_sentence(mine, name: str, says: str) -> None:
     with pytest.raises(NoticeError, match=says):
         keep_table(mine, TABLE, name)
@@ -73,7 +81,15 @@ def test_what_is_the_same_recipe_or_no_way_is_refused(mine) -> None:
         way_recipe(enough, "part swap")
 
 
-@pytest.mark.parametrize(("name", "source", "says"), [("", "x", "cannot be called"), ("a b", "x", "cannot be called"), (GEL, "x", "already"), ("fine", " ", "where it is from")])
+@pytest.mark.parametrize(
+    ("name", "source", "says"),
+    [
+        ("", "x", "cannot be called"),
+        ("a b", "x", "cannot be called"),
+        (GEL, "x", "already"),
+        ("fine", " ", "where it is from"),
+    ],
+)
 def test_a_name_or_a_source_that_is_missing_is_a_sentence(mine, name: str, source: str, says: str) -> None:
     after = plan_swap(mine, GEL, "Scent 1", "Scent 2").result.after
     with pytest.raises(NoticeError, match=says) as caught:

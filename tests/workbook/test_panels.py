@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from maker_kit.errors import MakerKitError, NoticeError, QuantityError
-from maker_kit.verdict import make_plan
+from maker_kit.plan import make_plan
 from maker_kit.workbook import panels
 from maker_kit.workbook.panels.controls import Level, guarded, text_box
 from maker_kit.workshop import find_folder, find_workshop, load_workshop
@@ -40,7 +40,10 @@ def test_moving_a_slider_is_the_same_as_planning_with_that_value(shop) -> None:
     panel = panels.formula_panel(shop, "r2-gel-cream", batch_size=12)
     picture = panel.picture.image.value
     panel.levels.load.box.value = 1.9
-    assert panel.plan.findings == make_plan(shop, "r2-gel-cream", batch_size=12, fragrance_load=1.9, thickener_level=0.6).findings
+    assert (
+        panel.plan.findings
+        == make_plan(shop, "r2-gel-cream", batch_size=12, fragrance_load=1.9, thickener_level=0.6).findings
+    )
     assert panel.picture.image.value != picture
     assert "■ stop" in panel.notes.value
     panel.levels.level.slider.value = 0.8
@@ -49,7 +52,18 @@ def test_moving_a_slider_is_the_same_as_planning_with_that_value(shop) -> None:
     assert panel.plan.containers == 25
 
 
-@pytest.mark.parametrize("name", ["r1-hand-wash", "r1b-hand-wash", "r2-gel-cream", "r3v1-cleansing-water", "r3v2-cleansing-water", "r4-balm", "r5-hand-lotion"])
+@pytest.mark.parametrize(
+    "name",
+    [
+        "r1-hand-wash",
+        "r1b-hand-wash",
+        "r2-gel-cream",
+        "r3v1-cleansing-water",
+        "r3v2-cleansing-water",
+        "r4-balm",
+        "r5-hand-lotion",
+    ],
+)
 def test_every_recipe_can_be_chosen_and_brings_its_own_levels(shop, name: str) -> None:
     panel = panels.formula_panel(shop, "r2-gel-cream")
     panel.levels.recipe.value = name
@@ -79,7 +93,11 @@ def test_a_fault_is_a_sentence_or_is_raised_where_nobody_is_looking(shop, monkey
     panel.levels.ph.value = "<b>five</b>"
     assert "is no pH" in panel.fault.value
     assert "<b>five" not in panel.fault.value
-    assert (panel.words.value, panel.notes.value, panel.sheet.value) == ("", "", "")  # nothing of older settings stands beside it
+    assert (panel.words.value, panel.notes.value, panel.sheet.value) == (
+        "",
+        "",
+        "",
+    )  # nothing of older settings stands beside it
     assert panel.picture.image.layout.display == "none"
     panel.levels.ph.value = "5.1"
     assert panel.fault.value == ""
@@ -149,11 +167,11 @@ def test_the_whole_curve_follows_the_levels(shop) -> None:
     panel.levels.level.box.value = 0.9
     assert panel.wait()
     # the demo workshop's table at a gel former level of 0.90 %: 65.80 for four, 83.10 for eight, 98.20 for twelve
-    assert [panel.view.curve.cost_e4[n - 1] / 1e6 for n in (4, 8, 12)] == [65.8, 83.1, 98.2]
+    assert [panel.view.curve.cost_micros[n - 1] / 1e6 for n in (4, 8, 12)] == [65.8, 83.1, 98.2]
     panel.levels.size.slider.value = 4
     assert panel.wait()
     assert panel.view.containers[2] == 12
-    assert panel.view.curve.cost_e4[2] / 1e6 == 98.2
+    assert panel.view.curve.cost_micros[2] / 1e6 == 98.2
 
 
 def test_own_minutes_are_off_until_both_are_given(shop) -> None:
@@ -173,7 +191,7 @@ def test_a_moved_control_drops_what_was_under_way_and_the_last_one_wins(shop) ->
     assert panel.wait()
     assert panel.view.plan.batches == 8
     # the list is settled by the integer program, the curve by the search of all counts at once: two ways, one sum
-    assert f"{panel.view.curve.cost_e4[7] / 1e6:.2f}" in panel.basket.value
+    assert f"{panel.view.curve.cost_micros[7] / 1e6:.2f}" in panel.basket.value
 
 
 def test_delivery_known_only_as_low_to_high_is_drawn_and_said(tmp_path: Path) -> None:
@@ -181,7 +199,14 @@ def test_delivery_known_only_as_low_to_high_is_drawn_and_said(tmp_path: Path) ->
     table = folder / "delivery.csv"
     lines = [line.split(",") for line in table.read_text(encoding="utf-8-sig").splitlines()]
     at = lines[0].index("price")
-    lines = [[*line[:at + 1], "price to" if line is lines[0] else "9.50" if line[0] == "M botanicals" else "", *line[at + 1:]] for line in lines]
+    lines = [
+        [
+            *line[: at + 1],
+            "price to" if line is lines[0] else "9.50" if line[0] == "M botanicals" else "",
+            *line[at + 1 :],
+        ]
+        for line in lines
+    ]
     table.write_text("\n".join(map(",".join, lines)) + "\n", encoding="utf-8")
     panel = panels.make_or_buy_panel(load_workshop(folder), "r1b-hand-wash", batches=4, upto=8)
     assert panel.wait()
@@ -191,14 +216,31 @@ def test_delivery_known_only_as_low_to_high_is_drawn_and_said(tmp_path: Path) ->
     assert "whatever delivery costs" in panel.basket.value
 
 
-@pytest.mark.parametrize(("unit", "value", "says"), [
-    # every word that stands behind a slider of the workbook, beside the sentence as it is to be read
-    ("only a reading counts; none is computed", 9.5, '"It" is set to 9.5, and here it goes from 3 to 9 (only a reading counts; none is computed)'),
-    ("containers", 0, '"It" is set to 0, and here it goes from 3 to 9 (containers)'), ("% of the whole", 9.25, '"It" is set to 9.25, and here it goes from 3 to 9 (% of the whole)'),
-    ("% of the whole (up to 9)", 10, '"It" is set to 10, and here it goes from 3 to 9 (% of the whole)'), ("(up to 9)", 10, '"It" is set to 10, and here it goes from 3 to 9'),
-    ("what the cost and the scale are looked at for", 1, '"It" is set to 1, and here it goes from 3 to 9 (what the cost and the scale are looked at for)'),
-    ("minutes a batch; 0 leaves them out", -1, '"It" is set to -1, and here it goes from 3 to 9 (minutes a batch; 0 leaves them out)'),
-])
+@pytest.mark.parametrize(
+    ("unit", "value", "says"),
+    [
+        # every word that stands behind a slider of the workbook, beside the sentence as it is to be read
+        (
+            "only a reading counts; none is computed",
+            9.5,
+            '"It" is set to 9.5, and here it goes from 3 to 9 (only a reading counts; none is computed)',
+        ),
+        ("containers", 0, '"It" is set to 0, and here it goes from 3 to 9 (containers)'),
+        ("% of the whole", 9.25, '"It" is set to 9.25, and here it goes from 3 to 9 (% of the whole)'),
+        ("% of the whole (up to 9)", 10, '"It" is set to 10, and here it goes from 3 to 9 (% of the whole)'),
+        ("(up to 9)", 10, '"It" is set to 10, and here it goes from 3 to 9'),
+        (
+            "what the cost and the scale are looked at for",
+            1,
+            '"It" is set to 1, and here it goes from 3 to 9 (what the cost and the scale are looked at for)',
+        ),
+        (
+            "minutes a batch; 0 leaves them out",
+            -1,
+            '"It" is set to -1, and here it goes from 3 to 9 (minutes a batch; 0 leaves them out)',
+        ),
+    ],
+)
 def test_a_level_out_of_range_is_a_sentence_whatever_stands_behind_it(unit: str, value: float, says: str) -> None:
     with pytest.raises(QuantityError) as caught:
         Level("It", unit, value, 3, 9, 0.05)

@@ -11,10 +11,10 @@ import pytest
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
-from maker_kit.formula.awake_strip import awake_strip
-from maker_kit.formula.ph_reading import PhReading
-from maker_kit.workbook.charts_life import draw_awake
-from maker_kit.workbook.panels.life import awake_panel
+from maker_kit.formula.preservation.ph_reading import PhReading
+from maker_kit.formula.preservation.ph_strip import ph_strip
+from maker_kit.workbook.charts.stock_and_ph import draw_ph_strip
+from maker_kit.workbook.panels.life import preservation_panel
 from maker_kit.workshop import find_workshop, load_workshop, new_workshop
 
 WASH, WATER_1, BALM = "r1-hand-wash", "r3v1-cleansing-water", "r4-balm"
@@ -40,7 +40,7 @@ def parts(panel):
 
 
 def test_without_a_reading_on_file_there_is_none_and_the_stop_stands(tmp_path: Path) -> None:
-    panel = awake_panel(own(tmp_path, WASH, ""), WASH)
+    panel = preservation_panel(own(tmp_path, WASH, ""), WASH)
     tick, reading = parts(panel)
     assert tick.value is False
     assert reading.slider.disabled
@@ -60,7 +60,7 @@ def test_without_a_reading_on_file_there_is_none_and_the_stop_stands(tmp_path: P
 
 @pytest.mark.parametrize(("read", "word"), [("9.5", "9.5"), ("2.8", "2.8"), ("14", "14"), ("0", "0")])
 def test_a_reading_beyond_the_strip_is_judged_and_shown(tmp_path: Path, read: str, word: str) -> None:
-    panel = awake_panel(own(tmp_path, WASH, read), WASH)
+    panel = preservation_panel(own(tmp_path, WASH, read), WASH)
     tick, reading = parts(panel)
     assert (tick.value, reading.value) == (True, float(read))
     assert panel.fault.value == ""
@@ -72,10 +72,10 @@ def test_a_reading_beyond_the_strip_is_judged_and_shown(tmp_path: Path, read: st
 
 def test_the_reading_on_file_is_where_it_starts() -> None:
     shop = find_workshop("")
-    tick, reading = parts(awake_panel(shop, WASH))
+    tick, reading = parts(preservation_panel(shop, WASH))
     assert (tick.value, reading.value) == (True, 5.1)
-    assert "no water" in awake_panel(shop, BALM).words.value
-    assert "■ stop" in awake_panel(shop, WATER_1).words.value
+    assert "no water" in preservation_panel(shop, BALM).words.value
+    assert "■ stop" in preservation_panel(shop, WATER_1).words.value
 
 
 @pytest.mark.parametrize("read", [None, 0.0, 2.8, 3.0, 5.1, 6.0, 8.9, 9.0, 9.5, 14.0])
@@ -85,7 +85,7 @@ def test_no_words_of_the_strip_stand_outside_it(read: float | None, tool: str | 
     reading = None if read is None or tool is None else PhReading(read, tool, None, date(2026, 3, 2))
     axes = Figure(figsize=(9.4, 4.0)).add_subplot()
     FigureCanvasAgg(axes.figure)
-    draw_awake(awake_strip(made, reading), axes)
+    draw_ph_strip(ph_strip(made, reading), axes)
     axes.figure.canvas.draw()
     inside = axes.get_window_extent()
     words = [text for text in axes.texts if "read" in text.get_text()]
@@ -98,7 +98,7 @@ def test_no_words_of_the_strip_stand_outside_it(read: float | None, tool: str | 
 
 
 def test_tool_and_temperature_say_how_far_a_reading_may_be_off(tmp_path: Path) -> None:
-    panel = awake_panel(own(tmp_path, WASH, "5.1"), WASH)
+    panel = preservation_panel(own(tmp_path, WASH, "5.1"), WASH)
     tool, warm = panel.controls[2:]
     assert "not noted, so how far it may be off is unknown" in panel.words.value
     before = panel.picture.image.value

@@ -8,10 +8,10 @@ from pathlib import Path
 import pytest
 
 from maker_kit.errors import MakerKitError, NoticeError, UnknownNameError
+from maker_kit.workbook.panels.emulsion import blend_panel
+from maker_kit.workbook.panels.kit import kit_panel
 from maker_kit.workbook.panels.life import short_panel, swap_panel
-from maker_kit.workbook.panels.life_blend import blend_panel
-from maker_kit.workbook.panels.life_kit import kit_panel
-from maker_kit.workbook.panels.life_split import split_panel
+from maker_kit.workbook.panels.split import split_panel
 from maker_kit.workshop import find_workshop, load_workshop, new_workshop
 
 GEL, WASH, LOTION = "r2-gel-cream", "r1b-hand-wash", "r5-hand-lotion"
@@ -80,10 +80,19 @@ def test_a_part_may_stay_unscented_and_another_scent_may_be_added(shop) -> None:
     assert "Scent 1" in panel.words.value
 
 
-@pytest.mark.parametrize(("control", "value", "says"), [
-    ("base there is", "8 oz", "basis is unknown"), ("base there is", "<b>much", "does not start with a number"), ("load 1", 0.0, "load above 0"), ("containers 1", 0, "no parts"), ("recipe", "r4-balm", ""),
-])
-def test_a_wrong_entry_of_a_split_is_a_sentence_and_takes_the_old_result_away(shop, control: str, value: object, says: str) -> None:
+@pytest.mark.parametrize(
+    ("control", "value", "says"),
+    [
+        ("base there is", "8 oz", "basis is unknown"),
+        ("base there is", "<b>much", "does not start with a number"),
+        ("load 1", 0.0, "load above 0"),
+        ("containers 1", 0, "no parts"),
+        ("recipe", "r4-balm", ""),
+    ],
+)
+def test_a_wrong_entry_of_a_split_is_a_sentence_and_takes_the_old_result_away(
+    shop, control: str, value: object, says: str
+) -> None:
     panel = split_panel(shop, WASH, "Scent 1: 0.8: 2", "")
     named(panel, control).value = value
     assert says in panel.fault.value
@@ -91,7 +100,11 @@ def test_a_wrong_entry_of_a_split_is_a_sentence_and_takes_the_old_result_away(sh
     if says:
         assert panel.words.value == ""
         assert panel.picture.image.layout.display == "none"
-        named(panel, "base there is").value, named(panel, "load 1").value, named(panel, "containers 1").value = "", 0.8, 2
+        named(panel, "base there is").value, named(panel, "load 1").value, named(panel, "containers 1").value = (
+            "",
+            0.8,
+            2,
+        )
         assert panel.fault.value == ""
         assert panel.picture.image.layout.display is None
 
@@ -101,10 +114,17 @@ def test_shares_that_are_none_are_refused_where_nobody_is_looking(shop) -> None:
         split_panel(shop, WASH, "Scent 1: much")
 
 
-@pytest.mark.parametrize("start", [
-    lambda shop: split_panel(shop, WASH, "Scent 9: 0.8: 10"), lambda shop: blend_panel(shop, LOTION, "Sorbitan oleat", "Polysorbate 80"), lambda shop: swap_panel(shop, GEL, "Scent 1", "Scent 9"),
-    lambda shop: swap_panel(shop, GEL, "Beeswax", "Glycerin"), lambda shop: split_panel(shop, "r9", SHARES), lambda shop: kit_panel(shop, "Kit 9"),
-])
+@pytest.mark.parametrize(
+    "start",
+    [
+        lambda shop: split_panel(shop, WASH, "Scent 9: 0.8: 10"),
+        lambda shop: blend_panel(shop, LOTION, "Sorbitan oleat", "Polysorbate 80"),
+        lambda shop: swap_panel(shop, GEL, "Scent 1", "Scent 9"),
+        lambda shop: swap_panel(shop, GEL, "Beeswax", "Glycerin"),
+        lambda shop: split_panel(shop, "r9", SHARES),
+        lambda shop: kit_panel(shop, "Kit 9"),
+    ],
+)
 def test_a_start_that_is_on_no_list_is_a_sentence(shop, start) -> None:
     with pytest.raises(UnknownNameError) as caught:
         start(shop)
@@ -136,10 +156,17 @@ def test_another_kit_brings_its_own_boxes_recipe_and_count(shop) -> None:
     assert "1030.00 g are there" in panel.words.value
 
 
-@pytest.mark.parametrize(("box", "typed", "says"), [
-    ("Propanediol", "much", "Propanediol on the scale"), ("Propanediol", "3 oz", "basis is unknown"), ("Propanediol", "-3", "0 g or more"), ("200 mL jar", "3 g", "counted in pieces"),
-    ("label of Glycerin", "30 things", "Glycerin on the label"), ("Glycerin", "<img src=x onerror=alert(1)>", "Glycerin on the scale"),
-])
+@pytest.mark.parametrize(
+    ("box", "typed", "says"),
+    [
+        ("Propanediol", "much", "Propanediol on the scale"),
+        ("Propanediol", "3 oz", "basis is unknown"),
+        ("Propanediol", "-3", "0 g or more"),
+        ("200 mL jar", "3 g", "counted in pieces"),
+        ("label of Glycerin", "30 things", "Glycerin on the label"),
+        ("Glycerin", "<img src=x onerror=alert(1)>", "Glycerin on the scale"),
+    ],
+)
 def test_a_wrong_weight_is_a_sentence(shop, monkeypatch: pytest.MonkeyPatch, box: str, typed: str, says: str) -> None:
     panel = kit_panel(shop, "Kit 2")
     named(panel, box).value = typed
@@ -185,11 +212,19 @@ def test_the_blend_follows_its_controls(shop) -> None:
     assert "50.00" in panel.words.value
 
 
-@pytest.mark.parametrize(("control", "value", "says"), [
-    ("HLB to aim at", "ten", "is no HLB to aim at"), ("HLB to aim at", "3", "lies outside"), ("HLB to aim at", "99", "between 0 and 50"), ("own HLB, second", "high", "is no HLB of Polysorbate 80"),
-    ("own HLB of oils", "Sunflower oil 7", "is not understood"), ("own HLB of oils", "Sunflower oil = 7\nSunflower oil = 8", "named twice"), ("second emulsifier", "Sorbitan oleate", "named twice"),
-    ("recipe", "r1-hand-wash", "no oil phase"),
-])
+@pytest.mark.parametrize(
+    ("control", "value", "says"),
+    [
+        ("HLB to aim at", "ten", "is no HLB to aim at"),
+        ("HLB to aim at", "3", "lies outside"),
+        ("HLB to aim at", "99", "between 0 and 50"),
+        ("own HLB, second", "high", "is no HLB of Polysorbate 80"),
+        ("own HLB of oils", "Sunflower oil 7", "is not understood"),
+        ("own HLB of oils", "Sunflower oil = 7\nSunflower oil = 8", "named twice"),
+        ("second emulsifier", "Sorbitan oleate", "named twice"),
+        ("recipe", "r1-hand-wash", "no oil phase"),
+    ],
+)
 def test_a_wrong_entry_of_a_blend_is_a_sentence(shop, control: str, value: str, says: str) -> None:
     panel = blend_panel(shop, LOTION, "Sorbitan oleate", "Polysorbate 80", OWN)
     named(panel, control).value = value

@@ -45,15 +45,48 @@ def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 def test_three_files_are_written_and_nothing_else(made: Path) -> None:
-    assert sorted(p.name for p in made.iterdir()) == ["r1b-hand-wash-curve.csv", "r1b-hand-wash.html", "r1b-hand-wash.json"]
+    assert sorted(p.name for p in made.iterdir()) == [
+        "r1b-hand-wash-curve.csv",
+        "r1b-hand-wash.html",
+        "r1b-hand-wash.json",
+    ]
 
 
 def test_the_twenty_costs_of_the_demo_hand_wash_to_the_cent(made: Path) -> None:
     with (made / "r1b-hand-wash-curve.csv").open(encoding="utf-8", newline="") as file:
         rows = list(csv.DictReader(file))
-    assert list(rows[0]) == ["batches", "containers", "cash_cost", "unit_cash_cost", "used_cost", "unit_used_cost", "proved"]
+    assert list(rows[0]) == [
+        "batches",
+        "containers",
+        "cash_cost",
+        "unit_cash_cost",
+        "used_cost",
+        "unit_used_cost",
+        "proved",
+    ]
     # the demo workshop's table, solved twice by two separate integer programs outside this project's code
-    expected = ["35.80", "35.80", "35.80", "35.80", "54.70", "54.70", "56.20", "56.20", "67.10", "70.90", "75.40", "77.80", "79.90", "82.80", "91.70", "93.80", "95.80", "95.80", "104.40", "105.90"]
+    expected = [
+        "35.80",
+        "35.80",
+        "35.80",
+        "35.80",
+        "54.70",
+        "54.70",
+        "56.20",
+        "56.20",
+        "67.10",
+        "70.90",
+        "75.40",
+        "77.80",
+        "79.90",
+        "82.80",
+        "91.70",
+        "93.80",
+        "95.80",
+        "95.80",
+        "104.40",
+        "105.90",
+    ]
     assert [row["cash_cost"] for row in rows] == expected
     assert {row["proved"] for row in rows} == {"True"}
     assert [row["containers"] for row in rows] == [row["batches"] for row in rows] == [str(n) for n in range(1, 21)]
@@ -61,7 +94,19 @@ def test_the_twenty_costs_of_the_demo_hand_wash_to_the_cent(made: Path) -> None:
 
 def test_the_numbers_hold_what_was_promised(made: Path) -> None:
     data = json.loads((made / "r1b-hand-wash.json").read_text(encoding="utf-8"))
-    assert set(data) >= {"recipe", "version", "containers", "batch_mass_g", "weigh_out", "flags", "basket", "cash_cost", "used_cost", "unit_cash_cost", "counts_that_pay"}
+    assert set(data) >= {
+        "recipe",
+        "version",
+        "containers",
+        "batch_mass_g",
+        "weigh_out",
+        "flags",
+        "basket",
+        "cash_cost",
+        "used_cost",
+        "unit_cash_cost",
+        "counts_that_pay",
+    }
     assert data["containers"] == 4
     assert data["cash_cost"] == 35.80
     assert data["unit_cash_cost"] == 8.95
@@ -72,7 +117,11 @@ def test_the_numbers_hold_what_was_promised(made: Path) -> None:
     assert set(data["weigh_out"][0]) >= {"phase", "ingredient", "percent", "mass_g", "weighed_g"}
     assert set(data["flags"][0]) >= {"kind", "level", "substance", "found_percent", "limit_percent", "source"}
     assert set(data["basket"][0]) >= {"supplier", "pack", "count", "cost"}
-    assert data["counts_that_pay"] == {"250 mL": [[8, 8], [10, 20]], "250 mL on sale": [[18, 18], [20, 20]], "refill 500 mL": []}
+    assert data["counts_that_pay"] == {
+        "250 mL": [[8, 8], [10, 20]],
+        "250 mL on sale": [[18, 18], [20, 20]],
+        "refill 500 mL": [],
+    }
     orders = sum(order["total"] for order in data["orders"])
     assert orders == pytest.approx(35.80)
 
@@ -93,7 +142,23 @@ def test_the_page_opens_offline_shows_pictures_and_no_code(made: Path) -> None:
 
 
 def test_with_other_values_the_findings_follow(tmp_path: Path) -> None:
-    assert cli.main(["report", "r4-balm", "--set", "fragrance_load=1.2", "--set", "upto=1", "--set", "batches=1", "--to", str(tmp_path)]) == 0
+    assert (
+        cli.main(
+            [
+                "report",
+                "r4-balm",
+                "--set",
+                "fragrance_load=1.2",
+                "--set",
+                "upto=1",
+                "--set",
+                "batches=1",
+                "--to",
+                str(tmp_path),
+            ]
+        )
+        == 0
+    )
     data = json.loads((tmp_path / "r4-balm.json").read_text(encoding="utf-8"))
     # by hand: 10 % citronellal at most in scent 2, 1.2 % of it; IFRA Standards, 49th amendment, citronellal, category 5C: 0.10
     over = [flag for flag in data["flags"] if flag["substance"] == "Citronellal" and flag["level"] == "over"]
@@ -104,24 +169,29 @@ def test_with_other_values_the_findings_follow(tmp_path: Path) -> None:
     assert "Amendment 49" in over[0]["source"]
 
 
-@pytest.mark.parametrize(("words", "says"), [
-    (["r1b-hand-wsh"], 'did you mean "r1b-hand-wash"'),
-    (["r1b-hand-wash", "--set", "uptoo=3"], 'did you mean "upto"'),
-    (["r1b-hand-wash", "--set", "upto=many"], "whole number"),
-    (["r1b-hand-wash", "--workshop", "no-such-folder"], "no-such-folder"),
-    (["r1b-hand-wash", "--set", "upto=0"], "upto|largest count|curve up to 0"),
-    (["r1b-hand-wash", "--set", "batch_size=0"], "0 containers"),
-    (["r1b-hand-wash", "--set", "batch_size=-1"], "-1 containers"),
-    (["r1b-hand-wash", "--set", "batch_size=1000000000"], "1,000,000,000 containers"),
-    (["r2-gel-cream", "--set", "fragrance_load=90"], "below zero; Gel cream holds at most 79.1 % of it"),
-    (["r1b-hand-wash", "--set", "fragrance_load=120"], "between 0 and 100"),
-    (["r1b-hand-wash", "--set", "fragrance_load=0.008"], "did you mean 0.8"),
-    (["r1b-hand-wash", "--set", "thickener_level=0.5"], "no thickener line"),
-    (["r3v1-cleansing-water", "--set", "fragrance_load=0.5"], "no scent line"),
-    (["r1b-hand-wash", "--set", "scent=Scent 9"], 'no scent "Scent 9"'),
-    (["r1b-hand-wash", "--set", "ph_read=52"], "between 0 and 14"),
-])
-def test_what_cannot_be_done_is_one_sentence_and_nothing_is_written(words: list[str], says: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (["r1b-hand-wsh"], 'did you mean "r1b-hand-wash"'),
+        (["r1b-hand-wash", "--set", "uptoo=3"], 'did you mean "upto"'),
+        (["r1b-hand-wash", "--set", "upto=many"], "whole number"),
+        (["r1b-hand-wash", "--workshop", "no-such-folder"], "no-such-folder"),
+        (["r1b-hand-wash", "--set", "upto=0"], "upto|largest count|curve up to 0"),
+        (["r1b-hand-wash", "--set", "batch_size=0"], "0 containers"),
+        (["r1b-hand-wash", "--set", "batch_size=-1"], "-1 containers"),
+        (["r1b-hand-wash", "--set", "batch_size=1000000000"], "1,000,000,000 containers"),
+        (["r2-gel-cream", "--set", "fragrance_load=90"], "below zero; Gel cream holds at most 79.1 % of it"),
+        (["r1b-hand-wash", "--set", "fragrance_load=120"], "between 0 and 100"),
+        (["r1b-hand-wash", "--set", "fragrance_load=0.008"], "did you mean 0.8"),
+        (["r1b-hand-wash", "--set", "thickener_level=0.5"], "no thickener line"),
+        (["r3v1-cleansing-water", "--set", "fragrance_load=0.5"], "no scent line"),
+        (["r1b-hand-wash", "--set", "scent=Scent 9"], 'no scent "Scent 9"'),
+        (["r1b-hand-wash", "--set", "ph_read=52"], "between 0 and 14"),
+    ],
+)
+def test_what_cannot_be_done_is_one_sentence_and_nothing_is_written(
+    words: list[str], says: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     assert cli.main(["report", *words, "--to", str(tmp_path / "out")]) == 1
     said = capsys.readouterr().err.strip().splitlines()[-1]
     assert re.search(says, said), said
@@ -144,13 +214,35 @@ def test_a_folder_that_cannot_be_written_is_a_sentence(tmp_path: Path, capsys: p
 def test_names_with_markup_or_signs_of_formulas_are_text_in_tables_and_pictures(tmp_path: Path) -> None:
     folder = tmp_path / "mine"
     assert cli.main(["new", str(folder)]) == 0
-    odd = {"Preservative P": "=<b>$\\frac{P$</b>", "250 mL pump": "<i>$pump^</i>", "Scent 1": "<script>$s_</script>", "Phenoxyethanol": "Pheno$\\frac{x$", "Citral": "Ci$^$tral"}
+    odd = {
+        "Preservative P": "=<b>$\\frac{P$</b>",
+        "250 mL pump": "<i>$pump^</i>",
+        "Scent 1": "<script>$s_</script>",
+        "Phenoxyethanol": "Pheno$\\frac{x$",
+        "Citral": "Ci$^$tral",
+    }
     for table in folder.rglob("*.csv"):
         text = table.read_text(encoding="utf-8")
         for plain, strange in odd.items():
             text = text.replace(plain, strange)
         table.write_text(text, encoding="utf-8")
-    assert cli.main(["report", "r2-gel-cream", "--workshop", str(folder), "--set", "upto=2", "--set", "batches=1", "--to", str(tmp_path / "out")]) == 0
+    assert (
+        cli.main(
+            [
+                "report",
+                "r2-gel-cream",
+                "--workshop",
+                str(folder),
+                "--set",
+                "upto=2",
+                "--set",
+                "batches=1",
+                "--to",
+                str(tmp_path / "out"),
+            ]
+        )
+        == 0
+    )
     text = (tmp_path / "out" / "r2-gel-cream.html").read_text(encoding="utf-8")
     assert not re.search(r"<b>\$|<script|<i>\$", text)
     assert "&lt;script&gt;$s_&lt;/script&gt;" in text

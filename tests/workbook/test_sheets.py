@@ -10,16 +10,29 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from maker_kit.findings import KINDS, LEVELS, Finding, in_order, to_frame
-from maker_kit.workbook.sheets import SIGNS, Sheet, findings_sheet, money, percent
+from maker_kit.workbook.shown.sheets import SIGNS, Sheet, findings_sheet, money, percent
 
 
 @given(st.text(max_size=40))
 def test_every_typed_text_is_shown_as_text_and_never_as_markup(text: str) -> None:
     page = Sheet(pd.DataFrame({text: [text]})).html()
     bare = page.replace("<br>", "")
-    for piece in ('<table style="margin:.4em 0 1em">', "</table>", "<thead>", "</thead>", "<tbody>", "</tbody>", "<tr>", "</tr>", "</th>", "</td>"):
+    for piece in (
+        '<table style="margin:.4em 0 1em">',
+        "</table>",
+        "<thead>",
+        "</thead>",
+        "<tbody>",
+        "</tbody>",
+        "<tr>",
+        "</tr>",
+        "</th>",
+        "</td>",
+    ):
         bare = bare.replace(piece, "")
-    bare = bare.replace('<th style="text-align:right; vertical-align:top; padding:.2em .7em; line-height:1.35">', "").replace('<td style="text-align:right; vertical-align:top; padding:.2em .7em; line-height:1.35">', "")
+    bare = bare.replace(
+        '<th style="text-align:right; vertical-align:top; padding:.2em .7em; line-height:1.35">', ""
+    ).replace('<td style="text-align:right; vertical-align:top; padding:.2em .7em; line-height:1.35">', "")
     bare = bare.replace('; white-space:nowrap">', "")
     assert "<" not in bare or text in SIGNS.values()
 
@@ -30,7 +43,18 @@ def test_markup_in_a_name_does_not_run() -> None:
     assert "&lt;img" in page
 
 
-@pytest.mark.parametrize(("cost", "shown"), [(35_800_000, "35.80"), (5_000, "0.01"), (4_999, "0.00"), (Fraction(25_900_000, 3), "8.63"), (0, "0.00"), (None, "–"), (1_234_567_000_000, "1234567.00")])
+@pytest.mark.parametrize(
+    ("cost", "shown"),
+    [
+        (35_800_000, "35.80"),
+        (5_000, "0.01"),
+        (4_999, "0.00"),
+        (Fraction(25_900_000, 3), "8.63"),
+        (0, "0.00"),
+        (None, "–"),
+        (1_234_567_000_000, "1234567.00"),
+    ],
+)
 def test_money_has_two_decimals_rounded_half_up(cost: int | None, shown: str) -> None:
     assert money(cost) == shown
 
@@ -48,7 +72,11 @@ def test_small_percentages_keep_their_figures() -> None:
 
 
 def test_findings_stand_gravest_first_and_their_kind_is_a_sign_and_a_word() -> None:
-    made = [Finding(kind, level, "limit", f"{kind} {level}", "text") for kind in reversed(KINDS) for level in reversed(LEVELS)]
+    made = [
+        Finding(kind, f"limit.{level}", (f"{kind} {level}",), "text", level=level)
+        for kind in reversed(KINDS)
+        for level in reversed(LEVELS)
+    ]
     ordered = in_order(made)
     assert [f.kind for f in ordered] == [kind for kind in KINDS for _ in LEVELS]
     page = findings_sheet(made).html()
@@ -60,4 +88,4 @@ def test_findings_stand_gravest_first_and_their_kind_is_a_sign_and_a_word() -> N
 
 def test_a_finding_of_no_known_kind_is_refused() -> None:
     with pytest.raises(ValueError, match="kind is one of"):
-        Finding("fine", "fine", "limit", "x", "y")
+        Finding("fine", "limit.fine", ("x",), "y")

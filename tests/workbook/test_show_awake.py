@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 
-from maker_kit.workbook import show_life
+from maker_kit.workbook.shown import life as show_life
 from maker_kit.workshop import find_workshop
 
 WASH, WATER_1, GEL = "r1-hand-wash", "r3v1-cleansing-water", "r2-gel-cream"
@@ -32,7 +32,9 @@ def test_a_stop_is_said_once_and_first(shop) -> None:
 def test_what_is_no_preservative_is_named_in_a_sentence(shop) -> None:
     gel = shop.recipe(GEL)
     booster = replace(gel.ingredients["Preservative P"], inci=("Ethylhexylglycerin",), inside=())
-    text = show_life.preservation_sheet(replace(gel, ingredients={**gel.ingredients, "Preservative P": booster})).frame.iloc[0, 2]
+    text = show_life.preservation_sheet(
+        replace(gel, ingredients={**gel.ingredients, "Preservative P": booster})
+    ).frame.iloc[0, 2]
     assert "Ethylhexylglycerin (helps a preservative but is none by itself)" in text
     assert "Citric Acid (sets the pH)" in text
     assert " is helps" not in text

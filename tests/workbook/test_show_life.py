@@ -5,8 +5,11 @@ from __future__ import annotations
 import pytest
 
 from maker_kit.errors import MakerKitError, NoticeError
-from maker_kit.workbook import show_blend, show_kit, show_life, show_split
-from maker_kit.workbook.answers import read_answers
+from maker_kit.workbook.shown import emulsion as show_blend
+from maker_kit.workbook.shown import kit as show_kit
+from maker_kit.workbook.shown import life as show_life
+from maker_kit.workbook.shown import split as show_split
+from maker_kit.workbook.shown.answers import read_answers
 from maker_kit.workshop import find_workshop
 
 WASH, GEL, LOTION = "r1b-hand-wash", "r2-gel-cream", "r5-hand-lotion"
@@ -17,18 +20,41 @@ def shop():
     return find_workshop("")
 
 
-@pytest.mark.parametrize("text", ["Scent 1: 0.8: 10, Scent 2: 0.6: 8", "Scent 1: 0,8: 10; Scent 2: 0,6: 8", "Scent 1: 0.8 %: 10\nScent 2: 0.6%: 8\n", "Scent 1:0.8:10,Scent 2:0.6:8"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Scent 1: 0.8: 10, Scent 2: 0.6: 8",
+        "Scent 1: 0,8: 10; Scent 2: 0,6: 8",
+        "Scent 1: 0.8 %: 10\nScent 2: 0.6%: 8\n",
+        "Scent 1:0.8:10,Scent 2:0.6:8",
+    ],
+)
 def test_shares_are_read_with_either_decimal_sign_and_in_lines(text: str) -> None:
     assert show_split.read_shares(text) == (("Scent 1", 0.8, 10), ("Scent 2", 0.6, 8))
 
 
-@pytest.mark.parametrize("text", ["Scent 1", "Scent 1: 0.8", "Scent 1: much: 10", "Scent 1: 0.8: 10.5", "Scent 1: 0.8: ten", "0.8: 10"])
+@pytest.mark.parametrize(
+    "text", ["Scent 1", "Scent 1: 0.8", "Scent 1: much: 10", "Scent 1: 0.8: 10.5", "Scent 1: 0.8: ten", "0.8: 10"]
+)
 def test_a_share_that_is_none_is_a_sentence(text: str) -> None:
     with pytest.raises(NoticeError, match="is no share: write scent, load in % of the whole and containers"):
         show_split.read_shares(text)
 
 
-@pytest.mark.parametrize("shares", ["Scent 1: nan: 2", "Scent 1: inf: 2", "Scent 1: -1: 2", "Scent 1: 100: 2", "Scent 1: 0.8: 0", "Scent 1: 0.8: -3", "Scent 1: 0: 2", ": 0.8: 2", ""])
+@pytest.mark.parametrize(
+    "shares",
+    [
+        "Scent 1: nan: 2",
+        "Scent 1: inf: 2",
+        "Scent 1: -1: 2",
+        "Scent 1: 100: 2",
+        "Scent 1: 0.8: 0",
+        "Scent 1: 0.8: -3",
+        "Scent 1: 0: 2",
+        ": 0.8: 2",
+        "",
+    ],
+)
 def test_a_share_out_of_range_is_a_sentence(shop, shares: str) -> None:
     with pytest.raises(MakerKitError) as caught:
         show_split.split(shop, WASH, shares)
@@ -47,7 +73,9 @@ def test_what_a_label_names_stands_with_its_threshold_and_source(shop) -> None:
     planned = show_split.split(shop, WASH, "Scent 1: 0.8: 10", "2 gallons")
     named = show_split.split_sheet(planned).frame["allergens its label names"][0]
     # by hand: limonene up to 40 % of 0.8 %, citral up to 8 %, linalool up to 5 %; all above 0.01 % in what is rinsed off
-    assert all(words in named for words in ("Limonene (up to 0.32 %)", "Citral (up to 0.064 %)", "Linalool (up to 0.04 %)"))
+    assert all(
+        words in named for words in ("Limonene (up to 0.32 %)", "Citral (up to 0.064 %)", "Linalool (up to 0.04 %)")
+    )
     together = dict(show_split.split_words(planned).frame.values)
     assert together["a label names an allergen above"].startswith("0.01 % of the whole")
     assert "1223/2009" in together["a label names an allergen above"]
@@ -63,12 +91,19 @@ def test_what_is_fine_stands_in_the_table_and_not_among_the_notes(shop) -> None:
     kit = show_kit.received(shop, "Kit 2", "Glycerin = 30.4; Propanediol = 28.9")
     assert "Glycerin" not in set(show_kit.received_notes(kit).frame["about"])
     row = show_kit.received_sheet(kit).frame.set_index("what").loc["Glycerin"]
-    assert (row["on the scale"], row["may lack"], row["scale against pack"], row["on its label"]) == ("30.40 g", "2.70 g", "fine", "not read")
+    assert (row["on the scale"], row["may lack"], row["scale against pack"], row["on its label"]) == (
+        "30.40 g",
+        "2.70 g",
+        "fine",
+        "not read",
+    )
 
 
 def test_an_oil_phase_without_values_is_unknown_and_with_own_ones_is_not(shop) -> None:
     assert list(show_blend.emulsion_sheet(shop, LOTION).frame["required HLB"]).count("unknown") == 3
-    own = show_blend.emulsion_sheet(shop, LOTION, "Shea butter = 8, a sheet; Sunflower oil = 7,5; Light triglyceride = 5").frame
+    own = show_blend.emulsion_sheet(
+        shop, LOTION, "Shea butter = 8, a sheet; Sunflower oil = 7,5; Light triglyceride = 5"
+    ).frame
     assert list(own["required HLB"]) == ["15", "8", "7.5", "5"]
     assert "a sheet" in set(own["source"])
 
@@ -83,6 +118,8 @@ def test_lines_are_names_and_values() -> None:
 def test_one_more_pack_that_helps_nobody_is_said_in_words(shop) -> None:
     # 3 g of propanediol (10.2 g a jar) and 0.3 g of scent 1 (0.8 g a jar) both fill no jar: more of one alone is no help
     there = show_life.in_hand(shop, "r2-gel-cream", {"Propanediol": "3 g", "Scent 1": "0.3 g"})
-    assert "one more pack of Propanediol alone fills no container more: Scent 1 would run out then" in str(show_life.more_sheet(there))
+    assert "one more pack of Propanediol alone fills no container more: Scent 1 would run out then" in str(
+        show_life.more_sheet(there)
+    )
     kit = show_life.in_hand(shop, "r2-gel-cream", show_life.stock_of(shop, "Kit 2", ""))
     assert "Propanediol 100 g" in str(show_life.more_sheet(kit))

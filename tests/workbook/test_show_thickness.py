@@ -13,9 +13,9 @@ from scipy.stats import t as students_t
 
 from maker_kit.errors import UnknownNameError
 from maker_kit.formula.recipe import with_thickener_level
-from maker_kit.verdict import make_plan
-from maker_kit.workbook import show_thickness
-from maker_kit.workbook.panels.life_thickness import thickness_panel
+from maker_kit.plan import make_plan
+from maker_kit.workbook.panels.thickness import thickness_panel
+from maker_kit.workbook.shown import thickness as show_thickness
 from maker_kit.workshop import find_workshop
 
 GEL = "r2-gel-cream"
@@ -26,11 +26,14 @@ def shop():
     return find_workshop("")
 
 
-@pytest.mark.parametrize("level", [0.3, 0.4, 0.6, 0.8, 0.825, 0.826, 0.827, 0.828, 0.829, 0.88, 0.886, 0.938, 0.94, 0.943, 0.944, 1.0, 1.1, 1.3, 2.0])
+@pytest.mark.parametrize(
+    "level",
+    [0.3, 0.4, 0.6, 0.8, 0.825, 0.826, 0.827, 0.828, 0.829, 0.88, 0.886, 0.938, 0.94, 0.943, 0.944, 1.0, 1.1, 1.3, 2.0],
+)
 def test_both_notebooks_say_the_same_of_a_level(shop, level: float) -> None:
     plan = make_plan(shop, GEL, thickener_level=level)
     (told,) = [f for f in plan.findings if f.topic == "thickness"]
-    shown = show_thickness.ladder_sheet(shop, plan.recipe).frame
+    shown = show_thickness.thickness_sheet(shop, plan.recipe).frame
     assert f"{told.text}\n→ {told.next_step}".removesuffix("\n→ ") in set(shown["what was found"])
 
 
@@ -38,7 +41,9 @@ def test_the_advice_at_0_60_names_both_ways(shop) -> None:
     (told,) = [f for f in make_plan(shop, GEL).findings if f.topic == "thickness"]
     # by hand: 0.80 + 0.20·(7.0 − 6.4)/(7.0 − 5.6) = 0.886; 0.80 + 0.20·ln(7.0/6.4)/ln(7.0/5.6) = 0.880
     assert "thinner than the shop's 6.4 cm" in told.text
-    assert told.next_step.startswith("raise to 0.886 % (straight line between readings; 0.880 % along their logarithms; wall 1.00)")
+    assert told.next_step.startswith(
+        "raise to 0.886 % (straight line between readings; 0.880 % along their logarithms; wall 1.00)"
+    )
 
 
 def thickness_of(shop, level: float | None = None):
@@ -53,26 +58,30 @@ def test_a_ladder_that_turns_takes_the_curve_with_a_maximum_and_says_why(tmp_pat
     shop = ladder_shop(tmp_path / "mine", readings(SALT))
     (told,) = thickness_of(shop)
     # numpy's least squares: the parabola of ln spread at 0.60 % gives 6.76 cm, while 6 cm was read there
-    assert math.exp(np.polyval(np.polyfit([c for c, _ in SALT], np.log([s for _, s in SALT]), 2), 0.6)) == pytest.approx(6.76, abs=0.005)
+    assert math.exp(
+        np.polyval(np.polyfit([c for c, _ in SALT], np.log([s for _, s in SALT]), 2), 0.6)
+    ) == pytest.approx(6.76, abs=0.005)
     assert "a spread of 6.76 cm, as wanted" in told.text
     assert "misses the reading at this level, 6.0 cm" in told.text
     assert told.level == "near"
-    shown = all_of(show_thickness.ladder_sheet(shop, shop.recipe(GEL)))
+    shown = all_of(show_thickness.thickness_sheet(shop, shop.recipe(GEL)))
     assert told.text in shown
     assert "with a maximum, since the readings turn: thickest near 0.61" in shown
     levels = all_of(show_thickness.levels_sheet(shop, shop.recipe(GEL)))
     assert "beyond the maximum: the thickest this gets is 6.76 cm" in levels
-    steady = all_of(show_thickness.ladder_sheet(shop, shop.recipe(GEL), "steady"))
+    steady = all_of(show_thickness.thickness_sheet(shop, shop.recipe(GEL), "steady"))
     assert "unknown" in steady
     assert "take the curve with a maximum" in steady
 
 
 def test_a_steady_ladder_says_so_and_a_curve_that_does_not_fit_is_refused_in_words(shop, tmp_path: Path) -> None:
-    shown = all_of(show_thickness.ladder_sheet(shop, shop.recipe(GEL)))
+    shown = all_of(show_thickness.thickness_sheet(shop, shop.recipe(GEL)))
     assert "The curve is steady, since the readings go one way" in shown
     assert "35 °C after 24 h are kept apart" in shown
     mine = ladder_shop(tmp_path / "mine", readings([(0.4, 11), (0.6, 10), (0.8, 7)]))
-    assert "show no maximum of thickness" in all_of(show_thickness.ladder_sheet(mine, mine.recipe(GEL), "with a maximum"))
+    assert "show no maximum of thickness" in all_of(
+        show_thickness.thickness_sheet(mine, mine.recipe(GEL), "with a maximum")
+    )
 
 
 def test_a_single_reading_that_went_wrong_is_no_maximum(tmp_path: Path) -> None:
@@ -94,7 +103,9 @@ def test_a_funnel_time_is_judged_in_seconds_with_its_uncertainty(tmp_path: Path)
     assert f"between {value * math.exp(-wide):.2f} and {value * math.exp(wide):.2f} s" in told.text
     # between 12.49 s at 0.60 % and 21 s at 0.80 %: along the logarithms and straight
     along, straight = 0.6 + 0.2 * math.log(15 / value) / math.log(21 / value), 0.6 + 0.2 * (15 - value) / (21 - value)
-    assert told.next_step.startswith(f"raise to {straight:.3f} % (straight line between readings; {along:.3f} % along their logarithms")
+    assert told.next_step.startswith(
+        f"raise to {straight:.3f} % (straight line between readings; {along:.3f} % along their logarithms"
+    )
     levels = all_of(show_thickness.levels_sheet(shop, shop.recipe(GEL)))
     assert f"15 s, the shop's {along:.3f}" in levels
     low, high = (0.6 + 0.2 * math.log(edge / value) / math.log(21 / value) for edge in (13, 17))
@@ -103,12 +114,19 @@ def test_a_funnel_time_is_judged_in_seconds_with_its_uncertainty(tmp_path: Path)
 
 
 def test_a_viscosity_band_has_a_stretch_on_either_side_of_the_maximum(tmp_path: Path) -> None:
-    shop = ladder_shop(tmp_path / "mine", readings(VISCOSITY, "viscosity"), {**NO_SPREAD, "viscosity from [mPa·s]": "2000", "viscosity to [mPa·s]": "4000"})
+    shop = ladder_shop(
+        tmp_path / "mine",
+        readings(VISCOSITY, "viscosity"),
+        {**NO_SPREAD, "viscosity from [mPa·s]": "2000", "viscosity to [mPa·s]": "4000"},
+    )
     frame = show_thickness.levels_sheet(shop, shop.recipe(GEL)).frame
     dense = np.linspace(0.2, 1.0, 80_001)
     drawn = np.exp(np.polyval(np.polyfit([c for c, _ in VISCOSITY], np.log([v for _, v in VISCOSITY]), 2), dense))
     edges = dense[1:][np.diff(((drawn >= 2000) & (drawn <= 4000)).astype(int)) != 0]
-    assert list(frame["level [% of the whole]"]) == [f"{edges[0]:.3f} to {edges[1]:.3f}", f"{edges[2]:.3f} to {edges[3]:.3f}"]
+    assert list(frame["level [% of the whole]"]) == [
+        f"{edges[0]:.3f} to {edges[1]:.3f}",
+        f"{edges[2]:.3f} to {edges[3]:.3f}",
+    ]
     (told,) = thickness_of(shop)
     assert "mPa·s, thicker than the wanted 2000 to 4000 mPa·s" in told.text
     assert "gives the same beyond the maximum" in told.next_step
@@ -116,7 +134,7 @@ def test_a_viscosity_band_has_a_stretch_on_either_side_of_the_maximum(tmp_path: 
 
 def test_nothing_wanted_is_said_and_never_fine(tmp_path: Path) -> None:
     shop = ladder_shop(tmp_path / "mine", readings(VISCOSITY, "viscosity"), NO_SPREAD)
-    shown = show_thickness.ladder_sheet(shop, shop.recipe(GEL))
+    shown = show_thickness.thickness_sheet(shop, shop.recipe(GEL))
     assert shown.frame["note"][0] == "▲ look"
     assert "No wanted viscosity is on file, so nothing is compared" in all_of(shown)
     assert "under shop viscosity [mPa·s]" in all_of(show_thickness.levels_sheet(shop, shop.recipe(GEL)))
@@ -134,12 +152,16 @@ def test_a_ladder_read_warm_alone_is_not_judged(tmp_path: Path) -> None:
     (told,) = thickness_of(shop)
     assert told.level == "unknown"
     assert "only at 35 °C after 24 h" in told.text
-    for sheet in (show_thickness.ladder_sheet, show_thickness.levels_sheet, show_thickness.ladder_picture):
+    for sheet in (show_thickness.thickness_sheet, show_thickness.levels_sheet, show_thickness.thickness_picture):
         assert "not mixed in" in all_of(sheet(shop, shop.recipe(GEL)))
 
 
 def test_equal_repeats_show_no_interval_of_no_width(tmp_path: Path) -> None:
-    shop = ladder_shop(tmp_path / "mine", readings([(0.4, 11), (0.4, 11), (0.6, 9), (0.8, 7)]), {"shop spread [cm]": "8", "spread from [cm]": "7.5", "spread to [cm]": "8.5"})
+    shop = ladder_shop(
+        tmp_path / "mine",
+        readings([(0.4, 11), (0.4, 11), (0.6, 9), (0.8, 7)]),
+        {"shop spread [cm]": "8", "spread from [cm]": "7.5", "spread to [cm]": "8.5"},
+    )
     levels = all_of(show_thickness.levels_sheet(shop, shop.recipe(GEL)))
     assert "0.694" in levels
     assert "between 0.689 and 0.699 %" in levels  # by hand in tests/formula/test_ladder_fit.py
@@ -148,7 +170,9 @@ def test_equal_repeats_show_no_interval_of_no_width(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("level", [1.3, 2.0])
 def test_a_recipe_beyond_the_ladder_is_shown_as_such(shop, level: float) -> None:
-    panel = thickness_panel(replace(shop, recipes={**shop.recipes, GEL: with_thickener_level(shop.recipe(GEL), level)}), GEL)
+    panel = thickness_panel(
+        replace(shop, recipes={**shop.recipes, GEL: with_thickener_level(shop.recipe(GEL), level)}), GEL
+    )
     assert panel.fault.value == ""
     assert panel.controls[0].value == level
     assert panel.controls[0].slider.max >= level
@@ -156,7 +180,9 @@ def test_a_recipe_beyond_the_ladder_is_shown_as_such(shop, level: float) -> None
     assert "What else sets thickness" in panel.words.value
 
 
-def test_the_curve_and_the_way_of_reading_are_chosen_under_controls(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_the_curve_and_the_way_of_reading_are_chosen_under_controls(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     monkeypatch.delenv("MAKER_KIT_HEADLESS", raising=False)
     shop = ladder_shop(tmp_path / "mine", [*readings(SALT), *readings(FUNNEL, "funnel")])
     panel = thickness_panel(shop, GEL)
@@ -181,7 +207,7 @@ def test_a_recipe_without_a_ladder_is_a_sentence(shop, monkeypatch: pytest.Monke
     monkeypatch.delenv("MAKER_KIT_HEADLESS", raising=False)
     panel = thickness_panel(shop, recipe)
     assert "thickener" in panel.fault.value
-    for sheet in (show_thickness.ladder_sheet, show_thickness.levels_sheet, show_thickness.ladder_picture):
+    for sheet in (show_thickness.thickness_sheet, show_thickness.levels_sheet, show_thickness.thickness_picture):
         assert "unknown" in all_of(sheet(shop, shop.recipe(recipe)))
 
 

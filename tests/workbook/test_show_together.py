@@ -7,11 +7,11 @@ from fractions import Fraction
 
 import pytest
 
-from maker_kit.buying.basket import cheapest_basket
+from maker_kit.buying.basket.basket import cheapest_basket
 from maker_kit.errors import MakerKitError, NoticeError, UnknownNameError
-from maker_kit.verdict import make_plan
-from maker_kit.workbook import show_together
+from maker_kit.plan import make_plan
 from maker_kit.workbook.panels import together_panel
+from maker_kit.workbook.shown import together as show_together
 from maker_kit.workshop import find_workshop
 
 
@@ -20,32 +20,43 @@ def shop():
     return find_workshop("")
 
 
-@pytest.mark.parametrize(("text", "asked"), [
-    ("r1b-hand-wash: 12, r4-balm: 10", {"r1b-hand-wash": 12, "r4-balm": 10}),
-    ("  Hand and heel balm :3 ", {"r4-balm": 3}),
-    ("Foaming hand wash, from a ready base: 4, r4-balm: 1,", {"r1b-hand-wash": 4, "r4-balm": 1}),  # a title with a comma in it
-    ("", {}),
-])
+@pytest.mark.parametrize(
+    ("text", "asked"),
+    [
+        ("r1b-hand-wash: 12, r4-balm: 10", {"r1b-hand-wash": 12, "r4-balm": 10}),
+        ("  Hand and heel balm :3 ", {"r4-balm": 3}),
+        (
+            "Foaming hand wash, from a ready base: 4, r4-balm: 1,",
+            {"r1b-hand-wash": 4, "r4-balm": 1},
+        ),  # a title with a comma in it
+        ("", {}),
+    ],
+)
 def test_names_and_titles_with_counts_are_read(shop, text: str, asked: dict[str, int]) -> None:
     assert show_together.read_together(shop, text) == asked
 
 
-@pytest.mark.parametrize(("text", "fault", "says"), [
-    ("r1b-hand-wash", NoticeError, "no recipe with a count"),
-    ("r1b-hand-wash: many", NoticeError, "no recipe with a count"),
-    ("r1b-hand-wash: -3", NoticeError, "no recipe with a count"),
-    ("r1b-hand-wash: 2.5", NoticeError, "no recipe with a count"),
-    ("r1b-hand-wash: ²", NoticeError, "no recipe with a count"),
-    ("r4-balm: 3, Hand and heel balm: 2", NoticeError, "named twice"),
-    ("r4-balsam: 3", UnknownNameError, "r4-balm"),
-])
+@pytest.mark.parametrize(
+    ("text", "fault", "says"),
+    [
+        ("r1b-hand-wash", NoticeError, "no recipe with a count"),
+        ("r1b-hand-wash: many", NoticeError, "no recipe with a count"),
+        ("r1b-hand-wash: -3", NoticeError, "no recipe with a count"),
+        ("r1b-hand-wash: 2.5", NoticeError, "no recipe with a count"),
+        ("r1b-hand-wash: ²", NoticeError, "no recipe with a count"),
+        ("r4-balm: 3, Hand and heel balm: 2", NoticeError, "named twice"),
+        ("r4-balsam: 3", UnknownNameError, "r4-balm"),
+    ],
+)
 def test_anything_else_is_a_sentence(shop, text: str, fault: type[MakerKitError], says: str) -> None:
     with pytest.raises(fault, match=says):
         show_together.read_together(shop, text)
 
 
 def test_a_count_of_nothing_leaves_a_recipe_out_and_all_of_them_is_said(shop) -> None:
-    assert [share.title for share in show_together.together(shop, {"r4-balm": 2, "r1b-hand-wash": 0}).shares] == ["Hand and heel balm"]
+    assert [share.title for share in show_together.together(shop, {"r4-balm": 2, "r1b-hand-wash": 0}).shares] == [
+        "Hand and heel balm"
+    ]
     with pytest.raises(NoticeError, match="no recipe is chosen"):
         show_together.together(shop, {"r4-balm": 0})
 
@@ -57,9 +68,9 @@ def test_the_list_is_the_cheapest_for_all_needs_added_up(shop) -> None:
         for item, each in plan.needs.items():
             need[item] = need.get(item, Fraction(0)) + each * plan.batches
     whole = {item: -(-units // 1) for item, units in need.items()}
-    cost = cheapest_basket(shop.market.for_items(whole), whole).cost_e4  # one integer program on the sum
+    cost = cheapest_basket(shop.market.for_items(whole), whole).cost_micros  # one integer program on the sum
     order = show_together.together(shop, {"r1b-hand-wash": 6, "r4-balm": 5})
-    assert order.cost_e4 <= cost  # two parcels may cost less than one
+    assert order.cost_micros <= cost  # two parcels may cost less than one
     text = repr(show_together.together_sheets(shop, order))
     assert f"Together {cost / 1e6:.2f} in one order" in text
     assert text.count(f"{cost / 1e6:.2f}") == 3  # in the sentence, under the shares and under the list
@@ -68,7 +79,7 @@ def test_the_list_is_the_cheapest_for_all_needs_added_up(shop) -> None:
 
 def test_lists_that_are_ordered_apart_say_for_whom_each_is(shop) -> None:
     order = show_together.together(shop, {"r1b-hand-wash": 6, "r4-balm": 5})
-    twice = type(order)(order.shares, order.baskets * 2, ((0,), (1,)), order.cost_e4, order.rule)
+    twice = type(order)(order.shares, order.baskets * 2, ((0,), (1,)), order.cost_micros, order.rule)
     page = show_together.together_sheets(shop, twice).html()
     assert page.count("list for") == 2
     assert "Hand and heel balm</td>" in page
@@ -80,7 +91,10 @@ def test_nothing_asked_is_said(shop) -> None:
 
 def test_the_sliders_choose_recipes_and_counts(shop) -> None:
     panel = together_panel(shop, "r1b-hand-wash: 12, r4-balm: 12")
-    assert {name: level.value for name, level in panel.levels.items() if level.value} == {"r1b-hand-wash": 12, "r4-balm": 12}
+    assert {name: level.value for name, level in panel.levels.items() if level.value} == {
+        "r1b-hand-wash": 12,
+        "r4-balm": 12,
+    }
     before = panel.words.value
     panel.levels["r2-gel-cream"].box.value = 4
     assert "Gel cream" in panel.words.value

@@ -112,8 +112,12 @@ CELLS = [
 ]
 
 
-@pytest.mark.parametrize(("file", "find", "heading", "text", "words"), CELLS, ids=[f"{c[0]}-{c[2]}-{c[3]}" for c in CELLS])
-def test_one_wrong_cell_is_one_fault_at_its_place(folder: Path, file: str, find: dict[str, str], heading: str, text: str, words: list[str]) -> None:
+@pytest.mark.parametrize(
+    ("file", "find", "heading", "text", "words"), CELLS, ids=[f"{c[0]}-{c[2]}-{c[3]}" for c in CELLS]
+)
+def test_one_wrong_cell_is_one_fault_at_its_place(
+    folder: Path, file: str, find: dict[str, str], heading: str, text: str, words: list[str]
+) -> None:
     place = cell(folder, file, find, heading, text)
     told = [f for f in faults(folder) if (f.file, f.row, f.column) == place]
     assert len(told) == 1, [f.sentence() for f in faults(folder)]
@@ -122,7 +126,9 @@ def test_one_wrong_cell_is_one_fault_at_its_place(folder: Path, file: str, find:
     for word in words:
         assert word in sentence
     elsewhere = {f.file for f in faults(folder)} - {file}
-    assert elsewhere <= ({"thickness.csv"} if file == "recipes.csv" else set()), "no fault breeds others in tables that are right"
+    assert elsewhere <= ({"thickness.csv"} if file == "recipes.csv" else set()), (
+        "no fault breeds others in tables that are right"
+    )
 
 
 SURE = [
@@ -136,7 +142,16 @@ SURE = [
 
 
 @pytest.mark.parametrize(("file", "find", "heading", "text", "find_too", "heading_too", "text_too"), SURE)
-def test_a_suspicious_value_is_taken_once_it_is_confirmed(folder: Path, file: str, find: dict[str, str], heading: str, text: str, find_too: dict[str, str] | None, heading_too: str, text_too: str) -> None:
+def test_a_suspicious_value_is_taken_once_it_is_confirmed(
+    folder: Path,
+    file: str,
+    find: dict[str, str],
+    heading: str,
+    text: str,
+    find_too: dict[str, str] | None,
+    heading_too: str,
+    text_too: str,
+) -> None:
     cell(folder, file, find, heading, text)
     if find_too:
         cell(folder, file, find_too, heading_too, text_too)
@@ -159,7 +174,9 @@ def test_a_little_colour_is_nothing_strange(folder: Path) -> None:
 
 
 @pytest.mark.parametrize(("percent", "total", "balance"), [("2.00", "99", "69.6"), ("4.00", "101", "67.6")])
-def test_a_recipe_that_adds_up_to_99_or_101_is_not_stretched(folder: Path, percent: str, total: str, balance: str) -> None:
+def test_a_recipe_that_adds_up_to_99_or_101_is_not_stretched(
+    folder: Path, percent: str, total: str, balance: str
+) -> None:
     cell(folder, WASH, {"ingredient": "Glycerin"}, "percent", percent)
     fault = only_fault(folder)
     assert (fault.file, fault.row, fault.column) == (WASH, None, "percent")
@@ -180,7 +197,9 @@ def test_without_a_balance_line_the_sum_still_has_to_be_100(folder: Path) -> Non
 def test_the_balance_may_be_blank_and_takes_the_rest(folder: Path) -> None:
     cell(folder, WASH, {"ingredient": "Water"}, "percent", "")
     cell(folder, WASH, {"ingredient": "Glycerin"}, "percent", "4.5")
-    assert load_workshop(folder).recipe("r1-hand-wash").percent_of("Water") == 67.1  # 68.60 less the 1.50 that glycerin gained
+    assert (
+        load_workshop(folder).recipe("r1-hand-wash").percent_of("Water") == 67.1
+    )  # 68.60 less the 1.50 that glycerin gained
 
 
 def test_nothing_is_left_for_the_balance(folder: Path) -> None:
@@ -198,8 +217,25 @@ def test_shares_of_one_are_recognised(folder: Path) -> None:
     assert "shares of one" in only_fault(folder).mend
 
 
-DUPLICATES = ["workshop.csv", "ingredients.csv", "whats_inside.csv", "bench_made.csv", "certificates.csv", "containers.csv", "recipes.csv", "suppliers.csv", "delivery.csv", "packs.csv", "kits.csv",
-              "shop_products.csv", "thickness.csv", "avoid.csv", "swaps.csv", WASH, "recipes/r2-gel-cream.steps.csv"]
+DUPLICATES = [
+    "workshop.csv",
+    "ingredients.csv",
+    "whats_inside.csv",
+    "bench_made.csv",
+    "certificates.csv",
+    "containers.csv",
+    "recipes.csv",
+    "suppliers.csv",
+    "delivery.csv",
+    "packs.csv",
+    "kits.csv",
+    "shop_products.csv",
+    "thickness.csv",
+    "avoid.csv",
+    "swaps.csv",
+    WASH,
+    "recipes/r2-gel-cream.steps.csv",
+]
 
 
 @pytest.mark.parametrize("file", DUPLICATES)
@@ -293,7 +329,10 @@ def test_a_mixture_of_several_names_that_nobody_opened_is_unknown_inside(folder:
     for _ in range(2):
         delete(folder, "whats_inside.csv", row_of(folder, "whats_inside.csv", mixture="Preservative P"))
     inside = load_workshop(folder).ingredient("Preservative P").inside
-    assert [(s.substance, s.low_percent, s.high_percent) for s in inside] == [("Phenoxyethanol", None, None), ("Ethylhexylglycerin", None, None)]
+    assert [(s.substance, s.low_percent, s.high_percent) for s in inside] == [
+        ("Phenoxyethanol", None, None),
+        ("Ethylhexylglycerin", None, None),
+    ]
 
 
 def test_bench_made_parts_that_miss_100_and_a_mixture_made_from_itself(folder: Path) -> None:
@@ -306,7 +345,11 @@ def test_bench_made_parts_that_miss_100_and_a_mixture_made_from_itself(folder: P
 
 def test_a_bench_made_mixture_is_not_opened_twice(folder: Path) -> None:
     for substance in ("Citric Acid", "Aqua"):
-        append_cells(folder, "whats_inside.csv", {"mixture": "Citric acid 50 % solution", "substance": substance, "low [%]": "50", "high [%]": "50"})
+        append_cells(
+            folder,
+            "whats_inside.csv",
+            {"mixture": "Citric acid 50 % solution", "substance": substance, "low [%]": "50", "high [%]": "50"},
+        )
     assert "bench_made.csv" in only_fault(folder).found
 
 
@@ -318,14 +361,37 @@ def test_one_name_for_one_thing(folder: Path) -> None:
 
 
 def test_own_limits_are_read_and_checked(folder: Path) -> None:
-    good = {"substance": "Benzoic acid / sodium benzoate", "most [%]": "0.3", "members": "Benzoic Acid; Sodium Benzoate = 0.84746", "counted as": "as acid", "applies": "leave-on", "kind": "practice",
-            "source": "my own rule", "checked": "from memory", "date": "2026-01-05"}
+    good = {
+        "substance": "Benzoic acid / sodium benzoate",
+        "most [%]": "0.3",
+        "members": "Benzoic Acid; Sodium Benzoate = 0.84746",
+        "counted as": "as acid",
+        "applies": "leave-on",
+        "kind": "practice",
+        "source": "my own rule",
+        "checked": "from memory",
+        "date": "2026-01-05",
+    }
     row = append_cells(folder, "limits.csv", good)
     (limit,) = load_workshop(folder).limits
     assert limit.members == (("Benzoic Acid", 1.0), ("Sodium Benzoate", 0.84746))
-    assert (limit.most_percent, limit.applies, limit.kind, limit.category, limit.date, limit.checked) == (0.3, "leave-on", "practice", "", "2026-01-05", "from memory")
-    for heading, text, words in (("members", "Sodium Benzoate = x", "factor"), ("members", "Sodium Benzoate = 0", "factor"), ("kind", "lore", "practice"), ("category", "5Z", "5A"), ("source", "", "fill"),
-                                 ("unrestricted", "yes", "no figure"), ("applies", "rinsed", "rinse-off")):
+    assert (limit.most_percent, limit.applies, limit.kind, limit.category, limit.date, limit.checked) == (
+        0.3,
+        "leave-on",
+        "practice",
+        "",
+        "2026-01-05",
+        "from memory",
+    )
+    for heading, text, words in (
+        ("members", "Sodium Benzoate = x", "factor"),
+        ("members", "Sodium Benzoate = 0", "factor"),
+        ("kind", "lore", "practice"),
+        ("category", "5Z", "5A"),
+        ("source", "", "fill"),
+        ("unrestricted", "yes", "no figure"),
+        ("applies", "rinsed", "rinse-off"),
+    ):
         change(folder, "limits.csv", row, heading, text)
         fault = only_fault(folder)
         assert (fault.file, fault.row, fault.column) == ("limits.csv", row, heading)
@@ -340,9 +406,16 @@ def test_a_certificate_written_with_the_word_category(folder: Path) -> None:
     assert "5B" in {c.category for c in load_workshop(folder).ingredient("Scent 2").certificates}
 
 
-@pytest.mark.parametrize("file", [p.relative_to(DATA).as_posix() for p in sorted(DATA.rglob("*.csv")) if ".steps" not in p.name])
-@pytest.mark.parametrize(("raw", "words"), [(None, "no such file"), (b"", "an empty file"), ("name;Crème\n".encode("latin-1"), "0xE8"), (b"\0" * 100, "NUL")])
-def test_no_table_may_be_missing_empty_or_damaged_and_nothing_else_is_blamed(folder: Path, file: str, raw: bytes | None, words: str) -> None:
+@pytest.mark.parametrize(
+    "file", [p.relative_to(DATA).as_posix() for p in sorted(DATA.rglob("*.csv")) if ".steps" not in p.name]
+)
+@pytest.mark.parametrize(
+    ("raw", "words"),
+    [(None, "no such file"), (b"", "an empty file"), ("name;Crème\n".encode("latin-1"), "0xE8"), (b"\0" * 100, "NUL")],
+)
+def test_no_table_may_be_missing_empty_or_damaged_and_nothing_else_is_blamed(
+    folder: Path, file: str, raw: bytes | None, words: str
+) -> None:
     (folder / file).unlink()
     if raw is not None:
         (folder / file).write_bytes(raw)
@@ -382,7 +455,17 @@ def test_a_needed_heading_that_lost_its_unit_is_missing_and_named(folder: Path) 
 
 def test_headings_are_matched_whatever_their_capitals_and_blanks(folder: Path) -> None:
     rows = read_rows(folder / "ingredients.csv")
-    rows[0] = [" NAME", "inci", "Function", "Density[g/mL]", "densityfrom", "least  [%]", "MOST [%]", "range from", "Note "]
+    rows[0] = [
+        " NAME",
+        "inci",
+        "Function",
+        "Density[g/mL]",
+        "densityfrom",
+        "least  [%]",
+        "MOST [%]",
+        "range from",
+        "Note ",
+    ]
     write_rows(folder / "ingredients.csv", rows)
     assert load_workshop(folder).ingredients == load_workshop(DATA).ingredients
 
@@ -424,11 +507,22 @@ def test_all_faults_of_all_tables_are_told_at_once_in_the_order_of_tables_and_ro
     (folder / "avoid.csv").unlink()
     (folder / "swaps.csv").write_bytes(b"\xe9")
     told = faults(folder)
-    assert [f.file for f in told if f.file != "recipes.csv"] == ["certificates.csv", "packs.csv", "packs.csv", "shop_products.csv", "avoid.csv", "swaps.csv", WASH, GEL]
+    assert [f.file for f in told if f.file != "recipes.csv"] == [
+        "certificates.csv",
+        "packs.csv",
+        "packs.csv",
+        "shop_products.csv",
+        "avoid.csv",
+        "swaps.csv",
+        WASH,
+        GEL,
+    ]
     assert [f.row for f in told if f.file == "packs.csv"] == sorted(f.row or 0 for f in told if f.file == "packs.csv")
 
 
-@pytest.mark.parametrize(("make", "words"), [("missing", "no such folder"), ("file", "a file"), ("empty", "no such file")])
+@pytest.mark.parametrize(
+    ("make", "words"), [("missing", "no such folder"), ("file", "a file"), ("empty", "no such file")]
+)
 def test_a_folder_that_is_no_workshop(tmp_path: Path, make: str, words: str) -> None:
     place = tmp_path / "shop"
     if make == "file":
@@ -454,11 +548,11 @@ def test_a_50_mb_table_is_refused(folder: Path) -> None:
 
 
 def test_markup_and_formulas_in_text_cells_stay_text(folder: Path) -> None:
-    change(folder, "avoid.csv", 2, "reason", "=HYPERLINK(\"http://x\")")
+    change(folder, "avoid.csv", 2, "reason", '=HYPERLINK("http://x")')
     change(folder, "avoid.csv", 3, "reason", "<img src=x onerror=alert(1)>")
     change(folder, "avoid.csv", 3, "person", "'@me")
     avoid = load_workshop(folder).avoid
-    assert [a.reason for a in avoid] == ["=HYPERLINK(\"http://x\")", "<img src=x onerror=alert(1)>"]
+    assert [a.reason for a in avoid] == ['=HYPERLINK("http://x")', "<img src=x onerror=alert(1)>"]
     assert avoid[1].person == "@me"
 
 

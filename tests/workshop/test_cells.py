@@ -10,14 +10,21 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from maker_kit.units import Amount
-from maker_kit.workshop.columns import Ask, BareOunces, CellError, Column, Marks, read_cell, read_number
+from maker_kit.workshop.csv.columns import Ask, BareOunces, CellError, Column, Marks, read_cell, read_number
 
 COMMA_TABLE = Marks()
 SEMICOLON_TABLE = Marks(comma_ok=True)
 MIXED_TABLE = Marks(comma_ok=True, mixed=True)
 PERCENT = Column("most [%]", "most", "number", high="100")
 PRICE = Column("price", "price", "money", needed=True, above=True)
-DENSITY = Column("density [g/mL]", "density", "number", low="0.05", high="25", ask=Ask(Decimal("0.6"), Decimal(2), "a density from 0.6 to 2.0 g/mL"))
+DENSITY = Column(
+    "density [g/mL]",
+    "density",
+    "number",
+    low="0.05",
+    high="25",
+    ask=Ask(Decimal("0.6"), Decimal(2), "a density from 0.6 to 2.0 g/mL"),
+)
 
 
 def read(text: str, column: Column, marks: Marks = COMMA_TABLE) -> Any:
@@ -30,7 +37,19 @@ def refusal(text: str, column: Column, marks: Marks = COMMA_TABLE) -> str:
     return f"{caught.value.allowed} | {caught.value.mend}"
 
 
-@pytest.mark.parametrize(("text", "number"), [("0.8", "0.8"), (" 12 ", "12"), ("+3", "3"), (".5", "0.5"), ("1e-05", "0.00001"), ("0.80 %", "0.8"), ("0.80%", "0.8"), ("99.999", "99.999")])
+@pytest.mark.parametrize(
+    ("text", "number"),
+    [
+        ("0.8", "0.8"),
+        (" 12 ", "12"),
+        ("+3", "3"),
+        (".5", "0.5"),
+        ("1e-05", "0.00001"),
+        ("0.80 %", "0.8"),
+        ("0.80%", "0.8"),
+        ("99.999", "99.999"),
+    ],
+)
 def test_numbers_are_taken_exactly(text: str, number: str) -> None:
     assert read(text, PERCENT) == Decimal(number)
 
@@ -51,7 +70,28 @@ def test_where_points_and_commas_are_mixed_three_decimals_ask(text: str) -> None
     assert "1250 or 1.250" in refusal(text, DENSITY, MIXED_TABLE)
 
 
-@pytest.mark.parametrize("text", ["nan", "NaN", "Infinity", "-inf", "1/2", "about 3", "3-5", "١٢", "0x10", "1_000", "--1", "1e999", "#DIV/0!", "=1+1", "12 g", "<b>5</b>", "9" * 400])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "nan",
+        "NaN",
+        "Infinity",
+        "-inf",
+        "1/2",
+        "about 3",
+        "3-5",
+        "١٢",
+        "0x10",
+        "1_000",
+        "--1",
+        "1e999",
+        "#DIV/0!",
+        "=1+1",
+        "12 g",
+        "<b>5</b>",
+        "9" * 400,
+    ],
+)
 @pytest.mark.parametrize("marks", [COMMA_TABLE, SEMICOLON_TABLE, MIXED_TABLE])
 def test_what_is_no_plain_number_is_refused(text: str, marks: Marks) -> None:
     assert "number" in refusal(text, PERCENT, marks)
@@ -66,7 +106,11 @@ def test_any_text_is_a_number_or_refused(text: str) -> None:
     assert number.is_finite()
 
 
-@given(st.text(max_size=30), st.sampled_from(["number", "whole", "money", "amount", "yes/no", "date", "list", "one of", "name", "word", "text"]), st.booleans())
+@given(
+    st.text(max_size=30),
+    st.sampled_from(["number", "whole", "money", "amount", "yes/no", "date", "list", "one of", "name", "word", "text"]),
+    st.booleans(),
+)
 def test_any_cell_is_read_or_refused(text: str, kind: str, needed: bool) -> None:
     column = Column("x [g]", "x", kind, needed, choices=("alpha", "beta"), bare_oz=True)
     with contextlib.suppress(CellError):
@@ -91,7 +135,19 @@ def test_money_is_whole_cents(text: str, cents: int) -> None:
     assert type(read(text, PRICE)) is int
 
 
-@pytest.mark.parametrize(("text", "words"), [("0", "above 0"), ("-3.10", "negative"), ("", "fill it in"), ("3.105", "whole cents"), ("free", "number"), ("1e30", "price above 0"), ("3,10", "write 3.10"), ("EUR 3", "number")])
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("0", "above 0"),
+        ("-3.10", "negative"),
+        ("", "fill it in"),
+        ("3.105", "whole cents"),
+        ("free", "number"),
+        ("1e30", "price above 0"),
+        ("3,10", "write 3.10"),
+        ("EUR 3", "number"),
+    ],
+)
 def test_a_price_that_is_none(text: str, words: str) -> None:
     assert words in refusal(text, PRICE)
 
@@ -111,14 +167,37 @@ def test_the_word_sure_confirms_and_only_that() -> None:
     assert "number" in refusal("2.2 unsure", DENSITY)
 
 
-@pytest.mark.parametrize(("text", "marks", "grams"), [("250 g", COMMA_TABLE, 250), ("1 kg", COMMA_TABLE, 1000), ("0,5 kg", SEMICOLON_TABLE, 500), ("1 lb", COMMA_TABLE, 453.59237), ("1 1/2 kg", COMMA_TABLE, 1500)])
+@pytest.mark.parametrize(
+    ("text", "marks", "grams"),
+    [
+        ("250 g", COMMA_TABLE, 250),
+        ("1 kg", COMMA_TABLE, 1000),
+        ("0,5 kg", SEMICOLON_TABLE, 500),
+        ("1 lb", COMMA_TABLE, 453.59237),
+        ("1 1/2 kg", COMMA_TABLE, 1500),
+    ],
+)
 def test_amounts(text: str, marks: Marks, grams: float) -> None:
     amount = read(text, Column("size", "size", "amount"), marks)
     assert isinstance(amount, Amount)
     assert (amount.value, amount.basis) == (pytest.approx(grams, rel=1e-12), "mass")
 
 
-@pytest.mark.parametrize(("text", "words"), [("250", "unit"), ("250 gg", "did you mean"), ("8 oz", "oz wt"), ("1.234,5 g", "thousands"), ("-3 g", "below zero"), ("0 g", "nothing"), ("0,5 kg", "decimal point"), ("g", "number"), ("1e9 kg", "e9 kg"), ("2.5 pieces", "whole")])
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("250", "unit"),
+        ("250 gg", "did you mean"),
+        ("8 oz", "oz wt"),
+        ("1.234,5 g", "thousands"),
+        ("-3 g", "below zero"),
+        ("0 g", "nothing"),
+        ("0,5 kg", "decimal point"),
+        ("g", "number"),
+        ("1e9 kg", "e9 kg"),
+        ("2.5 pieces", "whole"),
+    ],
+)
 def test_amounts_that_are_none(text: str, words: str) -> None:
     assert words in refusal(text, Column("size", "size", "amount"))
 
@@ -129,10 +208,15 @@ def test_a_bare_oz_is_kept_only_where_it_may_stand() -> None:
 
 
 def test_pieces_where_a_volume_is_due() -> None:
-    assert "this is a number of pieces" in refusal("4 pieces", Column("fill", "fill", "amount", bases=("volume", "mass")))
+    assert "this is a number of pieces" in refusal(
+        "4 pieces", Column("fill", "fill", "amount", bases=("volume", "mass"))
+    )
 
 
-@pytest.mark.parametrize(("text", "day"), [("2026-03-02", date(2026, 3, 2)), ("2.3.2026", date(2026, 3, 2)), ("02.03.2026", date(2026, 3, 2))])
+@pytest.mark.parametrize(
+    ("text", "day"),
+    [("2026-03-02", date(2026, 3, 2)), ("2.3.2026", date(2026, 3, 2)), ("02.03.2026", date(2026, 3, 2))],
+)
 def test_dates(text: str, day: date) -> None:
     assert read(text, Column("date", "date", "date")) == day
 
@@ -162,9 +246,25 @@ def test_one_of_a_few_gets_the_near_miss() -> None:
     assert 'did you mean "foamer"?' in refusal("former", column)
 
 
-@pytest.mark.parametrize(("text", "meant"), [("preservatve", "preservative"), ("Preservatives", "preservative"), ("scnet", "scent"), ("fragrance", "scent"), ("thickner", "thickener"), ("dye", "colour")])
+@pytest.mark.parametrize(
+    ("text", "meant"),
+    [
+        ("preservatve", "preservative"),
+        ("Preservatives", "preservative"),
+        ("scnet", "scent"),
+        ("fragrance", "scent"),
+        ("thickner", "thickener"),
+        ("dye", "colour"),
+    ],
+)
 def test_a_function_that_is_nearly_a_word_that_matters_is_asked_about(text: str, meant: str) -> None:
-    column = Column("function", "function", "word", choices=("preservative", "scent", "thickener", "colour"), alike=(("fragrance", "scent"), ("dye", "colour")))
+    column = Column(
+        "function",
+        "function",
+        "word",
+        choices=("preservative", "scent", "thickener", "colour"),
+        alike=(("fragrance", "scent"), ("dye", "colour")),
+    )
     assert f'"{meant}"' in refusal(text, column)
     assert read_cell(f"{text} sure", column, COMMA_TABLE) == (text, True)
 

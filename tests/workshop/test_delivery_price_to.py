@@ -15,7 +15,9 @@ def with_price_to(folder: Path, **prices: str) -> None:
     rows = read_rows(folder / "delivery.csv")
     at = rows[0].index("price") + 1
     for k, row in enumerate(rows):
-        row.insert(at, "price to" if k == 0 else prices.get(f"kg{row[1]}".replace(".", "_"), "") if row[0] == "N raws" else "")
+        row.insert(
+            at, "price to" if k == 0 else prices.get(f"kg{row[1]}".replace(".", "_"), "") if row[0] == "N raws" else ""
+        )
     write_rows(folder / "delivery.csv", rows)
 
 
@@ -45,14 +47,23 @@ def test_the_same_price_twice_is_a_known_delivery(folder: Path) -> None:
     assert load_workshop(folder).market.delivery_known
 
 
-@pytest.mark.parametrize(("prices", "step", "allowed"), [
-    ({"kg2": "5.89"}, "2", "at least 5.90, the price in the same row"),
-    ({"kg2": "8.00"}, "5", "at least 8.00, the most that the lighter step in row 2 may cost"),
-    ({"kg5": "-1"}, "5", "a price from 0"),
-    ({"kg5": "about 9"}, "5", "one number"),
-])
-def test_a_second_price_that_cannot_be_is_a_fault_of_its_cell(folder: Path, prices: dict[str, str], step: str, allowed: str) -> None:
+@pytest.mark.parametrize(
+    ("prices", "step", "allowed"),
+    [
+        ({"kg2": "5.89"}, "2", "at least 5.90, the price in the same row"),
+        ({"kg2": "8.00"}, "5", "at least 8.00, the most that the lighter step in row 2 may cost"),
+        ({"kg5": "-1"}, "5", "a price from 0"),
+        ({"kg5": "about 9"}, "5", "one number"),
+    ],
+)
+def test_a_second_price_that_cannot_be_is_a_fault_of_its_cell(
+    folder: Path, prices: dict[str, str], step: str, allowed: str
+) -> None:
     with_price_to(folder, **prices)
     fault = only_fault(folder)
-    assert (fault.file, fault.row, fault.column) == ("delivery.csv", row_of(folder, "delivery.csv", supplier="N raws", **{"up_to_[kg]": step}), "price to")
+    assert (fault.file, fault.row, fault.column) == (
+        "delivery.csv",
+        row_of(folder, "delivery.csv", supplier="N raws", **{"up_to_[kg]": step}),
+        "price to",
+    )
     assert allowed in fault.allowed

@@ -11,13 +11,72 @@ from workshop_files import DATA, read_rows, write_rows
 
 from maker_kit.errors import WorkshopError
 from maker_kit.workshop import load_workshop
-from maker_kit.workshop.reading import table_from_bytes
-from maker_kit.workshop.tables import TABLES
+from maker_kit.workshop.csv.reading import table_from_bytes
+from maker_kit.workshop.csv.tables import TABLES
 
 FILES = sorted(p.relative_to(DATA).as_posix() for p in DATA.rglob("*.csv"))
-ODD = ["", " ", "-1", "0", "1e99", "-0", "nan", "inf", "1e-99", "9" * 30, "0.0000000001", "1,5", "1.234,5", "½", "1/0", "1 1/0 g", "5 oz", "1 gal", "999999 kg", "0.01 g", "-3 g", "∞", "=1+1", "<b>x</b>", "'", '"', ";", "a;a",
-       "Water", "water", "WATER ", "Label", "yes", "no", "maybe", "2026-02-30", "1.1.2026", "sure", "0.005 sure", "\u202e", "\ud7ff", "İ", "ß", "é", "e\u0301", "x" * 200, "x" * 9000, "../../etc", ".", "r4-balm", "all", "5A", "100", "100.0001",
-       "True", "1_000", "٣", "1e5 pieces", "2.5 pieces", "24 pieces"]
+ODD = [
+    "",
+    " ",
+    "-1",
+    "0",
+    "1e99",
+    "-0",
+    "nan",
+    "inf",
+    "1e-99",
+    "9" * 30,
+    "0.0000000001",
+    "1,5",
+    "1.234,5",
+    "½",
+    "1/0",
+    "1 1/0 g",
+    "5 oz",
+    "1 gal",
+    "999999 kg",
+    "0.01 g",
+    "-3 g",
+    "∞",
+    "=1+1",
+    "<b>x</b>",
+    "'",
+    '"',
+    ";",
+    "a;a",
+    "Water",
+    "water",
+    "WATER ",
+    "Label",
+    "yes",
+    "no",
+    "maybe",
+    "2026-02-30",
+    "1.1.2026",
+    "sure",
+    "0.005 sure",
+    "\u202e",
+    "\ud7ff",
+    "İ",
+    "ß",
+    "é",
+    "e\u0301",
+    "x" * 200,
+    "x" * 9000,
+    "../../etc",
+    ".",
+    "r4-balm",
+    "all",
+    "5A",
+    "100",
+    "100.0001",
+    "True",
+    "1_000",
+    "٣",
+    "1e5 pieces",
+    "2.5 pieces",
+    "24 pieces",
+]
 
 
 def outcome(folder: Path) -> str:
@@ -79,13 +138,28 @@ def test_damaged_bytes_load_or_are_told(folder: Path, seed: int) -> None:
 def test_random_bytes_are_a_table_or_told(seed: int) -> None:
     chance = random.Random(200 + seed)
     for _ in range(500):
-        raw = bytes(chance.choice(b'",;\n\r\t\0 =ab1\xc3\xa9\xff') for _ in range(chance.randrange(60))) if chance.random() < 0.7 else chance.randbytes(chance.randrange(80))
+        raw = (
+            bytes(chance.choice(b'",;\n\r\t\0 =ab1\xc3\xa9\xff') for _ in range(chance.randrange(60)))
+            if chance.random() < 0.7
+            else chance.randbytes(chance.randrange(80))
+        )
         with contextlib.suppress(WorkshopError):
             table = table_from_bytes(raw, "t.csv")
             assert all(len(cells) == len(table.header) for _, cells in table.rows)
 
 
-@pytest.mark.parametrize("file", ["recipes.csv", "packs.csv", "ingredients.csv", "recipes/r2-gel-cream.csv", "recipes/r2-gel-cream.steps.csv", "kits.csv", "certificates.csv"])
+@pytest.mark.parametrize(
+    "file",
+    [
+        "recipes.csv",
+        "packs.csv",
+        "ingredients.csv",
+        "recipes/r2-gel-cream.csv",
+        "recipes/r2-gel-cream.steps.csv",
+        "kits.csv",
+        "certificates.csv",
+    ],
+)
 def test_a_file_cut_off_inside_a_row_never_passes(folder: Path, file: str) -> None:
     raw = (DATA / file).read_bytes()
     for at in range(len(raw) // 2, len(raw) // 2 + 60, 7):

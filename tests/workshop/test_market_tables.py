@@ -18,7 +18,7 @@ from maker_kit.buying.market import Pack
 from maker_kit.formula.recipe import Ingredient
 from maker_kit.units import parse_amount
 from maker_kit.workshop import Workshop, load_workshop
-from maker_kit.workshop.faults import Names
+from maker_kit.workshop.csv.faults import Names
 from maker_kit.workshop.offers import Goods
 
 # NIST Handbook 44 (2023), Appendix C, exact
@@ -37,21 +37,40 @@ def shop() -> Workshop:
     return load_workshop(DATA)
 
 
-@pytest.mark.parametrize(("name", "exact_g"), [
-    ("M botanicals: Glycerin 1 lb", LB_G), ("M botanicals: Shea butter 5 lb", 5 * LB_G), ("M botanicals: Shea butter 8 oz wt", LB_G / 2),
-    ("M botanicals: Wash base 128 fl oz", GALLON_ML * Fraction("1.022")), ("M botanicals: Wash base 32 fl oz", 32 * FL_OZ_ML * Fraction("1.022")),
-    ("M botanicals: Castor oil 8 fl oz", 8 * FL_OZ_ML * Fraction("0.96")), ("M botanicals: Scent 1 50 mL", Fraction("46.5")), ("C corner shop: Water 5 L", Fraction(4990)),
-    ("N raws: Glycerin 5 kg", Fraction(5000)),
-])
+@pytest.mark.parametrize(
+    ("name", "exact_g"),
+    [
+        ("M botanicals: Glycerin 1 lb", LB_G),
+        ("M botanicals: Shea butter 5 lb", 5 * LB_G),
+        ("M botanicals: Shea butter 8 oz wt", LB_G / 2),
+        ("M botanicals: Wash base 128 fl oz", GALLON_ML * Fraction("1.022")),
+        ("M botanicals: Wash base 32 fl oz", 32 * FL_OZ_ML * Fraction("1.022")),
+        ("M botanicals: Castor oil 8 fl oz", 8 * FL_OZ_ML * Fraction("0.96")),
+        ("M botanicals: Scent 1 50 mL", Fraction("46.5")),
+        ("C corner shop: Water 5 L", Fraction(4990)),
+        ("N raws: Glycerin 5 kg", Fraction(5000)),
+    ],
+)
 def test_contents_are_whole_tenths_of_a_gram_rounded_down(shop: Workshop, name: str, exact_g: Fraction) -> None:
     assert list(pack(shop, name).content.values()) == [math.floor(exact_g * 10)]
 
 
 def test_a_gallon_of_base_weighs_what_the_demo_says(shop: Workshop) -> None:
-    assert pack(shop, "M botanicals: Wash base 128 fl oz").content == {"Wash base": 38_686}  # 3 785.4 mL × 1.022 = 3 868.7 g, less what is not a whole 0.1 g
+    assert pack(shop, "M botanicals: Wash base 128 fl oz").content == {
+        "Wash base": 38_686
+    }  # 3 785.4 mL × 1.022 = 3 868.7 g, less what is not a whole 0.1 g
 
 
-@pytest.mark.parametrize("row", [r for r in reference_rows("units.csv") if r["unit"] in {"g", "mL"} and re.match(r"1 .*(oz|lb|gallon|quart|pint|cup|spoon|kg|litre|liter)", r["quantity"])], ids=lambda r: r["quantity"])
+@pytest.mark.parametrize(
+    "row",
+    [
+        r
+        for r in reference_rows("units.csv")
+        if r["unit"] in {"g", "mL"}
+        and re.match(r"1 .*(oz|lb|gallon|quart|pint|cup|spoon|kg|litre|liter)", r["quantity"])
+    ],
+    ids=lambda r: r["quantity"],
+)
 def test_a_pack_of_one_unit_holds_the_published_amount(folder: Path, row: dict[str, str]) -> None:
     text = re.sub(r"\s*\(.*\)", "", row["quantity"])
     exact = Fraction(row["value"])
@@ -88,7 +107,9 @@ def test_shipping_weight_is_given_or_follows_from_the_content(shop: Workshop) ->
 
 def test_rows_with_rising_counts_are_price_steps_of_one_pack_in_any_order(folder: Path) -> None:
     append(folder, "packs.csv", supplier="N raws", item="Xanthan gum", size="0.1 kg", price="4.10", from_count="10")
-    append(folder, "packs.csv", supplier="n RAWS", item="xanthan gum", size="100 g", price="4.40", from_count="3", stock="")
+    append(
+        folder, "packs.csv", supplier="n RAWS", item="xanthan gum", size="100 g", price="4.40", from_count="3", stock=""
+    )
     assert pack(load_workshop(folder), "N raws: Xanthan gum 100 g").prices == ((1, 470), (3, 440), (10, 410))
 
 
@@ -96,7 +117,16 @@ def test_the_steps_of_a_pack_agree_on_its_stock(folder: Path) -> None:
     change(folder, "packs.csv", row_of(folder, "packs.csv", item="Xanthan gum"), "stock", "5")
     append(folder, "packs.csv", supplier="N raws", item="Xanthan gum", size="100 g", price="4.40", from_count="3")
     assert pack(load_workshop(folder), "N raws: Xanthan gum 100 g").stock == 5
-    append(folder, "packs.csv", supplier="N raws", item="Xanthan gum", size="100 g", price="4.30", from_count="4", stock="6")
+    append(
+        folder,
+        "packs.csv",
+        supplier="N raws",
+        item="Xanthan gum",
+        size="100 g",
+        price="4.30",
+        from_count="4",
+        stock="6",
+    )
     assert "agree" in only_fault(folder).mend
 
 
@@ -116,7 +146,10 @@ def test_a_kit_without_a_shipping_weight_weighs_what_is_in_it(folder: Path) -> N
     for row in (2, 3, 4):
         change(folder, "kits.csv", row, "shipping [g]", "")
     # 1050.0 g and 14.2 g times 1.08, four foamers of 42 g
-    assert pack(load_workshop(folder), "M botanicals: Kit 1, wash for four").shipping_dg == math.ceil(10_500 * Fraction("1.08")) + math.ceil(142 * Fraction("1.08")) + 4 * 420
+    assert (
+        pack(load_workshop(folder), "M botanicals: Kit 1, wash for four").shipping_dg
+        == math.ceil(10_500 * Fraction("1.08")) + math.ceil(142 * Fraction("1.08")) + 4 * 420
+    )
 
 
 def test_what_concerns_the_whole_kit_may_stand_in_its_first_row_only(folder: Path) -> None:

@@ -11,7 +11,9 @@ from maker_kit.workshop import demo_folder, load_workshop, making, new_workshop
 
 
 def everything(folder: Path) -> dict[str, bytes | None]:
-    return {p.relative_to(folder).as_posix(): p.read_bytes() if p.is_file() else None for p in sorted(folder.rglob("*"))}
+    return {
+        p.relative_to(folder).as_posix(): p.read_bytes() if p.is_file() else None for p in sorted(folder.rglob("*"))
+    }
 
 
 def test_the_demo_stands_beside_the_package() -> None:
@@ -85,7 +87,9 @@ def test_a_name_that_cannot_be_one(tmp_path: Path, name: str) -> None:
 
 
 @pytest.mark.parametrize("error", [PermissionError(13, "Permission denied"), OSError(28, "No space left on device")])
-def test_no_permission_or_no_room_leaves_nothing_half_made(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, error: OSError) -> None:
+def test_no_permission_or_no_room_leaves_nothing_half_made(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, error: OSError
+) -> None:
     whole, written = Path.write_bytes, []
 
     def refuse(self: Path, data: bytes) -> int:

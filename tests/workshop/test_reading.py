@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from maker_kit.errors import Fault, WorkshopError
-from maker_kit.workshop.reading import MOST_BYTES, MOST_CELL, MOST_ROWS, read_table, table_from_bytes
+from maker_kit.workshop.csv.reading import MOST_BYTES, MOST_CELL, MOST_ROWS, read_table, table_from_bytes
 
 
 def fault_of(raw: bytes) -> Fault:
@@ -16,7 +16,21 @@ def fault_of(raw: bytes) -> Fault:
     return caught.value.faults[0]
 
 
-@pytest.mark.parametrize("raw", [b"a,b\n1,x\n", b"\xef\xbb\xbfa,b\r\n1,x\r\n", b"a;b\n1;x\n", b"a,b\r1,x\r", b"a,b\n1,x", b"a,b,,\n1,x,,\n", b"a,b\n1,x,,,\n", b"sep=;\r\na;b\r\n1;x\r\n", b'"a","b"\n"1","x"\n', b"a,b\n,\n1,x\n"])
+@pytest.mark.parametrize(
+    "raw",
+    [
+        b"a,b\n1,x\n",
+        b"\xef\xbb\xbfa,b\r\n1,x\r\n",
+        b"a;b\n1;x\n",
+        b"a,b\r1,x\r",
+        b"a,b\n1,x",
+        b"a,b,,\n1,x,,\n",
+        b"a,b\n1,x,,,\n",
+        b"sep=;\r\na;b\r\n1;x\r\n",
+        b'"a","b"\n"1","x"\n',
+        b"a,b\n,\n1,x\n",
+    ],
+)
 def test_the_same_rows_in_every_dress(raw: bytes) -> None:
     table = table_from_bytes(raw, "t.csv")
     assert table.header == ("a", "b")
@@ -40,16 +54,32 @@ def test_latin_1_bytes_are_named_with_row_and_letter_and_how_to_save() -> None:
     assert "UTF-8" in fault.mend
 
 
-@pytest.mark.parametrize(("raw", "words"), [
-    (b"", "empty"), (b"\xef\xbb\xbf", "empty"), (b" \n\n", "empty"), (b",,,\n,,\n", "empty"), (b"sep=;\r\n", "empty"), ("a,b\n".encode("utf-16"), "UTF-16"), (b"PK\x03\x04rest", "spreadsheet"), (b"a\tb\n1\t2\n", "tabs"),
-])
+@pytest.mark.parametrize(
+    ("raw", "words"),
+    [
+        (b"", "empty"),
+        (b"\xef\xbb\xbf", "empty"),
+        (b" \n\n", "empty"),
+        (b",,,\n,,\n", "empty"),
+        (b"sep=;\r\n", "empty"),
+        ("a,b\n".encode("utf-16"), "UTF-16"),
+        (b"PK\x03\x04rest", "spreadsheet"),
+        (b"a\tb\n1\t2\n", "tabs"),
+    ],
+)
 def test_a_file_that_is_no_table(raw: bytes, words: str) -> None:
     assert words in fault_of(raw).found
 
 
-@pytest.mark.parametrize(("raw", "row", "words"), [
-    (b"a,b\n1,x\n2\n", 3, "1 cell"), (b"a,b,c\n1,x\n", 2, "2 cells"), (b'a,b\n1,"x\n2,y\n', 2, "never closed"), (b"a,b\n1,x\n2,\0\0\0", 3, "NUL"),
-])
+@pytest.mark.parametrize(
+    ("raw", "row", "words"),
+    [
+        (b"a,b\n1,x\n2\n", 3, "1 cell"),
+        (b"a,b,c\n1,x\n", 2, "2 cells"),
+        (b'a,b\n1,"x\n2,y\n', 2, "never closed"),
+        (b"a,b\n1,x\n2,\0\0\0", 3, "NUL"),
+    ],
+)
 def test_a_file_cut_off_in_the_middle(raw: bytes, row: int, words: str) -> None:
     fault = fault_of(raw)
     assert fault.row == row
@@ -116,5 +146,8 @@ def test_a_file_that_cannot_be_read_is_a_sentence(tmp_path: Path, kind: str, mon
             raise PermissionError(13, "Permission denied")
 
         monkeypatch.setattr(Path, "open", refuse)
-    with pytest.raises(WorkshopError, match={"missing": "no such file", "folder": "a folder or a device", "unreadable": "Permission denied"}[kind]):
+    with pytest.raises(
+        WorkshopError,
+        match={"missing": "no such file", "folder": "a folder or a device", "unreadable": "Permission denied"}[kind],
+    ):
         read_table(path)

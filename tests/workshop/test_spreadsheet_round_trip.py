@@ -20,7 +20,10 @@ from maker_kit.workshop.saving import save_recipe
 
 SOFFICE = shutil.which("soffice") or shutil.which("libreoffice")
 DECIMAL = re.compile(r"-?[0-9]+\.[0-9]+( (g|kg|mL|L|oz|fl oz))?")
-pytestmark = pytest.mark.skipif(SOFFICE is None, reason="no spreadsheet program here to open and save the tables with (LibreOffice: apt-get install libreoffice-calc-nogui)")
+pytestmark = pytest.mark.skipif(
+    SOFFICE is None,
+    reason="no spreadsheet program here to open and save the tables with (LibreOffice: apt-get install libreoffice-calc-nogui)",
+)
 
 # on the way in: separator, quote, character set UTF-8 (76), first row, column kinds, language, quoted cells as text, numbers and dates found; on the way out also cells as shown
 PLAIN = "44,34,76,1", "44,34,76,1,,0,false,true,false"
@@ -37,8 +40,23 @@ def open_and_save(folder: Path, work: Path, how: tuple[str, str]) -> None:
     files = sorted(folder.rglob("*.csv"))
     assert len({f.name for f in files}) == len(files)
     kind = "Text - txt - csv (StarCalc):"
-    subprocess.run([str(SOFFICE), f"-env:UserInstallation={(work / 'profile').as_uri()}", "--headless", "--norestore", f"--infilter={kind}{how[0]}", "--convert-to", f"csv:{kind}{how[1]}",
-                    "--outdir", str(out), *map(str, files)], check=True, capture_output=True, timeout=240)
+    subprocess.run(
+        [
+            str(SOFFICE),
+            f"-env:UserInstallation={(work / 'profile').as_uri()}",
+            "--headless",
+            "--norestore",
+            f"--infilter={kind}{how[0]}",
+            "--convert-to",
+            f"csv:{kind}{how[1]}",
+            "--outdir",
+            str(out),
+            *map(str, files),
+        ],
+        check=True,
+        capture_output=True,
+        timeout=240,
+    )
     assert {f.name for f in out.iterdir()} == {f.name for f in files}
     for file in files:
         shutil.copyfile(out / file.name, file)
@@ -48,8 +66,22 @@ def open_and_save(folder: Path, work: Path, how: tuple[str, str]) -> None:
 def mine(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Workshop]:
     """A second workshop, with a recipe of its own that has dates, small numbers and text that looks like a formula."""
     folder = new_workshop(tmp_path_factory.mktemp("mine") / "workshop")
-    lines = (Line("A", "Water", 94.9877, balance=True), Line("A", "Glycerin", 4.0), Line("2", "Preservative P", 1.0), Line("2", "Citric acid", 0.0123))
-    save_recipe(folder, "r9-mine", "=1+1", lines, "own trials, page 3/4; 1-2", date(2026, 3, 2), like="r2-gel-cream", about={"density [g/mL]": 0.9805, "version": "1.10"})
+    lines = (
+        Line("A", "Water", 94.9877, balance=True),
+        Line("A", "Glycerin", 4.0),
+        Line("2", "Preservative P", 1.0),
+        Line("2", "Citric acid", 0.0123),
+    )
+    save_recipe(
+        folder,
+        "r9-mine",
+        "=1+1",
+        lines,
+        "own trials, page 3/4; 1-2",
+        date(2026, 3, 2),
+        like="r2-gel-cream",
+        about={"density [g/mL]": 0.9805, "version": "1.10"},
+    )
     return folder, load_workshop(folder)
 
 
@@ -62,8 +94,14 @@ def assert_same(after: Workshop, before: Workshop) -> None:
         assert float(after.recipes[name].version) == float(recipe.version)
 
 
-@pytest.mark.parametrize("how", [PLAIN, SEMICOLONS, FINDING, ALL_QUOTED], ids=["commas", "semicolons", "numbers and dates found", "all quoted"])
-def test_a_workshop_saved_by_a_spreadsheet_program_is_the_same(mine: tuple[Path, Workshop], tmp_path: Path, how: tuple[str, str]) -> None:
+@pytest.mark.parametrize(
+    "how",
+    [PLAIN, SEMICOLONS, FINDING, ALL_QUOTED],
+    ids=["commas", "semicolons", "numbers and dates found", "all quoted"],
+)
+def test_a_workshop_saved_by_a_spreadsheet_program_is_the_same(
+    mine: tuple[Path, Workshop], tmp_path: Path, how: tuple[str, str]
+) -> None:
     folder, before = mine
     copy = Path(shutil.copytree(folder, tmp_path / "copy"))
     untouched = {p.name: p.read_bytes() for p in copy.rglob("*.csv")}
@@ -72,11 +110,17 @@ def test_a_workshop_saved_by_a_spreadsheet_program_is_the_same(mine: tuple[Path,
     assert_same(load_workshop(copy), before)
 
 
-def test_a_workshop_with_decimal_commas_is_the_same_in_a_program_that_uses_them(mine: tuple[Path, Workshop], tmp_path: Path) -> None:
+def test_a_workshop_with_decimal_commas_is_the_same_in_a_program_that_uses_them(
+    mine: tuple[Path, Workshop], tmp_path: Path
+) -> None:
     folder, before = mine
     copy = Path(shutil.copytree(folder, tmp_path / "copy"))
     for path in copy.rglob("*.csv"):
-        write_rows(path, [[cell.replace(".", ",") if DECIMAL.fullmatch(cell) else cell for cell in row] for row in read_rows(path)], delimiter=";")
+        write_rows(
+            path,
+            [[cell.replace(".", ",") if DECIMAL.fullmatch(cell) else cell for cell in row] for row in read_rows(path)],
+            delimiter=";",
+        )
     change_back = load_workshop(copy).recipes["r9-mine"].version
     assert change_back == "1,10"
     open_and_save(copy, tmp_path, GERMAN_COMMAS)
@@ -85,7 +129,9 @@ def test_a_workshop_with_decimal_commas_is_the_same_in_a_program_that_uses_them(
     assert_same(replace(after, recipes=mended), before)
 
 
-def test_points_that_a_program_took_for_thousands_are_refused_in_words(mine: tuple[Path, Workshop], tmp_path: Path) -> None:
+def test_points_that_a_program_took_for_thousands_are_refused_in_words(
+    mine: tuple[Path, Workshop], tmp_path: Path
+) -> None:
     copy = Path(shutil.copytree(mine[0], tmp_path / "copy"))
     open_and_save(copy, tmp_path, GERMAN_POINTS)
     with pytest.raises(WorkshopError, match=r"ingredients\.csv, row 2, column 'density \[g/mL\]': found \"998\""):
@@ -95,7 +141,15 @@ def test_points_that_a_program_took_for_thousands_are_refused_in_words(mine: tup
 def test_a_recipe_is_saved_into_a_workshop_that_a_spreadsheet_program_wrote_and_writes_again(tmp_path: Path) -> None:
     folder = new_workshop(tmp_path / "workshop")
     open_and_save(folder, tmp_path, PLAIN)
-    save_recipe(folder, "again", "Saved after", (Line("A", "Water", 100.0),), "own trials", date(2026, 3, 2), like="r2-gel-cream")
+    save_recipe(
+        folder,
+        "again",
+        "Saved after",
+        (Line("A", "Water", 100.0),),
+        "own trials",
+        date(2026, 3, 2),
+        like="r2-gel-cream",
+    )
     open_and_save(folder, tmp_path, SEMICOLONS)
     loaded = load_workshop(folder)
     assert loaded.recipes["again"].written_on == date(2026, 3, 2)

@@ -13,7 +13,14 @@ from maker_kit.workshop import load_workshop
 
 def test_each_way_of_reading_is_read_with_its_wish(tmp_path: Path) -> None:
     rows = [*readings(FUNNEL, "funnel"), *readings(VISCOSITY, "viscosity"), *readings([(0.4, 9.0)])]
-    wish = {**NO_SPREAD, "shop funnel [s]": "15", "funnel from [s]": "13", "funnel to [s]": "17", "viscosity from [mPa·s]": "2000", "viscosity to [mPa·s]": "4000"}
+    wish = {
+        **NO_SPREAD,
+        "shop funnel [s]": "15",
+        "funnel from [s]": "13",
+        "funnel to [s]": "17",
+        "viscosity from [mPa·s]": "2000",
+        "viscosity to [mPa·s]": "4000",
+    }
     shop = ladder_shop(tmp_path / "mine", rows, wish)
     for measure, pairs in (("funnel", FUNNEL), ("viscosity", VISCOSITY), ("spread", [(0.4, 9.0)])):
         assert [(p.level_percent, p.value) for p in shop.ladder if p.measure == measure] == pairs
@@ -28,7 +35,13 @@ def test_each_way_of_reading_is_read_with_its_wish(tmp_path: Path) -> None:
 
 def test_a_table_of_spreads_without_the_new_columns_still_loads(tmp_path: Path) -> None:
     folder = ladder_folder(tmp_path / "mine", [])
-    write_rows(folder / "thickness.csv", [["recipe", "ingredient", "level [%]", "spread [cm]", "at [°C]", "after [h]", "note"], [GEL, "Gel former", "0.4", "11.8", "20", "24", ""]])
+    write_rows(
+        folder / "thickness.csv",
+        [
+            ["recipe", "ingredient", "level [%]", "spread [cm]", "at [°C]", "after [h]", "note"],
+            [GEL, "Gel former", "0.4", "11.8", "20", "24", ""],
+        ],
+    )
     assert [(p.value, p.measure) for p in load_workshop(folder).ladder] == [(11.8, "spread")]
 
 
@@ -69,5 +82,7 @@ def test_the_same_level_by_another_way_of_reading_is_no_copy(tmp_path: Path) -> 
 
 
 def test_half_a_band_of_funnel_times_is_a_fault(tmp_path: Path) -> None:
-    folder = ladder_folder(tmp_path / "mine", readings(FUNNEL, "funnel"), {"funnel from [s]": "13", "funnel to [s]": ""})
+    folder = ladder_folder(
+        tmp_path / "mine", readings(FUNNEL, "funnel"), {"funnel from [s]": "13", "funnel to [s]": ""}
+    )
     assert only_fault(folder).column == "funnel to [s]"

@@ -11,12 +11,47 @@ from hypothesis import strategies as st
 
 from maker_kit.errors import NoticeError, WorkshopError
 from maker_kit.workshop import write_table
-from maker_kit.workshop.reading import read_table
-from maker_kit.workshop.writing import guard, unguard
+from maker_kit.workshop.csv.reading import read_table
+from maker_kit.workshop.csv.writing import guard, unguard
 
-NASTY = ["=1+1", "+49 123", "-x", "@SUM(A1)", "'=x", "''=x", "'", "-3", "-3.5", "- 3", "a,b;c", 'say "hi"', "two\nlines", "\r", " lead", "trail ", "é ü ß 水", "<img src=x onerror=alert(1)>", "\ufeff", "\t=1", "＝1", "-",
-         "1e5", "-1e5", "=", "'@", "''", '"', '""', ";;;", "\u2028", "'-3"]
-CELLS = st.one_of(st.sampled_from(NASTY), st.text(alphabet=st.characters(exclude_categories=["Cs"], exclude_characters="\0"), max_size=30))
+NASTY = [
+    "=1+1",
+    "+49 123",
+    "-x",
+    "@SUM(A1)",
+    "'=x",
+    "''=x",
+    "'",
+    "-3",
+    "-3.5",
+    "- 3",
+    "a,b;c",
+    'say "hi"',
+    "two\nlines",
+    "\r",
+    " lead",
+    "trail ",
+    "é ü ß 水",
+    "<img src=x onerror=alert(1)>",
+    "\ufeff",
+    "\t=1",
+    "＝1",
+    "-",
+    "1e5",
+    "-1e5",
+    "=",
+    "'@",
+    "''",
+    '"',
+    '""',
+    ";;;",
+    "\u2028",
+    "'-3",
+]
+CELLS = st.one_of(
+    st.sampled_from(NASTY),
+    st.text(alphabet=st.characters(exclude_categories=["Cs"], exclude_characters="\0"), max_size=30),
+)
 
 
 @given(st.lists(st.lists(CELLS, min_size=3, max_size=3), max_size=6))
@@ -52,7 +87,10 @@ def test_a_negative_number_and_plain_text_stay_as_they_are(text: str) -> None:
 
 
 def test_numbers_dates_and_blanks_as_a_spreadsheet_reads_them(tmp_path: Path) -> None:
-    path = write_table(tmp_path / "t.csv", [["a", "b", "c", "d", "e", "f", "g"], [-3, 2.5, Decimal("0.80"), True, False, None, date(2026, 3, 2)]])
+    path = write_table(
+        tmp_path / "t.csv",
+        [["a", "b", "c", "d", "e", "f", "g"], [-3, 2.5, Decimal("0.80"), True, False, None, date(2026, 3, 2)]],
+    )
     with path.open(encoding="utf-8", newline="") as file:
         assert list(csv.reader(file))[1] == ["-3", "2.5", "0.80", "yes", "no", "", "2026-03-02"]
 
@@ -62,8 +100,13 @@ def test_a_byte_order_mark_stands_only_before_more_than_ascii(tmp_path: Path) ->
     assert write_table(tmp_path / "b.csv", [["20 °C"]]).read_bytes() == b"\xef\xbb\xbf20 \xc2\xb0C\r\n"
 
 
-@pytest.mark.parametrize(("cell", "words"), [(float("nan"), "no number"), (float("inf"), "no number"), ("a\0b", "NUL"), ("\ud800", "half of a letter")])
-def test_what_cannot_stand_in_a_table_is_refused_and_the_old_table_stays(tmp_path: Path, cell: object, words: str) -> None:
+@pytest.mark.parametrize(
+    ("cell", "words"),
+    [(float("nan"), "no number"), (float("inf"), "no number"), ("a\0b", "NUL"), ("\ud800", "half of a letter")],
+)
+def test_what_cannot_stand_in_a_table_is_refused_and_the_old_table_stays(
+    tmp_path: Path, cell: object, words: str
+) -> None:
     path = write_table(tmp_path / "t.csv", [["old"]])
     with pytest.raises(NoticeError, match=words):
         write_table(path, [["new"], [cell]])

@@ -7,9 +7,10 @@ from typing import Any
 
 import ipywidgets as w
 
-from maker_kit.errors import MakerKitError, UnknownNameError, near_miss
+from maker_kit.errors import MakerKitError, UnknownNameError
+from maker_kit.names import near_miss
+from maker_kit.workbook.charts.picture import Picture
 from maker_kit.workbook.panels.controls import Level, PictureBox, guarded, text_box
-from maker_kit.workbook.picture import Picture
 
 FIELD = {"style": {"description_width": "11em"}, "layout": w.Layout(width="34em")}
 """How wide a field stands, and the words before it."""
@@ -57,7 +58,15 @@ class CallPanel(w.VBox):
         What stands under the words.
     """
 
-    def __init__(self, name: str, controls: Sequence[Any], call: Callable[[], tuple[str, Any]], picture: Picture | None = None, rows: Sequence[Any] | None = None, below: Sequence[Any] = ()) -> None:
+    def __init__(
+        self,
+        name: str,
+        controls: Sequence[Any],
+        call: Callable[[], tuple[str, Any]],
+        picture: Picture | None = None,
+        rows: Sequence[Any] | None = None,
+        below: Sequence[Any] = (),
+    ) -> None:
         self.controls: tuple[Any, ...] = ()
         self.fault, self.words = text_box(f"{name}-fault"), text_box(f"{name}-words")
         self.picture = PictureBox(picture, f"{name}-picture") if picture else None
@@ -65,7 +74,11 @@ class CallPanel(w.VBox):
         self.redraw = guarded(self._show, self.fault)
         self.redraw()
         self.watch(controls)
-        shown = rows if rows is not None else [control.row if isinstance(control, Level) else control for control in controls]
+        shown = (
+            rows
+            if rows is not None
+            else [control.row if isinstance(control, Level) else control for control in controls]
+        )
         super().__init__([*shown, self.fault, *([self.picture.image] if self.picture else []), self.words, *below])
         self.add_class(name)
 

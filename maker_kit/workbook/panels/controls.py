@@ -9,8 +9,8 @@ from typing import Any
 import ipywidgets as w
 
 from maker_kit.errors import MakerKitError, QuantityError
-from maker_kit.workbook.picture import Picture
-from maker_kit.workbook.sentences import fault_box, headless
+from maker_kit.workbook.charts.picture import Picture
+from maker_kit.workbook.shown.sentences import fault_box, headless
 
 WIDE = w.Layout(width="100%")
 
@@ -34,10 +34,14 @@ class Level:
         If the value lies outside the range; it is never moved to its end in silence.
     """
 
-    def __init__(self, name: str, unit: str, value: float, low: float, high: float, step: float, *, whole: bool = False) -> None:
+    def __init__(
+        self, name: str, unit: str, value: float, low: float, high: float, step: float, *, whole: bool = False
+    ) -> None:
         if not low <= value <= high:
             meaning = unit.partition("(")[0].strip()
-            msg = f'"{name}" is set to {value:g}, and here it goes from {low:g} to {high:g}' + (f" ({meaning})" if meaning else "")
+            msg = f'"{name}" is set to {value:g}, and here it goes from {low:g} to {high:g}' + (
+                f" ({meaning})" if meaning else ""
+            )
             raise QuantityError(msg)
         self._digits = 0 if whole else 6
         slide, box = (w.IntSlider, w.BoundedIntText) if whole else (w.FloatSlider, w.BoundedFloatText)
@@ -85,7 +89,9 @@ class PictureBox:
     def __init__(self, picture: Picture, name: str) -> None:
         self._picture = picture
         self._shown: Any = None
-        self.image = w.Image(format="png", layout=w.Layout(max_width="100%", width="940px", height="auto", object_fit="contain"))
+        self.image = w.Image(
+            format="png", layout=w.Layout(max_width="100%", width="940px", height="auto", object_fit="contain")
+        )
         self.image.add_class(name)
 
     def show(self, result: Any) -> None:

@@ -10,7 +10,14 @@ from maker_kit.workbook.panels.call import FIELD
 from maker_kit.workbook.panels.controls import guarded, sentence, text_box
 
 
-def keeping(name: str, table: Callable[[str], str], file: str, recipe: Callable[[str, str, str], str] | None = None, source: str = "", which: Sequence[w.Widget] = ()) -> w.VBox:
+def keeping(
+    name: str,
+    table: Callable[[str], str],
+    file: str,
+    recipe: Callable[[str, str, str], str] | None = None,
+    source: str = "",
+    which: Sequence[w.Widget] = (),
+) -> w.VBox:
     """The two ways to keep what is shown.
 
     Parameters
@@ -34,10 +41,21 @@ def keeping(name: str, table: Callable[[str], str], file: str, recipe: Callable[
     """
     fault, said = text_box(f"{name}-kept-fault"), text_box(f"{name}-kept")
     path = w.Text(value=file, description="file name", **FIELD)
-    boxes, titles = [w.VBox([path, _button("save the table as CSV", lambda: table(path.value), fault, said)])], ["keep the table"]
+    boxes, titles = (
+        [w.VBox([path, _button("save the table as CSV", lambda: table(path.value), fault, said)])],
+        ["keep the table"],
+    )
     if recipe is not None:
-        short, title, found = (w.Text(value=value, description=what, **FIELD) for what, value in (("short name", ""), ("title", ""), ("where it is from", source)))
-        button = _button("save as a recipe", lambda: recipe(short.value.strip(), title.value.strip(), found.value.strip()), fault, said)
+        short, title, found = (
+            w.Text(value=value, description=what, **FIELD)
+            for what, value in (("short name", ""), ("title", ""), ("where it is from", source))
+        )
+        button = _button(
+            "save as a recipe",
+            lambda: recipe(short.value.strip(), title.value.strip(), found.value.strip()),
+            fault,
+            said,
+        )
         boxes.append(w.VBox([*which, short, title, found, button]))
         titles.append("keep the changed recipe")
     folded = w.Accordion(boxes, selected_index=None)

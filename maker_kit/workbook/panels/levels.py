@@ -8,7 +8,7 @@ import ipywidgets as w
 
 from maker_kit.errors import NoticeError
 from maker_kit.formula.recipe import Recipe
-from maker_kit.verdict.plan import Plan, make_plan
+from maker_kit.plan.plan import Plan, make_plan
 from maker_kit.workbook.panels.controls import Level
 from maker_kit.workshop import Workshop
 
@@ -37,18 +37,44 @@ class Levels:
     """
 
     def __init__(
-        self, workshop: Workshop, recipe: str, batch_size: int = 12, fragrance_load: float | None = None, thickener_level: float | None = None, scent: str = "", ph_read: float | None = None,
+        self,
+        workshop: Workshop,
+        recipe: str,
+        batch_size: int = 12,
+        fragrance_load: float | None = None,
+        thickener_level: float | None = None,
+        scent: str = "",
+        ph_read: float | None = None,
     ) -> None:
         self.workshop = workshop
         shown = workshop.recipe(recipe)
         scents = [i.name for i in workshop.ingredients.values() if i.function == "scent"]
-        self.recipe = w.Dropdown(options=[(r.title, r.name) for r in workshop.recipes.values()], value=shown.name, description="recipe", layout=w.Layout(width="34em"), **WIDE)
-        self.scent = w.Dropdown(options=[KEEP, *scents], value=scent or KEEP, description="scent", layout=w.Layout(width="34em"), **WIDE)
-        self.ph = w.Text(value="" if ph_read is None else f"{ph_read:g}", placeholder=_reading(shown), description="pH that was read", continuous_update=False, layout=w.Layout(width="34em"), **WIDE)
+        self.recipe = w.Dropdown(
+            options=[(r.title, r.name) for r in workshop.recipes.values()],
+            value=shown.name,
+            description="recipe",
+            layout=w.Layout(width="34em"),
+            **WIDE,
+        )
+        self.scent = w.Dropdown(
+            options=[KEEP, *scents], value=scent or KEEP, description="scent", layout=w.Layout(width="34em"), **WIDE
+        )
+        self.ph = w.Text(
+            value="" if ph_read is None else f"{ph_read:g}",
+            placeholder=_reading(shown),
+            description="pH that was read",
+            continuous_update=False,
+            layout=w.Layout(width="34em"),
+            **WIDE,
+        )
         self.size = Level("batch size", "containers", batch_size, 1, max(MOST_CONTAINERS, batch_size), 1, whole=True)
         self.load = Level("fragrance load", "% of the whole", 0, *LOADS)
         self.level = Level("thickener level", "% of the whole", 0, 0.0, 1.5, 0.01)
-        for control, name in ((self.size, "maker-batch-size"), (self.load, "maker-fragrance-load"), (self.level, "maker-thickener-level")):
+        for control, name in (
+            (self.size, "maker-batch-size"),
+            (self.load, "maker-fragrance-load"),
+            (self.level, "maker-thickener-level"),
+        ):
             control.row.add_class(name)
         self.rows = (self.recipe, self.scent, self.size.row, self.load.row, self.level.row)
         self._quiet = False
@@ -76,15 +102,26 @@ class Levels:
         """
         recipe = self.workshop.recipe(self.recipe.value)
         return make_plan(
-            self.workshop, recipe.name, batch_size=int(self.size.value), batches=batches, scent="" if self.scent.value == KEEP else self.scent.value, ph_read=_number(self.ph.value),
-            fragrance_load=self.load.value if recipe.scent else None, thickener_level=self.level.value if recipe.thickener else None,
+            self.workshop,
+            recipe.name,
+            batch_size=int(self.size.value),
+            batches=batches,
+            scent="" if self.scent.value == KEEP else self.scent.value,
+            ph_read=_number(self.ph.value),
+            fragrance_load=self.load.value if recipe.scent else None,
+            thickener_level=self.level.value if recipe.thickener else None,
         )
 
     def _fit(self, recipe: Recipe, load: float | None = None, level: float | None = None) -> None:
         """Give the sliders the range and the levels of a recipe."""
         self.load.enable(bool(recipe.scent))
         self.scent.disabled = not recipe.scent
-        self.load.reach(load if load is not None else recipe.percent_of(recipe.scent) if recipe.scent else 0.0, LOADS[0], max(LOADS[1], load or 0.0), LOADS[2])
+        self.load.reach(
+            load if load is not None else recipe.percent_of(recipe.scent) if recipe.scent else 0.0,
+            LOADS[0],
+            max(LOADS[1], load or 0.0),
+            LOADS[2],
+        )
         self.level.enable(bool(recipe.thickener))
         if recipe.thickener:
             own = recipe.percent_of(recipe.thickener)

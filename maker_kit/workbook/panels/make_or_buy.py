@@ -9,14 +9,17 @@ from time import monotonic, sleep
 import ipywidgets as w
 
 from maker_kit.errors import MakerKitError
-from maker_kit.verdict.band import delivery_band
-from maker_kit.verdict.costs import CurveView, Solvers, curve_view, purchase, settled_view
-from maker_kit.verdict.plan import Plan
-from maker_kit.workbook import charts, charts_cost, show, show_costs
+from maker_kit.plan.costs import CurveView, Solvers, curve_view, purchase, settled_view
+from maker_kit.plan.delivery_band import delivery_band
+from maker_kit.plan.plan import Plan
+from maker_kit.workbook.charts import costs as charts_cost
+from maker_kit.workbook.charts import curve_and_limits as charts
+from maker_kit.workbook.charts.picture import Picture
 from maker_kit.workbook.panels.controls import Level, PictureBox, cleared, guarded, headless, sentence, text_box
 from maker_kit.workbook.panels.levels import Levels
-from maker_kit.workbook.picture import Picture
-from maker_kit.workbook.sheets import findings_sheet
+from maker_kit.workbook.shown import costs as show_costs
+from maker_kit.workbook.shown import show
+from maker_kit.workbook.shown.sheets import findings_sheet
 from maker_kit.workshop import Workshop
 
 FIRST_LOOK_S = 0.035
@@ -46,26 +49,63 @@ class MakeOrBuyPanel(w.VBox):
         Own minutes [min] and what an hour is worth [currency]; not counted where either is 0.
     """
 
-    def __init__(self, workshop: Workshop, recipe: str, batch_size: int = 1, batches: int = 12, upto: int = 48, minutes_per_batch: float = 0, hourly_rate: float = 0) -> None:
+    def __init__(
+        self,
+        workshop: Workshop,
+        recipe: str,
+        batch_size: int = 1,
+        batches: int = 12,
+        upto: int = 48,
+        minutes_per_batch: float = 0,
+        hourly_rate: float = 0,
+    ) -> None:
         self.workshop, self.upto = workshop, upto
         self.view: CurveView | None = None
         self._solvers, self._turn, self._quiet = Solvers(), 0, False
         self._worker: threading.Thread | None = None
         self.levels = Levels(workshop, recipe, batch_size)
         self.count = Level("count looked at", "batches from one order", min(batches, upto), 1, upto, 1, whole=True)
-        self.minutes = Level("own minutes", "minutes a batch; 0 leaves them out", minutes_per_batch, 0, max(240.0, minutes_per_batch), 5)
-        self.rate = Level("an hour is worth", f"{workshop.settings.currency}; 0 leaves it out", hourly_rate, 0, max(60.0, hourly_rate), 1)
+        self.minutes = Level(
+            "own minutes", "minutes a batch; 0 leaves them out", minutes_per_batch, 0, max(240.0, minutes_per_batch), 5
+        )
+        self.rate = Level(
+            "an hour is worth",
+            f"{workshop.settings.currency}; 0 leaves it out",
+            hourly_rate,
+            0,
+            max(60.0, hourly_rate),
+            1,
+        )
         for level, name in ((self.count, "maker-count"), (self.minutes, "maker-minutes"), (self.rate, "maker-rate")):
             level.row.add_class(name)
-        self.fault, self.state, self.words, self.basket = (text_box(f"maker-buy-{name}") for name in ("fault", "state", "words", "basket"))
+        self.fault, self.state, self.words, self.basket = (
+            text_box(f"maker-buy-{name}") for name in ("fault", "state", "words", "basket")
+        )
         self.picture = PictureBox(Picture(charts.draw_curve, 9.4, charts.curve_height), "maker-buy-picture")
-        self.stack = PictureBox(Picture(charts_cost.draw_parts, 9.4, charts_cost.parts_height), "maker-buy-stack")
-        self._redraw = guarded(cleared(self._show, (self.state, self.words, self.basket), (self.picture, self.stack)), self.fault)
+        self.stack = PictureBox(
+            Picture(charts_cost.draw_cost_breakdown, 9.4, charts_cost.cost_breakdown_height), "maker-buy-stack"
+        )
+        self._redraw = guarded(
+            cleared(self._show, (self.state, self.words, self.basket), (self.picture, self.stack)), self.fault
+        )
         self._redraw()
         for level in (self.count, self.minutes, self.rate):
             level.watch(self._redraw)
         self.levels.watch(self._redraw)
-        super().__init__([*self.levels.rows, self.count.row, self.minutes.row, self.rate.row, self.fault, self.picture.image, self.state, self.words, self.stack.image, self.basket])
+        super().__init__(
+            [
+                *self.levels.rows,
+                self.count.row,
+                self.minutes.row,
+                self.rate.row,
+                self.fault,
+                self.picture.image,
+                self.state,
+                self.words,
+                self.stack.image,
+                self.basket,
+            ]
+        )
         self.add_class("maker-make-or-buy")
 
     def wait(self, seconds: float = 60.0) -> bool:
@@ -79,7 +119,9 @@ class MakeOrBuyPanel(w.VBox):
         self._turn += 1
         turn = self._turn
         plan = self.levels.plan(batches=int(self.count.value))
-        self.view = self._same_curve(plan) or curve_view(plan, self.upto, solver=self._solvers.of(plan), seconds=FIRST_LOOK_S, close=False)
+        self.view = self._same_curve(plan) or curve_view(
+            plan, self.upto, solver=self._solvers.of(plan), seconds=FIRST_LOOK_S, close=False
+        )
         self._draw(self.view)
         self.basket.value = sentence("The shopping list follows in a moment.")
         if headless():
@@ -98,13 +140,21 @@ class MakeOrBuyPanel(w.VBox):
 
     def _draw(self, view: CurveView) -> None:
         open_counts = len(view.curve.open_counts)
-        self.state.value = sentence(f"{open_counts} counts are not proved yet: they lie within the crossed band." if open_counts else "Every count is proved.")
+        self.state.value = sentence(
+            f"{open_counts} counts are not proved yet: they lie within the crossed band."
+            if open_counts
+            else "Every count is proved."
+        )
         self.picture.show(view)
         self._say(view)
 
     def _say(self, view: CurveView) -> None:
         notes = [finding for finding in view.plan.findings if finding.topic in {"keeping", "clash", "avoid"}]
-        self.words.value = show.counts_sheet(view).html() + show_costs.count_sheet(view, view.plan.batches).html() + findings_sheet(notes).html()
+        self.words.value = (
+            show.counts_sheet(view).html()
+            + show_costs.count_sheet(view, view.plan.batches).html()
+            + findings_sheet(notes).html()
+        )
 
     def _in_background(self, turn: int, plan: Plan) -> None:
         sleep(REST_S)
@@ -117,11 +167,14 @@ class MakeOrBuyPanel(w.VBox):
                 self.basket.value = sentence(str(error))
         except BaseException:
             if turn == self._turn:
-                self.basket.value = sentence("The shopping list could not be worked out: something in the workbook itself failed. The curve above stands; please report it with your tables.")
+                self.basket.value = sentence(
+                    "The shopping list could not be worked out: something in the workbook itself failed. The curve above stands; please report it with your tables."
+                )
             raise
 
     def _settle(self, turn: int, plan: Plan) -> None:
         """Close the counts that are still open, then settle the list of the count looked at, and say everything of that list."""
+
         def moved_on() -> bool:
             return turn != self._turn
 
@@ -134,13 +187,17 @@ class MakeOrBuyPanel(w.VBox):
         if moved_on() or view is None:
             return
         bought = purchase(plan)
-        view, parts = settled_view(view, bought), show_costs.parts_of(bought, self.minutes.value, self.rate.value)
+        view, parts = settled_view(view, bought), show_costs.breakdown_of(bought, self.minutes.value, self.rate.value)
         if moved_on():
             return
         self.view = view
         self._say(view)
         self.stack.show((parts, view.shop_lines, self.workshop.settings.currency))
-        self.basket.value = show.shopping_sheet(bought).html() + show_costs.parts_sheet(bought, parts).html() + show_costs.leftovers_sheet(bought).html()
+        self.basket.value = (
+            show.shopping_sheet(bought).html()
+            + show_costs.cost_breakdown_sheet(bought, parts).html()
+            + show_costs.leftovers_sheet(bought).html()
+        )
         if not headless():
             sleep(REASONS_REST_S)
         if moved_on():

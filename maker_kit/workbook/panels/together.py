@@ -5,7 +5,7 @@ from __future__ import annotations
 import ipywidgets as w
 
 from maker_kit.workbook.panels.controls import Level, cleared, guarded, text_box
-from maker_kit.workbook.show_together import read_together, together, together_sheets
+from maker_kit.workbook.shown.together import read_together, together, together_sheets
 from maker_kit.workshop import Workshop
 
 MOST_CONTAINERS = 200
@@ -27,7 +27,9 @@ class TogetherPanel(w.VBox):
         self.levels: dict[str, Level] = {}
         for recipe in workshop.recipes.values():
             wanted = asked.get(recipe.name, 0)
-            level = Level(recipe.title, "containers; 0 leaves it out", wanted, 0, max(MOST_CONTAINERS, wanted), 1, whole=True)
+            level = Level(
+                recipe.title, "containers; 0 leaves it out", wanted, 0, max(MOST_CONTAINERS, wanted), 1, whole=True
+            )
             level.slider.continuous_update = False  # an order for six recipes takes a second
             level.box.style.description_width = "21em"
             level.box.layout.width = "28em"

@@ -1,0 +1,1 @@
+"""One shopping list, by integer program."""

@@ -1,0 +1,288 @@
+"""The purchase as an integer program for HiGHS (scipy.optimize.milp), and the solver's answer with its proof.
+
+The problem is the internet shopping problem (Błażewicz et al., "Internet shopping optimization problem", Int. J. Appl. Math. Comput. Sci. 20 (2010) 385–390): NP-hard in general, small at a
+maker's size. Prices are all-units steps that a buyer cannot decline, so each step is a band with a lower and an upper end.
+"""
+
+from __future__ import annotations
+
+import math
+import time
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+
+from maker_kit.buying.basket.caps import Band, Restriction, Tariff, bands, candidates, tariff
+from maker_kit.buying.market import Market, Pack
+from maker_kit.buying.pricing import threshold_goods_cents
+from maker_kit.errors import BasketError
+
+Terms = dict[int, int]
+"""A linear expression: column to whole coefficient."""
+
+
+class NotProvedError(BasketError):
+    """The time was up, or the solver's answer did not stand the exact check: nothing is known of the cost."""
+
+
+class ImpossibleNeedError(BasketError):
+    """No basket of the market covers the need."""
+
+
+@dataclass
+class Program:
+    """Columns and rows as they are added; every coefficient is a whole number."""
+
+    highest: list[float] = field(default_factory=list)
+    rows: list[tuple[Terms, float, float]] = field(default_factory=list)
+
+    def column(self, most: float) -> int:
+        """A new whole-number column from 0 to `most`."""
+        self.highest.append(most)
+        return len(self.highest) - 1
+
+    def row(self, terms: Terms, low: float, high: float) -> None:
+        """A new row: low ≤ terms ≤ high, in the largest unit that all coefficients share."""
+        unit = math.gcd(*terms.values()) or 1
+        self.rows.append(
+            (
+                {k: v // unit for k, v in terms.items()},
+                low if math.isinf(low) else -(-int(low) // unit),
+                high if math.isinf(high) else int(high) // unit,
+            )
+        )
+
+    def minimise(
+        self, objective: Terms, deadline: float, extra: Iterable[tuple[Terms, float, float]] = ()
+    ) -> tuple[list[int], int]:
+        """The least value of a linear expression, and where it is taken.
+
+        Parameters
+        ----------
+        objective : dict of int to int
+        deadline : float
+            By time.monotonic() [s].
+        extra : iterable of (terms, low, high)
+            Rows for this once.
+
+        Returns
+        -------
+        list of int, int
+            The columns, and the objective computed from them in whole numbers.
+
+        Raises
+        ------
+        ImpossibleNeedError
+            If no values keep all rows.
+        NotProvedError
+            If the time is up, or the solver's bound and the whole-number objective differ by half a unit or more.
+        """
+        import numpy as np
+        from scipy.optimize import Bounds, LinearConstraint, milp
+        from scipy.sparse import csc_array
+
+        left = deadline - time.monotonic()
+        if left <= 0:
+            msg = "the time for it was up"
+            raise NotProvedError(msg)
+        size = len(self.highest)
+        rows = [*self.rows, *extra]
+        unit = math.gcd(*objective.values()) or 1
+        cost = np.zeros(size)
+        for k, v in objective.items():
+            cost[k] = v // unit
+        if not size:
+            if any(low > 0 or high < 0 for _, low, high in rows):
+                raise ImpossibleNeedError
+            return [], 0
+        at = [(r, k, v) for r, (terms, _, _) in enumerate(rows) for k, v in terms.items() if v]
+        data = ([float(v) for _, _, v in at], ([r for r, _, _ in at], [k for _, k, _ in at]))
+        limits = LinearConstraint(
+            csc_array(data, shape=(len(rows), size)), [low for _, low, _ in rows], [high for _, _, high in rows]
+        )
+        found = milp(
+            cost,
+            integrality=np.ones(size),
+            bounds=Bounds(np.zeros(size), np.array(self.highest, dtype=float)),
+            constraints=limits,
+            options={"mip_rel_gap": 0.0, "time_limit": left, "presolve": False},
+        )
+        if found.status == 2:
+            raise ImpossibleNeedError
+        if found.status != 0 or found.x is None:
+            msg = "the time for it was up" if found.status == 1 else "the solver gave no answer"
+            raise NotProvedError(msg)
+        values = [round(float(v)) for v in found.x]
+        exact = sum(v // unit * values[k] for k, v in objective.items())
+        if not abs(found.fun - exact) < 0.5 or not exact - found.mip_dual_bound < 0.5:
+            msg = "the solver's cost and the exact one differ"
+            raise NotProvedError(msg)
+        return values, exact * unit
+
+
+@dataclass(frozen=True)
+class Purchase:
+    """The program of one need, with the columns that mean something.
+
+    Attributes
+    ----------
+    program : Program
+    copies : dict of str to list of int
+        Pack name to the columns whose sum is its count.
+    cost : dict of int to int
+        Cash cost [0.0001 cent].
+    opened : dict of str to list of int
+        Supplier to the columns whose sum is 1 when it is bought from; suppliers without any fee only where they were asked for.
+    """
+
+    program: Program
+    copies: dict[str, list[int]]
+    cost: Terms
+    opened: dict[str, list[int]]
+
+    def counts(self, values: list[int]) -> dict[str, int]:
+        """Pack name to count, packs not bought left out."""
+        counts = {name: sum(values[k] for k in columns) for name, columns in self.copies.items()}
+        return {name: count for name, count in counts.items() if count}
+
+
+def purchase(
+    market: Market, need: Mapping[str, int], restriction: Restriction, *, count_suppliers: bool = False
+) -> Purchase:
+    """The integer program of one need.
+
+    Each price step of a pack is a column with a lower and an upper end, each way an order can be charged (a step of delivery, free delivery) a column of its own.
+
+    Parameters
+    ----------
+    market : Market
+        Checked.
+    need : Mapping of str to int
+        Item to base units, all above 0.
+    restriction : Restriction
+    count_suppliers : bool
+        Whether every supplier gets a column that says whether it is bought from.
+
+    Returns
+    -------
+    Purchase
+    """
+    tariffs = {s.name: tariff(s, restriction) for s in market.suppliers if s.delivery}
+    caps = candidates(market, need, tariffs, restriction)
+    packs = [pack for pack in market.packs if pack.name in caps]
+    self = Purchase(Program(), {}, {}, {})
+    program = self.program
+    for name, rates in tariffs.items():
+        mine = [pack for pack in packs if pack.supplier == name]
+        if mine:
+            _add_supplier(self, rates, mine, caps, restriction, count=count_suppliers)
+    for item, units in need.items():
+        holding = {k: pack.content[item] for pack in packs if item in pack.content for k in self.copies[pack.name]}
+        share = math.gcd(*holding.values()) or 1
+        least = -(-units // share)
+        program.row({k: min(v // share, least) for k, v in holding.items()}, least, math.inf)
+        sellers = dict.fromkeys(pack.supplier for pack in packs if item in pack.content)
+        if all(name in self.opened for name in sellers):
+            program.row({k: 1 for name in sellers for k in self.opened[name]}, 1, math.inf)
+    return self
+
+
+def _add_supplier(
+    self: Purchase,
+    rates: Tariff,
+    mine: list[Pack],
+    caps: Mapping[str, int],
+    restriction: Restriction,
+    *,
+    count: bool,
+) -> None:
+    """The columns of one supplier's packs and modes, and the rows that join them."""
+    program, name = self.program, rates.supplier.name
+    modes = [] if rates.plain and not count else [program.column(1) for _ in rates.modes]
+    if modes:
+        self.opened[name] = modes
+        self.cost.update({k: mode.fee_micros for k, mode in zip(modes, rates.modes, strict=True) if mode.fee_micros})
+        if len(modes) > 1:
+            program.row(dict.fromkeys(modes, 1), 0, 1)
+    goods: Terms = {}
+    weight: Terms = {}
+    for pack in mine:
+        columns = _add_pack(self, pack, caps[pack.name], modes)
+        for k, band in columns:
+            goods[k] = band.price_cents
+            self.cost[k] = band.price_cents * rates.tax_factor
+            weight[k] = pack.shipping_dg
+    share = math.gcd(*goods.values()) or 1
+    least = {
+        k: -(-(-mode.least_goods_cents // share) * share)
+        for k, mode in zip(modes, rates.modes, strict=False)
+        if mode.least_goods_cents
+    }
+    if least:
+        program.row({**goods, **least}, 0, math.inf)
+    if name in restriction.below_free:
+        program.row(
+            dict(goods), -math.inf, threshold_goods_cents(rates.supplier, rates.supplier.free_from_cents or 0) - 1
+        )
+    if any(mode.most_dg is not None for mode in rates.modes):
+        most = sum(pack.shipping_dg * caps[pack.name] for pack in mine)
+        program.row(
+            {
+                **weight,
+                **{
+                    k: -(most if mode.most_dg is None else min(mode.most_dg, most))
+                    for k, mode in zip(modes, rates.modes, strict=True)
+                },
+            },
+            -math.inf,
+            0,
+        )
+    if rates.heavier_pays:
+        program.row(
+            {
+                **weight,
+                **{
+                    k: -(mode.over_dg + 1)
+                    for k, mode in zip(modes, rates.modes, strict=True)
+                    if mode.over_dg is not None
+                },
+            },
+            0,
+            math.inf,
+        )
+
+
+def _add_pack(self: Purchase, pack: Pack, most: int, modes: list[int]) -> list[tuple[int, Band]]:
+    """A column a band, at most one band used, none of it without an order."""
+    program = self.program
+    rows = [
+        Band(b.low, most if b.high is None else min(b.high, most), b.price_cents) for b in bands(pack) if b.low <= most
+    ]
+    columns = [(program.column(band.high), band) for band in rows]
+    self.copies[pack.name] = [k for k, _ in columns]
+    if len(rows) == 1 and rows[0].low == 1:
+        if modes:
+            program.row({columns[0][0]: 1, **dict.fromkeys(modes, -rows[0].high)}, -math.inf, 0)
+        return columns
+    chosen = []
+    for k, band in columns:
+        on = program.column(1)
+        chosen.append(on)
+        program.row({k: 1, on: -band.high}, -math.inf, 0)
+        program.row({k: 1, on: -band.low}, 0, math.inf)
+    program.row({**dict.fromkeys(chosen, 1), **dict.fromkeys(modes, -1)}, -math.inf, 0 if modes else 1)
+    return columns
+
+
+def cheapest_counts(
+    market: Market, need: Mapping[str, int], restriction: Restriction, deadline: float
+) -> tuple[dict[str, int], int]:
+    """The counts of a cheapest basket and its cost [0.0001 cent], as the solver proves them.
+
+    Raises
+    ------
+    ImpossibleNeedError, NotProvedError
+        See `Program.minimise`.
+    """
+    built = purchase(market, need, restriction)
+    values, cost = built.program.minimise(built.cost, deadline)
+    return built.counts(values), cost

@@ -1,0 +1,143 @@
+"""The next best basket: what would be bought if one thing were forbidden or one rule of a supplier were gone, and in what it differs."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+
+from maker_kit.buying.basket.basket import Basket, restricted_basket
+from maker_kit.buying.basket.caps import Restriction
+from maker_kit.buying.basket.program import ImpossibleNeedError, NotProvedError
+from maker_kit.buying.market import Market, Supplier
+from maker_kit.buying.pricing import PricedBasket, bought_units, money, price_basket
+from maker_kit.errors import BasketError
+
+MOST_CHANGES = 3
+"""So many changes of a list are spelled out; the others are counted."""
+
+
+@dataclass(frozen=True)
+class Rivals:
+    """Whom a basket is compared with.
+
+    Attributes
+    ----------
+    market : Market
+    basket : Basket
+        A cheapest one of that market.
+    deadline : float
+        By time.monotonic() [s].
+    """
+
+    market: Market
+    basket: Basket
+    deadline: float
+
+    def under(self, restriction: Restriction) -> PricedBasket | None:
+        """The cheapest basket under a restriction, with as few changes as its cost allows; None if there is none.
+
+        Raises
+        ------
+        NotProvedError
+            If the time is up.
+        """
+        found = self._solve(self.market, restriction)
+        return found and self._closest(found, lambda priced: keeps(self.market, priced, restriction))
+
+    def with_terms(self, *terms: Supplier) -> Basket | None:
+        """The cheapest basket if suppliers had these terms, priced by them; None if the list at hand is as cheap there.
+
+        Raises
+        ------
+        NotProvedError
+            If the time is up.
+        """
+        other = {supplier.name: supplier for supplier in terms}
+        market = replace(self.market, suppliers=tuple(other.get(s.name, s) for s in self.market.suppliers))
+        here = self.priced(self.basket.counts, market)
+        found = self._solve(market, Restriction())
+        return None if found is None or (here is not None and here.cost_micros <= found.cost_micros) else found
+
+    def priced(self, counts: Mapping[str, int], market: Market | None = None) -> PricedBasket | None:
+        """The exact cost of other counts; None if a supplier would not take or deliver the order."""
+        try:
+            return price_basket(market or self.market, counts)
+        except BasketError:
+            return None
+
+    def covers(self, counts: Mapping[str, int]) -> bool:
+        """Whether other counts cover the need."""
+        bought = bought_units(self.market, counts)
+        return all(bought.get(item, 0) >= units for item, units in self.basket.need.items())
+
+    def _solve(self, market: Market, restriction: Restriction) -> Basket | None:
+        left = self.deadline - time.monotonic()
+        if left <= 0:
+            msg = "the time for it was up"
+            raise NotProvedError(msg)
+        try:
+            return restricted_basket(market, self.basket.need, restriction, time_limit_s=left, tie_break=False)
+        except ImpossibleNeedError:
+            return None
+
+    def _closest(self, rival: PricedBasket, allowed: Callable[[PricedBasket], bool]) -> PricedBasket:
+        """The rival with every change taken back that its cost does not need."""
+        for group in changes(self.market, self.basket.counts, rival.counts):
+            back = {**rival.counts, **{name: self.basket.counts.get(name, 0) for name in group}}
+            priced = self.priced(back)
+            if priced is not None and priced.cost_micros <= rival.cost_micros and self.covers(back) and allowed(priced):
+                rival = priced
+        return rival
+
+
+def keeps(market: Market, priced: PricedBasket, restriction: Restriction) -> bool:
+    """Whether a basket keeps a restriction's largest counts, closed suppliers and subtotals below free delivery."""
+    if any(priced.counts.get(name, 0) > most for name, most in restriction.most.items()) or any(
+        order.supplier in restriction.closed for order in priced.orders
+    ):
+        return False
+    return not any(order.supplier in restriction.below_free and order.free_delivery for order in priced.orders)
+
+
+def changes(market: Market, here: Mapping[str, int], there: Mapping[str, int]) -> list[list[str]]:
+    """The packs whose counts differ, in groups that share items, in the order of the market."""
+    groups: list[tuple[set[str], list[str]]] = []
+    for pack in market.packs:
+        if here.get(pack.name, 0) != there.get(pack.name, 0):
+            touching = [group for group in groups if group[0] & pack.content.keys()]
+            items = set(pack.content).union(*(group[0] for group in touching))
+            names = [name for group in touching for name in group[1]]
+            groups = [group for group in groups if group not in touching] + [(items, [*names, pack.name])]
+    return [names for _, names in groups]
+
+
+def in_words(market: Market, here: Mapping[str, int], there: Mapping[str, int]) -> str:
+    """What one list holds instead of another: ``1 × Ester 500 g instead of 3 × Ester 100 g``."""
+    words = []
+    for group in changes(market, here, there):
+        mine, theirs = (
+            " and ".join(f"{counts[name]} × {name}" for name in group if counts.get(name)) for counts in (here, there)
+        )
+        words.append(f"{mine} instead of {theirs}" if mine and theirs else f"{mine} on top" if mine else f"no {theirs}")
+    if len(words) > MOST_CHANGES + 1:
+        words[MOST_CHANGES:] = [f"{len(words) - MOST_CHANGES} more changes"]
+    return "; ".join(words)
+
+
+def parts_in_words(here: PricedBasket, there: PricedBasket) -> str:
+    """How two baskets differ in goods, handling, delivery and tax: ``1.60 more goods, 7.90 less delivery``."""
+    words = []
+    for what in ("goods", "handling", "delivery", "tax"):
+        gap = sum(getattr(order, f"{what}_micros") for order in here.orders) - sum(
+            getattr(order, f"{what}_micros") for order in there.orders
+        )
+        if gap:
+            words.append(f"{money(abs(gap))} {'more' if gap > 0 else 'less'} {what}")
+    return ", ".join(words)
+
+
+def dearer_in_words(here: PricedBasket, there: PricedBasket) -> str:
+    """What the other one costs more: ``6.40 more``, ``the same``."""
+    gap = there.cost_micros - here.cost_micros
+    return f"{money(gap)} more" if gap > 0 else f"{money(-gap)} less" if gap < 0 else "the same"

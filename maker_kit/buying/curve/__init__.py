@@ -1,0 +1,1 @@
+"""All counts at once; one door: `solver.CurveSolver`."""

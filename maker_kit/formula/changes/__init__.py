@@ -1,0 +1,1 @@
+"""What happens when something is short, swapped or split."""

@@ -1,0 +1,1 @@
+"""The oil phase and what holds it."""

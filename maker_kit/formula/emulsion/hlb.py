@@ -1,0 +1,161 @@
+"""Published HLB values: what an oil asks for and what an emulsifier has, with every source that gives one, also where they differ."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+import pandas as pd
+
+from maker_kit import reference
+from maker_kit.errors import QuantityError
+from maker_kit.units import exact_number
+
+LEAST_HLB, MOST_HLB = 0.0, 50.0
+"""HLB values that are taken; sodium lauryl sulphate, the highest of the tables, has 40."""
+OWN = "the maker's own"
+_TRUST = ("read", "computed", "from memory", "")
+
+
+@dataclass(frozen=True)
+class HlbValue:
+    """One published (or the maker's own) HLB value.
+
+    Attributes
+    ----------
+    name : str
+        As its table has it.
+    hlb : float
+        Required HLB of an oil for oil-in-water, or HLB of an emulsifier.
+    source, checked : str
+        Who says so, and how that was checked.
+    also : tuple of str
+        Other names of the same thing, INCI names among them.
+    """
+
+    name: str
+    hlb: float
+    source: str
+    checked: str
+    also: tuple[str, ...] = ()
+
+
+OwnValues = Mapping[str, float | tuple[float, str]]
+"""The maker's own values by name: an HLB, or an HLB and where it is from."""
+
+
+def required_values(folder: Path | str | None = None) -> tuple[HlbValue, ...]:
+    """Every required HLB on file (oil-in-water), from ``hlb_required.csv``."""
+    return _table("hlb_required.csv", "oil", "required_hlb_ow", folder)
+
+
+def emulsifier_values(folder: Path | str | None = None) -> tuple[HlbValue, ...]:
+    """Every emulsifier's HLB on file, from ``hlb_emulsifiers.csv``."""
+    return _table("hlb_emulsifiers.csv", "emulsifier", "hlb", folder)
+
+
+def values_for(names: Iterable[str], table: Iterable[HlbValue], own: OwnValues | None = None) -> tuple[HlbValue, ...]:
+    """Every value for something known by some names, the one to use first.
+
+    The maker's own value comes first; then what was read, what was computed, and what is from memory; a value that says it has no published source comes last.
+
+    Parameters
+    ----------
+    names : iterable of str
+        Its name and INCI names.
+    table : iterable of HlbValue
+    own : mapping, optional
+
+    Raises
+    ------
+    QuantityError
+        If an own value is no HLB.
+    """
+    wanted = {_key(name) for name in names if name.strip()}
+    mine = [_own(name, value) for name, value in (own or {}).items() if _key(name) in wanted]
+    found = [value for value in table if wanted & _names(value)]
+    return (*mine, *sorted(found, key=_rank))
+
+
+def check_hlb(value: float, what: str = "an HLB") -> float:
+    """The HLB itself, if it is one.
+
+    Raises
+    ------
+    QuantityError
+        If it is no number from 0 to 50.
+    """
+    number = float(exact_number(value, what))
+    if not LEAST_HLB <= number <= MOST_HLB:
+        msg = f"{what} of {number:g}: an HLB lies between {LEAST_HLB:g} and {MOST_HLB:g}"
+        raise QuantityError(msg)
+    return number
+
+
+def hlb_of_ester(saponification_value: float, acid_value: float) -> float:
+    """HLB of a fatty acid ester of a polyol, ``20 · (1 − S/A)``.
+
+    Griffin 1954, J. Soc. Cosmet. Chem. 5:249 (from memory). Holds for nonionic esters whose two values were measured, 0 < S ≤ A.
+
+    Parameters
+    ----------
+    saponification_value : float
+        Of the ester, `S` [mg KOH/g].
+    acid_value : float
+        Of the fatty acid, `A` [mg KOH/g].
+
+    Raises
+    ------
+    QuantityError
+        If a value is no number, or not 0 < S ≤ A.
+    """
+    s, a = (
+        exact_number(saponification_value, "the saponification value"),
+        exact_number(acid_value, "the acid value of the fatty acid"),
+    )
+    if not 0 < s <= a:
+        msg = f"a saponification value of {float(s):g} and an acid value of {float(a):g}: both are above 0, and the first is not the larger"
+        raise QuantityError(msg)
+    return float(20 * (1 - s / a))
+
+
+def values_to_frame(values: Iterable[HlbValue]) -> pd.DataFrame:
+    """The values as a table: name, HLB, source, how it was checked."""
+    return pd.DataFrame(
+        [(v.name, v.hlb, v.source, v.checked) for v in values], columns=["name", "HLB", "source", "checked"]
+    )
+
+
+def _table(file: str, name: str, value: str, folder: Path | str | None) -> tuple[HlbValue, ...]:
+    return tuple(
+        HlbValue(
+            row[name],
+            check_hlb(row[value], f"the HLB of {row[name]} in {file}"),
+            row["source"],
+            row["checked"],
+            tuple(a.strip() for a in (row.get("also") or "").split(";") if a.strip()),
+        )
+        for row in reference.rows(file, folder, columns=(name, value, "source", "checked"))
+    )
+
+
+def _own(name: str, value: float | tuple[float, str]) -> HlbValue:
+    number, source = value if isinstance(value, tuple) else (value, OWN)
+    return HlbValue(name, check_hlb(number, f"the maker's own HLB of {name}"), source, OWN)
+
+
+def _key(name: str) -> str:
+    return " ".join(name.casefold().split())
+
+
+def _names(value: HlbValue) -> set[str]:
+    plain = re.sub(r"\(.*?\)", " ", value.name)
+    return {_key(piece) for piece in (value.name, plain, *plain.split("/"), *value.also)} - {""}
+
+
+def _rank(value: HlbValue) -> tuple[bool, int]:
+    return "no published source" in value.source.casefold(), next(
+        k for k, word in enumerate(_TRUST) if word in value.checked.casefold()
+    )

@@ -1,0 +1,1 @@
+"""What is inside a recipe, substance by substance."""

@@ -1,0 +1,1 @@
+"""What else a maker should be told of a recipe."""

@@ -1,0 +1,306 @@
+"""The avoid-list against a recipe, read inside bought mixtures: what a person should not be given, and where it hides."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from fnmatch import fnmatchcase
+from typing import Protocol
+
+import pandas as pd
+
+from maker_kit import reference
+from maker_kit.errors import QuantityError
+from maker_kit.findings import Finding, in_order, know, look
+from maker_kit.formula.inside.composition import SCENT_NAMES, Expansion, FoundSubstance, expand, is_watery
+from maker_kit.formula.inside.undisclosed import inner, undisclosed_in
+from maker_kit.formula.recipe import Ingredient, Recipe
+from maker_kit.names import name_key, near_miss
+from maker_kit.numbers import in_words
+
+TABLE, ALLERGENS = "avoid_words.csv", "eu_fragrance_allergens.csv"
+
+
+class AvoidEntry(Protocol):
+    """One row of an avoid-list: who, what (an ingredient, a substance or a word for a family), and why."""
+
+    @property
+    def person(self) -> str: ...  # noqa: D102
+    @property
+    def avoid(self) -> str: ...  # noqa: D102
+    @property
+    def reason(self) -> str: ...  # noqa: D102
+
+
+@dataclass(frozen=True)
+class AvoidMatch:
+    """One avoided thing that a recipe holds.
+
+    Attributes
+    ----------
+    person, avoid, reason : str
+        As on the list.
+    substance : str
+        INCI name found; empty where an ingredient is named so and holds nothing else by that name.
+    ingredients : tuple of str
+        What brings it.
+    low_percent : float
+        Least [% of the whole].
+    high_percent : float or None
+        Most [% of the whole]; None where it is unknown.
+    by : str
+        How it was recognised: by its name, by the name of an ingredient, or as a member of a family, with the source.
+    source : str
+    """
+
+    person: str
+    avoid: str
+    reason: str
+    substance: str
+    ingredients: tuple[str, ...]
+    low_percent: float
+    high_percent: float | None
+    by: str
+    source: str
+
+
+@dataclass(frozen=True)
+class AvoidCheck:
+    """An avoid-list against a recipe.
+
+    Attributes
+    ----------
+    title : str
+        Of the recipe.
+    matches : tuple of AvoidMatch
+    unknown_in : tuple of str
+        Ingredients of which not all is told; what is not told cannot be found.
+    findings : tuple of Finding
+        One for each person and thing: found, not known, or nothing found.
+    """
+
+    title: str
+    matches: tuple[AvoidMatch, ...]
+    unknown_in: tuple[str, ...]
+    findings: tuple[Finding, ...]
+
+    def to_frame(self) -> pd.DataFrame:
+        """The matches as a table: person, avoids, found, in, least and most [% of the whole], how it was recognised, reason, source."""
+        rows = [
+            (
+                m.person,
+                m.avoid,
+                m.substance,
+                ", ".join(m.ingredients),
+                m.low_percent,
+                m.high_percent,
+                m.by,
+                m.reason,
+                m.source,
+            )
+            for m in self.matches
+        ]
+        return pd.DataFrame(
+            rows, columns=["person", "avoids", "found", "in", "least %", "most %", "recognised", "reason", "source"]
+        ).astype({"most %": "Float64"})
+
+
+def check_avoided(
+    recipe: Recipe, entries: Iterable[AvoidEntry], known: Mapping[str, Ingredient] | None = None
+) -> AvoidCheck:
+    """What of an avoid-list a recipe holds, inside its mixtures too.
+
+    A name is compared word by word, whatever its capitals and plural: ``almond`` finds *Sweet almond oil*, and so the INCI name *Prunus Amygdalus Dulcis Oil* in every mixture;
+    ``benzyl alcohol`` finds the preservative that contains it; a word of ``avoid_words.csv`` (from memory) finds all INCI names of its family.
+
+    Parameters
+    ----------
+    recipe : Recipe
+    entries : iterable of AvoidEntry
+        Rows with ``person``, ``avoid`` and ``reason``.
+    known : Mapping of str to Ingredient, optional
+        All ingredients of the workshop, whose names teach which INCI name a word means; those of the recipe unless given.
+
+    Returns
+    -------
+    AvoidCheck
+
+    Raises
+    ------
+    QuantityError
+        If a row says not what is avoided.
+    RecipeError
+        If a composition is impossible.
+    """
+    expansion = expand(recipe)
+    names = {**(known or {}), **recipe.ingredients}
+    dark = {allergen: undisclosed_in(recipe, expansion, scent_allergen=allergen) for allergen in (False, True)}
+    matches: list[AvoidMatch] = []
+    findings: list[Finding] = []
+    for entry in entries:
+        if not _words(entry.avoid):
+            msg = f'"{entry.avoid}" for {entry.person}: an avoid-list names an ingredient, a substance or a family; write a word'
+            raise QuantityError(msg)
+        found = _matches(entry, recipe, expansion, names)
+        matches += found
+        findings.append(
+            _finding(entry, found, dark[_is_scent_allergen(entry.avoid)])
+            if found or _heard_of(entry.avoid, expansion, names)
+            else _never_heard(entry, names)
+        )
+    return AvoidCheck(recipe.title, tuple(matches), dark[True], in_order(findings))
+
+
+def _words(text: str) -> tuple[str, ...]:
+    return tuple(
+        w[:-1] if len(w) > 3 and w.endswith("s") and not w.endswith("ss") else w
+        for w in re.findall(r"[^\W_]+", text.casefold().replace("sulph", "sulf"))
+    )
+
+
+def _holds(text: str, wanted: tuple[str, ...]) -> bool:
+    """Whether the words stand in a text, one after the other."""
+    have = _words(text)
+    return any(have[k : k + len(wanted)] == wanted for k in range(len(have) - len(wanted) + 1))
+
+
+def _family(avoid: str) -> tuple[tuple[str, str], ...]:
+    """INCI names that a family word means, each with its source."""
+    wanted = _words(avoid)
+    return tuple(
+        (name_key(r["inci_like"]), f"{r['source']} ({r['checked']})")
+        for r in reference.rows(TABLE)
+        if _words(r["word"]) == wanted
+        or (len(wanted) > 1 and _words(r["word"]) == wanted[:-1] and wanted[-1] in {"oil", "butter", "allergy"})
+    )
+
+
+def _matches(
+    entry: AvoidEntry, recipe: Recipe, expansion: Expansion, names: Mapping[str, Ingredient]
+) -> list[AvoidMatch]:
+    wanted, family = _words(entry.avoid), _family(entry.avoid)
+    taught = {
+        name_key(i.inci[0]): i.name
+        for i in names.values()
+        if _holds(i.name, wanted) and len(i.inci) == 1 and not i.inside and not i.made_from and not _common(i.inci[0])
+    }
+    found: list[AvoidMatch] = []
+    for row in expansion.rows:
+        spelled = {name_key(row.substance), name_key(row.substance).replace("sulph", "sulf")}
+        member = next(
+            (
+                source
+                for like, source in family
+                if any(fnmatchcase(name, like) or name.startswith(f"{like} ") for name in spelled)
+            ),
+            "",
+        )
+        if _holds(row.substance, wanted):
+            found.append(_match(entry, row, "by its name", "INCI names on file"))
+        elif name_key(row.substance) in taught:
+            found.append(
+                _match(entry, row, f"by the ingredient {taught[name_key(row.substance)]}", "ingredients on file")
+            )
+        elif member:
+            found.append(_match(entry, row, f'as a member of the family "{entry.avoid}"', member))
+    seen = {name for m in found for name in m.ingredients}
+    for name, percent in expansion.percent.items():
+        named = [n for n in (thing.name for thing in inner(recipe, name)) if _holds(n, wanted)]
+        if percent and named and name not in seen:
+            high = float(percent)
+            found.append(
+                AvoidMatch(
+                    entry.person,
+                    entry.avoid,
+                    entry.reason,
+                    "",
+                    (name,),
+                    0.0,
+                    high,
+                    f"by the name of {named[0]}",
+                    "ingredients on file",
+                )
+            )
+    return found
+
+
+def _common(inci: str) -> bool:
+    """Water and scent are in many things, so that one ingredient's name teaches nothing about them."""
+    return (is_watery(inci) and "flower" not in name_key(inci)) or name_key(inci) in SCENT_NAMES
+
+
+def _match(entry: AvoidEntry, row: FoundSubstance, by: str, source: str) -> AvoidMatch:
+    return AvoidMatch(
+        entry.person, entry.avoid, entry.reason, row.substance, row.lines, row.low_percent, row.high_percent, by, source
+    )
+
+
+def _is_scent_allergen(avoid: str) -> bool:
+    """Whether a word names something of the EU list of scent allergens, or scent as a whole."""
+    wanted = _words(avoid)
+    return any(_holds(r["name"], wanted) for r in reference.rows(ALLERGENS)) or any(
+        inci in SCENT_NAMES for inci, _ in _family(avoid)
+    )
+
+
+def _finding(entry: AvoidEntry, found: list[AvoidMatch], dark: tuple[str, ...]) -> Finding:
+    why = f" ({entry.reason})" if entry.reason else ""
+    if found:
+        told = "; ".join(
+            f"{m.substance or ', '.join(m.ingredients)}{_amount(m)}, in {', '.join(m.ingredients)}, {m.by}"
+            for m in found
+        )
+        return look(
+            "avoid.note",
+            f"{entry.person}: {entry.avoid}",
+            f"{entry.person} avoids {entry.avoid}{why}, and this holds {told}.",
+            next_step=f"Do not give it to {entry.person}, or take another ingredient.",
+            source="; ".join(dict.fromkeys(m.source for m in found)),
+        )
+    if dark:
+        return look(
+            "avoid.unknown",
+            f"{entry.person}: {entry.avoid}",
+            f"{entry.person} avoids {entry.avoid}{why}. Nothing by that name is on file here, but not all that is in {', '.join(dark)} is told, so whether this holds it is unknown.",
+            level="unknown",
+            next_step=f"Ask the supplier of {', '.join(dark)}.",
+            source="what is inside, on file",
+        )
+    return know(
+        "avoid.note",
+        f"{entry.person}: {entry.avoid}",
+        f"{entry.person} avoids {entry.avoid}{why}. Nothing by that name was found in what is on file; traces and other names are not looked for.",
+        next_step="Show the ingredient list to the person before giving it.",
+        source="what is inside, on file",
+    )
+
+
+def _heard_of(avoid: str, expansion: Expansion, names: Mapping[str, Ingredient]) -> bool:
+    """Whether a word means anything to the tables: an ingredient, an INCI name, a family, a scent allergen or a preservative."""
+    wanted = _words(avoid)
+    told = [
+        *names,
+        *(n for i in names.values() for n in (*i.inci, *(s.substance for s in i.inside))),
+        *(r.substance for r in expansion.rows),
+    ]
+    told += [r["name"] for r in reference.rows(ALLERGENS)] + [r["inci"] for r in reference.rows("preservatives.csv")]
+    return bool(_family(avoid)) or any(_holds(text, wanted) for text in told)
+
+
+def _never_heard(entry: AvoidEntry, names: Mapping[str, Ingredient]) -> Finding:
+    words = [*dict.fromkeys(r["word"] for r in reference.rows(TABLE)), *names]
+    return look(
+        "avoid.unknown",
+        f"{entry.person}: {entry.avoid}",
+        f'{entry.person} avoids "{entry.avoid}", a word that no table on file knows, so whether this holds it is unknown.',
+        level="unknown",
+        next_step=f"Look at the spelling, or write the INCI name: {near_miss(entry.avoid, words)}",
+        source="ingredients and families on file",
+    )
+
+
+def _amount(match: AvoidMatch) -> str:
+    return (
+        " (amount unknown)" if match.high_percent is None else f" (up to {in_words(match.high_percent)} % of the whole)"
+    )

@@ -1,0 +1,1 @@
+"""Any text that holds a recipe, read into percent."""

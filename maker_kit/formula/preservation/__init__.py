@@ -1,0 +1,1 @@
+"""Whether what holds water is kept from spoiling."""

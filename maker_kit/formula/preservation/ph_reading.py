@@ -1,0 +1,246 @@
+"""pH as it was read, by what and when: the newest reading counts, and each is only as good as its tool. Nothing computes a pH."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+import pandas as pd
+
+from maker_kit.errors import QuantityError
+from maker_kit.findings import Finding, know, look
+from maker_kit.formula.preservation.undissociated import check_ph
+from maker_kit.formula.recipe import Recipe
+from maker_kit.names import near_miss
+from maker_kit.units import exact_number
+
+TOOLS = {"strip": 0.5, "meter": 0.1}
+"""How far a reading may be off [pH]: strips ± 0.5, a calibrated meter ± 0.1; common practice, no source."""
+ROOM_C = (15.0, 30.0)
+"""Temperatures at which a reading is taken as one of a room [°C]; common practice, no source."""
+PRACTICE = "common practice, no source"
+BAND = "the recipe's own band"
+
+
+@dataclass(frozen=True)
+class PhReading:
+    """One reading of the pH.
+
+    Attributes
+    ----------
+    ph : float
+        As read, 0 to 14.
+    tool : {'strip', 'meter'}
+    temperature_c : float or None
+        Of the sample [°C]; None where it was not noted.
+    read_on : date or datetime
+    note : str
+    """
+
+    ph: float
+    tool: str
+    temperature_c: float | None
+    read_on: datetime.date
+    note: str = ""
+
+    @property
+    def error(self) -> float:
+        """How far it may be off [pH]."""
+        return TOOLS[self.tool]
+
+    @property
+    def low(self) -> float:
+        """Lowest pH that it may be."""
+        return max(float(exact_number(self.ph, "a pH") - exact_number(self.error, "an error")), 0.0)
+
+    @property
+    def high(self) -> float:
+        """Highest pH that it may be."""
+        return min(float(exact_number(self.ph, "a pH") + exact_number(self.error, "an error")), 14.0)
+
+
+def check_reading(reading: PhReading) -> PhReading:
+    """The reading itself, if it is one.
+
+    Raises
+    ------
+    QuantityError
+        If the pH lies outside 0 to 14, nobody knows the tool, the temperature is that of no liquid, or there is no date.
+    """
+    check_ph(reading.ph)
+    if reading.tool not in TOOLS:
+        msg = f'a pH is not read with "{reading.tool}": {near_miss(str(reading.tool), TOOLS)}'
+        raise QuantityError(msg)
+    if (
+        reading.temperature_c is not None
+        and not -5 <= exact_number(reading.temperature_c, "the temperature of a pH reading in °C") <= 105
+    ):
+        msg = f"a pH reading at {reading.temperature_c:g} °C: a sample lies between -5 and 105 °C; let it come to the room's temperature and read again"
+        raise QuantityError(msg)
+    if not isinstance(reading.read_on, datetime.date):
+        msg = f"a pH reading has a date, not {reading.read_on!r}; write the day on which it was read"
+        raise QuantityError(msg)
+    return reading
+
+
+def newest(readings: Iterable[PhReading]) -> PhReading | None:
+    """The newest reading; of several at one time the last in the list. None where there is none.
+
+    A day without a time counts as its beginning.
+
+    Raises
+    ------
+    QuantityError
+        If a reading is senseless, or some times name their zone and others do not.
+    """
+    checked = [check_reading(r) for r in readings]
+    times = [_time(r) for r in checked]
+    if len({t.tzinfo is None for t in times}) > 1:
+        msg = "some pH readings name the time zone and others do not, so which is the newest is unknown; write them in one way"
+        raise QuantityError(msg)
+    return max(enumerate(checked), key=lambda pair: (times[pair[0]], pair[0]))[1] if checked else None
+
+
+def with_readings(recipe: Recipe, readings: Iterable[PhReading]) -> Recipe:
+    """The recipe with the newest reading; without any reading its pH is unknown, whatever stood there before.
+
+    Raises
+    ------
+    QuantityError
+        As `newest` does.
+    """
+    last = newest(readings)
+    return replace(recipe, ph_read=None if last is None else float(last.ph))
+
+
+def readings_to_frame(readings: Iterable[PhReading]) -> pd.DataFrame:
+    """The readings as a table: pH, tool, how far off it may be, temperature [°C], when, which one counts, note."""
+    rows = list(readings)
+    counts = newest(rows)
+    table = [
+        (r.ph, r.tool, r.error, r.temperature_c, r.read_on.isoformat(), "counts" if r is counts else "", r.note)
+        for r in rows
+    ]
+    return pd.DataFrame(table, columns=["pH", "tool", "± pH", "at °C", "read on", "newest", "note"]).astype(
+        {"at °C": "Float64"}
+    )
+
+
+def judge_reading(recipe: Recipe, readings: Iterable[PhReading]) -> tuple[Finding, ...]:
+    """How the newest reading stands to the recipe's band, and what to do next.
+
+    Parameters
+    ----------
+    recipe : Recipe
+        Its band counts.
+    readings : iterable of PhReading
+
+    Returns
+    -------
+    tuple of Finding
+        ``fine`` only where the reading lies in the band with all its possible error; ``near`` where the error reaches beyond; ``note`` outside; ``unknown`` without a reading or a band.
+
+    Raises
+    ------
+    QuantityError
+        If a reading is senseless, or the band runs backwards.
+    """
+    low, high = recipe.ph_low, recipe.ph_high
+    for edge, what in ((low, "the low end of the pH band"), (high, "the high end of the pH band")):
+        if edge is not None:
+            check_ph(edge, what)
+    if low is not None and high is not None and low > high:
+        msg = f"the pH band of {recipe.title} runs from {low:g} to {high:g}; write the lower end first"
+        raise QuantityError(msg)
+    reading = newest(readings)
+    if reading is None:
+        return (
+            look(
+                "preservation.unknown",
+                "pH",
+                "No pH was read, so it is unknown.",
+                level="unknown",
+                next_step="Read the pH of the finished batch and write it down with its tool and temperature; nothing computes it.",
+                source=PRACTICE,
+            ),
+        )
+    told = f"The pH read, {reading.ph:g} by {reading.tool} (± {reading.error:g}, {PRACTICE})"
+    found = [_place(told, reading, low, high)]
+    if reading.temperature_c is None:
+        found.append(
+            look(
+                "preservation.unknown",
+                "pH temperature",
+                "At which temperature the pH was read is not noted.",
+                level="unknown",
+                next_step="Note it; read at the room's temperature.",
+                source=PRACTICE,
+            )
+        )
+    elif not ROOM_C[0] <= reading.temperature_c <= ROOM_C[1]:
+        found.append(
+            look(
+                "preservation.note",
+                "pH temperature",
+                f"The pH was read at {reading.temperature_c:g} °C, and it changes with temperature.",
+                next_step=f"Read again between {ROOM_C[0]:g} and {ROOM_C[1]:g} °C.",
+                source=PRACTICE,
+            )
+        )
+    return tuple(found)
+
+
+def _place(told: str, reading: PhReading, low: float | None, high: float | None) -> Finding:
+    if low is None and high is None:
+        return look(
+            "preservation.unknown",
+            "pH",
+            f"{told}, has no band to be compared with.",
+            level="unknown",
+            next_step="Write the band in which the preservative and the skin are served.",
+            source=BAND,
+        )
+    band = (
+        f"{low:g}–{high:g}"
+        if low is not None and high is not None
+        else f"{low:g} or more"
+        if low is not None
+        else f"{high:g} or less"
+    )
+    if high is not None and reading.ph > high:
+        return look(
+            "preservation.note",
+            "pH",
+            f"{told}, is above the band of {band}.",
+            next_step="Add acid by tenths of a gram; stir, wait and read after each.",
+            source=BAND,
+        )
+    if low is not None and reading.ph < low:
+        return look(
+            "preservation.note",
+            "pH",
+            f"{told}, is below the band of {band}.",
+            next_step="Add no more acid. Raise it by very small steps, with goggles and gloves, and read after each; or make it again with less.",
+            source=BAND,
+        )
+    if (high is not None and reading.high > high) or (low is not None and reading.low < low):
+        step = (
+            "Read again with a calibrated meter."
+            if reading.tool != "meter"
+            else "Aim for the middle of the band, or read twice."
+        )
+        return look(
+            "preservation.near",
+            "pH",
+            f"{told}, is within {band}, but may lie outside by its own error.",
+            level="near",
+            next_step=step,
+            source=BAND,
+        )
+    return know("preservation.fine", "pH", f"{told}, is within {band}.", level="fine", source=BAND)
+
+
+def _time(reading: PhReading) -> datetime.datetime:
+    day = reading.read_on
+    return day if isinstance(day, datetime.datetime) else datetime.datetime(day.year, day.month, day.day)

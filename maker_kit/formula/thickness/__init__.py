@@ -1,0 +1,1 @@
+"""How thick it will be, from the maker's own readings."""

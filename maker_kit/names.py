@@ -1,0 +1,96 @@
+"""Names as people type them: how two spellings are told to be one name, and which known name a slip was meant for."""
+
+from __future__ import annotations
+
+import difflib
+import unicodedata
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import TypeVar
+
+T = TypeVar("T")
+
+LISTED = 8
+"""How many known names a near miss lists where none is close."""
+SEVERAL = 6
+"""How many close names are listed."""
+CLOSE = 0.6
+"""Least likeness of two names that are called close, as `difflib.SequenceMatcher.ratio` has it."""
+
+
+@lru_cache(maxsize=1 << 15)
+def name_key(name: str) -> str:
+    """The name as names are compared: without capitals, superfluous blanks and ways to write an accent.
+
+    Parameters
+    ----------
+    name : str
+
+    Returns
+    -------
+    str
+        ``"Sodium  Benzoate"`` and ``"sodium benzoate"`` have the same key.
+    """
+    return " ".join(unicodedata.normalize("NFC", name).casefold().split())
+
+
+def by_key(things: Mapping[str, T]) -> dict[str, T]:
+    """The things by the `name_key` of their names."""
+    return {name_key(name): thing for name, thing in things.items()}
+
+
+@dataclass(frozen=True)
+class NearMiss:
+    """What a name that nobody knows was perhaps meant for. It prints itself as a clause.
+
+    Attributes
+    ----------
+    close : tuple of str
+        The nearest known names; empty where none is near.
+    known : tuple of str
+        Known names, `LISTED` at most.
+    more : bool
+        Whether there are more known names than listed.
+    """
+
+    close: tuple[str, ...]
+    known: tuple[str, ...]
+    more: bool = False
+
+    def __str__(self) -> str:
+        if len(self.close) == 1:
+            return f'did you mean "{self.close[0]}"?'
+        if self.close:
+            named = ", ".join(f'"{n}"' for n in self.close[:SEVERAL])
+            return f"it may be {named}{', …' if len(self.close) > SEVERAL else ''}"
+        return f"there are: {', '.join(self.known)}{', …' if self.more else ''}" if self.known else "there are none"
+
+    @property
+    def sentence(self) -> str:
+        """The clause with its full stop or question mark, to be followed by what to do."""
+        text = str(self)
+        return text if text.endswith(("?", "…")) else f"{text}."
+
+
+def near_miss(name: str, known: Iterable[str], cutoff: float = CLOSE) -> NearMiss:
+    """The known name nearest to one that nobody knows, or a few of those there are.
+
+    Parameters
+    ----------
+    name : str
+        What was asked for.
+    known : iterable of str
+        What there is.
+    cutoff : float
+        Least likeness, 0 to 1.
+
+    Returns
+    -------
+    NearMiss
+        Its text is ``'did you mean "Glycerin"?'`` or ``'there are: …'``.
+    """
+    names = list(dict.fromkeys(known))
+    folded = {name_key(n): n for n in names}
+    close = difflib.get_close_matches(name_key(name), folded, n=1, cutoff=cutoff)
+    return NearMiss(tuple(folded[c] for c in close), tuple(names[:LISTED]), len(names) > LISTED)

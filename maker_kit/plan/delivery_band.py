@@ -1,0 +1,173 @@
+"""Delivery known only as low–high: two curves, and whether making pays at every price of delivery, at some, or at none."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from fractions import Fraction
+
+import pandas as pd
+
+from maker_kit.buying.costing import CostCurve, cost_curve, intervals
+from maker_kit.buying.market import MICROS_PER_CENT
+from maker_kit.plan.cost_breakdown import spans
+from maker_kit.plan.costs import shop_lines
+from maker_kit.plan.plan import Plan
+
+ALL, DEPENDS, NONE, OPEN, IMPOSSIBLE = "holds for all", "depends", "holds for none", "not proved", "impossible"
+
+
+@dataclass(frozen=True)
+class BandLine:
+    """One shop price against both curves.
+
+    Attributes
+    ----------
+    name : str
+        Of the shop's size and price.
+    price_cents : Fraction
+        For the content of one container [cent], exactly.
+    verdicts : tuple of str
+        For every count of batches: making pays at every price of delivery (``holds for all``), at some (``depends``), at none (``holds for none``); ``not proved`` where nobody can say, and
+        ``impossible`` where no shopping list covers the count.
+    words : str
+        The verdict in a sentence.
+    """
+
+    name: str
+    price_cents: Fraction
+    verdicts: tuple[str, ...]
+    words: str
+
+    def counts(self, verdict: str) -> tuple[tuple[int, int], ...]:
+        """Every interval of counts of batches that has this verdict."""
+        return intervals(tuple(range(1, len(self.verdicts) + 1)), tuple(v == verdict for v in self.verdicts))
+
+
+@dataclass(frozen=True)
+class DeliveryBand:
+    """The curve with delivery at its cheapest, and at its dearest.
+
+    Attributes
+    ----------
+    low, high : CostCurve
+        The same curve where delivery is known.
+    known : bool
+        Whether the delivery of everyone who sells something here has one price.
+    lines : tuple of BandLine
+    """
+
+    low: CostCurve
+    high: CostCurve
+    known: bool
+    lines: tuple[BandLine, ...]
+
+    def to_frame(self) -> pd.DataFrame:
+        """One row a count: batches, containers, cost low, cost high [currency], and the verdict for every shop price."""
+
+        def currency(costs: tuple[int | None, ...]) -> list[float | None]:
+            return [None if cost is None else cost / (100 * MICROS_PER_CENT) for cost in costs]
+
+        columns = {
+            "batches": self.low.counts,
+            "containers": self.low.containers,
+            "cost low": currency(self.low.cost_micros),
+            "cost high": currency(self.high.cost_micros),
+        }
+        return pd.DataFrame(
+            columns | {f"{line.name}, {float(line.price_cents / 100):.2f}": line.verdicts for line in self.lines}
+        )
+
+
+def delivery_band(plan: Plan, upto: int, *, curve: Callable[..., CostCurve] = cost_curve) -> DeliveryBand:
+    """The curves with every delivery at its cheapest and at its dearest, and what they say of each shop price.
+
+    A dearer delivery never makes a shopping list cheaper, so at any price of delivery in between, of one supplier or several, the cost lies between the two curves.
+
+    Parameters
+    ----------
+    plan : Plan
+    upto : int
+        Largest count of batches.
+    curve : callable
+        Works out a curve as `maker_kit.buying.costing.cost_curve` does: ``curve(market, needs, upto, containers_per_batch=…)``.
+
+    Returns
+    -------
+    DeliveryBand
+
+    Raises
+    ------
+    QuantityError
+        If `upto` is out of range.
+    BasketError
+        If the steps of a delivery at its cheapest and its dearest do not belong together.
+    """
+    market = plan.market
+    dear = market.at_high_delivery()
+    low = curve(market, plan.needs, upto, containers_per_batch=plan.batch_size)
+    high = low if market.delivery_known else curve(dear, plan.needs, upto, containers_per_batch=plan.batch_size)
+    lines = []
+    for line in shop_lines(plan.workshop, plan.recipe):
+        verdicts = band_verdicts(low, high, line.price_cents)
+        lines.append(
+            BandLine(
+                line.name,
+                line.price_cents,
+                verdicts,
+                _words(line.name, line.price, low.counts, verdicts, market.delivery_known),
+            )
+        )
+    return DeliveryBand(low, high, market.delivery_known, tuple(lines))
+
+
+def band_verdicts(low: CostCurve, high: CostCurve, price_cents: Fraction) -> tuple[str, ...]:
+    """What two curves say of one price, count by count; see `BandLine`.
+
+    Parameters
+    ----------
+    low, high : CostCurve
+        With delivery at its cheapest and at its dearest, of the same counts.
+    price_cents : Fraction
+        For the content of one container [cent].
+
+    Returns
+    -------
+    tuple of str
+    """
+    limit = Fraction(price_cents) * MICROS_PER_CENT
+    return tuple(
+        _verdict(
+            *(None if cost is None else cost <= limit * n for cost in (cheap, dear)),
+            impossible="impossible" in (one, other),
+        )
+        for n, cheap, dear, one, other in zip(
+            low.containers, low.cost_micros, high.cost_micros, low.status, high.status, strict=True
+        )
+    )
+
+
+def _verdict(at_low: bool | None, at_high: bool | None, *, impossible: bool) -> str:
+    """What is proved of one end may decide for the other: what pays at the dearest pays at the cheapest, and what does not at the cheapest does not at the dearest."""
+    if impossible:
+        return IMPOSSIBLE
+    if at_high:
+        return ALL
+    if at_low is False:
+        return NONE
+    return OPEN if at_low is None or at_high is None else DEPENDS
+
+
+def _words(name: str, price: float, counts: tuple[int, ...], verdicts: tuple[str, ...], known: bool) -> str:
+    runs = {
+        v: intervals(counts, tuple(found == v for found in verdicts)) for v in (ALL, DEPENDS, NONE, OPEN, IMPOSSIBLE)
+    }
+    said = {
+        ALL: "making pays" if known else "making pays whatever delivery costs",
+        DEPENDS: "it depends on what delivery costs",
+        NONE: "making does not pay" if known else "making pays at no price of delivery",
+        OPEN: "not proved",
+        IMPOSSIBLE: "no shopping list covers the need",
+    }
+    parts = [f"{said[v]} at {spans(found)}" for v, found in runs.items() if found]
+    return f"{name} at {price:.2f}, by batches: {'; '.join(parts)}."

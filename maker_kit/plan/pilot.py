@@ -1,0 +1,227 @@
+"""Trying a recipe for the least money: the cheapest pilot of 100–300 g, beside the batch that costs least a container and is used up in time."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from fractions import Fraction
+
+import pandas as pd
+
+from maker_kit.buying.basket.basket import Basket, cheapest_basket
+from maker_kit.buying.basket.program import ImpossibleNeedError
+from maker_kit.buying.costing import CostCurve, cost_curve, need_of
+from maker_kit.buying.needs import BASE_UNITS_PER_G, needs_per_batch
+from maker_kit.buying.pricing import money
+from maker_kit.errors import BasketError
+from maker_kit.findings import Finding
+from maker_kit.formula.batch import as_bought, counted, exact_batch_mass
+from maker_kit.formula.scale import weigh_out
+from maker_kit.plan.plan import LABEL, Plan
+from maker_kit.units import exact_number
+
+PILOT_G = (100, 200, 300)
+"""Masses of a pilot without a container [g]: enough to weigh out, to fill and to watch (common practice, no source)."""
+
+
+@dataclass(frozen=True)
+class Pilot:
+    """One way to try a recipe.
+
+    Attributes
+    ----------
+    containers : int
+        Containers and labels bought for it; 0 for a pilot in a beaker.
+    mass_g : Fraction
+        What is made [g], exactly.
+    basket : Basket
+    findings : tuple of Finding
+        What the scale has to say of so little.
+    """
+
+    containers: int
+    mass_g: Fraction
+    basket: Basket
+    findings: tuple[Finding, ...]
+
+    @property
+    def title(self) -> str:
+        """In words: ``200 g in a beaker``, ``1 container, 260.6 g``."""
+        return (
+            f"{counted(self.containers)}, {float(self.mass_g):.1f} g"
+            if self.containers
+            else f"{float(self.mass_g):g} g in a beaker"
+        )
+
+
+@dataclass(frozen=True)
+class PilotChoice:
+    """The cheapest pilot and the cheapest batch.
+
+    Attributes
+    ----------
+    pilots : tuple of Pilot
+        Every pilot that can be bought for, the cheapest first; among equals the one that makes more.
+    best_batches : int or None
+        Count of batches that costs least a container and is used up in time; None where none is known.
+    best_containers : int or None
+        The same in containers.
+    best_cost_micros : int or None
+        What you pay for it [0.0001 cent].
+    keeping_known : bool
+        Whether use per month and keeping time are on file; where not, every count of the curve was looked at.
+    open_counts : tuple of int
+        Counts of batches that were looked at and are not proved: one of them may be cheaper still.
+    """
+
+    pilots: tuple[Pilot, ...]
+    best_batches: int | None
+    best_containers: int | None
+    best_cost_micros: int | None
+    keeping_known: bool
+    open_counts: tuple[int, ...] = ()
+
+    @property
+    def pilot(self) -> Pilot:
+        """The cheapest pilot."""
+        return self.pilots[0]
+
+    @property
+    def best_each_micros(self) -> Fraction | None:
+        """What one container of the cheapest batch costs [0.0001 cent]."""
+        return (
+            None
+            if self.best_cost_micros is None or self.best_containers is None
+            else Fraction(self.best_cost_micros, self.best_containers)
+        )
+
+    def sentence(self) -> str:
+        """Both in words."""
+        text = f"The cheapest pilot is {self.pilot.title}, for {money(self.pilot.basket.cost_micros)}."
+        if self.best_containers is None or self.best_cost_micros is None or self.best_each_micros is None:
+            return f"{text} No batch is {'known to be used up within the keeping time' if self.keeping_known else 'known that can be bought for'}."
+        in_time = "used up in time" if self.keeping_known else "whether they are used up in time is unknown"
+        text += f" Cheapest a container: {counted(self.best_containers)} for {money(self.best_cost_micros)}, {money(round(self.best_each_micros))} each ({in_time})."
+        return text + (" Some counts are not proved, and one of them may be cheaper." if self.open_counts else "")
+
+    def to_frame(self) -> pd.DataFrame:
+        """Pilots and the cheapest batch as a table: what, containers, grams, you pay, for one container."""
+        rows = [
+            (
+                f"pilot: {p.title}",
+                p.containers,
+                round(float(p.mass_g), 1),
+                money(p.basket.cost_micros),
+                money(round(Fraction(p.basket.cost_micros, p.containers))) if p.containers else "",
+            )
+            for p in self.pilots
+        ]
+        if self.best_containers is not None and self.best_cost_micros is not None and self.best_each_micros is not None:
+            title = (
+                "cheapest a container, within the keeping time"
+                if self.keeping_known
+                else "cheapest a container, keeping time unknown"
+            )
+            rows.append(
+                (title, self.best_containers, None, money(self.best_cost_micros), money(round(self.best_each_micros)))
+            )
+        return pd.DataFrame(rows, columns=["what", "containers", "grams", "you pay", "for one container"])
+
+
+def pilot_choice(
+    plan: Plan,
+    upto: int,
+    *,
+    curve: Callable[..., CostCurve] | CostCurve = cost_curve,
+    basket: Callable[..., Basket] = cheapest_basket,
+) -> PilotChoice:
+    """The cheapest way to try a recipe, beside the cheapest batch.
+
+    Tried are 100, 200 and 300 g in a beaker, with neither container nor label, and the fewest and the most whole containers whose batch weighs 100 to 300 g. The batch mass is what is made: what stays in
+    the beaker is part of it.
+
+    Parameters
+    ----------
+    plan : Plan
+    upto : int
+        Largest count of batches looked at.
+    curve : callable or CostCurve
+        The plan's curve if it is there already, or what works it out: ``curve(market, needs, upto, containers_per_batch=…)``.
+    basket : callable
+        Finds a cheapest basket as `maker_kit.buying.basket.basket.cheapest_basket` does: ``basket(market, need, tie_break=…)``.
+
+    Returns
+    -------
+    PilotChoice
+
+    Raises
+    ------
+    QuantityError
+        If `upto` is out of range.
+    BasketError
+        If nothing on sale covers any pilot, or a list could not be proved the cheapest.
+    """
+    worked = (
+        curve
+        if isinstance(curve, CostCurve)
+        else curve(plan.market, plan.needs, upto, containers_per_batch=plan.batch_size)
+    )
+    recipe = plan.recipe
+    known = recipe.keeps_months is not None and bool(recipe.use_per_month)
+    most = (
+        exact_number(recipe.keeps_months, "the keeping time") * exact_number(recipe.use_per_month, "the use per month")
+        if known
+        else None
+    )
+    looked = [
+        (n, each, cost, status)
+        for n, each, cost, status in zip(
+            worked.counts, worked.containers, worked.cost_micros, worked.status, strict=True
+        )
+        if n <= upto and (most is None or each <= most)
+    ]
+    best = min(((Fraction(cost, each), n, each, cost) for n, each, cost, _ in looked if cost is not None), default=None)
+    return PilotChoice(
+        pilots(plan, basket=basket),
+        best[1] if best else None,
+        best[2] if best else None,
+        best[3] if best else None,
+        known,
+        tuple(n for n, _, _, status in looked if status == "not proved"),
+    )
+
+
+def pilots(plan: Plan, *, basket: Callable[..., Basket] = cheapest_basket) -> tuple[Pilot, ...]:
+    """Every pilot that can be bought for, the cheapest first and, among equals, the one that makes more; see `pilot_choice`.
+
+    Raises
+    ------
+    BasketError
+        If there is none, or a list could not be proved the cheapest.
+    """
+    recipe, found, why = plan.recipe, [], ""
+    for containers, mass in (*((0, Fraction(grams)) for grams in PILOT_G), *_whole_containers(plan)):
+        needs = (
+            needs_per_batch(recipe, containers, recipe.container, LABEL)
+            if containers
+            else {item: mass * share / 100 * BASE_UNITS_PER_G for item, share in as_bought(recipe).items()}
+        )
+        try:
+            bought = basket(plan.workshop.market.for_items(needs), need_of(needs, 1), tie_break=True)
+        except ImpossibleNeedError as error:
+            why = why or str(error)
+            continue
+        found.append(Pilot(containers, mass, bought, weigh_out(recipe, mass, plan.workshop.settings.scale).findings))
+    if not found:
+        msg = f"No pilot of {recipe.title} can be bought for: {why}"
+        raise BasketError(msg)
+    return tuple(sorted(found, key=lambda pilot: (pilot.basket.cost_micros, -pilot.mass_g, -pilot.containers)))
+
+
+def _whole_containers(plan: Plan) -> list[tuple[int, Fraction]]:
+    """The fewest and the most containers whose batch weighs 100 to 300 g, with its mass; none where not even one container does."""
+    first = exact_batch_mass(plan.recipe, 1)
+    each = exact_batch_mass(plan.recipe, 2) - first
+    fixed = first - each
+    fewest, most = max(1, int(-(-(PILOT_G[0] - fixed) // each))), int((PILOT_G[-1] - fixed) // each)
+    return [(count, fixed + count * each) for count in dict.fromkeys((fewest, most))] if fewest <= most else []

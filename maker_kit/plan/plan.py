@@ -1,0 +1,228 @@
+"""One plan: a recipe with its sliders set, in one workshop, with everything to weigh and everything to look at before it is made."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
+
+from maker_kit.buying.market import Market
+from maker_kit.buying.needs import needs_per_batch
+from maker_kit.errors import QuantityError, RecipeError, UnknownNameError
+from maker_kit.findings import Finding, in_order
+from maker_kit.formula.batch import check_containers, exact_batch_mass
+from maker_kit.formula.density import unweighed_density
+from maker_kit.formula.limits.fragrance import judge_scent
+from maker_kit.formula.limits.judge import LimitBar, judge_limits, limit_bars
+from maker_kit.formula.limits.limit import load_limits
+from maker_kit.formula.notes.cautions import cautions
+from maker_kit.formula.preservation.preservation import judge_preservation
+from maker_kit.formula.recipe import Recipe, load_on_base, with_fragrance_load, with_ingredient, with_thickener_level
+from maker_kit.formula.scale import WeighOut, weigh_out
+from maker_kit.names import near_miss
+from maker_kit.plan.clash_and_avoid import avoid_findings, clash_findings
+from maker_kit.plan.supply import supply_findings
+from maker_kit.workshop import Workshop
+
+LABEL = "Label"
+LEAST_LEVEL_PERCENT = 0.01
+"""Levels above 0 and below this are asked about: 0.008 is more often a slip for 0.8 than meant (common practice, no source)."""
+
+
+@dataclass(frozen=True)
+class Plan:
+    """A recipe with its sliders set.
+
+    Attributes
+    ----------
+    workshop : Workshop
+    recipe : Recipe
+        As set: load, thickener level, scent and reading are in it.
+    batch_size : int
+        Containers in one batch.
+    batches : int
+        Batches bought for in one go: the count looked at.
+    weigh_out : WeighOut
+        Of one batch.
+    findings : tuple of Finding
+        The gravest first.
+    cautions : tuple of Finding
+        The usual cautions, for where the choice is made.
+    bars : tuple of LimitBar
+        One a limited substance, for the picture.
+    needs : Mapping of str to Fraction
+        What one batch takes of each bought item, in base units [0.1 g or pieces], exactly.
+    """
+
+    workshop: Workshop
+    recipe: Recipe
+    batch_size: int
+    batches: int
+    weigh_out: WeighOut
+    findings: tuple[Finding, ...]
+    cautions: tuple[Finding, ...]
+    bars: tuple[LimitBar, ...]
+    needs: Mapping[str, Fraction] = field(repr=False)
+
+    @property
+    def containers(self) -> int:
+        """Containers in all: batch size × batches."""
+        return self.batch_size * self.batches
+
+    @property
+    def market(self) -> Market:
+        """What is for sale of the things this recipe takes; nothing else is bought, not even to reach free delivery."""
+        return self.workshop.market.for_items(self.needs)
+
+    @property
+    def batch_mass_g(self) -> float:
+        """Mass of one batch [g]."""
+        return self.weigh_out.batch_mass_g
+
+    @property
+    def load_on_whole(self) -> float | None:
+        """Fragrance load of the whole [%]; None where the recipe has no scent."""
+        return self.recipe.percent_of(self.recipe.scent) if self.recipe.scent else None
+
+    @property
+    def load_on_base(self) -> float | None:
+        """Fragrance load on the base [%]; None where the recipe has no scent."""
+        return load_on_base(self.load_on_whole) if self.load_on_whole is not None else None
+
+    @property
+    def thickener_level(self) -> float | None:
+        """Thickener level of the whole [%]; None where the recipe has no thickener."""
+        return self.recipe.percent_of(self.recipe.thickener) if self.recipe.thickener else None
+
+    def of_kind(self, kind: str) -> tuple[Finding, ...]:
+        """The findings of one kind: ``stop``, ``look`` or ``know``."""
+        return tuple(finding for finding in self.findings if finding.kind == kind)
+
+
+def set_recipe(
+    workshop: Workshop,
+    name: str,
+    *,
+    fragrance_load: float | None = None,
+    thickener_level: float | None = None,
+    scent: str = "",
+    ph_read: float | None = None,
+) -> Recipe:
+    """A recipe of the workshop with its sliders set; what is left out stays as the recipe has it.
+
+    Parameters
+    ----------
+    workshop : Workshop
+    name : str
+        Name or title of the recipe.
+    fragrance_load : float, optional
+        Of the whole [%].
+    thickener_level : float, optional
+        Of the whole [%].
+    scent : str
+        Another scent at the same load.
+    ph_read : float, optional
+        A new reading of the pH, 0 to 14.
+
+    Returns
+    -------
+    Recipe
+
+    Raises
+    ------
+    UnknownNameError
+        If the recipe or the scent is unknown.
+    RecipeError
+        If the recipe has no line to set, or its balance cannot hold the level.
+    QuantityError
+        If a level is suspiciously small (above 0 and below 0.01 %), or the reading lies outside 0 to 14.
+    """
+    recipe = workshop.recipe(name)
+    if scent:
+        if not recipe.scent:
+            msg = f"{recipe.title} has no scent line, so its scent cannot be changed"
+            raise RecipeError(msg)
+        recipe = with_ingredient(recipe, recipe.scent, _scent(workshop, scent))
+    if fragrance_load is not None:
+        recipe = with_fragrance_load(recipe, asked_level(fragrance_load, "a fragrance load"))
+    if thickener_level is not None:
+        recipe = with_thickener_level(recipe, asked_level(thickener_level, "a thickener level"))
+    if ph_read is not None:
+        if not 0 <= ph_read <= 14:
+            msg = f"a pH reading of {ph_read:g}: a pH lies between 0 and 14; read it again"
+            raise QuantityError(msg)
+        recipe = replace(recipe, ph_read=ph_read)
+    return recipe
+
+
+def make_plan(
+    workshop: Workshop,
+    name: str,
+    *,
+    batch_size: int = 1,
+    batches: int = 1,
+    fragrance_load: float | None = None,
+    thickener_level: float | None = None,
+    scent: str = "",
+    ph_read: float | None = None,
+) -> Plan:
+    """A recipe with its sliders set, weighed out and judged: limits, scents, preservation, scale, supplies, known clashes, the avoid-list.
+
+    Parameters
+    ----------
+    workshop, name, fragrance_load, thickener_level, scent, ph_read
+        As in `set_recipe`.
+    batch_size : int
+        Containers in one batch, 1 or more.
+    batches : int
+        Batches bought for in one go, 1 or more.
+
+    Returns
+    -------
+    Plan
+
+    Raises
+    ------
+    QuantityError
+        If a count is not whole, or out of range; and as `set_recipe` does.
+    UnknownNameError, RecipeError
+        As `set_recipe` does.
+    """
+    size, count = check_containers(batch_size), check_containers(batches)
+    check_containers(size * count)
+    recipe = set_recipe(
+        workshop, name, fragrance_load=fragrance_load, thickener_level=thickener_level, scent=scent, ph_read=ph_read
+    )
+    settings = workshop.settings
+    limits = (*load_limits(), *workshop.limits)
+    weighed = weigh_out(recipe, exact_batch_mass(recipe, size), settings.scale)
+    judged = (
+        *judge_limits(recipe, limits, settings.market),
+        *judge_scent(recipe, limits, settings.market),
+        *judge_preservation(recipe),
+        *weighed.findings,
+        *unweighed_density(recipe),
+        *supply_findings(workshop, recipe, size * count),
+    )
+    findings = (*judged, *clash_findings(workshop, recipe, judged), *avoid_findings(workshop, recipe))
+    needs = needs_per_batch(recipe, size, recipe.container, LABEL)
+    return Plan(
+        workshop, recipe, size, count, weighed, in_order(findings), cautions(recipe), limit_bars(recipe, limits), needs
+    )
+
+
+def asked_level(percent: float, what: str) -> float:
+    """The level itself [%]; one above 0 and below `LEAST_LEVEL_PERCENT` is asked about, as it is more often a slip than meant. Raises QuantityError then."""
+    if 0 < percent < LEAST_LEVEL_PERCENT:
+        msg = f"{what} of {percent:g} % is very little: did you mean {percent * 100:g} %? Levels are percent of the whole; below {LEAST_LEVEL_PERCENT} % none is taken"
+        raise QuantityError(msg)
+    return percent
+
+
+def _scent(workshop: Workshop, name: str):
+    scents = {i.name: i for i in workshop.ingredients.values() if i.function == "scent"}
+    folded = {key.casefold(): value for key, value in scents.items()}
+    if name.casefold() not in folded:
+        msg = f'the workshop has no scent "{name}": {near_miss(name, scents)}'
+        raise UnknownNameError(msg)
+    return folded[name.casefold()]

@@ -1,0 +1,220 @@
+"""Jug, kit or cupboard in a workshop: what it fills, what one more pack would give, and what to do when a bottle is short, with containers and cost."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+
+import pandas as pd
+
+from maker_kit.buying.needs import BASE_UNITS_PER_G
+from maker_kit.errors import UnknownNameError
+from maker_kit.formula.changes.in_hand import InHand, PackOnSale, split_stock, what_i_have
+from maker_kit.formula.changes.shortage_options import ShortBottle, Way, shortage_options
+from maker_kit.formula.changes.swap import StandIn
+from maker_kit.formula.recipe import Recipe
+from maker_kit.names import near_miss
+from maker_kit.plan.needs_cost import NeedsCost, cost_of_needs, judge_in, pieces_for
+from maker_kit.workshop import KitPlan, Workshop
+
+Stock = Mapping[str, float | Fraction | str]
+
+
+@dataclass(frozen=True)
+class CostedWays:
+    """The ways on from a short bottle, each with its cost.
+
+    Attributes
+    ----------
+    bottle : ShortBottle
+    costs : tuple of (NeedsCost or None)
+        One a way; None where it is not possible or fills nothing.
+    one_more : InHand
+        What there is, with what one more pack of the scarcest would give.
+    currency : str
+    """
+
+    bottle: ShortBottle
+    costs: tuple[NeedsCost | None, ...]
+    one_more: InHand
+    currency: str
+
+    @property
+    def ways(self) -> tuple[Way, ...]:
+        """The ways on."""
+        return self.bottle.ways
+
+    def to_frame(self) -> pd.DataFrame:
+        """The ways as a table: what `ShortBottle.to_frame` shows, with what is still to pay and what is used up, in all and for one container."""
+        frame = self.bottle.to_frame()
+        frame[f"still to pay {self.currency}"] = ["" if c is None else c.cash for c in self.costs]
+        frame[f"used up {self.currency}"] = ["" if c is None else c.used for c in self.costs]
+        frame[f"used up, each {self.currency}"] = pd.array(
+            [
+                None if c is None or c.used_micros is None else float(Fraction(c.used_micros, w.containers) / 10**6)
+                for c, w in zip(self.costs, self.ways, strict=True)
+            ],
+            dtype="Float64",
+        )
+        return frame
+
+
+def stock_of_kit(workshop: Workshop, kit: str) -> dict[str, float]:
+    """What a kit holds: grams of ingredients, pieces of containers.
+
+    Raises
+    ------
+    UnknownNameError
+        If there is no such kit; a part of its name is enough where only one kit has it.
+    """
+    return dict(find_kit(workshop, kit).content)
+
+
+def find_kit(workshop: Workshop, kit: str) -> KitPlan:
+    """The kit of that name.
+
+    Raises
+    ------
+    UnknownNameError
+        If there is no such kit; a part of its name is enough where only one kit has it.
+    """
+    names = [k.name for k in workshop.kits]
+    found = [k for k in workshop.kits if k.name.casefold() == kit.casefold()] or [
+        k for k in workshop.kits if kit.casefold() in k.name.casefold()
+    ]
+    found = found if kit.strip() else []
+    if len(found) != 1:
+        msg = (
+            f'there is no kit "{kit}": {near_miss(kit, names)}'
+            if not found
+            else f'"{kit}" may be {" or ".join(k.name for k in found)}; write the whole name'
+        )
+        raise UnknownNameError(msg)
+    return found[0]
+
+
+def packs_on_sale(workshop: Workshop, items: Iterable[str]) -> tuple[PackOnSale, ...]:
+    """Every pack on sale of some items, with its price; kits are left out."""
+    wanted, pieces = set(items), workshop.market.pieces
+    found = []
+    for pack in workshop.market.packs:
+        item, *others = pack.content
+        if not others and item in wanted:
+            amount = Fraction(pack.content[item], 1 if item in pieces else BASE_UNITS_PER_G)
+            cents = pack.price_cents(1)
+            found.append(
+                PackOnSale(pack.name, item, amount, f"{cents // 100}.{cents % 100:02d} {workshop.settings.currency}")
+            )
+    return tuple(found)
+
+
+def fills(workshop: Workshop, recipe: str | Recipe, have: Stock) -> InHand:
+    """What a jug, a kit or a cupboard fills, and what one more pack on sale of the scarcest would give.
+
+    Parameters
+    ----------
+    workshop : Workshop
+    recipe : str or Recipe
+    have : Mapping of str to float, Fraction or str
+        Grams of ingredients and pieces of containers and labels, or texts with their unit; names as the workshop has them.
+
+    Returns
+    -------
+    InHand
+
+    Raises
+    ------
+    UnknownNameError
+        If the recipe or something in hand is unknown to the workshop.
+    QuantityError, RecipeError
+        As `what_i_have` does.
+    """
+    made = _recipe(workshop, recipe)
+    stock = known_names(workshop, have)
+    return what_i_have(made, stock, packs_on_sale(workshop, stock))
+
+
+def stand_ins(workshop: Workshop, recipe: Recipe) -> dict[str, StandIn]:
+    """What the workshop's table of swaps may put instead of each ingredient of a recipe; the first row of several."""
+    found: dict[str, StandIn] = {}
+    for row in workshop.swaps:
+        if any(line.ingredient == row.ingredient for line in recipe.lines):
+            found.setdefault(
+                row.ingredient,
+                StandIn(workshop.ingredient(row.instead), row.ratio, row.what_changes, dict(workshop.ingredients)),
+            )
+    return found
+
+
+def short_bottle(
+    workshop: Workshop, recipe: str | Recipe, have: Stock, makes: int, instead: Mapping[str, str] | None = None
+) -> CostedWays:
+    """What to do when a bottle is short: four ways side by side, judged by all that a plan is judged by here, with containers and cost.
+
+    Parameters
+    ----------
+    workshop : Workshop
+    recipe : str or Recipe
+    have : Mapping of str to float, Fraction or str
+        As in `fills`.
+    makes : int
+        Containers that are wanted.
+    instead : Mapping of str to str, optional
+        What may stand in for what, beside the workshop's own table of swaps.
+
+    Returns
+    -------
+    CostedWays
+
+    Raises
+    ------
+    UnknownNameError, QuantityError, RecipeError
+        As `fills` and `shortage_options` do.
+    """
+    made = _recipe(workshop, recipe)
+    stock = known_names(workshop, have)
+    others = stand_ins(workshop, made)
+    for old, new in (instead or {}).items():
+        made.percent_of(old)
+        listed = next(
+            (s for s in workshop.swaps if s.ingredient == old and s.instead.casefold() == new.casefold()), None
+        )
+        others[old] = StandIn(
+            workshop.ingredient(new),
+            listed.ratio if listed else 1.0,
+            listed.what_changes if listed else "",
+            dict(workshop.ingredients),
+        )
+    grams, pieces = split_stock(made, stock)
+    bottle = shortage_options(made, {**grams, **pieces}, makes, others, judge_in(workshop))
+    costs = tuple(
+        cost_of_needs(workshop, way.exact_needs_g, pieces_for(made, way.containers), {**grams, **pieces})
+        if way.possible and way.containers
+        else None
+        for way in bottle.ways
+    )
+    return CostedWays(
+        bottle, costs, what_i_have(made, stock, packs_on_sale(workshop, stock)), workshop.settings.currency
+    )
+
+
+def _recipe(workshop: Workshop, recipe: str | Recipe) -> Recipe:
+    return recipe if isinstance(recipe, Recipe) else workshop.recipe(recipe)
+
+
+def known_names(workshop: Workshop, have: Stock) -> dict[str, float | Fraction | str]:
+    """What is in hand under the workshop's own spelling. Raises UnknownNameError for a name that nobody has heard of, or that is named twice."""
+    things = {*workshop.ingredients, *workshop.containers, "Label"}
+    folded = {" ".join(n.casefold().split()): n for n in things}
+    found = {}
+    for name, amount in have.items():
+        spelled = folded.get(" ".join(name.casefold().split()))
+        if spelled is None:
+            msg = f'there is no ingredient or container "{name}" in this workshop: {near_miss(name, sorted(things))}'
+            raise UnknownNameError(msg)
+        if spelled in found:
+            msg = f'"{spelled}" is named twice among what is there; add the two up'
+            raise UnknownNameError(msg)
+        found[spelled] = amount
+    return found

@@ -1,0 +1,102 @@
+"""A swap in a workshop: its own table of swaps gives the ratio, and the cost before and after is worked out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import pandas as pd
+
+from maker_kit.formula.batch import check_containers, needs_g
+from maker_kit.formula.changes.swap import StandIn, SwapResult, swap
+from maker_kit.formula.recipe import Recipe
+from maker_kit.plan.needs_cost import NeedsCost, cost_of_needs, judge_in, pieces_for
+from maker_kit.workshop import Workshop
+
+
+@dataclass(frozen=True)
+class SwapPlan:
+    """A swap with what it changes and what it costs.
+
+    Attributes
+    ----------
+    result : SwapResult
+    containers : int
+        Containers that the cost is for.
+    cost_before, cost_after : NeedsCost
+    listed : bool
+        Whether the workshop's table of swaps names it; otherwise it was taken gram for gram.
+    currency : str
+    """
+
+    result: SwapResult
+    containers: int
+    cost_before: NeedsCost
+    cost_after: NeedsCost
+    listed: bool
+    currency: str
+
+    def to_frame(self) -> pd.DataFrame:
+        """What changes as a table: what `SwapResult.to_frame` shows, with both costs."""
+        rows = [
+            (
+                f"what you pay for {self.containers} [{self.currency}]",
+                self.cost_before.cash,
+                self.cost_after.cash,
+                self.cost_after.why_not,
+            ),
+            (
+                f"what that uses up [{self.currency}]",
+                self.cost_before.used,
+                self.cost_after.used,
+                self.cost_after.why_not,
+            ),
+        ]
+        frame = self.result.to_frame()
+        return pd.concat([frame, pd.DataFrame(rows, columns=frame.columns)], ignore_index=True)
+
+
+def plan_swap(
+    workshop: Workshop, recipe: str | Recipe, old: str, new: str, containers: int = 1, ratio: float | None = None
+) -> SwapPlan:
+    """Take another ingredient or scent in a workshop's recipe, and see all that changes.
+
+    Parameters
+    ----------
+    workshop : Workshop
+    recipe : str or Recipe
+    old, new : str
+        Ingredients by name.
+    containers : int
+        Containers that flags and cost are for.
+    ratio : float, optional
+        Grams of the new for one gram of the old; from the table of swaps, else 1, unless given.
+
+    Returns
+    -------
+    SwapPlan
+
+    Raises
+    ------
+    UnknownNameError
+        If the recipe or an ingredient is unknown, or the recipe does not hold `old`.
+    QuantityError, RecipeError
+        As `swap` does.
+    """
+    made = recipe if isinstance(recipe, Recipe) else workshop.recipe(recipe)
+    count = check_containers(containers)
+    known = {line.ingredient.casefold(): line.ingredient for line in made.lines}
+    taken_out = known.get(old.casefold(), old)
+    made.percent_of(taken_out)
+    thing = workshop.ingredient(new)
+    row = next((s for s in workshop.swaps if s.ingredient == taken_out and s.instead == thing.name), None)
+    stand_in = StandIn(
+        thing,
+        ratio if ratio is not None else row.ratio if row else 1.0,
+        row.what_changes if row else "",
+        dict(workshop.ingredients),
+    )
+    result = swap(made, taken_out, stand_in, judge_in(workshop), count)
+    before, after = (
+        cost_of_needs(workshop, needs_g(r, count), pieces_for(r, count)) for r in (result.before, result.after)
+    )
+    return SwapPlan(result, count, before, after, row is not None, workshop.settings.currency)

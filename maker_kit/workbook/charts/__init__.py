@@ -1,0 +1,1 @@
+"""matplotlib without pyplot: `draw_x(result, ax) -> ax`, and a kept figure."""

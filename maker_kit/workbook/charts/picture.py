@@ -1,0 +1,103 @@
+"""A chart as a picture: drawn on a figure that is kept, never through pyplot, with its key numbers as words beside it."""
+
+from __future__ import annotations
+
+import io
+import threading
+from collections.abc import Callable
+from typing import Any
+
+from matplotlib.axes import Axes
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.figure import Figure
+from PIL import Image
+
+DPI = 100
+
+
+class Picture:
+    """A figure kept alive and redrawn in place.
+
+    The axes stay, with their ticks and spines, which take longest to make; whatever a drawing put on them is taken off before the next.
+
+    Parameters
+    ----------
+    draw : callable
+        ``draw(result, ax) -> ax``; sets all that it needs of the axes, since the last drawing's ticks, limits and words are still there.
+    width_in : float
+        Width [inch].
+    height_in : float or callable
+        Height [inch], or a function of the result that gives it.
+    """
+
+    def __init__(
+        self, draw: Callable[[Any, Axes], Axes], width_in: float = 9.0, height_in: float | Callable[[Any], float] = 4.0
+    ) -> None:
+        self._draw = draw
+        self._width = width_in
+        self._height = height_in
+        self._figure = Figure(dpi=DPI)
+        self._canvas = FigureCanvasAgg(self._figure)
+        self._axes: Axes | None = None
+        self._lock = threading.Lock()
+
+    def png(self, result: Any) -> bytes:
+        """The picture of a result, as PNG bytes. Safe to call from several threads."""
+        with self._lock:
+            self._figure.set_size_inches(self._width, self._height(result) if callable(self._height) else self._height)
+            axes, self._axes = self._axes or self._figure.add_subplot(), None
+            _take_off(axes)
+            try:
+                self._draw(result, axes)
+                _as_typed(axes)
+                self._canvas.draw()
+            except BaseException:
+                self._figure.delaxes(axes)  # half a drawing is never drawn upon
+                raise
+            self._axes = axes
+            stream = io.BytesIO()
+            width, height = self._canvas.get_width_height()
+            Image.frombuffer("RGBA", (width, height), self._canvas.buffer_rgba()).convert("RGB").save(
+                stream, "PNG", compress_level=1, dpi=(DPI, DPI)
+            )
+            return stream.getvalue()
+
+
+def _take_off(axes: Axes) -> None:
+    """Remove what a drawing put on the axes and their figure."""
+    axes.containers.clear()
+    for artist in (*axes.lines, *axes.patches, *axes.collections, *axes.texts, *axes.artists, *axes.figure.legends):
+        artist.remove()
+    if legend := axes.get_legend():
+        legend.remove()
+    axes.relim()
+    axes.autoscale(True)
+
+
+def _as_typed(axes: Axes) -> None:
+    """Keep every name as it was typed: a "$" in it is not the start of a formula."""
+    legends = [legend for legend in (axes.get_legend(), *axes.figure.legends) if legend]
+    ticks = [tick.label1 for axis in (axes.xaxis, axes.yaxis) for tick in axis.get_major_ticks()]
+    for text in (*axes.texts, *ticks, *(text for legend in legends for text in legend.get_texts())):
+        text.set_parse_math(False)
+
+
+class Still:
+    """A picture that a notebook shows, with words that stand for it where pictures are not shown.
+
+    Parameters
+    ----------
+    png : bytes
+    words : str
+        Its key numbers.
+    """
+
+    def __init__(self, png: bytes, words: str) -> None:
+        self._png = png
+        self._words = words
+
+    def _repr_png_(self) -> tuple[bytes, dict[str, str]]:
+        return self._png, {"alt": self._words}
+
+    def __repr__(self) -> str:
+        return self._words

@@ -1,0 +1,1 @@
+"""Notebooks run without a screen: settings, the report, its numbers."""

@@ -1,0 +1,263 @@
+"""The costing report without a screen: run the notebook with other values, strictly, and write one page that opens offline."""
+
+from __future__ import annotations
+
+import contextlib
+import html
+import importlib
+import os
+import sys
+import tempfile
+from collections.abc import Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from importlib import resources
+from pathlib import Path
+from typing import Any
+
+from maker_kit.errors import NoticeError
+from maker_kit.workbook.run.settings import notebook_settings, read_settings
+
+REPORT_NOTEBOOK = "06_costing_report.ipynb"
+RESERVED = {
+    "recipe": "name the recipe itself, as in: maker-kit report r1b-hand-wash",
+    "workshop": "use --workshop FOLDER",
+    "write_to": "use --to FOLDER",
+}
+
+
+def notebook_folder() -> Path:
+    """The folder of the notebooks, beside the package.
+
+    Raises
+    ------
+    NoticeError
+        If it is not there.
+    """
+    folder = Path(__file__).resolve().parents[3] / "notebooks"
+    if not (folder / REPORT_NOTEBOOK).is_file():
+        msg = f"the notebooks are not where they belong ({folder.name}/{REPORT_NOTEBOOK} beside the package maker_kit); install from the project's folder with: pip install -e ."
+        raise NoticeError(msg)
+    return folder
+
+
+def swallowed_faults(notebook: Mapping[str, Any]) -> list[str]:
+    """Faults that a run keeps to itself: errors among the outputs, and errors held inside a widget's own output area.
+
+    Parameters
+    ----------
+    notebook : Mapping
+        A notebook that was run.
+
+    Returns
+    -------
+    list of str
+        ``'ValueError: …'``, in order; empty if there are none.
+    """
+    outputs = [output for cell in notebook["cells"] for output in cell.get("outputs", [])]
+    for state in notebook.get("metadata", {}).get("widgets", {}).values():
+        for model in state.get("state", {}).values():
+            outputs += model.get("state", {}).get("outputs", []) or []
+    return [
+        f"{output.get('ename', 'fault')}: {output.get('evalue', '')}"
+        for output in outputs
+        if output.get("output_type") == "error"
+    ]
+
+
+def run_notebook(source: Path, target: Path, values: Mapping[str, Any], *, progress: str = "") -> Any:
+    """Run a notebook with other values, and raise whatever went wrong in it.
+
+    Parameters
+    ----------
+    source, target : pathlib.Path
+        The notebook, and where the run one is written.
+    values : Mapping of str to object
+        Values for its settings; each must be one that it declares.
+    progress : str
+        What the progress bar says; no bar where empty.
+
+    Returns
+    -------
+    nbformat.NotebookNode
+
+    Raises
+    ------
+    NoticeError
+        If a value is not declared, or anything in the notebook failed: a step, or a control.
+    """
+    _leave_out_the_grammar()
+    import papermill
+    from papermill.exceptions import PapermillExecutionError
+
+    unknown = [name for name in values if name not in notebook_settings(source)]
+    if unknown:
+        msg = f"{source.name} takes no setting named {', '.join(unknown)}"
+        raise NoticeError(msg)
+    bar: Any = (
+        {"desc": progress, "unit": "step", "bar_format": "{desc} |{bar:24}| {n_fmt}/{total_fmt} steps", "leave": False}
+        if progress
+        else False
+    )
+    with _environment(MAKER_KIT_HEADLESS="1"):
+        try:
+            notebook = papermill.execute_notebook(
+                str(source),
+                str(target),
+                parameters=dict(values),
+                kernel_name="python3",
+                cwd=str(source.parent),
+                progress_bar=bar,
+                log_output=False,
+                extra_arguments=["--log-level=ERROR"],
+            )
+        except PapermillExecutionError as error:
+            raise NoticeError(_sentence(error.ename, error.evalue, error.source)) from error
+    faults = swallowed_faults(notebook)
+    if faults:
+        raise NoticeError(_sentence(*faults[0].split(": ", 1), source=""))
+    return notebook
+
+
+def _sentence(name: str, value: str, source: str) -> str:
+    if name.rpartition(".")[2] in {
+        "NoticeError",
+        "WorkshopError",
+        "UnknownNameError",
+        "QuantityError",
+        "BasisUnknownError",
+        "RecipeError",
+        "BasketError",
+        "MakerKitError",
+    }:
+        return value
+    step = next((line.lstrip("# ") for line in source.splitlines() if line.startswith("#")), "")
+    where = f' at the step "{step}"' if step else ""
+    return f"the notebook failed{where}: {name}: {value.splitlines()[0] if value else 'no reason given'}"
+
+
+def _leave_out_the_grammar() -> None:
+    """Keep jsonschema from importing a grammar for one optional check of addresses; that import takes longer than the notebook."""
+    sys.modules.setdefault("rfc3987_syntax", None)  # type: ignore[arg-type]
+
+
+@contextlib.contextmanager
+def _environment(**values: str):
+    before = {name: os.environ.get(name) for name in values}
+    os.environ.update(values)
+    try:
+        yield
+    finally:
+        for name, old in before.items():
+            if old is None:
+                del os.environ[name]
+            else:
+                os.environ[name] = old
+
+
+def page(notebook: Any, title: str) -> str:
+    """A notebook that was run, as one HTML page that opens offline: no code, no scripts, pictures inside, no outside address.
+
+    Parameters
+    ----------
+    notebook : nbformat.NotebookNode
+    title : str
+
+    Returns
+    -------
+    str
+    """
+    _leave_out_the_grammar()
+    from nbconvert import HTMLExporter
+
+    exporter = HTMLExporter(
+        template_name="basic",
+        exclude_input=True,
+        exclude_input_prompt=True,
+        exclude_output_prompt=True,
+        embed_images=True,
+        anchor_link_text="",
+    )
+    body, _ = exporter.from_notebook_node(notebook)
+    style = resources.files("maker_kit.workbook").joinpath("report.css").read_text(encoding="utf-8")
+    return (
+        f'<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n<meta name="viewport" content="width=device-width, initial-scale=1">\n'
+        f"<title>{html.escape(title)}</title>\n<style>\n{style}</style>\n</head>\n<body>\n<main>\n{body}\n</main>\n</body>\n</html>\n"
+    )
+
+
+def write_reports(
+    recipes: Sequence[str], workshop: str, texts: Sequence[str], to: Path, *, progress: bool = True
+) -> list[Path]:
+    """Run the costing report for each recipe and write ``RECIPE.html``, ``RECIPE.json`` and ``RECIPE-curve.csv``.
+
+    Parameters
+    ----------
+    recipes : sequence of str
+        Names of recipes.
+    workshop : str
+        Folder of the workshop; empty for the demo's.
+    texts : sequence of str
+        ``NAME=VALUE`` texts.
+    to : pathlib.Path
+        Folder to write to; made if it is not there.
+    progress : bool
+        Whether to show a progress bar on the error stream.
+
+    Returns
+    -------
+    list of pathlib.Path
+        The files written.
+
+    Raises
+    ------
+    MakerKitError
+        If anything is wrong. No file of the recipe that failed is written or changed.
+    """
+    from maker_kit.workshop import find_folder
+
+    to, source = to.absolute(), notebook_folder() / REPORT_NOTEBOOK
+    values = read_settings(texts, notebook_settings(source), RESERVED)
+    folder = find_folder(workshop)
+    with ThreadPoolExecutor(max_workers=1) as aside:
+        checked = aside.submit(_checked, folder, tuple(recipes))  # reads all tables while the first notebook starts
+        names = list(dict.fromkeys(recipes))
+        if not all((folder / "recipes" / f"{name}.csv").is_file() for name in names):
+            names = list(checked.result())  # a title, or a name that nobody knows
+        try:
+            to.mkdir(parents=True, exist_ok=True)
+            written: list[Path] = []
+            with tempfile.TemporaryDirectory(prefix=".report-", dir=to) as scratch:
+                for name in names:
+                    room = Path(scratch) / name
+                    room.mkdir()
+                    run = run_notebook(
+                        source,
+                        room / "run.ipynb",
+                        {**values, "recipe": name, "workshop": str(folder), "write_to": str(room)},
+                        progress=name if progress else "",
+                    )
+                    (room / f"{name}.html").write_text(
+                        page(run, f"Costing report: {checked.result()[name]}"), encoding="utf-8"
+                    )
+                    parts = [f"{name}.html", f"{name}.json", f"{name}-curve.csv"]
+                    if not all((room / part).is_file() for part in parts):
+                        msg = f"the report of {name} did not come out whole, so nothing of it is kept"
+                        raise NoticeError(msg)
+                    for part in parts:
+                        (room / part).replace(to / part)
+                        written.append(to / part)
+        except OSError as error:
+            msg = f'the report cannot be written to "{to}": {error.strerror or error}; choose another folder with --to'
+            raise NoticeError(msg) from error
+    return written
+
+
+def _checked(folder: Path, recipes: tuple[str, ...]) -> dict[str, str]:
+    """Names and titles of the asked recipes, from tables without a fault; and the page's tools fetched meanwhile."""
+    from maker_kit.workshop import load_workshop
+
+    shop = load_workshop(folder)
+    found = {shop.recipe(name).name: shop.recipe(name).title for name in recipes}
+    _leave_out_the_grammar()
+    importlib.import_module("nbconvert")
+    return found

@@ -1,0 +1,1 @@
+"""Tables, money and words; what the notebooks call."""

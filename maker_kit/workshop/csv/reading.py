@@ -1,0 +1,274 @@
+"""Reading a table from bytes: rows with the numbers a spreadsheet shows, or faults that say what is the matter with the file."""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+from dataclasses import dataclass
+from pathlib import Path
+
+from maker_kit.errors import WorkshopError
+from maker_kit.names import name_key
+from maker_kit.workshop.csv.faults import FaultBook, shown
+from maker_kit.workshop.csv.writing import unguard
+
+MOST_BYTES = 5_000_000
+"""Largest table that is read [bytes]."""
+MOST_ROWS = 5_000
+"""Most rows of a table."""
+MOST_COLUMNS = 100
+"""Most columns of a table."""
+MOST_CELL = 10_000
+"""Longest cell [characters]."""
+
+_SAVE = "save it as CSV, character set UTF-8, cells separated by commas or semicolons"
+_CUT = "the file may be cut off: take it again from where it came, or complete the row"
+
+
+@dataclass(frozen=True)
+class Table:
+    """One table as it stands in its file; nothing is interpreted, and no cell is ever run.
+
+    Attributes
+    ----------
+    file : str
+        Its name, relative to the workshop's folder.
+    header : tuple of str
+        Headings, without the blank ones at the end.
+    rows : tuple of (int, tuple of str)
+        Row number as a spreadsheet shows it (the header is row 1, blank rows count) and as many cells as there are headings; blank rows are left out.
+    semicolons : bool
+        Whether cells are separated by semicolons, which is where decimal commas may stand.
+    """
+
+    file: str
+    header: tuple[str, ...]
+    rows: tuple[tuple[int, tuple[str, ...]], ...]
+    semicolons: bool = False
+
+
+def read_table(path: str | Path, file: str = "") -> Table:
+    """Read one table: UTF-8 with or without byte-order mark, commas or semicolons, quoted cells with line breaks.
+
+    Parameters
+    ----------
+    path : str or Path
+    file : str, optional
+        How to name it in faults; the file's own name by default.
+
+    Raises
+    ------
+    WorkshopError
+        With every fault of the file: missing, empty, too large, not UTF-8, cut off, rows of the wrong length, headings twice.
+    """
+    path = Path(path)
+    file = file or path.name
+    try:
+        if not path.exists():
+            _refuse(file, "no such file", "a table of that name", "put the file back, or give it its name again")
+        if not path.is_file():
+            _refuse(file, "a folder or a device", "a table: a plain file", "move it away and put the table there")
+        size = path.stat().st_size
+        if size <= MOST_BYTES:
+            with path.open("rb") as opened:
+                raw = opened.read(MOST_BYTES + 1)
+            size = max(size, len(raw))
+    except (OSError, ValueError) as error:
+        _refuse(
+            file,
+            f"a file that cannot be read ({getattr(error, 'strerror', None) or error})",
+            "a readable file",
+            "look at its permissions, or close the program that holds it",
+        )
+    if size > MOST_BYTES:
+        _refuse(
+            file,
+            f"a file of {size / 1e6:.1f} MB",
+            f"a table of at most {MOST_BYTES / 1e6:.0f} MB",
+            "look whether the right file stands there; a workshop's tables are small",
+        )
+    return table_from_bytes(raw, file)
+
+
+def table_from_bytes(raw: bytes, file: str) -> Table:
+    """Read one table from its bytes; see `read_table`."""
+    text, semicolons = _decoded(raw, file), False
+    named = re.match(r'"?sep=(.)"?\r?\n', text)  # some programs put their separator in front, and do not count that row
+    if named:
+        text, semicolons = text[named.end() :], named[1] == ";"
+    first = next((line for line in text.splitlines() if line.strip()), "")
+    unquoted = re.sub(r'"[^"]*"', "", first)
+    if not named:
+        semicolons = unquoted.count(";") > unquoted.count(",")
+    if "\t" in unquoted and not re.search("[;,]", unquoted):
+        _refuse(file, "cells separated by tabs", "cells separated by commas or semicolons", _SAVE)
+    rows = _rows(text, ";" if semicolons else ",", file)
+    if not rows:
+        _refuse(
+            file,
+            "an empty file",
+            "a table with its headings in row 1",
+            "put the headings and rows back; a table without rows holds only its headings",
+        )
+    return _shaped(rows, semicolons, file)
+
+
+def _refuse(file: str, found: str, allowed: str, mend: str, row: int | None = None) -> None:
+    book = FaultBook()
+    book.add(file, row, "", found, allowed, mend)
+    raise WorkshopError(book.faults)
+
+
+def _decoded(raw: bytes, file: str) -> str:
+    if raw.startswith((b"\xff\xfe", b"\xfe\xff")):
+        _refuse(file, "text saved as UTF-16", "text saved as UTF-8", _SAVE)
+    if raw.startswith((b"PK\x03\x04", b"\xd0\xcf\x11\xe0")):
+        _refuse(
+            file,
+            "a spreadsheet program's own file, renamed",
+            "a table as plain text (CSV)",
+            f"open it in the spreadsheet program and {_SAVE}",
+        )
+    raw = raw.removeprefix(b"\xef\xbb\xbf")
+    nul = raw.find(b"\0")
+    if nul >= 0:
+        row = _row_at(raw[:nul].decode("utf-8", errors="replace"))
+        _refuse(
+            file,
+            f"a NUL byte (byte {nul + 1})",
+            "plain text",
+            f"the file is damaged: take it again from where it came, or {_SAVE}",
+            row,
+        )
+    try:
+        return raw.decode("utf-8")
+    except UnicodeDecodeError as error:
+        bad = raw[error.start]
+        letter = bytes([bad]).decode("cp1252", errors="replace")
+        row = _row_at(raw[: error.start].decode("utf-8"))
+        _refuse(
+            file,
+            f'the byte 0x{bad:02X} ("{letter}" in Windows-1252 or Latin-1; byte {error.start + 1} of the file)',
+            "text saved as UTF-8",
+            f'{_SAVE} ("CSV UTF-8" in some programs), and look at the letter in that row',
+            row,
+        )
+    return ""
+
+
+def _row_at(before: str) -> int:
+    """The row that a spreadsheet shows for what comes right after this text."""
+    try:
+        return max(1, sum(1 for _ in csv.reader(io.StringIO(before + "x", newline=""))))
+    except csv.Error:
+        return before.count("\n") + 1
+
+
+def _rows(text: str, delimiter: str, file: str) -> list[tuple[int, list[str]]]:
+    rows: list[tuple[int, list[str]]] = []
+    number = 0
+    try:
+        for number, cells in enumerate(
+            csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True), start=1
+        ):
+            longest = max(cells, key=len, default="")
+            if len(longest) > MOST_CELL:
+                _refuse(
+                    file,
+                    shown(longest),
+                    f"cells of at most {MOST_CELL} characters",
+                    "shorten the text, or look for a quotation mark that is never closed",
+                    number,
+                )
+            if any(cell.strip() for cell in cells):
+                rows.append((number, cells))
+            if len(rows) > MOST_ROWS + 1:
+                _refuse(
+                    file,
+                    f"more than {MOST_ROWS} rows",
+                    f"at most {MOST_ROWS} rows",
+                    "look whether the right file stands there",
+                    number,
+                )
+    except csv.Error as error:
+        if "unexpected end" in str(error):
+            _refuse(
+                file,
+                "a quotation mark that is never closed",
+                'quotation marks in pairs around a cell, and two ("") for one inside it',
+                _CUT,
+                number + 1,
+            )
+        if "field limit" in str(error):
+            _refuse(
+                file,
+                "a cell of more than 100 000 characters",
+                f"cells of at most {MOST_CELL} characters",
+                "look for a quotation mark that is never closed",
+                number + 1,
+            )
+        _refuse(
+            file,
+            "text right after a closing quotation mark",
+            'quotation marks around a whole cell, and two ("") for one inside it',
+            "close the quotation mark at the end of the cell",
+            number + 1,
+        )
+    return rows
+
+
+def _shaped(rows: list[tuple[int, list[str]]], semicolons: bool, file: str) -> Table:
+    """The table with every row as long as the header, or the faults of its shape."""
+    book = FaultBook()
+    head_row, first = rows[0]
+    header = [" ".join(unguard(cell).split()) for cell in first]
+    while header and not header[-1]:
+        header.pop()
+    if len(header) > MOST_COLUMNS:
+        _refuse(
+            file,
+            f"{len(header)} headings",
+            f"at most {MOST_COLUMNS}",
+            "look whether the right file stands there",
+            head_row,
+        )
+    width, kept = len(header), [i for i, h in enumerate(header) if h]
+    seen: dict[str, str] = {}
+    for heading in (header[i] for i in kept):
+        if name_key(heading).replace(" ", "") in seen:
+            book.add(
+                file,
+                head_row,
+                heading,
+                "this heading twice",
+                "each heading once",
+                "delete one of the columns, or give it its own heading",
+            )
+        seen[name_key(heading).replace(" ", "")] = heading
+    shaped: list[tuple[int, tuple[str, ...]]] = []
+    mark = "semicolon" if semicolons else "comma"
+    for number, cells in rows[1:]:
+        extra = [cell for i, cell in enumerate(cells) if cell.strip() and (i >= width or i not in kept)]
+        if len(cells) < width:
+            book.add(
+                file,
+                number,
+                "",
+                f"{len(cells)} {'cell' if len(cells) == 1 else 'cells'}",
+                f"{width} cells, one under each heading",
+                _CUT,
+            )
+        elif extra:
+            book.add(
+                file,
+                number,
+                "",
+                f"{len(cells)} cells, {shown(extra[0])} under no heading",
+                f"{width} cells, one under each heading",
+                f"put a text that holds a {mark} in quotation marks, or give the column its heading",
+            )
+        shaped.append((number, tuple(unguard(cells[i]) if i < len(cells) else "" for i in kept)))
+    if book.faults:
+        raise WorkshopError(book.faults)
+    return Table(file, tuple(header[i] for i in kept), tuple(shaped), semicolons)
