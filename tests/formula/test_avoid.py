@@ -9,7 +9,7 @@ from formula.judged_recipes import ALL, HANDS, INGREDIENTS, R2, R3_V2, R4, R5, W
 
 from maker_kit import reference
 from maker_kit.errors import QuantityError
-from maker_kit.formula.inside.undisclosed import holds_many
+from maker_kit.formula.kinds import holds_many
 from maker_kit.formula.notes.avoid import check_avoided
 
 

@@ -17,7 +17,7 @@ from reference_tables import reference_rows
 from maker_kit.errors import QuantityError
 from maker_kit.formula.preservation.acid_dose import start_dose
 from maker_kit.formula.preservation.agents import figures
-from maker_kit.formula.preservation.ph_reading import PhReading, judge_reading, newest, readings_to_frame, with_readings
+from maker_kit.formula.preservation.ph_reading import PhReading, judge_reading, newest
 from maker_kit.formula.preservation.ph_strip import ph_strip
 
 MONDAY, TUESDAY = datetime.date(2024, 5, 6), datetime.date(2024, 5, 7)
@@ -38,13 +38,6 @@ def test_the_newest_reading_counts_and_of_one_time_the_last() -> None:
     assert newest([zone]).ph == 6.0
     with pytest.raises(QuantityError, match="time zone"):
         newest([zone, at_noon])
-
-
-def test_a_recipe_takes_the_newest_and_without_any_its_ph_is_unknown() -> None:
-    assert with_readings(R1, [read(7.4), read(5.1, day=TUESDAY)]).ph_read == 5.1
-    assert with_readings(R1, []).ph_read is None
-    assert R1.ph_read == 5.1
-    assert list(readings_to_frame([read(7.4), read(5.1, day=TUESDAY)])["newest"]) == ["", "counts"]
 
 
 @pytest.mark.parametrize(
@@ -124,7 +117,7 @@ def test_the_strip_runs_from_3_to_9_with_the_band_and_the_reading() -> None:
     marks = [r.ph for r in strip.rows if r.acid == "Benzoic acid"]
     assert marks == [round(3 + k / 10, 1) for k in range(61)]
     assert (strip.band_low, strip.band_high, strip.ph_read) == (4.8, 5.3, 5.1)
-    # the demo workshop: at 5.1, 11.2 % and 31.4 % awake, 0.0474 % and 0.0702 % of the product; at 7.4, 0.063 % and 0.229 %
+    # the demo workshop: at 5.1, 11.2 % and 31.4 % undissociated, 0.0474 % and 0.0702 % of the product; at 7.4, 0.063 % and 0.229 %
     assert [(round(r.share_percent, 1), round(r.undissociated_percent, 4)) for r in strip.at_reading()] == [
         (11.2, 0.0474),
         (31.4, 0.0702),

@@ -10,12 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from maker_kit.errors import QuantityError
-from maker_kit.formula.preservation.preservation import (
-    judge_preservation,
-    preservation_rows,
-    preservation_to_frame,
-    undissociated_fraction,
-)
+from maker_kit.formula.preservation.preservation import judge_preservation
+from maker_kit.formula.preservation.undissociated import preservation_rows, undissociated_fraction
 from maker_kit.formula.setting import with_level
 
 BENZOIC, SORBIC, DHA = "Benzoic acid", "Sorbic acid", "Dehydroacetic acid"
@@ -275,11 +271,6 @@ def test_every_verdict_has_a_source_and_no_challenge_test_is_claimed(r) -> None:
     findings = judge_preservation(r)
     assert all(f.source and f.topic == "preservation" for f in findings)
     assert any("No challenge test was made" in f.text for f in findings)
-
-
-def test_the_rows_as_a_table() -> None:
-    assert list(preservation_to_frame(preservation_rows(R1))["preservative"]) == [BENZOIC, SORBIC]
-    assert preservation_to_frame(()).empty
 
 
 @given(st.floats(5.51, 10), st.integers(1, 50).map(lambda n: n / 100), st.integers(0, 60).map(lambda n: n / 100))
