@@ -204,7 +204,6 @@ def test_a_start_is_never_more_than_four_fifths_and_always_whole_tenths(last, be
     )
     assert "Read the pH first" in dose.steps[0]
     assert "Goggles" in dose.steps[0]
-    assert dose.to_frame()["start g"][0] == dose.start_g
 
 
 def test_a_dose_too_small_for_tenths_an_unknown_one_and_a_slip_of_the_pen_are_said() -> None:

@@ -9,8 +9,6 @@ from fnmatch import fnmatchcase
 from functools import lru_cache
 from typing import Protocol
 
-import pandas as pd
-
 from maker_kit import reference
 from maker_kit.errors import QuantityError
 from maker_kit.findings import Finding, in_order, know, look
@@ -87,24 +85,6 @@ class AvoidCheck:
     matches: tuple[AvoidMatch, ...]
     unknown_in: tuple[str, ...]
     findings: tuple[Finding, ...]
-
-    def to_frame(self) -> pd.DataFrame:
-        """The matches as a table: person, avoids, found, in, least and most [% of the whole], how it was recognised, reason, source."""
-        table = [{**vars(m), "ingredients": ", ".join(m.ingredients)} for m in self.matches]
-        return pd.DataFrame(table, columns=list(_COLUMNS)).rename(columns=_COLUMNS).astype({"most %": "Float64"})
-
-
-_COLUMNS = {
-    "person": "person",
-    "avoid": "avoids",
-    "substance": "found",
-    "ingredients": "in",
-    "low_percent": "least %",
-    "high_percent": "most %",
-    "by": "recognised",
-    "reason": "reason",
-    "source": "source",
-}
 
 
 def check_avoided(

@@ -5,8 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-import pandas as pd
-
 from maker_kit.errors import QuantityError
 from maker_kit.findings import PRACTICE, Finding, look
 from maker_kit.units import exact_number
@@ -49,21 +47,6 @@ class AcidDose:
     steps: tuple[str, ...]
     findings: tuple[Finding, ...]
     source: str = f"last time's acid in proportion to the batch, 80 % of it to start with: {PRACTICE}"
-
-    def to_frame(self) -> pd.DataFrame:
-        """One row: acid, batch [g], last time's in proportion [g], start [g], step [g], source."""
-        return pd.DataFrame(
-            [
-                {
-                    "acid": self.acid,
-                    "batch g": self.batch_g,
-                    "in proportion g": self.scaled_g,
-                    "start g": self.start_g,
-                    "then by g": self.step_g,
-                    "source": self.source,
-                }
-            ]
-        )
 
 
 def start_dose(
