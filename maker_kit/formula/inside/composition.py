@@ -1,4 +1,6 @@
-"""What is inside a recipe: every line opened into its substances, low–high, and each substance added up over all lines."""
+"""What is inside a recipe: every line opened into its substances, low–high, and each substance added up over all
+lines.
+"""
 
 from __future__ import annotations
 
@@ -112,7 +114,9 @@ class Expansion:
         return bring
 
     def to_frame(self) -> pd.DataFrame:
-        """Substance, least and most [% of the whole], the ingredients that bring it, and those that bring an unknown amount."""
+        """Substance, least and most [% of the whole], the ingredients that bring it, and those that bring an unknown
+        amount.
+        """
         return pd.DataFrame(
             {
                 "substance": [r.substance for r in self.rows],
@@ -127,9 +131,10 @@ class Expansion:
 def open_ingredient(ingredient: Ingredient, known: Mapping[str, Ingredient] | None = None) -> Mapping[str, Part]:
     """What is inside one ingredient, down to single substances.
 
-    A bench-made mixture is opened by what it is made from, a bought one by its composition; a substance that is the name of another known ingredient is opened too.
-    Where the water or the scent itself (``Parfum``) is the only name without a figure, the rest is taken for it (100 − the others); any other name without a figure is
-    there in an unknown amount.
+    A bench-made mixture is opened by what it is made from, a bought one by its composition; a substance that is the
+    name of another known ingredient is opened too. Where the water or the scent itself (``Parfum``) is the only name
+    without a figure, the rest is taken for it (100 − the others); any other name without a figure is there in an
+    unknown amount.
 
     Parameters
     ----------
@@ -145,7 +150,8 @@ def open_ingredient(ingredient: Ingredient, known: Mapping[str, Ingredient] | No
     Raises
     ------
     RecipeError
-        If a composition is impossible (low above high, least amounts above 100 %), names an unknown ingredient, or contains itself.
+        If a composition is impossible (low above high, least amounts above 100 %), names an unknown ingredient, or
+        contains itself.
     QuantityError
         If a percentage is no number from 0 to 100.
     """
@@ -203,7 +209,10 @@ def _bought(thing: Ingredient, names: Mapping[str, Ingredient], path: tuple[str,
         low = exact_share(share.low_percent or 0, where) / 100
         high = low if unknown else exact_share(share.high_percent, where) / 100
         if low > high:
-            msg = f"{where}: from {share.low_percent} to {share.high_percent} % runs backwards; the low figure comes first"
+            msg = (
+                f"{where}: from {share.low_percent} to {share.high_percent} % runs backwards; the low figure comes "
+                "first"
+            )
             raise RecipeError(msg)
         lows, highs = lows + low, highs + high
         nested = names.get(key)
@@ -229,7 +238,8 @@ def _bought(thing: Ingredient, names: Mapping[str, Ingredient], path: tuple[str,
 def expand(recipe: Recipe) -> Expansion:
     """Every substance of a recipe with its least and most, added up over all lines.
 
-    ``low = Σ percent of line × low share``, ``high = Σ percent of line × high share``, in exact arithmetic; names are matched whatever their capitals.
+    ``low = Σ percent of line × low share``, ``high = Σ percent of line × high share``, in exact arithmetic; names are
+    matched whatever their capitals.
 
     Parameters
     ----------

@@ -1,4 +1,6 @@
-"""How a recipe stands to each limit: the substances counted as the limit counts them, its worst case against the figure, and the most of an ingredient that stays within."""
+"""How a recipe stands to each limit: the substances counted as the limit counts them, its worst case against the
+figure, and the most of an ingredient that stays within.
+"""
 
 from __future__ import annotations
 
@@ -67,7 +69,9 @@ class Judgement:
 
 
 def counted(limit: Limit, amounts: Callable[[str], Fraction]) -> Fraction:
-    """Σ amount × factor over a limit's members [%]; each product is rounded to five significant digits, as many as a factor has, where the factor is not 1."""
+    """Σ amount × factor over a limit's members [%]; each product is rounded to five significant digits, as many as a
+    factor has, where the factor is not 1.
+    """
     total = Fraction(0)
     for name, factor in limit.counts:
         if amount := amounts(name):
@@ -200,7 +204,9 @@ def _with_binding(found: list[Judgement]) -> list[Judgement]:
 
 
 def _cover(judged: Judgement, found: Iterable[Judgement], recipe: Recipe, seen: Categories) -> str:
-    """What binds instead of a standard's missing figure: another limit for it, or the certificates of the scents that bring it, if each has one for each category."""
+    """What binds instead of a standard's missing figure: another limit for it, or the certificates of the scents that
+    bring it, if each has one for each category.
+    """
     limit, name = judged.limit, name_key(judged.members[0])
     missing = limit.kind == "standard" and judged.level == "unknown" and judged.most is None
     if not missing or not seen.found or seen.unknown:
@@ -255,7 +261,8 @@ def most_of(
 ) -> float | None:
     """Most of an ingredient that keeps one limit [% of the whole], rounded down to the step.
 
-    ``most − what the others bring``, divided by what 1 % of it brings, both counted as the limit counts, at the high ends.
+    ``most − what the others bring``, divided by what 1 % of it brings, both counted as the limit counts, at the high
+    ends.
 
     Parameters
     ----------
