@@ -1,4 +1,4 @@
-"""pH as it was read, the strip of awake shares, and the start dose of acid. Expected: Henderson and Hasselbalch by table and by hand; the demo workshop's sums; exact arithmetic."""
+"""pH as it was read, the strip of undissociated shares, and the start dose of acid. Expected: Henderson and Hasselbalch by table and by hand; the demo workshop's sums; exact arithmetic."""
 
 from __future__ import annotations
 
@@ -152,7 +152,7 @@ def test_what_nobody_has_told_stays_unknown_on_the_strip() -> None:
 
 
 @given(st.floats(0, 14), st.floats(0, 14), st.floats(0.05, 2))
-def test_less_is_awake_along_the_strip(a, b, step) -> None:
+def test_less_is_undissociated_along_the_strip(a, b, step) -> None:
     low, high = sorted((round(a, 2), round(b, 2)))
     strip = ph_strip(R3_V1, low=low, high=high, step=round(step, 2))
     for acid in strip.acids:

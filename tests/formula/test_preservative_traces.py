@@ -91,7 +91,7 @@ def test_a_ready_base_that_brings_an_untold_amount_stays_unknown() -> None:
     assert preservation_stop(R1B) is None
     splash = recipe(
         "x", WASH, {"Wash base": 1.0}, read=5.0
-    )  # 1 % of the same base: sorbic acid at most 0.006, benzoic at most 0.025, of which 13.7 % or 0.0034 % is awake
+    )  # 1 % of the same base: sorbic acid at most 0.006, benzoic at most 0.025, of which 13.7 % or 0.0034 % is undissociated
     assert preservation_stop(splash).level == "under"
 
 
