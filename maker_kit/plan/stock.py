@@ -14,7 +14,8 @@ from maker_kit.formula.changes.in_hand import InHand, PackOnSale, split_stock, w
 from maker_kit.formula.changes.shortage_options import ShortBottle, Way, shortage_options
 from maker_kit.formula.changes.swap import StandIn
 from maker_kit.formula.recipe import Recipe
-from maker_kit.names import near_miss
+from maker_kit.money import MICROS_PER_CENT, money
+from maker_kit.names import by_key, name_key, near_miss
 from maker_kit.plan.needs_cost import NeedsCost, cost_of_needs, judge_in, pieces_for
 from maker_kit.workshop import KitPlan, Workshop
 
@@ -80,8 +81,8 @@ def find_kit(workshop: Workshop, kit: str) -> KitPlan:
         If there is no such kit; a part of its name is enough where only one kit has it.
     """
     names = [k.name for k in workshop.kits]
-    found = [k for k in workshop.kits if k.name.casefold() == kit.casefold()] or [
-        k for k in workshop.kits if kit.casefold() in k.name.casefold()
+    found = [k for k in workshop.kits if name_key(k.name) == name_key(kit)] or [
+        k for k in workshop.kits if name_key(kit) in name_key(k.name)
     ]
     found = found if kit.strip() else []
     if len(found) != 1:
@@ -102,10 +103,8 @@ def packs_on_sale(workshop: Workshop, items: Iterable[str]) -> tuple[PackOnSale,
         item, *others = pack.content
         if not others and item in wanted:
             amount = Fraction(pack.content[item], 1 if item in pieces else BASE_UNITS_PER_G)
-            cents = pack.price_cents(1)
-            found.append(
-                PackOnSale(pack.name, item, amount, f"{cents // 100}.{cents % 100:02d} {workshop.settings.currency}")
-            )
+            price = money(pack.price_cents(1) * MICROS_PER_CENT, workshop.settings.currency)
+            found.append(PackOnSale(pack.name, item, amount, price))
     return tuple(found)
 
 
@@ -178,7 +177,7 @@ def short_bottle(
     for old, new in (instead or {}).items():
         made.percent_of(old)
         listed = next(
-            (s for s in workshop.swaps if s.ingredient == old and s.instead.casefold() == new.casefold()), None
+            (s for s in workshop.swaps if s.ingredient == old and name_key(s.instead) == name_key(new)), None
         )
         others[old] = StandIn(
             workshop.ingredient(new),
@@ -206,10 +205,10 @@ def _recipe(workshop: Workshop, recipe: str | Recipe) -> Recipe:
 def known_names(workshop: Workshop, have: Stock) -> dict[str, float | Fraction | str]:
     """What is in hand under the workshop's own spelling. Raises UnknownNameError for a name that nobody has heard of, or that is named twice."""
     things = {*workshop.ingredients, *workshop.containers, "Label"}
-    folded = {" ".join(n.casefold().split()): n for n in things}
+    folded = by_key({n: n for n in things})
     found = {}
     for name, amount in have.items():
-        spelled = folded.get(" ".join(name.casefold().split()))
+        spelled = folded.get(name_key(name))
         if spelled is None:
             msg = f'there is no ingredient or container "{name}" in this workshop: {near_miss(name, sorted(things))}'
             raise UnknownNameError(msg)

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
+from fractions import Fraction
 from itertools import pairwise
 
 from maker_kit.errors import QuantityError
@@ -13,6 +14,7 @@ from maker_kit.formula.limits.categories import known_categories, plain_category
 from maker_kit.formula.limits.limit import Limit
 from maker_kit.formula.thickness.readings import MEASURES
 from maker_kit.names import near_miss
+from maker_kit.numbers import typed_number
 from maker_kit.units import parse_amount
 from maker_kit.workshop.csv.columns import Ask, CellError, Column, Marks, read_cell
 from maker_kit.workshop.csv.faults import FaultBook, Names, shown
@@ -195,10 +197,10 @@ def _members(record: Record, book: FaultBook) -> tuple[tuple[str, float], ...] |
     for part in record["members"]:
         name, _, text = part.partition("=")
         try:
-            factor = Decimal(text.strip().replace(",", ".")) if text.strip() else Decimal(1)
-        except InvalidOperation:
-            factor = Decimal("nan")
-        if not name.strip() or not factor.is_finite() or not 0 < factor <= 10:
+            factor = typed_number(text, "a factor", "0.84746") if text.strip() else Fraction(1)
+        except QuantityError:
+            factor = Fraction(0)
+        if not name.strip() or not 0 < factor <= 10:
             record.refuse(
                 book,
                 "members",

@@ -6,6 +6,7 @@ from typing import Any
 
 import ipywidgets as w
 
+from maker_kit.names import by_key, name_key
 from maker_kit.plan.kit_received import KitReceived
 from maker_kit.plan.stock import find_kit
 from maker_kit.workbook import keep
@@ -143,5 +144,5 @@ def kit_panel(
 
 def _spelled(text: str, named: dict[str, Any]) -> dict[str, str]:
     """What was given to begin with, under the workshop's own spelling."""
-    folded = {name.casefold(): name for name in named}
-    return {folded.get(name.casefold(), name): amount for name, amount in read_answers(text.replace(";", "\n")).items()}
+    folded = by_key({name: name for name in named})
+    return {folded.get(name_key(name), name): amount for name, amount in read_answers(text.replace(";", "\n")).items()}

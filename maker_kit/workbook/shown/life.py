@@ -8,7 +8,7 @@ from datetime import date
 
 import pandas as pd
 
-from maker_kit.errors import NoticeError
+from maker_kit.errors import NoticeError, QuantityError
 from maker_kit.findings import know, look
 from maker_kit.formula.changes.in_hand import InHand, no_help
 from maker_kit.formula.density import density_of
@@ -22,6 +22,7 @@ from maker_kit.formula.preservation.ph_strip import ph_strip
 from maker_kit.formula.recipe import Recipe
 from maker_kit.plan.stock import CostedWays, fills, stock_of_kit
 from maker_kit.plan.swap import SwapPlan
+from maker_kit.temperature import parse_temperature
 from maker_kit.workbook.charts import stock_and_ph as charts_life
 from maker_kit.workbook.charts.picture import Picture, Still
 from maker_kit.workbook.keep import own_folder, plainly
@@ -252,10 +253,9 @@ def reading_of(ph: float, tool: str, temperature: str, read_on: date | None = No
     QuantityError
         As `maker_kit.formula.preservation.ph_reading.check_reading` does.
     """
-    plain = temperature.strip().replace(",", ".").removesuffix("C").removesuffix("°").strip()
     try:
-        warm = float(plain) if plain else None
-    except ValueError as error:
+        warm = parse_temperature(temperature, bare="C") if temperature.strip() else None
+    except QuantityError as error:
         msg = f'"{temperature.strip()}" is no temperature: write a number of °C such as 21, or leave it empty'
         raise NoticeError(msg) from error
     return check_reading(PhReading(ph, tool, warm, read_on or date.today())) if tool else None
