@@ -14,7 +14,7 @@ from maker_kit.findings import Finding, know
 from maker_kit.formula.batch import MOST_CONTAINERS, as_bought, counted, exact_fill_mass, full_containers
 from maker_kit.formula.recipe import Recipe
 from maker_kit.names import near_miss
-from maker_kit.numbers import in_words
+from maker_kit.numbers import number_text
 from maker_kit.units import exact_number, parse_amount
 
 LABEL = "Label"
@@ -359,7 +359,7 @@ def _findings(
     more: list[OneMorePack],
     unused: list[str],
 ) -> tuple[Finding, ...]:
-    text = f"What is there fills {counted(count) if count else 'not even one full container'} of {recipe.title} ({in_words(reach[first])} before rounding down); {first} runs out first"
+    text = f"What is there fills {counted(count) if count else 'not even one full container'} of {recipe.title} ({number_text(reach[first])} before rounding down); {first} runs out first"
     text += (
         f", then {after} at {counted(math.floor(reach[after])) if reach[after] >= 1 else 'not even one'}."
         if after

@@ -16,7 +16,7 @@ from maker_kit.findings import Finding, in_order, know, look
 from maker_kit.formula.batch import MOST_CONTAINERS, as_bought, check_containers, counted, exact_batch_mass
 from maker_kit.formula.recipe import Recipe
 from maker_kit.names import near_miss
-from maker_kit.numbers import in_words
+from maker_kit.numbers import number_text
 from maker_kit.units import Amount, check_density, exact_number, parse_amount
 
 EU_TABLE, US_TABLE = "eu_tolerable_negative_error.csv", "net_weight_allowances.csv"
@@ -383,7 +383,7 @@ def _scale(
     return look(
         "kit.under",
         item,
-        f"{text}: {beyond} {in_words(less)} g that one pack may lack.",
+        f"{text}: {beyond} {number_text(less)} g that one pack may lack.",
         level="under",
         next_step="weigh it again with the empty pack taken off, then tell the supplier",
         source=source,

@@ -27,7 +27,7 @@ from maker_kit.formula.changes.swap import StandIn, percent_in, untested, with_s
 from maker_kit.formula.notes.flags import Judge, judge_by, new_findings
 from maker_kit.formula.preservation.old_reading import old_reading, without_old_reading
 from maker_kit.formula.recipe import Recipe
-from maker_kit.numbers import in_words
+from maker_kit.numbers import number_text
 
 SMALLER, WATER, SWAP, SHORT = "smaller batch", "make up with water", "part swap", "leave short"
 
@@ -228,7 +228,7 @@ class _Plan:
         reach = containers_in(recipe, batch)
         count = full(reach if self.boxes is None else min(reach, self.boxes))
         if first and batch < most * Fraction(99999, 100000):
-            text += f" Then {first} is what runs out ({in_words(self.have[first])} g there): the batch is {float(batch):.1f} g, {counted(count) if count else 'not even one full container'}."
+            text += f" Then {first} is what runs out ({number_text(self.have[first])} g there): the batch is {float(batch):.1f} g, {counted(count) if count else 'not even one full container'}."
         found = self.judge(recipe, max(count, 1)) + extra + old_reading(self.recipe, recipe)
         return Way(
             name,
@@ -328,7 +328,7 @@ class _Plan:
     def _moves(self, after: Recipe) -> str:
         names = dict.fromkeys(line.ingredient for r in (self.recipe, after) for line in r.lines)
         pairs = [(n, percent_in(self.recipe, n), percent_in(after, n)) for n in names]
-        return ", ".join(f"{n} {in_words(was)} → {in_words(now)} %" for n, was, now in pairs if was != now)
+        return ", ".join(f"{n} {number_text(was)} → {number_text(now)} %" for n, was, now in pairs if was != now)
 
 
 def exact_ratio(stand_in: StandIn) -> Fraction:

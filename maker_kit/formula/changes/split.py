@@ -18,7 +18,7 @@ from maker_kit.formula.limits.limit import Limit, load_limits
 from maker_kit.formula.notes.allergens import Allergen, allergens
 from maker_kit.formula.notes.flags import Judge, judge_by
 from maker_kit.formula.recipe import Ingredient, Line, Recipe, check_sum
-from maker_kit.numbers import in_words
+from maker_kit.numbers import number_text
 from maker_kit.units import check_density, exact_number
 
 UNSCENTED = "unscented"
@@ -299,7 +299,7 @@ def _part(
 def _enough(recipe: Recipe, have: Fraction, total: Fraction) -> Finding:
     words = f"The parts take {float(total):,.1f} g of base, {float(have):,.1f} g are there"
     if have < total:
-        step = f"make or buy at least {in_words(_up(total - have))} g more, or fill fewer containers"
+        step = f"make or buy at least {number_text(_up(total - have))} g more, or fill fewer containers"
         return look(
             "kit.under",
             f"base of {recipe.title}",

@@ -17,7 +17,7 @@ from maker_kit.formula.notes.allergens import Allergen, allergens
 from maker_kit.formula.notes.flags import Judge, judge_by, new_findings
 from maker_kit.formula.preservation.old_reading import old_reading, without_old_reading
 from maker_kit.formula.recipe import Ingredient, Line, Recipe, check_sum
-from maker_kit.numbers import in_words
+from maker_kit.numbers import number_text
 from maker_kit.units import exact_number
 
 PRACTICE = "common practice, no source"
@@ -99,7 +99,7 @@ class SwapResult:
         for name in names:
             was, now = (percent_in(r, name) for r in (self.before, self.after))
             if was != now:
-                rows.append((f"{name} [%]", in_words(was), in_words(now), ""))
+                rows.append((f"{name} [%]", number_text(was), number_text(now), ""))
         rows.append(
             (
                 "density, additive [g/mL]",
@@ -218,7 +218,7 @@ def _give_to_balance(
         raise RecipeError(msg)
     shares[at] += rest
     if shares[at] < 0:
-        msg = f"{new} for {old}, {float(ratio):g} g for one, leaves {lines[at].ingredient} at {in_words(shares[at])} %, below zero: take a smaller part"
+        msg = f"{new} for {old}, {float(ratio):g} g for one, leaves {lines[at].ingredient} at {number_text(shares[at])} %, below zero: take a smaller part"
         raise RecipeError(msg)
 
 

@@ -12,7 +12,7 @@ import pandas as pd
 from maker_kit.errors import RecipeError
 from maker_kit.formula.recipe import SUM_TOLERANCE_PERCENT, Ingredient, Recipe
 from maker_kit.names import name_key
-from maker_kit.numbers import exact, exact_share
+from maker_kit.numbers import exact_number, exact_share
 
 WATER_NAMES = frozenset({"aqua", "water", "eau"})
 SCENT_NAMES = frozenset({"parfum", "fragrance", "aroma"})
@@ -177,7 +177,7 @@ def _made(
     ingredient: Ingredient, names: Mapping[str, Ingredient], path: tuple[str, ...], parts: dict[str, Part]
 ) -> None:
     total = sum((exact_share(p, f"{n} in {ingredient.name}") for n, p in ingredient.made_from), Fraction(0))
-    if abs(total - 100) > exact(SUM_TOLERANCE_PERCENT):
+    if abs(total - 100) > exact_number(SUM_TOLERANCE_PERCENT):
         msg = f"{ingredient.name} is made from parts that add up to {float(total):g} %, not 100; correct a part"
         raise RecipeError(msg)
     for name, percent in ingredient.made_from:
@@ -185,7 +185,7 @@ def _made(
         if part is None:
             msg = f'{ingredient.name} is made from "{name}", which is not among the ingredients; add it or correct the name'
             raise RecipeError(msg)
-        share = exact(percent) / 100
+        share = exact_number(percent) / 100
         _nest(parts, _open(part, names, path), share, share)
 
 
@@ -220,7 +220,7 @@ def _bought(
             )
         elif not unknown or low:
             _add(parts, Part(share.substance, low, high, unknown))
-    if lows > 1 + exact(SUM_TOLERANCE_PERCENT) / 100:
+    if lows > 1 + exact_number(SUM_TOLERANCE_PERCENT) / 100:
         msg = (
             f"what is inside {ingredient.name} adds up to at least {float(100 * lows):g} %; it cannot be more than 100"
         )

@@ -11,7 +11,7 @@ from maker_kit.formula.inside.composition import SCENT_NAMES, WATER_NAMES, Expan
 from maker_kit.formula.limits.fragrance import is_scent
 from maker_kit.formula.recipe import SUM_TOLERANCE_PERCENT, Ingredient, Recipe
 from maker_kit.names import name_key
-from maker_kit.numbers import exact
+from maker_kit.numbers import exact_number
 
 TABLE = "fatty_oils.csv"
 _MANY = re.compile(
@@ -108,7 +108,7 @@ def _closed(thing: Ingredient, *, own: bool) -> bool:
     if thing.inside:
         highs = [s.high_percent if s.high_percent is not None else s.low_percent for s in thing.inside]
         return (
-            not thing.inci and None not in highs and sum(exact(h) for h in highs) < 100 - exact(SUM_TOLERANCE_PERCENT)
+            not thing.inci and None not in highs and sum(exact_number(h) for h in highs) < 100 - exact_number(SUM_TOLERANCE_PERCENT)
         )
     return not thing.inci or own or is_scent(thing)
 

@@ -21,7 +21,7 @@ from maker_kit.formula.limits.judging import NEAR, most_of
 from maker_kit.formula.limits.limit import Limit
 from maker_kit.formula.recipe import Certificate, Ingredient, ProductType, Recipe
 from maker_kit.names import name_key
-from maker_kit.numbers import THOUSANDTH, exact, in_words, round_down
+from maker_kit.numbers import THOUSANDTH, exact_number, number_text, round_down
 
 MOST_IN_A_WASH_PERCENT = 5.0
 """A fragrance load in a wash is at most about this [% of the whole] (common practice, no source)."""
@@ -199,7 +199,7 @@ def fragrance_ceiling(
             ):
                 settled |= {name_key(n) for n in inside}
             if limit.most_percent is not None:
-                most = most_of(parts, limit, exact(limit.most_percent), others, THOUSANDTH)
+                most = most_of(parts, limit, exact_number(limit.most_percent), others, THOUSANDTH)
                 if most is not None and (best is None or most < best):
                     best, constituent = most, parts[name_key(inside[0])].substance
         unknown = tuple(p.substance for k, p in parts.items() if k not in settled)
@@ -208,7 +208,7 @@ def fragrance_ceiling(
             (v, b)
             for v, b in (
                 (best, "constituents"),
-                (round_down(exact(paper.most_percent), THOUSANDTH) if paper else None, "certificate"),
+                (round_down(exact_number(paper.most_percent), THOUSANDTH) if paper else None, "certificate"),
             )
             if v is not None
         ]
@@ -237,7 +237,7 @@ def _refusals(scent: Ingredient, refused: Iterable[Certificate], rows: list[Cate
             "know" if rows and all(r.certificate for r in rows) else "look",
             "scent.note",
             (scent.name,),
-            f'The paper of {scent.name} that says {in_words(paper.most_percent)} % for "{paper.category}" was made {why}: it is not read here.',
+            f'The paper of {scent.name} that says {number_text(paper.most_percent)} % for "{paper.category}" was made {why}: it is not read here.',
             next_step=f"Ask the supplier for a certificate under the {FIRST_AMENDMENT}th amendment or later.",
             source=paper.source or f"certificate, {paper.amendment}th amendment",
         )
@@ -322,27 +322,27 @@ def judge_scent(
         bare = [r for r in ceiling.rows if not r.certificate and r.from_constituents is not None]
         findings += [_without_paper(name, load, min(bare, key=lambda r: r.from_constituents or 0))] if bare else []
         if ceiling.percent:
-            used += load / exact(ceiling.percent)
+            used += load / exact_number(ceiling.percent)
     if len(scents) > 1 and used > 1:
         findings.append(
             look(
                 "scent.over",
                 " + ".join(scents),
-                f"Each scent's share of its own ceiling, added up, makes {in_words(100 * used)} %: a ceiling is for one scent alone.",
+                f"Each scent's share of its own ceiling, added up, makes {number_text(100 * used)} %: a ceiling is for one scent alone.",
                 level="over",
                 next_step="Lower them until the shares add up to 100 % or less, or ask the supplier.",
                 source=PRACTICE,
             )
         )
     total = sum((expand(recipe).percent[n] for n in scents), Fraction(0))
-    if recipe.product_type.rinse_off and total > exact(MOST_IN_A_WASH_PERCENT):
+    if recipe.product_type.rinse_off and total > exact_number(MOST_IN_A_WASH_PERCENT):
         findings.append(
             look(
                 "scent.over",
                 ", ".join(scents),
-                f"A fragrance load of {in_words(total, MOST_IN_A_WASH_PERCENT)} % of the whole is more than a wash usually takes: about {in_words(MOST_IN_A_WASH_PERCENT)} % at most.",
+                f"A fragrance load of {number_text(total, MOST_IN_A_WASH_PERCENT)} % of the whole is more than a wash usually takes: about {number_text(MOST_IN_A_WASH_PERCENT)} % at most.",
                 level="over",
-                next_step=f"Lower it to {in_words(MOST_IN_A_WASH_PERCENT)} % or less: more irritates, thins and separates.",
+                next_step=f"Lower it to {number_text(MOST_IN_A_WASH_PERCENT)} % or less: more irritates, thins and separates.",
                 found_percent=float(total),
                 limit_percent=MOST_IN_A_WASH_PERCENT,
                 source=PRACTICE,
@@ -352,30 +352,30 @@ def judge_scent(
 
 
 def _level(load: Fraction, most: float) -> str:
-    return "over" if load > exact(most) else "near" if load >= NEAR * exact(most) else "fine"
+    return "over" if load > exact_number(most) else "near" if load >= NEAR * exact_number(most) else "fine"
 
 
 def _against_paper(name: str, load: Fraction, row: CategoryCeiling, market: str) -> Finding:
     paper = row.certificate
     most = paper.most_percent
     level = _level(load, most)
-    stand = "exactly at" if load == exact(most) else {"over": "over", "near": "near", "fine": "within"}[level]
-    text = f"{name}: {in_words(load, most)} % of the whole, {stand} the most of its certificate, {in_words(most, load)} % in {row.category_in_words} ({paper.amendment}th amendment; a standard of the trade, not {market} law)."
+    stand = "exactly at" if load == exact_number(most) else {"over": "over", "near": "near", "fine": "within"}[level]
+    text = f"{name}: {number_text(load, most)} % of the whole, {stand} the most of its certificate, {number_text(most, load)} % in {row.category_in_words} ({paper.amendment}th amendment; a standard of the trade, not {market} law)."
     if row.from_constituents == most:
-        text += f" What is inside allows as much: {in_words(row.from_constituents)} % because of {row.constituent}."
+        text += f" What is inside allows as much: {number_text(row.from_constituents)} % because of {row.constituent}."
     elif row.binds == "constituents":
         text += (
-            f" What is inside binds tighter: at most {in_words(row.from_constituents)} % because of {row.constituent}."
+            f" What is inside binds tighter: at most {number_text(row.from_constituents)} % because of {row.constituent}."
         )
     elif row.from_constituents is None:
         text += " By what is inside alone the most is unknown: the certificate binds."
     else:
-        text += f" The certificate binds; by {row.constituent} inside it, at most {in_words(row.from_constituents)} %."
+        text += f" The certificate binds; by {row.constituent} inside it, at most {number_text(row.from_constituents)} %."
     if row.unknown:
         text += f" Without a figure on file: {', '.join(row.unknown)}."
     step = {
-        "over": f"Lower {name} to at most {in_words(row.ceiling)} % of the whole.",
-        "near": f"At most {in_words(row.ceiling)} % stays within.",
+        "over": f"Lower {name} to at most {number_text(row.ceiling)} % of the whole.",
+        "near": f"At most {number_text(row.ceiling)} % stays within.",
     }.get(level, "")
     kind = {"over": "stop", "near": "look", "fine": "know"}[level]
     return Finding(
@@ -395,11 +395,11 @@ def _without_paper(name: str, load: Fraction, row: CategoryCeiling) -> Finding:
     most = row.from_constituents
     level = _level(load, most)
     rest = f"; without a figure on file: {', '.join(row.unknown)}" if row.unknown else ""
-    text = f"{name}: {in_words(load, most)} % of the whole; no certificate for {row.category_in_words} can be read. By what is inside at most {in_words(most, load)} % (because of {row.constituent}){rest}."
+    text = f"{name}: {number_text(load, most)} % of the whole; no certificate for {row.category_in_words} can be read. By what is inside at most {number_text(most, load)} % (because of {row.constituent}){rest}."
     if level == "fine":
         text += " Whether the whole scent keeps to the standard is unknown."
     kind = "stop" if level == "over" else "look"
-    step = f"Lower {name} to at most {in_words(most)} %. " if level == "over" else ""
+    step = f"Lower {name} to at most {number_text(most)} %. " if level == "over" else ""
     return Finding(
         kind,
         f"scent.{'unknown' if level == 'fine' else level}",

@@ -12,7 +12,7 @@ from maker_kit.formula.limits.limit import Limit, own_names
 from maker_kit.formula.limits.scope import Standing, standing
 from maker_kit.formula.recipe import Ingredient, Recipe
 from maker_kit.names import name_key
-from maker_kit.numbers import HUNDREDTH, exact, in_words, round_down, significant
+from maker_kit.numbers import HUNDREDTH, exact_number, number_text, round_down, significant
 
 NEAR = Fraction(80, 100)
 """Share of a limit from which a finding says near."""
@@ -87,7 +87,7 @@ def counted(limit: Limit, amounts: Callable[[str], Fraction]) -> Fraction:
     total = Fraction(0)
     for name, factor in limit.counts:
         if amount := amounts(name):
-            total += amount if factor == 1 else significant(amount * exact(factor))
+            total += amount if factor == 1 else significant(amount * exact_number(factor))
     return total
 
 
@@ -174,13 +174,13 @@ def _judge(limit: Limit, stands: Standing, expansion: Expansion) -> Judgement | 
     if not high and not unknown_in:
         return None
     weight = dict(limit.counts)
-    members = sorted(rows, key=lambda n: -(rows[n].known_high * exact(weight[n])))
+    members = sorted(rows, key=lambda n: -(rows[n].known_high * exact_number(weight[n])))
     shares = {
         name: _brings(limit, expansion.inside[name], expansion.percent[name])
         for row in (*rows.values(), *loose)
         for name in row.lines
     }
-    most = Fraction(0) if stands.kind == "barred" else None if limit.most_percent is None else exact(limit.most_percent)
+    most = Fraction(0) if stands.kind == "barred" else None if limit.most_percent is None else exact_number(limit.most_percent)
     if stands.kind == "barred":
         level = "over"
     elif limit.unrestricted:
@@ -256,7 +256,7 @@ def _with_cover(found: Iterable[Judgement], recipe: Recipe, seen: Categories) ->
                     replace(
                         judged,
                         covered_by="; ".join(
-                            dict.fromkeys(f"{o.source or o.kind} allows {in_words(o.most_percent)} %" for o in others)
+                            dict.fromkeys(f"{o.source or o.kind} allows {number_text(o.most_percent)} %" for o in others)
                         ),
                     )
                 )
@@ -306,14 +306,14 @@ def most_of(
     def total(percent: Fraction) -> Fraction:
         return counted(limit, lambda n: others(n) + (parts[name_key(n)].high * percent if name_key(n) in parts else 0))
 
-    unit = sum((parts[name_key(n)].high * exact(f) for n, f in limit.counts if name_key(n) in parts), Fraction(0))
+    unit = sum((parts[name_key(n)].high * exact_number(f) for n, f in limit.counts if name_key(n) in parts), Fraction(0))
     if not unit:
         return None
     if total(Fraction(100)) <= most:
         return None
     if total(Fraction(0)) > most:
         return 0.0
-    base = sum((others(n) * exact(f) for n, f in limit.counts), Fraction(0))
+    base = sum((others(n) * exact_number(f) for n, f in limit.counts), Fraction(0))
     steps = min((most - base) / unit, Fraction(100)) // step + 2
     while steps > 0 and total(steps * step) > most:
         steps -= 1

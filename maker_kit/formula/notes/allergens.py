@@ -15,7 +15,7 @@ from maker_kit.formula.limits.fragrance import scents_of
 from maker_kit.formula.notes.cautions import is_listed_as
 from maker_kit.formula.recipe import Recipe
 from maker_kit.names import name_key
-from maker_kit.numbers import exact
+from maker_kit.numbers import exact_number
 
 TABLE = "eu_fragrance_allergens.csv"
 UNTOLD = "its supplier has not told what is inside"
@@ -87,7 +87,7 @@ def allergens(recipe: Recipe, folder: Path | str | None = None) -> tuple[Allerge
         entry = next((r for r in listed if is_listed_as(r["name"], row.substance)), None)
         if entry is None:
             continue
-        threshold = exact(float(entry[column]))
+        threshold = exact_number(float(entry[column]))
         level = "over" if row.known_high > threshold else "unknown" if row.unknown else "fine"
         found.append(
             Allergen(
@@ -113,7 +113,7 @@ def allergens(recipe: Recipe, folder: Path | str | None = None) -> tuple[Allerge
             and row.substance not in named
             and name_key(row.substance) not in SCENT_NAMES
             and holds_many(row.substance)
-            and (row.unknown or row.known_high > exact(threshold))
+            and (row.unknown or row.known_high > exact_number(threshold))
         ):
             found.append(Allergen(row.substance, 0.0, None, threshold, "unknown", lines, UNTOLD))
     return tuple(sorted(found, key=lambda a: ("over", "unknown", "fine").index(a.level)))

@@ -13,7 +13,7 @@ from maker_kit.formula.limits.scope import for_small_children
 from maker_kit.formula.preservation.agents import is_preservative
 from maker_kit.formula.recipe import Recipe
 from maker_kit.names import name_key
-from maker_kit.numbers import exact, in_words
+from maker_kit.numbers import exact_number, number_text
 
 LATIN = {"rose": "rosa", "jasmine": "jasminum", "lemongrass oil": "cymbopogon"}
 """English names of the allergen list and how the INCI name of the plant begins (from memory)."""
@@ -102,7 +102,7 @@ def _family(family: str, expansion: Expansion) -> list[str]:
 
 
 def _mostly_preservative(expansion: Expansion, ingredient: str) -> bool:
-    return any(is_preservative(p.substance) and p.high >= exact(0.1) for p in expansion.inside[ingredient].values())
+    return any(is_preservative(p.substance) and p.high >= exact_number(0.1) for p in expansion.inside[ingredient].values())
 
 
 def _allergens(recipe: Recipe, expansion: Expansion) -> list[Finding]:
@@ -112,7 +112,7 @@ def _allergens(recipe: Recipe, expansion: Expansion) -> list[Finding]:
     for row in reference.rows("eu_fragrance_allergens.csv"):
         for substance in expansion.rows:
             if is_listed_as(row["name"], substance.substance) and (
-                substance.unknown or substance.known_high > exact(float(row[column]))
+                substance.unknown or substance.known_high > exact_number(float(row[column]))
             ):
                 named[substance.substance] = _shown(substance)
     found = [_caution("allergens", [f"{name} ({amount})" for name, amount in named.items()])] if named else []
@@ -121,7 +121,7 @@ def _allergens(recipe: Recipe, expansion: Expansion) -> list[Finding]:
 
 
 def _shown(substance: FoundSubstance) -> str:
-    return "amount unknown" if substance.unknown else f"up to {in_words(substance.known_high)} %"
+    return "amount unknown" if substance.unknown else f"up to {number_text(substance.known_high)} %"
 
 
 def is_listed_as(listed: str, inci: str) -> bool:

@@ -18,7 +18,7 @@ from maker_kit.formula.preservation.agents import figures
 from maker_kit.formula.preservation.undissociated import check_ph, undissociated_fraction
 from maker_kit.formula.recipe import Recipe
 from maker_kit.names import name_key
-from maker_kit.numbers import exact
+from maker_kit.numbers import exact_number
 
 TABLE, FAMILIES = "clashes.csv", "clash_families.csv"
 CARRIERS = ("surfactant", "emulsifier", "solubiliser", "solubilizer")
@@ -120,7 +120,7 @@ def _patterns(family: str) -> tuple[tuple[str, float | None], ...]:
 def _belongs(substance: str, family: str, most: object, *, unknown: bool) -> bool:
     name = name_key(substance).replace("sulph", "sulf").replace("aluminium", "aluminum")
     return any(
-        fnmatchcase(name, like) and (least is None or unknown or most >= exact(least))
+        fnmatchcase(name, like) and (least is None or unknown or most >= exact_number(least))
         for like, least in _patterns(family)
     )
 
@@ -153,7 +153,7 @@ def _judge(row: reference.Row, recipe: Recipe, expansion: Expansion, container: 
                 next_step="Read the pH of the finished batch and write it down; nothing computes it.",
                 source=_source(row),
             )
-        above = exact(recipe.ph_read) > exact(float(row["above_ph"]))
+        above = exact_number(recipe.ph_read) > exact_number(float(row["above_ph"]))
         return (
             _finding(
                 row,

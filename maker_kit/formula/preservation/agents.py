@@ -12,7 +12,7 @@ from maker_kit.formula.inside.composition import Expansion
 from maker_kit.formula.preservation.traces import most_inside
 from maker_kit.formula.recipe import Recipe
 from maker_kit.names import name_key
-from maker_kit.numbers import exact, significant
+from maker_kit.numbers import exact_number, significant
 
 ALCOHOLS = ("alcohol", "alcohol denat.", "alcohol denat", "ethanol")
 LOW_RISK_ALCOHOL_PERCENT = 20
@@ -146,7 +146,7 @@ def agents_in(
         )
         factor = salts[name][1] if name in salts else _factors().get(name, 1.0)
         if row["acid"] and factor != 1:
-            total, most = significant(total * exact(factor)), most * exact(factor)
+            total, most = significant(total * exact_number(factor)), most * exact_number(factor)
         found.setdefault((row["acid"] or substance.substance, bool(row["acid"])), []).append(
             (substance.substance, total, most, lines, tuple(n for n in substance.unknown_in if n in lines))
         )

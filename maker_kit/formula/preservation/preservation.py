@@ -23,7 +23,7 @@ from maker_kit.formula.preservation.undissociated import (
 )
 from maker_kit.formula.recipe import Recipe
 from maker_kit.names import name_key
-from maker_kit.numbers import in_words
+from maker_kit.numbers import number_text
 
 __all__ = [
     "PreservativeRow",
@@ -257,7 +257,7 @@ def _trace(row: PreservativeRow, agent: Agent, reason: str, *, more: bool) -> Fi
         else f"from {where}, at most"
     )
     bound = (
-        f"a tenth of its least legal maximum of {in_words(maxima[0])} %"
+        f"a tenth of its least legal maximum of {number_text(maxima[0])} %"
         if maxima
         else "what is taken as too little where no legal maximum is on file"
     )
@@ -425,7 +425,7 @@ def _legal(recipe: Recipe, agent: Agent, limits: tuple[Limit, ...] | None) -> st
     if not own or any(j.level not in {"fine", "near"} or j.standing.to_check for j in own):
         return ""
     tightest = min(own, key=lambda j: j.most or Fraction(100))
-    return f" Legal all the same: {in_words(tightest.known_high)} % of at most {in_words(tightest.most or 0)} % ({tightest.limit.region} law). Legal is not protected."
+    return f" Legal all the same: {number_text(tightest.known_high)} % of at most {number_text(tightest.most or 0)} % ({tightest.limit.region} law). Legal is not protected."
 
 
 def _hidden(
@@ -468,7 +468,7 @@ def _hidden(
 def _other(row: PreservativeRow, recipe: Recipe) -> Finding:
     where = ", ".join(row.ingredients)
     amount = (
-        "an unknown amount" if row.total_percent is None else f"at least {in_words(row.total_percent)} % of the whole"
+        "an unknown amount" if row.total_percent is None else f"at least {number_text(row.total_percent)} % of the whole"
     )
     text = f"{row.substance}: {amount}, from {where}; it hardly depends on the pH (common practice, no source)."
     source = f"supplier's range of {where}"
@@ -481,19 +481,19 @@ def _other(row: PreservativeRow, recipe: Recipe) -> Finding:
         return stop(
             "preservation.under",
             row.substance,
-            f"{text} {thing.name} stands under its supplier's least of {in_words(thing.least_percent)} %: too little protects nothing.",
+            f"{text} {thing.name} stands under its supplier's least of {number_text(thing.least_percent)} %: too little protects nothing.",
             level="under",
-            next_step=f"Raise {thing.name} to at least {in_words(thing.least_percent)} %, within its limit.",
+            next_step=f"Raise {thing.name} to at least {number_text(thing.least_percent)} %, within its limit.",
             found_percent=recipe.percent_of(thing.name),
             limit_percent=thing.least_percent,
             source=source,
         )
     if row.level == "fine" and thing is not None:
-        most = f" to {in_words(thing.most_percent)}" if thing.most_percent is not None else ""
+        most = f" to {number_text(thing.most_percent)}" if thing.most_percent is not None else ""
         return know(
             "preservation.fine",
             row.substance,
-            f"{text} {thing.name} stands at {in_words(recipe.percent_of(thing.name))} %, from the supplier's least of {in_words(thing.least_percent)}{most} %. {NO_TEST}",
+            f"{text} {thing.name} stands at {number_text(recipe.percent_of(thing.name))} %, from the supplier's least of {number_text(thing.least_percent)}{most} %. {NO_TEST}",
             level="fine",
             found_percent=recipe.percent_of(thing.name),
             limit_percent=thing.least_percent,

@@ -14,7 +14,7 @@ from maker_kit.formula.thickness.levels import LOOSE, NEAR_ENOUGH, checked_wish,
 from maker_kit.formula.thickness.readings import MEASURES, NOUNS, THICKER_IS, ThicknessReading, half_step
 from maker_kit.formula.thickness.straight import straight_at, straight_for
 from maker_kit.formula.thickness.straight_lines import LadderPoint
-from maker_kit.numbers import in_words
+from maker_kit.numbers import number_text
 
 _SOURCE = "the maker's own ladder"
 Band = tuple[float, float]
@@ -184,7 +184,7 @@ def said(value: float, measure: str, edges: Iterable[float] = (), digits: int = 
     text = ""
     first = 1 if measure == "viscosity" else digits
     for shown in range(first, first + 8):
-        text = in_words(float(f"{value:.{shown + 2}g}")) if measure == "viscosity" else f"{value:.{shown}f}"
+        text = number_text(float(f"{value:.{shown + 2}g}")) if measure == "viscosity" else f"{value:.{shown}f}"
         if all(_side(float(text), edge, edge) == side for edge, side in sides):
             return text
     return text
@@ -233,9 +233,9 @@ def _over(name: str, level: float, most: float, source: str, curve: ThicknessCur
     return look(
         "thickness.over",
         name,
-        f"{name} at {level:g} % is above the supplier's most, {in_words(most, level)} %{beyond}: how thick that is, is not said.",
+        f"{name} at {level:g} % is above the supplier's most, {number_text(most, level)} %{beyond}: how thick that is, is not said.",
         level="over",
-        next_step=f"bring it down to {in_words(most, level)} % or less; electrolyte, pH, temperature and a second thickener set thickness too",
+        next_step=f"bring it down to {number_text(most, level)} % or less; electrolyte, pH, temperature and a second thickener set thickness too",
         found_percent=level,
         limit_percent=most,
         source=source,
@@ -278,7 +278,7 @@ def _loose(curve: ThicknessCurve, value: float, level: float, low: float, high: 
         otherwise = ", which says otherwise" if _side(tried, low, high) != _side(value, low, high) else ""
         return f" The curve misses the reading at this level, {said(tried, curve.measure, (low, high))} {curve.unit}{otherwise}."
     if len({_side(value * (1 + part), low, high) for part in (-miss, 0.0, miss)}) > 1:
-        return f" The curve misses a reading by up to {in_words(float(f'{100 * miss:.2g}'))} %, so this may be wrong."
+        return f" The curve misses a reading by up to {number_text(float(f'{100 * miss:.2g}'))} %, so this may be wrong."
     return ""
 
 
@@ -289,7 +289,7 @@ def _level_said(level: float, highest: float) -> str:
 
 def _advice(curve: ThicknessCurve, level: float, goal: float, low: float, high: float) -> str:
     most = curve.most_percent
-    wall = "" if most is None else f"wall {most:.2f}" if round(most, 2) == most else f"wall {in_words(most)}"
+    wall = "" if most is None else f"wall {most:.2f}" if round(most, 2) == most else f"wall {number_text(most)}"
     try:
         found = level_for(curve, goal)
     except QuantityError as error:

@@ -13,7 +13,7 @@ from maker_kit import reference
 from maker_kit.errors import QuantityError
 from maker_kit.formula.thickness.fit import ThicknessCurve, student_t
 from maker_kit.formula.thickness.readings import MEASURES, NOUNS, READ_TO, THICKER_IS, half_step
-from maker_kit.numbers import in_words
+from maker_kit.numbers import number_text
 from maker_kit.units import exact_number
 
 NEAR_ENOUGH = 1e-9
@@ -228,7 +228,7 @@ def thickness_levers() -> pd.DataFrame:
 
 
 def _short(value: float) -> str:
-    return in_words(float(f"{value:.3g}"))
+    return number_text(float(f"{value:.3g}"))
 
 
 def checked_wish(value: float, measure: str) -> float:
@@ -292,11 +292,11 @@ def _how_sure(curve: ThicknessCurve, level: float) -> tuple[float | None, float 
 
 
 def _refusal(curve: ThicknessCurve, wanted: float, found: list[float]) -> str:
-    what = f"a {NOUNS[curve.measure]} of {in_words(wanted)} {curve.unit}"
+    what = f"a {NOUNS[curve.measure]} of {number_text(wanted)} {curve.unit}"
     sign = THICKER_IS[curve.measure]
     wall = " Electrolyte, pH, temperature or a second thickener also set thickness: see what else sets it"
     if found:
-        return f"{what} would take {in_words(float(f'{found[0]:.4g}'), curve.most_percent)} %, above the supplier's most, {curve.most_percent:g} %; stay below it.{wall}"
+        return f"{what} would take {number_text(float(f'{found[0]:.4g}'), curve.most_percent)} %, above the supplier's most, {curve.most_percent:g} %; stay below it.{wall}"
     peak = curve.peak_percent
     if peak is not None and (math.log(wanted) - curve.log_at(peak)[0]) * sign > 0:
         best = math.exp(curve.log_at(peak)[0])
