@@ -9,14 +9,14 @@ from fractions import Fraction
 
 import demo_recipes
 import pytest
+from formula.mixing import scarcest, weaker_lot
 from hypothesis import given
 from hypothesis import strategies as st
 from reference_tables import reference_rows
 
 from maker_kit.errors import QuantityError
 from maker_kit.formula.batch import exact_batch_mass, needs_g
-from maker_kit.formula.changes.shortage import check_kit, scarcest
-from maker_kit.formula.mixing import weaker_lot
+from maker_kit.formula.changes.shortage import check_kit
 from maker_kit.formula.recipe import with_fragrance_load, with_thickener_level
 
 # The demo workshop

@@ -347,7 +347,7 @@ def _members(
 
 
 def _number(text: str) -> float | None:
-    low = " ".join(text.casefold().split())
+    low = name_key(text)
     return float(low.rstrip("% ")) if re.fullmatch(r"[+-]?\d*\.?\d+(?:e[+-]?\d+)?\s*%?", low) else None
 
 
