@@ -250,6 +250,9 @@ def stated_amount(
         if value < 0:
             msg = f"{what}: {float(value):g} {unit or 'g'}; an amount is 0 or more"
             raise QuantityError(msg)
+        if pieces and value.denominator != 1:
+            msg = f"{what}: {float(value):g} pieces; pieces are counted whole"
+            raise QuantityError(msg)
         read = Amount(value, "pieces" if pieces else "mass", f"{float(value):g} {unit or 'g'}")
     if (read.basis == "pieces") != pieces:
         msg = f'{what}: "{short(read.text)}" is {_a(read.basis)}; ' + (

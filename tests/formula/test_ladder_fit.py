@@ -116,7 +116,7 @@ def test_what_nobody_tried_or_allows_is_refused_in_words(ask, says) -> None:
     "ask", [lambda: read_shape("spline"), lambda: fit_thickness_curve([ThicknessReading(1, 2, "feel")])]
 )
 def test_a_curve_or_a_way_of_reading_that_nobody_knows_is_an_unknown_name(ask) -> None:
-    with pytest.raises(UnknownNameError, match="there are: |did you mean"):
+    with pytest.raises(UnknownNameError, match=r"there are: |did you mean"):
         ask()
 
 

@@ -6,8 +6,8 @@ from typing import Any
 
 import ipywidgets as w
 
+from maker_kit.formula.changes.received import Received
 from maker_kit.names import by_key, name_key
-from maker_kit.plan.kit_received import KitReceived
 from maker_kit.plan.stock import find_kit
 from maker_kit.workbook import keep
 from maker_kit.workbook.charts import split as charts_split
@@ -104,7 +104,7 @@ def kit_panel(
     state: dict[str, Any] = {"slips": Slips(first, workshop, _spelled(scale, named), _spelled(labels, named))}
     boxes = w.VBox(state["slips"].rows)
 
-    def received() -> KitReceived:
+    def received() -> Received:
         slips = state["slips"]
         return show_kit.received(
             workshop, which.value, slips.typed(slips.scale), slips.typed(slips.label), made.value, int(wanted.value)
