@@ -7,6 +7,8 @@ from dataclasses import dataclass
 
 import pandas as pd
 
+from maker_kit.frames import frame_of
+
 KINDS = ("stop", "look", "know")
 LEVELS = ("over", "missing", "under", "near", "unknown", "fine", "note")
 PRACTICE = "common practice, no source"
@@ -92,18 +94,8 @@ def in_order(findings: Iterable[Finding]) -> tuple[Finding, ...]:
 
 def to_frame(findings: Iterable[Finding]) -> pd.DataFrame:
     """The findings as a table, one a row: kind, level, topic, subject, text, next step, found [%], limit [%], source."""
-    columns = {
-        "kind": "kind",
-        "level": "level",
-        "topic": "topic",
-        "subject": "subject",
-        "text": "text",
-        "next_step": "next step",
-        "found_percent": "found %",
-        "limit_percent": "limit %",
-        "source": "source",
-    }
-    return pd.DataFrame(
-        [{title: getattr(f, name) for name, title in columns.items()} for f in findings],
-        columns=list(columns.values()),
+    return frame_of(
+        findings,
+        {name: name for name in ("kind", "level", "topic", "subject", "text")}
+        | {"next step": "next_step", "found %": "found_percent", "limit %": "limit_percent", "source": "source"},
     )

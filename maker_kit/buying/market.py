@@ -6,8 +6,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from maker_kit.errors import BasketError
+from maker_kit.money import MICROS_PER_CENT as MICROS_PER_CENT
 
-MICROS_PER_CENT = 10_000
 """Money units in one cent, so that a tax in hundredths of a percent stays exact."""
 
 

@@ -9,9 +9,10 @@ from itertools import pairwise
 
 from maker_kit.buying.market import MICROS_PER_CENT, Market, Pack, Supplier
 from maker_kit.errors import BasketError
+from maker_kit.money import cents_that_add_up as cents_that_add_up
+from maker_kit.money import money as money
 from maker_kit.names import near_miss
 
-CENTS = 100
 """Cents in one unit of currency."""
 
 
@@ -280,33 +281,6 @@ def _fault_of_pack(pack: Pack) -> str:
     if not _whole(pack.shipping_dg, pack.stock or 0):
         return "shipping weight and stock are whole numbers, 0 or more"
     return ""
-
-
-def cents_that_add_up(parts_micros: Sequence[int]) -> list[int]:
-    """Parts rounded to whole cents so that the column adds up to its rounded total (largest remainders first, half a cent of the total upwards).
-
-    Parameters
-    ----------
-    parts_micros : sequence of int
-        [0.0001 cent]
-
-    Returns
-    -------
-    list of int
-        [cent], each less than one cent from its part.
-    """
-    total = (2 * sum(parts_micros) + MICROS_PER_CENT) // (2 * MICROS_PER_CENT)
-    down = [part // MICROS_PER_CENT for part in parts_micros]
-    by_rest = sorted(range(len(parts_micros)), key=lambda k: (down[k] * MICROS_PER_CENT - parts_micros[k], k))
-    for k in by_rest[: total - sum(down)]:
-        down[k] += 1
-    return down
-
-
-def money(amount_micros: int) -> str:
-    """An amount [0.0001 cent] in units of currency with two decimals, half a cent away from zero: ``'56.20'``."""
-    cents = (2 * abs(amount_micros) + MICROS_PER_CENT) // (2 * MICROS_PER_CENT)
-    return f"{'-' if amount_micros < 0 and cents else ''}{cents // CENTS}.{cents % CENTS:02d}"
 
 
 def kilograms(weight_dg: int) -> str:

@@ -13,6 +13,7 @@ from maker_kit.buying.costing import CostCurve, need_of, price_shares, used_cost
 from maker_kit.buying.market import MICROS_PER_CENT, Market
 from maker_kit.buying.pricing import amount, cents_that_add_up, money
 from maker_kit.errors import QuantityError
+from maker_kit.numbers import half_up
 from maker_kit.plan.costs import Purchase
 from maker_kit.plan.plan import LABEL, Plan
 from maker_kit.units import exact_number
@@ -329,11 +330,6 @@ def further_batches(plan: Plan, batches: int) -> int | None:
         recipe.use_per_month, "the use per month"
     )
     return max(0, int(in_time // plan.batch_size) - batches)
-
-
-def half_up(amount_micros: Fraction) -> int:
-    """An exact amount in whole ten-thousandths of a cent, half upwards."""
-    return (2 * amount_micros + 1) // 2
 
 
 def spans(runs: Iterable[tuple[int, int]]) -> str:

@@ -17,7 +17,8 @@ from maker_kit.errors import BasketError
 from maker_kit.findings import Finding
 from maker_kit.formula.notes.flags import Judge
 from maker_kit.formula.recipe import Recipe
-from maker_kit.plan.cost_breakdown import half_up, item_costs
+from maker_kit.numbers import half_up
+from maker_kit.plan.cost_breakdown import item_costs
 from maker_kit.plan.plan import LABEL, make_plan
 from maker_kit.workshop import Workshop
 

@@ -24,7 +24,7 @@ from maker_kit.formula.preservation.preservation import judge_preservation
 from maker_kit.formula.recipe import LEAST_USUAL_PERCENT, Recipe
 from maker_kit.formula.scale import WeighOut, weigh_out
 from maker_kit.formula.setting import load_on_base, with_fragrance_load, with_ingredient, with_thickener_level
-from maker_kit.names import near_miss
+from maker_kit.names import by_key, name_key, near_miss
 from maker_kit.plan.clash_and_avoid import avoid_findings, clash_findings
 from maker_kit.plan.supply import supply_findings
 from maker_kit.workshop import Workshop
@@ -238,8 +238,8 @@ def asked_level(percent: float, what: str) -> float:
 
 def _scent(workshop: Workshop, name: str):
     scents = {i.name: i for i in workshop.ingredients.values() if is_scent(i)}
-    folded = {key.casefold(): value for key, value in scents.items()}
-    if name.casefold() not in folded:
+    folded = by_key(scents)
+    if name_key(name) not in folded:
         msg = f'the workshop has no scent "{name}": {near_miss(name, scents)}'
         raise UnknownNameError(msg)
-    return folded[name.casefold()]
+    return folded[name_key(name)]

@@ -15,7 +15,7 @@ from maker_kit.formula.changes.split import UNSCENTED, ScentShare, Split, split_
 from maker_kit.formula.kinds import is_scent
 from maker_kit.formula.limits.limit import load_limits
 from maker_kit.formula.recipe import Line, Recipe
-from maker_kit.names import near_miss
+from maker_kit.names import by_key, name_key, near_miss
 from maker_kit.plan.needs_cost import NeedsCost, cost_of_needs, judge_in, pieces_for
 from maker_kit.plan.plan import asked_level
 from maker_kit.units import exact_number, parse_amount
@@ -130,9 +130,7 @@ def base_in_g(workshop: Workshop, recipe: str | Recipe, text: str) -> float | No
 def _scent(workshop: Workshop, name: str):
     if not name.strip():
         return None
-    thing = workshop.ingredients.get(name) or next(
-        (i for i in workshop.ingredients.values() if i.name.casefold() == name.casefold()), None
-    )
+    thing = by_key(workshop.ingredients).get(name_key(name))
     if thing is None or not is_scent(thing):
         msg = f'the workshop has no scent "{name}": {near_miss(name, [i.name for i in workshop.ingredients.values() if is_scent(i)])}'
         raise UnknownNameError(msg)

@@ -15,6 +15,7 @@ import pandas as pd
 from maker_kit.buying import break_even as be
 from maker_kit.buying.unit_cost import from_zero
 from maker_kit.errors import QuantityError
+from maker_kit.money import money_of
 from maker_kit.units import exact_number
 
 
@@ -51,8 +52,8 @@ class SellingPrices:
             rows.append(
                 (
                     name,
-                    f"{asked:.2f}",
-                    f"{float(exact_number(asked, 'the price') - exact_number(self.floor, 'the cost')):.2f}",
+                    money_of(asked),
+                    money_of(exact_number(asked, "the price") - exact_number(self.floor, "the cost")),
                     f"{be.markup_percent(self.floor, asked):.1f}" if self.floor else "none: it costs nothing",
                     f"{be.margin_percent(self.floor, asked):.1f}" if asked else "none: it costs nothing",
                 )
@@ -106,13 +107,13 @@ class SalesYear:
         never = "never: the price does not cover the unit cost"
         return pd.DataFrame(
             [
-                ("left of one container", f"{self.contribution:.2f}"),
+                ("left of one container", money_of(self.contribution)),
                 ("containers to cover the fixed costs", never if self.break_even is None else str(self.break_even)),
                 (
-                    f"containers for a profit of {self.wanted_profit:.2f}",
+                    f"containers for a profit of {money_of(self.wanted_profit)}",
                     never if self.for_wanted_profit is None else str(self.for_wanted_profit),
                 ),
-                (f"left of {self.sold:g} containers after fixed costs", f"{self.income:.2f}"),
+                (f"left of {self.sold:g} containers after fixed costs", money_of(self.income)),
                 (
                     "containers that sales may fall by",
                     "unknown" if self.safety_units is None else f"{self.safety_units:g}",
@@ -173,7 +174,7 @@ class SalesMix:
         """One row a product: product, parts in a mix, price, unit cost, containers to break even."""
         return pd.DataFrame(
             [
-                (p.name, p.parts, f"{p.price:.2f}", f"{p.unit_cost:.2f}", n)
+                (p.name, p.parts, money_of(p.price), money_of(p.unit_cost), n)
                 for p, n in zip(self.products, self.units(), strict=True)
             ],
             columns=["product", "parts in a mix", "price", "unit cost", "containers"],

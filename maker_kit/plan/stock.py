@@ -10,11 +10,13 @@ import pandas as pd
 
 from maker_kit.buying.needs import BASE_UNITS_PER_G
 from maker_kit.errors import UnknownNameError
+from maker_kit.formula.batch import LABEL
 from maker_kit.formula.changes.in_hand import InHand, PackOnSale, split_stock, what_i_have
-from maker_kit.formula.changes.shortage_options import ShortBottle, Way, shortage_options
+from maker_kit.formula.changes.shortage_options import Shortage, ShortageOption, shortage_options
 from maker_kit.formula.changes.swap import StandIn
 from maker_kit.formula.recipe import Recipe
-from maker_kit.names import near_miss
+from maker_kit.money import MICROS_PER_CENT, money
+from maker_kit.names import by_key, name_key, near_miss
 from maker_kit.plan.needs_cost import NeedsCost, cost_of_needs, judge_in, pieces_for
 from maker_kit.workshop import KitPlan, Workshop
 
@@ -22,38 +24,38 @@ Stock = Mapping[str, float | Fraction | str]
 
 
 @dataclass(frozen=True)
-class CostedWays:
-    """The ways on from a short bottle, each with its cost.
+class CostedOptions:
+    """The options when a bottle is short, each with its cost.
 
     Attributes
     ----------
-    bottle : ShortBottle
+    shortage : Shortage
     costs : tuple of (NeedsCost or None)
-        One a way; None where it is not possible or fills nothing.
+        One an option; None where it is not possible or fills nothing.
     one_more : InHand
         What there is, with what one more pack of the scarcest would give.
     currency : str
     """
 
-    bottle: ShortBottle
+    shortage: Shortage
     costs: tuple[NeedsCost | None, ...]
     one_more: InHand
     currency: str
 
     @property
-    def ways(self) -> tuple[Way, ...]:
-        """The ways on."""
-        return self.bottle.ways
+    def options(self) -> tuple[ShortageOption, ...]:
+        """The options."""
+        return self.shortage.options
 
     def to_frame(self) -> pd.DataFrame:
-        """The ways as a table: what `ShortBottle.to_frame` shows, with what is still to pay and what is used up, in all and for one container."""
-        frame = self.bottle.to_frame()
+        """The options as a table: what `Shortage.to_frame` shows, with what is still to pay and what is used up, in all and for one container."""
+        frame = self.shortage.to_frame()
         frame[f"still to pay {self.currency}"] = ["" if c is None else c.cash for c in self.costs]
         frame[f"used up {self.currency}"] = ["" if c is None else c.used for c in self.costs]
         frame[f"used up, each {self.currency}"] = pd.array(
             [
                 None if c is None or c.used_micros is None else float(Fraction(c.used_micros, w.containers) / 10**6)
-                for c, w in zip(self.costs, self.ways, strict=True)
+                for c, w in zip(self.costs, self.options, strict=True)
             ],
             dtype="Float64",
         )
@@ -80,8 +82,8 @@ def find_kit(workshop: Workshop, kit: str) -> KitPlan:
         If there is no such kit; a part of its name is enough where only one kit has it.
     """
     names = [k.name for k in workshop.kits]
-    found = [k for k in workshop.kits if k.name.casefold() == kit.casefold()] or [
-        k for k in workshop.kits if kit.casefold() in k.name.casefold()
+    found = [k for k in workshop.kits if name_key(k.name) == name_key(kit)] or [
+        k for k in workshop.kits if name_key(kit) in name_key(k.name)
     ]
     found = found if kit.strip() else []
     if len(found) != 1:
@@ -102,10 +104,8 @@ def packs_on_sale(workshop: Workshop, items: Iterable[str]) -> tuple[PackOnSale,
         item, *others = pack.content
         if not others and item in wanted:
             amount = Fraction(pack.content[item], 1 if item in pieces else BASE_UNITS_PER_G)
-            cents = pack.price_cents(1)
-            found.append(
-                PackOnSale(pack.name, item, amount, f"{cents // 100}.{cents % 100:02d} {workshop.settings.currency}")
-            )
+            price = money(pack.price_cents(1) * MICROS_PER_CENT, workshop.settings.currency)
+            found.append(PackOnSale(pack.name, item, amount, price))
     return tuple(found)
 
 
@@ -149,8 +149,8 @@ def stand_ins(workshop: Workshop, recipe: Recipe) -> dict[str, StandIn]:
 
 def short_bottle(
     workshop: Workshop, recipe: str | Recipe, have: Stock, makes: int, instead: Mapping[str, str] | None = None
-) -> CostedWays:
-    """What to do when a bottle is short: four ways side by side, judged by all that a plan is judged by here, with containers and cost.
+) -> CostedOptions:
+    """What to do when a bottle is short: four options side by side, judged by all that a plan is judged by here, with containers and cost.
 
     Parameters
     ----------
@@ -165,7 +165,7 @@ def short_bottle(
 
     Returns
     -------
-    CostedWays
+    CostedOptions
 
     Raises
     ------
@@ -177,9 +177,7 @@ def short_bottle(
     others = stand_ins(workshop, made)
     for old, new in (instead or {}).items():
         made.percent_of(old)
-        listed = next(
-            (s for s in workshop.swaps if s.ingredient == old and s.instead.casefold() == new.casefold()), None
-        )
+        listed = next((s for s in workshop.swaps if s.ingredient == old and name_key(s.instead) == name_key(new)), None)
         others[old] = StandIn(
             workshop.ingredient(new),
             listed.ratio if listed else 1.0,
@@ -187,15 +185,15 @@ def short_bottle(
             dict(workshop.ingredients),
         )
     grams, pieces = split_stock(made, stock)
-    bottle = shortage_options(made, {**grams, **pieces}, makes, others, judge_in(workshop))
+    shortage = shortage_options(made, {**grams, **pieces}, makes, others, judge_in(workshop))
     costs = tuple(
-        cost_of_needs(workshop, way.exact_needs_g, pieces_for(made, way.containers), {**grams, **pieces})
-        if way.possible and way.containers
+        cost_of_needs(workshop, option.exact_needs_g, pieces_for(made, option.containers), {**grams, **pieces})
+        if option.possible and option.containers
         else None
-        for way in bottle.ways
+        for option in shortage.options
     )
-    return CostedWays(
-        bottle, costs, what_i_have(made, stock, packs_on_sale(workshop, stock)), workshop.settings.currency
+    return CostedOptions(
+        shortage, costs, what_i_have(made, stock, packs_on_sale(workshop, stock)), workshop.settings.currency
     )
 
 
@@ -205,11 +203,11 @@ def _recipe(workshop: Workshop, recipe: str | Recipe) -> Recipe:
 
 def known_names(workshop: Workshop, have: Stock) -> dict[str, float | Fraction | str]:
     """What is in hand under the workshop's own spelling. Raises UnknownNameError for a name that nobody has heard of, or that is named twice."""
-    things = {*workshop.ingredients, *workshop.containers, "Label"}
-    folded = {" ".join(n.casefold().split()): n for n in things}
+    things = {*workshop.ingredients, *workshop.containers, LABEL}
+    folded = by_key({n: n for n in things})
     found = {}
     for name, amount in have.items():
-        spelled = folded.get(" ".join(name.casefold().split()))
+        spelled = folded.get(name_key(name))
         if spelled is None:
             msg = f'there is no ingredient or container "{name}" in this workshop: {near_miss(name, sorted(things))}'
             raise UnknownNameError(msg)

@@ -9,6 +9,7 @@ import pandas as pd
 from maker_kit.formula.batch import check_containers, needs_g
 from maker_kit.formula.changes.swap import StandIn, SwapResult, swap
 from maker_kit.formula.recipe import Recipe
+from maker_kit.names import by_key, name_key
 from maker_kit.plan.needs_cost import NeedsCost, cost_of_needs, judge_in, pieces_for
 from maker_kit.workshop import Workshop
 
@@ -84,8 +85,7 @@ def plan_swap(
     """
     made = recipe if isinstance(recipe, Recipe) else workshop.recipe(recipe)
     count = check_containers(containers)
-    known = {line.ingredient.casefold(): line.ingredient for line in made.lines}
-    taken_out = known.get(old.casefold(), old)
+    taken_out = by_key({line.ingredient: line.ingredient for line in made.lines}).get(name_key(old), old)
     made.percent_of(taken_out)
     thing = workshop.ingredient(new)
     row = next((s for s in workshop.swaps if s.ingredient == taken_out and s.instead == thing.name), None)

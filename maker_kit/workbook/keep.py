@@ -10,7 +10,7 @@ from typing import Any
 
 from maker_kit.errors import NoticeError
 from maker_kit.formula.recipe import Recipe
-from maker_kit.plan.stock import CostedWays
+from maker_kit.plan.stock import CostedOptions
 from maker_kit.workshop import Workshop, demo_folder
 from maker_kit.workshop.exporting import export_table
 from maker_kit.workshop.making import without_tilde
@@ -79,7 +79,7 @@ def keep_recipe(workshop: Workshop, changed: Recipe, name: str, title: str, sour
     return f"saved as recipes/{saved.name}.csv, without steps and without a pH that was read; look through its row in recipes.csv (density, pH), then at its limits in 01_formula"
 
 
-def way_recipe(ways: CostedWays, name: str) -> Recipe:
+def way_recipe(ways: CostedOptions, name: str) -> Recipe:
     """The recipe of one way on.
 
     Raises
@@ -89,7 +89,7 @@ def way_recipe(ways: CostedWays, name: str) -> Recipe:
     QuantityError
         If there is no such way.
     """
-    way = ways.bottle.way(name)
+    way = ways.shortage.option(name)
     if way.recipe is None:
         raise NoticeError(way.text)
     return way.recipe

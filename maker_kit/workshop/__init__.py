@@ -8,7 +8,6 @@ from maker_kit.workshop.making import demo_folder, new_workshop
 from maker_kit.workshop.things import (
     Avoided,
     KitPlan,
-    LadderPoint,
     Settings,
     ShopProduct,
     ShopSize,
@@ -22,7 +21,6 @@ __all__ = [
     "CheckReport",
     "Container",
     "KitPlan",
-    "LadderPoint",
     "Settings",
     "ShopProduct",
     "ShopSize",

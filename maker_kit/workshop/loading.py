@@ -69,7 +69,7 @@ def load_workshop(folder: str | Path) -> Workshop:
     packs = read_packs(tables[specs.PACKS.file], supplier_names, goods, book)
     kit_packs, kits = read_kits(tables[specs.KITS.file], supplier_names, read.names, goods, book)
     market = read_market(suppliers, packs, kit_packs, containers, book)
-    ladder = read_thickness(tables[specs.THICKNESS.file], book, read.names, read.held)
+    readings = read_thickness(tables[specs.THICKNESS.file], book, read.names, read.held)
     avoid, swaps = (
         read_avoided(tables[specs.AVOID.file], book),
         read_swaps(tables[specs.SWAPS.file], book, ingredient_names),
@@ -89,7 +89,7 @@ def load_workshop(folder: str | Path) -> Workshop:
         kits,
         shelf,
         limits,
-        ladder,
+        readings,
         read.wanted,
         avoid,
         swaps,

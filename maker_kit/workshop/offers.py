@@ -10,6 +10,7 @@ from itertools import pairwise
 
 from maker_kit.buying.market import Market, Pack, Supplier
 from maker_kit.errors import QuantityError
+from maker_kit.formula.batch import LABEL
 from maker_kit.formula.container import Container
 from maker_kit.formula.recipe import Ingredient
 from maker_kit.names import name_key
@@ -17,9 +18,6 @@ from maker_kit.units import Amount
 from maker_kit.workshop.csv.faults import FaultBook, Names, shown
 from maker_kit.workshop.csv.records import Record, Records, agreed, check_agreed, grouped
 from maker_kit.workshop.things import KitPlan
-
-LABEL = "Label"
-"""Item that is counted in pieces, beside the containers: one label a container."""
 
 
 @dataclass(frozen=True)

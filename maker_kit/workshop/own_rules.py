@@ -1,23 +1,25 @@
-"""The maker's own settings, limits, thickness ladder, avoid-list and swaps."""
+"""The maker's own settings, limits, readings of thickness, avoid-list and swaps."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
+from fractions import Fraction
 from itertools import pairwise
 
 from maker_kit.errors import QuantityError
 from maker_kit.formula.container import Container
 from maker_kit.formula.limits.categories import known_categories, plain_category
 from maker_kit.formula.limits.limit import Limit
-from maker_kit.formula.thickness.readings import MEASURES
+from maker_kit.formula.thickness.readings import MEASURES, ThicknessReading
 from maker_kit.names import near_miss
+from maker_kit.numbers import typed_number
 from maker_kit.units import parse_amount
 from maker_kit.workshop.csv.columns import Ask, CellError, Column, Marks, read_cell
 from maker_kit.workshop.csv.faults import FaultBook, Names, shown
 from maker_kit.workshop.csv.records import Record, Records
-from maker_kit.workshop.things import Avoided, LadderPoint, Settings, Swap
+from maker_kit.workshop.things import Avoided, Settings, Swap
 
 SETTINGS = (
     Column("currency", "currency", "name", True),
@@ -195,10 +197,10 @@ def _members(record: Record, book: FaultBook) -> tuple[tuple[str, float], ...] |
     for part in record["members"]:
         name, _, text = part.partition("=")
         try:
-            factor = Decimal(text.strip().replace(",", ".")) if text.strip() else Decimal(1)
-        except InvalidOperation:
-            factor = Decimal("nan")
-        if not name.strip() or not factor.is_finite() or not 0 < factor <= 10:
+            factor = typed_number(text, "a factor", "0.84746") if text.strip() else Fraction(1)
+        except QuantityError:
+            factor = Fraction(0)
+        if not name.strip() or not 0 < factor <= 10:
             record.refuse(
                 book,
                 "members",
@@ -212,9 +214,9 @@ def _members(record: Record, book: FaultBook) -> tuple[tuple[str, float], ...] |
 
 def read_thickness(
     records: Records, book: FaultBook, recipes: Names, held: Mapping[str, Names]
-) -> tuple[LadderPoint, ...]:
-    """The thickness ladder; `held` has the names of the ingredients in each recipe whose lines could be read."""
-    points: list[LadderPoint] = []
+) -> tuple[ThicknessReading, ...]:
+    """The readings of thickness; `held` has the names of the ingredients in each recipe whose lines could be read."""
+    points: list[ThicknessReading] = []
     rows: dict[tuple[object, ...], int] = {}
     for r in records:
         recipe = recipes.check(book, r.place("recipe"), r["recipe"]) if r["recipe"] else None
@@ -241,15 +243,15 @@ def read_thickness(
                     "delete one of the two rows; or, if the sample was read twice, write 1 and 2 under a heading repeat",
                 )
             points.append(
-                LadderPoint(
-                    recipe,
-                    ingredient,
+                ThicknessReading(
                     float(r["level"]),
                     float(r[given[0]]),
                     given[0],
                     float(r["at_c"]),
                     float(r["hours"]),
                     r["note"] or "",
+                    recipe,
+                    ingredient,
                 )
             )
     return tuple(points)

@@ -14,8 +14,7 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
-from maker_kit.amount_text import short
-from maker_kit.errors import NoticeError, RecipeError
+from maker_kit.errors import NoticeError, RecipeError, short
 from maker_kit.formula.density import additive_density
 from maker_kit.formula.recipe import LEAST_USUAL_PERCENT, Line, Recipe
 from maker_kit.names import name_key

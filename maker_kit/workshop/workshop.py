@@ -14,8 +14,9 @@ from maker_kit.errors import UnknownNameError
 from maker_kit.formula.container import Container
 from maker_kit.formula.limits.limit import Limit
 from maker_kit.formula.recipe import Ingredient, Recipe
+from maker_kit.formula.thickness.readings import ThicknessReading
 from maker_kit.names import name_key, near_miss
-from maker_kit.workshop.things import Avoided, KitPlan, LadderPoint, Settings, ShopProduct, Swap, WantedThickness
+from maker_kit.workshop.things import Avoided, KitPlan, Settings, ShopProduct, Swap, WantedThickness
 
 T = TypeVar("T")
 
@@ -82,7 +83,7 @@ class Workshop:
     shop_products : Mapping of str to ShopProduct
     limits : tuple of Limit
         The maker's own, to be added to the package's.
-    ladder : tuple of LadderPoint
+    thickness_readings : tuple of ThicknessReading
     wanted : tuple of WantedThickness
         One for each recipe and way of reading that a thickness is named of.
     avoid : tuple of Avoided
@@ -99,7 +100,7 @@ class Workshop:
     kits: tuple[KitPlan, ...] = ()
     shop_products: Mapping[str, ShopProduct] = field(default_factory=dict)
     limits: tuple[Limit, ...] = ()
-    ladder: tuple[LadderPoint, ...] = ()
+    thickness_readings: tuple[ThicknessReading, ...] = ()
     wanted: tuple[WantedThickness, ...] = ()
     avoid: tuple[Avoided, ...] = ()
     swaps: tuple[Swap, ...] = ()
@@ -152,7 +153,7 @@ class Workshop:
                 ("packs", len(self.market.packs) - kits),
                 ("kits", kits),
                 ("shop products", len(self.shop_products)),
-                ("thickness samples", len(self.ladder)),
+                ("thickness samples", len(self.thickness_readings)),
                 ("things to avoid", len(self.avoid)),
                 ("swaps", len(self.swaps)),
             ),

@@ -15,9 +15,9 @@ from matplotlib.figure import Figure
 from matplotlib.offsetbox import AnnotationBbox
 from matplotlib.text import Text
 
+from maker_kit.formula.thickness.curve import Shape
 from maker_kit.formula.thickness.fit import fit_thickness_curve
 from maker_kit.formula.thickness.readings import ThicknessReading
-from maker_kit.formula.thickness.straight_lines import LadderPoint
 from maker_kit.plan import curve_view, make_plan
 from maker_kit.plan.cost_breakdown import CostBreakdown
 from maker_kit.workbook.charts import costs as charts_cost
@@ -210,7 +210,7 @@ def test_curves_and_stacks_on_kept_axes_are_as_on_new_ones(view) -> None:
 
 
 LADDER = fit_thickness_curve(
-    [LadderPoint(level, spread) for level, spread in ((0.4, 11.8), (0.6, 9.1), (0.8, 7.0), (1.0, 5.6), (1.2, 4.9))],
+    [ThicknessReading(level, spread) for level, spread in ((0.4, 11.8), (0.6, 9.1), (0.8, 7.0), (1.0, 5.6), (1.2, 4.9))],
     most_percent=1.0,
 )  # the demo workshop's readings
 
@@ -252,7 +252,7 @@ SALT = fit_thickness_curve(
         ThicknessReading(c, v, "viscosity")
         for c, v in ((1, 500), (1, 550), (2, 3000), (3, 8000), (3, 8500), (4, 5000), (5, 1200))
     ],
-    "maximum",
+    Shape.MAXIMUM,
 )
 
 

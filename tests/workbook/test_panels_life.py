@@ -161,7 +161,7 @@ def test_another_kit_brings_its_own_boxes_recipe_and_count(shop) -> None:
     [
         ("Propanediol", "much", "Propanediol on the scale"),
         ("Propanediol", "3 oz", "basis is unknown"),
-        ("Propanediol", "-3", "0 g or more"),
+        ("Propanediol", "-3", "below zero"),
         ("200 mL jar", "3 g", "counted in pieces"),
         ("label of Glycerin", "30 things", "Glycerin on the label"),
         ("Glycerin", "<img src=x onerror=alert(1)>", "Glycerin on the scale"),

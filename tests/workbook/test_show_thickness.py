@@ -88,7 +88,7 @@ def test_a_single_reading_that_went_wrong_is_no_maximum(tmp_path: Path) -> None:
     shop = ladder_shop(tmp_path / "mine", readings([(0.2, 9), (0.4, 7), (0.6, 8.5), (0.8, 5)]))
     (told,) = thickness_of(shop)
     assert (told.kind, told.level) == ("look", "unknown")
-    assert "turns near 0.4 %" in told.text
+    assert "turn near 0.4 %" in told.text
     assert "fits no better" in told.text
 
 

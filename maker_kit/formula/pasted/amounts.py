@@ -7,10 +7,11 @@ import re
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from maker_kit.amount_text import BARE_OUNCES, NO_AMOUNT, UNITS, folded, short, split_amount
-from maker_kit.errors import QuantityError
+from maker_kit.amount_text import BARE_OUNCES, NO_AMOUNT, UNITS, folded
+from maker_kit.errors import QuantityError, short
 from maker_kit.formula.pasted.names import MASK
 from maker_kit.formula.recipe import LEAST_USUAL_PERCENT as LEAST_USUAL_PERCENT
+from maker_kit.numbers import split_number
 from maker_kit.units import LEAST_AMOUNT, MOST_AMOUNT, parse_amount
 
 _PERCENT = frozenset({"%", "percent", "per cent", "pct"})
@@ -133,12 +134,12 @@ def read_number(text: str) -> Fraction:
     """A number as a maker writes it, exactly: ``1 1/2``, ``1-1/2``, ``0,5``. Raises QuantityError where it can be read in two ways, or in none."""
     mixed = re.fullmatch(r"([0-9]{1,9})(?:-| and | ?& ?)([0-9]+ ?/ ?[0-9]+)", text)
     if mixed:
-        whole, part = split_amount(mixed[1], "an amount", "250 g")[0], split_amount(mixed[2], "an amount", "250 g")[0]
+        whole, part = split_number(mixed[1], "an amount", "250 g")[0], split_number(mixed[2], "an amount", "250 g")[0]
         if part >= 1:
             msg = f'"{short(text)}" cannot be read as one number; write it such as 1 1/2'
             raise QuantityError(msg)
         return whole + part
-    return split_amount(text, "an amount", "250 g")[0]
+    return split_number(text, "an amount", "250 g")[0]
 
 
 def _single(text: str, match: re.Match[str]) -> Found | None:

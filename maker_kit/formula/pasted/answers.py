@@ -6,10 +6,11 @@ import re
 from collections.abc import Mapping
 from fractions import Fraction
 
-from maker_kit.amount_text import folded, short, split_amount
-from maker_kit.errors import QuantityError
+from maker_kit.amount_text import folded
+from maker_kit.errors import QuantityError, short
 from maker_kit.formula.pasted.amounts import amounts_in
 from maker_kit.formula.pasted.names import plain
+from maker_kit.numbers import split_number
 from maker_kit.units import check_density, parse_amount
 
 LEAVE_OUT = "leave out"
@@ -131,7 +132,7 @@ def answered_density(answer: str, key: str) -> Fraction:
     if not number:
         msg = f'{key}: "{short(answer)}" is no density; answer what 1 mL weighs in g, such as "0.92"'
         raise QuantityError(msg)
-    value = split_amount(number[1], key, "0.92")[0]
+    value = split_number(number[1], key, "0.92")[0]
     check_density(float(value), key.removeprefix("density of "))
     return value
 

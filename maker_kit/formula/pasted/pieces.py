@@ -7,11 +7,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
-from maker_kit.amount_text import short
-from maker_kit.errors import RecipeError
+from maker_kit.amount_text import in_digits
+from maker_kit.errors import RecipeError, short
 from maker_kit.formula.pasted.amounts import Found, amounts_in
 from maker_kit.formula.pasted.names import MASK, NameBook, plain
-from maker_kit.formula.pasted.numbers import in_digits
 
 MOST_CHARACTERS = 100_000
 """Longest text that is read [characters]."""

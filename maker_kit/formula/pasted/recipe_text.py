@@ -10,8 +10,7 @@ from fractions import Fraction
 import pandas as pd
 
 from maker_kit import reference
-from maker_kit.amount_text import short
-from maker_kit.errors import QuantityError, RecipeError, UnknownNameError
+from maker_kit.errors import QuantityError, RecipeError, UnknownNameError, short
 from maker_kit.formula.ingredient import Ingredient
 from maker_kit.formula.kinds import WET, wetness
 from maker_kit.formula.pasted.amounts import LEAST_USUAL_PERCENT

@@ -6,8 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from maker_kit.amount_text import short
-from maker_kit.errors import QuantityError
+from maker_kit.errors import QuantityError, short
 from maker_kit.formula.pasted.amounts import Found
 from maker_kit.formula.pasted.answers import SUM, WHOLE, answered_density, answered_mass, is_whole
 from maker_kit.formula.pasted.lines import Question, TextLine

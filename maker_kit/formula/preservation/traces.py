@@ -11,7 +11,7 @@ from maker_kit.formula.kinds import is_meant_as_preservative
 from maker_kit.formula.limits.limit import load_limits
 from maker_kit.formula.recipe import Ingredient
 from maker_kit.names import name_key
-from maker_kit.numbers import exact
+from maker_kit.numbers import exact_number
 
 TRACE_SHARE = Fraction(1, 10)
 """A preservative below this share of its legal maximum is a trace: those in use stand between a tenth and the whole of
@@ -44,7 +44,7 @@ def legal_maxima(inci: tuple[str, ...]) -> tuple[Fraction, ...]:
     """
     names = {name_key(n) for n in inci}
     found = (
-        exact(limit.most_percent)
+        exact_number(limit.most_percent)
         for limit in load_limits()
         if limit.kind == "law" and limit.most_percent and names & {name_key(n) for n, _ in limit.members}
     )

@@ -10,9 +10,9 @@ from matplotlib.patches import Patch
 from maker_kit.workbook.charts.curve_and_limits import CLAY, INK, LEAF, MUTED, PALE, STONE
 
 if TYPE_CHECKING:
+    from maker_kit.formula.changes.received import Received, ReceivedRow
     from maker_kit.formula.changes.split import Split
     from maker_kit.formula.emulsion.blend_choice import BlendChoice
-    from maker_kit.plan.kit_received import KitReceived, KitRow
 
 HATCHES = ("", "....", "xxxx", "----", "oooo", "++++")
 MOST_OF_NEED = 200.0
@@ -78,17 +78,17 @@ def words_of_split(split: Split) -> str:
     )
 
 
-def received_height(kit: KitReceived) -> float:
+def received_height(kit: Received) -> float:
     """Height of the picture of a kit that came [inch]."""
     return 1.5 + 0.52 * max(len(_drawn(kit)), 1)
 
 
-def draw_received(kit: KitReceived, ax: Axes) -> Axes:
+def draw_received(kit: Received, ax: Axes) -> Axes:
     """Three bars a thing, in percent of what is needed: needed, on the kit list, on the scale; a thing that was not weighed has an empty place and says so.
 
     Parameters
     ----------
-    kit : KitReceived
+    kit : Received
     ax : matplotlib.axes.Axes
 
     Returns
@@ -159,7 +159,7 @@ def draw_received(kit: KitReceived, ax: Axes) -> Axes:
     return ax
 
 
-def words_of_received(kit: KitReceived) -> str:
+def words_of_received(kit: Received) -> str:
     """The picture's numbers in words."""
     return "; ".join(f"{row.item}: {_figures(row)}" for row in _drawn(kit))
 
@@ -225,7 +225,7 @@ def draw_blend(choice: BlendChoice, ax: Axes) -> Axes:
             linestyle="none",
             zorder=5,
         )
-        by = "what the oil phase asks for" if choice.aimed_by == "the oil phase" else "your aim"
+        by = "your aim" if choice.own_aim else "what the oil phase asks for"
         right = choice.aimed_at > (min(ends) + max(ends)) / 2
         ax.annotate(
             f"{by}: HLB {choice.aimed_at:.1f}",
@@ -257,12 +257,12 @@ def _share_words(choice: BlendChoice, first: bool) -> str:
     return f": {choice.blend.first_percent if first else choice.blend.second_percent:.1f} % of the blend"
 
 
-def _drawn(kit: KitReceived) -> list[KitRow]:
+def _drawn(kit: Received) -> list[ReceivedRow]:
     """What came or should have, and is needed; the others are in the table."""
     return [row for row in kit.rows if row.need and (row.listed is not None or row.found is not None)]
 
 
-def _share(row: KitRow, amount: float | None) -> float | None:
+def _share(row: ReceivedRow, amount: float | None) -> float | None:
     return None if amount is None or not row.need else 100 * amount / row.need
 
 
@@ -274,7 +274,7 @@ def _bar(ax: Axes, at: float, share: float | None, fill: str, edge: str, hatch: 
         ax.plot([MOST_OF_NEED * 1.015], [at], marker=">", markersize=5, color=INK, linestyle="none")
 
 
-def _figures(row: KitRow) -> str:
+def _figures(row: ReceivedRow) -> str:
     """Needed, listed and on the scale, with what is short."""
 
     def said(amount: float | None) -> str:
@@ -284,7 +284,7 @@ def _figures(row: KitRow) -> str:
         " – SHORT"
         if row.scale_to_recipe == "short"
         else " – less than the pack says"
-        if "short" in row.scale_to_pack
+        if row.scale_to_pack in {"short", "far short"}
         else ""
     )
     found = said(row.found) if row.found is not None else "not weighed" if row.unit == "g" else "not counted"

@@ -8,12 +8,11 @@ from matplotlib.axes import Axes
 from matplotlib.offsetbox import AnnotationBbox, DrawingArea
 from matplotlib.patches import Circle
 
-from maker_kit.formula.thickness.judge import said
-from maker_kit.formula.thickness.readings import NOUNS, THICKER_IS
+from maker_kit.formula.thickness.readings import NOUNS, THICKER_IS, said
 from maker_kit.workbook.charts.curve_and_limits import CLAY, DASHES, INK, MUTED, PALE
 
 if TYPE_CHECKING:
-    from maker_kit.formula.thickness.fit import ThicknessCurve
+    from maker_kit.formula.thickness.curve import ThicknessCurve
 
 
 def draw_thickness(

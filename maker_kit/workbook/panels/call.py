@@ -8,7 +8,7 @@ from typing import Any
 import ipywidgets as w
 
 from maker_kit.errors import MakerKitError, UnknownNameError
-from maker_kit.names import near_miss
+from maker_kit.names import name_key, near_miss
 from maker_kit.workbook.charts.picture import Picture
 from maker_kit.workbook.panels.controls import Level, PictureBox, guarded, text_box
 
@@ -34,7 +34,7 @@ def dropdown(description: str, options: Sequence[Any], value: str, **field: Any)
         If the value is none of the options; the nearest is given.
     """
     values = [option if isinstance(option, str) else option[1] for option in options]
-    found = next((v for v in values if v.casefold() == value.strip().casefold()), None)
+    found = next((v for v in values if name_key(v) == name_key(value)), None)
     if found is None:
         msg = f'"{value}" is none of what can be chosen as "{description}": {near_miss(value, values)}'
         raise UnknownNameError(msg)

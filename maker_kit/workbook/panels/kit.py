@@ -6,7 +6,8 @@ from typing import Any
 
 import ipywidgets as w
 
-from maker_kit.plan.kit_received import KitReceived
+from maker_kit.formula.changes.received import Received
+from maker_kit.names import by_key, name_key
 from maker_kit.plan.stock import find_kit
 from maker_kit.workbook import keep
 from maker_kit.workbook.charts import split as charts_split
@@ -103,7 +104,7 @@ def kit_panel(
     state: dict[str, Any] = {"slips": Slips(first, workshop, _spelled(scale, named), _spelled(labels, named))}
     boxes = w.VBox(state["slips"].rows)
 
-    def received() -> KitReceived:
+    def received() -> Received:
         slips = state["slips"]
         return show_kit.received(
             workshop, which.value, slips.typed(slips.scale), slips.typed(slips.label), made.value, int(wanted.value)
@@ -143,5 +144,5 @@ def kit_panel(
 
 def _spelled(text: str, named: dict[str, Any]) -> dict[str, str]:
     """What was given to begin with, under the workshop's own spelling."""
-    folded = {name.casefold(): name for name in named}
-    return {folded.get(name.casefold(), name): amount for name, amount in read_answers(text.replace(";", "\n")).items()}
+    folded = by_key({name: name for name in named})
+    return {folded.get(name_key(name), name): amount for name, amount in read_answers(text.replace(";", "\n")).items()}

@@ -6,8 +6,9 @@ from collections.abc import Callable
 
 import ipywidgets as w
 
-from maker_kit.errors import NoticeError
+from maker_kit.errors import NoticeError, QuantityError
 from maker_kit.formula.recipe import Recipe
+from maker_kit.numbers import typed_number
 from maker_kit.plan.plan import Plan, make_plan
 from maker_kit.workbook.panels.controls import Level
 from maker_kit.workshop import Workshop
@@ -153,11 +154,8 @@ def _reading(recipe: Recipe) -> str:
 
 
 def _number(text: str) -> float | None:
-    plain = text.strip().replace(",", ".")
-    if not plain:
-        return None
     try:
-        return float(plain)
-    except ValueError as error:
+        return float(typed_number(text, "a pH", "5.2")) if text.strip() else None
+    except QuantityError as error:
         msg = f'"{text}" is no pH: write a number such as 5.2, or leave it empty'
         raise NoticeError(msg) from error

@@ -6,8 +6,8 @@ from typing import Any
 
 import ipywidgets as w
 
-from maker_kit.formula.changes.shortage_options import SHORT, SWAP, WATER
-from maker_kit.plan.stock import CostedWays, short_bottle
+from maker_kit.formula.changes.shortage_options import MAKE_UP, SHORT, SWAP
+from maker_kit.plan.stock import CostedOptions, short_bottle
 from maker_kit.plan.swap import SwapPlan, plan_swap
 from maker_kit.workbook import keep
 from maker_kit.workbook.charts import stock_and_ph as charts_life
@@ -35,7 +35,7 @@ def short_panel(workshop: Workshop, recipe: str, kit: str = "", have: str = "", 
     def stock() -> dict[str, float | str]:
         return show_life.stock_of(workshop, kit, there.value)
 
-    def ways() -> CostedWays:
+    def ways() -> CostedOptions:
         return short_bottle(workshop, recipe, stock(), int(wanted.value))
 
     def call() -> tuple[str, Any]:
@@ -45,7 +45,7 @@ def short_panel(workshop: Workshop, recipe: str, kit: str = "", have: str = "", 
         ).html(), (reach, int(wanted.value))
 
     which = w.Dropdown(
-        options=[("make up with the balance", WATER), (SWAP, SWAP), (SHORT, SHORT)], description="which way", **FIELD
+        options=[("make up with the balance", MAKE_UP), (SWAP, SWAP), (SHORT, SHORT)], description="which way", **FIELD
     )
     below = keeping(
         "maker-short",

@@ -8,7 +8,7 @@ import ipywidgets as w
 
 from maker_kit.formula.recipe import Recipe
 from maker_kit.formula.setting import with_thickener_level
-from maker_kit.formula.thickness.choice import AUTOMATIC, CHOICES
+from maker_kit.formula.thickness.curve import AUTOMATIC, CHOICES
 from maker_kit.plan.thickness import readings_of, ways_of_reading
 from maker_kit.workbook.charts import thickness as charts_ladder
 from maker_kit.workbook.charts.picture import Picture

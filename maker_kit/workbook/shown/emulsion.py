@@ -6,10 +6,11 @@ from collections.abc import Mapping
 
 import pandas as pd
 
-from maker_kit.errors import NoticeError
+from maker_kit.errors import NoticeError, QuantityError
 from maker_kit.formula.emulsion.blend_choice import BlendChoice, choose_blend, own_value
 from maker_kit.formula.emulsion.emulsion import required_hlb
 from maker_kit.formula.emulsion.hlb import emulsifier_values
+from maker_kit.numbers import typed_number
 from maker_kit.workbook.charts import split as charts_split
 from maker_kit.workbook.charts.picture import Picture, Still
 from maker_kit.workbook.shown.answers import read_answers
@@ -111,12 +112,9 @@ def blend_picture(choice: BlendChoice) -> Still:
 
 
 def _aim(text: str) -> float | None:
-    plain = text.strip().replace(",", ".")
-    if not plain:
-        return None
     try:
-        return float(plain)
-    except ValueError as error:
+        return float(typed_number(text, "an HLB", "10")) if text.strip() else None
+    except QuantityError as error:
         msg = f'"{text.strip()}" is no HLB to aim at: write a number such as 10, or leave it empty'
         raise NoticeError(msg) from error
 

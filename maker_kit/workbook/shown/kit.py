@@ -6,7 +6,8 @@ from collections.abc import Mapping
 
 import pandas as pd
 
-from maker_kit.plan.kit_received import KitReceived, KitRow, receive_kit
+from maker_kit.formula.changes.received import Received, ReceivedRow
+from maker_kit.plan.kit_received import receive_kit
 from maker_kit.plan.stock import find_kit
 from maker_kit.workbook.charts import split as charts_split
 from maker_kit.workbook.charts.picture import Picture, Still
@@ -22,7 +23,7 @@ def received(
     labels: str | Mapping[str, str] = "",
     recipe: str = "",
     makes: int | None = None,
-) -> KitReceived:
+) -> Received:
     """A kit against recipe and scale.
 
     Parameters
@@ -39,7 +40,7 @@ def received(
 
     Returns
     -------
-    KitReceived
+    Received
 
     Raises
     ------
@@ -49,7 +50,7 @@ def received(
     return receive_kit(workshop, kit, _slip(scale), _slip(labels), recipe, makes)
 
 
-def received_sheet(kit: KitReceived) -> Sheet:
+def received_sheet(kit: Received) -> Sheet:
     """Every thing with its amounts and comparisons."""
     rows = [
         {
@@ -92,12 +93,12 @@ def came_sheet(workshop: Workshop, kit: str, scale: str, recipe: str = "", makes
     return received_sheet(received(workshop, kit, scale, "", plan.recipe or recipe, plan.makes or makes))
 
 
-def received_notes(kit: KitReceived) -> Sheet:
+def received_notes(kit: Received) -> Sheet:
     """What to look at, gravest first; what is fine stands in the table alone."""
     return findings_sheet(f for f in kit.findings if f.level != "fine")
 
 
-def received_picture(kit: KitReceived) -> Still:
+def received_picture(kit: Received) -> Still:
     """Three bars a thing: needed, listed, on the scale."""
     return Still(
         Picture(charts_split.draw_received, 9.4, charts_split.received_height).png(kit),
@@ -110,11 +111,11 @@ def _slip(given: str | Mapping[str, str]) -> dict[str, str]:
     return {name: amount for name, amount in lines.items() if amount.strip()}
 
 
-def _amount(row: KitRow, amount: float | None, blank: str) -> str:
+def _amount(row: ReceivedRow, amount: float | None, blank: str) -> str:
     return blank if amount is None else f"{amount:.0f} pieces" if row.unit == "pieces" else f"{amount:.2f} g"
 
 
-def _may_lack(row: KitRow) -> str:
+def _may_lack(row: ReceivedRow) -> str:
     if row.unit == "pieces":
         return "0 pieces"
     if row.listed is None and row.label is None:

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Mapping
 from datetime import date
 
 import pandas as pd
 
-from maker_kit.errors import NoticeError
+from maker_kit.errors import NoticeError, QuantityError
 from maker_kit.findings import know, look
 from maker_kit.formula.changes.in_hand import InHand, no_help
 from maker_kit.formula.density import density_of
@@ -20,8 +19,9 @@ from maker_kit.formula.preservation.ph_reading import PhReading, check_reading, 
 from maker_kit.formula.preservation.ph_strip import ph_strip
 from maker_kit.formula.preservation.preservation import judge_preservation
 from maker_kit.formula.recipe import Recipe
-from maker_kit.plan.stock import CostedWays, fills, stock_of_kit
+from maker_kit.plan.stock import CostedOptions, fills, stock_of_kit
 from maker_kit.plan.swap import SwapPlan
+from maker_kit.temperature import parse_temperature
 from maker_kit.workbook.charts import stock_and_ph as charts_life
 from maker_kit.workbook.charts.picture import Picture, Still
 from maker_kit.workbook.keep import own_folder, plainly
@@ -177,21 +177,20 @@ def reach_picture(there: InHand, makes: int) -> Still:
     )
 
 
-def ways_sheet(ways: CostedWays) -> Sheet:
+def ways_sheet(ways: CostedOptions) -> Sheet:
     """The four ways on from a short bottle, side by side; where nothing is short, that it is enough."""
-    if not ways.ways:
-        return findings_sheet(ways.bottle.findings)
+    if not ways.options:
+        return findings_sheet(ways.shortage.check.findings)
     costs = {
         f"{what} {ways.currency}": f"{what} [{ways.currency}]" for what in ("still to pay", "used up", "used up, each")
     }
     frame = ways.to_frame().rename(columns={"batch g": "batch [g]", "new flags": "new notes", **costs})
-    frame["new notes"] = [re.sub(r"; (?=(?:stop|look|know): )", "\n", notes) for notes in frame["new notes"]]
     return frame_sheet(frame, right=costs.values())
 
 
-def ways_percents_sheet(ways: CostedWays) -> Sheet:
+def ways_percents_sheet(ways: CostedOptions) -> Sheet:
     """The percentages of each way."""
-    return frame_sheet(ways.bottle.percents(), 3)
+    return frame_sheet(ways.shortage.percents(), 3)
 
 
 def swap_sheet(planned: SwapPlan) -> Sheet:
@@ -252,10 +251,9 @@ def reading_of(ph: float, tool: str, temperature: str, read_on: date | None = No
     QuantityError
         As `maker_kit.formula.preservation.ph_reading.check_reading` does.
     """
-    plain = temperature.strip().replace(",", ".").removesuffix("C").removesuffix("°").strip()
     try:
-        warm = float(plain) if plain else None
-    except ValueError as error:
+        warm = parse_temperature(temperature, bare="C") if temperature.strip() else None
+    except QuantityError as error:
         msg = f'"{temperature.strip()}" is no temperature: write a number of °C such as 21, or leave it empty'
         raise NoticeError(msg) from error
     return check_reading(PhReading(ph, tool, warm, read_on or date.today())) if tool else None

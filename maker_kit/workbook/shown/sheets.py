@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import html
 from collections.abc import Iterable, Mapping
-from decimal import ROUND_HALF_UP, Decimal
-from fractions import Fraction
 
 import pandas as pd
 
 from maker_kit.findings import Finding, in_order
+from maker_kit.money import money as money
 
 SIGNS = {"stop": "■ stop", "look": "▲ look", "know": "● know"}
 
@@ -75,27 +74,6 @@ class Sheets:
 
     def __repr__(self) -> str:
         return "\n\n".join(map(repr, self.sheets))
-
-
-def money(cost_micros: int | Fraction | None, currency: str = "") -> str:
-    """An amount of money with two decimals, rounded half up: ``money(358_000_00) == '3.58'`` with 10,000 to the cent.
-
-    Parameters
-    ----------
-    cost_micros : int, Fraction or None
-        Ten-thousandths of a cent; None gives a dash.
-    currency : str
-        Put behind it.
-
-    Returns
-    -------
-    str
-    """
-    if cost_micros is None:
-        return "–"
-    exact = Fraction(cost_micros) / 1_000_000
-    amount = (Decimal(exact.numerator) / Decimal(exact.denominator)).quantize(Decimal("0.01"), ROUND_HALF_UP)
-    return f"{amount:.2f} {currency}".strip()
 
 
 def in_currency(frame: pd.DataFrame, columns: Iterable[str], currency: str) -> pd.DataFrame:

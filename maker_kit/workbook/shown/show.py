@@ -7,6 +7,7 @@ from typing import Any
 import pandas as pd
 
 from maker_kit.findings import know
+from maker_kit.money import money_of
 from maker_kit.plan.costs import CurveView, Purchase, ShopLine, shop_lines
 from maker_kit.plan.plan import Plan
 from maker_kit.workbook.charts import curve_and_limits as charts
@@ -186,7 +187,7 @@ def counts_sheet(view: CurveView) -> Sheet:
         rows.append(
             {
                 "shop price": line.name,
-                f"one container [{view.currency}]": f"{line.price:.2f}",
+                f"one container [{view.currency}]": money_of(line.price),
                 f"counts of batches that pay, up to {last}": pays,
             }
         )
@@ -224,8 +225,11 @@ def curve_words(view: CurveView) -> str:
     if not known:
         return "no count can be bought"
     (first, dear), (last, cheap) = known[0], known[-1]
-    words = f"one container costs {dear:.2f} {view.currency} at {containers(first)} and {cheap:.2f} {view.currency} at {containers(last)}"
+    words = (
+        f"one container costs {money_of(dear, view.currency)} at {containers(first)} "
+        f"and {money_of(cheap, view.currency)} at {containers(last)}"
+    )
     for line in view.shop_lines:
         pays = ", ".join(str(a) if a == b else f"{a}–{b}" for a, b in line.pays) or "none"
-        words += f"; pays against {line.name} ({line.price:.2f} {view.currency}): {pays}"
+        words += f"; pays against {line.name} ({money_of(line.price, view.currency)}): {pays}"
     return words

@@ -11,6 +11,7 @@ import pandas as pd
 from maker_kit.errors import NoticeError
 from maker_kit.findings import Finding, know
 from maker_kit.formula.changes.split import UNSCENTED, ScentPart
+from maker_kit.numbers import typed_number
 from maker_kit.plan.scents import SplitPlan, base_in_g, plan_split
 from maker_kit.workbook.charts import split as charts_split
 from maker_kit.workbook.charts.picture import Picture, Still
@@ -35,7 +36,7 @@ def read_shares(text: str) -> tuple[Share, ...]:
         pieces = [piece.strip() for piece in part.rsplit(":", 2)]
         try:
             name, load, count = pieces
-            shares.append((name, float(load.removesuffix("%").replace(",", ".")), int(count)))
+            shares.append((name, float(typed_number(load.removesuffix("%"), "a load", "0.8")), int(count)))
         except ValueError as error:
             msg = f'"{part}" is no share: write scent, load in % of the whole and containers, as in "Scent 1: 0.8: 10"'
             raise NoticeError(msg) from error

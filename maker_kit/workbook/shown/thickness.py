@@ -7,12 +7,10 @@ import pandas as pd
 from maker_kit.errors import MakerKitError, NoticeError, QuantityError
 from maker_kit.findings import Finding, know, look
 from maker_kit.formula.recipe import Recipe
-from maker_kit.formula.thickness.choice import AUTOMATIC
-from maker_kit.formula.thickness.fit import ThicknessCurve
-from maker_kit.formula.thickness.judge import said, wall_reached
+from maker_kit.formula.thickness.curve import AUTOMATIC, ThicknessCurve, straight_band, straight_for
+from maker_kit.formula.thickness.judge import wall_reached
 from maker_kit.formula.thickness.levels import level_band, level_for, thickness_levers
-from maker_kit.formula.thickness.readings import MEASURES, NOUNS
-from maker_kit.formula.thickness.straight import straight_band, straight_for
+from maker_kit.formula.thickness.readings import MEASURES, NOUNS, said
 from maker_kit.plan.thickness import thickness_curve, thickness_findings
 from maker_kit.workbook.charts import thickness as charts_ladder
 from maker_kit.workbook.charts.picture import Picture, Still

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -343,7 +342,7 @@ def _near_word(word: str, column: Column) -> None:
     known = {name_key(c): c for c in column.choices}
     meant = dict(column.alike).get(name_key(word), "")
     if not meant and name_key(word) not in known:
-        meant = next((known[c] for c in difflib.get_close_matches(name_key(word), known, n=1, cutoff=0.8)), "")
+        meant = next(iter(near_miss(word, column.choices, 0.8).close), "")
     if meant:
         raise CellError(
             allowed=f'"{meant}", or another word you are sure of',

@@ -14,9 +14,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from reference_tables import reference_rows
 
-from maker_kit.errors import QuantityError, RecipeError
+from maker_kit.errors import QuantityError, RecipeError, UnknownNameError
 from maker_kit.formula.batch import needs_g
-from maker_kit.formula.changes.shortage_options import SHORT, SMALLER, SWAP, WATER, ShortBottle, shortage_options
+from maker_kit.formula.changes.shortage_options import MAKE_UP, SHORT, SMALLER, SWAP, Shortage, shortage_options
 from maker_kit.formula.changes.swap import StandIn
 from maker_kit.formula.recipe import Ingredient, Line, ProductType, Recipe, check_sum
 from maker_kit.formula.setting import with_thickener_level
@@ -42,20 +42,20 @@ def silent(recipe: Recipe, containers: int) -> tuple:
     return ()
 
 
-def kit_2(have=KIT_2, level: float | None = None, judge=silent) -> ShortBottle:
+def kit_2(have=KIT_2, level: float | None = None, judge=silent) -> Shortage:
     recipe = demo_recipes.gel_cream() if level is None else with_thickener_level(demo_recipes.gel_cream(), level)
     return shortage_options(recipe, have, 4, {"Propanediol": GLYCERIN}, judge)
 
 
 def test_kit_2_has_four_ways_in_their_order() -> None:
     answer = kit_2()
-    assert [w.name for w in answer.ways] == [SMALLER, WATER, SWAP, SHORT]
-    assert all(w.possible for w in answer.ways)
+    assert [w.code for w in answer.options] == [SMALLER, MAKE_UP, SWAP, SHORT]
+    assert all(w.possible for w in answer.options)
     assert answer.short == ("Propanediol",)
 
 
 def test_a_smaller_batch_is_three_jars_as_written() -> None:
-    way = kit_2().way(SMALLER)
+    way = kit_2().option(SMALLER)
     assert way.containers == 3
     assert way.batch_mass_g == pytest.approx(3 * 200 * 0.98 * 1.04)
     assert way.recipe == demo_recipes.gel_cream()
@@ -64,7 +64,7 @@ def test_a_smaller_batch_is_three_jars_as_written() -> None:
 
 
 def test_made_up_with_water_the_humectant_falls_to_3_9_percent_and_the_preservative_stays() -> None:
-    way = kit_2().way(WATER)
+    way = kit_2().option(MAKE_UP)
     assert way.containers == 4
     assert way.recipe.percent_of("Propanediol") == pytest.approx(100 * 32 / 815.36, abs=1e-5)
     assert round(way.recipe.percent_of("Propanediol"), 1) == 3.9
@@ -73,7 +73,7 @@ def test_made_up_with_water_the_humectant_falls_to_3_9_percent_and_the_preservat
 
 
 def test_a_part_swap_takes_8_8_g_of_glycerin_and_brings_it_to_4_1_percent() -> None:
-    way = shortage_options(demo_recipes.gel_cream(), {"Propanediol": 32}, 4, {"Propanediol": GLYCERIN}, silent).way(
+    way = shortage_options(demo_recipes.gel_cream(), {"Propanediol": 32}, 4, {"Propanediol": GLYCERIN}, silent).option(
         SWAP
     )
     assert way.containers == 4
@@ -84,7 +84,7 @@ def test_a_part_swap_takes_8_8_g_of_glycerin_and_brings_it_to_4_1_percent() -> N
 
 
 def test_when_the_kit_lacks_the_stand_in_too_the_swap_says_so_and_shrinks() -> None:
-    way = kit_2().way(SWAP)  # 33.2 g of glycerin for four jars, 30 in the kit
+    way = kit_2().option(SWAP)  # 33.2 g of glycerin for four jars, 30 in the kit
     assert way.containers == 3
     assert way.exact_needs_g["Glycerin"] <= 30
     assert "Then Glycerin is what runs out (30 g there)" in way.text
@@ -92,7 +92,7 @@ def test_when_the_kit_lacks_the_stand_in_too_the_swap_says_so_and_shrinks() -> N
 
 
 def test_left_short_the_batch_is_lighter_and_the_rest_rises() -> None:
-    way = kit_2().way(SHORT)
+    way = kit_2().option(SHORT)
     mass = 815.36 - (40.768 - 32)
     assert way.batch_mass_g == pytest.approx(mass, abs=1e-3)
     assert way.containers == 3
@@ -103,9 +103,9 @@ def test_left_short_the_batch_is_lighter_and_the_rest_rises() -> None:
 def test_the_second_shortage_seen_after_the_slider_is_made_up_at_0_858_percent() -> None:
     answer = kit_2(level=0.886)
     assert answer.short == ("Propanediol", "Gel former")
-    assert math.floor(answer.way(WATER).recipe.percent_of("Gel former") * 1000) / 1000 == 0.858
-    assert answer.way(WATER).containers == 4
-    assert "may stand in for Gel former" in answer.way(SWAP).text
+    assert math.floor(answer.option(MAKE_UP).recipe.percent_of("Gel former") * 1000) / 1000 == 0.858
+    assert answer.option(MAKE_UP).containers == 4
+    assert "may stand in for Gel former" in answer.option(SWAP).text
 
 
 def test_flags_run_again_a_risen_preservative_may_break_its_limit() -> None:
@@ -121,29 +121,31 @@ def test_flags_run_again_a_risen_preservative_may_break_its_limit() -> None:
         ),
     )
     check_sum(cream)
-    way = shortage_options(cream, {"Light triglyceride": 0}, 4).way(
+    way = shortage_options(cream, {"Light triglyceride": 0}, 4).option(
         SHORT
     )  # 6 % left out: 1.08 → 1.149 %, phenoxyethanol 1.057 > 1.0
     assert any(f.kind == "stop" and f.subject.startswith("Phenoxyethanol") for f in way.new_findings)
-    assert not any(f.kind == "stop" for f in shortage_options(cream, {"Light triglyceride": 0}, 4).way(WATER).findings)
+    assert not any(
+        f.kind == "stop" for f in shortage_options(cream, {"Light triglyceride": 0}, 4).option(MAKE_UP).findings
+    )
 
 
 def test_without_its_preservative_every_way_that_holds_water_is_stopped() -> None:
     answer = shortage_options(R2, {"Preservative P": 0}, 4)
-    for name in (WATER, SHORT):
-        assert any(f.kind == "stop" and f.topic == "preservation" for f in answer.way(name).new_findings)
-    assert not answer.way(SMALLER).possible
+    for name in (MAKE_UP, SHORT):
+        assert any(f.kind == "stop" and f.topic == "preservation" for f in answer.option(name).new_findings)
+    assert not answer.option(SMALLER).possible
 
 
 def test_the_balance_itself_cannot_be_made_up() -> None:
     answer = shortage_options(demo_recipes.ready_base_wash(), {"Wash base": 800, "Scent 3": 14}, 4, judge=silent)
-    assert [w.possible for w in answer.ways] == [True, False, False, True]
+    assert [w.possible for w in answer.options] == [True, False, False, True]
     assert (
-        shortage_options(demo_recipes.balm(), {"Beeswax": 30}, 4, judge=silent).ways[1].name
+        shortage_options(demo_recipes.balm(), {"Beeswax": 30}, 4, judge=silent).options[1].name
         == "make up with Sweet almond oil"
     )
-    assert "itself what is short" in answer.way(WATER).text
-    assert answer.way(SMALLER).containers == 3
+    assert "itself what is short" in answer.option(MAKE_UP).text
+    assert answer.option(SMALLER).containers == 3
 
 
 def test_a_recipe_without_a_balance_line_is_told_so() -> None:
@@ -151,21 +153,22 @@ def test_a_recipe_without_a_balance_line_is_told_so() -> None:
         demo_recipes.gel_cream(), lines=tuple(replace(x, balance=False) for x in demo_recipes.gel_cream().lines)
     )
     assert (
-        "no line marked as the balance" in shortage_options(recipe, {"Propanediol": 32}, 4, judge=silent).ways[1].text
+        "no line marked as the balance"
+        in shortage_options(recipe, {"Propanediol": 32}, 4, judge=silent).options[1].text
     )
 
 
 def test_short_of_jars_only_a_smaller_batch_is_left() -> None:
     answer = shortage_options(demo_recipes.gel_cream(), {**KIT_2, "Propanediol": 50, "container": 2}, 4, judge=silent)
-    assert [w.possible for w in answer.ways] == [True, False, False, False]
-    assert answer.way(SMALLER).containers == 2
+    assert [w.possible for w in answer.options] == [True, False, False, False]
+    assert answer.option(SMALLER).containers == 2
 
 
 def test_enough_has_no_ways() -> None:
     answer = shortage_options(demo_recipes.gel_cream(), {**KIT_2, "Propanediol": 50}, 4)
-    assert (answer.ways, answer.short) == ((), ())
-    with pytest.raises(QuantityError, match="nothing is short"):
-        answer.way(SMALLER)
+    assert (answer.options, answer.short) == ((), ())
+    with pytest.raises(UnknownNameError, match="nothing is short"):
+        answer.option(SMALLER)
 
 
 @pytest.mark.parametrize(
@@ -218,7 +221,7 @@ def test_the_worked_example_of_a_smaller_batch_comes_out(row: dict[str, str]) ->
         1.0,
         fill_g=1.0,
     )
-    way = shortage_options(recipe, {found[4]: float(found[3])}, int(found[2]), judge=silent).way(SMALLER)
+    way = shortage_options(recipe, {found[4]: float(found[3])}, int(found[2]), judge=silent).option(SMALLER)
     assert way.batch_mass_g == pytest.approx(float(result[2]))
     assert list(way.needs_g.values()) == pytest.approx([float(m) for m in result[3].split("/")])
 
@@ -242,7 +245,7 @@ def test_no_way_needs_more_than_there_is_and_every_sum_stays_100(
         for n in data.draw(st.lists(st.sampled_from(lines), unique=True))
         if n != other
     }
-    for way in shortage_options(recipe, have, makes, stand_ins, silent).ways:
+    for way in shortage_options(recipe, have, makes, stand_ins, silent).options:
         if not way.possible:
             assert way.recipe is None
             continue
@@ -272,5 +275,5 @@ def test_the_tables_show_all_ways_side_by_side() -> None:
     answer = kit_2()
     assert list(answer.to_frame()["full containers"]) == [3, 4, 3, 3]
     frame = answer.percents().set_index("ingredient")
-    assert list(frame.columns) == ["as written", SMALLER, WATER, SWAP, SHORT]
+    assert list(frame.columns) == ["as written", SMALLER, "make up with water", SWAP, SHORT]
     assert [float(round(frame[c].sum(), 6)) for c in frame.columns] == [100.0] * 5

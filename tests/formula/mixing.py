@@ -1,8 +1,8 @@
-"""Mixing two strengths to a third (alligation), and what a mixture of several comes to."""
+"""Textbook rules of mixing that no room of the workbook needs yet: alligation, the strength of a mixture, a weaker lot, the scarcest of several."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from fractions import Fraction
 
 from maker_kit.errors import QuantityError
@@ -95,6 +95,39 @@ def weaker_lot(need_g: float, lot_percent: float) -> tuple[float, float]:
         raise QuantityError(msg)
     lot = need * 100 / strength
     return float(lot), float(lot - need)
+
+
+def scarcest(need_g: Mapping[str, float], have_g: Mapping[str, float]) -> tuple[str, float]:
+    """Which ingredient runs out first, and the factor by which everything shrinks.
+
+    ``factor = min(have / need)`` over what is named in both; proportion. A batch of 1000 g that needs 20 g of something of which 12 g are there shrinks by 0.6, to 600 g.
+
+    Returns
+    -------
+    tuple of (str, float)
+
+    Raises
+    ------
+    QuantityError
+        If a figure is no number or below 0, or nothing that is needed is named among what is there.
+    """
+    ratios = {}
+    for name, need in need_g.items():
+        if name in have_g:
+            wanted, there = (
+                exact_number(need, f"the need of {name} in g"),
+                exact_number(have_g[name], f"what is there of {name} in g"),
+            )
+            if wanted < 0 or there < 0:
+                msg = f"{name}: need {float(wanted):g} g, have {float(there):g} g; both are 0 g or more"
+                raise QuantityError(msg)
+            if wanted:
+                ratios[name] = there / wanted
+    if not ratios:
+        msg = f"nothing that is needed is among what is there; needed: {', '.join(need_g) or 'nothing'}"
+        raise QuantityError(msg)
+    first = min(ratios, key=lambda name: ratios[name])
+    return first, float(ratios[first])
 
 
 def _strength(percent: float) -> Fraction:

@@ -1,10 +1,10 @@
-"""The two curves of a thickness ladder, as plain figures: a monotone one through the logarithms, and a parabola of the logarithms."""
+"""Lines through points, as plain figures: straight between neighbours, the nearest monotone sequence, a parabola."""
 
 from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -12,7 +12,58 @@ import numpy as np
 from maker_kit.errors import QuantityError
 
 WORST_CONDITION = 1e5
-"""Condition number of the scaled design above which levels count as too close; half of the digits of a float are left below it."""
+"""Condition number of the scaled design above which levels count as too close; half of the digits of a float are left
+below it.
+"""
+NEAR_ENOUGH = 1e-9
+"""Relative difference at which two values are one: far below what anybody reads."""
+
+
+def straight_value(x: Sequence[float], y: Sequence[float], at: float) -> float:
+    """What straight lines between neighbours give: ``y₁ + (y₂ − y₁)·(at − x₁)/(x₂ − x₁)``.
+
+    Parameters
+    ----------
+    x, y : sequence of float
+        The points, by rising `x`.
+    at : float
+        Within `x`.
+    """
+    right = next((k for k, a in enumerate(x) if k and at <= a), len(x) - 1)
+    part = (at - x[right - 1]) / (x[right] - x[right - 1])
+    return y[right] if part == 1 else y[right - 1] + part * (y[right] - y[right - 1])
+
+
+def straight_crossings(x: Sequence[float], y: Sequence[float], wanted: float) -> list[float]:
+    """Every place at which those straight lines have a wanted value, rising; both ends of a stretch that is level."""
+    slack = NEAR_ENOUGH * max(1.0, abs(wanted))
+    found = {a for a, b in zip(x, y, strict=True) if abs(b - wanted) <= slack}
+    for (a, low), (b, high) in itertools.pairwise(zip(x, y, strict=True)):
+        if min(low, high) + slack < wanted < max(low, high) - slack:
+            found.add(a + (b - a) * (wanted - low) / (high - low))
+    return sorted(found)
+
+
+def side(value: float, low: float, high: float) -> int:
+    """Where a value lies: below (-1), within (0) or above (1), free of the dust of logarithms."""
+    return -1 if value < low * (1 - NEAR_ENOUGH) else 1 if value > high * (1 + NEAR_ENOUGH) else 0
+
+
+def stretches(marks: Iterable[float], within: Callable[[float], bool]) -> tuple[tuple[float, float], ...]:
+    """The stretches over which something holds, rising.
+
+    It holds at a mark, or between two neighbouring marks, or not, and nowhere changes between them.
+    """
+    rising = sorted(set(marks))
+    held = [(level, level) for level in rising if within(level)]
+    held += [(a, b) for a, b in itertools.pairwise(rising) if within(a) and within(b) and within((a + b) / 2)]
+    joined: list[tuple[float, float]] = []
+    for a, b in sorted(held):
+        if joined and a <= joined[-1][1]:
+            joined[-1] = (joined[-1][0], max(joined[-1][1], b))
+        else:
+            joined.append((a, b))
+    return tuple(joined)
 
 
 @dataclass(frozen=True)
@@ -92,9 +143,7 @@ def fit_parabola(x: Sequence[float], y: Sequence[float]) -> Parabola:
     z = (np.asarray(x, dtype=float) - middle) / half
     design = np.column_stack([np.ones_like(z), z, z * z])
     if np.linalg.cond(design) > WORST_CONDITION:
-        msg = (
-            "two of the levels lie so close together that they count as one for a parabola; make a sample further away"
-        )
+        msg = "two of the levels lie so close together that they count as one for a parabola; make one further away"
         raise QuantityError(msg)
     (a0, a1, a2), *_ = np.linalg.lstsq(design, np.asarray(y, dtype=float), rcond=None)
     inverse = np.linalg.inv(design.T @ design)
@@ -112,8 +161,9 @@ def fit_parabola(x: Sequence[float], y: Sequence[float]) -> Parabola:
 def monotone_values(y: Sequence[float], weights: Sequence[float]) -> tuple[float, ...]:
     """The monotone sequence nearest to some values: what goes the wrong way is drawn together to its weighted mean.
 
-    Isotonic least squares (pool adjacent violators; Barlow, Bartholomew, Bremner and Brunk 1972, Statistical Inference under Order Restrictions, from memory), by scipy, rising
-    or falling, whichever is nearer. Values that are monotone already are given back as they are.
+    Isotonic least squares (pool adjacent violators; Barlow, Bartholomew, Bremner and Brunk 1972, Statistical Inference
+    under Order Restrictions, from memory), by scipy, rising or falling, whichever is nearer. Values that are monotone
+    already are given back as they are.
 
     Parameters
     ----------
