@@ -1,4 +1,7 @@
-"""How the lines of a pasted recipe make up the whole: by weight, in percent, or both; where they do not, the maker is asked, and nothing is stretched in silence."""
+"""How the lines of a pasted recipe make up the whole: by weight, in percent, or both.
+
+Where they do not, the maker is asked, and nothing is stretched in silence.
+"""
 
 from __future__ import annotations
 
@@ -8,14 +11,27 @@ from fractions import Fraction
 
 from maker_kit.errors import QuantityError, short
 from maker_kit.formula.pasted.amounts import Found
-from maker_kit.formula.pasted.answers import SUM, WHOLE, answered_density, answered_mass, is_whole
-from maker_kit.formula.pasted.lines import Question, TextLine
+from maker_kit.formula.pasted.lines import TextLine
+from maker_kit.formula.pasted.questions import (
+    OF_THE_WHOLE,
+    PERCENT_OF,
+    STRETCH,
+    SUM,
+    SUM_OF,
+    TOTAL,
+    WHOLE,
+    Key,
+    Question,
+    answered_density,
+    answered_mass,
+    is_hundred,
+    is_whole,
+)
 from maker_kit.formula.recipe import SUM_TOLERANCE_PERCENT
-from maker_kit.names import near_miss
+from maker_kit.names import name_key, near_miss
+from maker_kit.numbers import exact_number, plain_text
 
-STRETCH = "stretch"
-"""The answer that multiplies every line so that they make 100."""
-_TOLERANCE = Fraction(str(SUM_TOLERANCE_PERCENT))
+_TOLERANCE = exact_number(SUM_TOLERANCE_PERCENT)
 _TOTAL_SHARE, _TOTAL_G = Fraction(1, 1000), Fraction(1, 20)
 """How far a written total may be off before it is asked about: a thousandth of it, or half the step of a kitchen scale [g]."""
 
@@ -53,23 +69,24 @@ class Whole:
 class _OpenError(Exception):
     """The whole cannot be told before this is answered."""
 
-    def __init__(self, question: Question) -> None:
-        self.question = question
-        super().__init__(question.text)
+    def __init__(self, about: Key, text: str, answer: str) -> None:
+        self.question = Question(about, text, answer)
+        super().__init__(text)
 
 
-def whole_of(lines: Sequence[TextLine], stated: Found | None, given: Mapping[str, str]) -> Whole:
+def whole_of(lines: Sequence[TextLine], stated: Found | None, given: Mapping[Key, str]) -> Whole:
     """What the lines make up, or the questions that stand in the way.
 
-    By weight: ``percent = 100 · m / Σm``, where a line that takes the rest weighs the total less the others. Percents beside weights: of a mass that is answered, or of the whole ``T``, which is the
-    total written, or ``T = Σm / (1 − Σp / 100)``.
+    By weight: ``percent = 100 · m / Σm``, where a line that takes the rest weighs the total less the others. Percents
+    beside weights: of a mass that is answered, or of the whole ``T``, which is the total written, or
+    ``T = Σm / (1 − Σp / 100)``.
 
     Parameters
     ----------
     lines : sequence of TextLine
     stated : Found or None
         A total that stands on a line of its own.
-    given : Mapping of str to str
+    given : Mapping of Key to str
         The answers.
 
     Raises
@@ -82,15 +99,12 @@ def whole_of(lines: Sequence[TextLine], stated: Found | None, given: Mapping[str
     before_g = sum(weights, Fraction(0)) if any(n.weighed for n in lines) else None
     before_percent = _percent(lines) if any(n.basis == "percent" for n in lines) else None
     if len(rests) > 1:
-        again = tuple(
-            Question(
-                f"line {n.number}: amount",
-                f"Line {n.number}, {_what(n)}: line {rests[0].number} takes the rest already. How much is this?",
-                '"5 g", "2 %" or "leave out"',
-            )
+        taken = f"line {rests[0].number} takes the rest already. How much is this?"
+        again = (
+            Question(Key("amount", n.number), f"Line {n.number}, {n.called}: {taken}", '"5 g", "2 %" or "leave out"')
             for n in rests[1:]
         )
-        return Whole(again, before_g=before_g, before_percent=before_percent)
+        return Whole(tuple(again), before_g=before_g, before_percent=before_percent)
     if any(n.basis in _UNDECIDED and not n.balance for n in lines) and not any(
         n.weighed and n.basis not in _UNDECIDED for n in lines
     ):
@@ -109,39 +123,28 @@ def whole_of(lines: Sequence[TextLine], stated: Found | None, given: Mapping[str
     return Whole((), tuple(notes), percents, masses, total, before_g, before_percent)
 
 
-def _what(line: TextLine) -> str:
-    return line.ingredient or short(line.written) or short(line.text)
-
-
 def _percent(lines: Sequence[TextLine]) -> Fraction:
     return sum((n.low for n in lines if n.basis == "percent" and n.low is not None), Fraction(0))
 
 
 def _show(number: Fraction) -> str:
-    text = f"{float(number):.6f}".rstrip("0").rstrip(".")
-    return text or "0"
+    return plain_text(Fraction(f"{float(number):.6f}"))
 
 
-def _in_grams(target: Found | None, given: Mapping[str, str]) -> bool:
-    return "total" in given or (target is not None and target.basis in {"mass", "volume"})
+def _in_grams(target: Found | None, given: Mapping[Key, str]) -> bool:
+    return TOTAL in given or (target is not None and target.basis in {"mass", "volume"})
 
 
 def _in_percent(
-    lines: Sequence[TextLine], rests: list[TextLine], target: Found | None, given: Mapping[str, str], notes: list[str]
+    lines: Sequence[TextLine], rests: list[TextLine], target: Found | None, given: Mapping[Key, str], notes: list[str]
 ) -> tuple[tuple[Fraction, ...], Fraction | None]:
-    if (
-        target is not None
-        and target.basis in {"percent", "number"}
-        and target.low != 100
-        and given.get("total", "").rstrip(" %") != "100"
-    ):
-        raise _OpenError(
-            Question(
-                "total",
-                f'The whole is written as "{short(target.written)}", and the lines are in percent: percents make 100. Is it 100?',
-                '"100"',
-            )
+    share = target is not None and target.basis in {"percent", "number"}
+    if share and target.low != 100 and not is_hundred(given.get(TOTAL, "")):
+        text = (
+            f'The whole is written as "{short(target.written)}", and the lines are in percent: percents make 100. Is it '
+            "100?"
         )
+        raise _OpenError(TOTAL, text, '"100"')
     if any(n.basis == "percent" and n.low != n.high for n in lines):
         return (), None
     if not rests and any(n.basis == "none" for n in lines):
@@ -149,153 +152,126 @@ def _in_percent(
     parts = [n.low if n.basis == "percent" else Fraction(0) for n in lines]
     total = sum(parts, Fraction(0))
     batch = target.low if target is not None and target.basis == "mass" and target.low == target.high else None
+    if rests and total > 100:
+        text = (
+            f"The lines come to {_show(total)} % without {rests[0].called}, so nothing is left for it. Correct a line under "
+            'its "line …: amount".'
+        )
+        raise _OpenError(SUM_OF, text, f'under "{Key("amount", lines[0].number)}": "2 %"')
     if rests:
-        if total > 100:
-            raise _OpenError(
-                Question(
-                    "sum",
-                    f'The lines come to {_show(total)} % without {_what(rests[0])}, so nothing is left for it. Correct a line under its "line …: amount".',
-                    f'under "line {lines[0].number}: amount": "2 %"',
-                )
-            )
         return tuple(100 - total if n is rests[0] else p for n, p in zip(lines, parts, strict=True)), batch
     if abs(total - 100) <= _TOLERANCE:
         if total != 100:
             notes.append(f"The lines come to {_show(total)} %, near enough to 100; none was changed.")
         return tuple(parts), batch
-    if "sum" in given:
-        return _mended(lines, parts, total, given["sum"], notes), batch
-    shares = (
-        " They look like shares of one: a hundred times as much may be meant."
-        if abs(total - 1) <= Fraction(1, 50)
-        else ""
-    )
-    raise _OpenError(
-        Question(
-            "sum",
-            f"The lines come to {_show(total)} %, not 100.{shares} Which line takes the difference, or is every line stretched?",
-            f'"{_what(max(lines, key=lambda n: n.low or 0))}" or "{STRETCH}"',
-        )
-    )
+    if SUM_OF in given:
+        return _mended(lines, parts, total, given[SUM_OF], notes), batch
+    of_one = abs(total - 1) <= Fraction(1, 50)
+    shares = " They look like shares of one: a hundred times as much may be meant." if of_one else ""
+    text = f"The lines come to {_show(total)} %, not 100.{shares} Which line takes the difference, or is every line stretched?"
+    raise _OpenError(SUM_OF, text, f'"{max(lines, key=lambda n: n.low or 0).called}" or "{STRETCH}"')
 
 
 def _mended(
     lines: Sequence[TextLine], parts: Sequence[Fraction], total: Fraction, answer: str, notes: list[str]
 ) -> tuple[Fraction, ...]:
-    if answer.casefold() == STRETCH:
+    if name_key(answer) == STRETCH:
         notes.append(f"The lines came to {_show(total)} %; as answered, each was multiplied by 100 / {_show(total)}.")
         return tuple(100 * p / total for p in parts)
-    found = next(
-        (k for k, n in enumerate(lines) if answer.casefold() in {n.ingredient.casefold(), n.written.casefold()}), None
-    )
+    names = [{name_key(n.ingredient), name_key(n.written)} for n in lines]
+    found = next((k for k, named in enumerate(names) if name_key(answer) in named), None)
     if found is None:
-        msg = f'sum: "{short(answer)}" is no line of this recipe: {near_miss(answer, [_what(n) for n in lines])} Name the line that takes the difference, or answer "{STRETCH}"'
-        raise QuantityError(msg)
-    level = parts[found] + 100 - total
-    if level < 0:
+        hint = near_miss(answer, [n.called for n in lines]).sentence
         msg = (
-            f"sum: {_what(lines[found])} would fall to {_show(level)} %, below zero; name another line, or correct one"
+            f'{SUM_OF}: "{short(answer)}" is no line of this recipe: {hint} Name the line that takes the difference, or '
+            f'answer "{STRETCH}"'
         )
         raise QuantityError(msg)
-    notes.append(
-        f"The lines came to {_show(total)} %; as answered, {_what(lines[found])} went from {_show(parts[found])} to {_show(level)} %."
-    )
+    level, name = parts[found] + 100 - total, lines[found].called
+    if level < 0:
+        msg = f"{SUM_OF}: {name} would fall to {_show(level)} %, below zero; name another line, or correct one"
+        raise QuantityError(msg)
+    went = f"{name} went from {_show(parts[found])} to {_show(level)} %."
+    notes.append(f"The lines came to {_show(total)} %; as answered, {went}")
     return tuple(level if k == found else p for k, p in enumerate(parts))
 
 
 def _by_weight(
-    lines: Sequence[TextLine], rests: list[TextLine], target: Found | None, given: Mapping[str, str], notes: list[str]
+    lines: Sequence[TextLine], rests: list[TextLine], target: Found | None, given: Mapping[Key, str], notes: list[str]
 ) -> tuple[tuple[Fraction, ...], Fraction | None]:
     percent_lines = [n for n in lines if n.basis == "percent"]
-    if percent_lines and "percent of" not in given:
-        raise _OpenError(
-            Question(
-                "percent of",
-                f"Percents ({_what(percent_lines[0])}: {short(percent_lines[0].amount)}) stand beside weights. Of what are they: of the whole, or of some weight?",
-                f'"{WHOLE}" or "500 g"',
-            )
+    if percent_lines and PERCENT_OF not in given:
+        one = percent_lines[0]
+        text = (
+            f"Percents ({one.called}: {short(one.amount)}) stand beside weights. Of what are they: of the whole, or of some "
+            "weight?"
         )
+        raise _OpenError(PERCENT_OF, text, f'"{WHOLE}" or "500 g"')
     total = _total(target, given, needed=bool(rests))
-    closed = all(n.least_g is not None and n.least_g == n.most_g for n in lines if n.weighed) and all(
-        n.low == n.high for n in percent_lines
-    )
-    if not closed or any(n.basis == "none" and not n.balance for n in lines):
+    closed = all(n.least_g is not None and n.least_g == n.most_g for n in lines if n.weighed)
+    if (
+        not closed
+        or any(n.low != n.high for n in percent_lines)
+        or any(n.basis == "none" and not n.balance for n in lines)
+    ):
         return (), None
     weight = sum((n.least_g for n in lines if n.weighed), Fraction(0))
     of = _percent_of(given, total, weight, _percent(lines)) if percent_lines else Fraction(0)
     masses = [n.low * of / 100 if n.basis == "percent" else n.least_g if n.weighed else Fraction(0) for n in lines]
     come_to = sum(masses, Fraction(0))
+    if rests and come_to > total:
+        text = (
+            f"The lines come to {_show(come_to)} g, more than the whole of {_show(total)} g, so nothing is left for "
+            f"{rests[0].called}. How much is the whole?"
+        )
+        raise _OpenError(TOTAL, text, '"600 g"')
     if rests:
-        if come_to > total:
-            raise _OpenError(
-                Question(
-                    "total",
-                    f"The lines come to {_show(come_to)} g, more than the whole of {_show(total)} g, so nothing is left for {_what(rests[0])}. How much is the whole?",
-                    '"600 g"',
-                )
-            )
         return tuple(total - come_to if n is rests[0] else m for n, m in zip(lines, masses, strict=True)), total
-    if (
-        total is not None
-        and given.get("total", "").casefold() != SUM
-        and abs(come_to - total) > max(_TOTAL_SHARE * total, _TOTAL_G)
-    ):
-        raise _OpenError(
-            Question(
-                "total",
-                f"The lines come to {_show(come_to)} g, and the whole is given as {_show(total)} g. Is the sum of the lines right? Otherwise correct a line.",
-                f'"{SUM}"',
-            )
+    off = total is not None and abs(come_to - total) > max(_TOTAL_SHARE * total, _TOTAL_G)
+    if off and name_key(given.get(TOTAL, "")) != SUM:
+        text = (
+            f"The lines come to {_show(come_to)} g, and the whole is given as {_show(total)} g. Is the sum of the lines "
+            "right? Otherwise correct a line."
         )
+        raise _OpenError(TOTAL, text, f'"{SUM}"')
     if total is not None and come_to != total:
-        notes.append(
-            f"The lines come to {_show(come_to)} g, and {_show(total)} g is written; the percents are of the lines."
-        )
+        written = f"{_show(total)} g is written; the percents are of the lines."
+        notes.append(f"The lines come to {_show(come_to)} g, and {written}")
     return tuple(masses), come_to
 
 
-def _percent_of(given: Mapping[str, str], total: Fraction | None, weight: Fraction, percent: Fraction) -> Fraction:
-    answer = given["percent of"]
+def _percent_of(given: Mapping[Key, str], total: Fraction | None, weight: Fraction, percent: Fraction) -> Fraction:
+    answer = given[PERCENT_OF]
     if not is_whole(answer):
-        return answered_mass(answer, "percent of")
+        return answered_mass(answer, PERCENT_OF)
     if total is not None:
         return total
     if percent >= 100:
-        raise _OpenError(
-            Question(
-                "percent of",
-                f"The percents come to {_show(percent)} %, so nothing is left for the weights; they cannot be of the whole. Of what weight are they?",
-                '"500 g"',
-            )
+        text = (
+            f"The percents come to {_show(percent)} %, so nothing is left for the weights; they cannot be of the whole. Of "
+            "what weight are they?"
         )
+        raise _OpenError(PERCENT_OF, text, '"500 g"')
     return weight / (1 - percent / 100)
 
 
-def _total(target: Found | None, given: Mapping[str, str], *, needed: bool) -> Fraction | None:
+def _total(target: Found | None, given: Mapping[Key, str], *, needed: bool) -> Fraction | None:
     """What the whole weighs [g], where that is given."""
-    answer = given.get("total", "")
-    if answer and answer.casefold() != SUM and answer.rstrip(" %") != "100":
-        return answered_mass(answer, "total")
-    if target is not None and not target.fault and target.low == target.high:
+    answer = given.get(TOTAL, "")
+    if answer and name_key(answer) != SUM and not is_hundred(answer):
+        return answered_mass(answer, TOTAL)
+    if target is not None and not target.doubt and target.low == target.high:
         if target.basis == "mass":
             return target.low
-        if target.basis == "volume" and "density of the whole" in given:
-            return target.low * answered_density(given["density of the whole"], "density of the whole")
+        if target.basis == "volume" and OF_THE_WHOLE in given:
+            return target.low * answered_density(given[OF_THE_WHOLE], OF_THE_WHOLE)
         if target.basis == "volume" and needed:
-            raise _OpenError(
-                Question(
-                    "density of the whole",
-                    f'The whole is "{short(target.written)}", a volume. What does 1 mL of the finished product weigh, in g?',
-                    '"0.98"',
-                )
+            text = (
+                f'The whole is "{short(target.written)}", a volume. What does 1 mL of the finished product weigh, in g?'
             )
+            raise _OpenError(OF_THE_WHOLE, text, '"0.98"')
     if needed:
-        words = f' ("{short(target.written)}")' if target is not None else ""
-        raise _OpenError(
-            Question(
-                "total",
-                f"One line takes the rest, and how much the whole weighs is not said{words}. How much is it?",
-                '"500 g"',
-            )
-        )
+        said = f' ("{short(target.written)}")' if target is not None else ""
+        text = f"One line takes the rest, and how much the whole weighs is not said{said}. How much is it?"
+        raise _OpenError(TOTAL, text, '"500 g"')
     return None
