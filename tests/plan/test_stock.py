@@ -110,7 +110,11 @@ def test_a_swap_or_a_way_on_without_the_acid_is_not_vouched_for_by_the_old_readi
     # the demo's wash without its acid stands at 7.4: 100 / (1 + 10^(7.4 − 4.2)) = 0.063 % of the benzoic acid would be awake, not the 11.2 % of pH 5.1
     swapped = plan_swap(workshop, "r1-hand-wash", "Citric acid 50 % solution", "Water", 4)
     ways = short_bottle(workshop, "r1-hand-wash", {"Citric acid 50 % solution": 2.0}, 4)
-    for findings in (swapped.result.findings, ways.shortage.option(MAKE_UP).findings, ways.shortage.option(SHORT).findings):
+    for findings in (
+        swapped.result.findings,
+        ways.shortage.option(MAKE_UP).findings,
+        ways.shortage.option(SHORT).findings,
+    ):
         assert any(f.kind == "stop" and f.topic == "preservation" for f in findings)
         assert not any("at the pH read" in f.text for f in findings)
     assert "11.2 %" in next(f.text for f in ways.shortage.option(SMALLER).findings if f.subject == "Benzoic acid")

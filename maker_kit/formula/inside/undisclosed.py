@@ -108,7 +108,9 @@ def _closed(thing: Ingredient, *, own: bool) -> bool:
     if thing.inside:
         highs = [s.high_percent if s.high_percent is not None else s.low_percent for s in thing.inside]
         return (
-            not thing.inci and None not in highs and sum(exact_number(h) for h in highs) < 100 - exact_number(SUM_TOLERANCE_PERCENT)
+            not thing.inci
+            and None not in highs
+            and sum(exact_number(h) for h in highs) < 100 - exact_number(SUM_TOLERANCE_PERCENT)
         )
     return not thing.inci or own or is_scent(thing)
 

@@ -364,13 +364,13 @@ def _against_paper(name: str, load: Fraction, row: CategoryCeiling, market: str)
     if row.from_constituents == most:
         text += f" What is inside allows as much: {number_text(row.from_constituents)} % because of {row.constituent}."
     elif row.binds == "constituents":
-        text += (
-            f" What is inside binds tighter: at most {number_text(row.from_constituents)} % because of {row.constituent}."
-        )
+        text += f" What is inside binds tighter: at most {number_text(row.from_constituents)} % because of {row.constituent}."
     elif row.from_constituents is None:
         text += " By what is inside alone the most is unknown: the certificate binds."
     else:
-        text += f" The certificate binds; by {row.constituent} inside it, at most {number_text(row.from_constituents)} %."
+        text += (
+            f" The certificate binds; by {row.constituent} inside it, at most {number_text(row.from_constituents)} %."
+        )
     if row.unknown:
         text += f" Without a figure on file: {', '.join(row.unknown)}."
     step = {

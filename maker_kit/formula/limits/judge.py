@@ -211,7 +211,9 @@ def _amount(judged: Judgement) -> str:
         told = f"{number_text(high)} % of the whole{as_what} is known, " if high else ""
         return f"{told}{', '.join(judged.unknown_in)} brings an amount that nobody has told"
     low = number_text(judged.low)
-    reach = f"{low} to {number_text(high, judged.most)} %" if judged.low != high else f"{number_text(high, judged.most)} %"
+    reach = (
+        f"{low} to {number_text(high, judged.most)} %" if judged.low != high else f"{number_text(high, judged.most)} %"
+    )
     return f"{reach} of the whole{as_what}, from {lines}"
 
 
@@ -239,9 +241,7 @@ def _finding(
             else "Unknown is not fine: find the figure in the current standard or law, or ask the supplier for a certificate."
         )
     elif judged.level == "unknown" and judged.unknown_in:
-        text = (
-            f"{name}: {amount}; allowed is at most {number_text(most)} % ({what}), so whether it keeps to it is unknown."
-        )
+        text = f"{name}: {amount}; allowed is at most {number_text(most)} % ({what}), so whether it keeps to it is unknown."
         step = f"Ask the supplier of {', '.join(judged.unknown_in)} how much is inside."
     elif judged.level == "unknown":
         text = f'{name}: {amount}; at most {number_text(most)} % ({what}), but only if this holds, which the workbook cannot judge: "{"; ".join(judged.standing.to_check)}".'

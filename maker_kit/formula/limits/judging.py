@@ -180,7 +180,13 @@ def _judge(limit: Limit, stands: Standing, expansion: Expansion) -> Judgement | 
         for row in (*rows.values(), *loose)
         for name in row.lines
     }
-    most = Fraction(0) if stands.kind == "barred" else None if limit.most_percent is None else exact_number(limit.most_percent)
+    most = (
+        Fraction(0)
+        if stands.kind == "barred"
+        else None
+        if limit.most_percent is None
+        else exact_number(limit.most_percent)
+    )
     if stands.kind == "barred":
         level = "over"
     elif limit.unrestricted:
@@ -256,7 +262,9 @@ def _with_cover(found: Iterable[Judgement], recipe: Recipe, seen: Categories) ->
                     replace(
                         judged,
                         covered_by="; ".join(
-                            dict.fromkeys(f"{o.source or o.kind} allows {number_text(o.most_percent)} %" for o in others)
+                            dict.fromkeys(
+                                f"{o.source or o.kind} allows {number_text(o.most_percent)} %" for o in others
+                            )
                         ),
                     )
                 )
@@ -306,7 +314,9 @@ def most_of(
     def total(percent: Fraction) -> Fraction:
         return counted(limit, lambda n: others(n) + (parts[name_key(n)].high * percent if name_key(n) in parts else 0))
 
-    unit = sum((parts[name_key(n)].high * exact_number(f) for n, f in limit.counts if name_key(n) in parts), Fraction(0))
+    unit = sum(
+        (parts[name_key(n)].high * exact_number(f) for n, f in limit.counts if name_key(n) in parts), Fraction(0)
+    )
     if not unit:
         return None
     if total(Fraction(100)) <= most:

@@ -302,5 +302,7 @@ def _never_heard(entry: AvoidEntry, names: Mapping[str, Ingredient]) -> Finding:
 
 def _amount(match: AvoidMatch) -> str:
     return (
-        " (amount unknown)" if match.high_percent is None else f" (up to {number_text(match.high_percent)} % of the whole)"
+        " (amount unknown)"
+        if match.high_percent is None
+        else f" (up to {number_text(match.high_percent)} % of the whole)"
     )

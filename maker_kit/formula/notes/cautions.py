@@ -102,7 +102,9 @@ def _family(family: str, expansion: Expansion) -> list[str]:
 
 
 def _mostly_preservative(expansion: Expansion, ingredient: str) -> bool:
-    return any(is_preservative(p.substance) and p.high >= exact_number(0.1) for p in expansion.inside[ingredient].values())
+    return any(
+        is_preservative(p.substance) and p.high >= exact_number(0.1) for p in expansion.inside[ingredient].values()
+    )
 
 
 def _allergens(recipe: Recipe, expansion: Expansion) -> list[Finding]:

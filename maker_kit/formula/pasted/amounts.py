@@ -7,11 +7,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 
 from maker_kit.amount_text import BARE_OUNCES, NO_AMOUNT, UNITS, folded, words
 from maker_kit.errors import QuantityError, short
+from maker_kit.formula.pasted.lines import Found
 from maker_kit.formula.pasted.names import MASK
 from maker_kit.numbers import typed_number
 from maker_kit.units import LEAST_AMOUNT, MOST_AMOUNT, parse_amount
@@ -24,8 +25,8 @@ _PARTS = frozenset(words("part|parts"))
 _UNSIZED = frozenset(
     f"{word}{end}"
     for word in words(
-        "pinch|dash|handful|scoop|capful|squirt|splash|pump|dollop|smidgen|bottle|jar|pack|packet|stick|glass|mug|spoon|"
-        "spoonful"
+        "pinch|dash|handful|scoop|capful|squirt|splash|pump|dollop|smidgen|bottle|jar|pack|packet|stick|glass|mug|"
+        "spoon|spoonful"
     )
     for end in ("", "s", "es")
 )
@@ -75,56 +76,6 @@ _TARGET = re.compile(
 _TOPPED = re.compile(r"\b(?:top|topped|make|made|fill|filled|bring|brought)\b[^0-9]{0,80}\bup to ?$", re.IGNORECASE)
 
 
-@dataclass(frozen=True)
-class Doubt:
-    """Why an amount cannot be taken as it is; as text, a sentence to go on after.
-
-    Attributes
-    ----------
-    code, text : str
-    """
-
-    code: str
-    text: str
-
-    def __str__(self) -> str:
-        return self.text
-
-
-@dataclass(frozen=True)
-class Found:
-    """One amount as it stands in a text.
-
-    Attributes
-    ----------
-    start, end : int
-        Its place in the text; for a target with the words before it.
-    low, high : Fraction
-        The band [g, mL, %, drops, ounces or a bare number]; equal where one number is written.
-    basis : str
-        ``mass``, ``volume``, ``percent``, ``drops``, ``ounces`` (of weight or volume: unknown), ``parts``, ``number`` (no
-        unit), ``unsized``, ``pieces`` or ``unclear``.
-    written : str
-    target : bool
-        Whether it is what the whole is made up to.
-    doubt : Doubt or None
-        Why it cannot be taken as it is.
-    """
-
-    start: int
-    end: int
-    low: Fraction
-    high: Fraction
-    basis: str
-    written: str
-    target: bool = False
-    doubt: Doubt | None = None
-
-    def doubted(self, code: str, text: str) -> Found:
-        """The same, not to be taken as it is; a doubt that it has already stays."""
-        return replace(self, basis="unclear", doubt=self.doubt or Doubt(code, text))
-
-
 def amounts_in(masked: str) -> tuple[Found, ...]:
     """All amounts of a stretch of plain text in which known names are masked, in their order.
 
@@ -138,7 +89,10 @@ def amounts_in(masked: str) -> tuple[Found, ...]:
 
 
 def read_number(text: str) -> Fraction:
-    """A number as a maker writes it, exactly: ``1 1/2``, ``1-1/2``, ``0,5``. Raises QuantityError where it can be read in two ways, or in none."""
+    """A number as a maker writes it, exactly:
+
+    ``1 1/2``, ``1-1/2``, ``0,5``. Raises QuantityError where it can be read in two ways, or in none.
+    """
     mixed = re.fullmatch(r"([0-9]{1,9})(?:-| and | ?& ?)([0-9]+ ?/ ?[0-9]+)", text)
     if not mixed:
         return typed_number(text, "an amount", "250 g")

@@ -1,12 +1,61 @@
-"""A line of a pasted recipe: as it was cut out, and as it is read."""
+"""What is read in a pasted recipe: its amounts, and its lines as they are cut out and as they are read."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from maker_kit.errors import short
-from maker_kit.formula.pasted.amounts import Doubt, Found
+
+
+@dataclass(frozen=True)
+class Doubt:
+    """Why an amount cannot be taken as it is; as text, a sentence to go on after.
+
+    Attributes
+    ----------
+    code, text : str
+    """
+
+    code: str
+    text: str
+
+    def __str__(self) -> str:
+        return self.text
+
+
+@dataclass(frozen=True)
+class Found:
+    """One amount as it stands in a text.
+
+    Attributes
+    ----------
+    start, end : int
+        Its place in the text; for a target with the words before it.
+    low, high : Fraction
+        The band [g, mL, %, drops, ounces or a bare number]; equal where one number is written.
+    basis : str
+        ``mass``, ``volume``, ``percent``, ``drops``, ``ounces`` (of weight or volume: unknown), ``parts``, ``number``
+        (no unit), ``unsized``, ``pieces`` or ``unclear``.
+    written : str
+    target : bool
+        Whether it is what the whole is made up to.
+    doubt : Doubt or None
+        Why it cannot be taken as it is.
+    """
+
+    start: int
+    end: int
+    low: Fraction
+    high: Fraction
+    basis: str
+    written: str
+    target: bool = False
+    doubt: Doubt | None = None
+
+    def doubted(self, code: str, text: str) -> Found:
+        """The same, not to be taken as it is; a doubt that it has already stays."""
+        return replace(self, basis="unclear", doubt=self.doubt or Doubt(code, text))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -98,3 +147,24 @@ class TextLine(Piece):
     def called(self) -> str:
         """What to call it in a sentence."""
         return self.ingredient or short(self.written) or short(self.text)
+
+
+@dataclass(frozen=True)
+class CutText:
+    """A pasted recipe in pieces.
+
+    Attributes
+    ----------
+    pieces : tuple of Piece
+    total : Found or None
+        A total that the text states on a line of its own.
+    notes : tuple of str
+        What was left aside, in sentences.
+    bare_unit : str
+        What numbers without a unit are in, where the heading of a column says so: ``%`` or ``g``; else empty.
+    """
+
+    pieces: tuple[Piece, ...]
+    total: Found | None = None
+    notes: tuple[str, ...] = ()
+    bare_unit: str = ""

@@ -81,7 +81,8 @@ class PercentRecipe:
 def to_percent(parsed: RecipeText, answers: Mapping[str, object] | None = None) -> PercentRecipe:
     """The recipe in percent by mass of the whole.
 
-    Percents that do not end are rounded so that the lines still make 100 (the largest remainders go up); a percent that was written stays as written.
+    Percents that do not end are rounded so that the lines still make 100 (the largest remainders go up); a percent that
+    was written stays as written.
 
     Parameters
     ----------

@@ -1,19 +1,20 @@
-"""Cutting a pasted recipe into its lines: with the phase each stands under, the name it writes and the amount beside it.
+"""Cutting a pasted recipe into its lines: with the phase each stands under, the name it writes and the amount beside
+it.
 
 By line ends, commas, semicolons and bullets.
 """
 
 from __future__ import annotations
 
+import itertools
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 
 from maker_kit.amount_text import in_digits, words
 from maker_kit.errors import RecipeError, short
-from maker_kit.formula.pasted.amounts import Doubt, Found, amounts_in
-from maker_kit.formula.pasted.lines import Piece
+from maker_kit.formula.pasted.amounts import amounts_in
+from maker_kit.formula.pasted.lines import CutText, Doubt, Found, Piece
 from maker_kit.formula.pasted.names import MASK, NameBook, plain
 
 MOST_CHARACTERS = 100_000
@@ -47,6 +48,7 @@ _REST = re.compile(
     r"(?: (?:of|with))?",
     re.IGNORECASE,
 )
+_JOINING = re.compile(r"(?i)\b(?:or|to|and|plus|is|equals)\b")
 _LEADING = re.compile(
     r"(?:(?:and|plus|add|take|with|of|the|some|about|approx|approximately|ca|circa|roughly)\b\.?|[~≈&+=:;,.|/*•-]) ?",
     re.IGNORECASE,
@@ -55,27 +57,6 @@ _TRAILING = re.compile(
     r" ?(?:(?<=[ )])(?:and|plus|about|approx|approximately|ca|circa|roughly|up|with)\.?|[~≈&+=:;,.|/*-])$",
     re.IGNORECASE,
 )
-
-
-@dataclass(frozen=True)
-class CutText:
-    """A pasted recipe in pieces.
-
-    Attributes
-    ----------
-    pieces : tuple of Piece
-    total : Found or None
-        A total that the text states on a line of its own.
-    notes : tuple of str
-        What was left aside, in sentences.
-    bare_unit : str
-        What numbers without a unit are in, where the heading of a column says so: ``%`` or ``g``; else empty.
-    """
-
-    pieces: tuple[Piece, ...]
-    total: Found | None = None
-    notes: tuple[str, ...] = ()
-    bare_unit: str = ""
 
 
 def cut(text: str, book: NameBook) -> CutText:
@@ -92,8 +73,8 @@ def cut(text: str, book: NameBook) -> CutText:
         raise RecipeError(msg)
     if len(text) > MOST_CHARACTERS or len(text.encode("utf-8", errors="replace")) > MOST_CHARACTERS:
         msg = (
-            f"the text is {len(text):,} characters long; a recipe of at most {MOST_CHARACTERS // 1000} kB is read. Paste "
-            "the recipe alone"
+            f"the text is {len(text):,} characters long; a recipe of at most {MOST_CHARACTERS // 1000} kB is read. "
+            "Paste the recipe alone"
         )
         raise RecipeError(msg)
     notes: list[str] = []
@@ -108,11 +89,8 @@ def cut(text: str, book: NameBook) -> CutText:
             phase, content = column["phase"], content[column.end() :]
         for part in _parts(content, book):
             piece = read_piece(part, book, phase)
-            if (
-                _TOTAL.fullmatch(piece.written)
-                and piece.basis not in {"none", "unclear"}
-                and not book.find(piece.written)
-            ):
+            told = piece.basis not in {"none", "unclear"} and not book.find(piece.written)
+            if told and _TOTAL.fullmatch(piece.written):
                 total = Found(0, 0, piece.low, piece.high, piece.basis, piece.amount)
             elif piece.written or piece.basis != "none" or piece.balance:
                 found.append(piece)
@@ -134,10 +112,8 @@ def _column_unit(text: str) -> str:
 
 def _check_count(pieces: list[Piece], most: int) -> None:
     if len(pieces) > most:
-        msg = (
-            f"the text falls into more than {MOST_PIECES} lines; a recipe has at most {MOST_PIECES}. Paste the recipe "
-            "alone"
-        )
+        most = f"more than {MOST_PIECES} lines; a recipe has at most {MOST_PIECES}"
+        msg = f"the text falls into {most}. Paste the recipe alone"
         raise RecipeError(msg)
 
 
@@ -203,23 +179,22 @@ def _parts(line: str, book: NameBook) -> Iterator[str]:
 
 
 def _by_amounts(part: str, book: NameBook) -> Iterator[str]:
-    """A part is two lines where it starts with an amount and each has words of its own after it: 2 oz shea 1/2 cup water."""
+    """A part is two lines where it starts with an amount and each has words of its own after it: 2 oz shea 1/2 cup
+    water.
+    """
     part = in_digits(part)
     masked = book.masked(part)
     found = [f for f in amounts_in(masked) if f.basis != "number" or f.target]
     if len(found) < 2 or "(" in masked or "[" in masked or any(f.target for f in found):
         yield part
         return
-    gaps = [masked[f.end : g.start] for f, g in zip(found, [*found[1:], None], strict=True) if g] + [
-        masked[found[-1].end :]
-    ]
-    if _LEADING.sub("", masked[: found[0].start]).strip() or not all(
-        re.search(rf"[^\W\d_]{{2}}|{MASK}", re.sub(r"(?i)\b(?:or|to|and|plus|is|equals)\b", "", gap)) for gap in gaps
-    ):
+    starts = [0, *(f.start for f in found[1:]), len(part)]
+    gaps = [masked[f.end : after] for f, after in zip(found, starts[1:], strict=True)]
+    words_in = [re.search(rf"[^\W\d_]{{2}}|{MASK}", _JOINING.sub("", gap)) for gap in gaps]
+    if _LEADING.sub("", masked[: found[0].start]).strip() or not all(words_in):
         yield part
         return
-    starts = [0, *(f.start for f in found[1:])]
-    for a, b in zip(starts, [*starts[1:], len(part)], strict=True):
+    for a, b in itertools.pairwise(starts):
         yield part[a:b].strip()
 
 

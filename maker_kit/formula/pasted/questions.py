@@ -27,7 +27,8 @@ class Key:
     Attributes
     ----------
     about : str
-        ``amount`` or ``ingredient`` of a line, ``density``, ``total``, ``percent of``, ``sum``, ``bare numbers``, ``parts``.
+        ``amount`` or ``ingredient`` of a line, ``density``, ``total``, ``percent of``, ``sum``, ``bare numbers``,
+        ``parts``.
     line : int
         Of the recipe, from 1; 0 for what is about no line.
     name : str

@@ -16,9 +16,9 @@ from maker_kit import reference
 from maker_kit.errors import QuantityError, RecipeError, UnknownNameError, short
 from maker_kit.formula.ingredient import Ingredient
 from maker_kit.formula.pasted.amounts import LEAST_USUAL_PERCENT
-from maker_kit.formula.pasted.lines import Piece, TextLine
+from maker_kit.formula.pasted.lines import CutText, Piece, TextLine
 from maker_kit.formula.pasted.names import NameBook
-from maker_kit.formula.pasted.pieces import CutText, cut
+from maker_kit.formula.pasted.pieces import cut
 from maker_kit.formula.pasted.questions import (
     BARE_NUMBERS,
     LEAVE_OUT,
@@ -53,16 +53,13 @@ class RecipeText:
     Attributes
     ----------
     lines : tuple of TextLine
-    questions : tuple of Question
-        All must be answered before it becomes percent.
-    notes : tuple of str
-        What was set aside or put together.
+    questions, notes : tuple of Question, tuple of str
+        What must be answered before it becomes percent; what was set aside or put together.
     known : Mapping of str to Ingredient
     answers : Mapping of str to object
-        The answers given so far.
-    source : CutText
-    whole : Whole
-        How the lines make up the whole.
+        Those given so far.
+    source, whole : CutText, Whole
+        How it was cut, and how the lines make up the whole.
     """
 
     lines: tuple[TextLine, ...]
@@ -76,20 +73,18 @@ class RecipeText:
     @property
     def low_g(self) -> float:
         """What the lines that can be weighed come to at least [g]."""
-        return float(sum((line.least_g or Fraction(0) for line in self.lines), Fraction(0)))
+        return float(sum(line.least_g or 0 for line in self.lines))
 
     @property
     def high_g(self) -> float | None:
         """What the lines come to at most [g]; None while one of them cannot be told."""
         told = [line.most_g for line in self.lines if line.weighed]
-        return None if any(g is None for g in told) else float(sum(told, Fraction(0)))
+        return None if any(g is None for g in told) else float(sum(told))
 
     @property
     def percent(self) -> float:
         """What the lines written in percent come to [%]."""
-        return float(
-            sum((line.low for line in self.lines if line.basis == "percent" and line.low is not None), Fraction(0))
-        )
+        return float(sum(line.low for line in self.lines if line.basis == "percent" and line.low is not None))
 
     def to_frame(self) -> pd.DataFrame:
         """One row a line: phase, as written, ingredient, amount, kind, from [g], to [g], note."""
@@ -107,12 +102,12 @@ def read_recipe_text(
 ) -> RecipeText:
     """Read a recipe that was pasted in any mess.
 
-    Lines are separated by line ends, commas, semicolons or bullets; phases by headings; amounts stand before or after the
-    names, in US or metric units, as fractions, decimals with point or comma, or bands; "water to 500 g" and "q.s. to 100"
-    take the rest. A volume becomes a mass only by the density [g/mL] of its ingredient, and never where that is a powder
-    or comes in grains (see `solid_form`); drops are a band of `LEAST_DROP_ML` to `MOST_DROP_ML` each (common practice, no
-    source) and have to be weighed; a bare "oz" is a weight or a volume; a name is taken only where it is a known name or
-    its INCI name.
+    Lines are separated by line ends, commas, semicolons or bullets; phases by headings; amounts stand before or after
+    the names, in US or metric units, as fractions, decimals with point or comma, or bands; "water to 500 g" and "q.s.
+    to 100" take the rest. A volume becomes a mass only by the density [g/mL] of its ingredient, and never where that is
+    a powder or comes in grains (see `solid_form`); drops are a band of `LEAST_DROP_ML` to `MOST_DROP_ML` each (common
+    practice, no source) and have to be weighed; a bare "oz" is a weight or a volume; a name is taken only where it is a
+    known name or its INCI name.
 
     Parameters
     ----------
@@ -121,21 +116,15 @@ def read_recipe_text(
     known : Mapping of str to Ingredient
         The ingredients on file.
     answers : Mapping of str to object, optional
-        Answers to questions, each under the question's key; ``line 2: amount`` and ``line 2: ingredient`` may be answered
-        for every line.
-
-    Returns
-    -------
-    RecipeText
+        Answers to questions, each under the question's key; ``line 2: amount`` and ``line 2: ingredient`` may be
+        answered for every line.
 
     Raises
     ------
     RecipeError
         If it is no text, too long, or holds no line at all.
-    UnknownNameError
-        If an answer goes to no question.
-    QuantityError
-        If an answer cannot be taken; it says what is allowed.
+    UnknownNameError, QuantityError
+        If an answer goes to no question, or cannot be taken.
     """
     return _read(cut(text, NameBook.of(known)), known, dict(answers or {}))
 
@@ -156,7 +145,8 @@ def _read(source: CutText, known: Mapping[str, Ingredient], answers: Mapping[str
         if given.get(Key("amount", number)) != LEAVE_OUT:
             lines.append(_line(number, piece, book, given, questions))
     if not lines:
-        msg = "no line of a recipe was found; write each ingredient with its amount, such as: 50 g shea butter, 3 % glycerin"
+        like = "50 g shea butter, 3 % glycerin"
+        msg = f"no line of a recipe was found; write each ingredient with its amount, such as: {like}"
         raise RecipeError(msg)
     whole = whole_of(lines, source.total, given)
     questions.extend(whole.questions)
@@ -216,9 +206,9 @@ def _line(number: int, piece: Piece, book: NameBook, given: Mapping[Key, str], q
         volume = f'{who}: "{short(line.amount)}" is a volume, and '
         if form:
             text = (
-                f"{line.called} comes as {form} with air between (common practice, no source), so its density does not tell "
-                f'what a spoon or a cup of it weighs. Weigh it and answer under "{key}"; or what does 1 mL of it weigh as it '
-                "is spooned, in g?"
+                f"{line.called} comes as {form} with air between (common practice, no source), so its density does not "
+                f'tell what a spoon or a cup of it weighs. Weigh it and answer under "{key}"; or what does 1 mL of it '
+                "weigh as it is spooned, in g?"
             )
         else:
             text = "its density is not known. What does 1 mL weigh, in g?"
@@ -278,7 +268,8 @@ def _density(ingredient: str, piece: Piece, book: NameBook, given: Mapping[Key, 
 
 
 def solid_form(ingredient: Ingredient) -> str:
-    """In which form a solid comes that is spooned with air in it, such as ``crystals``; empty for what is not known as one.
+    """In which form a solid comes that is spooned with air in it, such as ``crystals``; empty for what is not known as
+    one.
 
     A single substance, or a mixture that begins with it and holds no water, that ``solids_by_volume.csv`` lists (common
     practice, no source); or one whose source of density calls it a solid.

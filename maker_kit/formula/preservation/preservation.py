@@ -468,7 +468,9 @@ def _hidden(
 def _other(row: PreservativeRow, recipe: Recipe) -> Finding:
     where = ", ".join(row.ingredients)
     amount = (
-        "an unknown amount" if row.total_percent is None else f"at least {number_text(row.total_percent)} % of the whole"
+        "an unknown amount"
+        if row.total_percent is None
+        else f"at least {number_text(row.total_percent)} % of the whole"
     )
     text = f"{row.substance}: {amount}, from {where}; it hardly depends on the pH (common practice, no source)."
     source = f"supplier's range of {where}"
