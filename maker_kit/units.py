@@ -103,18 +103,7 @@ class Amount:
         return math.floor(self.exact if self.basis == "pieces" else self.exact_grams(density_g_per_ml) * 10)
 
     def exact_in(self, unit: str) -> Fraction:
-        """The amount in another unit of the same basis, exactly.
-
-        Parameters
-        ----------
-        unit : str
-            As a maker writes it: ``fl oz``, ``lb``, ``oz wt``.
-
-        Raises
-        ------
-        QuantityError
-            If the unit is unknown or of another basis.
-        """
+        """The amount in another unit, exactly; QuantityError for one that is unknown or of another basis."""
         basis, name = _unit(unit, unit)
         if basis != self.basis:
             msg = f'"{short(self.text)}" is {_a(self.basis)}, and "{unit}" is a unit of {basis}'
@@ -159,8 +148,8 @@ def parse_amount(text: str, *, zero_ok: bool = False, bare: str = "") -> Amount:
 
     Its number is read as `split_number` does; capitals and blanks of the unit do not matter. Ounces, gallons, quarts,
     pints, cups and spoons are US customary unless ``imp`` stands before them. Factors: NIST Handbook 44 (2023),
-    Appendix C (1 lb = 453.59237 g and 1 US gallon = 231 in³ = 3785.411784 mL, exact); imperial: UK Weights and Measures Act 1985
-    (1 gallon = 4546.09 mL, exact).
+    Appendix C (1 lb = 453.59237 g and 1 US gallon = 231 in³ = 3785.411784 mL, exact); imperial: UK Weights and Measures
+    Act 1985 (1 gallon = 4546.09 mL, exact).
 
     Parameters
     ----------

@@ -6,12 +6,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 
-import pandas as pd
-
 from maker_kit.errors import QuantityError
 from maker_kit.findings import Finding, know, look
 from maker_kit.formula.recipe import Recipe
-from maker_kit.frames import frame_of
 from maker_kit.numbers import exact_number
 from maker_kit.units import check_density
 
@@ -132,18 +129,6 @@ class DensityChoice:
     additive: AdditiveDensity
     difference_percent: float | None
     findings: tuple[Finding, ...]
-
-    def to_frame(self) -> pd.DataFrame:
-        """One row: density used [g/mL], where it is from, the additive one [g/mL], how far apart [%], what there is to
-        say.
-        """
-        numbers = {
-            "density g/mL": "density_g_per_ml",
-            "additive g/mL": lambda d: d.additive.density_g_per_ml,
-            "measured against additive %": "difference_percent",
-        }
-        says = {"from": "kind", "says": lambda d: " ".join(f.text for f in d.findings)}
-        return frame_of([self], {**numbers, **says}, numbers)
 
 
 def density_choice(

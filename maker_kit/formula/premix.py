@@ -8,8 +8,6 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 
-import pandas as pd
-
 from maker_kit.errors import QuantityError
 from maker_kit.numbers import exact_number, round_to_step
 
@@ -109,16 +107,6 @@ class PreMix:
             f"mix {self.substance_g:g} g of {self.ingredient} and {self.carrier_g:g} g of {self.carrier}, take "
             f"{self.take_g:g} g of it, and weigh {self.carrier_taken_g:.1f} g less of {self.carrier}"
         )
-
-    def to_frame(self) -> pd.DataFrame:
-        """The pre-mix's own weigh-out as a table: what to weigh [g], and for what."""
-        rows = [
-            (self.ingredient, "the pre-mix", self.substance_g),
-            (self.carrier, "the pre-mix", self.carrier_g),
-            (f"{self.strength_percent:g} % pre-mix of {self.ingredient}", "the batch", self.take_g),
-            (self.carrier, "the batch, instead of the recipe's line", self.balance_left_g),
-        ]
-        return pd.DataFrame(rows, columns=["weigh", "for", "g"])
 
 
 def plan_premix(

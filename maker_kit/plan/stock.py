@@ -1,4 +1,6 @@
-"""Jug, kit or cupboard in a workshop: what it fills, what one more pack would give, and what to do when a bottle is short, with containers and cost."""
+"""Jug, kit or cupboard in a workshop: what it fills, what one more pack would give, and what to do when a bottle is
+short, with containers and cost.
+"""
 
 from __future__ import annotations
 
@@ -48,7 +50,9 @@ class CostedOptions:
         return self.shortage.options
 
     def to_frame(self) -> pd.DataFrame:
-        """The options as a table: what `Shortage.to_frame` shows, with what is still to pay and what is used up, in all and for one container."""
+        """The options as a table: what `Shortage.to_frame` shows, with what is still to pay and what is used up, in all
+        and for one container.
+        """
         frame = self.shortage.to_frame()
         frame[f"still to pay {self.currency}"] = ["" if c is None else c.cash for c in self.costs]
         frame[f"used up {self.currency}"] = ["" if c is None else c.used for c in self.costs]
@@ -117,7 +121,8 @@ def fills(workshop: Workshop, recipe: str | Recipe, have: Stock) -> InHand:
     workshop : Workshop
     recipe : str or Recipe
     have : Mapping of str to float, Fraction or str
-        Grams of ingredients and pieces of containers and labels, or texts with their unit; names as the workshop has them.
+        Grams of ingredients and pieces of containers and labels, or texts with their unit; names as the workshop has
+        them.
 
     Returns
     -------
@@ -150,7 +155,8 @@ def stand_ins(workshop: Workshop, recipe: Recipe) -> dict[str, StandIn]:
 def short_bottle(
     workshop: Workshop, recipe: str | Recipe, have: Stock, makes: int, instead: Mapping[str, str] | None = None
 ) -> CostedOptions:
-    """What to do when a bottle is short: four options side by side, judged by all that a plan is judged by here, with containers and cost.
+    """What to do when a bottle is short: four options side by side, judged by all that a plan is judged by here, with
+    containers and cost.
 
     Parameters
     ----------
@@ -202,7 +208,10 @@ def _recipe(workshop: Workshop, recipe: str | Recipe) -> Recipe:
 
 
 def known_names(workshop: Workshop, have: Stock) -> dict[str, float | Fraction | str]:
-    """What is in hand under the workshop's own spelling. Raises UnknownNameError for a name that nobody has heard of, or that is named twice."""
+    """What is in hand under the workshop's own spelling.
+
+    Raises UnknownNameError for a name that nobody has heard of, or that is named twice.
+    """
     things = {*workshop.ingredients, *workshop.containers, LABEL}
     folded = by_key({n: n for n in things})
     found = {}

@@ -1,4 +1,4 @@
-"""How thick a recipe of the workshop comes out: its own thickness curve and what is wanted of it, by every way of reading."""
+"""How thick a recipe of the workshop comes out: its thickness curve and what is wanted, by every way of reading."""
 
 from __future__ import annotations
 
@@ -58,8 +58,8 @@ def thickness_curve(workshop: Workshop, recipe: Recipe, choice: str = AUTOMATIC,
         raise NoticeError(msg)
     if not readings:
         msg = (
-            f"no reading of thickness is on file for {recipe.title} with {recipe.thickener}: make samples at three levels or "
-            "more, measure them in one way, "
+            f"no reading of thickness is on file for {recipe.title} with {recipe.thickener}: make samples at three "
+            "levels or more, measure them in one way, "
             "and write them into thickness.csv"
         )
         raise NoticeError(msg)
@@ -73,7 +73,8 @@ def thickness_curve(workshop: Workshop, recipe: Recipe, choice: str = AUTOMATIC,
 def thickness_findings(
     workshop: Workshop, recipe: Recipe, choice: str = AUTOMATIC, measure: str = ""
 ) -> tuple[Finding, ...]:
-    """How thick a recipe comes out beside what is wanted: one finding for each way of reading that something is wanted of.
+    """How thick a recipe comes out beside what is wanted: one finding for each way of reading that something is wanted
+    of.
 
     Parameters
     ----------

@@ -197,7 +197,6 @@ def test_a_measured_density_wins_and_is_told_beside_the_rule(name: str) -> None:
     assert (found.kind, found.density_g_per_ml) == ("measured", recipe.density_g_per_ml)
     assert found.difference_percent == pytest.approx(100 * (recipe.density_g_per_ml / rule - 1), abs=1e-9)
     assert [f.level for f in found.findings] == ["fine"]
-    assert found.to_frame()["from"][0] == "measured"
 
 
 def test_air_in_the_gel_cream_is_named_and_a_slip_is_looked_at() -> None:

@@ -15,9 +15,9 @@ from reference_tables import reference_folder, reference_rows
 
 from maker_kit import reference
 from maker_kit.errors import QuantityError, UnknownNameError, WorkshopError
-from maker_kit.formula.emulsion.blend_choice import blend_for, emulsifier_hlb
+from maker_kit.formula.emulsion.blend_choice import blend_for
 from maker_kit.formula.emulsion.emulsion import OilPart, oil_phase, required_hlb
-from maker_kit.formula.emulsion.hlb import emulsifier_values, required_values
+from maker_kit.formula.emulsion.hlb import emulsifier_hlb, emulsifier_values, required_values
 
 # Griffin 1954, J. Soc. Cosmet. Chem. 5:249 (from memory): the HLB of a blend is the mean of its parts by mass; of a fatty
 # acid ester of a polyol it is 20 · (1 − S/A), with the saponification value S and the acid value A of the acid [mg KOH/g]

@@ -408,14 +408,12 @@ def test_the_parabolas_uncertainty_is_that_of_ordinary_least_squares() -> None:
     assert "misses a reading by up to" in found.how_sure
 
 
-def test_tables_hold_what_a_picture_needs() -> None:
-    frame = CURVE.to_frame()
-    assert list(frame["allowed"]) == ["yes"] * 4 + ["no: above the supplier's most"]
+def test_the_curve_holds_what_a_picture_needs() -> None:
+    assert [CURVE.allows(level) for level in CURVE.levels] == [True] * 4 + [False]
     drawn = CURVE.drawn(50)
     assert drawn["level %"].between(0.4, 1.0).all()
     assert {0.4, 0.6, 0.8, 1.0} <= set(drawn["level %"])
-    assert level_for(CURVE, 6.4).to_frame()["level %"].between(0.88, 0.89).all()
-    assert list(level_band(CURVE, 5.0, 6.8).to_frame()["cut"]) == ["above 1 % the supplier does not allow it"]
+    assert level_band(CURVE, 5.0, 6.8).cut == ("above 1 % the supplier does not allow it",)
 
 
 @pytest.mark.parametrize(

@@ -226,10 +226,9 @@ def test_nothing_to_compare_is_refused(need: dict[str, float], have: dict[str, f
         scarcest(need, have)
 
 
-def test_the_table_tells_unknown_from_zero() -> None:
-    frame = check_kit(demo_recipes.gel_cream(), KIT_2, 4).to_frame().set_index("ingredient")
-    assert frame.loc["Water", "note"] == "not included"
-    assert frame["have g"].isna()["Water"]
-    assert frame.loc["Propanediol", "full containers"] == 3
-    assert frame.loc["Propanediol", "note"] == "short by 8.77 g"
-    assert frame.loc["Glycerin", "note"] == "enough"
+def test_what_is_not_included_is_unknown_and_not_zero() -> None:
+    check = check_kit(demo_recipes.gel_cream(), KIT_2, 4)
+    assert (check.row("Water").have_g, check.row("Water").short) == (None, False)
+    assert check.row("Propanediol").full_containers == 3
+    assert check.row("Propanediol").short_by_g == pytest.approx(8.77, abs=0.005)
+    assert not check.row("Glycerin").short

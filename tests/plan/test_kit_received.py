@@ -51,8 +51,7 @@ def test_what_was_not_weighed_or_read_is_unknown_and_never_fine(kit_2) -> None:
         Standing.NOT_READ,
     )
     assert any(
-        (f.code, f.level) == ("kit.not_weighed", "unknown") and "Preservative P" in f.text
-        for f in kit_2.findings
+        (f.code, f.level) == ("kit.not_weighed", "unknown") and "Preservative P" in f.text for f in kit_2.findings
     )
     empty = receive_kit(workshop=find_workshop(""), kit="Kit 2", scale={})
     assert not any("fine" in (r.scale_to_pack, r.scale_to_recipe) for r in empty.rows)

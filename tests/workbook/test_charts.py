@@ -210,7 +210,10 @@ def test_curves_and_stacks_on_kept_axes_are_as_on_new_ones(view) -> None:
 
 
 LADDER = fit_thickness_curve(
-    [ThicknessReading(level, spread) for level, spread in ((0.4, 11.8), (0.6, 9.1), (0.8, 7.0), (1.0, 5.6), (1.2, 4.9))],
+    [
+        ThicknessReading(level, spread)
+        for level, spread in ((0.4, 11.8), (0.6, 9.1), (0.8, 7.0), (1.0, 5.6), (1.2, 4.9))
+    ],
     most_percent=1.0,
 )  # the demo workshop's readings
 

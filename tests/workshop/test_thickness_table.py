@@ -77,7 +77,12 @@ def test_a_sample_read_twice_is_a_repeat_and_a_row_copied_is_a_fault(tmp_path: P
 
 
 def test_the_same_level_by_another_way_of_reading_is_no_copy(tmp_path: Path) -> None:
-    assert len(ladder_shop(tmp_path / "mine", [*readings([(0.4, 11)]), *readings([(0.4, 7)], "funnel")]).thickness_readings) == 2
+    assert (
+        len(
+            ladder_shop(tmp_path / "mine", [*readings([(0.4, 11)]), *readings([(0.4, 7)], "funnel")]).thickness_readings
+        )
+        == 2
+    )
 
 
 def test_half_a_band_of_funnel_times_is_a_fault(tmp_path: Path) -> None:

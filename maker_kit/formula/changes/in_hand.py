@@ -196,10 +196,6 @@ def what_i_have(recipe: Recipe, have: Mapping[str, float | Fraction | str], pack
     packs : iterable of PackOnSale
         What could be bought more of.
 
-    Returns
-    -------
-    InHand
-
     Raises
     ------
     QuantityError

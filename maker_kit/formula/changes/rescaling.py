@@ -24,7 +24,7 @@ def exact_percents(recipe: Recipe) -> list[Fraction]:
 def percent_in(recipe: Recipe, name: str) -> Fraction:
     """Percent of the whole [%] of one ingredient, exactly; 0 where no line holds it."""
     pairs = zip(recipe.lines, exact_percents(recipe), strict=True)
-    return sum((percent for line, percent in pairs if line.ingredient == name), Fraction(0))
+    return sum(percent for line, percent in pairs if line.ingredient == name)
 
 
 def with_percents(recipe: Recipe, percents: Sequence[Fraction]) -> Recipe:
@@ -45,7 +45,7 @@ def with_percents(recipe: Recipe, percents: Sequence[Fraction]) -> Recipe:
     rounded = [floor_to(p, STEP) for p in percents]
     largest = max(range(len(rounded)), key=lambda k: rounded[k])
     taker = next((k for k, line in enumerate(recipe.lines) if line.balance), largest)
-    rounded[taker] += sum(percents, Fraction(0)) - sum(rounded, Fraction(0))
+    rounded[taker] += sum(percents) - sum(rounded)
     lines = (replace(line, percent=float(p)) for line, p in zip(recipe.lines, rounded, strict=True))
     return replace(recipe, lines=tuple(lines))
 

@@ -9,8 +9,6 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
-import pandas as pd
-
 from maker_kit.errors import QuantityError
 from maker_kit.findings import Finding, know, look
 from maker_kit.formula.batch import (
@@ -23,7 +21,6 @@ from maker_kit.formula.batch import (
     full_containers,
 )
 from maker_kit.formula.recipe import Recipe
-from maker_kit.frames import frame_of
 from maker_kit.names import look_up, near_miss
 from maker_kit.units import stated_amount
 
@@ -66,13 +63,6 @@ class KitRow:
     def short_by_g(self) -> float:
         """What is missing [g]; 0 where it is enough or not included."""
         return self.need_g - self.have_g if self.short and self.have_g is not None else 0.0
-
-    @property
-    def note(self) -> str:
-        """How it stands, in a few words."""
-        return (
-            "not included" if self.have_g is None else f"short by {self.short_by_g:.2f} g" if self.short else "enough"
-        )
 
 
 @dataclass(frozen=True)
@@ -124,15 +114,6 @@ class KitCheck:
         """The row of one ingredient. Raises UnknownNameError if the recipe does not take it as bought."""
         rows = {row.ingredient: row for row in self.rows}
         return look_up(ingredient, rows, f'{self.title} takes no "{ingredient}" as it is bought')
-
-    def to_frame(self) -> pd.DataFrame:
-        """One row an ingredient: percent, need, have [g], have over need, full containers, most [%] it is enough for,
-        note.
-        """
-        columns = {"ingredient": "ingredient", "percent": "percent", "need g": "need_g", "have g": "have_g"}
-        columns |= {"have / need": "factor", "full containers": "full_containers", "enough up to %": "most_percent"}
-        blank = ["have g", "have / need", "enough up to %"]
-        return frame_of(self.rows, {**columns, "note": "note"}, blank, ["full containers"])
 
 
 def check_kit(recipe: Recipe, content_g: Mapping[str, float], makes: int) -> KitCheck:

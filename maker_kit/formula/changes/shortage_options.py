@@ -240,7 +240,7 @@ class _Plan:
             return _not(MAKE_UP, why, name)
         if kept[at] < percents[at]:
             return _not(MAKE_UP, f"{balance} is itself what is short, or is mixed from it.", name)
-        kept[at] += sum(percents, Fraction(0)) - sum(kept, Fraction(0))
+        kept[at] += sum(percents) - sum(kept)
         after = without_old_reading(self.recipe, with_percents(self.recipe, kept))
         text = f"Keep the batch of {float(self.target):.1f} g: {self._moves(after)}; everything else as written."
         return self.option(MAKE_UP, text, after, self.target, name=name)
@@ -258,7 +258,7 @@ class _Plan:
             keep = [kept for line, _, kept in lines if line.ingredient == name]
             added = sum(line.ingredient == name for line in after.lines) - len(keep)  # lines of an earlier stand-in
             after = with_stand_in(after, name, other, keep + [Fraction(0)] * added)
-            missing = (percent_in(self.recipe, name) - sum(keep, Fraction(0))) * self.target / 100
+            missing = (percent_in(self.recipe, name) - sum(keep)) * self.target / 100
             come = float(missing * exact_number(other.ratio, f"the ratio of {other.ingredient.name}"))
             changes = f" ({other.what_changes})" if other.what_changes else ""
             taken.append(f"{come:.1f} g of {other.ingredient.name} for {float(missing):.1f} g of {name}{changes}")
@@ -270,8 +270,8 @@ class _Plan:
         return self.option(SWAP, text, after, self.target, tuple(extra))
 
     def left_short(self) -> ShortageOption:
-        kept, whole = self.kept(), sum(exact_percents(self.recipe), Fraction(0))
-        total = sum(kept, Fraction(0))
+        kept, whole = self.kept(), sum(exact_percents(self.recipe))
+        total = sum(kept)
         if not (self.check.short and total):
             return _not(SHORT, "nothing would be left." if self.check.short else _JARS)
         after = without_old_reading(self.recipe, with_percents(self.recipe, [k * whole / total for k in kept]))

@@ -65,7 +65,6 @@ class ScentPart:
     ceiling : FragranceCeiling or None
         The most of this scent here; None where unscented.
     findings : tuple of Finding
-        All flags of the part.
     """
 
     scent: str
@@ -129,7 +128,7 @@ class Split:
     @property
     def exact_base_g(self) -> Fraction:
         """The whole base [g], exactly: the sum of the parts'."""
-        return sum((p.exact_base_g for p in self.parts), Fraction(0))
+        return sum(p.exact_base_g for p in self.parts)
 
     @property
     def base_g(self) -> float:
@@ -212,7 +211,7 @@ def split_scents(
     check_sum(recipe)
     pairs = zip(recipe.lines, exact_percents(recipe), strict=True)
     base = [(line, percent) for line, percent in pairs if line.ingredient != recipe.scent]
-    whole = sum((p for _, p in base), Fraction(0))
+    whole = sum(p for _, p in base)
     if not whole:
         msg = f"{recipe.title} holds nothing but its scent, so there is no base to split"
         raise RecipeError(msg)
@@ -220,7 +219,7 @@ def split_scents(
     judge = judge or judge_by(limits)
     known = load_limits() if limits is None else tuple(limits)
     parts = tuple(_part(recipe, share, base, whole, judge, known) for share in wanted)
-    total = sum((p.exact_base_g for p in parts), Fraction(0))
+    total = sum(p.exact_base_g for p in parts)
     made = {}
     for line, p in base:
         made[line.ingredient] = made.get(line.ingredient, Fraction(0)) + total * p / whole

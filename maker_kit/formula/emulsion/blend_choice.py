@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pandas as pd
 
-from maker_kit.errors import NoticeError, QuantityError, UnknownNameError
+from maker_kit.errors import NoticeError, QuantityError
 from maker_kit.findings import Finding, in_order, know, look
 from maker_kit.formula.emulsion.emulsion import LIMITS_OF_HLB, METHOD, OilPhaseHlb, required_hlb, sources_differ
 from maker_kit.formula.emulsion.hlb import (
@@ -19,12 +19,13 @@ from maker_kit.formula.emulsion.hlb import (
     HlbValue,
     OwnValues,
     check_hlb,
+    emulsifier_hlb,
     emulsifier_values,
     value_rows,
     values_for,
 )
 from maker_kit.formula.recipe import Recipe
-from maker_kit.names import name_key, near_miss
+from maker_kit.names import name_key
 from maker_kit.numbers import exact_number, typed_number
 
 _OWN_LINE = re.compile(r"\s*([+-]?\d+(?:[.,]\d+)?)\s*(?:[,;:(]\s*(.*?)\)?)?\s*")
@@ -85,7 +86,7 @@ class BlendChoice:
     findings: tuple[Finding, ...]
 
     def to_frame(self) -> pd.DataFrame:
-        """One row a value: emulsifier, HLB, use, share of the blend and of the whole [%], source, how it was checked."""
+        """One row a value: emulsifier, HLB, use, share of the blend and of the whole [%], source, how checked."""
         of, blank = self.blend, (None, None)
         shares = [
             (of.first_percent, of.first_of_whole) if of else blank,
@@ -98,23 +99,6 @@ class BlendChoice:
         ]
         columns = ["emulsifier", "HLB", "use", "of the blend %", "of the whole %", "source", "checked"]
         return pd.DataFrame(rows, columns=columns).astype(dict.fromkeys(columns[3:5], "Float64"))
-
-
-def emulsifier_hlb(name: str, own: OwnValues | None = None, folder: Path | str | None = None) -> HlbValue:
-    """The HLB of an emulsifier, with its source.
-
-    Raises
-    ------
-    UnknownNameError
-        If no table has it and the maker gave no own value; the nearest name is given.
-    """
-    table = emulsifier_values(folder)
-    found = values_for((name,), table, own)
-    if not found:
-        hint = near_miss(name, [v.name for v in table]).sentence
-        msg = f'no HLB is on file for "{name}": {hint} Ask its supplier and give the value yourself'
-        raise UnknownNameError(msg)
-    return found[0]
 
 
 def blend_for(
@@ -308,8 +292,8 @@ def _range(
             except QuantityError:
                 ends.append(f"out of this pair's reach at {hlb:.1f}")
         text = (
-            f"Sources of the oil phase go from {oils.lowest:.1f} to {oils.highest:.1f}: the share of {pair[0]} would be "
-            f"{ends[0]} and {ends[1]}."
+            f"Sources of the oil phase go from {oils.lowest:.1f} to {oils.highest:.1f}: the share of {pair[0]} would "
+            f"be {ends[0]} and {ends[1]}."
         )
         step = "Make a sample at each end as well."
         found.append(look("emulsion.range", pair[0], text, next_step=step, source="arithmetic"))

@@ -157,8 +157,8 @@ def required_hlb(
     if not parts:
         msg = "there is no oil phase: a required HLB takes at least one oil, wax, butter or ester above 0"
         raise QuantityError(msg)
-    whole = sum(masses, Fraction(0))
-    known = sum((m for p, m in zip(parts, masses, strict=True) if p.published), Fraction(0))
+    whole = sum(masses)
+    known = sum(m for p, m in zip(parts, masses, strict=True) if p.published)
 
     def mean(choose: Callable[[list[float]], float]) -> float | None:
         told = [(m, choose([v.hlb for v in p.published])) for p, m in zip(parts, masses, strict=True) if p.published]
@@ -184,8 +184,8 @@ def _findings(parts: list[OilPart], unknown: tuple[str, ...], share: float) -> l
     if unknown:
         names = ", ".join(unknown)
         text = (
-            f"No required HLB is on file for {names}: what the whole oil phase asks for is unknown; {share:.3g} % of it "
-            "is known."
+            f"No required HLB is on file for {names}: what the whole oil phase asks for is unknown; {share:.3g} % of "
+            "it is known."
         )
         step = "Ask the suppliers for it and give it as your own value, or find it by samples at several HLB."
         about = {"level": "unknown", "subject": names, "source": "hlb_required.csv"}

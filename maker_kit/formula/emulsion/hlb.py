@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from maker_kit import reference
-from maker_kit.errors import QuantityError
-from maker_kit.names import name_key
+from maker_kit.errors import QuantityError, UnknownNameError
+from maker_kit.names import name_key, near_miss
 from maker_kit.numbers import exact_number
 
 LEAST_HLB, MOST_HLB = 0.0, 50.0
@@ -79,6 +79,23 @@ def values_for(names: Iterable[str], table: Iterable[HlbValue], own: OwnValues |
     mine = [_own(name, value) for name, value in (own or {}).items() if name_key(name) in wanted]
     found = [value for value in table if wanted & _names(value)]
     return (*mine, *sorted(found, key=_rank))
+
+
+def emulsifier_hlb(name: str, own: OwnValues | None = None, folder: Path | str | None = None) -> HlbValue:
+    """The HLB of an emulsifier, with its source.
+
+    Raises
+    ------
+    UnknownNameError
+        If no table has it and the maker gave no own value; the nearest name is given.
+    """
+    table = emulsifier_values(folder)
+    found = values_for((name,), table, own)
+    if not found:
+        hint = near_miss(name, [v.name for v in table]).sentence
+        msg = f'no HLB is on file for "{name}": {hint} Ask its supplier and give the value yourself'
+        raise UnknownNameError(msg)
+    return found[0]
 
 
 def check_hlb(value: float, what: str = "an HLB") -> float:

@@ -214,11 +214,11 @@ class ThicknessCurve:
         return max(min(math.exp(log - wide), value - step), 0.0), max(math.exp(log + wide), value + step)
 
     def marks(self, inner: list[float]) -> list[float]:
-        """The allowed levels between which nothing turns, and nothing crosses an edge if `inner` has the crossings [%]."""
+        """The allowed levels between which nothing turns, nor crosses an edge if `inner` has the crossings [%]."""
         return [x for x in (self.lowest, self.highest, *self.levels, *inner) if x <= self.highest]
 
     def drawn(self, count: int = 101) -> pd.DataFrame:
-        """The curve for a picture: level [%] and value, over what was tried and allowed, the tried levels among them."""
+        """The curve for a picture: level [%] and value, over what was tried and allowed, tried levels among them."""
         inner = [self.lowest + (self.highest - self.lowest) * k / max(count - 1, 1) for k in range(count)]
         levels = sorted(
             {min(max(level, self.lowest), self.highest) for level in inner}
@@ -226,22 +226,6 @@ class ThicknessCurve:
         )
         return pd.DataFrame(
             {"level %": levels, f"{self.measure} {self.unit}": [self.value_at(level) for level in levels]}
-        )
-
-    def to_frame(self) -> pd.DataFrame:
-        """The levels: level [%], mean of what was read, readings, what the curve gives, how far off [%], allowed or
-        not.
-        """
-        curve = [math.exp(self.log_at(level)[0]) for level in self.levels]
-        return pd.DataFrame(
-            {
-                "level %": self.levels,
-                f"{self.measure} {self.unit}": self.values,
-                "readings": self.counts,
-                f"curve {self.unit}": curve,
-                "curve off %": [100 * (c / v - 1) for c, v in zip(curve, self.values, strict=True)],
-                "allowed": ["yes" if self.allows(at) else "no: above the supplier's most" for at in self.levels],
-            }
         )
 
 

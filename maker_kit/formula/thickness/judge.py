@@ -204,8 +204,8 @@ def _over(name: str, level: float, most: float, source: str, curve: ThicknessCur
         name,
         f"{name} at {level:g} % is above the supplier's most, {limit} %{beyond}: how thick that is, is not said.",
         level="over",
-        next_step=f"bring it down to {limit} % or less; electrolyte, pH, temperature and a second thickener set thickness "
-        "too",
+        next_step=f"bring it down to {limit} % or less; electrolyte, pH, temperature and a second thickener set "
+        "thickness too",
         found_percent=level,
         limit_percent=most,
         source=source,

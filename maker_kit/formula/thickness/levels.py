@@ -14,7 +14,6 @@ from maker_kit.errors import QuantityError
 from maker_kit.formula.thickness.curve import ThicknessCurve, student_t
 from maker_kit.formula.thickness.lines import NEAR_ENOUGH, side, straight_crossings, stretches
 from maker_kit.formula.thickness.readings import MEASURES, NOUNS, READ_TO, THICKER_IS, half_step
-from maker_kit.frames import frame_of
 from maker_kit.numbers import exact_number, number_text
 
 LOOSE = 0.01
@@ -55,12 +54,6 @@ class LevelEstimate:
     how_sure: str
     source: str
 
-    def to_frame(self) -> pd.DataFrame:
-        """One row: wanted value, level [%], its interval [%], the other level [%], how sure, source."""
-        between = {"from %": "low_percent", "to %": "high_percent", "other level %": "other_level_percent"}
-        columns = {f"wanted {self.unit}": "value", "level %": "level_percent", **between}
-        return frame_of([self], {**columns, "how sure": "how_sure", "source": "source"}, between)
-
 
 @dataclass(frozen=True)
 class LevelBand:
@@ -88,13 +81,6 @@ class LevelBand:
     ends: tuple[LevelEstimate, ...]
     cut: tuple[str, ...]
     source: str
-
-    def to_frame(self) -> pd.DataFrame:
-        """One row a stretch: lowest and highest level [%], the wanted band, what cuts it."""
-        rest = (f"{self.low_value:g}–{self.high_value:g} {self.unit}", "; ".join(self.cut), self.source)
-        return pd.DataFrame(
-            [(*ends, *rest) for ends in self.ranges], columns=["from %", "to %", "wanted", "cut", "source"]
-        )
 
 
 def level_for(curve: ThicknessCurve, value: float) -> LevelEstimate:
