@@ -13,8 +13,9 @@ from maker_kit.buying.costing import CostCurve, need_of, price_shares, used_cost
 from maker_kit.buying.market import MICROS_PER_CENT, Market
 from maker_kit.buying.pricing import amount, cents_that_add_up, money
 from maker_kit.errors import QuantityError
+from maker_kit.formula.container import LABEL
 from maker_kit.plan.costs import Purchase
-from maker_kit.plan.plan import LABEL, Plan
+from maker_kit.plan.plan import Plan
 from maker_kit.units import exact_number
 
 INGREDIENTS, CONTAINER, LABELS, FEES, LEFT_OVER, MINUTES = (

@@ -15,10 +15,11 @@ from maker_kit.buying.needs import BASE_UNITS_PER_G
 from maker_kit.buying.pricing import money
 from maker_kit.errors import BasketError
 from maker_kit.findings import Finding
+from maker_kit.formula.container import LABEL
 from maker_kit.formula.notes.flags import Judge
 from maker_kit.formula.recipe import Recipe
 from maker_kit.plan.cost_breakdown import half_up, item_costs
-from maker_kit.plan.plan import LABEL, make_plan
+from maker_kit.plan.plan import make_plan
 from maker_kit.workshop import Workshop
 
 

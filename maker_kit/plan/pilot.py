@@ -16,8 +16,9 @@ from maker_kit.buying.pricing import money
 from maker_kit.errors import BasketError
 from maker_kit.findings import Finding
 from maker_kit.formula.batch import as_bought, counted, exact_batch_mass
+from maker_kit.formula.container import LABEL
 from maker_kit.formula.scale import weigh_out
-from maker_kit.plan.plan import LABEL, Plan
+from maker_kit.plan.plan import Plan
 from maker_kit.units import exact_number
 
 PILOT_G = (100, 200, 300)

@@ -11,6 +11,7 @@ from maker_kit.buying.needs import needs_per_batch
 from maker_kit.errors import QuantityError, RecipeError, UnknownNameError
 from maker_kit.findings import Finding, in_order
 from maker_kit.formula.batch import check_containers, exact_batch_mass
+from maker_kit.formula.container import LABEL
 from maker_kit.formula.density import unweighed_density
 from maker_kit.formula.limits.fragrance import judge_scent
 from maker_kit.formula.limits.judge import LimitBar, judge_limits, limit_bars
@@ -24,7 +25,6 @@ from maker_kit.plan.clash_and_avoid import avoid_findings, clash_findings
 from maker_kit.plan.supply import supply_findings
 from maker_kit.workshop import Workshop
 
-LABEL = "Label"
 LEAST_LEVEL_PERCENT = 0.01
 """Levels above 0 and below this are asked about: 0.008 is more often a slip for 0.8 than meant (common practice, no source)."""
 

@@ -13,10 +13,11 @@ from maker_kit.errors import UnknownNameError
 from maker_kit.formula.changes.in_hand import InHand, PackOnSale, split_stock, what_i_have
 from maker_kit.formula.changes.shortage_options import ShortBottle, Way, shortage_options
 from maker_kit.formula.changes.swap import StandIn
+from maker_kit.formula.container import LABEL
 from maker_kit.formula.recipe import Recipe
 from maker_kit.names import near_miss
 from maker_kit.plan.needs_cost import NeedsCost, cost_of_needs, judge_in, pieces_for
-from maker_kit.workshop import KitPlan, Workshop
+from maker_kit.workshop import Kit, Workshop
 
 Stock = Mapping[str, float | Fraction | str]
 
@@ -71,7 +72,7 @@ def stock_of_kit(workshop: Workshop, kit: str) -> dict[str, float]:
     return dict(find_kit(workshop, kit).content)
 
 
-def find_kit(workshop: Workshop, kit: str) -> KitPlan:
+def find_kit(workshop: Workshop, kit: str) -> Kit:
     """The kit of that name.
 
     Raises
@@ -205,7 +206,7 @@ def _recipe(workshop: Workshop, recipe: str | Recipe) -> Recipe:
 
 def known_names(workshop: Workshop, have: Stock) -> dict[str, float | Fraction | str]:
     """What is in hand under the workshop's own spelling. Raises UnknownNameError for a name that nobody has heard of, or that is named twice."""
-    things = {*workshop.ingredients, *workshop.containers, "Label"}
+    things = {*workshop.ingredients, *workshop.containers, LABEL}
     folded = {" ".join(n.casefold().split()): n for n in things}
     found = {}
     for name, amount in have.items():

@@ -18,11 +18,7 @@ COLD_C, RESTED_H = 20.0, 24.0
 
 def readings_of(workshop: Workshop, recipe: Recipe) -> tuple[ThicknessReading, ...]:
     """What was read of a recipe's ladder, by all ways of reading, temperatures and ages."""
-    return tuple(
-        ThicknessReading(p.level_percent, p.value, p.measure, p.temperature_c, p.hours, p.note)
-        for p in workshop.ladder
-        if p.recipe == recipe.name and p.ingredient == recipe.thickener
-    )
+    return workshop.thickness.get((recipe.name, recipe.thickener), ())
 
 
 def ways_of_reading(workshop: Workshop, recipe: Recipe) -> tuple[str, ...]:

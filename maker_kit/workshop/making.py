@@ -55,7 +55,7 @@ def new_workshop(folder: str | Path) -> Path:
     try:
         _refuse(target)
         made = Path(tempfile.mkdtemp(prefix=f".{target.name or 'workshop'}-", dir=target.resolve().parent))
-        _copy_tables(demo_folder(), made)
+        copy_tables(demo_folder(), made)
         if target.is_dir():
             _fill(target, made)
         else:
@@ -87,11 +87,12 @@ def _refuse(target: Path) -> None:
         raise NoticeError(msg)
 
 
-def _copy_tables(demo: Path, made: Path) -> None:
+def copy_tables(folder: Path, made: Path) -> None:
+    """Copy the tables of a workshop into a folder that is there and empty, hidden files left out. Raises OSError."""
     (made / "recipes").mkdir()
-    for file in sorted((*demo.glob("*.csv"), *demo.glob("recipes/*.csv"))):
+    for file in sorted((*folder.glob("*.csv"), *folder.glob("recipes/*.csv"))):
         if not file.name.startswith("."):
-            copy = made / file.relative_to(demo)
+            copy = made / file.relative_to(folder)
             copy.write_bytes(file.read_bytes())
             copy.chmod(0o644)
 

@@ -14,8 +14,9 @@ from maker_kit.errors import UnknownNameError
 from maker_kit.formula.container import Container
 from maker_kit.formula.limits.limit import Limit
 from maker_kit.formula.recipe import Ingredient, Recipe
+from maker_kit.formula.thickness.readings import ThicknessReading
 from maker_kit.names import name_key, near_miss
-from maker_kit.workshop.things import Avoided, KitPlan, LadderPoint, Settings, ShopProduct, Swap, WantedThickness
+from maker_kit.workshop.things import Avoided, Kit, Settings, ShopProduct, Swap, WantedThickness
 
 T = TypeVar("T")
 
@@ -40,7 +41,7 @@ class CheckReport:
 
     def sentence(self) -> str:
         """The counts in words."""
-        words = [f"{n} {what if n != 1 else _ONE.get(what, what)}" for what, n in self.counts]
+        words = [f"{n} {(_ONE if n == 1 else {}).get(what, what)}" for what, n in self.counts]
         return f"no fault found in {self.folder}: read " + ", ".join(words[:-1]) + f" and {words[-1]}"
 
     def __str__(self) -> str:
@@ -77,17 +78,17 @@ class Workshop:
     containers : Mapping of str to Container
     market : Market
         Suppliers, packs and kits; items are named as ingredients and containers are, and ``Label``.
-    kits : tuple of KitPlan
+    kits : tuple of Kit
         What each kit is meant for; its price stands in the market under the same name.
     shop_products : Mapping of str to ShopProduct
     limits : tuple of Limit
         The maker's own, to be added to the package's.
-    ladder : tuple of LadderPoint
+    thickness : Mapping of (str, str) to tuple of ThicknessReading
+        What was read of samples, by recipe and thickener.
     wanted : tuple of WantedThickness
         One for each recipe and way of reading that a thickness is named of.
     avoid : tuple of Avoided
     swaps : tuple of Swap
-        By the recipe's name.
     """
 
     folder: Path
@@ -96,10 +97,10 @@ class Workshop:
     recipes: Mapping[str, Recipe]
     containers: Mapping[str, Container]
     market: Market
-    kits: tuple[KitPlan, ...] = ()
+    kits: tuple[Kit, ...] = ()
     shop_products: Mapping[str, ShopProduct] = field(default_factory=dict)
     limits: tuple[Limit, ...] = ()
-    ladder: tuple[LadderPoint, ...] = ()
+    thickness: Mapping[tuple[str, str], tuple[ThicknessReading, ...]] = field(default_factory=dict)
     wanted: tuple[WantedThickness, ...] = ()
     avoid: tuple[Avoided, ...] = ()
     swaps: tuple[Swap, ...] = ()
@@ -152,7 +153,7 @@ class Workshop:
                 ("packs", len(self.market.packs) - kits),
                 ("kits", kits),
                 ("shop products", len(self.shop_products)),
-                ("thickness samples", len(self.ladder)),
+                ("thickness samples", sum(map(len, self.thickness.values()))),
                 ("things to avoid", len(self.avoid)),
                 ("swaps", len(self.swaps)),
             ),

@@ -264,10 +264,12 @@ def test_a_bare_oz_on_the_market_stall_stays_a_band_of_both_readings(shop: Works
     assert size.as_volume_ml == pytest.approx(6.5 * 29.5735295625, rel=1e-12)
 
 
-def test_the_thickness_ladder(shop: Workshop) -> None:
-    cold = {p.level_percent: p.spread_cm for p in shop.ladder if p.temperature_c == 20}
+def test_the_thickness_readings(shop: Workshop) -> None:
+    samples = shop.thickness["r2-gel-cream", "Gel former"]
+    assert {p.measure for p in samples} == {"spread"}
+    cold = {p.level_percent: p.value for p in samples if p.temperature_c == 20}
     assert cold == {0.4: 11.8, 0.6: 9.1, 0.8: 7.0, 1.0: 5.6, 1.2: 4.9}
-    assert [p.spread_cm for p in shop.ladder if p.temperature_c == 35] == [10.3]
+    assert [p.value for p in samples if p.temperature_c == 35] == [10.3]
     wanted = shop.wanted_thickness("r2-gel-cream")
     assert wanted is not None
     assert (wanted.shop, wanted.low, wanted.high) == (6.4, 6.0, 6.8)

@@ -72,6 +72,10 @@ class Names:
         """The name as the table writes it; None where there is no such name. Where the table could not be read, the name itself."""
         return name if self.known is None else self.known.get(name_key(name))
 
+    def spelled(self, name: str) -> str:
+        """The name as the table writes it; where it lists none such, the name itself."""
+        return self.find(name) or name
+
     def check(self, book: FaultBook, place: tuple[str, int | None, str], name: str) -> str | None:
         """`find`, with a fault that names the near miss where there is no such name."""
         found = self.find(name)

@@ -13,6 +13,8 @@ from pathlib import Path
 
 from maker_kit.errors import NoticeError
 
+BOM = b"\xef\xbb\xbf"
+"""The byte-order mark of UTF-8."""
 _RUNS = re.compile(r"'*\s*[=+\-@＝＋－＠]")
 _NEGATIVE = re.compile(r"-[0-9]+(\.[0-9]+)?([eE][+-]?[0-9]+)?")
 
@@ -57,17 +59,21 @@ def write_table(path: str | Path, rows: Iterable[Sequence[object]]) -> Path:
 
 def row_text(row: Sequence[object], path: Path, delimiter: str = ",") -> str:
     """One row as it stands in a file, without its line end; `path` names the file in a NoticeError for a cell that cannot stand in a table."""
-    return delimiter.join(_quoted(_cell_text(cell, path)) for cell in row)
+    return delimiter.join(_quoted(guard(cell_text(cell, f"{path.name} cannot be written"))) for cell in row)
 
 
 def write_text(text: str, path: Path) -> Path:
     """Write a file as UTF-8, whole or not at all, with a byte-order mark where it holds more than ASCII. Raises NoticeError if it cannot be written."""
+    return write_bytes(encoded(text, path), path)
+
+
+def encoded(text: str, path: Path, *, bom: bool = False) -> bytes:
+    """A text as UTF-8, with a byte-order mark where it holds more than ASCII, or anyway. Raises NoticeError for half of a letter."""
     try:
-        raw = text.encode("utf-8" if text.isascii() else "utf-8-sig")
+        return text.encode("utf-8-sig" if bom or not text.isascii() else "utf-8")
     except UnicodeEncodeError as error:
         msg = f"{path.name} cannot be written: a cell holds half of a letter ({text[error.start]!r}); type that cell again"
         raise NoticeError(msg) from error
-    return write_bytes(raw, path)
 
 
 def write_bytes(raw: bytes, path: Path) -> Path:
@@ -88,24 +94,28 @@ def write_bytes(raw: bytes, path: Path) -> Path:
     return path
 
 
-def _cell_text(cell: object, path: Path) -> str:
+def cell_text(cell: object, where: str) -> str:
+    """A cell as text that `read_cell` reads again: yes and no, numbers with a decimal point, days, names separated by semicolons; blank for None.
+
+    Raises
+    ------
+    NoticeError
+        If it cannot stand in a table: a NUL character, or a number that is none; `where` begins the sentence.
+    """
     if cell is None:
         return ""
     if isinstance(cell, bool):
         return "yes" if cell else "no"
-    if isinstance(cell, int | float | Decimal):
-        number = Decimal(str(cell))
-        if not number.is_finite():
-            msg = f"{path.name} cannot be written: a cell holds {cell}, which is no number; leave it blank"
-            raise NoticeError(msg)
-        return str(cell)
+    if isinstance(cell, int | float | Decimal) and not Decimal(str(cell)).is_finite():
+        msg = f"{where}: a cell holds {cell}, which is no number; leave it blank"
+        raise NoticeError(msg)
     if isinstance(cell, date):
         return cell.isoformat()
-    text = str(cell)
+    text = "; ".join(map(str, cell)) if isinstance(cell, list | tuple | set | frozenset) else str(cell)
     if "\0" in text:
-        msg = f"{path.name} cannot be written: a cell holds a NUL character; type that cell again"
+        msg = f"{where}: a cell holds a NUL character; type that cell again"
         raise NoticeError(msg)
-    return guard(text)
+    return text
 
 
 def _quoted(text: str) -> str:
