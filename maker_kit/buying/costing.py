@@ -9,7 +9,7 @@ from fractions import Fraction
 import pandas as pd
 
 from maker_kit.buying.basket.basket import Basket, checked_need
-from maker_kit.buying.basket.caps import bands
+from maker_kit.buying.basket.caps import price_steps
 from maker_kit.buying.curve.solver import CurveBand, CurveSolver
 from maker_kit.buying.market import MICROS_PER_CENT, Market
 from maker_kit.errors import QuantityError
@@ -286,7 +286,7 @@ def price_shares(
         prices = [
             Fraction(steps[-1].price_cents * taxed[pack.supplier], pack.content[item])
             for pack in market.packs
-            if set(pack.content) == {item} and (steps := bands(pack))
+            if set(pack.content) == {item} and (steps := price_steps(pack))
         ]
         if prices:
             values[item] = min(prices) * units

@@ -8,6 +8,7 @@ from functools import cache
 import pytest
 
 from maker_kit.buying.basket.basket import cheapest_basket
+from maker_kit.buying.basket.reasons import reasons
 from maker_kit.buying.costing import CostCurve, cost_curve, counts_that_pay, need_of
 from maker_kit.buying.market import Market, Pack, Supplier
 
@@ -130,4 +131,4 @@ def test_eight_bottles_are_two_kits_and_a_sheet_of_labels_with_free_delivery() -
     basket = cheapest_basket(MARKET, need_of(PER_BOTTLE, 8))
     assert dict(basket.counts) == {"M: Kit 1": 2, "C: Labels, sheet of 10": 1}
     assert basket.to_frame()["cost"].tolist() == ["53.80", "2.40", "0.00", "56.20"]
-    assert any("free delivery" in sentence for sentence in basket.reasons(MARKET))
+    assert any("free delivery" in sentence for sentence in reasons(basket, MARKET))

@@ -25,7 +25,8 @@ from maker_kit.buying.curve.search import Search, until
 from maker_kit.buying.curve.supplier_subsets import MOST_SUPPLIERS
 from maker_kit.buying.curve.table_cache import TableCache
 from maker_kit.buying.market import MICROS_PER_CENT, Market
-from maker_kit.buying.pricing import bought_units, check_market, price_basket
+from maker_kit.buying.market_check import check_market
+from maker_kit.buying.pricing import bought_units, price_basket
 from maker_kit.errors import QuantityError
 
 if TYPE_CHECKING:
