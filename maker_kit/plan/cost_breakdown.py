@@ -9,9 +9,11 @@ from fractions import Fraction
 import pandas as pd
 
 from maker_kit.buying.basket.basket import Basket
-from maker_kit.buying.costing import CostCurve, need_of, price_shares, used_cost_micros
+from maker_kit.buying.costing import CostCurve
 from maker_kit.buying.market import MICROS_PER_CENT, Market
+from maker_kit.buying.needs import need_of
 from maker_kit.buying.pricing import amount, cents_that_add_up, money
+from maker_kit.buying.used_cost import price_shares, used_cost_micros
 from maker_kit.errors import QuantityError
 from maker_kit.formula.container import LABEL
 from maker_kit.plan.costs import Purchase
@@ -279,8 +281,8 @@ def used_plus_expiring(plan: Plan, curve: CostCurve) -> tuple[int | None, ...]:
     """
     market = plan.market
     return tuple(
-        None if basket is None else left_of(plan, market, n, basket).used_plus_expiring_micros
-        for n, basket in zip(curve.counts, curve.baskets, strict=True)
+        None if point.basket is None else left_of(plan, market, point.count, point.basket).used_plus_expiring_micros
+        for point in curve.points
     )
 
 

@@ -7,8 +7,10 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from maker_kit.buying.basket.basket import Basket, cheapest_basket
-from maker_kit.buying.costing import CostCurve, cost_curve, counts_that_pay, need_of, used_cost_micros
+from maker_kit.buying.costing import CostCurve, cost_curve, counts_that_pay
 from maker_kit.buying.curve.solver import CurveSolver
+from maker_kit.buying.needs import need_of
+from maker_kit.buying.used_cost import used_cost_micros
 from maker_kit.errors import BasketError
 from maker_kit.formula.batch import exact_fill_mass
 from maker_kit.formula.recipe import Recipe
@@ -166,10 +168,10 @@ def quick_purchase(plan: Plan, solver: CurveSolver) -> Purchase:
         As `purchase` does.
     """
     needs = {item: amount * plan.batches for item, amount in plan.needs.items()}
-    curve = cost_curve(plan.market, needs, 1, containers_per_batch=plan.containers, solver=solver)
-    if curve.baskets[0] is None or curve.cost_micros[0] is None:
-        raise BasketError(curve.why[0])
-    return Purchase(plan, curve.baskets[0], curve.cost_micros[0], used_cost_micros(plan.market, curve.baskets[0]))
+    point = cost_curve(plan.market, needs, 1, containers_per_batch=plan.containers, solver=solver).at(1)
+    if point.basket is None or point.cost_micros is None or point.used_cost_micros is None:
+        raise BasketError(point.why)
+    return Purchase(plan, point.basket, point.cost_micros, point.used_cost_micros)
 
 
 def shop_lines(workshop: Workshop, recipe: Recipe) -> tuple[ShopLine, ...]:
@@ -258,13 +260,12 @@ def curve_view(
         recipe.keeps_months * recipe.use_per_month if recipe.keeps_months is not None and recipe.use_per_month else None
     )
     bounds = tuple(
-        (low / n / 1e6, high / n / 1e6) if cost is None and low is not None and high is not None else None
-        for n, cost, (low, high) in zip(curve.containers, curve.cost_micros, curve.bounds_micros, strict=True)
+        (p.lower_micros / n / 1e6, p.upper_micros / n / 1e6)
+        if not p.proved and p.lower_micros is not None and p.upper_micros is not None
+        else None
+        for n, p in zip(curve.containers, curve.points, strict=True)
     )
-    unit = [
-        (n * plan.batch_size, c, u)
-        for n, c, u in zip(curve.counts, curve.cost_micros, curve.used_cost_micros, strict=True)
-    ]
+    unit = list(zip(curve.containers, curve.cost_micros, curve.used_cost_micros, strict=True))
     dear: tuple[float | None, ...] = ()
     if not plan.market.delivery_known and close:
         high = cost_curve(
@@ -306,14 +307,13 @@ def settled_view(view: CurveView, bought: Purchase) -> CurveView:
     BasketError
         If the list costs anything else than the curve says.
     """
-    at, curve = bought.plan.batches - 1, view.curve
-    if at >= len(curve.counts) or curve.cost_micros[at] is None:
+    at, points = bought.plan.batches - 1, list(view.curve.points)
+    if at >= len(points) or not points[at].proved:
         return view
-    if curve.cost_micros[at] != bought.cash_micros:
+    if points[at].cost_micros != bought.cash_micros:
         msg = f"the curve and the shopping list differ about {bought.plan.batches} batches, so neither is shown; one of the two is wrong"
         raise BasketError(msg)
-    baskets, used, unit = list(curve.baskets), list(curve.used_cost_micros), list(view.unit_used)
-    baskets[at], used[at], unit[at] = bought.basket, bought.used_micros, bought.used_micros / view.containers[at] / 1e6
-    return replace(
-        view, curve=replace(curve, baskets=tuple(baskets), used_cost_micros=tuple(used)), unit_used=tuple(unit)
-    )
+    points[at] = replace(points[at], packs=bought.basket.counts)
+    unit = list(view.unit_used)
+    unit[at] = bought.used_micros / view.containers[at] / 1e6
+    return replace(view, curve=replace(view.curve, points=tuple(points)), unit_used=tuple(unit))

@@ -138,12 +138,10 @@ def band_verdicts(low: CostCurve, high: CostCurve, price_cents: Fraction) -> tup
     limit = Fraction(price_cents) * MICROS_PER_CENT
     return tuple(
         _verdict(
-            *(None if cost is None else cost <= limit * n for cost in (cheap, dear)),
-            impossible="impossible" in (one, other),
+            *(None if p.cost_micros is None else p.cost_micros <= limit * n for p in (cheap, dear)),
+            impossible=cheap.impossible or dear.impossible,
         )
-        for n, cheap, dear, one, other in zip(
-            low.containers, low.cost_micros, high.cost_micros, low.status, high.status, strict=True
-        )
+        for n, cheap, dear in zip(low.containers, low.points, high.points, strict=True)
     )
 
 

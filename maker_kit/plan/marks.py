@@ -51,7 +51,8 @@ def curve_marks(market: Market, curve: CostCurve) -> tuple[CurveMark, ...]:
     free: set[str] = set()
     marks: list[CurveMark] = []
     started = False
-    for count, basket in zip(curve.counts, curve.baskets, strict=True):
+    for point in curve.points:
+        count, basket = point.count, point.basket
         if basket is None:
             continue
         words = [f"an order at {order.supplier}" for order in basket.orders if order.supplier not in opened]

@@ -10,9 +10,9 @@ from fractions import Fraction
 import pandas as pd
 
 from maker_kit.buying.basket.basket import Basket, cheapest_basket
-from maker_kit.buying.costing import used_cost_micros
 from maker_kit.buying.needs import BASE_UNITS_PER_G
 from maker_kit.buying.pricing import money
+from maker_kit.buying.used_cost import used_cost_micros
 from maker_kit.errors import BasketError
 from maker_kit.findings import Finding
 from maker_kit.formula.container import LABEL

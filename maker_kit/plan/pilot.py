@@ -10,8 +10,8 @@ import pandas as pd
 
 from maker_kit.buying.basket.basket import Basket, cheapest_basket
 from maker_kit.buying.basket.program import ImpossibleNeedError
-from maker_kit.buying.costing import CostCurve, cost_curve, need_of
-from maker_kit.buying.needs import BASE_UNITS_PER_G, needs_per_batch
+from maker_kit.buying.costing import CostCurve, cost_curve
+from maker_kit.buying.needs import BASE_UNITS_PER_G, need_of, needs_per_batch
 from maker_kit.buying.pricing import money
 from maker_kit.errors import BasketError
 from maker_kit.findings import Finding
@@ -175,20 +175,19 @@ def pilot_choice(
         else None
     )
     looked = [
-        (n, each, cost, status)
-        for n, each, cost, status in zip(
-            worked.counts, worked.containers, worked.cost_micros, worked.status, strict=True
-        )
-        if n <= upto and (most is None or each <= most)
+        (each, point)
+        for each, point in zip(worked.containers, worked.points, strict=True)
+        if point.count <= upto and (most is None or each <= most)
     ]
-    best = min(((Fraction(cost, each), n, each, cost) for n, each, cost, _ in looked if cost is not None), default=None)
+    costs = [(each, point.count, point.cost_micros) for each, point in looked if point.cost_micros is not None]
+    best = min(((Fraction(cost, each), n, each, cost) for each, n, cost in costs), default=None)
     return PilotChoice(
         pilots(plan, basket=basket),
         best[1] if best else None,
         best[2] if best else None,
         best[3] if best else None,
         known,
-        tuple(n for n, _, _, status in looked if status == "not proved"),
+        tuple(point.count for _, point in looked if point.count in worked.open_counts),
     )
 
 

@@ -1,7 +1,7 @@
 """A selling price and what it leaves: mark-up and margin told apart, a year of sales against its fixed costs, and several products sold together.
 
-The formulas are those of `maker_kit.buying.break_even` and carry their source there. They take the unit cost as the same at every count; bought by the pack it is not, so take it from the count that will
-be made.
+Source of the formulas: OpenStax, Principles of Accounting, Volume 2: Managerial Accounting (2019), sections 3.1, 3.2, 3.4 and 3.5.
+They take the unit cost as the same at every count; bought by the pack it is not, so take it from the count that will be made.
 """
 
 from __future__ import annotations
@@ -12,8 +12,8 @@ from fractions import Fraction
 
 import pandas as pd
 
-from maker_kit.buying import break_even as be
-from maker_kit.buying.unit_cost import from_zero
+from maker_kit.buying import markup
+from maker_kit.buying.markup import from_zero
 from maker_kit.errors import QuantityError
 from maker_kit.units import exact_number
 
@@ -53,8 +53,8 @@ class SellingPrices:
                     name,
                     f"{asked:.2f}",
                     f"{float(exact_number(asked, 'the price') - exact_number(self.floor, 'the cost')):.2f}",
-                    f"{be.markup_percent(self.floor, asked):.1f}" if self.floor else "none: it costs nothing",
-                    f"{be.margin_percent(self.floor, asked):.1f}" if asked else "none: it costs nothing",
+                    f"{markup.markup_percent(self.floor, asked):.1f}" if self.floor else "none: it costs nothing",
+                    f"{markup.margin_percent(self.floor, asked):.1f}" if asked else "none: it costs nothing",
                 )
             )
         return pd.DataFrame(
@@ -204,9 +204,9 @@ def selling_prices(unit_cost: float | Fraction, *, markup_percent: float, margin
     return SellingPrices(
         float(from_zero(unit_cost, "the cost")),
         float(exact_number(markup_percent, "a mark-up in %")),
-        be.price_at_markup(unit_cost, markup_percent),
+        markup.price_at_markup(unit_cost, markup_percent),
         float(exact_number(margin_percent, "a margin in %")),
-        be.price_at_margin(unit_cost, margin_percent),
+        markup.price_at_margin(unit_cost, margin_percent),
     )
 
 
@@ -237,8 +237,9 @@ def sales_year(
     QuantityError
         If a figure is below 0 or no number.
     """
-    contribution = be.contribution_margin(price, unit_cost)
-    income = be.operating_income(sold, fixed_costs, price, unit_cost)
+    left = from_zero(price, "the price") - from_zero(unit_cost, "the unit cost")
+    count = from_zero(sold, "the count")
+    income = count * left - from_zero(fixed_costs, "the fixed costs")
     breaks, wanted = (
         _units_for(fixed_costs, 0, price, unit_cost),
         _units_for(fixed_costs, wanted_profit, price, unit_cost),
@@ -249,13 +250,13 @@ def sales_year(
         float(fixed_costs),
         float(sold),
         float(wanted_profit),
-        contribution,
-        income,
+        float(left),
+        float(income),
         None if breaks is None else -(-breaks // 1),
         None if wanted is None else -(-wanted // 1),
-        None if breaks is None else be.margin_of_safety(sold, breaks),
-        None if breaks is None or not sold else be.margin_of_safety_ratio(sold, breaks),
-        be.operating_leverage(be.operating_income(sold, 0, price, unit_cost), income) if income > 0 else None,
+        None if breaks is None else float(count - breaks),
+        None if breaks is None or not count else float((count - breaks) / count),
+        float(count * left / income) if income > 0 else None,
     )
 
 
@@ -279,7 +280,13 @@ def sales_mix(products: Sequence[Product], *, fixed_costs: float, wanted_profit:
         If a figure is below 0 or no number, the mix is empty, or its price does not cover its unit costs.
     """
     products = tuple(products)
-    price, cost = be.composite_unit([(product.parts, product.price, product.unit_cost) for product in products])
+    if not any(product.parts for product in products):
+        msg = "a mix holds at least one product; write how many units of each are sold together"
+        raise QuantityError(msg)
+    parts = [from_zero(product.parts, "the parts of a mix") for product in products]
+    prices = [from_zero(product.price, "the price") for product in products]
+    costs = [from_zero(product.unit_cost, "the unit cost") for product in products]
+    price, cost = (float(sum(n * x for n, x in zip(parts, each, strict=True))) for each in (prices, costs))
     mixes = _units_for(fixed_costs, wanted_profit, price, cost)
     if mixes is None:
         msg = f"one mix sells for {price:.2f} and costs {cost:.2f}, so no count covers the fixed costs; raise a price, lower a cost, or sell more of what leaves something"

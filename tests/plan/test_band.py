@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from small_workshops import market, workshop
 
 from maker_kit.buying.costing import CostCurve, cost_curve
+from maker_kit.buying.curve_point import CurvePoint
 from maker_kit.buying.market import Market
 from maker_kit.plan.delivery_band import DeliveryBand, band_verdicts, delivery_band
 from maker_kit.plan.plan import Plan, make_plan
@@ -23,17 +24,10 @@ def band(sold: Market, upto: int = 4, shop_cents: int = 900) -> DeliveryBand:
 
 
 def made(costs: list[int | None], status: tuple[str, ...] = ()) -> CostCurve:
-    counts = tuple(range(1, len(costs) + 1))
-    found = status or tuple("proved" if cost is not None else "not proved" for cost in costs)
-    return CostCurve(
-        1,
-        counts,
-        tuple(None if cost is None else cost * MICROS_PER_CENT for cost in costs),
-        tuple(None for _ in costs),
-        tuple(None for _ in costs),
-        found,
-        tuple("" for _ in costs),
-    )
+    micros = [None if cost is None else cost * MICROS_PER_CENT for cost in costs]
+    lower = [None if status and status[k] == "impossible" else cost or 0 for k, cost in enumerate(micros)]
+    points = enumerate(zip(lower, micros, strict=True), 1)
+    return CostCurve(1, tuple(CurvePoint(Market((), ()), n, {}, low, cost) for n, (low, cost) in points))
 
 
 def test_delivery_that_is_known_has_one_curve_and_one_verdict() -> None:

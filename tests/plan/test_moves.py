@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from small_workshops import INGREDIENTS, market, recipe, workshop
 
 from maker_kit.buying.costing import CostCurve, cost_curve
+from maker_kit.buying.curve_point import CurvePoint
 from maker_kit.buying.market import Market, Pack
 from maker_kit.errors import QuantityError
 from maker_kit.formula.recipe import Certificate, Recipe
@@ -191,7 +192,9 @@ def test_what_is_not_proved_is_unknown_and_stands_first() -> None:
         done = cost_curve(sold, needs, upto, containers_per_batch=containers_per_batch)
         if next(p for p in sold.packs if p.name == "B: tin").price_cents(1) == 50:
             return done
-        return replace(done, cost_micros=(None,) * upto, baskets=(None,) * upto, status=("not proved",) * upto)
+        return replace(
+            done, points=tuple(replace(p, lower_micros=0, upper_micros=None, packs=None) for p in done.points)
+        )
 
     found = sensitivity(plan_of(), 3, curve=curve)
     assert found.bars[0].name == "price of Tin"
@@ -233,16 +236,8 @@ def test_a_count_beyond_the_curve_is_refused() -> None:
     [([5, 5, 5], 1), ([20, 5, 5], 2), ([5, 30, 5], 3), ([5, 5, 40], None), ([5, None, 5], 3), ([5, 5, None], None)],
 )
 def test_for_good_is_the_start_of_the_last_run_that_reaches_the_end(costs: list[int | None], first: int | None) -> None:
-    n = len(costs)
-    curve = CostCurve(
-        1,
-        tuple(range(1, n + 1)),
-        tuple(None if c is None else c * MICROS_PER_CENT for c in costs),
-        (None,) * n,
-        (None,) * n,
-        tuple("not proved" if c is None else "proved" for c in costs),
-        ("",) * n,
-    )
+    micros = [None if c is None else c * MICROS_PER_CENT for c in costs]
+    curve = CostCurve(1, tuple(CurvePoint(Market((), ()), n, {}, c or 0, c) for n, c in enumerate(micros, 1)))
     assert pays_for_good(curve, Fraction(10)) == first
 
 

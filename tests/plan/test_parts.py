@@ -11,9 +11,11 @@ from hypothesis import strategies as st
 from small_workshops import market, recipe, workshop
 
 from maker_kit.buying.basket.basket import Basket, with_need
-from maker_kit.buying.costing import cost_curve, need_of, used_cost_micros
+from maker_kit.buying.costing import cost_curve
 from maker_kit.buying.market import Market, Pack, Supplier
+from maker_kit.buying.needs import need_of
 from maker_kit.buying.pricing import price_basket
+from maker_kit.buying.used_cost import used_cost_micros
 from maker_kit.errors import QuantityError
 from maker_kit.plan.cost_breakdown import cost_parts, further_batches, item_costs, leftovers, used_plus_expiring
 from maker_kit.plan.costs import Purchase, purchase
@@ -219,13 +221,13 @@ def test_used_and_expiring_of_a_whole_curve_lies_between_used_and_paid() -> None
     for n, value, used, paid in zip(curve.counts, found, curve.used_cost_micros, curve.cost_micros, strict=True):
         assert used <= value <= paid
         again = make_plan(find_workshop(""), "r1b-hand-wash", batches=n)
-        assert leftovers(Purchase(again, curve.at(n), paid, used)).used_plus_expiring_micros == value
+        assert leftovers(Purchase(again, curve.at(n).basket, paid, used)).used_plus_expiring_micros == value
 
 
 def test_a_count_without_a_basket_has_no_such_figure() -> None:
     plan = plan_of(sold=Market((Supplier("A", ((None, 0),)),), (), frozenset({"Tin", "Label"})))
     curve = cost_curve(plan.market, plan.needs, 2)
-    assert curve.status == ("impossible", "impossible")
+    assert all(point.impossible for point in curve.points)
     assert used_plus_expiring(plan, curve) == (None, None)
 
 

@@ -103,11 +103,8 @@ def test_a_curve_that_is_there_is_not_worked_out_again() -> None:
     plan = plan_of()
     curve = cost_curve(plan.market, plan.needs, 6)
     assert pilot_choice(plan, 4, curve=curve).best_batches == 4
-    opened = replace(
-        curve,
-        cost_micros=(*curve.cost_micros[:3], None, *curve.cost_micros[4:]),
-        status=(*curve.status[:3], "not proved", *curve.status[4:]),
-    )
+    points = tuple(replace(p, lower_micros=0) if p.count == 4 else p for p in curve.points)
+    opened = replace(curve, points=points)
     found = pilot_choice(plan, 4, curve=opened)
     assert (found.best_batches, found.open_counts) == (3, (4,))
     assert "Some counts are not proved" in found.sentence()

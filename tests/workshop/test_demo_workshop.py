@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from workshop_files import DATA
 
-from maker_kit.buying.pricing import check_market
+from maker_kit.buying.market_check import check_market
 from maker_kit.errors import UnknownNameError
 from maker_kit.formula.recipe import check_sum
 from maker_kit.names import name_key
