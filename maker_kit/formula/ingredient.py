@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
-
-_WATER = re.compile(r"\b(?:aqua|water|eau)\b|\b(?:juice|hydrosol|distillate)\s*$", re.IGNORECASE)
 
 
 @dataclass(frozen=True)
@@ -84,12 +81,6 @@ class Ingredient:
     inside: tuple[Share, ...] = ()
     certificates: tuple[Certificate, ...] = ()
     made_from: tuple[tuple[str, float], ...] = ()
-
-    @property
-    def holds_water(self) -> bool:
-        """Whether water is in it, by its INCI names and what is inside: ``Aqua``, ``Water`` or ``Eau`` as a word of a name, or a name that ends in ``Juice``, ``Hydrosol`` or ``Distillate``."""
-        names = (*self.inci, *(s.substance for s in self.inside))
-        return any(_WATER.search(name) for name in names)
 
 
 @dataclass(frozen=True)

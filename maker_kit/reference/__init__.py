@@ -63,6 +63,11 @@ def rows(name: str, folder: Path | str | None = None, columns: tuple[str, ...] =
     return table
 
 
+def source_of(row: Row) -> str:
+    """Who says a row, with how it was checked where the source does not say that itself."""
+    return row["source"] if row["checked"] in row["source"] else f"{row['source']} ({row['checked']})"
+
+
 def _read(path: Path) -> tuple[tuple[str, ...], tuple[Row, ...]] | None:
     try:
         text = path.read_text(encoding="utf-8-sig")

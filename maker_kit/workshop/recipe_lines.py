@@ -7,15 +7,13 @@ from collections.abc import Iterable, Mapping
 from decimal import Decimal
 from pathlib import Path
 
-from maker_kit.formula.recipe import SUM_TOLERANCE_PERCENT
+from maker_kit.formula.recipe import LEAST_USUAL_PERCENT, SUM_TOLERANCE_PERCENT
 from maker_kit.formula.step import Step
 from maker_kit.names import name_key
 from maker_kit.workshop.csv.faults import FaultBook, Names
 from maker_kit.workshop.csv.records import Record, Records, read_records
 from maker_kit.workshop.csv.tables import LINES, STEPS
 
-LEAST_USUAL_PERCENT = Decimal("0.01")
-"""A line below this is asked about [%]: 0.008 is what 0.8 % becomes when it is written as a share of one."""
 NAME_RULE = (
     "letters a to z, digits, hyphens and underscores, at most 60, and no device's name such as con: "
     "it is a file's name too"
@@ -73,7 +71,7 @@ def check_lines(
             line.refuse(
                 book,
                 "percent",
-                f"a level of {LEAST_USUAL_PERCENT} % or more, or one you are sure of",
+                f"a level of {float(LEAST_USUAL_PERCENT):g} % or more, or one you are sure of",
                 f"{percent:f} % is very little: if you meant {meant} %, write {meant}; "
                 f"if {percent:f} % is meant, write: {percent:f} sure",
             )

@@ -23,7 +23,7 @@ from maker_kit.workshop.recipe_lines import (
     read_steps,
     total_percent,
 )
-from maker_kit.workshop.things import Settings, WantedThickness
+from maker_kit.workshop.things import NOT_WEIGHED, Settings, WantedThickness
 
 _STEERED = ("scent", "thickener")
 _FILL_IN = ("fill in the other end of the band",) * 2
@@ -203,6 +203,7 @@ def _recipe(record: Record, lines: Records, known: KnownThings, settings: Settin
         product_type=ProductType(places, record["rinse"] == "rinse-off", record["spray"], record["for_whom"]),
         fill_ml=fill.to_ml(float(record["density_g_per_ml"])),
         fill_g=fill.value if fill.basis == "mass" else None,
+        density_weighed=not name_key(record["density_source"]).startswith(NOT_WEIGHED),
         **usual,
         **names,
         **more,

@@ -13,14 +13,15 @@ from typing import Any
 from maker_kit.amount_text import short
 from maker_kit.errors import NoticeError, RecipeError
 from maker_kit.formula.density import additive_density
-from maker_kit.formula.recipe import NOT_WEIGHED, Line, Recipe
+from maker_kit.formula.recipe import LEAST_USUAL_PERCENT, Line, Recipe
 from maker_kit.names import name_key
 from maker_kit.workshop.csv.kept import KeptTable
 from maker_kit.workshop.csv.tables import LINES, RECIPES
 from maker_kit.workshop.csv.writing import cell_text, write_bytes, write_table
 from maker_kit.workshop.loading import load_workshop
 from maker_kit.workshop.making import copy_tables, without_tilde
-from maker_kit.workshop.recipe_lines import LEAST_USUAL_PERCENT, NAME_RULE, is_recipe_name, line_file
+from maker_kit.workshop.recipe_lines import NAME_RULE, is_recipe_name, line_file
+from maker_kit.workshop.things import NOT_WEIGHED
 from maker_kit.workshop.workshop import Workshop
 
 _ON_THEIR_OWN = frozenset({"name", "title", "source", "written on"})

@@ -28,7 +28,8 @@ from maker_kit.errors import QuantityError
 from maker_kit.formula.limits.fragrance import fragrance_ceiling, judge_scent, scents_of
 from maker_kit.formula.limits.judge import judge_limits
 from maker_kit.formula.limits.limit import Limit, load_limits
-from maker_kit.formula.recipe import Certificate, ProductType, with_ingredient, with_level
+from maker_kit.formula.recipe import Certificate, ProductType
+from maker_kit.formula.setting import with_ingredient, with_level
 from maker_kit.numbers import exact
 
 LIMITS = load_limits()

@@ -35,7 +35,8 @@ from maker_kit.formula.limits.judge import bars_to_frame, judge_limits, limit_ba
 from maker_kit.formula.limits.judging import judgements, permitted_maximum
 from maker_kit.formula.limits.limit import Limit, limits_to_frame, load_limits, own_names
 from maker_kit.formula.limits.scope import read_scope, standing
-from maker_kit.formula.recipe import ProductType, with_ingredient, with_level
+from maker_kit.formula.recipe import ProductType
+from maker_kit.formula.setting import with_ingredient, with_level
 from maker_kit.numbers import exact, in_words, round_down, significant
 
 LIMITS = load_limits()

@@ -16,7 +16,7 @@ from maker_kit.formula.preservation.preservation import (
     preservation_to_frame,
     undissociated_fraction,
 )
-from maker_kit.formula.recipe import with_level
+from maker_kit.formula.setting import with_level
 
 BENZOIC, SORBIC, DHA = "Benzoic acid", "Sorbic acid", "Dehydroacetic acid"
 

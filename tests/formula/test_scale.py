@@ -15,7 +15,8 @@ from maker_kit.errors import QuantityError, RecipeError
 from maker_kit.formula.batch import batch_mass_g, exact_batch_mass
 from maker_kit.formula.premix import PreMix
 from maker_kit.formula.ranges import check_scale, round_to_step
-from maker_kit.formula.recipe import Ingredient, Line, Recipe, with_level
+from maker_kit.formula.recipe import Ingredient, Line, Recipe
+from maker_kit.formula.setting import with_level
 from maker_kit.formula.scale import weigh_out
 from maker_kit.units import parse_amount
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
 from types import MappingProxyType
@@ -10,13 +10,10 @@ from types import MappingProxyType
 import pandas as pd
 
 from maker_kit.errors import RecipeError
+from maker_kit.formula.kinds import SCENT_NAMES, is_watery
 from maker_kit.formula.recipe import SUM_TOLERANCE_PERCENT, Ingredient, Recipe
-from maker_kit.names import name_key
+from maker_kit.names import by_key, name_key
 from maker_kit.numbers import exact, exact_share
-
-WATER_NAMES = frozenset({"aqua", "water", "eau"})
-SCENT_NAMES = frozenset({"parfum", "fragrance", "aroma"})
-WATERY_LAST_WORDS = frozenset({"water", "aqua", "juice", "hydrosol", "hydrolate", "distillate", "milk"})
 
 
 @dataclass(frozen=True)
@@ -104,6 +101,16 @@ class Expansion:
         """The row of a substance, whatever its capitals; None where the recipe does not hold it."""
         return self.by_name.get(name_key(substance))
 
+    def others(self, ingredient: str) -> Callable[[str], Fraction]:
+        """What all other lines bring of a substance, by its name, at the known high end [% of the whole]."""
+        mine, percent = self.inside.get(ingredient, {}), self.percent.get(ingredient, Fraction(0))
+
+        def bring(substance: str) -> Fraction:
+            row, own = self.find(substance), mine.get(name_key(substance))
+            return (row.known_high - own.high * percent if own else row.known_high) if row else Fraction(0)
+
+        return bring
+
     def to_frame(self) -> pd.DataFrame:
         """Substance, least and most [% of the whole], the ingredients that bring it, and those that bring an unknown amount."""
         return pd.DataFrame(
@@ -115,12 +122,6 @@ class Expansion:
                 "unknown amount in": [", ".join(r.unknown_in) for r in self.rows],
             }
         )
-
-
-def is_watery(substance: str) -> bool:
-    """Whether a substance is water or mostly water by its INCI name: ``Aqua``, ``Rosa Damascena Flower Water``, ``Aloe Barbadensis Leaf Juice``."""
-    pieces = [name_key(p) for p in substance.replace("(", "/").replace(")", "/").split("/")]
-    return any(p in WATER_NAMES or (p.split() or [""])[-1] in WATERY_LAST_WORDS for p in pieces)
 
 
 def open_ingredient(ingredient: Ingredient, known: Mapping[str, Ingredient] | None = None) -> Mapping[str, Part]:
@@ -148,8 +149,8 @@ def open_ingredient(ingredient: Ingredient, known: Mapping[str, Ingredient] | No
     QuantityError
         If a percentage is no number from 0 to 100.
     """
-    names = {name_key(n): i for n, i in (known or {}).items()}
-    return MappingProxyType({k: p for k, p in _open(ingredient, names, ()).items() if p.high or p.low or p.unknown})
+    opened = _open(ingredient, by_key(known or {}), ())
+    return MappingProxyType({k: p for k, p in opened.items() if p.high or p.low or p.unknown})
 
 
 def _open(ingredient: Ingredient, names: Mapping[str, Ingredient], above: tuple[str, ...]) -> dict[str, Part]:

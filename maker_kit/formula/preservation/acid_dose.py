@@ -8,7 +8,7 @@ from fractions import Fraction
 import pandas as pd
 
 from maker_kit.errors import QuantityError
-from maker_kit.findings import Finding, look
+from maker_kit.findings import PRACTICE, Finding, look
 from maker_kit.units import exact_number
 
 START_SHARE = Fraction(4, 5)
@@ -17,7 +17,6 @@ TENTH_G = Fraction(1, 10)
 """Step of the additions [g]."""
 MUCH_PERCENT = 5
 """Last time's acid above this share of the batch [%] is looked at: more likely a slip of the pen; common practice, no source."""
-PRACTICE = "common practice, no source"
 
 
 @dataclass(frozen=True)
@@ -138,46 +137,42 @@ def start_dose(
 
 
 def _findings(acid: str, last: Fraction, before: Fraction, scaled: Fraction, start: Fraction) -> tuple[Finding, ...]:
+    def note(code: str, text: str, next_step: str, **more: object) -> Finding:
+        return look(f"preservation.dose_{code}", acid, text, next_step=next_step, source=PRACTICE, **more)
+
     found = [
-        look(
-            "preservation.note",
-            acid,
+        note(
+            "is_a_start",
             f"{float(start):g} g is a start, not an answer: what a batch takes changes with its lots, and too much acid cannot be taken out again.",
-            next_step="Read, add by tenths of a gram, read. Add acid to the batch, never the batch to the acid.",
-            source=PRACTICE,
+            "Read, add by tenths of a gram, read. Add acid to the batch, never the batch to the acid.",
         )
     ]
     if last and start < TENTH_G:
         found.append(
-            look(
-                "preservation.note",
-                acid,
+            note(
+                "too_small",
                 f"Last time's acid in proportion is {float(scaled):.3g} g; four fifths of that is less than a tenth of a gram.",
-                next_step="Dilute the acid tenfold with water of the recipe, and add that by tenths; or make a larger batch.",
-                source=PRACTICE,
+                "Dilute the acid tenfold with water of the recipe, and add that by tenths; or make a larger batch.",
             )
         )
     if not last:
         found.append(
-            look(
-                "preservation.unknown",
-                acid,
+            note(
+                "unknown",
                 "Last time took no acid, so nothing says how much to start with.",
+                "Read first; add a tenth at a time only if it is above the band.",
                 level="unknown",
-                next_step="Read first; add a tenth at a time only if it is above the band.",
-                source=PRACTICE,
             )
         )
-    if last * 100 > before * MUCH_PERCENT:
+    share = 100 * last / before
+    if share > MUCH_PERCENT:
         found.append(
-            look(
-                "preservation.note",
-                acid,
-                f"Last time's acid was {float(100 * last / before):.3g} % of the batch. That is very much.",
-                next_step="Look at last time's record before adding anything: grams, not drops or millilitres?",
-                found_percent=float(100 * last / before),
+            note(
+                "very_large",
+                f"Last time's acid was {float(share):.3g} % of the batch. That is very much.",
+                "Look at last time's record before adding anything: grams, not drops or millilitres?",
+                found_percent=float(share),
                 limit_percent=MUCH_PERCENT,
-                source=PRACTICE,
             )
         )
     return tuple(found)

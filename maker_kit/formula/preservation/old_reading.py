@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import replace
 from fractions import Fraction
 
-from maker_kit.findings import Finding, look
+from maker_kit.findings import PRACTICE, Finding, look
 from maker_kit.formula.ingredient import Ingredient
 from maker_kit.formula.recipe import Recipe
 from maker_kit.numbers import exact
 
-PRACTICE = "a reading holds for the recipe it was read of; common practice, no source"
+SOURCE = f"a reading holds for the recipe it was read of; {PRACTICE}"
 NEXT = "Make a small batch of it, read its pH and write it down; nothing computes it."
 
 
@@ -50,11 +50,8 @@ def old_reading(before: Recipe, after: Recipe) -> tuple[Finding, ...]:
     if before.ph_read is None or after.ph_read is not None or not is_changed(before, after):
         return ()
     text = f"The pH on file, {before.ph_read:g}, was read before the change; of the recipe as it is now there is no reading, so what it said of the preservative holds no longer."
-    return (
-        look(
-            "preservation.unknown", "pH of the changed recipe", text, level="unknown", next_step=NEXT, source=PRACTICE
-        ),
-    )
+    named = "pH of the changed recipe"
+    return (look("preservation.reading_is_old", named, text, level="unknown", next_step=NEXT, source=SOURCE),)
 
 
 def _content(recipe: Recipe) -> dict[str, tuple[Fraction, Ingredient | None]]:

@@ -7,6 +7,7 @@ from fractions import Fraction
 from functools import cache
 
 from maker_kit.formula.inside.composition import Part
+from maker_kit.formula.kinds import is_meant_as_preservative
 from maker_kit.formula.limits.limit import load_limits
 from maker_kit.formula.recipe import Ingredient
 from maker_kit.names import name_key
@@ -20,7 +21,7 @@ TRACE_WITHOUT_MAXIMUM = Fraction(1, 10)
 
 def is_meant_to_preserve(ingredient: Ingredient) -> bool:
     """Whether an ingredient is bought to preserve: its function says so, or it is one substance alone. Any other only carries what keeps itself."""
-    return "preserv" in ingredient.function.casefold() or (len(ingredient.inci) == 1 and not ingredient.made_from)
+    return is_meant_as_preservative(ingredient) or (len(ingredient.inci) == 1 and not ingredient.made_from)
 
 
 @cache
