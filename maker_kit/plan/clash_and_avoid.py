@@ -13,8 +13,6 @@ from maker_kit.workshop import Workshop
 
 ACIDS_BY_PH = frozenset({"clash.acid_preservative_and_ph", "clash.acid_preservative_and_ph_not_read"})
 """Codes of clashes that the notes on preservation say more exactly, acid by acid."""
-FOAMERS = frozenset({"container.thick_in_foamer", "clash.thick_in_a_foamer"})
-"""Codes that say the same of a thick product in a foamer."""
 
 
 def clash_findings(
@@ -22,7 +20,7 @@ def clash_findings(
 ) -> tuple[Finding, ...]:
     """The known clashes of a recipe in its container, without what other findings say already.
 
-    A benzoate or sorbate at a pH at which it hardly works, or at a pH nobody read, is left to the finding of preservation that gives its undissociated share; a thick product in a foamer to that of the container.
+    A benzoate or sorbate at a pH at which it hardly works, or at a pH nobody read, is left to the finding of preservation that gives its undissociated share.
 
     Parameters
     ----------
@@ -44,13 +42,11 @@ def clash_findings(
     UnknownNameError
         If the workshop has no such container.
     """
-    before = tuple(said)
-    acids = {name for f in before if f.topic == "preservation" and f.kind != "know" for name in f.about}
-    in_foamer = any(f.code in FOAMERS for f in before)
+    acids = {name for f in said if f.topic == "preservation" and f.kind != "know" for name in f.about}
     return tuple(
         f
         for f in clashes(recipe, workshop.container(recipe.container).kind, expansion=expansion)
-        if not (f.code in ACIDS_BY_PH and acids & set(f.about)) and not (f.code in FOAMERS and in_foamer)
+        if not (f.code in ACIDS_BY_PH and acids & set(f.about))
     )
 
 
@@ -62,5 +58,5 @@ def avoid_findings(workshop: Workshop, recipe: Recipe, *, expansion: Expansion |
     QuantityError, RecipeError
         As `maker_kit.formula.notes.avoid.check_avoided` does.
     """
-    checked = check_avoided(recipe, workshop.avoid, workshop.ingredients, expansion=expansion)
+    checked = check_avoided(recipe, workshop.avoid, {**recipe.ingredients, **workshop.ingredients}, expansion=expansion)
     return tuple(dict.fromkeys(checked.findings))

@@ -1,4 +1,4 @@
-"""One order for several recipes: the joint shopping list, what it saves against ordering one by one, and each recipe's fair share."""
+"""One order for several recipes: the shopping list, what it saves against ordering one by one, and each recipe's fair share."""
 
 from __future__ import annotations
 
@@ -24,8 +24,8 @@ PROPORTIONAL = "in proportion to what each recipe costs ordered alone (common pr
 
 
 @dataclass(frozen=True)
-class JointShare:
-    """One recipe's part in a joint order.
+class OrderShare:
+    """One recipe's part in a combined order.
 
     Attributes
     ----------
@@ -43,11 +43,6 @@ class JointShare:
     alone_micros: int
     share_micros: Fraction
 
-    @property
-    def saves_micros(self) -> Fraction:
-        """What it saves against being ordered alone [0.0001 cent]; below 0 only where a stock does not reach for everybody at the price that each would get alone."""
-        return self.alone_micros - self.share_micros
-
 
 @dataclass(frozen=True)
 class CombinedOrder:
@@ -55,7 +50,7 @@ class CombinedOrder:
 
     Attributes
     ----------
-    shares : tuple of JointShare
+    shares : tuple of OrderShare
         In the order asked for; they add up to `cost_micros` exactly.
     baskets : tuple of Basket
         What to buy: one list, or several to be ordered apart where that is cheaper (two light parcels may cost less than a heavy one).
@@ -69,7 +64,7 @@ class CombinedOrder:
         Whether a stock does not reach for every recipe's own cheapest list at once, so that ordering one by one would cost more than it seems.
     """
 
-    shares: tuple[JointShare, ...]
+    shares: tuple[OrderShare, ...]
     baskets: tuple[Basket, ...]
     groups: tuple[tuple[int, ...], ...]
     cost_micros: int
@@ -88,41 +83,28 @@ class CombinedOrder:
 
     def sentence(self) -> str:
         """The saving in words."""
-        way = (
-            "in one order"
-            if len(self.baskets) == 1
-            else f"in {len(self.baskets)} orders, since a single one would cost more or is not to be had"
-        )
-        text = f"Together {money(self.cost_micros)} {way}; one by one {money(self.one_by_one_micros)}: {money(abs(self.saving_micros))} {'saved' if self.saving_micros >= 0 else 'more'}."
-        return text + (
-            " A stock does not reach for every recipe's own cheapest list at once, so one by one would cost more than that."
-            if self.stock_short
-            else ""
-        )
+        way = "in one order"
+        if len(self.baskets) > 1:
+            way = f"in {len(self.baskets)} orders, since a single one would cost more or is not to be had"
+        saved = f"{money(abs(self.saving_micros))} {'saved' if self.saving_micros >= 0 else 'more'}"
+        text = f"Together {money(self.cost_micros)} {way}; one by one {money(self.one_by_one_micros)}: {saved}."
+        if self.stock_short:
+            text += " A stock does not reach for every recipe's own cheapest list at once, so one by one would cost more than that."
+        return text
 
     def to_frame(self) -> pd.DataFrame:
         """The shares as a table: recipe, batches, containers, alone, fair share, saves; with the total. Money is text; the shares are rounded so that they add up."""
         cents = cents_that_add_up([share.share_micros for share in self.shares])
         rows = [
-            (
-                s.title,
-                s.batches,
-                s.containers,
-                money(s.alone_micros),
-                money(c * MICROS_PER_CENT),
-                money(s.alone_micros - c * MICROS_PER_CENT),
-            )
+            (s.title, s.batches, s.containers, s.alone_micros, c * MICROS_PER_CENT)
             for s, c in zip(self.shares, cents, strict=True)
         ]
-        total = (
-            "total",
-            sum(s.batches for s in self.shares),
-            sum(s.containers for s in self.shares),
-            money(self.one_by_one_micros),
-            money(sum(cents) * MICROS_PER_CENT),
-            money(self.one_by_one_micros - sum(cents) * MICROS_PER_CENT),
+        _, *columns = zip(*rows, strict=True)
+        rows.append(("total", *map(sum, columns)))
+        return pd.DataFrame(
+            [(*row, money(alone), money(share), money(alone - share)) for *row, alone, share in rows],
+            columns=["recipe", "batches", "containers", "alone", "fair share", "saves"],
         )
-        return pd.DataFrame([*rows, total], columns=["recipe", "batches", "containers", "alone", "fair share", "saves"])
 
 
 @dataclass(frozen=True)
@@ -173,7 +155,7 @@ def combined_order(
     """
     plans = tuple(plans)
     if not plans:
-        msg = "a joint order is for one recipe or more; choose some"
+        msg = "a combined order is for one recipe or more; choose some"
         raise QuantityError(msg)
     for plan in plans:
         if plan.workshop is not workshop and plan.workshop != workshop:
@@ -189,21 +171,16 @@ def combined_order(
         ways[group] = _way(workshop.market, plans, group, ways, stock, basket, last=group == everyone)
         if progress:
             progress(done, len(groups))
-    alone = [ways[one].cost_micros for one in ones]
-    total = ways[everyone].cost_micros
-    shares = (
-        _shapley(len(plans), {group: way.cost_micros for group, way in ways.items()})
-        if shapley
-        else _proportional(alone, total)
-    )
+    cost = {group: way.cost_micros for group, way in ways.items()}
+    shares = _shapley(len(plans), cost) if shapley else _proportional([cost[one] for one in ones], cost[everyone])
     return CombinedOrder(
         tuple(
-            JointShare(p.recipe.title, p.batches, p.containers, a, s)
-            for p, a, s in zip(plans, alone, shares, strict=True)
+            OrderShare(p.recipe.title, p.batches, p.containers, cost[one], share)
+            for p, one, share in zip(plans, ones, shares, strict=True)
         ),
         tuple(bought for _, bought in ways[everyone].lists),
         tuple(members for members, _ in ways[everyone].lists),
-        total,
+        cost[everyone],
         SHAPLEY if shapley else PROPORTIONAL,
         _merged([ways[one].counts for one in ones], stock) is None,
     )

@@ -11,6 +11,7 @@ import pandas as pd
 from maker_kit.buying.basket.basket import Basket, cheapest_basket
 from maker_kit.buying.basket.program import ImpossibleNeedError
 from maker_kit.buying.costing import CostCurve, cost_curve
+from maker_kit.buying.curve_point import CurvePoint
 from maker_kit.buying.needs import BASE_UNITS_PER_G, need_of, needs_per_batch
 from maker_kit.buying.pricing import money
 from maker_kit.errors import BasketError
@@ -18,8 +19,8 @@ from maker_kit.findings import Finding
 from maker_kit.formula.batch import as_bought, counted, exact_batch_mass
 from maker_kit.formula.container import LABEL
 from maker_kit.formula.scale import weigh_out
+from maker_kit.plan.keeping import used_in_time
 from maker_kit.plan.plan import Plan
-from maker_kit.units import exact_number
 
 PILOT_G = (100, 200, 300)
 """Masses of a pilot without a container [g]: enough to weigh out, to fill and to watch (common practice, no source)."""
@@ -63,12 +64,10 @@ class PilotChoice:
     ----------
     pilots : tuple of Pilot
         Every pilot that can be bought for, the cheapest first; among equals the one that makes more.
-    best_batches : int or None
+    best : CurvePoint or None
         Count of batches that costs least a container and is used up in time; None where none is known.
     best_containers : int or None
         The same in containers.
-    best_cost_micros : int or None
-        What you pay for it [0.0001 cent].
     keeping_known : bool
         Whether use per month and keeping time are on file; where not, every count of the curve was looked at.
     open_counts : tuple of int
@@ -76,9 +75,8 @@ class PilotChoice:
     """
 
     pilots: tuple[Pilot, ...]
-    best_batches: int | None
+    best: CurvePoint | None
     best_containers: int | None
-    best_cost_micros: int | None
     keeping_known: bool
     open_counts: tuple[int, ...] = ()
 
@@ -88,45 +86,47 @@ class PilotChoice:
         return self.pilots[0]
 
     @property
+    def best_batches(self) -> int | None:
+        """Batches of the cheapest batch; None where none is known."""
+        return self.best.count if self.best else None
+
+    @property
+    def best_cost_micros(self) -> int | None:
+        """What you pay for it [0.0001 cent]; None likewise."""
+        return self.best.cost_micros if self.best else None
+
+    @property
     def best_each_micros(self) -> Fraction | None:
-        """What one container of the cheapest batch costs [0.0001 cent]."""
-        return (
-            None
-            if self.best_cost_micros is None or self.best_containers is None
-            else Fraction(self.best_cost_micros, self.best_containers)
-        )
+        """What one container of it costs [0.0001 cent]; None likewise."""
+        return Fraction(self.best_cost_micros, self.best_containers) if self.best else None
 
     def sentence(self) -> str:
         """Both in words."""
         text = f"The cheapest pilot is {self.pilot.title}, for {money(self.pilot.basket.cost_micros)}."
-        if self.best_containers is None or self.best_cost_micros is None or self.best_each_micros is None:
-            return f"{text} No batch is {'known to be used up within the keeping time' if self.keeping_known else 'known that can be bought for'}."
+        if not self.best:
+            what = (
+                "known to be used up within the keeping time" if self.keeping_known else "known that can be bought for"
+            )
+            return f"{text} No batch is {what}."
         in_time = "used up in time" if self.keeping_known else "whether they are used up in time is unknown"
-        text += f" Cheapest a container: {counted(self.best_containers)} for {money(self.best_cost_micros)}, {money(round(self.best_each_micros))} each ({in_time})."
+        text += (
+            f" Cheapest a container: {counted(self.best_containers)} for {money(self.best_cost_micros)}, "
+            f"{money(round(self.best_each_micros))} each ({in_time})."
+        )
         return text + (" Some counts are not proved, and one of them may be cheaper." if self.open_counts else "")
 
     def to_frame(self) -> pd.DataFrame:
         """Pilots and the cheapest batch as a table: what, containers, grams, you pay, for one container."""
         rows = [
-            (
-                f"pilot: {p.title}",
-                p.containers,
-                round(float(p.mass_g), 1),
-                money(p.basket.cost_micros),
-                money(round(Fraction(p.basket.cost_micros, p.containers))) if p.containers else "",
-            )
-            for p in self.pilots
+            (f"pilot: {p.title}", p.containers, round(float(p.mass_g), 1), p.basket.cost_micros) for p in self.pilots
         ]
-        if self.best_containers is not None and self.best_cost_micros is not None and self.best_each_micros is not None:
-            title = (
-                "cheapest a container, within the keeping time"
-                if self.keeping_known
-                else "cheapest a container, keeping time unknown"
-            )
-            rows.append(
-                (title, self.best_containers, None, money(self.best_cost_micros), money(round(self.best_each_micros)))
-            )
-        return pd.DataFrame(rows, columns=["what", "containers", "grams", "you pay", "for one container"])
+        if self.best:
+            keeping = "within the keeping time" if self.keeping_known else "keeping time unknown"
+            rows.append((f"cheapest a container, {keeping}", self.best_containers, None, self.best_cost_micros))
+        return pd.DataFrame(
+            [(*row, money(cost), money(round(Fraction(cost, row[1]))) if row[1] else "") for *row, cost in rows],
+            columns=["what", "containers", "grams", "you pay", "for one container"],
+        )
 
 
 def pilot_choice(
@@ -167,27 +167,20 @@ def pilot_choice(
         if isinstance(curve, CostCurve)
         else curve(plan.market, plan.needs, upto, containers_per_batch=plan.batch_size)
     )
-    recipe = plan.recipe
-    known = recipe.keeps_months is not None and bool(recipe.use_per_month)
-    most = (
-        exact_number(recipe.keeps_months, "the keeping time") * exact_number(recipe.use_per_month, "the use per month")
-        if known
-        else None
-    )
+    most = used_in_time(plan.recipe)
     looked = [
-        (each, point)
-        for each, point in zip(worked.containers, worked.points, strict=True)
+        (point, each)
+        for point, each in zip(worked.points, worked.containers, strict=True)
         if point.count <= upto and (most is None or each <= most)
     ]
-    costs = [(each, point.count, point.cost_micros) for each, point in looked if point.cost_micros is not None]
-    best = min(((Fraction(cost, each), n, each, cost) for each, n, cost in costs), default=None)
+    costs = [(Fraction(p.cost_micros, each), p.count, p, each) for p, each in looked if p.cost_micros is not None]
+    *_, best, containers = min(costs, default=(None, None))
     return PilotChoice(
         pilots(plan, basket=basket),
-        best[1] if best else None,
-        best[2] if best else None,
-        best[3] if best else None,
-        known,
-        tuple(point.count for _, point in looked if point.count in worked.open_counts),
+        best,
+        containers,
+        most is not None,
+        tuple(point.count for point, _ in looked if point.count in worked.open_counts),
     )
 
 

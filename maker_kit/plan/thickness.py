@@ -27,7 +27,7 @@ def ways_of_reading(workshop: Workshop, recipe: Recipe) -> tuple[str, ...]:
     return tuple(
         sorted(
             (way for way in MEASURES if way in read),
-            key=lambda way: workshop.wanted_thickness(recipe.name, way) is None,
+            key=lambda way: workshop.wanted_thickness(recipe, way) is None,
         )
     )
 
@@ -83,7 +83,7 @@ def thickness_findings(
     """
     found = []
     for way in MEASURES:
-        wanted = workshop.wanted_thickness(recipe.name, way) if not measure or way == measure else None
+        wanted = workshop.wanted_thickness(recipe, way) if not measure or way == measure else None
         if wanted is not None:
             found.append(
                 thickness_finding(

@@ -11,7 +11,7 @@ from maker_kit.findings import KINDS
 from maker_kit.formula.recipe import Recipe
 from maker_kit.formula.setting import with_ingredient
 from maker_kit.plan.clash_and_avoid import avoid_findings, clash_findings
-from maker_kit.plan.needs_cost import judge_in, with_recipe
+from maker_kit.plan.needs_cost import judge_in
 from maker_kit.plan.plan import Plan, make_plan
 from maker_kit.workshop import Workshop, find_workshop
 from maker_kit.workshop.things import Avoided
@@ -25,7 +25,7 @@ def workshop() -> Workshop:
 
 
 def planned(workshop: Workshop, recipe: Recipe) -> Plan:
-    return make_plan(with_recipe(workshop, recipe), recipe.name)
+    return make_plan(workshop, recipe)
 
 
 def of_topic(plan: Plan, topic: str) -> list:

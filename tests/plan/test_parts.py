@@ -12,13 +12,14 @@ from small_workshops import market, recipe, workshop
 
 from maker_kit.buying.basket.basket import Basket, with_need
 from maker_kit.buying.costing import cost_curve
-from maker_kit.buying.market import Market, Pack, Supplier
+from maker_kit.buying.market import Market, Pack
 from maker_kit.buying.needs import need_of
 from maker_kit.buying.pricing import price_basket
 from maker_kit.buying.used_cost import used_cost_micros
 from maker_kit.errors import QuantityError
-from maker_kit.plan.cost_breakdown import cost_parts, further_batches, item_costs, leftovers, used_plus_expiring
+from maker_kit.plan.cost_breakdown import cost_parts, item_costs
 from maker_kit.plan.costs import Purchase, purchase
+from maker_kit.plan.leftovers import further_batches, left_of, leftovers
 from maker_kit.plan.plan import Plan, make_plan
 from maker_kit.workshop import find_workshop
 
@@ -217,18 +218,12 @@ def test_only_whole_batches_within_the_keeping_time_follow(
 def test_used_and_expiring_of_a_whole_curve_lies_between_used_and_paid() -> None:
     plan = make_plan(find_workshop(""), "r1b-hand-wash")
     curve = cost_curve(plan.market, plan.needs, 8)
-    found = used_plus_expiring(plan, curve)
-    for n, value, used, paid in zip(curve.counts, found, curve.used_cost_micros, curve.cost_micros, strict=True):
+    for point in curve.points:
+        n, used, paid = point.count, point.used_cost_micros, point.cost_micros
+        value = left_of(plan, plan.market, n, point.basket).used_plus_expiring_micros
         assert used <= value <= paid
         again = make_plan(find_workshop(""), "r1b-hand-wash", batches=n)
-        assert leftovers(Purchase(again, curve.at(n).basket, paid, used)).used_plus_expiring_micros == value
-
-
-def test_a_count_without_a_basket_has_no_such_figure() -> None:
-    plan = plan_of(sold=Market((Supplier("A", ((None, 0),)),), (), frozenset({"Tin", "Label"})))
-    curve = cost_curve(plan.market, plan.needs, 2)
-    assert all(point.impossible for point in curve.points)
-    assert used_plus_expiring(plan, curve) == (None, None)
+        assert leftovers(Purchase(again, point.basket, paid, used)).used_plus_expiring_micros == value
 
 
 def test_nothing_is_changed_that_was_given() -> None:
