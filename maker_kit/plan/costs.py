@@ -13,8 +13,8 @@ from maker_kit.buying.curve.solver import CurveSolver
 from maker_kit.buying.needs import need_of
 from maker_kit.buying.used_cost import used_cost_micros
 from maker_kit.errors import BasketError
-from maker_kit.plan.keeping import used_in_time
 from maker_kit.plan.marks import CurveMark, curve_marks
+from maker_kit.plan.notes import used_in_time
 from maker_kit.plan.plan import Plan
 from maker_kit.plan.shop_lines import ShopLine, shop_lines
 

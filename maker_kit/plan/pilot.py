@@ -19,7 +19,7 @@ from maker_kit.findings import Finding
 from maker_kit.formula.batch import as_bought, counted, exact_batch_mass
 from maker_kit.formula.container import LABEL
 from maker_kit.formula.scale import weigh_out
-from maker_kit.plan.keeping import used_in_time
+from maker_kit.plan.notes import used_in_time
 from maker_kit.plan.plan import Plan
 
 PILOT_G = (100, 200, 300)

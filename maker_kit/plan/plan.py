@@ -24,8 +24,7 @@ from maker_kit.formula.preservation.preservation import judge_preservation
 from maker_kit.formula.recipe import LEAST_USUAL_PERCENT, Recipe
 from maker_kit.formula.scale import WeighOut, weigh_out
 from maker_kit.formula.setting import load_on_base, with_fragrance_load, with_ingredient, with_thickener_level
-from maker_kit.plan.clash_and_avoid import avoid_findings, clash_findings
-from maker_kit.plan.supply import supply_findings
+from maker_kit.plan.notes import avoid_findings, clash_findings, supply_findings
 from maker_kit.workshop import Workshop
 
 

@@ -10,8 +10,8 @@ from maker_kit.errors import QuantityError
 from maker_kit.findings import KINDS
 from maker_kit.formula.recipe import Recipe
 from maker_kit.formula.setting import with_ingredient
-from maker_kit.plan.clash_and_avoid import avoid_findings, clash_findings
 from maker_kit.plan.needs_cost import judge_in
+from maker_kit.plan.notes import avoid_findings, clash_findings
 from maker_kit.plan.plan import Plan, make_plan
 from maker_kit.workshop import Workshop, find_workshop
 from maker_kit.workshop.things import Avoided
