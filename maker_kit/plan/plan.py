@@ -27,6 +27,9 @@ from maker_kit.formula.setting import load_on_base, with_fragrance_load, with_in
 from maker_kit.plan.notes import avoid_findings, clash_findings, supply_findings
 from maker_kit.workshop import Workshop
 
+LINE_OF = {"fragrance_load": "scent", "scent": "scent", "thickener_level": "thickener"}
+"""The line of a recipe that a setting of `set_recipe` sets, by the field of `Recipe` that names it."""
+
 
 @dataclass(frozen=True)
 class Plan:
