@@ -24,9 +24,9 @@ from formula.judged_recipes import (
 )
 from hypothesis import given
 from hypothesis import strategies as st
+from maker_kit.formula.preservation.gate import preservation_stop
 
 from maker_kit.formula.limits.limit import load_limits
-from maker_kit.formula.preservation.gate import preservation_stop
 from maker_kit.formula.preservation.preservation import judge_preservation
 from maker_kit.formula.recipe import ProductType
 from maker_kit.formula.setting import with_level

@@ -13,7 +13,14 @@ from hypothesis import strategies as st
 
 from maker_kit.errors import QuantityError, RecipeError, UnknownNameError
 from maker_kit.formula.recipe import Ingredient, Line, Recipe, check_sum
-from maker_kit.formula.setting import load_on_base, load_on_whole, with_fragrance_load, with_ingredient, with_level, with_thickener_level
+from maker_kit.formula.setting import (
+    load_on_base,
+    load_on_whole,
+    with_fragrance_load,
+    with_ingredient,
+    with_level,
+    with_thickener_level,
+)
 
 
 def total(recipe: Recipe) -> Decimal:

@@ -356,3 +356,10 @@ def test_the_folder_that_is_meant(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("MAKER_KIT_WORKSHOP", str(DATA))
     assert find_workshop().recipes
     assert find_folder("elsewhere").name == "elsewhere"
+
+
+def test_a_step_says_what_it_is_done_with_and_what_goes_into_what(shop: Workshop) -> None:
+    # as the steps' own sentences say it: "Stir phase B slowly into A with the paddle", "Pour 50 g into each tin"
+    stirred, poured = shop.recipe("r1-hand-wash").steps[2], shop.recipe("r4-balm").steps[4]
+    assert (stirred.number, stirred.tool, stirred.into) == (3, "paddle", "phase A")
+    assert (poured.number, poured.tool, poured.into, poured.from_c, poured.to_c) == (5, "scale", "tin", 58.0, 62.0)
