@@ -17,7 +17,7 @@ from maker_kit.formula.recipe import Ingredient
 from maker_kit.names import name_key
 from maker_kit.units import Amount
 from maker_kit.workshop.csv.faults import FaultBook, Names, shown
-from maker_kit.workshop.csv.records import Record, Records, agreed, check_agreed, grouped, same_name
+from maker_kit.workshop.csv.records import Record, Records, agreed, check_agreed, grouped, less, same_name
 from maker_kit.workshop.things import Kit
 
 _ONE_OF_TWO = "correct one of the two"
@@ -96,7 +96,7 @@ def read_suppliers(listed: Records, delivery: Records, book: FaultBook) -> tuple
             allowed = "a tax in whole hundredths of a percent, such as 8.88"
             r.refuse(book, "tax", allowed, "round it to two decimals yourself")
         for step in steps:
-            if step["price"] is not None and step["price_to"] is not None and step["price_to"] < step["price"]:
+            if less(step["price_to"], step["price"]):
                 step.refuse(
                     book,
                     "price_to",
@@ -139,7 +139,7 @@ def _check_delivery(before: Record, after: Record, book: FaultBook) -> None:
         ("price", least, "the price of the lighter step in row {}"),
         ("price_to", dearest, "the most that the lighter step in row {} may cost"),
     ):
-        if light is not None and heavy is not None and heavy < light:
+        if less(heavy, light):
             allowed = f"at least {light / 100:.2f}, {what.format(before.row)}"
             after.refuse(book, key, allowed, f"delivery of more weight costs as much or more: {_ONE_OF_TWO}")
             return
@@ -196,7 +196,7 @@ def _steps(rows: list[Record], book: FaultBook) -> list[Record]:
         mend = "add the row with the price of a single pack, or correct the count"
         steps[0].refuse(book, "from_count", "1 in the first row of a pack", mend)
     for before, after in pairwise(steps):
-        if before["price"] is not None and after["price"] is not None and after["price"] > before["price"]:
+        if less(before["price"], after["price"]):
             allowed = f"at most {before['price'] / 100:.2f}, the price of each from {before['from_count']} on"
             after.refuse(
                 book, "price", allowed, "a price rises with the number bought: exchange the two, or correct one"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from maker_kit.workshop.csv.cells import BareOunces
 from maker_kit.workshop.csv.faults import FaultBook, Names
-from maker_kit.workshop.csv.records import Record, Records, agreed, check_agreed, same_name
+from maker_kit.workshop.csv.records import Record, Records, agreed, check_agreed, less, same_name
 from maker_kit.workshop.things import ShopProduct, ShopSize
 
 _WHOLE = ("label_order", "claims", "where_read")
@@ -17,7 +17,7 @@ def read_shelf(records: Records, book: FaultBook) -> tuple[dict[str, ShopProduct
     """
     for r in records:
         price, sale = r["price_cents"], r["sale_price_cents"]
-        if price is not None and sale is not None and sale > price and "sale_price_cents" not in r.sure:
+        if less(price, sale) and "sale_price_cents" not in r.sure:
             r.refuse(
                 book,
                 "sale_price_cents",

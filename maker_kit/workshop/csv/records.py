@@ -124,6 +124,11 @@ class Records:
         return tuple(r.make(kind) for r in self if r.whole)
 
 
+def less(one: Any, other: Any) -> bool:
+    """Whether both are known and the first is less."""
+    return one is not None and other is not None and one < other
+
+
 def grouped(records: Iterable[Record], key: str, names: Names, book: FaultBook) -> dict[str, list[Record]]:
     """The rows by the name that stands under one key, as its table writes it; a fault for every name that is not known."""
     groups: dict[str, list[Record]] = {}
@@ -181,14 +186,27 @@ def read_records(folder: Path, spec: TableSpec, book: FaultBook, file: str = "")
     except WorkshopError as error:
         book.extend(error.faults)
         return Records(file, (), readable=False)
-    places, readable = _places(table, spec, book), True
+    places = _places(table, spec, book)
     marks = _marks(table, places)
-    rows = tuple(_record(table.file, number, cells, places, spec, marks, book) for number, cells in table.rows)
-    if spec.rows_needed and not rows:
+    rows = []
+    for number, cells in table.rows:
+        values = {c.key: c.blank for c in spec.columns if c.key not in places and not c.needed}
+        texts, sure = {key: cells[place] for key, place in places.items()}, set()
+        for column in spec.columns:
+            text = texts.get(column.key)
+            if text is not None:
+                try:
+                    values[column.key], is_sure = read_cell(text, column, marks)
+                except CellError as error:
+                    book.add(file, number, column.heading, shown(text), error.allowed, error.mend)
+                else:
+                    sure.update({column.key} if is_sure else ())
+        rows.append(Record(file, number, spec, values, texts, frozenset(sure)))
+    lacking = spec.rows_needed and not rows
+    if lacking:
         book.add(file, None, "", "headings without any row", "at least one row", "fill in a row")
-        readable = False
     _duplicates(rows, spec, book)
-    return Records(file, rows, readable, frozenset(places))
+    return Records(file, tuple(rows), not lacking, frozenset(places))
 
 
 def _places(table: RawTable, spec: TableSpec, book: FaultBook) -> dict[str, int]:
@@ -222,35 +240,7 @@ def _marks(table: RawTable, places: Mapping[str, int]) -> Marks:
     return Marks(comma_ok=True, mixed=len(found) == 2)
 
 
-def _record(
-    file: str,
-    number: int,
-    cells: tuple[str, ...],
-    places: Mapping[str, int],
-    spec: TableSpec,
-    marks: Marks,
-    book: FaultBook,
-) -> Record:
-    values: dict[str, Any] = {}
-    texts = {key: cells[place] for key, place in places.items()}
-    sure: set[str] = set()
-    for column in spec.columns:
-        if column.key not in places:
-            if not column.needed:
-                values[column.key] = column.blank
-            continue
-        text = texts[column.key]
-        try:
-            values[column.key], is_sure = read_cell(text, column, marks)
-        except CellError as error:
-            book.add(file, number, column.heading, shown(text), error.allowed, error.mend)
-            continue
-        if is_sure:
-            sure.add(column.key)
-    return Record(file, number, spec, values, texts, frozenset(sure))
-
-
-def _duplicates(rows: tuple[Record, ...], spec: TableSpec, book: FaultBook) -> None:
+def _duplicates(rows: Iterable[Record], spec: TableSpec, book: FaultBook) -> None:
     seen: dict[tuple[Any, ...], int] = {}
     for record in rows:
         if not spec.unique or not all(key in record.values for key in spec.unique):

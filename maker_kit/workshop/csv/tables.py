@@ -23,7 +23,6 @@ _FUNCTIONS_ALIKE = (
 _MOST_READ = {"spread": "100", "funnel": "86400", "viscosity": "100000000"}
 """Largest figure that is taken, by the way of reading [cm, s, mPa·s]."""
 _LOSS = Ask(Decimal(0), Decimal(50), "a loss of at most 50 %")
-_NOTE = Column("note")
 _SUPPLIER, _ITEM = Column("supplier", "name", True), Column("item", "name", True)
 _SHIPPING, _STOCK = Column("shipping [g]", "number"), Column("stock", "whole")
 
@@ -61,6 +60,11 @@ def _read(*patterns: str) -> tuple[Column, ...]:
     )
 
 
+def _table(file: str, unique: str, *columns: Column, rows_needed: bool = True) -> TableSpec:
+    """A table whose rows differ in the cells of some keys; the last of its columns is a note."""
+    return TableSpec(file, (*columns, Column("note")), tuple(unique.split()), rows_needed)
+
+
 SETTINGS = (
     Column("currency", "name", True),
     Column("market", "one of", True, choices=("EU", "US")),
@@ -71,250 +75,215 @@ SETTINGS = (
 )
 """What workshop.csv may set."""
 
-WORKSHOP = TableSpec("workshop.csv", (_name("setting"), Column("value"), _NOTE), ("setting",), True)
+WORKSHOP = _table("workshop.csv", "setting", _name("setting"), Column("value"))
 
-INGREDIENTS = TableSpec(
+INGREDIENTS = _table(
     "ingredients.csv",
-    (
-        _name("name"),
-        Column("INCI", "list", True),
-        Column("function", "word", True, choices=FUNCTIONS, alike=_FUNCTIONS_ALIKE),
-        *_density(),
-        _percent("least [%]", "least_percent"),
-        _above("most [%]", "100", "most_percent"),
-        Column("range from"),
-        _NOTE,
-    ),
-    ("name",),
-    True,
+    "name",
+    _name("name"),
+    Column("INCI", "list", True),
+    Column("function", "word", True, choices=FUNCTIONS, alike=_FUNCTIONS_ALIKE),
+    *_density(),
+    _percent("least [%]", "least_percent"),
+    _above("most [%]", "100", "most_percent"),
+    Column("range from"),
 )
 
-WHATS_INSIDE = TableSpec(
+WHATS_INSIDE = _table(
     "whats_inside.csv",
-    (
-        _name("mixture"),
-        _name("substance"),
-        _percent("low [%]", "low_percent"),
-        _above("high [%]", "100", "high_percent"),
-        Column("source"),
-        _NOTE,
-    ),
-    ("mixture", "substance"),
+    "mixture substance",
+    _name("mixture"),
+    _name("substance"),
+    _percent("low [%]", "low_percent"),
+    _above("high [%]", "100", "high_percent"),
+    Column("source"),
+    rows_needed=False,
 )
 
-BENCH_MADE = TableSpec(
+BENCH_MADE = _table(
     "bench_made.csv",
-    (_name("mixture"), _name("made from"), _above("percent", "100", needed=True), _NOTE),
-    ("mixture", "made_from"),
+    "mixture made_from",
+    _name("mixture"),
+    _name("made from"),
+    _above("percent", "100", needed=True),
+    rows_needed=False,
 )
 
-CERTIFICATES = TableSpec(
+CERTIFICATES = _table(
     "certificates.csv",
-    (
-        _name("scent"),
-        Column("amendment", "whole", True, low="1", high="99"),
-        _name("category"),
-        _above("most [%]", "100", "most_percent", needed=True),
-        Column("source", needed=True),
-        _NOTE,
-    ),
-    ("scent", "amendment", "category"),
+    "scent amendment category",
+    _name("scent"),
+    Column("amendment", "whole", True, low="1", high="99"),
+    _name("category"),
+    _above("most [%]", "100", "most_percent", needed=True),
+    Column("source", needed=True),
+    rows_needed=False,
 )
 
-LIMITS = TableSpec(
+LIMITS = _table(
     "limits.csv",
-    (
-        _name("substance"),
-        _percent("most [%]", "most_percent"),
-        Column("members", "list"),
-        Column("counted as", blank="as supplied"),
-        Column("applies", "one of", choices=("all", "rinse-off", "leave-on"), blank="all"),
-        Column("category", "name"),
-        Column("kind", "one of", True, choices=LIMIT_KINDS),
-        Column("region", "name"),
-        Column("conditions"),
-        Column("unrestricted", "yes/no"),
-        Column("amendment"),
-        Column("date", "date"),
-        Column("source", needed=True),
-        Column("checked", needed=True),
-        _NOTE,
-    ),
-    ("substance", "applies", "category", "kind", "region", "conditions", "source"),
+    "substance applies category kind region conditions source",
+    _name("substance"),
+    _percent("most [%]", "most_percent"),
+    Column("members", "list"),
+    Column("counted as", blank="as supplied"),
+    Column("applies", "one of", choices=("all", "rinse-off", "leave-on"), blank="all"),
+    Column("category", "name"),
+    Column("kind", "one of", True, choices=LIMIT_KINDS),
+    Column("region", "name"),
+    Column("conditions"),
+    Column("unrestricted", "yes/no"),
+    Column("amendment"),
+    Column("date", "date"),
+    Column("source", needed=True),
+    Column("checked", needed=True),
+    rows_needed=False,
 )
 
-RECIPES = TableSpec(
+RECIPES = _table(
     "recipes.csv",
-    (
-        _name("name"),
-        _name("title"),
-        Column("version", "name"),
-        Column("where it goes", "list", True, "places"),
-        Column("rinse-off or leave-on", "one of", True, "rinse", choices=("rinse-off", "leave-on")),
-        Column("spray", "yes/no"),
-        Column("for whom", "one of", choices=("adults", "small children"), blank="adults"),
-        _name("container"),
-        Column("fill", "amount", True, bases=("volume", "mass")),
-        *_density(needed=True),
-        Column("film [g]", "number", key="film_g", high="10000"),
-        Column("loss [%]", "number", key="loss_percent", high="500", ask=_LOSS),
-        Column("pH from", "number", key="ph_low", high="14"),
-        Column("pH to", "number", key="ph_high", high="14"),
-        Column("pH read", "number", high="14"),
-        _above("keeps [months]", "120", "keeps_months"),
-        _above("open [months]", "120", "open_months"),
-        _above("use per month", "100000"),
-        Column("scent", "name"),
-        Column("thickener", "name"),
-        Column("shop product", "name"),
-        *_read("shop {}", "{} from", "{} to"),
-        Column("source"),
-        Column("written on", "date"),
-        _NOTE,
-    ),
-    ("name",),
-    True,
+    "name",
+    _name("name"),
+    _name("title"),
+    Column("version", "name"),
+    Column("where it goes", "list", True, "places"),
+    Column("rinse-off or leave-on", "one of", True, "rinse", choices=("rinse-off", "leave-on")),
+    Column("spray", "yes/no"),
+    Column("for whom", "one of", choices=("adults", "small children"), blank="adults"),
+    _name("container"),
+    Column("fill", "amount", True, bases=("volume", "mass")),
+    *_density(needed=True),
+    Column("film [g]", "number", key="film_g", high="10000"),
+    Column("loss [%]", "number", key="loss_percent", high="500", ask=_LOSS),
+    Column("pH from", "number", key="ph_low", high="14"),
+    Column("pH to", "number", key="ph_high", high="14"),
+    Column("pH read", "number", high="14"),
+    _above("keeps [months]", "120", "keeps_months"),
+    _above("open [months]", "120", "open_months"),
+    _above("use per month", "100000"),
+    Column("scent", "name"),
+    Column("thickener", "name"),
+    Column("shop product", "name"),
+    *_read("shop {}", "{} from", "{} to"),
+    Column("source"),
+    Column("written on", "date"),
 )
 
-LINES = TableSpec(
-    ".csv",
-    (_name("phase"), _name("ingredient"), _percent("percent"), Column("balance", "yes/no"), _NOTE),
-    ("phase", "ingredient"),
-    True,
+LINES = _table(
+    ".csv", "phase ingredient", _name("phase"), _name("ingredient"), _percent("percent"), Column("balance", "yes/no")
 )
 
-STEPS = TableSpec(
+STEPS = _table(
     ".steps.csv",
-    (
-        Column("step", "whole", True, "number", low="1", high="200"),
-        Column("phase", "name"),
-        Column("text", needed=True),
-        _celsius("from [°C]", "300", "from_c"),
-        _celsius("to [°C]", "300", "to_c"),
-        Column("time [min]", "number", key="minutes", high="100000"),
-        Column("tool", "name"),
-        Column("into", "name"),
-        Column("fine until"),
-        Column("rescue"),
-        _NOTE,
-    ),
-    ("number",),
-    True,
+    "number",
+    Column("step", "whole", True, "number", low="1", high="200"),
+    Column("phase", "name"),
+    Column("text", needed=True),
+    _celsius("from [°C]", "300", "from_c"),
+    _celsius("to [°C]", "300", "to_c"),
+    Column("time [min]", "number", key="minutes", high="100000"),
+    Column("tool", "name"),
+    Column("into", "name"),
+    Column("fine until"),
+    Column("rescue"),
 )
 
-SUPPLIERS = TableSpec(
+SUPPLIERS = _table(
     "suppliers.csv",
-    (
-        _name("supplier", "name"),
-        Column("handling", "money", key="handling_cents", blank=0),
-        Column("free from", "money", key="free_from_cents"),
-        Column("least order", "money", key="least_order_cents", blank=0),
-        Column("tax [%]", "number", high="100", blank=Decimal(0)),
-        Column("tax on fees", "yes/no", blank=True),
-        Column("threshold after tax", "yes/no"),
-        _NOTE,
-    ),
-    ("name",),
-    True,
+    "name",
+    _name("supplier", "name"),
+    Column("handling", "money", key="handling_cents", blank=0),
+    Column("free from", "money", key="free_from_cents"),
+    Column("least order", "money", key="least_order_cents", blank=0),
+    Column("tax [%]", "number", high="100", blank=Decimal(0)),
+    Column("tax on fees", "yes/no", blank=True),
+    Column("threshold after tax", "yes/no"),
 )
 
-DELIVERY = TableSpec(
+DELIVERY = _table(
     "delivery.csv",
-    (_SUPPLIER, _above("up to [kg]", "10000"), Column("price", "money", True), Column("price to", "money"), _NOTE),
-    ("supplier", "up_to"),
-    True,
+    "supplier up_to",
+    _SUPPLIER,
+    _above("up to [kg]", "10000"),
+    Column("price", "money", True),
+    Column("price to", "money"),
 )
 
-PACKS = TableSpec(
+PACKS = _table(
     "packs.csv",
-    (
-        _SUPPLIER,
-        _ITEM,
-        Column("size", "amount", True),
-        Column("from count", "whole", low="1", high="100000", blank=1),
-        Column("price", "money", True, above=True),
-        _STOCK,
-        _SHIPPING,
-        _NOTE,
-    ),
-    ("supplier", "item", "size", "from_count"),
-    True,
+    "supplier item size from_count",
+    _SUPPLIER,
+    _ITEM,
+    Column("size", "amount", True),
+    Column("from count", "whole", low="1", high="100000", blank=1),
+    Column("price", "money", True, above=True),
+    _STOCK,
+    _SHIPPING,
 )
 
-KITS = TableSpec(
+KITS = _table(
     "kits.csv",
-    (
-        _name("kit"),
-        Column("supplier", "name"),
-        Column("recipe", "name"),
-        Column("makes", "whole", low="1", high="100000"),
-        Column("price", "money", above=True),
-        _SHIPPING,
-        _STOCK,
-        _ITEM,
-        Column("amount", "amount", True),
-        _NOTE,
-    ),
-    ("kit", "item"),
+    "kit item",
+    _name("kit"),
+    Column("supplier", "name"),
+    Column("recipe", "name"),
+    Column("makes", "whole", low="1", high="100000"),
+    Column("price", "money", above=True),
+    _SHIPPING,
+    _STOCK,
+    _ITEM,
+    Column("amount", "amount", True),
+    rows_needed=False,
 )
 
-CONTAINERS = TableSpec(
+CONTAINERS = _table(
     "containers.csv",
-    (
-        _name("container", "name"),
-        Column("kind", "one of", True, choices=CONTAINER_KINDS),
-        _above("nominal [mL]", "100000", "nominal_ml", needed=True),
-        _above("brim [mL]", "100000", "brim_ml", needed=True),
-        Column("mass [g]", "number", True, "mass_g", high="100000"),
-        _NOTE,
-    ),
-    ("name",),
-    True,
+    "name",
+    _name("container", "name"),
+    Column("kind", "one of", True, choices=CONTAINER_KINDS),
+    _above("nominal [mL]", "100000", "nominal_ml", needed=True),
+    _above("brim [mL]", "100000", "brim_ml", needed=True),
+    Column("mass [g]", "number", True, "mass_g", high="100000"),
 )
 
-SHOP_PRODUCTS = TableSpec(
+SHOP_PRODUCTS = _table(
     "shop_products.csv",
-    (
-        _name("product"),
-        Column("size", "amount", True, bases=("volume", "mass"), bare_oz=True),
-        Column("price", "money", True, "price_cents", above=True),
-        Column("sale price", "money", key="sale_price_cents", above=True),
-        Column("refill", "yes/no"),
-        Column("date", "date", key="read_on"),
-        Column("label order", "list"),
-        Column("claims", "list"),
-        Column("where read"),
-        _NOTE,
-    ),
-    ("product", "size", "refill"),
+    "product size refill",
+    _name("product"),
+    Column("size", "amount", True, bases=("volume", "mass"), bare_oz=True),
+    Column("price", "money", True, "price_cents", above=True),
+    Column("sale price", "money", key="sale_price_cents", above=True),
+    Column("refill", "yes/no"),
+    Column("date", "date", key="read_on"),
+    Column("label order", "list"),
+    Column("claims", "list"),
+    Column("where read"),
+    rows_needed=False,
 )
 
-THICKNESS = TableSpec(
+THICKNESS = _table(
     "thickness.csv",
-    (
-        _name("recipe"),
-        _name("ingredient"),
-        _percent("level [%]", "level_percent", needed=True),
-        *_read("{}"),
-        _celsius("at [°C]", "100", "temperature_c", needed=True),
-        Column("after [h]", "number", True, "hours", high="100000"),
-        Column("repeat", "whole", low="1", high="1000", blank=1),
-        _NOTE,
-    ),
+    "",
+    _name("recipe"),
+    _name("ingredient"),
+    _percent("level [%]", "level_percent", needed=True),
+    *_read("{}"),
+    _celsius("at [°C]", "100", "temperature_c", needed=True),
+    Column("after [h]", "number", True, "hours", high="100000"),
+    Column("repeat", "whole", low="1", high="1000", blank=1),
+    rows_needed=False,
 )
 
-AVOID = TableSpec("avoid.csv", (_name("person"), _name("avoid"), Column("reason"), _NOTE), ("person", "avoid"))
+AVOID = _table("avoid.csv", "person avoid", _name("person"), _name("avoid"), Column("reason"), rows_needed=False)
 
-SWAPS = TableSpec(
+SWAPS = _table(
     "swaps.csv",
-    (
-        _name("ingredient"),
-        _name("instead"),
-        Column("grams for one gram", "number", key="ratio", high="100", above=True, blank=Decimal(1)),
-        Column("what changes", needed=True),
-        _NOTE,
-    ),
-    ("ingredient", "instead"),
+    "ingredient instead",
+    _name("ingredient"),
+    _name("instead"),
+    Column("grams for one gram", "number", key="ratio", high="100", above=True, blank=Decimal(1)),
+    Column("what changes", needed=True),
+    rows_needed=False,
 )
 
 TABLES = (
