@@ -1,7 +1,10 @@
-"""One order for several recipes: the shopping list, what it saves against ordering one by one, and each recipe's fair share."""
+"""One order for several recipes: the shopping list, what it saves against ordering one by one, and each recipe's fair
+share.
+"""
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -19,7 +22,10 @@ from maker_kit.workshop import Workshop
 
 MOST_FOR_SHAPLEY = 6
 """Recipes up to which every group of them is priced: 63 shopping lists for six."""
-SHAPLEY = "Shapley value: what a recipe adds to the cost, averaged over all orders in which the recipes could have joined (L. S. Shapley, A value for n-person games, 1953; from memory)"
+SHAPLEY = (
+    "Shapley value: what a recipe adds to the cost, averaged over all orders in which the recipes could have joined "
+    "(L. S. Shapley, A value for n-person games, 1953; from memory)"
+)
 PROPORTIONAL = "in proportion to what each recipe costs ordered alone (common practice, no source)"
 
 
@@ -53,7 +59,8 @@ class CombinedOrder:
     shares : tuple of OrderShare
         In the order asked for; they add up to `cost_micros` exactly.
     baskets : tuple of Basket
-        What to buy: one list, or several to be ordered apart where that is cheaper (two light parcels may cost less than a heavy one).
+        What to buy: one list, or several to be ordered apart where that is cheaper (two light parcels may cost less
+        than a heavy one).
     groups : tuple of tuple of int
         For every list the recipes it is for, as places in `shares`.
     cost_micros : int
@@ -61,7 +68,8 @@ class CombinedOrder:
     rule : str
         How the shares were found, with its source.
     stock_short : bool
-        Whether a stock does not reach for every recipe's own cheapest list at once, so that ordering one by one would cost more than it seems.
+        Whether a stock does not reach for every recipe's own cheapest list at once, so that ordering one by one would
+        cost more than it seems.
     """
 
     shares: tuple[OrderShare, ...]
@@ -89,11 +97,14 @@ class CombinedOrder:
         saved = f"{money(abs(self.saving_micros))} {'saved' if self.saving_micros >= 0 else 'more'}"
         text = f"Together {money(self.cost_micros)} {way}; one by one {money(self.one_by_one_micros)}: {saved}."
         if self.stock_short:
-            text += " A stock does not reach for every recipe's own cheapest list at once, so one by one would cost more than that."
+            text += " A stock does not reach for every recipe's own cheapest list at once, "
+            text += "so one by one would cost more than that."
         return text
 
     def to_frame(self) -> pd.DataFrame:
-        """The shares as a table: recipe, batches, containers, alone, fair share, saves; with the total. Money is text; the shares are rounded so that they add up."""
+        """The shares as a table: recipe, batches, containers, alone, fair share, saves; with the total. Money is text;
+        the shares are rounded so that they add up.
+        """
         cents = cents_that_add_up([share.share_micros for share in self.shares])
         rows = [
             (s.title, s.batches, s.containers, s.alone_micros, c * MICROS_PER_CENT)
@@ -125,8 +136,10 @@ def combined_order(
 ) -> CombinedOrder:
     """The cheapest way to buy for several recipes at once, and what each of them should bear.
 
-    The exact needs of all recipes are added item by item and rounded up once. Up to `MOST_FOR_SHAPLEY` recipes every group of them is priced, and the shares are the Shapley value. A group may always be
-    ordered in parts, so no group costs more than its parts do, and hence no recipe bears more than it would alone. Beyond that number of recipes, the shares are in proportion to what each costs alone.
+    The exact needs of all recipes are added item by item and rounded up once. Up to `MOST_FOR_SHAPLEY` recipes every
+    group of them is priced, and the shares are the Shapley value. A group may always be
+    ordered in parts, so no group costs more than its parts do, and hence no recipe bears more than it would alone.
+    Beyond that number of recipes, the shares are in proportion to what each costs alone.
 
     Parameters
     ----------
@@ -134,7 +147,8 @@ def combined_order(
     plans : sequence of Plan
         Each with its batch size and its count of batches.
     basket : callable
-        Finds a cheapest basket as `maker_kit.buying.basket.basket.cheapest_basket` does: ``basket(market, need, tie_break=…)``.
+        Finds a cheapest basket as `maker_kit.buying.basket.basket.cheapest_basket` does: ``basket(market, need,
+        tie_break=…)``.
     progress : callable, optional
         ``progress(done, total)``, called after every list.
 
@@ -147,11 +161,13 @@ def combined_order(
     QuantityError
         If no plan is given, or one is of another workshop.
     BasketError
-        If nothing on sale covers the need, of one recipe or of all together, or a list could not be proved the cheapest.
+        If nothing on sale covers the need, of one recipe or of all together, or a list could not be proved the
+        cheapest.
 
     Notes
     -----
-    A stock limit can break the promises above: two recipes may each count on the same last pack. `CombinedOrder.stock_short` says so.
+    A stock limit can break the promises above: two recipes may each count on the same last pack.
+    `CombinedOrder.stock_short` says so.
     """
     plans = tuple(plans)
     if not plans:
@@ -159,7 +175,10 @@ def combined_order(
         raise QuantityError(msg)
     for plan in plans:
         if plan.workshop is not workshop and plan.workshop != workshop:
-            msg = f"{plan.recipe.title} is set in another workshop ({plan.workshop.folder}); one order is made from one workshop's tables"
+            msg = (
+                f"{plan.recipe.title} is set in another workshop ({plan.workshop.folder}); "
+                "one order is made from one workshop's tables"
+            )
             raise QuantityError(msg)
     everyone = (1 << len(plans)) - 1
     ones = [1 << k for k in range(len(plans))]
@@ -208,65 +227,55 @@ def _way(
     """One list for the group, or the cheapest split into two smaller groups that are known already."""
     members = tuple(k for k in range(len(plans)) if group >> k & 1)
     need = combined_need([plans[k] for k in members])
-    found: _Way | None = None
-    impossible: ImpossibleNeedError | None = None
+    found, why = None, ImpossibleNeedError("No shopping list covers this need.")
     try:
         bought = basket(market.for_items(need), need, tie_break=last)
-        found = _Way(bought.cost_micros, ((members, bought),), dict(bought.counts))
+        found = _Way(bought.cost_micros, ((members, bought),), bought.counts)
     except ImpossibleNeedError as error:
-        impossible = error
-    splits: list[tuple[int, ...]] = []
-    if (
-        len(members) > 1
-    ):  # beyond the recipes of which every group is priced, the one split that is known is into single ones
-        splits = _splits(group, ways) if len(plans) <= MOST_FOR_SHAPLEY else [tuple(1 << k for k in members)]
-    for parts in splits:
+        why = error
+    # beyond the recipes of which every group is priced, the one split that is known is into single ones
+    splits = _splits(group, ways) if len(plans) <= MOST_FOR_SHAPLEY else [tuple(1 << k for k in members)]
+    for parts in splits if len(members) > 1 else ():
         cost = sum(ways[part].cost_micros for part in parts)
-        if found is not None and cost >= found.cost_micros:
-            continue
-        counts = _merged([ways[part].counts for part in parts], stock)
-        if counts is not None:
-            found = _Way(cost, tuple(entry for part in parts for entry in ways[part].lists), counts)
+        if found is None or cost < found.cost_micros:
+            counts = _merged([ways[part].counts for part in parts], stock)
+            if counts is not None:
+                found = _Way(cost, tuple(entry for part in parts for entry in ways[part].lists), counts)
     if found is None:
-        raise impossible or ImpossibleNeedError("No shopping list covers this need.")
+        raise why
     return found
 
 
 def _splits(group: int, ways: Mapping[int, _Way]) -> list[tuple[int, ...]]:
-    """Every split of a group into two smaller ones, each split once."""
-    lowest = group & -group
-    found = []
-    part = (group - 1) & group
-    while part:
-        if part & lowest and part in ways and group ^ part in ways:
-            found.append((part, group ^ part))
-        part = (part - 1) & group
-    return found
+    """Every split of a group into two smaller ones that are known, each split once: the first part holds its lowest
+    member.
+    """
+    parts = (part for part in range(1, group) if part & group == part and part & group & -group)
+    return [(part, group ^ part) for part in parts if part in ways and group ^ part in ways][::-1]
 
 
-def _merged(bought: Sequence[Mapping[str, int]], stock: Mapping[str, int]) -> dict[str, int] | None:
+def _merged(bought: Sequence[Mapping[str, int]], stock: Mapping[str, int]) -> Mapping[str, int] | None:
     """All that is bought in several orders; None where a stock does not reach for it."""
-    counts: dict[str, int] = {}
+    counts: Counter[str] = Counter()
     for one in bought:
-        for pack, count in one.items():
-            counts[pack] = counts.get(pack, 0) + count
-    return None if any(counts.get(pack, 0) > most for pack, most in stock.items()) else counts
+        counts.update(one)
+    return None if any(counts[pack] > most for pack, most in stock.items()) else counts
 
 
 def _shapley(players: int, cost: Mapping[int, int]) -> list[Fraction]:
-    """``Σ |S|! (n − |S| − 1)! / n! · (c(S ∪ i) − c(S))`` over the groups S without i, exactly; groups are sets of bits."""
-    shares = []
-    for k in range(players):
-        me = 1 << k
-        share = Fraction(0)
-        for group in range(1 << players):
-            if not group & me:
-                size = group.bit_count()
-                share += Fraction(factorial(size) * factorial(players - size - 1), factorial(players)) * (
-                    cost[group | me] - cost.get(group, 0)
-                )
-        shares.append(share)
-    return shares
+    """``Σ |S|! (n − |S| − 1)! / n! · (c(S ∪ i) − c(S))`` over the groups S without i; groups are sets of bits."""
+    weights = [Fraction(factorial(n) * factorial(players - n - 1), factorial(players)) for n in range(players)]
+    return [
+        sum(
+            (
+                weights[group.bit_count()] * (cost[group | me] - cost.get(group, 0))
+                for group in range(1 << players)
+                if not group & me
+            ),
+            Fraction(0),
+        )
+        for me in (1 << k for k in range(players))
+    ]
 
 
 def _proportional(alone: Sequence[int], total: int) -> list[Fraction]:

@@ -1,4 +1,6 @@
-"""What one container costs, part by part: what was used up item by item, the fees, what is left over, and one's own minutes."""
+"""What one container costs, part by part: what was used up item by item, the fees, what is left over, and one's own
+minutes.
+"""
 
 from __future__ import annotations
 
@@ -69,7 +71,7 @@ class CostBreakdown:
 
     @property
     def each_micros(self) -> Fraction:
-        """All parts of one container together [0.0001 cent]: what you pay, and your own minutes where they are counted."""
+        """All parts of one container [0.0001 cent]: what you pay, and your own minutes where they are counted."""
         return sum((part for _, part in self.parts), Fraction(0))
 
     def part_micros(self, name: str) -> Fraction:
@@ -77,7 +79,9 @@ class CostBreakdown:
         return dict(self.parts).get(name, Fraction(0))
 
     def to_frame(self) -> pd.DataFrame:
-        """The parts as a table: part, one container, all containers; with the total. Money is text, rounded so that each column adds up to its total."""
+        """The parts as a table: part, one container, all containers; with the total. Money is text, rounded so that
+        each column adds up to its total.
+        """
         table = {"part": [*(name for name, _ in self.parts), "total"]}
         for heading, times in (("one container", 1), ("all", self.containers)):
             cents = cents_that_add_up([part * times for _, part in self.parts])

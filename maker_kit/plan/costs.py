@@ -73,7 +73,9 @@ class CurveView:
 
     @property
     def unit_bounds(self) -> tuple[tuple[float, float] | None, ...]:
-        """What one container costs at least and at most where a count is not proved [currency]; None where it is, or nothing is known."""
+        """What one container costs at least and at most where a count is not proved [currency]; None where it is, or
+        nothing is known.
+        """
         low, high = (
             self._each([None if p.proved else getattr(p, end) for p in self.curve.points])
             for end in ("lower_micros", "upper_micros")
@@ -120,7 +122,8 @@ class Purchase:
         return Fraction(self.used_micros, self.plan.containers)
 
     def reasons(self) -> tuple[str, ...]:
-        """Why this list and no other, in sentences; worked out when asked for, by `maker_kit.buying.basket.reasons.reasons`.
+        """Why this list and no other, in sentences; worked out when asked for, by
+        `maker_kit.buying.basket.reasons.reasons`.
 
         Raises
         ------
@@ -145,7 +148,8 @@ class Solvers:
 
 
 def purchase(plan: Plan) -> Purchase:
-    """The cheapest shopping list for a plan's count; ties are settled in a fixed order, so that the list never flickers.
+    """The cheapest shopping list for a plan's count; ties are settled in a fixed order, so that the list never
+    flickers.
 
     Parameters
     ----------
@@ -165,7 +169,8 @@ def purchase(plan: Plan) -> Purchase:
 
 
 def quick_purchase(plan: Plan, solver: CurveSolver) -> Purchase:
-    """A cheapest shopping list for a plan's count, quickly, under a slider: of several lists that cost the same, any may come.
+    """A cheapest shopping list for a plan's count, quickly, under a slider: of several lists that cost the same, any
+    may come.
 
     Parameters
     ----------
@@ -252,7 +257,8 @@ def curve_view(
 
 
 def settled_view(view: CurveView, bought: Purchase) -> CurveView:
-    """The view with the settled list at the count that was bought: where several lists cost the same, everything beside the curve then speaks of that one.
+    """The view with the settled list at the count that was bought: where several lists cost the same, everything beside
+    the curve then speaks of that one.
 
     Parameters
     ----------

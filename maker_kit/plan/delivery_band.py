@@ -1,4 +1,4 @@
-"""Delivery known only as low–high: two curves, and whether making pays at every price of delivery, at some, or at none."""
+"""Delivery known only as low–high: two curves, and whether making pays at every price of it, at some, or at none."""
 
 from __future__ import annotations
 
@@ -27,7 +27,8 @@ class BandLine:
     price_cents : Fraction
         For the content of one container [cent], exactly.
     verdicts : tuple of str
-        For every count of batches: making pays at every price of delivery (``holds for all``), at some (``depends``), at none (``holds for none``); ``not proved`` where nobody can say, and
+        For every count of batches: making pays at every price of delivery (``holds for all``), at some (``depends``),
+        at none (``holds for none``); ``not proved`` where nobody can say, and
         ``impossible`` where no shopping list covers the count.
     words : str
         The verdict in a sentence.
@@ -62,7 +63,7 @@ class DeliveryBand:
     lines: tuple[BandLine, ...]
 
     def to_frame(self) -> pd.DataFrame:
-        """One row a count: batches, containers, cost low, cost high [currency], and the verdict for every shop price."""
+        """One row a count: batches, containers, cost low, cost high [currency], and a verdict for every shop price."""
         costs = {f"cost {end}": curve.cost_micros for end, curve in (("low", self.low), ("high", self.high))}
         return pd.DataFrame(
             {
@@ -80,7 +81,8 @@ class DeliveryBand:
 def delivery_band(plan: Plan, upto: int, *, curve: Callable[..., CostCurve] = cost_curve) -> DeliveryBand:
     """The curves with every delivery at its cheapest and at its dearest, and what they say of each shop price.
 
-    A dearer delivery never makes a shopping list cheaper, so at any price of delivery in between, of one supplier or several, the cost lies between the two curves.
+    A dearer delivery never makes a shopping list cheaper, so at any price of delivery in between, of one supplier or
+    several, the cost lies between the two curves.
 
     Parameters
     ----------
@@ -88,7 +90,8 @@ def delivery_band(plan: Plan, upto: int, *, curve: Callable[..., CostCurve] = co
     upto : int
         Largest count of batches.
     curve : callable
-        Works out a curve as `maker_kit.buying.costing.cost_curve` does: ``curve(market, needs, upto, containers_per_batch=…)``.
+        Works out a curve as `maker_kit.buying.costing.cost_curve` does: ``curve(market, needs, upto,
+        containers_per_batch=…)``.
 
     Returns
     -------
@@ -138,7 +141,9 @@ def band_verdicts(low: CostCurve, high: CostCurve, price_cents: Fraction) -> tup
 
 
 def _verdict(at_low: bool | None, at_high: bool | None, *, impossible: bool) -> str:
-    """What is proved of one end may decide for the other: what pays at the dearest pays at the cheapest, and what does not at the cheapest does not at the dearest."""
+    """What is proved of one end may decide for the other: what pays at the dearest pays at the cheapest, and what does
+    not at the cheapest does not at the dearest.
+    """
     if impossible:
         return IMPOSSIBLE
     if at_high:

@@ -58,7 +58,8 @@ class Leftovers:
     rows : tuple of Leftover
         Only items of which something is left, in the order of the tables.
     further_batches : int or None
-        Batches that are still used up within the recipe's keeping time after those bought for; None where that is unknown.
+        Batches that are still used up within the recipe's keeping time after those bought for; None where that is
+        unknown.
     used_micros : int
         What the count used up [0.0001 cent].
     used_plus_expiring_micros : int or None
@@ -79,7 +80,9 @@ class Leftovers:
         return sum((row.value_micros for row in self.rows), Fraction(0))
 
     def to_frame(self) -> pd.DataFrame:
-        """The leftovers as a table: item, left over, value [currency], will expire, value of that [currency]; "unknown" where the keeping time or the use is not on file."""
+        """The leftovers as a table: item, left over, value [currency], will expire, value of that [currency]; "unknown"
+        where the keeping time or the use is not on file.
+        """
         columns = ["item", "left over", "value", "will expire unused", "value of that"]
         return pd.DataFrame(
             [
@@ -118,7 +121,9 @@ def leftovers(purchase: Purchase) -> Leftovers:
 
 
 def left_of(plan: Plan, market: Market, batches: int, basket: Basket) -> Leftovers:
-    """`leftovers` of the basket of any count of batches; `market` is the plan's, given so that it is not gathered for every count again."""
+    """`leftovers` of the basket of any count of batches; `market` is the plan's, given so that it is not gathered for
+    every count again.
+    """
     further = further_batches(plan, batches)
     later = None if further is None else need_of(plan.needs, batches + further)
     rows = []
@@ -142,7 +147,9 @@ def left_of(plan: Plan, market: Market, batches: int, basket: Basket) -> Leftove
 
 
 def further_batches(plan: Plan, batches: int) -> int | None:
-    """Whole batches that are used up within the recipe's keeping time, counted from today, after so many; None where the keeping time or the use is unknown."""
+    """Whole batches that are used up within the recipe's keeping time, counted from today, after so many; None where
+    the keeping time or the use is unknown.
+    """
     in_time = used_in_time(plan.recipe)
     return None if in_time is None else max(0, int(in_time // plan.batch_size) - batches)
 

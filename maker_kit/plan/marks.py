@@ -1,11 +1,11 @@
-"""Where something new begins along a curve: a larger pack, a supplier, free delivery. Each is marked once, where it first appears."""
+"""Where something new begins along a curve: a larger pack, a supplier, free delivery. Each is marked once, where it
+first appears.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from typing import NamedTuple
-
-import pandas as pd
 
 from maker_kit.buying.basket.basket import Basket
 from maker_kit.buying.costing import CostCurve
@@ -28,7 +28,8 @@ class CurveMark(NamedTuple):
 
 
 def curve_marks(market: Market, curve: CostCurve) -> tuple[CurveMark, ...]:
-    """The counts at which the shopping list first takes a larger size of an item or a kit, first buys from a supplier, or first has its delivery free.
+    """The counts at which the shopping list first takes a larger size of an item or a kit, first buys from a supplier,
+    or first has its delivery free.
 
     Each happens once for every size, kit and supplier: a list that goes back to smaller packs later is not marked. What
     the first list of the curve holds is where it begins, and no mark. Where several lists cost the same, the one that
@@ -75,8 +76,3 @@ def _begun(market: Market, packs: Mapping[str, Mapping[str, int]], basket: Baske
         if order.free_delivery and any(price for _, price in market.supplier(order.supplier).delivery):
             yield f"free delivery from {order.supplier}"
     yield from (line.pack for line in basket.lines if len(packs[line.pack]) > 1)
-
-
-def marks_frame(marks: Iterable[CurveMark]) -> pd.DataFrame:
-    """The marks as a table: batches, what begins."""
-    return pd.DataFrame(list(marks), columns=["batches", "what begins"])

@@ -1,4 +1,6 @@
-"""Every input of a plan moved a little down and a little up: prices, deliveries, the loss, the fragrance load, the price in the shop."""
+"""Every input of a plan moved a little down and a little up: prices, deliveries, the loss, the fragrance load, the
+price in the shop.
+"""
 
 from __future__ import annotations
 

@@ -31,13 +31,15 @@ class NeedsCost:
     Attributes
     ----------
     cash_micros, used_micros : int or None
-        What is still to pay beside what is in hand, and what is used up if all of it had been bought today [0.0001 cent]; None where it is not on sale.
+        What is still to pay beside what is in hand, and what is used up if all of it had been bought today [0.0001
+        cent]; None where it is not on sale.
     basket : Basket or None
         The shopping list of what is still to pay; None where nothing is, or it is not on sale.
     why_not : str
         Why there is no cost; empty where there is one.
     there_micros : int or None
-        What of `used_micros` stands for what is in hand, at the price of a list that buys all of it today, without fees [0.0001 cent]; 0 where nothing is, None where it is not known.
+        What of `used_micros` stands for what is in hand, at the price of a list that buys all of it today, without fees
+        [0.0001 cent]; 0 where nothing is, None where it is not known.
     """
 
     cash_micros: int | None
@@ -58,7 +60,9 @@ class NeedsCost:
 
     @property
     def there(self) -> str:
-        """What of it stands for what is in hand, in units of currency with two decimals; ``unknown`` where that is not known."""
+        """What of it stands for what is in hand, in units of currency with two decimals; ``unknown`` where that is not
+        known.
+        """
         return _in_words(self.there_micros)
 
     def to_frame(self) -> pd.DataFrame:
@@ -78,7 +82,8 @@ def cost_of_needs(
 ) -> NeedsCost:
     """What ingredients, containers and labels cost, with what is in hand taken off.
 
-    The cheapest shopping list of what is missing, in whole units of 0.1 g, rounded up; the list for all of it gives what is used up. What is in hand is valued by that list too: of each item
+    The cheapest shopping list of what is missing, in whole units of 0.1 g, rounded up; the list for all of it gives
+    what is used up. What is in hand is valued by that list too: of each item
     ``paid · taken from what is there / bought``.
 
     Parameters
@@ -125,7 +130,9 @@ def pieces_for(recipe: Recipe, containers: int) -> dict[str, int]:
 
 
 def judge_in(workshop: Workshop) -> Judge:
-    """A judge that runs everything a plan is judged by in this workshop: limits with its own, scents, preservation, scale, container, keeping, kits, known clashes, the avoid-list."""
+    """A judge that runs everything a plan is judged by in this workshop: limits with its own, scents, preservation,
+    scale, container, keeping, kits, known clashes, the avoid-list.
+    """
 
     def judge(recipe: Recipe, containers: int) -> tuple[Finding, ...]:
         return make_plan(workshop, recipe, batch_size=containers).findings

@@ -1,4 +1,6 @@
-"""What a workshop has to say of a recipe beside its limits: thickness, containers, keeping time, kits, jugs, the known clashes and the avoid-list, each thing said once."""
+"""What a workshop has to say of a recipe beside its limits: thickness, containers, keeping time, kits, jugs, the known
+clashes and the avoid-list, each thing said once.
+"""
 
 from __future__ import annotations
 
@@ -133,7 +135,8 @@ def clash_findings(
 ) -> tuple[Finding, ...]:
     """The known clashes of a recipe in its container, without what other findings say already.
 
-    A benzoate or sorbate at a pH at which it hardly works, or at a pH nobody read, is left to the finding of preservation that gives its undissociated share.
+    A benzoate or sorbate at a pH at which it hardly works, or at a pH nobody read, is left to the finding of
+    preservation that gives its undissociated share.
 
     Parameters
     ----------
@@ -164,7 +167,8 @@ def clash_findings(
 
 
 def avoid_findings(workshop: Workshop, recipe: Recipe, *, expansion: Expansion | None = None) -> tuple[Finding, ...]:
-    """What the workshop's avoid-list has to say of a recipe: found, not known, or nothing by that name; none where the list is empty.
+    """What the workshop's avoid-list has to say of a recipe: found, not known, or nothing by that name; none where the
+    list is empty.
 
     Raises
     ------

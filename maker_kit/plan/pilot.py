@@ -1,4 +1,6 @@
-"""Trying a recipe for the least money: the cheapest pilot of 100–300 g, beside the batch that costs least a container and is used up in time."""
+"""Trying a recipe for the least money: the cheapest pilot of 100–300 g, beside the batch that costs least a container
+and is used up in time.
+"""
 
 from __future__ import annotations
 
@@ -138,7 +140,8 @@ def pilot_choice(
 ) -> PilotChoice:
     """The cheapest way to try a recipe, beside the cheapest batch.
 
-    Tried are 100, 200 and 300 g in a beaker, with neither container nor label, and the fewest and the most whole containers whose batch weighs 100 to 300 g. The batch mass is what is made: what stays in
+    Tried are 100, 200 and 300 g in a beaker, with neither container nor label, and the fewest and the most whole
+    containers whose batch weighs 100 to 300 g. The batch mass is what is made: what stays in
     the beaker is part of it.
 
     Parameters
@@ -147,9 +150,11 @@ def pilot_choice(
     upto : int
         Largest count of batches looked at.
     curve : callable or CostCurve
-        The plan's curve if it is there already, or what works it out: ``curve(market, needs, upto, containers_per_batch=…)``.
+        The plan's curve if it is there already, or what works it out: ``curve(market, needs, upto,
+        containers_per_batch=…)``.
     basket : callable
-        Finds a cheapest basket as `maker_kit.buying.basket.basket.cheapest_basket` does: ``basket(market, need, tie_break=…)``.
+        Finds a cheapest basket as `maker_kit.buying.basket.basket.cheapest_basket` does: ``basket(market, need,
+        tie_break=…)``.
 
     Returns
     -------
@@ -185,7 +190,8 @@ def pilot_choice(
 
 
 def pilots(plan: Plan, *, basket: Callable[..., Basket] = cheapest_basket) -> tuple[Pilot, ...]:
-    """Every pilot that can be bought for, the cheapest first and, among equals, the one that makes more; see `pilot_choice`.
+    """Every pilot that can be bought for, the cheapest first and, among equals, the one that makes more; see
+    `pilot_choice`.
 
     Raises
     ------
@@ -212,7 +218,9 @@ def pilots(plan: Plan, *, basket: Callable[..., Basket] = cheapest_basket) -> tu
 
 
 def _whole_containers(plan: Plan) -> list[tuple[int, Fraction]]:
-    """The fewest and the most containers whose batch weighs 100 to 300 g, with its mass; none where not even one container does."""
+    """The fewest and the most containers whose batch weighs 100 to 300 g, with its mass; none where not even one
+    container does.
+    """
     first = exact_batch_mass(plan.recipe, 1)
     each = exact_batch_mass(plan.recipe, 2) - first
     fixed = first - each

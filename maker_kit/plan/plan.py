@@ -1,4 +1,6 @@
-"""One plan: a recipe with its sliders set, in one workshop, with everything to weigh and everything to look at before it is made."""
+"""One plan: a recipe with its sliders set, in one workshop, with everything to weigh and everything to look at before
+it is made.
+"""
 
 from __future__ import annotations
 
@@ -173,7 +175,8 @@ def make_plan(
     scent: str = "",
     ph_read: float | None = None,
 ) -> Plan:
-    """A recipe with its sliders set, weighed out and judged: limits, scents, preservation, scale, supplies, known clashes, the avoid-list.
+    """A recipe with its sliders set, weighed out and judged: limits, scents, preservation, scale, supplies, known
+    clashes, the avoid-list.
 
     Parameters
     ----------
@@ -233,7 +236,9 @@ def make_plan(
 
 
 def asked_level(percent: float, what: str) -> float:
-    """The level itself [%]; one above 0 and below `LEAST_USUAL_PERCENT` is asked about, as it is more often a slip than meant. Raises QuantityError then."""
+    """The level itself [%]; one above 0 and below `LEAST_USUAL_PERCENT` is asked about, as it is more often a slip than
+    meant. Raises QuantityError then.
+    """
     if 0 < percent < LEAST_USUAL_PERCENT:
         msg = (
             f"{what} of {percent:g} % is very little: did you mean {percent * 100:g} %? Levels are percent of the "

@@ -90,7 +90,8 @@ def _as_bought_base(recipe: Recipe, split: Split, mass_g: Fraction) -> dict[str,
 
 
 def base_in_g(workshop: Workshop, recipe: str | Recipe, text: str) -> float | None:
-    """The base there is [g], from text such as ``2 gallons``: a volume by the density of a base that is one ingredient, else by the recipe's.
+    """The base there is [g], from text such as ``2 gallons``: a volume by the density of a base that is one ingredient,
+    else by the recipe's.
 
     Parameters
     ----------

@@ -1,7 +1,10 @@
-"""A selling price and what it leaves: mark-up and margin told apart, a year of sales against its fixed costs, and several products sold together.
+"""A selling price and what it leaves: mark-up and margin told apart, a year of sales against its fixed costs, and
+several products sold together.
 
-Source of the formulas: OpenStax, Principles of Accounting, Volume 2: Managerial Accounting (2019), sections 3.1, 3.2, 3.4 and 3.5.
-They take the unit cost as the same at every count; bought by the pack it is not, so take it from the count that will be made.
+Source of the formulas: OpenStax, Principles of Accounting, Volume 2: Managerial Accounting (2019), sections 3.1, 3.2,
+3.4 and 3.5.
+They take the unit cost as the same at every count; bought by the pack it is not, so take it from the count that will be
+made.
 """
 
 from __future__ import annotations
@@ -39,7 +42,9 @@ class SellingPrices:
     price_at_margin: float
 
     def to_frame(self) -> pd.DataFrame:
-        """Three prices, rounded up to whole cents so that none leaves less than asked: name, price, left over the cost, mark-up [% of cost], margin [% of price]."""
+        """Three prices, rounded up to whole cents so that none leaves less than asked: name, price, left over the cost,
+        mark-up [% of cost], margin [% of price].
+        """
         rows = []
         names = (
             "floor: what one costs",
@@ -79,11 +84,13 @@ class SalesYear:
     income : float
         What the year leaves before tax [currency]; negative where it is a loss.
     break_even : int or None
-        Containers from which on the year makes no loss; None where the price does not cover the unit cost and there is something to cover.
+        Containers from which on the year makes no loss; None where the price does not cover the unit cost and there is
+        something to cover.
     for_wanted_profit : int or None
         Containers that bring the wanted profit; None likewise.
     safety_units, safety_ratio : float or None
-        By how many containers, and by what share of them, sales can fall before there is a loss [containers, 1]; negative where there is one already. None where nothing breaks even or nothing is sold.
+        By how many containers, and by what share of them, sales can fall before there is a loss [containers, 1];
+        negative where there is one already. None where nothing breaks even or nothing is sold.
     leverage : float or None
         By how many percent the income rises when sales rise by 1 %; None where there is no income.
     """
@@ -181,7 +188,8 @@ class SalesMix:
 
 
 def selling_prices(unit_cost: float | Fraction, *, markup_percent: float, margin_percent: float) -> SellingPrices:
-    """The floor, the price with a mark-up on the cost, and the price with a margin on the price; 10 at 50 % is 15 by the one and 20 by the other.
+    """The floor, the price with a mark-up on the cost, and the price with a margin on the price; 10 at 50 % is 15 by
+    the one and 20 by the other.
 
     Parameters
     ----------
@@ -240,10 +248,7 @@ def sales_year(
     left = from_zero(price, "the price") - from_zero(unit_cost, "the unit cost")
     count = from_zero(sold, "the count")
     income = count * left - from_zero(fixed_costs, "the fixed costs")
-    breaks, wanted = (
-        _units_for(fixed_costs, 0, price, unit_cost),
-        _units_for(fixed_costs, wanted_profit, price, unit_cost),
-    )
+    breaks, wanted = (_units_for(fixed_costs, profit, price, unit_cost) for profit in (0, wanted_profit))
     return SalesYear(
         float(price),
         float(unit_cost),
@@ -280,16 +285,18 @@ def sales_mix(products: Sequence[Product], *, fixed_costs: float, wanted_profit:
         If a figure is below 0 or no number, the mix is empty, or its price does not cover its unit costs.
     """
     products = tuple(products)
-    if not any(product.parts for product in products):
+    parts = [from_zero(product.parts, "the parts of a mix") for product in products]
+    if not any(parts):
         msg = "a mix holds at least one product; write how many units of each are sold together"
         raise QuantityError(msg)
-    parts = [from_zero(product.parts, "the parts of a mix") for product in products]
-    prices = [from_zero(product.price, "the price") for product in products]
-    costs = [from_zero(product.unit_cost, "the unit cost") for product in products]
-    price, cost = (float(sum(n * x for n, x in zip(parts, each, strict=True))) for each in (prices, costs))
+    price = float(sum(n * from_zero(p.price, "the price") for n, p in zip(parts, products, strict=True)))
+    cost = float(sum(n * from_zero(p.unit_cost, "the unit cost") for n, p in zip(parts, products, strict=True)))
     mixes = _units_for(fixed_costs, wanted_profit, price, cost)
     if mixes is None:
-        msg = f"one mix sells for {price:.2f} and costs {cost:.2f}, so no count covers the fixed costs; raise a price, lower a cost, or sell more of what leaves something"
+        msg = (
+            f"one mix sells for {price:.2f} and costs {cost:.2f}, so no count covers the fixed costs; raise a price, "
+            "lower a cost, or sell more of what leaves something"
+        )
         raise QuantityError(msg)
     return SalesMix(products, price, cost, float(mixes), -(-mixes // 1))
 
@@ -300,12 +307,11 @@ def cents_up(price: float) -> int:
 
 
 def _units_for(fixed_costs: float, profit: float, price: float, unit_cost: float | Fraction) -> Fraction | None:
-    """The exact count that covers fixed costs and profit; 0 where there is nothing to cover and no loss on each, None where the price does not cover the unit cost."""
+    """The exact count that covers fixed costs and profit; 0 where there is nothing to cover and no loss on each, None
+    where the price does not cover the unit cost.
+    """
     to_cover = from_zero(fixed_costs, "the fixed costs") + from_zero(profit, "the profit")
     left = from_zero(price, "the price") - from_zero(unit_cost, "the unit cost")
     if left > 0:
         return to_cover / left
     return Fraction(0) if left == 0 and to_cover == 0 else None
-
-
-__all__ = ["Product", "SalesMix", "SalesYear", "SellingPrices", "cents_up", "sales_mix", "sales_year", "selling_prices"]

@@ -1,4 +1,6 @@
-"""What moves the verdict: every input a little lower and a little higher, and what that does to the unit cost and to the first count that pays for good."""
+"""What moves the verdict: every input a little lower and a little higher, and what that does to the unit cost and to
+the first count that pays for good.
+"""
 
 from __future__ import annotations
 
@@ -17,7 +19,9 @@ from maker_kit.plan.shop_lines import shop_lines
 from maker_kit.units import exact_number
 
 SHARE_PERCENT = 20
-"""How far an input is moved either way where it has no low–high of its own [%]; a convention for comparing, not a forecast (common practice, no source)."""
+"""How far an input is moved either way where it has no low–high of its own [%]; a convention for comparing, not a
+forecast (common practice, no source).
+"""
 
 
 @dataclass(frozen=True)
@@ -52,7 +56,8 @@ class SensitivityBar:
         ``price of Glycerin``, ``delivery from N raws``, ``loss``, ``fragrance load``, ``price in the shop``.
     low, high : BarEnd
     each_spread_micros : Fraction or None
-        Largest less smallest unit cost of the two ends and the plan as it is [0.0001 cent]; None where one of them is unknown.
+        Largest less smallest unit cost of the two ends and the plan as it is [0.0001 cent]; None where one of them is
+        unknown.
     first_spread : int
         The same for the first count that pays for good; none counts as one more than the last.
     """
@@ -92,12 +97,10 @@ class Sensitivity:
     bars: tuple[SensitivityBar, ...]
     complete: bool = True
 
-    def by_first_count(self) -> tuple[SensitivityBar, ...]:
-        """The bars by their effect on the first count that pays for good, then by that on the unit cost."""
-        return tuple(sorted(self.bars, key=lambda bar: (-bar.first_spread, *_length(bar))))
-
     def to_frame(self) -> pd.DataFrame:
-        """One row a bar: input, low, high, one container at low and high, change between them [currency], first count that pays for good at low and high, note."""
+        """One row a bar: input, low, high, one container at low and high, change between them [currency], first count
+        that pays for good at low and high, note.
+        """
 
         def each(micros: Fraction | None) -> str:
             return "unknown" if micros is None else money(round(micros))
@@ -130,8 +133,10 @@ def sensitivity(
 ) -> Sensitivity:
     """Every input moved down and up, one at a time, the others as they are.
 
-    Moved are the price of each item in all its single packs, of each kit, the delivery of each supplier, the loss, the fragrance load and the price in the shop: by ± `share_percent`, or from low to high
-    where a delivery is known only so. Prices so moved are rounded to whole cents, half a cent upwards, so a price of 1 or 2 cents does not move at ± 20 %. An input that is 0 has no bar. While the others
+    Moved are the price of each item in all its single packs, of each kit, the delivery of each supplier, the loss, the
+    fragrance load and the price in the shop: by ± `share_percent`, or from low to high
+    where a delivery is known only so. Prices so moved are rounded to whole cents, half a cent upwards, so a price of 1
+    or 2 cents does not move at ± 20 %. An input that is 0 has no bar. While the others
     are moved, a delivery known only as low–high stands at its lowest.
 
     Parameters
@@ -145,7 +150,8 @@ def sensitivity(
     share_percent : float
         How far an input is moved [%], above 0 to 100.
     curve : callable
-        Works out a curve as `maker_kit.buying.costing.cost_curve` does: ``curve(market, needs, upto, containers_per_batch=…)``. One call for the plan as it is, at most two a bar; a setting that changes
+        Works out a curve as `maker_kit.buying.costing.cost_curve` does: ``curve(market, needs, upto,
+        containers_per_batch=…)``. One call for the plan as it is, at most two a bar; a setting that changes
         nothing, and the price in the shop, take none.
     progress : callable, optional
         ``progress(done, total)``, called after every input.
@@ -203,7 +209,9 @@ def sensitivity(
 
 
 def pays_for_good(curve: CostCurve, price_cents: Fraction) -> int | None:
-    """The first count of batches from which on making costs no more than buying at every count, up to the curve's last; None where the last does not pay, or is not proved to."""
+    """The first count of batches from which on making costs no more than buying at every count, up to the curve's last;
+    None where the last does not pay, or is not proved to.
+    """
     runs = counts_that_pay(curve, price_cents)
     return runs[-1][0] if runs and runs[-1][1] == curve.counts[-1] else None
 

@@ -1,4 +1,6 @@
-"""Jug, kit or cupboard in a workshop: what it fills, what one more pack would give, and what to do when a bottle is short, with containers and cost."""
+"""Jug, kit or cupboard in a workshop: what it fills, what one more pack would give, and what to do when a bottle is
+short, with containers and cost.
+"""
 
 from __future__ import annotations
 
@@ -49,7 +51,9 @@ class CostedWays:
         return self.bottle.ways
 
     def to_frame(self) -> pd.DataFrame:
-        """The ways as a table: what `ShortBottle.to_frame` shows, with what is still to pay and what is used up, in all and for one container."""
+        """The ways as a table: what `ShortBottle.to_frame` shows, with what is still to pay and what is used up, in all
+        and for one container.
+        """
         frame = self.bottle.to_frame()
         frame[f"still to pay {self.currency}"] = ["" if c is None else c.cash for c in self.costs]
         frame[f"used up {self.currency}"] = ["" if c is None else c.used for c in self.costs]
@@ -115,7 +119,8 @@ def fills(workshop: Workshop, recipe: str | Recipe, have: Stock) -> InHand:
     workshop : Workshop
     recipe : str or Recipe
     have : Mapping of str to float, Fraction or str
-        Grams of ingredients and pieces of containers and labels, or texts with their unit; names as the workshop has them.
+        Grams of ingredients and pieces of containers and labels, or texts with their unit; names as the workshop has
+        them.
 
     Returns
     -------
@@ -136,7 +141,8 @@ def fills(workshop: Workshop, recipe: str | Recipe, have: Stock) -> InHand:
 def short_bottle(
     workshop: Workshop, recipe: str | Recipe, have: Stock, makes: int, instead: Mapping[str, str] | None = None
 ) -> CostedWays:
-    """What to do when a bottle is short: four ways side by side, judged by all that a plan is judged by here, with containers and cost.
+    """What to do when a bottle is short: four ways side by side, judged by all that a plan is judged by here, with
+    containers and cost.
 
     Parameters
     ----------
@@ -179,7 +185,9 @@ def short_bottle(
 
 
 def known_names(workshop: Workshop, have: Stock) -> dict[str, float | Fraction | str]:
-    """What is in hand under the workshop's own spelling. Raises UnknownNameError for a name that nobody has heard of, or that is named twice."""
+    """What is in hand under the workshop's own spelling. Raises UnknownNameError for a name that nobody has heard of,
+    or that is named twice.
+    """
     things = [*workshop.ingredients, *workshop.containers, LABEL]
     spellings = {name_key(thing): thing for thing in things}
     found: dict[str, float | Fraction | str] = {}

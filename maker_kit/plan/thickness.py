@@ -56,8 +56,8 @@ def thickness_curve(workshop: Workshop, recipe: Recipe, choice: str = AUTOMATIC,
         raise NoticeError(msg)
     if not readings:
         msg = (
-            f"no ladder is on file for {recipe.title} with {recipe.thickener}: make samples at three levels or more, measure them in one way, "
-            "and write them into thickness.csv"
+            f"no ladder is on file for {recipe.title} with {recipe.thickener}: make samples at three levels or more, "
+            "measure them in one way, and write them into thickness.csv"
         )
         raise NoticeError(msg)
     if measure and measure not in ways:
@@ -71,7 +71,8 @@ def thickness_curve(workshop: Workshop, recipe: Recipe, choice: str = AUTOMATIC,
 def thickness_findings(
     workshop: Workshop, recipe: Recipe, choice: str = AUTOMATIC, measure: str = ""
 ) -> tuple[Finding, ...]:
-    """How thick a recipe comes out beside what is wanted: one finding for each way of reading that something is wanted of.
+    """How thick a recipe comes out beside what is wanted: one finding for each way of reading that something is wanted
+    of.
 
     Parameters
     ----------

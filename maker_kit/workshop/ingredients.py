@@ -67,7 +67,8 @@ def _check_category(record: Record, book: FaultBook) -> None:
             book,
             "category",
             "one of the categories since the 49th amendment: " + ", ".join(known_categories()),
-            "write the category as the paper has it; if the paper counts other classes, its amendment is an earlier one",
+            "write the category as the paper has it; if the paper counts other classes, its amendment is an earlier "
+            "one",
         )
 
 

@@ -87,7 +87,9 @@ def load_workshop(folder: str | Path) -> Workshop:
 
 
 def find_folder(text: str | Path = "") -> Path:
-    """The workshop's folder that is meant: the one named, else the one that the environment's MAKER_KIT_WORKSHOP names, else the demo's."""
+    """The workshop's folder that is meant: the one named, else the one that the environment's MAKER_KIT_WORKSHOP names,
+    else the demo's.
+    """
     named = str(text).strip() or os.environ.get("MAKER_KIT_WORKSHOP", "").strip()
     return without_tilde(named) if named else demo_folder()
 

@@ -1,4 +1,6 @@
-"""What is for sale: suppliers with their delivery, packs with their price steps, kits; turned into the market that is bought from."""
+"""What is for sale: suppliers with their delivery, packs with their price steps, kits; turned into the market that is
+bought from.
+"""
 
 from __future__ import annotations
 
@@ -66,7 +68,9 @@ class Goods:
         return units
 
     def shipping_dg(self, content: Mapping[str, int], given_g: Decimal | None) -> int:
-        """Shipping weight [0.1 g]: as given, else of an ingredient its content times the workshop's factor, of a container its own mass, of labels nothing."""
+        """Shipping weight [0.1 g]: as given, else of an ingredient its content times the workshop's factor, of a
+        container its own mass, of labels nothing.
+        """
         if given_g is not None:
             return math.ceil(given_g * 10)
         factor = Fraction(str(self.shipping_factor))
@@ -228,7 +232,9 @@ def _check_sizes(groups: Mapping[PackKey, list[Record]], units: Mapping[PackKey,
 def read_kits(
     records: Records, suppliers: Names, recipes: Names, goods: Goods, book: FaultBook
 ) -> tuple[tuple[Pack, ...], tuple[Kit, ...]]:
-    """The kits, as packs and as what they are meant for; one row an item, and what concerns the whole kit in its first row or in all."""
+    """The kits, as packs and as what they are meant for; one row an item, and what concerns the whole kit in its first
+    row or in all.
+    """
     packs, kits = [], []
     for rows in same_name(records, "kit"):
         check_agreed(rows, ("supplier", "recipe", "makes", "price", "shipping", "stock"), "kit", book)

@@ -127,7 +127,9 @@ def _limit_category(text: str) -> str | None:
 
 
 def _members(record: Record, book: FaultBook) -> tuple[tuple[str, float], ...] | None:
-    """INCI names with factors from a list such as ``Benzoic Acid; Sodium Benzoate = 0.84746``; none where the list is blank: then the substance's own names count."""
+    """INCI names with factors from a list such as ``Benzoic Acid; Sodium Benzoate = 0.84746``; none where the list is
+    blank: then the substance's own names count.
+    """
     if "members" not in record.values:
         return None
     members = []
@@ -141,7 +143,8 @@ def _members(record: Record, book: FaultBook) -> tuple[tuple[str, float], ...] |
             record.refuse(
                 book,
                 "members",
-                "names, each alone or with a factor above 0 and up to 10, such as: Benzoic Acid; Sodium Benzoate = 0.84746",
+                "names, each alone or with a factor above 0 and up to 10, "
+                "such as: Benzoic Acid; Sodium Benzoate = 0.84746",
                 f"correct {shown(part)}",
             )
             return None
@@ -150,7 +153,9 @@ def _members(record: Record, book: FaultBook) -> tuple[tuple[str, float], ...] |
 
 
 def read_thickness(records: Records, book: FaultBook, recipes: Names, held: Mapping[str, Names]) -> Thickness:
-    """The thickness readings by recipe and thickener; `held` has the names of the ingredients in each recipe whose lines could be read."""
+    """The thickness readings by recipe and thickener; `held` has the names of the ingredients in each recipe whose
+    lines could be read.
+    """
     found: dict[tuple[str, str], list[ThicknessReading]] = {}
     rows: dict[tuple[object, ...], int] = {}
     for r in records:
@@ -174,7 +179,8 @@ def read_thickness(records: Records, book: FaultBook, recipes: Names, held: Mapp
                     *r.place("level_percent"),
                     f"the same {given[0]}'s level, temperature, age and repeat as in row {seen}",
                     "one row for each",
-                    "delete one of the two rows; or, if the sample was read twice, write 1 and 2 under a heading repeat",
+                    "delete one of the two rows; "
+                    "or, if the sample was read twice, write 1 and 2 under a heading repeat",
                 )
             found.setdefault((recipe, ingredient), []).append(reading)
     return {sample: tuple(readings) for sample, readings in found.items()}

@@ -31,7 +31,9 @@ _FILL_IN = ("fill in the other end of the band",) * 2
 
 @dataclass(frozen=True)
 class KnownThings:
-    """What recipes may name: the ingredients, containers and shop products that could be read, and the names of all of them."""
+    """What recipes may name: the ingredients, containers and shop products that could be read, and the names of all of
+    them.
+    """
 
     ingredients: Mapping[str, Ingredient]
     ingredient_names: Names
@@ -139,8 +141,8 @@ def _check_steered(record: Record, key: str, lines: Records, held: Names, book: 
     """The scent and the thickener are lines of the recipe, and not the one that takes what the others leave."""
     found = record.named(key, held, book)
     if found and any(r["balance"] and name_key(r["ingredient"] or "") == name_key(record[key]) for r in lines):
-        mend = f"{found} takes what the others leave in {lines.file}: mark another line as the balance, or leave this blank"
-        record.refuse(book, key, "a line that is not the balance", mend)
+        mend = f"{found} takes what the others leave in {lines.file}: mark another line as the balance, "
+        record.refuse(book, key, "a line that is not the balance", mend + "or leave this blank")
 
 
 def _check_titles(listed: Records, book: FaultBook) -> None:

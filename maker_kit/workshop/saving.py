@@ -1,4 +1,6 @@
-"""Saving a recipe into a workshop: its lines, its row in recipes.csv, its source and date. It is tried on a copy first, so that what is saved can be read."""
+"""Saving a recipe into a workshop: its lines, its row in recipes.csv, its source and date. It is tried on a copy first,
+so that what is saved can be read.
+"""
 
 from __future__ import annotations
 
@@ -46,7 +48,8 @@ def save_recipe(
 ) -> Recipe:
     """Save a recipe as a file of a workshop.
 
-    The lines go into ``recipes/NAME.csv``, and a row into recipes.csv, whose other rows stay as they are to the letter. Both are tried on a copy of the tables first; only if the whole workshop
+    The lines go into ``recipes/NAME.csv``, and a row into recipes.csv, whose other rows stay as they are to the letter.
+    Both are tried on a copy of the tables first; only if the whole workshop
     still loads are they put in place.
 
     Parameters
@@ -63,12 +66,16 @@ def save_recipe(
     written_on : date or str
         The day it was written down; a text such as ``2026-03-31``.
     about : Mapping of str to object, optional
-        The other columns of recipes.csv by their headings, such as ``"where it goes": "hands"`` and ``"fill": "250 mL"``.
+        The other columns of recipes.csv by their headings, such as ``"where it goes": "hands"`` and ``"fill": "250
+        mL"``.
     like : str
-        Name of a recipe whose other columns are taken where `about` does not say; empty for none. Its version, note, shop spread and the pH that was read are not taken, nor a scent or
-        thickener that is not among the lines; nor its density, where the lines differ: the additive one is written, and that nobody weighed it.
+        Name of a recipe whose other columns are taken where `about` does not say; empty for none. Its version, note,
+        shop spread and the pH that was read are not taken, nor a scent or
+        thickener that is not among the lines; nor its density, where the lines differ: the additive one is written, and
+        that nobody weighed it.
     replace : bool
-        Whether a recipe of that name may be replaced; the columns that `about` does not name keep what they hold, but for the pH that was read,
+        Whether a recipe of that name may be replaced; the columns that `about` does not name keep what they hold, but
+        for the pH that was read,
         and its steps stay.
     sure : bool
         Whether levels below 0.01 % are meant.
@@ -81,7 +88,8 @@ def save_recipe(
     Raises
     ------
     NoticeError
-        If the name is none for a file, is taken, a column is unknown, or a file cannot be written. Nothing was changed then.
+        If the name is none for a file, is taken, a column is unknown, or a file cannot be written. Nothing was changed
+        then.
     RecipeError
         If there are no lines, or one is no line.
     WorkshopError
@@ -131,7 +139,9 @@ def save_recipe(
 
 
 def _density(lines: tuple[Line, ...], other: Recipe | None, workshop: Workshop) -> dict[str, str]:
-    """The density of new lines, which nobody has weighed yet: by their parts, or else that of the recipe they are kept like; nothing where the lines are the same."""
+    """The density of new lines, which nobody has weighed yet: by their parts, or else that of the recipe they are kept
+    like; nothing where the lines are the same.
+    """
     if other is None:
         return {}
     levels = {line.ingredient: Decimal(str(line.percent)) for line in lines}

@@ -1,4 +1,6 @@
-"""What a workshop holds beside recipes and the market: settings, containers, shop products, kits, wanted thickness, what to avoid, swaps."""
+"""What a workshop holds beside recipes and the market: settings, containers, shop products, kits, wanted thickness,
+what to avoid, swaps.
+"""
 
 from __future__ import annotations
 
@@ -114,7 +116,8 @@ class Kit:
     makes : int or None
         Containers it is said to make.
     content : Mapping of str to float
-        Item to what is in it, as it was bought [g, or pieces for containers and labels]; volumes by the ingredient's density, not rounded.
+        Item to what is in it, as it was bought [g, or pieces for containers and labels]; volumes by the ingredient's
+        density, not rounded.
     listed : Mapping of str to Amount
         Item to what the kit list says of it, in its own unit.
     """

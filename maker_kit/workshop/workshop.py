@@ -136,7 +136,9 @@ class Workshop:
         return _find("shop product", name, self.shop_products)
 
     def wanted_thickness(self, recipe: str | Recipe, measure: str = "spread") -> WantedThickness | None:
-        """The thickness that is wanted of a recipe by one way of reading; None where the tables name none. Raises UnknownNameError if there is no such recipe."""
+        """The thickness that is wanted of a recipe by one way of reading; None where the tables name none. Raises
+        UnknownNameError if there is no such recipe.
+        """
         name = self.recipe(recipe).name
         return next((w for w in self.wanted if w.recipe == name and w.measure == measure), None)
 

@@ -38,14 +38,15 @@ def test_delivery_that_is_known_has_one_curve_and_one_verdict() -> None:
 
 
 def test_each_verdict_is_what_a_pencil_says() -> None:
-    # goods for 1 and 2 balms: oil 2.00 / 4.00, wax 3.00, tins 0.50 / 1.00, labels 2.40, handling 1.00: 8.90 / 11.40, and delivery 3.00 to 8.00
+    # goods for 1 and 2 balms: oil 2.00 / 4.00, wax 3.00, tins 0.50 / 1.00, labels 2.40, handling 1.00: 8.90 / 11.40,
+    # and delivery 3.00 to 8.00
     found = band(market(delivery=300, delivery_high=800), upto=2, shop_cents=900)
     assert [cost / MICROS_PER_CENT for cost in found.low.cost_micros] == [1190, 1440]
     assert [cost / MICROS_PER_CENT for cost in found.high.cost_micros] == [1690, 1940]
     assert found.lines[0].verdicts == ("holds for none", "depends")  # one at 9.00; two at 18.00
     assert (
-        found.lines[0].words
-        == "100 g at 9.00, by batches: it depends on what delivery costs at 2; making pays at no price of delivery at 1."
+        found.lines[0].words == "100 g at 9.00, by batches: it depends on what delivery costs at 2; "
+        "making pays at no price of delivery at 1."
     )
     assert not found.known
 

@@ -1,4 +1,6 @@
-"""What the demo workshop costs at every count, to the cent, and where making pays: figures worked out twice by separate integer programs from its tables, before this package was written."""
+"""What the demo workshop costs at every count, to the cent, and where making pays: figures worked out twice by separate
+integer programs from its tables, before this package was written.
+"""
 
 from __future__ import annotations
 
@@ -101,7 +103,8 @@ def test_at_25_a_larger_ester_reaches_free_delivery() -> None:
     cost, said = reasons(GEL, 25)
     assert cost == "146.30"
     assert said[0].startswith(
-        "The order at N raws reaches free delivery: 1.60 more goods, 7.90 less delivery (1 × N raws: Dry-feel ester 500 g instead of 3 × N raws: Dry-feel ester 100 g; 75.90 of goods"
+        "The order at N raws reaches free delivery: 1.60 more goods, 7.90 less delivery "
+        "(1 × N raws: Dry-feel ester 500 g instead of 3 × N raws: Dry-feel ester 100 g; 75.90 of goods"
     )
     assert "stays below costs 152.60, 6.30 more" in said[0]
 

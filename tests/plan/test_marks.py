@@ -12,7 +12,7 @@ from maker_kit.buying.costing import CostCurve, cost_curve
 from maker_kit.buying.curve_point import CurvePoint
 from maker_kit.buying.market import Market, Pack, Supplier
 from maker_kit.buying.pricing import price_basket
-from maker_kit.plan.marks import curve_marks, marks_frame
+from maker_kit.plan.marks import curve_marks
 from maker_kit.plan.plan import make_plan
 from maker_kit.workshop import find_workshop
 
@@ -63,12 +63,6 @@ def test_delivery_that_is_free_anyway_is_no_news() -> None:
     assert curve_marks(MARKET, curve_of({"oil small": 1}, {"oil small": 1, "wax": 1})) == (
         (2, "an order at B"),
     )  # B carries for nothing at any subtotal
-
-
-def test_the_marks_go_into_a_table() -> None:
-    frame = marks_frame(curve_marks(MARKET, curve_of({"oil small": 1}, {"oil large": 1})))
-    assert frame.to_dict("list") == {"batches": [2], "what begins": ["oil large"]}
-    assert list(marks_frame(()).columns) == ["batches", "what begins"]
 
 
 @given(

@@ -33,7 +33,8 @@ def of_topic(plan: Plan, topic: str) -> list:
 
 
 def test_the_guests_almond_and_the_cleaners_alcohol_are_notes_of_a_plan(workshop) -> None:
-    # the demo's avoid-list: a guest avoids almond, a cleaner benzyl alcohol; the balm holds sweet almond oil, the lotion's preservative holds benzyl alcohol
+    # the demo's avoid-list: a guest avoids almond, a cleaner benzyl alcohol; the balm holds sweet almond oil, the
+    # lotion's preservative holds benzyl alcohol
     balm = {f.subject: f for f in of_topic(make_plan(workshop, BALM), "avoid")}
     lotion = {f.subject: f for f in of_topic(make_plan(workshop, LOTION), "avoid")}
     assert set(balm) == set(lotion) == {"a guest: almond", "a cleaner: benzyl alcohol"}

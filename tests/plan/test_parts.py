@@ -35,7 +35,8 @@ def cents(parts: object, name: str) -> Fraction:
 
 
 def test_the_parts_of_two_balms_are_what_a_pencil_makes_of_them() -> None:
-    # two balms take 120 g of oil and 80 g of wax: oil 2 × 100 g 4.00 (used 2.40), wax 100 g 3.00 (used 2.40), two tins 1.00, ten labels 2.40 (used 0.48), handling 1.00, delivery 5.00
+    # two balms take 120 g of oil and 80 g of wax: oil 2 × 100 g 4.00 (used 2.40), wax 100 g 3.00 (used 2.40), two tins
+    # 1.00, ten labels 2.40 (used 0.48), handling 1.00, delivery 5.00
     parts = cost_parts(purchase(plan_of()))
     assert [name for name, _ in parts.parts] == [
         "ingredients used",
@@ -170,7 +171,8 @@ def test_leftovers_have_their_amount_and_their_value() -> None:
 
 
 def test_what_further_batches_use_up_in_time_does_not_expire() -> None:
-    # two a month for six months: twelve in time, two are bought for, ten more; they would take 600 g of oil and 400 g of wax
+    # two a month for six months: twelve in time, two are bought for, ten more; they would take 600 g of oil and 400 g
+    # of wax
     left = leftovers(purchase(plan_of()))
     assert left.further_batches == 10
     assert [row.expiring_units for row in left.rows] == [0, 0, 0]

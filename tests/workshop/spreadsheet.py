@@ -1,4 +1,6 @@
-"""The spreadsheet program of this machine, if there is one that opens and saves tables; found out by a real conversion, once."""
+"""The spreadsheet program of this machine, if there is one that opens and saves tables; found out by a real conversion,
+once.
+"""
 
 from __future__ import annotations
 
@@ -10,7 +12,8 @@ from functools import lru_cache
 from pathlib import Path
 
 PACKAGE = "LibreOffice: apt-get install libreoffice-calc-nogui"
-# separator, quote, character set UTF-8 (76), first row, column kinds, language, quoted cells as text, numbers and dates found; on the way out also cells as shown
+# separator, quote, character set UTF-8 (76), first row, column kinds, language, quoted cells as text, numbers and dates
+# found; on the way out also cells as shown
 PLAIN = "44,34,76,1", "44,34,76,1,,0,false,true,false"
 
 
@@ -38,7 +41,8 @@ def why_not(program: str | None) -> str:
             convert(program, [table], out, folder / "profile")
             saved = (out / table.name).read_text(encoding="utf-8-sig").split()
         except (OSError, subprocess.SubprocessError, UnicodeError) as error:
-            return f"{Path(program).name} is here and opens no table ({type(error).__name__}); its part Calc may be missing ({PACKAGE})"
+            why = type(error).__name__
+            return f"{Path(program).name} is here and opens no table ({why}); its part Calc may be missing ({PACKAGE})"
     return "" if saved == ["a,b", "1,two"] else f"{Path(program).name} is here and saves a table otherwise ({PACKAGE})"
 
 

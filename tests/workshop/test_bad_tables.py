@@ -1,4 +1,6 @@
-"""Every way in which a maker's tables go wrong: one change to the demo, one fault that names file, row, column, what was found and how to mend it."""
+"""Every way in which a maker's tables go wrong: one change to the demo, one fault that names file, row, column, what
+was found and how to mend it.
+"""
 
 from __future__ import annotations
 

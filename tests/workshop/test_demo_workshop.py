@@ -1,4 +1,6 @@
-"""The demo workshop as it was invented; every expected figure is typed from the plan of the demo, none is our own output."""
+"""The demo workshop as it was invented; every expected figure is typed from the plan of the demo, none is our own
+output.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,6 @@
-"""A workshop of one's own whose every table was opened and saved by a spreadsheet program still loads, to the same workshop."""
+"""A workshop of one's own whose every table was opened and saved by a spreadsheet program still loads, to the same
+workshop.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Steps with all their columns: read as they were written, also after the recipe was saved and by a workshop made anew."""
+"""Steps with all their columns: read as they were written, also after the recipe was saved."""
 
 from __future__ import annotations
 

@@ -1,4 +1,6 @@
-"""thickness.csv and what recipes.csv wants: spread, funnel or viscosity, one a row; repeats are counted, old tables still load."""
+"""thickness.csv and what recipes.csv wants: spread, funnel or viscosity, one a row; repeats are counted, old tables
+still load.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Reading one cell by its column. A suspicious value is asked about, not taken; the word ``sure`` after it confirms it."""
+"""Reading one cell by its column. A suspicious value is asked about, not taken; the word ``sure`` confirms it."""
 
 from __future__ import annotations
 
@@ -143,7 +143,7 @@ def read_number(text: str, marks: Marks) -> Decimal:
 
 
 def is_comma_number(text: str) -> bool | None:
-    """Whether a cell starts with a number with a decimal comma (True) or a decimal point (False); None for any other."""
+    """Whether a cell starts with a number with a decimal comma (True) or a decimal point (False); else None."""
     found = re.match(r"[+-]?[0-9]+([.,])[0-9]+(?![0-9.,])", text.strip())
     return None if found is None else found[1] == ","
 

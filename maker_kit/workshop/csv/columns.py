@@ -142,5 +142,5 @@ class TableSpec:
 
 
 def bare(heading: str) -> str:
-    """A heading as headings are compared: without capitals, blanks and the dot of ``[mPa·s]``, which no keyboard has."""
+    """A heading as headings are compared: without capitals, blanks and the dot of ``[mPa·s]``, on no keyboard."""
     return "".join(heading.casefold().replace("·", "").split())

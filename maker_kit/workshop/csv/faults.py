@@ -13,7 +13,9 @@ MOST_SHOWN = 80
 
 
 def shown(text: str) -> str:
-    """A cell's text as a sentence quotes it: in one line, in quotes, at most `MOST_SHOWN` characters; it is text and nothing else, whatever it looks like."""
+    """A cell's text as a sentence quotes it: in one line, in quotes, at most `MOST_SHOWN` characters; it is text and
+    nothing else, whatever it looks like.
+    """
     line = "".join(c if c.isprintable() else "�" for c in " ".join(text.split()))
     if not line:
         return "nothing"
@@ -56,7 +58,8 @@ class Names:
     file : str
         Table that lists them.
     known : Mapping of str to str, or None
-        Folded name to the name as written; None where the table could not be read, so that nothing can be said about a name.
+        Folded name to the name as written; None where the table could not be read, so that nothing can be said about a
+        name.
     """
 
     what: str
@@ -69,7 +72,9 @@ class Names:
         return cls(what, file, None if names is None else {name_key(n): n for n in names})
 
     def find(self, name: str) -> str | None:
-        """The name as the table writes it; None where there is no such name. Where the table could not be read, the name itself."""
+        """The name as the table writes it; None where there is no such name. Where the table could not be read, the
+        name itself.
+        """
         return name if self.known is None else self.known.get(name_key(name))
 
     def spelled(self, name: str) -> str:

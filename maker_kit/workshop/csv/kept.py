@@ -1,4 +1,4 @@
-"""A table kept as its file has it, so that one row is added or changed and every other is written back to the letter."""
+"""A table kept as its file has it, so that one row is changed and every other is written back to the letter."""
 
 from __future__ import annotations
 

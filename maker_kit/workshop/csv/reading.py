@@ -1,4 +1,6 @@
-"""Reading a table from bytes: rows with the numbers a spreadsheet shows, or faults that say what is the matter with the file."""
+"""Reading a table from bytes: rows with the numbers a spreadsheet shows, or faults that say what is the matter with the
+file.
+"""
 
 from __future__ import annotations
 
@@ -41,7 +43,8 @@ class RawTable:
     header : tuple of str
         Headings, without the blank ones at the end.
     rows : tuple of (int, tuple of str)
-        Row number as a spreadsheet shows it (the header is row 1, blank rows count) and as many cells as there are headings; blank rows are left out.
+        Row number as a spreadsheet shows it (the header is row 1, blank rows count) and as many cells as there are
+        headings; blank rows are left out.
     semicolons : bool
         Whether cells are separated by semicolons, which is where decimal commas may stand.
     """
@@ -64,7 +67,8 @@ def read_table(path: str | Path, file: str = "") -> RawTable:
     Raises
     ------
     WorkshopError
-        With every fault of the file: missing, empty, too large, not UTF-8, cut off, rows of the wrong length, headings twice.
+        With every fault of the file: missing, empty, too large, not UTF-8, cut off, rows of the wrong length, headings
+        twice.
     """
     path = Path(path)
     file = file or path.name

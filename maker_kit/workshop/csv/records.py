@@ -54,7 +54,9 @@ class Record:
         return len(self.values) == len(self.spec.columns)
 
     def make(self, kind: type[T], **more: Any) -> T:
-        """The thing that a whole row tells of: cells fill the fields of their key, numbers as floats; `more` the others."""
+        """The thing that a whole row tells of: cells fill the fields of their key, numbers as floats; `more` the
+        others.
+        """
         cells = {f.name: self[f.name] for f in fields(kind) if f.name in self.values}  # type: ignore[arg-type]
         return kind(**{k: float(v) if isinstance(v, Decimal) else v for k, v in cells.items()} | more)
 
@@ -67,7 +69,9 @@ class Record:
         book.add(*self.place(key), found or shown(self.texts.get(key, "")), allowed, mend)
 
     def named(self, key: str, names: Names, book: FaultBook) -> str:
-        """The name in a cell as its own table writes it; empty for a blank, and where it is not known, which is a fault."""
+        """The name in a cell as its own table writes it; empty for a blank, and where it is not known, which is a
+        fault.
+        """
         return (names.check(book, self.place(key), self[key]) or "") if self[key] else ""
 
     def check_ends(self, low: str, high: str, book: FaultBook, *, both: tuple[str, str] | None = None) -> None:
@@ -130,7 +134,7 @@ def less(one: Any, other: Any) -> bool:
 
 
 def grouped(records: Iterable[Record], key: str, names: Names, book: FaultBook) -> dict[str, list[Record]]:
-    """The rows by the name that stands under one key, as its table writes it; a fault for every name that is not known."""
+    """The rows by the name under one key, as its table writes it; a fault for every name that is not known."""
     groups: dict[str, list[Record]] = {}
     for record in records:
         if name := record.named(key, names, book):
@@ -148,7 +152,9 @@ def same_name(records: Records, key: str) -> list[list[Record]]:
 
 
 def agreed(rows: Iterable[Record], key: str) -> Any:
-    """What rows that belong together say of the whole, from the first of them that says it; what a blank means where none does."""
+    """What rows that belong together say of the whole, from the first of them that says it; what a blank means where
+    none does.
+    """
     rows = list(rows)
     return next((r[key] for r in rows if r[key] not in BLANK), rows[0][key])
 
