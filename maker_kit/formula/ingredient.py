@@ -32,7 +32,8 @@ class Certificate:
     Attributes
     ----------
     amendment : int
-        Number of the amendment of the IFRA Standards it was made under. The categories 1 to 12 with 5A–5D, 7A–7B, 10A–10B and 11A–11B are those of the 49th and later.
+        Number of the amendment of the IFRA Standards it was made under. The categories 1 to 12 with 5A–5D, 7A–7B,
+        10A–10B and 11A–11B are those of the 49th and later.
     category : str
         Category as printed on the paper.
     most_percent : float
@@ -57,7 +58,8 @@ class Ingredient:
     inci : tuple of str
         INCI names, most first.
     function : str
-        What it does in a recipe: ``solvent``, ``preservative``, ``scent``, ``thickener`` and so on, in the maker's word.
+        What it does in a recipe: ``solvent``, ``preservative``, ``scent``, ``thickener`` and so on, in the maker's
+        word.
     density_g_per_ml : float or None
         Density at 20 °C [g/mL].
     density_source : str
@@ -90,7 +92,8 @@ class ProductType:
     Attributes
     ----------
     places : tuple of str
-        Places on the body: ``hands``, ``body``, ``face``, ``eye area``, ``lips``, ``hair``, ``underarm``, ``intimate area``, ``baby``.
+        Places on the body: ``hands``, ``body``, ``face``, ``eye area``, ``lips``, ``hair``, ``underarm``, ``intimate
+        area``, ``baby``.
     rinse_off : bool
         Rinsed off (True) or left on (False).
     spray : bool

@@ -1,6 +1,8 @@
-"""What kind of thing a name stands for: water, a scent, an essential oil, a plain oil, a plant's water; and whether an ingredient is wet, dry, or not known to be either.
+"""What kind of thing a name stands for: water, a scent, an essential oil, a plain oil, a plant's water; and whether an
+ingredient is wet, dry, or not known to be either.
 
-The one place for such words: everybody asks here. All of it is common practice, no source, unless a table says otherwise.
+The one place for such words: everybody asks here. All of it is common practice, no source, unless a table says
+otherwise.
 """
 
 from __future__ import annotations
@@ -36,8 +38,9 @@ _PLANT = re.compile(r"\b(?:flower|peel|leaf|bark|root|herb|bud|needle|rhizome)(?
 def is_watery(inci: str) -> bool:
     """Whether a name stands for water or for something that is mostly water.
 
-    One of its parts, cut at slashes and brackets, is `WATER_NAMES` or ends in water, aqua, eau, juice, hydrosol, hydrolate, distillate or milk: ``Aqua (Water)``,
-    ``Rosa Damascena Flower Water``, ``Aloe Barbadensis Leaf Juice``, ``Goat Milk``; but not ``Goat Milk Powder``.
+    One of its parts, cut at slashes and brackets, is `WATER_NAMES` or ends in water, aqua, eau, juice, hydrosol,
+    hydrolate, distillate or milk: ``Aqua (Water)``, ``Rosa Damascena Flower Water``, ``Aloe Barbadensis Leaf Juice``,
+    ``Goat Milk``; but not ``Goat Milk Powder``.
     """
     pieces = (name_key(p).split() for p in re.split(r"[/()]", inci))
     return any(words[-1] in _WATERY_LAST_WORDS for words in pieces if words)
@@ -55,7 +58,8 @@ def wetness(ingredient: Ingredient, known: Mapping[str, Ingredient] | None = Non
     Returns
     -------
     {'wet', 'dry', 'unknown'}
-        ``wet`` where any name is watery (`is_watery`) or has the word aqua, water or eau in it; ``unknown`` where nothing tells what it holds; ``dry`` otherwise.
+        ``wet`` where any name is watery (`is_watery`) or has the word aqua, water or eau in it; ``unknown`` where
+        nothing tells what it holds; ``dry`` otherwise.
     """
     return _wetness(ingredient, by_key(known or {}), ())
 
@@ -86,7 +90,9 @@ def is_scent(ingredient: Ingredient) -> bool:
 
 
 def is_plant_scent(ingredient: Ingredient, *, used_as_scent: bool = False) -> bool:
-    """Whether a scent comes from a plant: called an essential oil, or a scent, here or by itself, with the oil, extract or absolute of a plant among its INCI names."""
+    """Whether a scent comes from a plant: called an essential oil, or a scent, here or by itself, with the oil, extract
+    or absolute of a plant among its INCI names.
+    """
     whole = any(holds_many(n) and name_key(n) not in SCENT_NAMES for n in ingredient.inci)
     return name_key(ingredient.function) == "essential oil" or (whole and (used_as_scent or is_scent(ingredient)))
 
@@ -104,23 +110,27 @@ def is_fatty(inci: str) -> bool:
 
 @lru_cache(maxsize=4096)
 def holds_many(inci: str) -> bool:
-    """Whether an INCI name stands for a whole of many substances that it does not name: an essential oil, an extract, an absolute, a scent, a plant's part.
+    """Whether an INCI name stands for a whole of many substances that it does not name: an essential oil, an extract,
+    an absolute, a scent, a plant's part.
 
-    A name with one of the words oil, extract, absolute, concrete, resinoid, oleoresin, tincture, balsam, parfum, perfume, fragrance, flavor or aroma, or that ends in a plant's
-    part (flower, peel, leaf, bark, root, herb, bud, needle, rhizome, or a powder of it), unless it `is_fatty`. What the table does not know is taken for one that holds more:
-    rather unknown than clean (common practice, no source).
+    A name with one of the words oil, extract, absolute, concrete, resinoid, oleoresin, tincture, balsam, parfum,
+    perfume, fragrance, flavor or aroma, or that ends in a plant's part (flower, peel, leaf, bark, root, herb, bud,
+    needle, rhizome, or a powder of it), unless it `is_fatty`. What the table does not know is taken for one that holds
+    more: rather unknown than clean (common practice, no source).
     """
     name = _bare(inci)
     return bool(_MANY.search(name) or _PLANT.search(name)) and not is_fatty(inci)
 
 
 def is_essential_oil(inci: str) -> bool:
-    """Whether an INCI name is, as far as the name tells, a scented oil: `holds_many`, with the word oil or absolute in it."""
+    """Whether an INCI name is, as far as it tells, a scented oil: `holds_many`, with the word oil or absolute."""
     return holds_many(inci) and _OIL.search(name_key(inci)) is not None
 
 
 def is_plant_water(inci: str) -> bool:
-    """Whether an INCI name is a floral water or another distilled plant water, which holds a little of the plant's scent (common practice, no source)."""
+    """Whether an INCI name is a floral water or another distilled plant water, which holds a little of the plant's
+    scent (common practice, no source).
+    """
     name = name_key(inci)
     return name not in WATER_NAMES and len(name.split()) > 1 and name.endswith(_PLANT_WATERS)
 

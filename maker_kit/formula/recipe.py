@@ -135,14 +135,18 @@ class Recipe:
 
     @cached_property
     def wetness(self) -> str:
-        """``wet`` where any line brings water into the product, ``unknown`` where one may, otherwise ``dry``; see `maker_kit.formula.kinds.wetness`."""
+        """``wet`` where any line brings water into the product, ``unknown`` where one may, otherwise ``dry``; see
+        `maker_kit.formula.kinds.wetness`.
+        """
         used = {line.ingredient for line in self.lines if line.percent > 0}
         found = {wetness(self.ingredients[name], self.ingredients) for name in used}
         return next((kind for kind in (WET, UNKNOWN) if kind in found), DRY)
 
     @property
     def holds_water(self) -> bool:
-        """Whether any line is known to bring water into the product, itself or by what it is mixed from at the bench."""
+        """Whether any line is known to bring water into the product, itself or by what it is mixed from at the
+        bench.
+        """
         return self.wetness == WET
 
     @cached_property
@@ -161,7 +165,10 @@ class Recipe:
         """
         found = [line.percent for line in self.lines if line.ingredient == ingredient]
         if not found:
-            msg = f'{self.title} holds no "{ingredient}": {near_miss(ingredient, [line.ingredient for line in self.lines])}'
+            msg = (
+                f'{self.title} holds no "{ingredient}": '
+                f"{near_miss(ingredient, [line.ingredient for line in self.lines])}"
+            )
             raise UnknownNameError(msg)
         return float(sum(map(exact_percent, found), Decimal(0)))
 
@@ -178,7 +185,9 @@ class Recipe:
 
 
 def exact_percent(number: float) -> Decimal:
-    """A line's percentage as a maker wrote it: decimal, without what the computer's own arithmetic adds beyond the ninth place."""
+    """A line's percentage as a maker wrote it: decimal, without what the computer's own arithmetic adds beyond the
+    ninth place.
+    """
     return Decimal(str(round(number, 9)))
 
 
@@ -188,7 +197,8 @@ def check_sum(recipe: Recipe) -> Recipe:
     Raises
     ------
     RecipeError
-        If the lines miss 100 by more than `SUM_TOLERANCE_PERCENT`, a line is negative or not a number, or two lines are the balance. Nothing is stretched.
+        If the lines miss 100 by more than `SUM_TOLERANCE_PERCENT`, a line is negative or not a number, or two lines are
+        the balance. Nothing is stretched.
     """
     bad = [line for line in recipe.lines if not 0 <= line.percent <= 100]
     if bad:
@@ -199,6 +209,9 @@ def check_sum(recipe: Recipe) -> Recipe:
         raise RecipeError(msg)
     total = sum((exact_percent(line.percent) for line in recipe.lines), Decimal(0))
     if abs(total - 100) > Decimal(str(SUM_TOLERANCE_PERCENT)):
-        msg = f"{recipe.title}: the lines add up to {total.normalize():f} %, not 100; correct a line, or mark one as the balance"
+        msg = (
+            f"{recipe.title}: the lines add up to {total.normalize():f} %, not 100; correct a line, or mark one as "
+            "the balance"
+        )
         raise RecipeError(msg)
     return recipe

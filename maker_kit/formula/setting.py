@@ -46,7 +46,10 @@ def with_level(recipe: Recipe, ingredient: str, percent: float) -> Recipe:
     left = exact_percent(balance.percent) - (exact_percent(percent) - exact_percent(old))
     if left < 0:
         most = exact_percent(balance.percent) + exact_percent(old)
-        msg = f"{ingredient} at {percent:g} % leaves {balance.ingredient} at {left.normalize():f} %, below zero; {recipe.title} holds at most {most.normalize():f} % of it"
+        msg = (
+            f"{ingredient} at {percent:g} % leaves {balance.ingredient} at {left.normalize():f} %, below zero; "
+            f"{recipe.title} holds at most {most.normalize():f} % of it"
+        )
         raise RecipeError(msg)
     first = next(k for k, line in enumerate(recipe.lines) if line.ingredient == ingredient)
     lines = tuple(
@@ -131,7 +134,8 @@ def with_thickener_level(recipe: Recipe, percent: float) -> Recipe:
 
 
 def with_ingredient(recipe: Recipe, old: str, new: Ingredient) -> Recipe:
-    """The recipe with one ingredient replaced by another at the same level (another scent, say); the limits have to be judged again.
+    """The recipe with one ingredient replaced by another at the same level (another scent, say); the limits have to be
+    judged again.
 
     Raises
     ------

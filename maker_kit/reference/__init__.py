@@ -12,6 +12,7 @@ from maker_kit.errors import Fault, WorkshopError
 Row = Mapping[str, str]
 
 
+@cache
 def package_folder() -> Path:
     """The folder of the tables that come with the workbook."""
     return Path(__file__).parent

@@ -58,7 +58,7 @@ def test_a_gel_former_that_meets_a_salt_is_a_note_of_the_plan(workshop) -> None:
 
 
 @pytest.mark.parametrize("ph", [6.6, None])
-def test_a_benzoate_asleep_or_unread_is_said_by_the_preservation_alone(workshop, ph) -> None:
+def test_a_benzoate_that_hardly_works_or_is_unread_is_said_by_the_preservation_alone(workshop, ph) -> None:
     plan = planned(workshop, replace(workshop.recipe(WASH), ph_read=ph))
     assert any(f.kind != "know" for f in of_topic(plan, "preservation"))
     assert not of_topic(plan, "clash")

@@ -1,4 +1,6 @@
-"""What nobody has told of a recipe: ingredients that hold substances which no name on file names, such as an essential oil whose parts the supplier keeps."""
+"""What nobody has told of a recipe: ingredients that hold substances which no name on file names, such as an essential
+oil whose parts the supplier keeps.
+"""
 
 from __future__ import annotations
 
@@ -14,8 +16,10 @@ def undisclosed_in(
 ) -> tuple[str, ...]:
     """Ingredients of a recipe that hold more than anybody has told.
 
-    Such are: what has no INCI name, nothing inside and nothing it is made from; what is told in figures alone that do not make 100 %; a scent with nothing told inside (the test of
-    `maker_kit.formula.notes.allergens.allergens`); and whatever holds a substance of `holds_many`, unless the others told beside it make 100 % at their least. Bench mixtures are opened.
+    Such are: what has no INCI name, nothing inside and nothing it is made from; what is told in figures alone that do
+    not make 100 %; a scent with nothing told inside (the test of `maker_kit.formula.notes.allergens.allergens`); and
+    whatever holds a substance of `holds_many`, unless the others told beside it make 100 % at their least. Bench
+    mixtures are opened.
 
     Parameters
     ----------

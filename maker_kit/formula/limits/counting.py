@@ -1,4 +1,6 @@
-"""Which INCI names a limit counts, and by which factor: a table's own names, acids with their salts and esters, groups."""
+"""Which INCI names a limit counts, and by which factor: a table's own names, acids with their salts and esters,
+groups.
+"""
 
 from __future__ import annotations
 
@@ -23,7 +25,8 @@ Counted = Mapping[str, Mapping[str, list[tuple[str, float | None]]]]
 
 @lru_cache(maxsize=4096)
 def own_names(substance: str) -> tuple[str, ...]:
-    """The names that a table's substance goes by: as written, without brackets, each side of a slash, without "and salts" and the like.
+    """The names that a table's substance goes by: as written, without brackets, each side of a slash, without "and
+    salts" and the like.
 
     Parameters
     ----------
@@ -39,7 +42,8 @@ def own_names(substance: str) -> tuple[str, ...]:
     names = [substance, plain]
     for piece in (plain, *re.split(r"\s*/\s*", plain)):
         bare = re.sub(
-            r"(?i)[\s,]+(?:and|or|\+|&)\s+(?:its |their |other )?(?:\w+ )?(?:salts?|esters?)(?:\s+and\s+(?:salts?|esters?))?$|\s+(?:etc\.?|salts)$",
+            r"(?i)[\s,]+(?:and|or|\+|&)\s+(?:its |their |other )?(?:\w+ "
+            r")?(?:salts?|esters?)(?:\s+and\s+(?:salts?|esters?))?$|\s+(?:etc\.?|salts)$",
             "",
             piece,
         ).strip()

@@ -30,7 +30,8 @@ class CategoryCeiling:
     ----------
     category : str
     from_constituents : float or None
-        Most of the whole scent by the figures on file for what is inside [% of the product], rounded down to 0.001; None where no figure binds.
+        Most of the whole scent by the figures on file for what is inside [% of the product], rounded down to 0.001;
+        None where no figure binds.
     constituent : str
         The substance that binds it.
     unknown : tuple of str
@@ -111,8 +112,9 @@ def fragrance_ceiling(
 ) -> FragranceCeiling:
     """The most of a whole scent that a product may hold, for each category of the IFRA Standards it falls in.
 
-    From what is inside: the least of ``limit / high share`` over the substances with a figure, less what the recipe's other lines bring. From the certificate: its figure,
-    if it was made under the 49th Amendment or later. Both in percent by mass of the product.
+    From what is inside: the least of ``limit / high share`` over the substances with a figure, less what the recipe's
+    other lines bring. From the certificate: its figure, if it was made under the 49th Amendment or later. Both in
+    percent by mass of the product.
 
     Parameters
     ----------
@@ -192,7 +194,8 @@ def _refusals(scent: Ingredient, refused: Iterable[Certificate], rows: list[Cate
             "know" if rows and all(r.certificate for r in rows) else "look",
             "scent.paper_refused",
             (scent.name, paper.category),
-            f'The paper of {scent.name} that says {in_words(paper.most_percent)} % for "{paper.category}" was made {why}: it is not read here.',
+            f'The paper of {scent.name} that says {in_words(paper.most_percent)} % for "{paper.category}" was made '
+            f"{why}: it is not read here.",
             next_step=f"Ask the supplier for a certificate under the {FIRST_AMENDMENT}th amendment or later.",
             subject=scent.name,
             source=paper.source or f"certificate, {paper.amendment}th amendment",
@@ -204,7 +207,8 @@ def _gaps(scent: Ingredient, rows: list[CategoryCeiling], seen: Categories) -> I
         yield look(
             "scent.no_category",
             scent.name,
-            f"No category of the IFRA Standards is on file for: {'; '.join(seen.unknown)}; what {scent.name} may be there is unknown.",
+            f"No category of the IFRA Standards is on file for: {'; '.join(seen.unknown)}; what {scent.name} may be "
+            "there is unknown.",
             level="unknown",
             next_step="Ask the scent's supplier which category holds, and for the certificate's figure.",
             source="ifra_places.csv",
@@ -214,7 +218,8 @@ def _gaps(scent: Ingredient, rows: list[CategoryCeiling], seen: Categories) -> I
             yield look(
                 "scent.no_ceiling",
                 (scent.name, row.category),
-                f"Most of {scent.name} in {row.category_in_words}: unknown. It has no certificate to read, and nothing inside it has a figure on file that binds.",
+                f"Most of {scent.name} in {row.category_in_words}: unknown. It has no certificate to read, and "
+                "nothing inside it has a figure on file that binds.",
                 level="unknown",
                 next_step=f"Ask the supplier for a certificate under the {FIRST_AMENDMENT}th amendment or later.",
                 source="IFRA Standards on file",

@@ -31,8 +31,9 @@ def judge_limits(
 ) -> tuple[Finding, ...]:
     """What the limits on file say of a recipe, the gravest first.
 
-    Every substance is judged at the unfavourable end of what is inside: the high end against a most; an ingredient's own level against its supplier's least and most.
-    Near is said from 80 % of a most up to and including exactly at it. The supplier's range has no "near".
+    Every substance is judged at the unfavourable end of what is inside: the high end against a most; an ingredient's
+    own level against its supplier's least and most. Near is said from 80 % of a most up to and including exactly at it.
+    The supplier's range has no "near".
 
     Parameters
     ----------
@@ -72,7 +73,8 @@ def judge_limits(
             look(
                 "limit.no_law_on_file",
                 market,
-                f"No limits of {market} law are on file, so whether this keeps to them is unknown; EU law and the IFRA Standards are shown for comparison.",
+                f"No limits of {market} law are on file, so whether this keeps to them is unknown; EU law and the "
+                "IFRA Standards are shown for comparison.",
                 subject=f"{market} limits",
                 level="unknown",
                 next_step=f"Ask someone who knows {market} cosmetics law before giving or selling this.",
@@ -136,12 +138,16 @@ def _finding(judged: Judgement, expansion: Expansion, market: str, remembered: t
         found, text = "unrestricted", f"{name}: {amount}; no restriction by {what}."
     elif judged.level == "unknown" and most is None:
         found = "no_figure"
-        text = f'{name}: {amount}; what may be in it is unknown: no figure is on file ("{limit.in_table or "blank"}", {what}).'
+        text = (
+            f'{name}: {amount}; what may be in it is unknown: no figure is on file ("{limit.in_table or "blank"}", '
+            f"{what})."
+        )
         text += f" Instead {judged.covered_by}." if judged.covered_by else ""
         step = (
             "Keep to what binds instead."
             if judged.covered_by
-            else "Unknown is not fine: find the figure in the current standard or law, or ask the supplier for a certificate."
+            else "Unknown is not fine: find the figure in the current standard or law, or ask the supplier for a "
+            "certificate."
         )
     elif judged.level == "unknown" and judged.unknown_in:
         found = "undisclosed"
@@ -151,7 +157,10 @@ def _finding(judged: Judgement, expansion: Expansion, market: str, remembered: t
         step = f"Ask the supplier of {', '.join(judged.unknown_in)} how much is inside."
     elif judged.level == "unknown":
         found = "condition"
-        text = f'{name}: {amount}; at most {in_words(most)} % ({what}), but only if this holds, which the workbook cannot judge: "{"; ".join(judged.standing.to_check)}".'
+        text = (
+            f"{name}: {amount}; at most {in_words(most)} % ({what}), but only if this holds, which the workbook "
+            f'cannot judge: "{"; ".join(judged.standing.to_check)}".'
+        )
         step = "Check the condition in the law itself, or with someone who knows it."
     else:
         stand = {"over": "over", "near": "exactly at" if judged.exactly_at else "near", "fine": "within"}[judged.level]
@@ -222,7 +231,8 @@ def _supplier(recipe: Recipe, expansion: Expansion) -> Iterable[Finding]:
             yield stop(
                 "supplier.over",
                 name,
-                f"{name}: {in_words(percent, most)} % of the whole, over the supplier's most of {in_words(most, percent)} %.",
+                f"{name}: {in_words(percent, most)} % of the whole, over the supplier's most of "
+                f"{in_words(most, percent)} %.",
                 level="over",
                 next_step=f"Lower it to at most {in_words(most)} %, or ask the supplier.",
                 limit_percent=most,
@@ -232,7 +242,8 @@ def _supplier(recipe: Recipe, expansion: Expansion) -> Iterable[Finding]:
             yield look(
                 "supplier.under",
                 name,
-                f"{name}: {in_words(percent, least)} % of the whole, under the supplier's least of {in_words(least, percent)} %: it may not do its work.",
+                f"{name}: {in_words(percent, least)} % of the whole, under the supplier's least of "
+                f"{in_words(least, percent)} %: it may not do its work.",
                 level="under",
                 next_step=f"Raise it to at least {in_words(least)} %, or ask the supplier.",
                 limit_percent=least,

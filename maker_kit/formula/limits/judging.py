@@ -1,4 +1,6 @@
-"""How a recipe stands to each limit: the substances counted as the limit counts them, its worst case against the figure, and the most of an ingredient that stays within."""
+"""How a recipe stands to each limit: the substances counted as the limit counts them, its worst case against the
+figure, and the most of an ingredient that stays within.
+"""
 
 from __future__ import annotations
 
@@ -67,7 +69,9 @@ class Judgement:
 
 
 def counted(limit: Limit, amounts: Callable[[str], Fraction]) -> Fraction:
-    """Σ amount × factor over a limit's members [%]; each product is rounded to five significant digits, as many as a factor has, where the factor is not 1."""
+    """Σ amount × factor over a limit's members [%]; each product is rounded to five significant digits, as many as a
+    factor has, where the factor is not 1.
+    """
     total = Fraction(0)
     for name, factor in limit.counts:
         if amount := amounts(name):
@@ -147,49 +151,39 @@ def _judge(limit: Limit, stands: Standing, expansion: Expansion) -> Judgement | 
     loose = [row for n in limit.uncounted if (row := expansion.find(n))]
     low = counted(limit, lambda n: rows[n].low if n in rows else Fraction(0))
     high = counted(limit, lambda n: rows[n].known_high if n in rows else Fraction(0))
-    unknown_in = tuple(dict.fromkeys(name for row in rows.values() for name in row.unknown_in)) + tuple(
-        name for row in loose for name in row.lines
-    )
-    if not high and not unknown_in:
+    untold = [name for row in rows.values() for name in row.unknown_in] + [name for row in loose for name in row.lines]
+    if not high and not untold:
         return None
     weight = dict(limit.counts)
     members = sorted(rows, key=lambda n: -(rows[n].known_high * exact(weight[n])))
-    shares = {
-        name: _brings(limit, expansion.inside[name], expansion.percent[name])
-        for row in (*rows.values(), *loose)
-        for name in row.lines
-    }
-    most = Fraction(0) if stands.kind == "barred" else None if limit.most_percent is None else exact(limit.most_percent)
-    if stands.kind == "barred":
-        level = "over"
-    elif limit.unrestricted:
-        level = "fine"
-    elif most is None:
-        level = "unknown"
-    elif high > most:
-        level = "over"
-    elif unknown_in:
+    lines = dict.fromkeys(name for row in (*rows.values(), *loose) for name in row.lines)
+    brings = {n: counted(limit, lambda s, n=n: _high(expansion.inside[n], s) * expansion.percent[n]) for n in lines}
+    barred = stands.kind == "barred"
+    most = Fraction(0) if barred else None if limit.most_percent is None else exact(limit.most_percent)
+    if barred or limit.unrestricted:
+        level = "over" if barred else "fine"
+    elif most is None or (untold and high <= most):
         level = "unknown"
     elif high >= NEAR * most:
-        level = "near"
+        level = "over" if high > most else "near"
     else:
         level = "unknown" if stands.to_check else "fine"
-    names = tuple(rows[n].substance for n in members) or tuple(row.substance for row in loose)
     return Judgement(
         limit,
-        names,
+        tuple(rows[n].substance for n in members) or tuple(row.substance for row in loose),
         low,
         high,
-        tuple(dict.fromkeys(unknown_in)),
-        tuple(sorted(shares, key=lambda n: -shares[n])),
+        tuple(dict.fromkeys(untold)),
+        tuple(sorted(brings, key=lambda n: -brings[n])),
         stands,
         level,
         most,
     )
 
 
-def _brings(limit: Limit, parts: Mapping[str, Part], percent: Fraction) -> Fraction:
-    return counted(limit, lambda n: parts[name_key(n)].high * percent if name_key(n) in parts else Fraction(0))
+def _high(parts: Mapping[str, Part], substance: str) -> Fraction:
+    part = parts.get(name_key(substance))
+    return part.high if part else Fraction(0)
 
 
 def _tightness(judged: Judgement) -> tuple[int, Fraction]:
@@ -210,7 +204,9 @@ def _with_binding(found: list[Judgement]) -> list[Judgement]:
 
 
 def _cover(judged: Judgement, found: Iterable[Judgement], recipe: Recipe, seen: Categories) -> str:
-    """What binds instead of a standard's missing figure: another limit for it, or the certificates of the scents that bring it, if each has one for each category."""
+    """What binds instead of a standard's missing figure: another limit for it, or the certificates of the scents that
+    bring it, if each has one for each category.
+    """
     limit, name = judged.limit, name_key(judged.members[0])
     missing = limit.kind == "standard" and judged.level == "unknown" and judged.most is None
     if not missing or not seen.found or seen.unknown:
@@ -265,7 +261,8 @@ def most_of(
 ) -> float | None:
     """Most of an ingredient that keeps one limit [% of the whole], rounded down to the step.
 
-    ``most − what the others bring``, divided by what 1 % of it brings, both counted as the limit counts, at the high ends.
+    ``most − what the others bring``, divided by what 1 % of it brings, both counted as the limit counts, at the high
+    ends.
 
     Parameters
     ----------
@@ -286,12 +283,10 @@ def most_of(
     """
 
     def total(percent: Fraction) -> Fraction:
-        return counted(limit, lambda n: others(n) + (parts[name_key(n)].high * percent if name_key(n) in parts else 0))
+        return counted(limit, lambda n: others(n) + _high(parts, n) * percent)
 
-    unit = sum((parts[name_key(n)].high * exact(f) for n, f in limit.counts if name_key(n) in parts), Fraction(0))
-    if not unit:
-        return None
-    if total(Fraction(100)) <= most:
+    unit = sum((_high(parts, n) * exact(f) for n, f in limit.counts), Fraction(0))
+    if not unit or total(Fraction(100)) <= most:
         return None
     if total(Fraction(0)) > most:
         return 0.0

@@ -27,10 +27,12 @@ class Limit:
     substance : str
         Name as the table has it, such as ``Benzoic acid / sodium benzoate``.
     most_percent : float or None
-        Most in the finished product [% by mass, counted as `counted_as` says]; None where the table names the substance without a figure: unknown.
+        Most in the finished product [% by mass, counted as `counted_as` says]; None where the table names the substance
+        without a figure: unknown.
     members : tuple of (str, float)
-        INCI names it counts, each with the factor that converts the mass as supplied to how the limit counts it (0.84746 for sodium benzoate as benzoic acid).
-        Where none are given the substance's own names count, as supplied.
+        INCI names it counts, each with the factor that converts the mass as supplied to how the limit counts it
+        (0.84746 for sodium benzoate as benzoic acid). Where none are given the substance's own names count, as
+        supplied.
     counted_as : str
         ``as supplied``, ``as acid``, ``as active`` and so on.
     applies : {'all', 'rinse-off', 'leave-on'}
@@ -44,7 +46,8 @@ class Limit:
     unrestricted : bool
         The table says "no restriction" for this category.
     amendment, date, source, checked : str
-        Amendment or regulation, date the source bears, title and section, and how it was checked (read, computed, from memory).
+        Amendment or regulation, date the source bears, title and section, and how it was checked (read, computed, from
+        memory).
     uncounted : tuple of str
         INCI names that bring an amount which cannot be worked out (formaldehyde from what releases it).
     label_trigger : bool
@@ -99,7 +102,8 @@ class Limit:
 
 
 def load_limits(folder: Path | str | None = None) -> tuple[Limit, ...]:
-    """The limits of the published tables: EU preservatives (law) and materials of the IFRA Standards (a standard, no law).
+    """The limits of the published tables: EU preservatives (law) and materials of the IFRA Standards (a standard, no
+    law).
 
     Parameters
     ----------

@@ -68,7 +68,8 @@ def judge_scent(
             look(
                 "scent.shares_over",
                 loads,
-                f"Each scent's share of its own ceiling, added up, makes {in_words(100 * used)} %: a ceiling is for one scent alone.",
+                f"Each scent's share of its own ceiling, added up, makes {in_words(100 * used)} %: a ceiling is for "
+                "one scent alone.",
                 subject=" + ".join(loads),
                 level="over",
                 next_step="Lower them until the shares add up to 100 % or less, or ask the supplier.",
@@ -82,7 +83,8 @@ def judge_scent(
             look(
                 "scent.much_for_a_wash",
                 loads,
-                f"A fragrance load of {in_words(total, MOST_IN_A_WASH_PERCENT)} % of the whole is more than a wash usually takes: about {most} % at most.",
+                f"A fragrance load of {in_words(total, MOST_IN_A_WASH_PERCENT)} % of the whole is more than a wash "
+                f"usually takes: about {most} % at most.",
                 subject=", ".join(loads),
                 level="over",
                 next_step=f"Lower it to {most} % or less: more irritates, thins and separates.",
@@ -103,7 +105,10 @@ def _against_paper(name: str, load: Fraction, row: CategoryCeiling, market: str)
     most = paper.most_percent
     level = _level(load, most)
     stand = "exactly at" if load == exact(most) else {"over": "over", "near": "near", "fine": "within"}[level]
-    text = f"{name}: {in_words(load, most)} % of the whole, {stand} the most of its certificate, {in_words(most, load)} % in {row.category_in_words} ({paper.amendment}th amendment; a standard of the trade, not {market} law)."
+    text = (
+        f"{name}: {in_words(load, most)} % of the whole, {stand} the most of its certificate, {in_words(most, load)} "
+        f"% in {row.category_in_words} ({paper.amendment}th amendment; a standard of the trade, not {market} law)."
+    )
     if row.from_constituents == most:
         text += f" What is inside allows as much: {in_words(row.from_constituents)} % because of {row.constituent}."
     elif row.binds == "constituents":
@@ -138,7 +143,10 @@ def _without_paper(name: str, load: Fraction, row: CategoryCeiling) -> Finding:
     most = row.from_constituents
     level = _level(load, most)
     rest = f"; without a figure on file: {', '.join(row.unknown)}" if row.unknown else ""
-    text = f"{name}: {in_words(load, most)} % of the whole; no certificate for {row.category_in_words} can be read. By what is inside at most {in_words(most, load)} % (because of {row.constituent}){rest}."
+    text = (
+        f"{name}: {in_words(load, most)} % of the whole; no certificate for {row.category_in_words} can be read. By "
+        f"what is inside at most {in_words(most, load)} % (because of {row.constituent}){rest}."
+    )
     if level == "fine":
         text += " Whether the whole scent keeps to the standard is unknown."
     kind = "stop" if level == "over" else "look"

@@ -61,7 +61,8 @@ def allergens(
 ) -> tuple[Allergen, ...]:
     """The listed scent allergens that a recipe holds, those over their threshold first.
 
-    Regulation (EC) 1223/2009, Annex III, as amended by Regulation (EU) 2023/1545: named on the label above 0.001 % in what is left on and above 0.01 % in what is rinsed off.
+    Regulation (EC) 1223/2009, Annex III, as amended by Regulation (EU) 2023/1545: named on the label above 0.001 % in
+    what is left on and above 0.01 % in what is rinsed off.
 
     Parameters
     ----------
@@ -75,8 +76,9 @@ def allergens(
     Returns
     -------
     tuple of Allergen
-        With a row of level ``unknown`` for each scent whose inside nobody has told, and for each essential oil, extract or the like in another ingredient (`maker_kit.formula.kinds.holds_many`),
-        unless all of it is too little to pass the threshold.
+        With a row of level ``unknown`` for each scent whose inside nobody has told, and for each essential oil, extract
+        or the like in another ingredient (`maker_kit.formula.kinds.holds_many`), unless all of it is too little to pass
+        the threshold.
 
     Raises
     ------
@@ -112,7 +114,8 @@ def allergens(
 
 @lru_cache(maxsize=1 << 14)
 def is_listed_as(listed: str, inci: str) -> bool:
-    """Whether a listed allergen is this substance: the same name, or for ``… Oil/Extract`` any oil or extract of that plant.
+    """Whether a listed allergen is this substance: the same name, or for ``… Oil/Extract`` any oil or extract of that
+    plant.
 
     Parameters
     ----------

@@ -1,4 +1,6 @@
-"""The avoid-list against a recipe, read inside bought mixtures: what a person should not be given, and where it hides."""
+"""The avoid-list against a recipe, read inside bought mixtures: what a person should not be given, and where it
+hides.
+"""
 
 from __future__ import annotations
 
@@ -8,8 +10,6 @@ from dataclasses import dataclass
 from fnmatch import fnmatchcase
 from functools import lru_cache
 from typing import Protocol
-
-import pandas as pd
 
 from maker_kit import reference
 from maker_kit.errors import QuantityError
@@ -42,7 +42,7 @@ class AvoidMatch:
 
     Attributes
     ----------
-    person, avoid, reason : str
+    person, avoid : str
         As on the list.
     substance : str
         INCI name found; empty where an ingredient is named so and holds nothing else by that name.
@@ -59,7 +59,6 @@ class AvoidMatch:
 
     person: str
     avoid: str
-    reason: str
     substance: str
     ingredients: tuple[str, ...]
     low_percent: float
@@ -74,8 +73,6 @@ class AvoidCheck:
 
     Attributes
     ----------
-    title : str
-        Of the recipe.
     matches : tuple of AvoidMatch
     unknown_in : tuple of str
         Ingredients of which not all is told; what is not told cannot be found.
@@ -83,28 +80,9 @@ class AvoidCheck:
         One for each person and thing: found, not known, or nothing found.
     """
 
-    title: str
     matches: tuple[AvoidMatch, ...]
     unknown_in: tuple[str, ...]
     findings: tuple[Finding, ...]
-
-    def to_frame(self) -> pd.DataFrame:
-        """The matches as a table: person, avoids, found, in, least and most [% of the whole], how it was recognised, reason, source."""
-        table = [{**vars(m), "ingredients": ", ".join(m.ingredients)} for m in self.matches]
-        return pd.DataFrame(table, columns=list(_COLUMNS)).rename(columns=_COLUMNS).astype({"most %": "Float64"})
-
-
-_COLUMNS = {
-    "person": "person",
-    "avoid": "avoids",
-    "substance": "found",
-    "ingredients": "in",
-    "low_percent": "least %",
-    "high_percent": "most %",
-    "by": "recognised",
-    "reason": "reason",
-    "source": "source",
-}
 
 
 def check_avoided(
@@ -116,8 +94,9 @@ def check_avoided(
 ) -> AvoidCheck:
     """What of an avoid-list a recipe holds, inside its mixtures too.
 
-    A name is compared word by word, whatever its capitals and plural: ``almond`` finds *Sweet almond oil*, and so the INCI name *Prunus Amygdalus Dulcis Oil* in every mixture;
-    ``benzyl alcohol`` finds the preservative that contains it; a word of ``avoid_words.csv`` (from memory) finds all INCI names of its family.
+    A name is compared word by word, whatever its capitals and plural: ``almond`` finds *Sweet almond oil*, and so the
+    INCI name *Prunus Amygdalus Dulcis Oil* in every mixture; ``benzyl alcohol`` finds the preservative that contains
+    it; a word of ``avoid_words.csv`` (from memory) finds all INCI names of its family.
 
     Parameters
     ----------
@@ -125,7 +104,8 @@ def check_avoided(
     entries : iterable of AvoidEntry
         Rows with ``person``, ``avoid`` and ``reason``.
     known : Mapping of str to Ingredient, optional
-        All ingredients of the workshop, whose names teach which INCI name a word means; those of the recipe unless given.
+        All ingredients of the workshop, whose names teach which INCI name a word means; those of the recipe unless
+        given.
     expansion : Expansion, optional
         The recipe's substances, where they are known already.
 
@@ -147,7 +127,10 @@ def check_avoided(
     findings: list[Finding] = []
     for entry in entries:
         if not _words(entry.avoid):
-            msg = f'"{entry.avoid}" for {entry.person}: an avoid-list names an ingredient, a substance or a family; write a word'
+            msg = (
+                f'"{entry.avoid}" for {entry.person}: an avoid-list names an ingredient, a substance or a family; '
+                "write a word"
+            )
             raise QuantityError(msg)
         found = _matches(entry, recipe, expansion, names)
         matches += found
@@ -157,7 +140,7 @@ def check_avoided(
             findings.append(_not_found(entry, closed[_is_scent_allergen(entry.avoid)]))
         else:
             findings.append(_never_heard(entry, names))
-    return AvoidCheck(recipe.title, tuple(matches), closed[True], in_order(findings))
+    return AvoidCheck(tuple(matches), closed[True], in_order(findings))
 
 
 @lru_cache(maxsize=1 << 14)
@@ -195,7 +178,7 @@ def _matches(
         for i in names.values()
         if _holds(i.name, wanted) and len(i.inci) == 1 and not i.inside and not i.made_from and not _common(i.inci[0])
     }
-    entered = (entry.person, entry.avoid, entry.reason)
+    entered = (entry.person, entry.avoid)
     found: list[AvoidMatch] = []
     for row in expansion.rows:
         inci = name_key(row.substance)
@@ -262,7 +245,8 @@ def _not_found(entry: AvoidEntry, closed: tuple[str, ...]) -> Finding:
         return look(
             "avoid.undisclosed",
             about,
-            f"{_told(entry)}. Nothing by that name is on file here, but not all that is in {names} is told, so whether this holds it is unknown.",
+            f"{_told(entry)}. Nothing by that name is on file here, but not all that is in {names} is told, so "
+            "whether this holds it is unknown.",
             subject=_subject(entry),
             level="unknown",
             next_step=f"Ask the supplier of {names}.",
@@ -271,7 +255,8 @@ def _not_found(entry: AvoidEntry, closed: tuple[str, ...]) -> Finding:
     return know(
         "avoid.not_found",
         about,
-        f"{_told(entry)}. Nothing by that name was found in what is on file; traces and other names are not looked for.",
+        f"{_told(entry)}. Nothing by that name was found in what is on file; traces and other names are not looked "
+        "for.",
         subject=_subject(entry),
         next_step="Show the ingredient list to the person before giving it.",
         source="what is inside, on file",
@@ -283,7 +268,9 @@ def _subject(entry: AvoidEntry) -> str:
 
 
 def _heard_of(avoid: str, expansion: Expansion, names: Mapping[str, Ingredient]) -> bool:
-    """Whether a word means anything to the tables: an ingredient, an INCI name, a family, a scent allergen or a preservative."""
+    """Whether a word means anything to the tables: an ingredient, an INCI name, a family, a scent allergen or a
+    preservative.
+    """
     wanted = _words(avoid)
     told = [
         *names,
@@ -299,7 +286,8 @@ def _never_heard(entry: AvoidEntry, names: Mapping[str, Ingredient]) -> Finding:
     return look(
         "avoid.word_unknown",
         (entry.avoid, entry.person),
-        f'{entry.person} avoids "{entry.avoid}", a word that no table on file knows, so whether this holds it is unknown.',
+        f'{entry.person} avoids "{entry.avoid}", a word that no table on file knows, so whether this holds it is '
+        "unknown.",
         subject=_subject(entry),
         level="unknown",
         next_step=f"Look at the spelling, or write the INCI name: {near_miss(entry.avoid, words)}",

@@ -17,13 +17,15 @@ from maker_kit.names import name_key
 from maker_kit.numbers import exact, in_words
 
 BY_THE_WHOLE_NAME = frozenset({"acid", "alkali", "flammable"})
-"""Families of ``families.csv`` whose names stand for themselves alone; those of the others may be followed by more words."""
+"""Families of ``families.csv`` whose names stand for themselves alone; those of the others may be followed by more
+words."""
 _NEAT_SHARE = exact(0.1)
 """An ingredient with a preservative of this share or more is handled as a neat one (common practice, no source)."""
 
 
 def cautions(recipe: Recipe, *, expansion: Expansion | None = None) -> tuple[Finding, ...]:
-    """The cautions that stand beside a recipe: eye area, small children, lips, intimate area, spray, allergens, nut oils, hot phases, acids, alkalis, neat preservatives, what burns.
+    """The cautions that stand beside a recipe: eye area, small children, lips, intimate area, spray, allergens, nut
+    oils, hot phases, acids, alkalis, neat preservatives, what burns.
 
     Parameters
     ----------
@@ -34,7 +36,8 @@ def cautions(recipe: Recipe, *, expansion: Expansion | None = None) -> tuple[Fin
     Returns
     -------
     tuple of Finding
-        Of kind ``look`` for where it goes and for what is unknown, else ``know``; each with its source, and each defers to local law and a qualified safety assessor.
+        Of kind ``look`` for where it goes and for what is unknown, else ``know``; each with its source, and each defers
+        to local law and a qualified safety assessor.
 
     Raises
     ------

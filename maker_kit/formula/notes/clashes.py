@@ -1,4 +1,6 @@
-"""What the trade knows to clash: pairs of families, a preservative at the pH that was read, a scent that nothing carries, a thick product in a foamer."""
+"""What the trade knows to clash: pairs of families, a preservative at the pH that was read, a scent that nothing
+carries, a thick product in a foamer.
+"""
 
 from __future__ import annotations
 
@@ -50,8 +52,10 @@ class Members:
 def clashes(recipe: Recipe, container_kind: str = "", *, expansion: Expansion | None = None) -> tuple[Finding, ...]:
     """The known clashes in a recipe, each with its kind and source; nothing found is no promise that nothing clashes.
 
-    Families are told by INCI names (``clash_families.csv``, from memory; ``sulphate`` is read as ``sulfate``), read inside bought mixtures whatever their amount; what a supplier does not name
-    cannot be found. The pH is only ever the one that was read; the undissociated share of an acid is that of `undissociated_fraction`. An essential oil counts as a scent whatever its function.
+    Families are told by INCI names (``clash_families.csv``, from memory; ``sulphate`` is read as ``sulfate``), read
+    inside bought mixtures whatever their amount; what a supplier does not name cannot be found. The pH is only ever the
+    one that was read; the undissociated share of an acid is that of `undissociated_fraction`. An essential oil counts
+    as a scent whatever its function.
 
     Parameters
     ----------
@@ -86,7 +90,8 @@ def family_members(recipe: Recipe, family: str, expansion: Expansion | None = No
     ----------
     recipe : Recipe
     family : str
-        ``anionic``, ``cationic``, ``acrylic gel former``, ``salt``, ``acid preservative``, ``solubiliser`` or ``thickener``.
+        ``anionic``, ``cationic``, ``acrylic gel former``, ``salt``, ``acid preservative``, ``solubiliser`` or
+        ``thickener``.
     expansion : Expansion, optional
         The recipe's substances, where they are known already.
 
@@ -104,7 +109,9 @@ def family_members(recipe: Recipe, family: str, expansion: Expansion | None = No
 
 @lru_cache(maxsize=1 << 14)
 def _least_of(substance: str, family: str) -> tuple[Fraction, ...]:
-    """From which amount on [% of the whole] a substance belongs to a family, by each of its patterns that fits; empty where it does not."""
+    """From which amount on [% of the whole] a substance belongs to a family, by each of its patterns that fits; empty
+    where it does not.
+    """
     name = name_key(substance).replace("sulph", "sulf").replace("aluminium", "aluminum")
     return tuple(
         exact(float(r["least_percent"] or 0))
@@ -135,7 +142,10 @@ def _above_ph(row: reference.Row, recipe: Recipe, expansion: Expansion, containe
     acids = acids_of(found.substances)
     about = (*acids, *found.substances, *found.ingredients)
     if recipe.ph_read is None:
-        text = f"{found.in_words()}: such a preservative works as an acid, up to about pH {row['above_ph']}; no pH was read, so whether it works here is unknown."
+        text = (
+            f"{found.in_words()}: such a preservative works as an acid, up to about pH {row['above_ph']}; no pH was "
+            "read, so whether it works here is unknown."
+        )
         unread = _finding(row, about)
         return replace(unread, code=f"{unread.code}_not_read", text=text, level="unknown", next_step=READ_IT)
     if exact(recipe.ph_read) <= exact(float(row["above_ph"])):

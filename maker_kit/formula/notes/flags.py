@@ -61,7 +61,8 @@ def judge_by(limits: Iterable[Limit] | None = None, market: str = "EU") -> Judge
 
 
 def new_findings(before: Iterable[Finding], after: Iterable[Finding]) -> tuple[Finding, ...]:
-    """The findings that were not there before, in their order: other in kind, code or what they are about, whatever their figures.
+    """The findings that were not there before, in their order: other in kind, code or what they are about, whatever
+    their figures.
 
     Swap the two to learn what is gone.
     """

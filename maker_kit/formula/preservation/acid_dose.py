@@ -1,11 +1,11 @@
-"""How much acid to start with, from what it took last time. It is a start, never an answer: the pH is read after every addition, and nothing computes it."""
+"""How much acid to start with, from what it took last time. It is a start, never an answer: the pH is read after every
+addition, and nothing computes it.
+"""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
-
-import pandas as pd
 
 from maker_kit.errors import QuantityError
 from maker_kit.findings import PRACTICE, Finding, look
@@ -16,7 +16,8 @@ START_SHARE = Fraction(4, 5)
 TENTH_G = Fraction(1, 10)
 """Step of the additions [g]."""
 MUCH_PERCENT = 5
-"""Last time's acid above this share of the batch [%] is looked at: more likely a slip of the pen; common practice, no source."""
+"""Last time's acid above this share of the batch [%] is looked at: more likely a slip of the pen; common practice, no
+source."""
 
 
 @dataclass(frozen=True)
@@ -50,21 +51,6 @@ class AcidDose:
     findings: tuple[Finding, ...]
     source: str = f"last time's acid in proportion to the batch, 80 % of it to start with: {PRACTICE}"
 
-    def to_frame(self) -> pd.DataFrame:
-        """One row: acid, batch [g], last time's in proportion [g], start [g], step [g], source."""
-        return pd.DataFrame(
-            [
-                {
-                    "acid": self.acid,
-                    "batch g": self.batch_g,
-                    "in proportion g": self.scaled_g,
-                    "start g": self.start_g,
-                    "then by g": self.step_g,
-                    "source": self.source,
-                }
-            ]
-        )
-
 
 def start_dose(
     last_acid_g: float,
@@ -75,8 +61,9 @@ def start_dose(
 ) -> AcidDose:
     """A start dose of acid from what it took last time.
 
-    ``start = ⌊0.8 · last acid · batch / last batch⌋`` in tenths of a gram, exactly. It holds only for the same recipe, the same acid in the same strength and the same band;
-    another lot of a surfactant or of water can take less. So a start is at most 80 % (common practice, no source), and the rest is found by reading.
+    ``start = ⌊0.8 · last acid · batch / last batch⌋`` in tenths of a gram, exactly. It holds only for the same recipe,
+    the same acid in the same strength and the same band; another lot of a surfactant or of water can take less. So a
+    start is at most 80 % (common practice, no source), and the rest is found by reading.
 
     Parameters
     ----------
@@ -107,7 +94,10 @@ def start_dose(
         )
     )
     if before <= 0 or now <= 0 or not 0 <= last < before:
-        msg = f"{float(last):g} g of acid in a batch of {float(before):g} g, now {float(now):g} g: batches are above 0 g, and the acid is 0 g or more and less than the batch"
+        msg = (
+            f"{float(last):g} g of acid in a batch of {float(before):g} g, now {float(now):g} g: batches are above 0 "
+            "g, and the acid is 0 g or more and less than the batch"
+        )
         raise QuantityError(msg)
     scaled = last * now / before
     start = scaled * START_SHARE // TENTH_G * TENTH_G
@@ -143,7 +133,8 @@ def _findings(acid: str, last: Fraction, before: Fraction, scaled: Fraction, sta
     found = [
         note(
             "is_a_start",
-            f"{float(start):g} g is a start, not an answer: what a batch takes changes with its lots, and too much acid cannot be taken out again.",
+            f"{float(start):g} g is a start, not an answer: what a batch takes changes with its lots, and too much "
+            "acid cannot be taken out again.",
             "Read, add by tenths of a gram, read. Add acid to the batch, never the batch to the acid.",
         )
     ]
@@ -151,7 +142,8 @@ def _findings(acid: str, last: Fraction, before: Fraction, scaled: Fraction, sta
         found.append(
             note(
                 "too_small",
-                f"Last time's acid in proportion is {float(scaled):.3g} g; four fifths of that is less than a tenth of a gram.",
+                f"Last time's acid in proportion is {float(scaled):.3g} g; four fifths of that is less than a tenth "
+                "of a gram.",
                 "Dilute the acid tenfold with water of the recipe, and add that by tenths; or make a larger batch.",
             )
         )

@@ -100,7 +100,8 @@ class Agent:
 
 
 NO_PRESERVATIVE = "none"
-"""Code of ``preservatives.csv`` for what is taken for a preservative and is none; the others are ``acid``, which works undissociated, and ``steady``, which hardly depends on the pH."""
+"""Code of ``preservatives.csv`` for what is taken for a preservative and is none; the others are ``acid``, which works
+undissociated, and ``steady``, which hardly depends on the pH."""
 
 
 @cache
@@ -167,14 +168,18 @@ def acids_of(inci: Iterable[str]) -> tuple[str, ...]:
 
 
 def helpers_in(expansion: Expansion, ingredients: Iterable[str]) -> tuple[tuple[str, str], ...]:
-    """What in some ingredients is known *not* to preserve though it may be taken for it: (INCI name, what it is instead)."""
+    """What in some ingredients is known *not* to preserve though it may be taken for it: (INCI name, what it is
+    instead).
+    """
     chosen = set(ingredients)
     rows = [(r.substance, _table().get(name_key(r.substance))) for r in expansion.rows if chosen & set(r.lines)]
     return tuple((name, row["how"]) for name, row in rows if row is not None and row["code"] == NO_PRESERVATIVE)
 
 
 def low_risk(recipe: Recipe, expansion: Expansion) -> str:
-    """Why a product with water may be of low risk by ISO 29621 (alcohol, pH read), in words; empty where nothing says so."""
+    """Why a product with water may be of low risk by ISO 29621 (alcohol, pH read), in words; empty where nothing says
+    so.
+    """
     alcohol = sum((row.low for name in ALCOHOLS if (row := expansion.find(name))), Fraction(0))
     if alcohol > LOW_RISK_ALCOHOL_PERCENT:
         return f"it holds {float(alcohol):.3g} % alcohol, more than {LOW_RISK_ALCOHOL_PERCENT} %"

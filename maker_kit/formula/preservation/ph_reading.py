@@ -1,4 +1,6 @@
-"""pH as it was read, by what and when: the newest reading counts, and each is only as good as its tool. Nothing computes a pH."""
+"""pH as it was read, by what and when: the newest reading counts, and each is only as good as its tool. Nothing
+computes a pH.
+"""
 
 from __future__ import annotations
 
@@ -64,7 +66,8 @@ def check_reading(reading: PhReading) -> PhReading:
     Raises
     ------
     QuantityError
-        If the pH lies outside 0 to 14, nobody knows the tool, the temperature is that of no liquid, or there is no date.
+        If the pH lies outside 0 to 14, nobody knows the tool, the temperature is that of no liquid, or there is no
+        date.
     """
     check_ph(reading.ph)
     if reading.tool not in TOOLS:
@@ -74,7 +77,10 @@ def check_reading(reading: PhReading) -> PhReading:
         reading.temperature_c is not None
         and not -5 <= exact_number(reading.temperature_c, "the temperature of a pH reading in °C") <= 105
     ):
-        msg = f"a pH reading at {reading.temperature_c:g} °C: a sample lies between -5 and 105 °C; let it come to the room's temperature and read again"
+        msg = (
+            f"a pH reading at {reading.temperature_c:g} °C: a sample lies between -5 and 105 °C; let it come to the "
+            "room's temperature and read again"
+        )
         raise QuantityError(msg)
     if not isinstance(reading.read_on, datetime.date):
         msg = f"a pH reading has a date, not {reading.read_on!r}; write the day on which it was read"
@@ -95,7 +101,10 @@ def newest(readings: Iterable[PhReading]) -> PhReading | None:
     checked = [check_reading(r) for r in readings]
     times = [_time(r) for r in checked]
     if len({t.tzinfo is None for t in times}) > 1:
-        msg = "some pH readings name the time zone and others do not, so which is the newest is unknown; write them in one way"
+        msg = (
+            "some pH readings name the time zone and others do not, so which is the newest is unknown; write them in "
+            "one way"
+        )
         raise QuantityError(msg)
     return max(enumerate(checked), key=lambda pair: (times[pair[0]], pair[0]))[1] if checked else None
 
@@ -112,7 +121,8 @@ def judge_reading(recipe: Recipe, readings: Iterable[PhReading]) -> tuple[Findin
     Returns
     -------
     tuple of Finding
-        ``fine`` only where the reading lies in the band with all its possible error; ``near`` where the error reaches beyond; ``note`` outside; ``unknown`` without a reading or a band.
+        ``fine`` only where the reading lies in the band with all its possible error; ``near`` where the error reaches
+        beyond; ``note`` outside; ``unknown`` without a reading or a band.
 
     Raises
     ------
@@ -170,7 +180,10 @@ def _place(reading: PhReading, low: float | None, high: float | None) -> Finding
         step = "Add acid by tenths of a gram; stir, wait and read after each."
         return look("preservation.ph_above", "pH", f"{told}, is above the band of {band}.", next_step=step, source=BAND)
     if low is not None and reading.ph < low:
-        step = "Add no more acid. Raise it by very small steps, with goggles and gloves, and read after each; or make it again with less."
+        step = (
+            "Add no more acid. Raise it by very small steps, with goggles and gloves, and read after each; or make "
+            "it again with less."
+        )
         return look("preservation.ph_below", "pH", f"{told}, is below the band of {band}.", next_step=step, source=BAND)
     if (high is not None and reading.high > high) or (low is not None and reading.low < low):
         text = f"{told}, is within {band}, but may lie outside by its own error."

@@ -1,4 +1,6 @@
-"""How much of each acid of a recipe is undissociated (works) from pH 3 to 9, as a strip to look at, with the product's band and what was read."""
+"""How much of each acid of a recipe is undissociated (works) from pH 3 to 9, as a strip to look at, with the product's
+band and what was read.
+"""
 
 from __future__ import annotations
 
@@ -87,7 +89,9 @@ class PhStrip:
         return tuple(_row(acid, first[acid].pka, self.ph_read, first[acid].total_percent) for acid in self.acids)
 
     def to_frame(self) -> pd.DataFrame:
-        """One row an acid and pH: acid, pKa, pH, undissociated share [%], total and undissociated [% of the whole], whether the pH lies in the product's band."""
+        """One row an acid and pH: acid, pKa, pH, undissociated share [%], total and undissociated [% of the whole],
+        whether the pH lies in the product's band.
+        """
         table = [
             (r.acid, r.pka, r.ph, r.share_percent, r.total_percent, r.undissociated_percent, self._in_band(r.ph))
             for r in self.rows
@@ -110,8 +114,8 @@ def ph_strip(
 ) -> PhStrip:
     """The undissociated share of each acid of a recipe over a range of pH.
 
-    ``share = 1 / (1 + 10^(pH − pKa))`` (Henderson and Hasselbalch, for dilute solutions in water), at every step of the pH; the amounts are the least that the suppliers say.
-    The pH of the product is only ever a reading.
+    ``share = 1 / (1 + 10^(pH − pKa))`` (Henderson and Hasselbalch, for dilute solutions in water), at every step of the
+    pH; the amounts are the least that the suppliers say. The pH of the product is only ever a reading.
 
     Parameters
     ----------
@@ -141,7 +145,10 @@ def ph_strip(
         )
     )
     if start > end or by <= 0 or (end - start) / by > MOST_STEPS:
-        msg = f"a strip from pH {low:g} to {high:g} by {step:g}: the lower end comes first, and the step is above 0 and not finer than 1/{MOST_STEPS} of the range"
+        msg = (
+            f"a strip from pH {low:g} to {high:g} by {step:g}: the lower end comes first, and the step is above 0 "
+            f"and not finer than 1/{MOST_STEPS} of the range"
+        )
         raise QuantityError(msg)
     ph_read = recipe.ph_read if reading is None else check_reading(reading).ph
     marks = [float(start + k * by) for k in range(math.floor((end - start) / by) + 1)]

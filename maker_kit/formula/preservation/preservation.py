@@ -1,4 +1,6 @@
-"""Whether what holds water is preserved. Water without a working preservative is a stop, for whomever it is made. Nothing computes a pH."""
+"""Whether what holds water is preserved. Water without a working preservative is a stop, for whomever it is made.
+Nothing computes a pH.
+"""
 
 from __future__ import annotations
 
@@ -31,9 +33,11 @@ def judge_preservation(
 ) -> tuple[Finding, ...]:
     """What is known of a recipe's preservation, the gravest first; the first stop says for whom it holds.
 
-    Acids are judged at the least amount the suppliers say, counted as acid, and at the pH that was read: against published amounts that held microbes back where there
-    are any, and against the pH that common practice trusts them to. Others are judged by their supplier's working range. A trace (see `preservation_rows`) counts for nothing, and neither does what is called
-    a preservative and known as one by no table. Where the pH was not read and nothing but acids preserves, the product stops until it is read, whatever its market and use. Unknown is never fine.
+    Acids are judged at the least amount the suppliers say, counted as acid, and at the pH that was read: against
+    published amounts that held microbes back where there are any, and against the pH that common practice trusts them
+    to. Others are judged by their supplier's working range. A trace (see `preservation_rows`) counts for nothing, and
+    neither does what is called a preservative and known as one by no table. Where the pH was not read and nothing but
+    acids preserves, the product stops until it is read, whatever its market and use. Unknown is never fine.
 
     Parameters
     ----------
@@ -80,7 +84,8 @@ def preservation_stop(recipe: Recipe) -> Finding | None:
     Returns
     -------
     Finding or None
-        Kind ``stop``; None where nothing stops it, which is not the same as preserved: the other findings stand beside it.
+        Kind ``stop``; None where nothing stops it, which is not the same as preserved: the other findings stand beside
+        it.
 
     Raises
     ------
@@ -107,7 +112,8 @@ def _may_hold_water(recipe: Recipe, expansion: Expansion) -> Finding:
     return look(
         "preservation.water_unknown",
         names,
-        f"What is inside {', '.join(names)} is not on file, so whether this holds water, and needs a preservative, is unknown.",
+        f"What is inside {', '.join(names)} is not on file, so whether this holds water, and needs a preservative, "
+        "is unknown.",
         subject=", ".join(names),
         level="unknown",
         next_step="Ask the supplier for the INCI names.",
@@ -165,7 +171,8 @@ def _not_known(recipe: Recipe, expansion: Expansion) -> Finding | None:
     return look(
         "preservation.agent_unknown",
         names,
-        f"{', '.join(names)} is used as a preservative, but no table on file knows it as one: whether it preserves is unknown.",
+        f"{', '.join(names)} is used as a preservative, but no table on file knows it as one: whether it preserves "
+        "is unknown.",
         subject=", ".join(names),
         level="unknown",
         next_step="Ask the supplier what it protects against, at which level and pH, and for a challenge test.",
@@ -175,7 +182,10 @@ def _not_known(recipe: Recipe, expansion: Expansion) -> Finding | None:
 
 def _missing(recipe: Recipe, expansion: Expansion, reason: str, odd: Finding | None, nameless: list[str]) -> Finding:
     others = helpers_in(expansion, tuple(expansion.percent))
-    text = f"It holds water and no preservative {'that any table on file knows' if odd else 'at all'}: bacteria, yeast and mould grow in it, also where nothing can be seen or smelt."
+    text = (
+        f"It holds water and no preservative {'that any table on file knows' if odd else 'at all'}: bacteria, yeast "
+        "and mould grow in it, also where nothing can be seen or smelt."
+    )
     if nameless:
         text += f" {', '.join(nameless)} is water by its name: write its INCI names."
     if odd:
@@ -200,13 +210,16 @@ def _missing(recipe: Recipe, expansion: Expansion, reason: str, odd: Finding | N
         text,
         subject=odd.subject if odd else "preservative",
         level="missing",
-        next_step=f"Add a preservative that works at this pH, or make a version without water{ask}. Until then make only what is used the same day.",
+        next_step=f"Add a preservative that works at this pH, or make a version without water{ask}. Until then make "
+        "only what is used the same day.",
         source=f"water-based products need a preservative: {PRACTICE}",
     )
 
 
 def _unread(recipe: Recipe, expansion: Expansion, rows: tuple[PreservativeRow, ...], case: Case) -> list[Finding]:
-    """Without a reading nothing shows that acids alone preserve; where not even the low end of the wanted band would let them work, that is said."""
+    """Without a reading nothing shows that acids alone preserve; where not even the low end of the wanted band would
+    let them work, that is said.
+    """
     acids = [row.substance for row in rows if row.acid]
     others = any(not row.acid and row.level != "under" for row in rows)
     if recipe.ph_read is not None or case.low_risk or not acids or others:
@@ -221,7 +234,8 @@ def _unread(recipe: Recipe, expansion: Expansion, rows: tuple[PreservativeRow, .
             stop(
                 "preservation.band_too_high",
                 acids,
-                f"{names}: no pH was read, and even at the low end of the wanted band, pH {recipe.ph_low:g}, too little of it would be undissociated (the part of the acid that works).",
+                f"{names}: no pH was read, and even at the low end of the wanted band, pH {recipe.ph_low:g}, too "
+                "little of it would be undissociated (the part of the acid that works).",
                 subject=names,
                 level="under",
                 next_step="Choose a band in which the preservative works, or another preservative.",

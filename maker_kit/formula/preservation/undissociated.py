@@ -1,4 +1,6 @@
-"""How much of each preservative is in a recipe, and how much of an acid is undissociated (works) at the pH that was read."""
+"""How much of each preservative is in a recipe, and how much of an acid is undissociated (works) at the pH that was
+read.
+"""
 
 from __future__ import annotations
 
@@ -12,7 +14,8 @@ from maker_kit.formula.recipe import Recipe
 from maker_kit.numbers import exact
 
 DISSOCIATED_BELOW_PERCENT = 5.0
-"""An acid with less of it undissociated than this [%] is taken not to work where no other bound is on file (common practice, no source)."""
+"""An acid with less of it undissociated than this [%] is taken not to work where no other bound is on file (common
+practice, no source)."""
 
 
 @dataclass(frozen=True)
@@ -28,12 +31,14 @@ class PreservativeRow:
     ph_read : float or None
         The pH that was read; None for what is no acid.
     undissociated_share_percent : float or None
-        Share of the acid that is undissociated at that pH, and works [%]; None without a reading or a pKa, and for what is no acid.
+        Share of the acid that is undissociated at that pH, and works [%]; None without a reading or a pKa, and for what
+        is no acid.
     undissociated_percent : float or None
         That much of the product [% of the whole].
     level : {'fine', 'near', 'under', 'unknown'}
     trace : bool
-        Whether the most that can be there is less than could work, so that it counts for nothing; its level is then ``under``.
+        Whether the most that can be there is less than could work, so that it counts for nothing; its level is then
+        ``under``.
     """
 
     agent: Agent
@@ -66,7 +71,9 @@ class PreservativeRow:
 
     @property
     def total_percent(self) -> float | None:
-        """Least of it in the product [% of the whole], an acid counted as acid with its salts; None where only an unknown amount is there."""
+        """Least of it in the product [% of the whole], an acid counted as acid with its salts; None where only an
+        unknown amount is there.
+        """
         return None if self.only_undisclosed else float(self.agent.total)
 
     @property
@@ -76,7 +83,9 @@ class PreservativeRow:
 
     @property
     def dissociated_by_ph(self) -> bool:
-        """Whether the pH alone keeps the acid from working: above what common practice trusts it to, or with hardly any of it undissociated."""
+        """Whether the pH alone keeps the acid from working: above what common practice trusts it to, or with hardly any
+        of it undissociated.
+        """
         if self.figures.works_to_ph is not None:
             return self.ph_read > self.figures.works_to_ph
         return self.undissociated_share_percent < DISSOCIATED_BELOW_PERCENT
@@ -124,8 +133,10 @@ def check_ph(ph: float, what: str = "a pH reading") -> float:
 def preservation_rows(recipe: Recipe, expansion: Expansion | None = None) -> tuple[PreservativeRow, ...]:
     """The preservatives of a recipe, acids with the share that is undissociated at the pH that was read.
 
-    What is neither judged by a published amount nor by a supplier's range is a trace where the most of it that can be in the product, untold amounts included (`most_inside`), stays below a tenth of its
-    least legal maximum (`trace_below`; the share is common practice, no source), or, for an acid in an untold amount, where so much of it would have less undissociated than the least published.
+    What is neither judged by a published amount nor by a supplier's range is a trace where the most of it that can be
+    in the product, untold amounts included (`most_inside`), stays below a tenth of its least legal maximum
+    (`trace_below`; the share is common practice, no source), or, for an acid in an untold amount, where so much of it
+    would have less undissociated than the least published.
 
     Parameters
     ----------
@@ -183,7 +194,9 @@ def _acid_level(row: PreservativeRow) -> str:
 
 
 def _supplier_level(agent: Agent, recipe: Recipe, expansion: Expansion) -> str:
-    """By the working range of a bought preservative: fine from its least on, under below it; unknown where no range is on file or the preservative is part of a base."""
+    """By the working range of a bought preservative: fine from its least on, under below it; unknown where no range is
+    on file or the preservative is part of a base.
+    """
     levels = []
     for name in agent.ingredients:
         thing = recipe.ingredients[name]

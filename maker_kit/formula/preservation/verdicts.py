@@ -1,4 +1,6 @@
-"""One finding a preservative: how much of it works in this product, against what is published or what its supplier says."""
+"""One finding a preservative: how much of it works in this product, against what is published or what its supplier
+says.
+"""
 
 from __future__ import annotations
 
@@ -49,7 +51,9 @@ class Case:
 
     @property
     def but(self) -> str:
-        """That it may be of low risk all the same, as a sentence with a blank before it; empty where nothing says so."""
+        """That it may be of low risk all the same, as a sentence with a blank before it; empty where nothing says
+        so.
+        """
         return f" It may be of low risk all the same: {self.low_risk}." if self.low_risk else ""
 
 
@@ -89,8 +93,14 @@ def _trace(row: PreservativeRow, case: Case) -> Finding:
     if agent.most >= least:
         bound = f"what would have to be there: at the pH read, {row.ph_read:g}, only {_share(row)} % of it is {WORKS}"
     amount = f"{Decimal(f'{float(agent.most):.2g}'):f}"
-    text = f"{row.substance}: {told} about {amount} % of the whole{', counted as acid' if row.acid else ''}: less than {bound}. Such a trace keeps nothing but what brought it, and counts for nothing here.{case.but}"
-    step = f"Add a preservative at its supplier's level that works at this pH, or make a version without water. If {where} is meant to preserve, ask its supplier how much is inside and write it down."
+    text = (
+        f"{row.substance}: {told} about {amount} % of the whole{', counted as acid' if row.acid else ''}: less than "
+        f"{bound}. Such a trace keeps nothing but what brought it, and counts for nothing here.{case.but}"
+    )
+    step = (
+        "Add a preservative at its supplier's level that works at this pH, or make a version without water. If "
+        f"{where} is meant to preserve, ask its supplier how much is inside and write it down."
+    )
     law = ["maximum: Regulation (EC) 1223/2009 Annex V, eu_preservative_limits.csv"] if maxima else []
     return Finding(
         "know" if case.more else "look" if case.low_risk else "stop",
@@ -109,7 +119,10 @@ def _undisclosed(row: PreservativeRow, case: Case) -> Finding:
     """It is there, and nobody has told how much."""
     name, unknown_in = row.substance, row.agent.unknown_in
     where = ", ".join(unknown_in)
-    text = f"{name} is in {where}, in an amount that nobody has told: whether it protects the finished product is unknown. Everything added to {where} dilutes it."
+    text = (
+        f"{name} is in {where}, in an amount that nobody has told: whether it protects the finished product is "
+        f"unknown. Everything added to {where} dilutes it."
+    )
     step = f"Ask the supplier of {where} how much is inside and how much may be added before it no longer protects."
     more = {
         "limit_percent": row.least_undissociated_percent,
@@ -120,7 +133,8 @@ def _undisclosed(row: PreservativeRow, case: Case) -> Finding:
             "look" if case.working or case.low_risk else "stop",
             "preservation.undisclosed_and_dissociated",
             (name, *unknown_in),
-            f"{text} However much it is, at the pH read, {row.ph_read:g}, only {_share(row)} % of it is {WORKS}: it hardly works here.",
+            f"{text} However much it is, at the pH read, {row.ph_read:g}, only {_share(row)} % of it is {WORKS}: it "
+            "hardly works here.",
             level="under",
             next_step=f"{step} Bring the pH down to where it works, and read it again.",
             **more,
@@ -150,7 +164,10 @@ def _acid(row: PreservativeRow, case: Case) -> Finding:
         )
     works, enough, above = row.undissociated_percent, known.enough_undissociated, row.dissociated_by_ph
     trusted = f"common practice trusts it up to pH {known.works_to_ph:g} (no source)" if known.works_to_ph else ""
-    text = f"{name}: at the pH read, {row.ph_read:g}, {_share(row)} % of {total:.3f} % (counted as acid) is {WORKS}: {works:.4f} % of the whole.{_published(row)}"
+    text = (
+        f"{name}: at the pH read, {row.ph_read:g}, {_share(row)} % of {total:.3f} % (counted as acid) is {WORKS}: "
+        f"{works:.4f} % of the whole.{_published(row)}"
+    )
     kind, step = "look", ""
     if row.level == "under":
         others = case.beside(name)
@@ -162,7 +179,8 @@ def _acid(row: PreservativeRow, case: Case) -> Finding:
         )
         text += _legal(row, case) + (case.but or (f" Others carry the product: {', '.join(others)}." if others else ""))
         step = (
-            "Bring the pH down into the band where it works (and read it again), or take a preservative that works at this pH."
+            "Bring the pH down into the band where it works (and read it again), or take a preservative that works "
+            "at this pH."
             if above or row.undissociated_share_percent < 20
             else "Use more, within its limit, or add another preservative."
         )
@@ -205,7 +223,10 @@ def _published(row: PreservativeRow) -> str:
         far = low > works * 1.5
         return text + (f" That is {low / works:.0f}–{high / works:.0f} times under." if far else " That is under it.")
     if known.enough_undissociated is not None:
-        return f" Published: {known.enough_undissociated:g} % un-ionised held every yeast and mould tried back; less was not told."
+        return (
+            f" Published: {known.enough_undissociated:g} % un-ionised held every yeast and mould tried back; less "
+            "was not told."
+        )
     return " No published working minimum is on file."
 
 
@@ -216,13 +237,19 @@ def _legal(row: PreservativeRow, case: Case) -> str:
     if not own or any(j.level not in {"fine", "near"} or j.standing.to_check for j in own):
         return ""
     tightest = min(own, key=lambda j: j.most or Fraction(100))
-    return f" Legal all the same: {in_words(tightest.known_high)} % of at most {in_words(tightest.most or 0)} % ({tightest.limit.region} law). Legal is not protected."
+    return (
+        f" Legal all the same: {in_words(tightest.known_high)} % of at most {in_words(tightest.most or 0)} % "
+        f"({tightest.limit.region} law). Legal is not protected."
+    )
 
 
 def _steady(row: PreservativeRow, case: Case) -> Finding:
     """A preservative that hardly depends on the pH, by its supplier's working range."""
     recipe, where = case.recipe, ", ".join(row.ingredients)
-    text = f"{row.substance}: at least {in_words(row.total_percent)} % of the whole, from {where}; it hardly depends on the pH ({PRACTICE})."
+    text = (
+        f"{row.substance}: at least {in_words(row.total_percent)} % of the whole, from {where}; it hardly depends on "
+        f"the pH ({PRACTICE})."
+    )
     things = (recipe.ingredients[n] for n in row.ingredients)
     thing = next((t for t in things if t.least_percent is not None), None)
     if row.level == "unknown" or thing is None:
