@@ -14,6 +14,8 @@ from maker_kit.formula.recipe import Recipe
 from maker_kit.names import near_miss
 from maker_kit.units import check_density, exact_number
 
+LABEL = "Label"
+"""What a label is called among what is needed, bought and counted."""
 MOST_CONTAINERS = 1_000_000
 """Largest count of containers that is taken; more than that is a slip of the pen."""
 

@@ -4,9 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-LABEL = "Label"
-"""What the label of a container is called among the things that are bought: one a container, counted in pieces."""
-
 
 @dataclass(frozen=True)
 class Container:

@@ -14,7 +14,7 @@ from maker_kit.buying.market import MICROS_PER_CENT, Market
 from maker_kit.buying.markup import from_zero
 from maker_kit.buying.pricing import cents_that_add_up, money
 from maker_kit.buying.used_cost import price_shares
-from maker_kit.formula.container import LABEL
+from maker_kit.formula.batch import LABEL
 from maker_kit.plan.costs import Purchase
 
 INGREDIENTS, CONTAINER, LABELS = "ingredients used", "container", "label"

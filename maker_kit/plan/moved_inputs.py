@@ -12,7 +12,7 @@ from maker_kit.buying.market import MICROS_PER_CENT, Market, Pack
 from maker_kit.buying.needs import needs_per_batch
 from maker_kit.buying.pricing import money
 from maker_kit.errors import MakerKitError
-from maker_kit.formula.container import LABEL
+from maker_kit.formula.batch import LABEL
 from maker_kit.formula.limits.judge import judge_limits
 from maker_kit.formula.limits.limit import load_limits
 from maker_kit.formula.limits.scent import judge_scent

@@ -15,7 +15,7 @@ from maker_kit.buying.pricing import money
 from maker_kit.buying.used_cost import used_cost_micros
 from maker_kit.errors import BasketError
 from maker_kit.findings import Finding
-from maker_kit.formula.container import LABEL
+from maker_kit.formula.batch import LABEL
 from maker_kit.formula.notes.flags import Judge
 from maker_kit.formula.recipe import Recipe
 from maker_kit.plan.cost_breakdown import item_costs

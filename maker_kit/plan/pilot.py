@@ -18,8 +18,7 @@ from maker_kit.buying.needs import BASE_UNITS_PER_G, need_of, needs_per_batch
 from maker_kit.buying.pricing import money
 from maker_kit.errors import BasketError
 from maker_kit.findings import Finding
-from maker_kit.formula.batch import as_bought, counted, exact_batch_mass
-from maker_kit.formula.container import LABEL
+from maker_kit.formula.batch import LABEL, as_bought, counted, exact_batch_mass
 from maker_kit.formula.scale import weigh_out
 from maker_kit.plan.notes import used_in_time
 from maker_kit.plan.plan import Plan

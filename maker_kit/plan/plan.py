@@ -12,8 +12,7 @@ from maker_kit.buying.market import Market
 from maker_kit.buying.needs import needs_per_batch
 from maker_kit.errors import QuantityError, RecipeError
 from maker_kit.findings import Finding, in_order
-from maker_kit.formula.batch import check_containers, exact_batch_mass
-from maker_kit.formula.container import LABEL
+from maker_kit.formula.batch import LABEL, check_containers, exact_batch_mass
 from maker_kit.formula.density import unweighed_density
 from maker_kit.formula.inside.composition import expand
 from maker_kit.formula.limits.bars import LimitBar, limit_bars

@@ -14,9 +14,9 @@ from maker_kit.buying.market import MICROS_PER_CENT
 from maker_kit.buying.needs import BASE_UNITS_PER_G
 from maker_kit.buying.pricing import money
 from maker_kit.errors import UnknownNameError
+from maker_kit.formula.batch import LABEL
 from maker_kit.formula.changes.in_hand import InHand, PackOnSale, split_stock, what_i_have
 from maker_kit.formula.changes.shortage_options import ShortBottle, Way, shortage_options
-from maker_kit.formula.container import LABEL
 from maker_kit.formula.recipe import Recipe
 from maker_kit.names import name_key, near_miss
 from maker_kit.plan.needs_cost import NeedsCost, cost_of_needs, judge_in, pieces_for

@@ -1,4 +1,4 @@
-"""How thick a recipe of the workshop comes out: its own ladder and what is wanted of it, by every way of reading."""
+"""How thick a recipe of the workshop comes out: its own thickness curve and what is wanted, by every way of reading."""
 
 from __future__ import annotations
 
@@ -17,12 +17,12 @@ COLD_C, RESTED_H = 20.0, 24.0
 
 
 def readings_of(workshop: Workshop, recipe: Recipe) -> tuple[ThicknessReading, ...]:
-    """What was read of a recipe's ladder, by all ways of reading, temperatures and ages."""
-    return workshop.thickness.get((recipe.name, recipe.thickener), ())
+    """What was read of a recipe and its thickener, by all ways of reading, temperatures and ages."""
+    return tuple(r for r in workshop.thickness_readings if r.recipe == recipe.name and r.ingredient == recipe.thickener)
 
 
 def ways_of_reading(workshop: Workshop, recipe: Recipe) -> tuple[str, ...]:
-    """The ways in which a recipe's ladder was read, those with a wanted value first."""
+    """The ways in which a recipe's thickness was read, those with a wanted value first."""
     read = {reading.measure for reading in readings_of(workshop, recipe)}
     return tuple(
         sorted(
@@ -33,7 +33,7 @@ def ways_of_reading(workshop: Workshop, recipe: Recipe) -> tuple[str, ...]:
 
 
 def thickness_curve(workshop: Workshop, recipe: Recipe, choice: str = AUTOMATIC, measure: str = "") -> ThicknessCurve:
-    """The curve through a recipe's own ladder, judged cold and after a night's rest.
+    """The curve through a recipe's own readings, judged cold and after a night's rest.
 
     Parameters
     ----------
@@ -46,22 +46,22 @@ def thickness_curve(workshop: Workshop, recipe: Recipe, choice: str = AUTOMATIC,
     Raises
     ------
     NoticeError
-        If the recipe has no thickener, or no ladder was read for it, or none in that way.
+        If the recipe has no thickener, or nothing was read of it, or nothing in that way.
     QuantityError
         As `choose_curve` does.
     """
     readings, ways = readings_of(workshop, recipe), ways_of_reading(workshop, recipe)
     if not recipe.thickener:
-        msg = f"{recipe.title} names no thickener in recipes.csv, so there is no ladder to look at"
+        msg = f"{recipe.title} names no thickener in recipes.csv, so there is no thickness curve to look at"
         raise NoticeError(msg)
     if not readings:
         msg = (
-            f"no ladder is on file for {recipe.title} with {recipe.thickener}: make samples at three levels or more, "
-            "measure them in one way, and write them into thickness.csv"
+            f"no reading of thickness is on file for {recipe.title} with {recipe.thickener}: make samples at "
+            "three levels or more, measure them in one way, and write them into thickness.csv"
         )
         raise NoticeError(msg)
     if measure and measure not in ways:
-        msg = f"the ladder of {recipe.title} was not read by {measure}: {near_miss(measure, ways)}"
+        msg = f"the thickness of {recipe.title} was not read by {measure}: {near_miss(measure, ways)}"
         raise NoticeError(msg)
     return choose_curve(
         readings, choice, recipe.ingredients[recipe.thickener].most_percent, COLD_C, RESTED_H, measure or ways[0]

@@ -6,7 +6,7 @@ import os
 from pathlib import Path
 
 from maker_kit.errors import WorkshopError
-from maker_kit.formula.container import LABEL
+from maker_kit.formula.batch import LABEL
 from maker_kit.names import name_key, near_miss
 from maker_kit.workshop.csv import tables as specs
 from maker_kit.workshop.csv.faults import FaultBook, Names, shown
@@ -62,7 +62,7 @@ def load_workshop(folder: str | Path) -> Workshop:
     packs = read_packs(tables[specs.PACKS], supplier_names, goods, book)
     kit_packs, kits = read_kits(tables[specs.KITS], supplier_names, read.names, goods, book)
     market = read_market(suppliers, packs, kit_packs, containers, book)
-    thickness = read_thickness(tables[specs.THICKNESS], book, read.names, read.held)
+    readings = read_thickness(tables[specs.THICKNESS], book, read.names, read.held)
     avoid = read_avoided(tables[specs.AVOID], book)
     swaps = read_swaps(tables[specs.SWAPS], book, ingredient_names)
     if book.faults or settings is None:
@@ -79,7 +79,7 @@ def load_workshop(folder: str | Path) -> Workshop:
         kits=kits,
         shop_products=shelf,
         limits=limits,
-        thickness=thickness,
+        thickness_readings=readings,
         wanted=read.wanted,
         avoid=avoid,
         swaps=swaps,

@@ -14,7 +14,8 @@ from typing import NamedTuple
 
 from maker_kit.buying.market import Market, Pack, Supplier
 from maker_kit.errors import QuantityError
-from maker_kit.formula.container import LABEL, Container
+from maker_kit.formula.batch import LABEL
+from maker_kit.formula.container import Container
 from maker_kit.formula.recipe import Ingredient
 from maker_kit.names import name_key
 from maker_kit.units import Amount

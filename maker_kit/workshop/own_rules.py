@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from dataclasses import replace
 from decimal import Decimal, InvalidOperation
 from itertools import pairwise
 from typing import Any
@@ -21,8 +22,6 @@ from maker_kit.workshop.csv.faults import FaultBook, Names, shown
 from maker_kit.workshop.csv.records import Record, Records
 from maker_kit.workshop.csv.tables import SETTINGS
 from maker_kit.workshop.things import Avoided, Settings, Swap
-
-Thickness = Mapping[tuple[str, str], tuple[ThicknessReading, ...]]
 
 
 def read_settings(records: Records, book: FaultBook) -> Settings | None:
@@ -152,12 +151,14 @@ def _members(record: Record, book: FaultBook) -> tuple[tuple[str, float], ...] |
     return tuple(members)
 
 
-def read_thickness(records: Records, book: FaultBook, recipes: Names, held: Mapping[str, Names]) -> Thickness:
+def read_thickness(
+    records: Records, book: FaultBook, recipes: Names, held: Mapping[str, Names]
+) -> tuple[ThicknessReading, ...]:
     """The thickness readings by recipe and thickener; `held` has the names of the ingredients in each recipe whose
     lines could be read.
     """
-    found: dict[tuple[str, str], list[ThicknessReading]] = {}
-    rows: dict[tuple[object, ...], int] = {}
+    found: list[ThicknessReading] = []
+    rows: dict[tuple[ThicknessReading, int], int] = {}
     for r in records:
         recipe, ingredient = r.named("recipe", recipes, book), r["ingredient"]
         if recipe in held:
@@ -171,9 +172,9 @@ def read_thickness(records: Records, book: FaultBook, recipes: Names, held: Mapp
                 "give the other a row of its own" if given else "fill in what was read, or delete the row",
             )
         elif r.whole and recipe and ingredient:
-            reading = r.make(ThicknessReading, value=float(r[given[0]]), measure=given[0])
-            sample = (reading.level_percent, given[0], reading.temperature_c, reading.hours, r["repeat"])
-            seen = rows.setdefault((recipe, ingredient, *sample), r.row)
+            about = {"recipe": recipe, "ingredient": ingredient, "measure": given[0]}
+            reading = r.make(ThicknessReading, value=float(r[given[0]]), **about)
+            seen = rows.setdefault((replace(reading, value=0.0, note=""), r["repeat"]), r.row)
             if seen != r.row:
                 book.add(
                     *r.place("level_percent"),
@@ -182,8 +183,8 @@ def read_thickness(records: Records, book: FaultBook, recipes: Names, held: Mapp
                     "delete one of the two rows; "
                     "or, if the sample was read twice, write 1 and 2 under a heading repeat",
                 )
-            found.setdefault((recipe, ingredient), []).append(reading)
-    return {sample: tuple(readings) for sample, readings in found.items()}
+            found.append(reading)
+    return tuple(found)
 
 
 def read_avoided(records: Records, book: FaultBook) -> tuple[Avoided, ...]:

@@ -84,8 +84,7 @@ class Workshop:
     shop_products : Mapping of str to ShopProduct
     limits : tuple of Limit
         The maker's own, to be added to the package's.
-    thickness : Mapping of (str, str) to tuple of ThicknessReading
-        What was read of samples, by recipe and thickener.
+    thickness_readings : tuple of ThicknessReading
     wanted : tuple of WantedThickness
         One for each recipe and way of reading that a thickness is named of.
     avoid : tuple of Avoided
@@ -101,7 +100,7 @@ class Workshop:
     kits: tuple[Kit, ...] = ()
     shop_products: Mapping[str, ShopProduct] = field(default_factory=dict)
     limits: tuple[Limit, ...] = ()
-    thickness: Mapping[tuple[str, str], tuple[ThicknessReading, ...]] = field(default_factory=dict)
+    thickness_readings: tuple[ThicknessReading, ...] = ()
     wanted: tuple[WantedThickness, ...] = ()
     avoid: tuple[Avoided, ...] = ()
     swaps: tuple[Swap, ...] = ()
@@ -157,7 +156,7 @@ class Workshop:
                 ("packs", len(self.market.packs) - kits),
                 ("kits", kits),
                 ("shop products", len(self.shop_products)),
-                ("thickness samples", sum(map(len, self.thickness.values()))),
+                ("thickness samples", len(self.thickness_readings)),
                 ("things to avoid", len(self.avoid)),
                 ("swaps", len(self.swaps)),
             ),

@@ -267,7 +267,8 @@ def test_a_bare_oz_on_the_market_stall_stays_a_band_of_both_readings(shop: Works
 
 
 def test_the_thickness_readings(shop: Workshop) -> None:
-    samples = shop.thickness["r2-gel-cream", "Gel former"]
+    samples = shop.thickness_readings
+    assert {(p.recipe, p.ingredient) for p in samples} == {("r2-gel-cream", "Gel former")}
     assert {p.measure for p in samples} == {"spread"}
     cold = {p.level_percent: p.value for p in samples if p.temperature_c == 20}
     assert cold == {0.4: 11.8, 0.6: 9.1, 0.8: 7.0, 1.0: 5.6, 1.2: 4.9}

@@ -11,8 +11,7 @@ import pandas as pd
 
 from maker_kit.errors import QuantityError, UnknownNameError
 from maker_kit.findings import Finding, know
-from maker_kit.formula.batch import MOST_CONTAINERS, as_bought, counted, exact_fill_mass, full_containers
-from maker_kit.formula.container import LABEL
+from maker_kit.formula.batch import LABEL, MOST_CONTAINERS, as_bought, counted, exact_fill_mass, full_containers
 from maker_kit.formula.recipe import Recipe
 from maker_kit.names import near_miss
 from maker_kit.numbers import in_words

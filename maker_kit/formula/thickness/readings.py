@@ -49,6 +49,8 @@ class ThicknessReading:
     hours : float
         Age of the sample when it was read [h].
     note : str
+    recipe, ingredient : str
+        Of which recipe and which thickener; empty where that is plain.
     """
 
     level_percent: float
@@ -57,6 +59,8 @@ class ThicknessReading:
     temperature_c: float = 20.0
     hours: float = 24.0
     note: str = ""
+    recipe: str = ""
+    ingredient: str = ""
 
 
 @dataclass(frozen=True)
