@@ -8,7 +8,7 @@ from decimal import Decimal
 from maker_kit.formula.limits.categories import FIRST_AMENDMENT, known_categories, plain_category
 from maker_kit.formula.recipe import Certificate, Ingredient, Share
 from maker_kit.names import name_key, near_miss
-from maker_kit.workshop.csv.faults import FaultBook, Names, shown
+from maker_kit.workshop.csv.faults import Names, shown
 from maker_kit.workshop.csv.records import Record, Records, grouped
 
 _WHOLE_SCENT = frozenset({"parfum", "fragrance", "aroma"})
@@ -19,7 +19,7 @@ Grouped = Mapping[str, list[Record]]
 
 
 def read_ingredients(
-    listed: Records, inside: Records, made: Records, papers: Records, book: FaultBook
+    listed: Records, inside: Records, made: Records, papers: Records
 ) -> tuple[dict[str, Ingredient], Names]:
     """The ingredients of a workshop.
 
@@ -27,8 +27,6 @@ def read_ingredients(
     ----------
     listed, inside, made, papers : Records
         Rows of ingredients.csv, whats_inside.csv, bench_made.csv and certificates.csv.
-    book : FaultBook
-        Where faults go.
 
     Returns
     -------
@@ -39,24 +37,24 @@ def read_ingredients(
     """
     names = listed.names("an ingredient", "name")
     for record in listed:
-        record.check_ends("least_percent", "most_percent", book)
-    shares, parts = grouped(inside, "mixture", names, book), grouped(made, "mixture", names, book)
-    certificates = grouped(papers, "scent", names, book)
+        record.check_ends("least_percent", "most_percent")
+    shares, parts = grouped(inside, "mixture", names), grouped(made, "mixture", names)
+    certificates = grouped(papers, "scent", names)
     for record in made:
-        record.named("made_from", names, book)
+        record.named("made_from", names)
     for record in inside:
-        record.check_ends("low_percent", "high_percent", book, both=_ONE_END)
+        record.check_ends("low_percent", "high_percent", both=_ONE_END)
     for record in papers:
-        _check_category(record, book)
-    _check_parts(parts, names, book)
+        _check_category(record)
+    _check_parts(parts, names)
     by_name = {r["name"]: r for r in listed if r["name"]}
     for mixture, rows in shares.items():
-        _check_shares(mixture, rows, by_name.get(mixture), mixture in parts, book)
+        _check_shares(mixture, rows, by_name.get(mixture), mixture in parts)
     found = {r["name"]: _ingredient(r, shares, parts, certificates, names) for r in listed if r.whole}
     return found, names
 
 
-def _check_category(record: Record, book: FaultBook) -> None:
+def _check_category(record: Record) -> None:
     if (
         record["amendment"]
         and record["category"]
@@ -64,7 +62,6 @@ def _check_category(record: Record, book: FaultBook) -> None:
         and plain_category(record["category"]) not in known_categories()
     ):
         record.refuse(
-            book,
             "category",
             "one of the categories since the 49th amendment: " + ", ".join(known_categories()),
             "write the category as the paper has it; if the paper counts other classes, its amendment is an earlier "
@@ -72,7 +69,7 @@ def _check_category(record: Record, book: FaultBook) -> None:
         )
 
 
-def _check_parts(parts: Grouped, names: Names, book: FaultBook) -> None:
+def _check_parts(parts: Grouped, names: Names) -> None:
     sources = {
         name_key(mixture): [name_key(names.spelled(r["made_from"])) for r in rows if r["made_from"]]
         for mixture, rows in parts.items()
@@ -82,7 +79,7 @@ def _check_parts(parts: Grouped, names: Names, book: FaultBook) -> None:
             total = sum((r["percent"] for r in rows), Decimal(0))
             if total != 100:
                 found = f"parts of {mixture} that add up to {total.normalize():f} %"
-                book.add(*rows[0].place("percent"), found, "100 %", _CORRECT)
+                rows[0].refuse("percent", "100 %", _CORRECT, found)
         seen: set[str] = set()
         waiting = [*sources[name_key(mixture)]]
         while waiting:
@@ -91,34 +88,30 @@ def _check_parts(parts: Grouped, names: Names, book: FaultBook) -> None:
                 seen.add(part)
                 waiting.extend(sources.get(part, ()))
         if name_key(mixture) in seen:
-            book.add(
-                *rows[0].place("made_from"),
-                f"{mixture} is made from itself",
-                "ingredients that are bought, or made from others",
-                "take it out of its own parts",
-            )
+            allowed, mend = "ingredients that are bought, or made from others", "take it out of its own parts"
+            rows[0].refuse("made_from", allowed, mend, f"{mixture} is made from itself")
 
 
-def _check_shares(mixture: str, rows: list[Record], listed: Record | None, is_made: bool, book: FaultBook) -> None:
+def _check_shares(mixture: str, rows: list[Record], listed: Record | None, is_made: bool) -> None:
     first = rows[0]
     lows = sum((r["low_percent"] or Decimal(0) for r in rows), Decimal(0))
     ends = [(r["low_percent"], r["high_percent"]) for r in rows]
     if lows > 100 and all(low is None or high is None or low <= high for low, high in ends):
         found = f"low percents of {mixture} that add up to {lows.normalize():f} %"
-        book.add(*first.place("low_percent"), found, "at most 100 %", _CORRECT)
+        first.refuse("low_percent", "at most 100 %", _CORRECT, found)
     if is_made:
         found = f"{mixture}, which bench_made.csv makes from its parts"
-        book.add(*first.place("mixture"), found, "bought mixtures", "take it out of one of the two tables")
+        first.refuse("mixture", "bought mixtures", "take it out of one of the two tables", found)
     named = [r["substance"] for r in rows if r["substance"]]
     known = _WHOLE_SCENT.union(map(name_key, named))
     for inci in (listed["inci"] or ()) if listed else ():
         if name_key(inci) not in known:
             hint = near_miss(inci, named).sentence
-            book.add(
-                *first.place("substance"),
-                f"no row for {shown(inci)}, which ingredients.csv names as part of {mixture}",
+            first.refuse(
+                "substance",
                 "a row for every INCI name of a mixture that is listed here",
                 f"{hint} Correct the name, or add a row and leave low and high blank where they are not known",
+                f"no row for {shown(inci)}, which ingredients.csv names as part of {mixture}",
             )
 
 

@@ -48,23 +48,23 @@ def load_workshop(folder: str | Path) -> Workshop:
     book = FaultBook()
     _check_folder(folder, book)
     tables = {spec: read_records(folder, spec, book) for spec in specs.TABLES}
-    settings = read_settings(tables[specs.WORKSHOP], book)
+    settings = read_settings(tables[specs.WORKSHOP])
     about = (specs.INGREDIENTS, specs.WHATS_INSIDE, specs.BENCH_MADE, specs.CERTIFICATES)
-    ingredients, ingredient_names = read_ingredients(*(tables[spec] for spec in about), book)
-    containers, container_names = read_containers(tables[specs.CONTAINERS], book)
-    limits = read_limits(tables[specs.LIMITS], book)
-    shelf, shop_names = read_shelf(tables[specs.SHOP_PRODUCTS], book)
+    ingredients, ingredient_names = read_ingredients(*(tables[spec] for spec in about))
+    containers, container_names = read_containers(tables[specs.CONTAINERS])
+    limits = read_limits(tables[specs.LIMITS])
+    shelf, shop_names = read_shelf(tables[specs.SHOP_PRODUCTS])
     known = KnownThings(ingredients, ingredient_names, containers, container_names, shop_names)
-    read = read_recipes(folder, tables[specs.RECIPES], known, settings, book)
-    items = _items(ingredient_names, container_names, tables[specs.CONTAINERS], book)
+    read = read_recipes(folder, tables[specs.RECIPES], known, settings)
+    items = _items(ingredient_names, container_names, tables[specs.CONTAINERS])
     goods = Goods(items, ingredients, containers, settings.shipping_factor if settings else 1.0)
-    suppliers, supplier_names = read_suppliers(tables[specs.SUPPLIERS], tables[specs.DELIVERY], book)
-    packs = read_packs(tables[specs.PACKS], supplier_names, goods, book)
-    kit_packs, kits = read_kits(tables[specs.KITS], supplier_names, read.names, goods, book)
+    suppliers, supplier_names = read_suppliers(tables[specs.SUPPLIERS], tables[specs.DELIVERY])
+    packs = read_packs(tables[specs.PACKS], supplier_names, goods)
+    kit_packs, kits = read_kits(tables[specs.KITS], supplier_names, read.names, goods)
     market = read_market(suppliers, packs, kit_packs, containers, book)
-    readings = read_thickness(tables[specs.THICKNESS], book, read.names, read.held)
-    avoid = read_avoided(tables[specs.AVOID], book)
-    swaps = read_swaps(tables[specs.SWAPS], book, ingredient_names)
+    readings = read_thickness(tables[specs.THICKNESS], read.names, read.held)
+    avoid = read_avoided(tables[specs.AVOID])
+    swaps = read_swaps(tables[specs.SWAPS], ingredient_names)
     if book.faults or settings is None:
         names = tables[specs.RECIPES].column("name") or ()
         recipe_files = [file(name) for name in names for file in (line_file, step_file)]
@@ -122,7 +122,7 @@ def _check_folder(folder: Path, book: FaultBook) -> None:
             book.add(file, None, "", found, "the tables " + ", ".join(wanted), f"{hint.sentence} Give it that name")
 
 
-def _items(ingredients: Names, containers: Names, listed: Records, book: FaultBook) -> Names:
+def _items(ingredients: Names, containers: Names, listed: Records) -> Names:
     """What can be bought; an ingredient, a container and the label go by different names."""
     file = f"{ingredients.file} or {containers.file}"
     if ingredients.known is None or containers.known is None:
@@ -131,8 +131,8 @@ def _items(ingredients: Names, containers: Names, listed: Records, book: FaultBo
     for record in listed:
         if record["name"] and name_key(record["name"]) in {*ingredients.known, label}:
             allowed = "a name that no ingredient has, nor the label"
-            record.refuse(book, "name", allowed, "give the container another name")
+            record.refuse("name", allowed, "give the container another name")
     if label in ingredients.known:
         mend = f"{LABEL} is what a container's label is called: give the ingredient another name"
-        book.add(ingredients.file, None, "name", shown(LABEL), "names of ingredients", mend)
+        listed.book.add(ingredients.file, None, "name", shown(LABEL), "names of ingredients", mend)
     return Names.of("an item", file, [*ingredients.known.values(), *containers.known.values(), LABEL])

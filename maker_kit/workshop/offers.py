@@ -82,35 +82,34 @@ class Goods:
         )
 
 
-def read_suppliers(listed: Records, delivery: Records, book: FaultBook) -> tuple[tuple[Supplier, ...], Names]:
+def read_suppliers(listed: Records, delivery: Records) -> tuple[tuple[Supplier, ...], Names]:
     """The suppliers with their steps of delivery, and all their names."""
     names = listed.names("a supplier", "name")
-    by_supplier = grouped(delivery, "supplier", names, book)
+    by_supplier = grouped(delivery, "supplier", names)
     found = []
     for r in listed:
         name, steps = r["name"], by_supplier.get(r["name"], [])
         if name and delivery.readable and "supplier" in delivery.keys and not steps:
-            book.add(
-                *r.place("name"),
-                f"no row for {shown(name)} in {delivery.file}",
+            r.refuse(
+                "name",
                 "at least one row of delivery for each supplier",
                 f"add a row to {delivery.file}: the price of delivery, 0 where it costs nothing, and a blank weight "
                 "where it is the same for any",
+                f"no row for {shown(name)} in {delivery.file}",
             )
         if r["tax"] is not None and r["tax"] * 100 % 1:
             allowed = "a tax in whole hundredths of a percent, such as 8.88"
-            r.refuse(book, "tax", allowed, "round it to two decimals yourself")
+            r.refuse("tax", allowed, "round it to two decimals yourself")
         for step in steps:
             if less(step["price_to"], step["price"]):
                 step.refuse(
-                    book,
                     "price_to",
                     f"at least {step['price'] / 100:.2f}, the price in the same row, or blank",
                     "write the lower price under 'price' and the higher under 'price to'; "
                     "leave it blank where the price is known",
                 )
         for before, after in pairwise(steps):
-            _check_delivery(before, after, book)
+            _check_delivery(before, after)
         if r.whole and all(s.whole for s in steps):
             weights = [None if s["up_to"] is None else int(s["up_to"] * 10_000) for s in steps]
             low, high = (
@@ -127,18 +126,17 @@ def _dearest(step: Record) -> int | None:
     return step["price"] if step["price_to"] is None else step["price_to"]
 
 
-def _check_delivery(before: Record, after: Record, book: FaultBook) -> None:
+def _check_delivery(before: Record, after: Record) -> None:
     if "up_to" in before.values and "up_to" in after.values:
         if before["up_to"] is None:
             before.refuse(
-                book,
                 "up_to",
                 "a blank weight only in a supplier's last row, for everything heavier",
                 f"fill it in: row {after.row} goes on for the same supplier",
             )
         elif after["up_to"] is not None and after["up_to"] <= before["up_to"]:
             allowed = f"more than {before['up_to']:f} kg, the step before"
-            after.refuse(book, "up_to", allowed, "put the steps of a supplier in the order of their weight")
+            after.refuse("up_to", allowed, "put the steps of a supplier in the order of their weight")
     least, dearest = (before["price"], after["price"]), (_dearest(before), _dearest(after))
     for key, (light, heavy), what in (
         ("price", least, "the price of the lighter step in row {}"),
@@ -146,24 +144,24 @@ def _check_delivery(before: Record, after: Record, book: FaultBook) -> None:
     ):
         if less(heavy, light):
             allowed = f"at least {light / 100:.2f}, {what.format(before.row)}"
-            after.refuse(book, key, allowed, f"delivery of more weight costs as much or more: {_ONE_OF_TWO}")
+            after.refuse(key, allowed, f"delivery of more weight costs as much or more: {_ONE_OF_TWO}")
             return
 
 
-def read_packs(records: Records, suppliers: Names, goods: Goods, book: FaultBook) -> tuple[Pack, ...]:
+def read_packs(records: Records, suppliers: Names, goods: Goods) -> tuple[Pack, ...]:
     """The packs; rows of one supplier, item and size with rising counts are price steps of one pack."""
     groups: dict[PackKey, list[Record]] = {}
     units: dict[PackKey, int] = {}
     for r in records:
-        key = PackKey(r.named("supplier", suppliers, book), r.named("item", goods.names, book), r["size"])
-        content = _content(r, "size", key.item, goods, book)
+        key = PackKey(r.named("supplier", suppliers), r.named("item", goods.names), r["size"])
+        content = _content(r, "size", key.item, goods)
         if key.supplier and key.item and key.size is not None:
             groups.setdefault(key, []).append(r)
             if content is not None:
                 units[key] = content
     packs = []
     for key, rows in groups.items():
-        steps = _steps(rows, book)
+        steps = _steps(rows)
         if all(r.whole for r in rows) and key in units:
             content = {key.item: units[key]}
             packs.append(
@@ -176,11 +174,11 @@ def read_packs(records: Records, suppliers: Names, goods: Goods, book: FaultBook
                     agreed(rows, "stock"),
                 )
             )
-    _check_sizes(groups, units, book)
+    _check_sizes(groups, units)
     return tuple(packs)
 
 
-def _content(record: Record, key: str, item: str, goods: Goods, book: FaultBook) -> int | None:
+def _content(record: Record, key: str, item: str, goods: Goods) -> int | None:
     if record[key] is None or not (goods.pieces(item) or item in goods.ingredients):
         return None
     try:
@@ -190,27 +188,25 @@ def _content(record: Record, key: str, item: str, goods: Goods, book: FaultBook)
         if record[key].basis == "volume" and not goods.pieces(item):
             allowed = "a mass, or a volume of an ingredient whose density is known"
             mend = f"fill in 'density [g/mL]' of {item} in ingredients.csv, or give the amount as a mass"
-        record.refuse(book, key, allowed, mend)
+        record.refuse(key, allowed, mend)
         return None
 
 
-def _steps(rows: list[Record], book: FaultBook) -> list[Record]:
+def _steps(rows: list[Record]) -> list[Record]:
     """The price steps of one pack by their count; they start at one and never rise with it."""
     steps = sorted((r for r in rows if r["from_count"] is not None), key=lambda r: r["from_count"])
     if steps and len(steps) == len(rows) and steps[0]["from_count"] != 1:
         mend = "add the row with the price of a single pack, or correct the count"
-        steps[0].refuse(book, "from_count", "1 in the first row of a pack", mend)
+        steps[0].refuse("from_count", "1 in the first row of a pack", mend)
     for before, after in pairwise(steps):
         if less(before["price"], after["price"]):
             allowed = f"at most {before['price'] / 100:.2f}, the price of each from {before['from_count']} on"
-            after.refuse(
-                book, "price", allowed, "a price rises with the number bought: exchange the two, or correct one"
-            )
-    check_agreed(rows, ("stock", "shipping"), "pack", book)
+            after.refuse("price", allowed, "a price rises with the number bought: exchange the two, or correct one")
+    check_agreed(rows, ("stock", "shipping"), "pack")
     return steps
 
 
-def _check_sizes(groups: Mapping[PackKey, list[Record]], units: Mapping[PackKey, int], book: FaultBook) -> None:
+def _check_sizes(groups: Mapping[PackKey, list[Record]], units: Mapping[PackKey, int]) -> None:
     """A larger pack that costs more for its content than a smaller one of the same supplier is asked about."""
     single: dict[tuple[str, str], list[tuple[int, Record]]] = {}
     for key, rows in groups.items():
@@ -221,7 +217,6 @@ def _check_sizes(groups: Mapping[PackKey, list[Record]], units: Mapping[PackKey,
         for (small, before), (large, after) in pairwise(sorted(sizes, key=lambda s: s[0])):
             if after["price"] * small > before["price"] * large and "price" not in after.sure:
                 after.refuse(
-                    book,
                     "price",
                     f"at most {before['price'] * large / small / 100:.2f}, what as much costs in the smaller packs of "
                     f"row {before.row}, or a price you are sure of",
@@ -231,28 +226,28 @@ def _check_sizes(groups: Mapping[PackKey, list[Record]], units: Mapping[PackKey,
 
 
 def read_kits(
-    records: Records, suppliers: Names, recipes: Names, goods: Goods, book: FaultBook
+    records: Records, suppliers: Names, recipes: Names, goods: Goods
 ) -> tuple[tuple[Pack, ...], tuple[Kit, ...]]:
     """The kits, as packs and as what they are meant for; one row an item, and what concerns the whole kit in its first
     row or in all.
     """
     packs, kits = [], []
     for rows in same_name(records, "kit"):
-        check_agreed(rows, ("supplier", "recipe", "makes", "price", "shipping", "stock"), "kit", book)
+        check_agreed(rows, ("supplier", "recipe", "makes", "price", "shipping", "stock"), "kit")
         price = agreed(rows, "price")
         for key in ("supplier", "price"):
             if all(key in r.values for r in rows) and not agreed(rows, key):
-                rows[0].refuse(book, key, "filled in, in the first row of a kit or in all of its rows", "fill it in")
+                rows[0].refuse(key, "filled in, in the first row of a kit or in all of its rows", "fill it in")
         supplier, recipe = (
-            next((r.named(key, names, book) for r in rows if r[key]), "")
+            next((r.named(key, names) for r in rows if r[key]), "")
             for key, names in (("supplier", suppliers), ("recipe", recipes))
         )
         content: dict[str, int] = {}
         bought: dict[str, float] = {}
         listed: dict[str, Amount] = {}
         for r in rows:
-            item, amount = r.named("item", goods.names, book), r["amount"]
-            units = _content(r, "amount", item, goods, book)
+            item, amount = r.named("item", goods.names), r["amount"]
+            units = _content(r, "amount", item, goods)
             if units is not None:
                 content[item], listed[item] = units, amount
                 density = None if goods.pieces(item) else goods.ingredients[item].density_g_per_ml

@@ -18,13 +18,13 @@ from maker_kit.names import near_miss
 from maker_kit.units import parse_amount
 from maker_kit.workshop.csv.cells import CellError, Marks, read_cell
 from maker_kit.workshop.csv.columns import Column, bare
-from maker_kit.workshop.csv.faults import FaultBook, Names, shown
+from maker_kit.workshop.csv.faults import Names, shown
 from maker_kit.workshop.csv.records import Record, Records
 from maker_kit.workshop.csv.tables import SETTINGS
 from maker_kit.workshop.things import Avoided, Settings, Swap
 
 
-def read_settings(records: Records, book: FaultBook) -> Settings | None:
+def read_settings(records: Records) -> Settings | None:
     """The settings, or None where one of them could not be read."""
     known, told = {bare(c.heading): c for c in SETTINGS}, {c.key for c in SETTINGS if not c.needed}
     values: dict[str, Any] = {c.key: c.blank for c in SETTINGS if not c.needed}
@@ -33,7 +33,7 @@ def read_settings(records: Records, book: FaultBook) -> Settings | None:
         if column is None and record["setting"]:
             headings = [c.heading for c in known.values()]
             hint = near_miss(record["setting"], headings).sentence
-            record.refuse(book, "setting", "one of: " + ", ".join(headings), hint)
+            record.refuse("setting", "one of: " + ", ".join(headings), hint)
         if column is None:
             continue
         told.add(column.key)
@@ -41,12 +41,12 @@ def read_settings(records: Records, book: FaultBook) -> Settings | None:
             text = record.texts.get("value", "")
             values[column.key] = _scale(text) if column.key == "scale" else _setting(text, column)
         except CellError as error:
-            record.refuse(book, "value", error.allowed, error.mend)
+            record.refuse("value", error.allowed, error.mend)
     if not records.readable:
         return None
     for column in SETTINGS:
         if column.key not in told:
-            book.add(
+            records.book.add(
                 records.file,
                 None,
                 "setting",
@@ -93,25 +93,25 @@ def _scale(text: str) -> tuple[tuple[float, float], ...]:
     return tuple(ranges)
 
 
-def read_containers(records: Records, book: FaultBook) -> tuple[dict[str, Container], Names]:
+def read_containers(records: Records) -> tuple[dict[str, Container], Names]:
     """The containers, and all their names."""
     for r in records:
-        r.check_ends("nominal_ml", "brim_ml", book)
+        r.check_ends("nominal_ml", "brim_ml")
     return {box.name: box for box in records.made(Container)}, records.names("a container", "name")
 
 
-def read_limits(records: Records, book: FaultBook) -> tuple[Limit, ...]:
+def read_limits(records: Records) -> tuple[Limit, ...]:
     """The maker's own limits."""
     limits = []
     for r in records:
-        members, category = _members(r, book), _limit_category(r["category"] or "")
+        members, category = _members(r), _limit_category(r["category"] or "")
         if category is None:
             allowed = "all, or a category of the IFRA Standards since the 49th amendment: "
             mend = "correct it, or leave it blank for a limit that is not by category"
-            r.refuse(book, "category", allowed + ", ".join(known_categories()), mend)
+            r.refuse("category", allowed + ", ".join(known_categories()), mend)
         if r["unrestricted"] and r["most_percent"] is not None:
             allowed = "yes only where there is no figure under 'most [%]'"
-            r.refuse(book, "unrestricted", allowed, "delete one of the two")
+            r.refuse("unrestricted", allowed, "delete one of the two")
         if r.whole and members is not None and category is not None:
             day = r["date"].isoformat() if r["date"] else ""
             limits.append(r.make(Limit, members=members, category=category, date=day))
@@ -125,7 +125,7 @@ def _limit_category(text: str) -> str | None:
     return plain_category(text) if plain_category(text) in known_categories() else None
 
 
-def _members(record: Record, book: FaultBook) -> tuple[tuple[str, float], ...] | None:
+def _members(record: Record) -> tuple[tuple[str, float], ...] | None:
     """INCI names with factors from a list such as ``Benzoic Acid; Sodium Benzoate = 0.84746``; none where the list is
     blank: then the substance's own names count.
     """
@@ -140,7 +140,6 @@ def _members(record: Record, book: FaultBook) -> tuple[tuple[str, float], ...] |
             factor = Decimal("nan")
         if not name.strip() or not factor.is_finite() or not 0 < factor <= 10:
             record.refuse(
-                book,
                 "members",
                 "names, each alone or with a factor above 0 and up to 10, "
                 "such as: Benzoic Acid; Sodium Benzoate = 0.84746",
@@ -151,22 +150,19 @@ def _members(record: Record, book: FaultBook) -> tuple[tuple[str, float], ...] |
     return tuple(members)
 
 
-def read_thickness(
-    records: Records, book: FaultBook, recipes: Names, held: Mapping[str, Names]
-) -> tuple[ThicknessReading, ...]:
+def read_thickness(records: Records, recipes: Names, held: Mapping[str, Names]) -> tuple[ThicknessReading, ...]:
     """The thickness readings by recipe and thickener; `held` has the names of the ingredients in each recipe whose
     lines could be read.
     """
     found: list[ThicknessReading] = []
     rows: dict[tuple[ThicknessReading, int], int] = {}
     for r in records:
-        recipe, ingredient = r.named("recipe", recipes, book), r["ingredient"]
+        recipe, ingredient = r.named("recipe", recipes), r["ingredient"]
         if recipe in held:
-            ingredient = r.named("ingredient", held[recipe], book)
+            ingredient = r.named("ingredient", held[recipe])
         given = [measure for measure in MEASURES if r[measure] is not None]
         if r.whole and len(given) != 1:
             r.refuse(
-                book,
                 given[1] if given else "spread",
                 "one figure a row: " + ", or ".join(r.spec.heading(measure) for measure in MEASURES),
                 "give the other a row of its own" if given else "fill in what was read, or delete the row",
@@ -176,32 +172,32 @@ def read_thickness(
             reading = r.make(ThicknessReading, value=float(r[given[0]]), **about)
             seen = rows.setdefault((replace(reading, value=0.0, note=""), r["repeat"]), r.row)
             if seen != r.row:
-                book.add(
-                    *r.place("level_percent"),
-                    f"the same {given[0]}'s level, temperature, age and repeat as in row {seen}",
+                r.refuse(
+                    "level_percent",
                     "one row for each",
                     "delete one of the two rows; "
                     "or, if the sample was read twice, write 1 and 2 under a heading repeat",
+                    f"the same {given[0]}'s level, temperature, age and repeat as in row {seen}",
                 )
             found.append(reading)
     return tuple(found)
 
 
-def read_avoided(records: Records, book: FaultBook) -> tuple[Avoided, ...]:
+def read_avoided(records: Records) -> tuple[Avoided, ...]:
     """The avoid-list."""
     for r in records:
         if r["avoid"] and not any(sign.isalnum() for sign in r["avoid"]):
-            r.refuse(book, "avoid", "an ingredient, a substance or a family", "write a word, such as almond")
+            r.refuse("avoid", "an ingredient, a substance or a family", "write a word, such as almond")
     return records.made(Avoided)
 
 
-def read_swaps(records: Records, book: FaultBook, ingredients: Names) -> tuple[Swap, ...]:
+def read_swaps(records: Records, ingredients: Names) -> tuple[Swap, ...]:
     """The swaps."""
     swaps = []
     for r in records:
-        old, new = (r.named(key, ingredients, book) for key in ("ingredient", "instead"))
+        old, new = (r.named(key, ingredients) for key in ("ingredient", "instead"))
         if old and old == new:
-            r.refuse(book, "instead", "another ingredient", "name what may be taken instead")
+            r.refuse("instead", "another ingredient", "name what may be taken instead")
         if r.whole and old and new:
             swaps.append(r.make(Swap, ingredient=old, instead=new))
     return tuple(swaps)

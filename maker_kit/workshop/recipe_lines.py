@@ -38,9 +38,7 @@ def step_file(name: str) -> str:
     return f"recipes/{name}{STEPS.file}"
 
 
-def check_lines(
-    record: Record, lines: Records, ingredients: Names, functions: Mapping[str, str], book: FaultBook
-) -> None:
+def check_lines(record: Record, lines: Records, ingredients: Names, functions: Mapping[str, str]) -> None:
     """Write down what is wrong with the lines of the recipe of a row.
 
     Parameters
@@ -51,16 +49,13 @@ def check_lines(
     ingredients : Names
     functions : Mapping of str to str
         What each ingredient does, where that is known.
-    book : FaultBook
-        Where faults go.
     """
     steered = {name_key(record[key]) for key in ("scent", "thickener") if record[key]}
     for line in lines:
-        function = functions.get(line.named("ingredient", ingredients, book), "")
+        function = functions.get(line.named("ingredient", ingredients), "")
         percent = line["percent"]
         if percent is None and "percent" in line.values and line["balance"] is False:
             line.refuse(
-                book,
                 "percent",
                 "a number from 0 to 100 %; only the balance line may leave it blank",
                 "fill it in, or write yes under 'balance' if this line takes what the others leave",
@@ -69,7 +64,6 @@ def check_lines(
         if tiny and (name_key(function) not in _TINY_IS_USUAL or name_key(line["ingredient"] or "") in steered):
             meant = f"{(percent * 100).normalize():f}"
             line.refuse(
-                book,
                 "percent",
                 f"a level of {float(LEAST_USUAL_PERCENT):g} % or more, or one you are sure of",
                 f"{percent:f} % is very little: if you meant {meant} %, write {meant}; "
@@ -77,14 +71,14 @@ def check_lines(
             )
     known = all("percent" in r.values and "balance" in r.values for r in lines)
     if lines.readable and lines.rows and "percent" in lines.keys and known:
-        _check_sum(record["title"] or record["name"], lines, book)
+        _check_sum(record["title"] or record["name"], lines)
 
 
-def _check_sum(title: str, lines: Records, book: FaultBook) -> None:
+def _check_sum(title: str, lines: Records) -> None:
     balances = [r for r in lines if r["balance"]]
     if len(balances) > 1:
         mend = f"row {balances[0].row} is marked as the balance already: unmark one of the two"
-        balances[1].refuse(book, "balance", "one balance line at most", mend)
+        balances[1].refuse("balance", "one balance line at most", mend)
         return
     blank = [r for r in lines if r["percent"] is None]
     if any(not r["balance"] for r in blank):
@@ -105,7 +99,7 @@ def _check_sum(title: str, lines: Records, book: FaultBook) -> None:
     else:
         mend += ", or write yes under 'balance' for the line that takes what the others leave"
     if total > 100 if blank else abs(total - 100) > Decimal(str(SUM_TOLERANCE_PERCENT)):
-        book.add(lines.file, None, "percent", found, allowed, mend)
+        lines.book.add(lines.file, None, "percent", found, allowed, mend)
 
 
 def total_percent(lines: Iterable[Record]) -> Decimal:
@@ -128,8 +122,8 @@ def read_steps(folder: Path, name: str, book: FaultBook) -> tuple[Step, ...]:
     records = read_records(folder, STEPS, book, step_file(name))
     last = 0
     for r in records:
-        r.check_ends("from_c", "to_c", book)
+        r.check_ends("from_c", "to_c")
         if r["number"] is not None and r["number"] < last:
-            r.refuse(book, "number", f"a number above {last}, the step before", "put the steps in their order")
+            r.refuse("number", f"a number above {last}, the step before", "put the steps in their order")
         last = max(last, r["number"] or 0)
     return records.made(Step)

@@ -12,7 +12,7 @@ from maker_kit.formula.container import Container
 from maker_kit.formula.recipe import Ingredient, Line, ProductType, Recipe
 from maker_kit.formula.thickness.readings import MEASURES
 from maker_kit.names import name_key, near_miss
-from maker_kit.workshop.csv.faults import FaultBook, Names, shown
+from maker_kit.workshop.csv.faults import Names, shown
 from maker_kit.workshop.csv.records import Record, Records, read_records
 from maker_kit.workshop.csv.tables import LINES, PLACES, RECIPES
 from maker_kit.workshop.recipe_lines import (
@@ -62,9 +62,7 @@ class ReadRecipes:
     wanted: tuple[WantedThickness, ...]
 
 
-def read_recipes(
-    folder: Path, listed: Records, known: KnownThings, settings: Settings | None, book: FaultBook
-) -> ReadRecipes:
+def read_recipes(folder: Path, listed: Records, known: KnownThings, settings: Settings | None) -> ReadRecipes:
     """All recipes of a workshop's folder.
 
     Parameters
@@ -75,28 +73,26 @@ def read_recipes(
     known : KnownThings
     settings : Settings or None
         For the loss and the film of recipes that name none; None where they could not be read.
-    book : FaultBook
-        Where faults go.
     """
     recipes: dict[str, Recipe] = {}
     held: dict[str, Names] = {}
     functions = {name: thing.function for name, thing in known.ingredients.items()}
     for record in listed:
-        _check_row(record, known, book)
+        _check_row(record, known)
         name = record["name"]
         if not is_recipe_name(name):
             continue
-        lines = read_records(folder, LINES, book, line_file(name))
-        check_lines(record, lines, known.ingredient_names, functions, book)
+        lines = read_records(folder, LINES, listed.book, line_file(name))
+        check_lines(record, lines, known.ingredient_names, functions)
         if (there := lines.column("ingredient")) is not None:
             held[name] = Names.of("an ingredient", lines.file, map(known.ingredient_names.spelled, there))
             for key in _STEERED:
-                _check_steered(record, key, lines, held[name], book)
-        steps = read_steps(folder, name, book)
-        if not book.faults and settings is not None:
+                _check_steered(record, key, lines, held[name])
+        steps = read_steps(folder, name, listed.book)
+        if not listed.book.faults and settings is not None:
             recipes[name] = _recipe(record, lines, known, settings, steps=steps)
-    _check_titles(listed, book)
-    _check_strays(folder, listed, book)
+    _check_titles(listed)
+    _check_strays(folder, listed)
     wanted = tuple(
         WantedThickness(r["name"], m, *(None if r[k] is None else float(r[k]) for k in ends))
         for r in listed
@@ -109,53 +105,52 @@ def read_recipes(
     return ReadRecipes(recipes, Names("a recipe", listed.file, known_names), held, wanted)
 
 
-def _check_row(record: Record, known: KnownThings, book: FaultBook) -> None:
+def _check_row(record: Record, known: KnownThings) -> None:
     name = record["name"]
     if name and not is_recipe_name(name):
         words = re.sub("[^a-z0-9]+", "-", name.casefold()).strip("-")[:40]
         example = words if is_recipe_name(words) else "hand-wash"
-        record.refuse(book, "name", NAME_RULE, f'write it such as "{example}", and put the words into the title')
+        record.refuse("name", NAME_RULE, f'write it such as "{example}", and put the words into the title')
     for place in record["places"] or ():
         if name_key(place) not in PLACES:
             hint = near_miss(place, PLACES).sentence
-            record.refuse(book, "places", "one or more of: " + ", ".join(PLACES), hint, shown(place))
-    record.named("shop_product", known.shop_names, book)
-    record.check_ends("ph_low", "ph_high", book, both=_FILL_IN)
+            record.refuse("places", "one or more of: " + ", ".join(PLACES), hint, shown(place))
+    record.named("shop_product", known.shop_names)
+    record.check_ends("ph_low", "ph_high", both=_FILL_IN)
     for measure in MEASURES:
-        record.check_ends(f"{measure}_from", f"{measure}_to", book, both=_FILL_IN)
-    container = record.named("container", known.container_names, book)
+        record.check_ends(f"{measure}_from", f"{measure}_to", both=_FILL_IN)
+    container = record.named("container", known.container_names)
     fill = record["fill"]
     if fill is not None and record["density_g_per_ml"] and container in known.containers:
         brim = known.containers[container].brim_ml
         fill_ml = fill.exact_ml(float(record["density_g_per_ml"]))
         if fill_ml > brim:
             record.refuse(
-                book,
                 "fill",
                 f"at most the {brim:g} mL that the {container} holds to its brim",
                 f"fill less or take a larger container: {shown(record.texts['fill'])} takes {float(fill_ml):.1f} mL",
             )
 
 
-def _check_steered(record: Record, key: str, lines: Records, held: Names, book: FaultBook) -> None:
+def _check_steered(record: Record, key: str, lines: Records, held: Names) -> None:
     """The scent and the thickener are lines of the recipe, and not the one that takes what the others leave."""
-    found = record.named(key, held, book)
+    found = record.named(key, held)
     if found and any(r["balance"] and name_key(r["ingredient"] or "") == name_key(record[key]) for r in lines):
         mend = f"{found} takes what the others leave in {lines.file}: mark another line as the balance, "
-        record.refuse(book, key, "a line that is not the balance", mend + "or leave this blank")
+        record.refuse(key, "a line that is not the balance", mend + "or leave this blank")
 
 
-def _check_titles(listed: Records, book: FaultBook) -> None:
+def _check_titles(listed: Records) -> None:
     owner: dict[str, Record] = {}
     for record in listed:
         for key in ("name", "title"):
             first = owner.setdefault(name_key(record[key] or ""), record)
             if record[key] and key == "title" and first is not record:
                 mend = f"row {first.row} is called so too: put what tells them apart into the title"
-                record.refuse(book, "title", "a title of its own", mend)
+                record.refuse("title", "a title of its own", mend)
 
 
-def _check_strays(folder: Path, listed: Records, book: FaultBook) -> None:
+def _check_strays(folder: Path, listed: Records) -> None:
     names = listed.column("name")
     if names is None:
         return
@@ -168,7 +163,7 @@ def _check_strays(folder: Path, listed: Records, book: FaultBook) -> None:
         named = re.fullmatch(r"(?i)(?P<stem>[^.].*?)(\.steps)?\.csv", file)
         if named and name_key(named["stem"]) not in known:
             hint = near_miss(named["stem"], names).sentence
-            book.add(
+            listed.book.add(
                 f"recipes/{file}",
                 None,
                 "",

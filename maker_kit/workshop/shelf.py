@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from maker_kit.workshop.csv.cells import BareOunces
-from maker_kit.workshop.csv.faults import FaultBook, Names
+from maker_kit.workshop.csv.faults import Names
 from maker_kit.workshop.csv.records import Record, Records, agreed, check_agreed, less, same_name
 from maker_kit.workshop.things import ShopProduct, ShopSize
 
 _WHOLE = ("label_order", "claims", "where_read")
 
 
-def read_shelf(records: Records, book: FaultBook) -> tuple[dict[str, ShopProduct], Names]:
+def read_shelf(records: Records) -> tuple[dict[str, ShopProduct], Names]:
     """The shop products, one row a size, and all their names.
 
     The order on the label, the claims and where they were read stand in the first row of a product or in all of them.
@@ -19,7 +19,6 @@ def read_shelf(records: Records, book: FaultBook) -> tuple[dict[str, ShopProduct
         price, sale = r["price_cents"], r["sale_price_cents"]
         if less(price, sale) and "sale_price_cents" not in r.sure:
             r.refuse(
-                book,
                 "sale_price_cents",
                 f"at most {price / 100:.2f}, the regular price, or a price you are sure of",
                 f"exchange the two or correct one; if it is meant, write: {r.texts['sale_price_cents'].strip()} sure",
@@ -27,7 +26,7 @@ def read_shelf(records: Records, book: FaultBook) -> tuple[dict[str, ShopProduct
     found = {}
     groups = same_name(records, "product")
     for rows in groups:
-        check_agreed(rows, _WHOLE, "product", book)
+        check_agreed(rows, _WHOLE, "product")
         if all(r.whole for r in rows):
             name, whole = rows[0]["product"], {key: agreed(rows, key) for key in _WHOLE}
             found[name] = ShopProduct(name, tuple(_size(r) for r in rows), **whole)

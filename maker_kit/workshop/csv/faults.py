@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from maker_kit.errors import Fault
-from maker_kit.names import name_key, near_miss
+from maker_kit.names import name_key
 
 MOST_SHOWN = 80
 """How much of a cell is quoted in a fault [characters]."""
@@ -80,16 +80,3 @@ class Names:
     def spelled(self, name: str) -> str:
         """The name as the table writes it; where it lists none such, the name itself."""
         return self.find(name) or name
-
-    def check(self, book: FaultBook, place: tuple[str, int | None, str], name: str) -> str | None:
-        """`find`, with a fault that names the near miss where there is no such name."""
-        found = self.find(name)
-        if found is None:
-            hint = near_miss(name, (self.known or {}).values()).sentence
-            book.add(
-                *place,
-                shown(name),
-                f"{self.what} that {self.file} lists",
-                f"{hint} Correct the name, or add a row to {self.file}",
-            )
-        return found

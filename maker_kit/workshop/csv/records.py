@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, field, fields
 from decimal import Decimal
 from pathlib import Path
 from typing import Any, TypeVar
@@ -36,6 +36,8 @@ class Record:
         Key to the cell as it stands.
     sure : frozenset of str
         Keys of the cells that were confirmed with ``sure``.
+    book : FaultBook
+        Where its faults go.
     """
 
     file: str
@@ -43,7 +45,8 @@ class Record:
     spec: TableSpec
     values: Mapping[str, Any]
     texts: Mapping[str, str]
-    sure: frozenset[str] = frozenset()
+    sure: frozenset[str]
+    book: FaultBook = field(repr=False, compare=False)
 
     def __getitem__(self, key: str) -> Any:
         return self.values.get(key)
@@ -64,17 +67,23 @@ class Record:
         """File, row and column of a cell, for a fault."""
         return self.file, self.row, self.spec.heading(key)
 
-    def refuse(self, book: FaultBook, key: str, allowed: str, mend: str, found: str = "") -> None:
+    def refuse(self, key: str, allowed: str, mend: str, found: str = "") -> None:
         """Write down a fault of one cell."""
-        book.add(*self.place(key), found or shown(self.texts.get(key, "")), allowed, mend)
+        self.book.add(*self.place(key), found or shown(self.texts.get(key, "")), allowed, mend)
 
-    def named(self, key: str, names: Names, book: FaultBook) -> str:
+    def named(self, key: str, names: Names) -> str:
         """The name in a cell as its own table writes it; empty for a blank, and where it is not known, which is a
         fault.
         """
-        return (names.check(book, self.place(key), self[key]) or "") if self[key] else ""
+        name = self[key]
+        found = names.find(name) if name else ""
+        if found is None:
+            hint = near_miss(name, (names.known or {}).values()).sentence
+            mend = f"{hint} Correct the name, or add a row to {names.file}"
+            self.refuse(key, f"{names.what} that {names.file} lists", mend, shown(name))
+        return found or ""
 
-    def check_ends(self, low: str, high: str, book: FaultBook, *, both: tuple[str, str] | None = None) -> None:
+    def check_ends(self, low: str, high: str, *, both: tuple[str, str] | None = None) -> None:
         """A fault where the low end stands above the high one, and, where `both` are wanted, where only one is given.
 
         `both` says what to do about a blank low end, and about a blank high one.
@@ -85,11 +94,11 @@ class Record:
         if None not in ends:
             if ends[0] > ends[1]:
                 allowed = f"at most {ends[1]:f}, which stands under {title!r}"
-                self.refuse(book, low, allowed, "exchange the two, or correct one")
+                self.refuse(low, allowed, "exchange the two, or correct one")
         elif both and ends != (None, None):
             at = ends.index(None)
             allowed = f"{self.spec.heading(low)!r} and {title!r} together, or neither where it is not known"
-            self.refuse(book, (low, high)[at], allowed, both[at])
+            self.refuse((low, high)[at], allowed, both[at])
 
 
 @dataclass(frozen=True)
@@ -100,6 +109,8 @@ class Records:
     ----------
     file : str
     rows : tuple of Record
+    book : FaultBook
+        Where faults go.
     readable : bool
         Whether the file could be read and has the rows it needs; where not, nothing can be said about names that stand
         in it.
@@ -109,6 +120,7 @@ class Records:
 
     file: str
     rows: tuple[Record, ...]
+    book: FaultBook = field(repr=False, compare=False)
     readable: bool = True
     keys: frozenset[str] = frozenset()
 
@@ -133,11 +145,11 @@ def less(one: Any, other: Any) -> bool:
     return one is not None and other is not None and one < other
 
 
-def grouped(records: Iterable[Record], key: str, names: Names, book: FaultBook) -> dict[str, list[Record]]:
+def grouped(records: Iterable[Record], key: str, names: Names) -> dict[str, list[Record]]:
     """The rows by the name under one key, as its table writes it; a fault for every name that is not known."""
     groups: dict[str, list[Record]] = {}
     for record in records:
-        if name := record.named(key, names, book):
+        if name := record.named(key, names):
             groups.setdefault(name, []).append(record)
     return groups
 
@@ -159,7 +171,7 @@ def agreed(rows: Iterable[Record], key: str) -> Any:
     return next((r[key] for r in rows if r[key] not in BLANK), rows[0][key])
 
 
-def check_agreed(rows: Iterable[Record], keys: Iterable[str], what: str, book: FaultBook) -> None:
+def check_agreed(rows: Iterable[Record], keys: Iterable[str], what: str) -> None:
     """A fault for every row that says something else of the whole than the first one does; a blank agrees."""
     rows = list(rows)
     for key in keys:
@@ -167,7 +179,6 @@ def check_agreed(rows: Iterable[Record], keys: Iterable[str], what: str, book: F
         for r in others:
             if _comparable(r[key]) != _comparable(first[key]):
                 r.refuse(
-                    book,
                     key,
                     f"the same as in row {first.row}: {shown(first.texts[key])}",
                     f"rows of one {what} agree on it: correct one, or leave it blank in all but the first",
@@ -191,7 +202,7 @@ def read_records(folder: Path, spec: TableSpec, book: FaultBook, file: str = "")
         table = read_table(folder / file, file)
     except WorkshopError as error:
         book.extend(error.faults)
-        return Records(file, (), readable=False)
+        return Records(file, (), book, readable=False)
     places = _places(table, spec, book)
     marks = _marks(table, places)
     rows = []
@@ -207,12 +218,12 @@ def read_records(folder: Path, spec: TableSpec, book: FaultBook, file: str = "")
                     book.add(file, number, column.heading, shown(text), error.allowed, error.mend)
                 else:
                     sure.update({column.key} if is_sure else ())
-        rows.append(Record(file, number, spec, values, texts, frozenset(sure)))
+        rows.append(Record(file, number, spec, values, texts, frozenset(sure), book))
     lacking = spec.rows_needed and not rows
     if lacking:
         book.add(file, None, "", "headings without any row", "at least one row", "fill in a row")
-    _duplicates(rows, spec, book)
-    return Records(file, tuple(rows), not lacking, frozenset(places))
+    _duplicates(rows, spec)
+    return Records(file, tuple(rows), book, not lacking, frozenset(places))
 
 
 def _places(table: RawTable, spec: TableSpec, book: FaultBook) -> dict[str, int]:
@@ -246,7 +257,7 @@ def _marks(table: RawTable, places: Mapping[str, int]) -> Marks:
     return Marks(comma_ok=True, mixed=len(found) == 2)
 
 
-def _duplicates(rows: Iterable[Record], spec: TableSpec, book: FaultBook) -> None:
+def _duplicates(rows: Iterable[Record], spec: TableSpec) -> None:
     seen: dict[tuple[Any, ...], int] = {}
     for record in rows:
         if not spec.unique or not all(key in record.values for key in spec.unique):
@@ -255,12 +266,8 @@ def _duplicates(rows: Iterable[Record], spec: TableSpec, book: FaultBook) -> Non
         if first != record.row:
             what = ", ".join(map(spec.heading, spec.unique))
             told = shown(", ".join(record.texts.get(k, "").strip() or "blank" for k in spec.unique))
-            book.add(
-                *record.place(spec.unique[0]),
-                f"the same {what} as in row {first}: {told}",
-                "one row for each",
-                "delete one of the two rows, or correct it",
-            )
+            found = f"the same {what} as in row {first}: {told}"
+            record.refuse(spec.unique[0], "one row for each", "delete one of the two rows, or correct it", found)
 
 
 def _comparable(value: Any) -> Any:
