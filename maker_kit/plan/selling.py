@@ -1,10 +1,8 @@
-"""A selling price and what it leaves: mark-up and margin told apart, a year of sales against its fixed costs, and
-several products sold together.
+"""A selling price and what it leaves: mark-up and margin told apart, a year of sales, several products sold together.
 
 Source of the formulas: OpenStax, Principles of Accounting, Volume 2: Managerial Accounting (2019), sections 3.1, 3.2,
-3.4 and 3.5.
-They take the unit cost as the same at every count; bought by the pack it is not, so take it from the count that will be
-made.
+3.4 and 3.5. They take the unit cost as the same at every count; bought by the pack it is not, so take it from the count
+that will be made.
 """
 
 from __future__ import annotations
@@ -46,22 +44,16 @@ class SellingPrices:
         mark-up [% of cost], margin [% of price].
         """
         rows = []
-        names = (
-            "floor: what one costs",
-            f"mark-up of {self.markup_percent:g} % of the cost",
-            f"margin of {self.margin_percent:g} % of the price",
-        )
-        for name, price in zip(names, (self.floor, self.price_at_markup, self.price_at_margin), strict=True):
-            asked = cents_up(price) / 100
-            rows.append(
-                (
-                    name,
-                    f"{asked:.2f}",
-                    f"{float(exact_number(asked, 'the price') - exact_number(self.floor, 'the cost')):.2f}",
-                    f"{markup.markup_percent(self.floor, asked):.1f}" if self.floor else "none: it costs nothing",
-                    f"{markup.margin_percent(self.floor, asked):.1f}" if asked else "none: it costs nothing",
-                )
-            )
+        for name, price in (
+            ("floor: what one costs", self.floor),
+            (f"mark-up of {self.markup_percent:g} % of the cost", self.price_at_markup),
+            (f"margin of {self.margin_percent:g} % of the price", self.price_at_margin),
+        ):
+            asked, free = cents_up(price) / 100, "none: it costs nothing"
+            left = float(exact_number(asked, "the price") - exact_number(self.floor, "the cost"))
+            added = f"{markup.markup_percent(self.floor, asked):.1f}" if self.floor else free
+            kept = f"{markup.margin_percent(self.floor, asked):.1f}" if asked else free
+            rows.append((name, f"{asked:.2f}", f"{left:.2f}", added, kept))
         return pd.DataFrame(
             rows, columns=["price", "asked", "left over the cost", "mark-up, % of cost", "margin, % of price"]
         )
@@ -111,23 +103,18 @@ class SalesYear:
     def to_frame(self) -> pd.DataFrame:
         """The year as a table: what, figure."""
         never = "never: the price does not cover the unit cost"
-        return pd.DataFrame(
-            [
-                ("left of one container", f"{self.contribution:.2f}"),
-                ("containers to cover the fixed costs", never if self.break_even is None else str(self.break_even)),
-                (
-                    f"containers for a profit of {self.wanted_profit:.2f}",
-                    never if self.for_wanted_profit is None else str(self.for_wanted_profit),
-                ),
-                (f"left of {self.sold:g} containers after fixed costs", f"{self.income:.2f}"),
-                (
-                    "containers that sales may fall by",
-                    "unknown" if self.safety_units is None else f"{self.safety_units:g}",
-                ),
-                ("margin of safety", "unknown" if self.safety_ratio is None else f"{self.safety_ratio * 100:.1f} %"),
-            ],
-            columns=["what", "figure"],
-        )
+        breaks, wanted = (never if n is None else str(n) for n in (self.break_even, self.for_wanted_profit))
+        units = "unknown" if self.safety_units is None else f"{self.safety_units:g}"
+        ratio = "unknown" if self.safety_ratio is None else f"{self.safety_ratio * 100:.1f} %"
+        rows = [
+            ("left of one container", f"{self.contribution:.2f}"),
+            ("containers to cover the fixed costs", breaks),
+            (f"containers for a profit of {self.wanted_profit:.2f}", wanted),
+            (f"left of {self.sold:g} containers after fixed costs", f"{self.income:.2f}"),
+            ("containers that sales may fall by", units),
+            ("margin of safety", ratio),
+        ]
+        return pd.DataFrame(rows, columns=["what", "figure"])
 
 
 @dataclass(frozen=True)
@@ -172,17 +159,13 @@ class SalesMix:
 
     def units(self) -> tuple[float, ...]:
         """Containers of each product in so many whole mixes."""
-        return tuple(
-            float(exact_number(product.parts, "the parts of a mix") * self.whole_mixes) for product in self.products
-        )
+        return tuple(float(exact_number(p.parts, "the parts of a mix") * self.whole_mixes) for p in self.products)
 
     def to_frame(self) -> pd.DataFrame:
         """One row a product: product, parts in a mix, price, unit cost, containers to break even."""
+        rows = zip(self.products, self.units(), strict=True)
         return pd.DataFrame(
-            [
-                (p.name, p.parts, f"{p.price:.2f}", f"{p.unit_cost:.2f}", n)
-                for p, n in zip(self.products, self.units(), strict=True)
-            ],
+            [(p.name, p.parts, f"{p.price:.2f}", f"{p.unit_cost:.2f}", n) for p, n in rows],
             columns=["product", "parts in a mix", "price", "unit cost", "containers"],
         )
 
