@@ -9,7 +9,6 @@ from itertools import pairwise
 
 import pytest
 
-from maker_kit.buying.basket.reasons import reasons as reasons_of
 from maker_kit.plan import CurveView, curve_view, make_plan, purchase
 from maker_kit.workshop import find_workshop
 
@@ -96,7 +95,7 @@ def test_the_curve_never_falls_and_uses_up_no_more_than_it_costs(recipe: str) ->
 
 def reasons(recipe: str, count: int) -> tuple[str, tuple[str, ...]]:
     bought = purchase(make_plan(find_workshop(""), recipe, batches=count, thickener_level=LEVEL.get(recipe)))
-    return f"{bought.cash_micros / 1e6:.2f}", reasons_of(bought.basket, bought.plan.market)
+    return f"{bought.cash_micros / 1e6:.2f}", bought.reasons()
 
 
 def test_at_25_a_larger_ester_reaches_free_delivery() -> None:
