@@ -1,4 +1,6 @@
-"""One plan: a recipe with its sliders set, in one workshop, with everything to weigh and everything to look at before it is made."""
+"""One plan: a recipe with its sliders set, in one workshop, with everything to weigh and everything to look at before
+it is made.
+"""
 
 from __future__ import annotations
 
@@ -8,12 +10,11 @@ from fractions import Fraction
 
 from maker_kit.buying.market import Market
 from maker_kit.buying.needs import needs_per_batch
-from maker_kit.errors import QuantityError, RecipeError, UnknownNameError
+from maker_kit.errors import QuantityError, RecipeError
 from maker_kit.findings import Finding, in_order
-from maker_kit.formula.batch import check_containers, exact_batch_mass
+from maker_kit.formula.batch import LABEL, check_containers, exact_batch_mass
 from maker_kit.formula.density import unweighed_density
 from maker_kit.formula.inside.composition import expand
-from maker_kit.formula.kinds import is_scent
 from maker_kit.formula.limits.bars import LimitBar, limit_bars
 from maker_kit.formula.limits.judge import judge_limits
 from maker_kit.formula.limits.judging import judgements
@@ -24,12 +25,11 @@ from maker_kit.formula.preservation.preservation import judge_preservation
 from maker_kit.formula.recipe import LEAST_USUAL_PERCENT, Recipe
 from maker_kit.formula.scale import WeighOut, weigh_out
 from maker_kit.formula.setting import load_on_base, with_fragrance_load, with_ingredient, with_thickener_level
-from maker_kit.names import by_key, name_key, near_miss
-from maker_kit.plan.clash_and_avoid import avoid_findings, clash_findings
-from maker_kit.plan.supply import supply_findings
+from maker_kit.plan.notes import avoid_findings, clash_findings, supply_findings
 from maker_kit.workshop import Workshop
 
-LABEL = "Label"
+LINE_OF = {"fragrance_load": "scent", "scent": "scent", "thickener_level": "thickener"}
+"""The line of a recipe that a setting of `set_recipe` sets, by the field of `Recipe` that names it."""
 
 
 @dataclass(frozen=True)
@@ -78,6 +78,11 @@ class Plan:
         return self.workshop.market.for_items(self.needs)
 
     @property
+    def currency(self) -> str:
+        """The workshop's currency: ``EUR``."""
+        return self.workshop.settings.currency
+
+    @property
     def batch_mass_g(self) -> float:
         """Mass of one batch [g]."""
         return self.weigh_out.batch_mass_g
@@ -104,7 +109,7 @@ class Plan:
 
 def set_recipe(
     workshop: Workshop,
-    name: str,
+    name: str | Recipe,
     *,
     fragrance_load: float | None = None,
     thickener_level: float | None = None,
@@ -116,8 +121,8 @@ def set_recipe(
     Parameters
     ----------
     workshop : Workshop
-    name : str
-        Name or title of the recipe.
+    name : str or Recipe
+        Name or title of the recipe, or the recipe itself.
     fragrance_load : float, optional
         Of the whole [%].
     thickener_level : float, optional
@@ -145,7 +150,7 @@ def set_recipe(
         if not recipe.scent:
             msg = f"{recipe.title} has no scent line, so its scent cannot be changed"
             raise RecipeError(msg)
-        recipe = with_ingredient(recipe, recipe.scent, _scent(workshop, scent))
+        recipe = with_ingredient(recipe, recipe.scent, workshop.scent(scent))
     if fragrance_load is not None:
         recipe = with_fragrance_load(recipe, asked_level(fragrance_load, "a fragrance load"))
     if thickener_level is not None:
@@ -160,7 +165,7 @@ def set_recipe(
 
 def make_plan(
     workshop: Workshop,
-    name: str,
+    name: str | Recipe,
     *,
     batch_size: int = 1,
     batches: int = 1,
@@ -169,7 +174,8 @@ def make_plan(
     scent: str = "",
     ph_read: float | None = None,
 ) -> Plan:
-    """A recipe with its sliders set, weighed out and judged: limits, scents, preservation, scale, supplies, known clashes, the avoid-list.
+    """A recipe with its sliders set, weighed out and judged: limits, scents, preservation, scale, supplies, known
+    clashes, the avoid-list.
 
     Parameters
     ----------
@@ -229,17 +235,13 @@ def make_plan(
 
 
 def asked_level(percent: float, what: str) -> float:
-    """The level itself [%]; one above 0 and below `LEAST_USUAL_PERCENT` is asked about, as it is more often a slip than meant. Raises QuantityError then."""
+    """The level itself [%]; one above 0 and below `LEAST_USUAL_PERCENT` is asked about, as it is more often a slip than
+    meant. Raises QuantityError then.
+    """
     if 0 < percent < LEAST_USUAL_PERCENT:
-        msg = f"{what} of {percent:g} % is very little: did you mean {percent * 100:g} %? Levels are percent of the whole; below {float(LEAST_USUAL_PERCENT)} % none is taken"
+        msg = (
+            f"{what} of {percent:g} % is very little: did you mean {percent * 100:g} %? Levels are percent of the "
+            f"whole; below {float(LEAST_USUAL_PERCENT)} % none is taken"
+        )
         raise QuantityError(msg)
     return percent
-
-
-def _scent(workshop: Workshop, name: str):
-    scents = {i.name: i for i in workshop.ingredients.values() if is_scent(i)}
-    folded = by_key(scents)
-    if name_key(name) not in folded:
-        msg = f'the workshop has no scent "{name}": {near_miss(name, scents)}'
-        raise UnknownNameError(msg)
-    return folded[name_key(name)]

@@ -10,17 +10,18 @@ from fractions import Fraction
 
 import pandas as pd
 
+from maker_kit.buying.market import MICROS_PER_CENT
 from maker_kit.buying.needs import BASE_UNITS_PER_G
+from maker_kit.buying.pricing import money
 from maker_kit.errors import UnknownNameError
 from maker_kit.formula.batch import LABEL
 from maker_kit.formula.changes.in_hand import InHand, PackOnSale, split_stock, what_i_have
 from maker_kit.formula.changes.shortage_options import Shortage, ShortageOption, shortage_options
-from maker_kit.formula.changes.swap import StandIn
 from maker_kit.formula.recipe import Recipe
-from maker_kit.money import MICROS_PER_CENT, money
-from maker_kit.names import by_key, name_key, near_miss
+from maker_kit.names import name_key, near_miss
 from maker_kit.plan.needs_cost import NeedsCost, cost_of_needs, judge_in, pieces_for
-from maker_kit.workshop import KitPlan, Workshop
+from maker_kit.plan.swap import stand_in
+from maker_kit.workshop import Kit, Workshop
 
 Stock = Mapping[str, float | Fraction | str]
 
@@ -50,7 +51,7 @@ class CostedOptions:
         return self.shortage.options
 
     def to_frame(self) -> pd.DataFrame:
-        """The options as a table: what `Shortage.to_frame` shows, with what is still to pay and what is used up, in all
+        """The ways as a table: what `Shortage.to_frame` shows, with what is still to pay and what is used up, in all
         and for one container.
         """
         frame = self.shortage.to_frame()
@@ -77,7 +78,7 @@ def stock_of_kit(workshop: Workshop, kit: str) -> dict[str, float]:
     return dict(find_kit(workshop, kit).content)
 
 
-def find_kit(workshop: Workshop, kit: str) -> KitPlan:
+def find_kit(workshop: Workshop, kit: str) -> Kit:
     """The kit of that name.
 
     Raises
@@ -85,16 +86,13 @@ def find_kit(workshop: Workshop, kit: str) -> KitPlan:
     UnknownNameError
         If there is no such kit; a part of its name is enough where only one kit has it.
     """
-    names = [k.name for k in workshop.kits]
-    found = [k for k in workshop.kits if name_key(k.name) == name_key(kit)] or [
-        k for k in workshop.kits if name_key(kit) in name_key(k.name)
-    ]
-    found = found if kit.strip() else []
+    kits, asked = {name_key(k.name): k for k in workshop.kits}, name_key(kit)
+    found = [kits[asked]] if asked in kits else [k for name, k in kits.items() if asked and asked in name]
     if len(found) != 1:
         msg = (
-            f'there is no kit "{kit}": {near_miss(kit, names)}'
-            if not found
-            else f'"{kit}" may be {" or ".join(k.name for k in found)}; write the whole name'
+            f'"{kit}" may be {" or ".join(k.name for k in found)}; write the whole name'
+            if found
+            else f'there is no kit "{kit}": {near_miss(kit, [k.name for k in workshop.kits])}'
         )
         raise UnknownNameError(msg)
     return found[0]
@@ -108,8 +106,8 @@ def packs_on_sale(workshop: Workshop, items: Iterable[str]) -> tuple[PackOnSale,
         item, *others = pack.content
         if not others and item in wanted:
             amount = Fraction(pack.content[item], 1 if item in pieces else BASE_UNITS_PER_G)
-            price = money(pack.price_cents(1) * MICROS_PER_CENT, workshop.settings.currency)
-            found.append(PackOnSale(pack.name, item, amount, price))
+            price = money(pack.price_cents(1) * MICROS_PER_CENT)
+            found.append(PackOnSale(pack.name, item, amount, f"{price} {workshop.settings.currency}"))
     return tuple(found)
 
 
@@ -135,27 +133,15 @@ def fills(workshop: Workshop, recipe: str | Recipe, have: Stock) -> InHand:
     QuantityError, RecipeError
         As `what_i_have` does.
     """
-    made = _recipe(workshop, recipe)
+    made = workshop.recipe(recipe)
     stock = known_names(workshop, have)
     return what_i_have(made, stock, packs_on_sale(workshop, stock))
-
-
-def stand_ins(workshop: Workshop, recipe: Recipe) -> dict[str, StandIn]:
-    """What the workshop's table of swaps may put instead of each ingredient of a recipe; the first row of several."""
-    found: dict[str, StandIn] = {}
-    for row in workshop.swaps:
-        if any(line.ingredient == row.ingredient for line in recipe.lines):
-            found.setdefault(
-                row.ingredient,
-                StandIn(workshop.ingredient(row.instead), row.ratio, row.what_changes, dict(workshop.ingredients)),
-            )
-    return found
 
 
 def short_bottle(
     workshop: Workshop, recipe: str | Recipe, have: Stock, makes: int, instead: Mapping[str, str] | None = None
 ) -> CostedOptions:
-    """What to do when a bottle is short: four options side by side, judged by all that a plan is judged by here, with
+    """What to do when a bottle is short: four ways side by side, judged by all that a plan is judged by here, with
     containers and cost.
 
     Parameters
@@ -178,45 +164,35 @@ def short_bottle(
     UnknownNameError, QuantityError, RecipeError
         As `fills` and `shortage_options` do.
     """
-    made = _recipe(workshop, recipe)
+    made = workshop.recipe(recipe)
     stock = known_names(workshop, have)
-    others = stand_ins(workshop, made)
-    for old, new in (instead or {}).items():
+    held = {line.ingredient for line in made.lines}
+    pairs = {row.ingredient: row.instead for row in reversed(workshop.swaps) if row.ingredient in held}
+    for old in instead or {}:
         made.percent_of(old)
-        listed = next((s for s in workshop.swaps if s.ingredient == old and name_key(s.instead) == name_key(new)), None)
-        others[old] = StandIn(
-            workshop.ingredient(new),
-            listed.ratio if listed else 1.0,
-            listed.what_changes if listed else "",
-            dict(workshop.ingredients),
-        )
+    others = {old: stand_in(workshop, old, new)[0] for old, new in {**pairs, **(instead or {})}.items()}
     grams, pieces = split_stock(made, stock)
-    shortage = shortage_options(made, {**grams, **pieces}, makes, others, judge_in(workshop))
+    there = {**grams, **pieces}
+    shortage = shortage_options(made, there, makes, others, judge_in(workshop))
     costs = tuple(
-        cost_of_needs(workshop, option.exact_needs_g, pieces_for(made, option.containers), {**grams, **pieces})
+        cost_of_needs(workshop, option.exact_needs_g, pieces_for(made, option.containers), there)
         if option.possible and option.containers
         else None
         for option in shortage.options
     )
-    return CostedOptions(
-        shortage, costs, what_i_have(made, stock, packs_on_sale(workshop, stock)), workshop.settings.currency
-    )
-
-
-def _recipe(workshop: Workshop, recipe: str | Recipe) -> Recipe:
-    return recipe if isinstance(recipe, Recipe) else workshop.recipe(recipe)
+    more = what_i_have(made, stock, packs_on_sale(workshop, stock))
+    return CostedOptions(shortage, costs, more, workshop.settings.currency)
 
 
 def known_names(workshop: Workshop, have: Stock) -> dict[str, float | Fraction | str]:
-    """What is in hand under the workshop's own spelling.
-
-    Raises UnknownNameError for a name that nobody has heard of, or that is named twice.
+    """What is in hand under the workshop's own spelling. Raises UnknownNameError for a name that nobody has heard of,
+    or that is named twice.
     """
-    things = {*workshop.ingredients, *workshop.containers, LABEL}
-    folded = by_key({n: n for n in things})
-    found = {}
+    things = [*workshop.ingredients, *workshop.containers, LABEL]
+    spellings = {name_key(thing): thing for thing in things}
+    found: dict[str, float | Fraction | str] = {}
     for name, amount in have.items():
-        spelled = folded.get(name_key(name))
+        spelled = spellings.get(name_key(name))
         if spelled is None:
             msg = f'there is no ingredient or container "{name}" in this workshop: {near_miss(name, sorted(things))}'
             raise UnknownNameError(msg)

@@ -1,4 +1,4 @@
-"""How thick a recipe of the workshop comes out: its thickness curve and what is wanted, by every way of reading."""
+"""How thick a recipe of the workshop comes out: its own thickness curve and what is wanted, by every way of reading."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ def ways_of_reading(workshop: Workshop, recipe: Recipe) -> tuple[str, ...]:
     return tuple(
         sorted(
             (way for way in MEASURES if way in read),
-            key=lambda way: workshop.wanted_thickness(recipe.name, way) is None,
+            key=lambda way: workshop.wanted_thickness(recipe, way) is None,
         )
     )
 
@@ -58,9 +58,8 @@ def thickness_curve(workshop: Workshop, recipe: Recipe, choice: str = AUTOMATIC,
         raise NoticeError(msg)
     if not readings:
         msg = (
-            f"no reading of thickness is on file for {recipe.title} with {recipe.thickener}: make samples at three "
-            "levels or more, measure them in one way, "
-            "and write them into thickness.csv"
+            f"no reading of thickness is on file for {recipe.title} with {recipe.thickener}: make samples at "
+            "three levels or more, measure them in one way, and write them into thickness.csv"
         )
         raise NoticeError(msg)
     if measure and measure not in ways:
@@ -86,7 +85,7 @@ def thickness_findings(
     """
     found, shape = [], read_shape(choice)
     for way in MEASURES:
-        wanted = workshop.wanted_thickness(recipe.name, way) if not measure or way == measure else None
+        wanted = workshop.wanted_thickness(recipe, way) if not measure or way == measure else None
         if wanted is not None:
             found.append(
                 thickness_finding(

@@ -1,4 +1,6 @@
-"""What a workshop holds beside recipes and the market: settings, containers, shop products, kits, wanted thickness, steps, what to avoid, swaps."""
+"""What a workshop holds beside recipes and the market: settings, containers, shop products, kits, wanted thickness,
+what to avoid, swaps.
+"""
 
 from __future__ import annotations
 
@@ -63,12 +65,12 @@ class ShopSize:
     """
 
     name: str
-    size_ml: float | None
-    size_g: float | None
     price_cents: int
     sale_price_cents: int | None = None
     refill: bool = False
     read_on: date | None = None
+    size_ml: float | None = None
+    size_g: float | None = None
     as_mass_g: float | None = None
     as_volume_ml: float | None = None
 
@@ -101,7 +103,7 @@ class ShopProduct:
 
 
 @dataclass(frozen=True)
-class KitPlan:
+class Kit:
     """What a kit is meant for and what is in it.
 
     Attributes
@@ -114,7 +116,8 @@ class KitPlan:
     makes : int or None
         Containers it is said to make.
     content : Mapping of str to float
-        Item to what is in it, as it was bought [g, or pieces for containers and labels]; volumes by the ingredient's density, not rounded.
+        Item to what is in it, as it was bought [g, or pieces for containers and labels]; volumes by the ingredient's
+        density, not rounded.
     listed : Mapping of str to Amount
         Item to what the kit list says of it, in its own unit.
     """

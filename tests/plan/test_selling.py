@@ -1,6 +1,7 @@
 """Selling prices and a year of sales, against the textbook's worked examples and by hand.
 
-Worked examples: OpenStax, Principles of Accounting, Volume 2: Managerial Accounting (CC BY-NC-SA), the section of each row in cost_worked_examples.csv.
+Worked examples: OpenStax, Principles of Accounting, Volume 2: Managerial Accounting (CC BY-NC-SA), the section of each
+row in cost_worked_examples.csv.
 """
 
 from __future__ import annotations

@@ -145,13 +145,17 @@ def test_the_shop_lines_are_told_apart_without_colour(view) -> None:
     assert len(dashes) == len(view.shop_lines)
 
 
-def test_nothing_is_drawn_across_counts_that_are_not_proved(view) -> None:
-    cash, used = ([*values[:4], None, None, None, *values[7:]] for values in (view.unit_cash, view.unit_used))
-    bounds = [(9.0, 9.5) if 4 <= place < 7 else None for place in range(24)]
-    ax = charts.draw_curve(
-        replace(view, unit_cash=tuple(cash), unit_used=tuple(used), unit_bounds=tuple(bounds)),
-        axes(charts.curve_height(view)),
+def not_proved(view, places: set[int], low: float, high: float):
+    """The view with some counts open, one container costing from low to high there."""
+    points = tuple(
+        replace(p, lower_micros=round(low * n * 10**6), upper_micros=round(high * n * 10**6)) if k in places else p
+        for k, (p, n) in enumerate(zip(view.curve.points, view.containers, strict=True))
     )
+    return replace(view, curve=replace(view.curve, points=points))
+
+
+def test_nothing_is_drawn_across_counts_that_are_not_proved(view) -> None:
+    ax = charts.draw_curve(not_proved(view, {4, 5, 6}, 9.0, 9.5), axes(charts.curve_height(view)))
     unknown = [x for x, y in zip(ax.lines[0].get_xdata(), ax.lines[0].get_ydata(), strict=True) if math.isnan(y)]
     assert (min(unknown), max(unknown)) == (4.5, 7.5)  # the width of counts 5, 6 and 7
     assert [x for x, y in zip(ax.lines[1].get_xdata(), ax.lines[1].get_ydata(), strict=True) if math.isnan(y)] == [
@@ -186,13 +190,9 @@ def test_bars_on_kept_axes_are_as_on_new_ones(order) -> None:
 
 
 def test_curves_and_stacks_on_kept_axes_are_as_on_new_ones(view) -> None:
-    gone = replace(
-        view,
-        unit_bounds=((9.0, 9.5), *(None,) * 23),
-        unit_cash=(None, *view.unit_cash[1:]),
-        mark=20,
-        keeps_containers=11.0,
-    )
+    gone = not_proved(view, {0}, 9.0, 9.5)
+    kept_short = replace(view.plan.recipe, keeps_months=11.0, use_per_month=1.0)
+    gone = replace(gone, mark=20, plan=replace(view.plan, recipe=kept_short))
     bare = replace(view, shop_lines=(), marks=(), mark=None)
     kept = Picture(charts.draw_curve, 9.4, charts.curve_height)
     for shown in (view, gone, bare, gone, view):

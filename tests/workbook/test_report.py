@@ -199,6 +199,30 @@ def test_what_cannot_be_done_is_one_sentence_and_nothing_is_written(
     assert not list((tmp_path / "out").glob("*"))
 
 
+def test_a_setting_for_several_recipes_applies_where_there_is_such_a_line(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    settings = ["--set", "thickener_level=0.9", "--set", "upto=1", "--set", "batches=1"]
+    assert cli.main(["report", "r2-gel-cream", "r4-balm", *settings, "--to", str(tmp_path)]) == 0
+    made = {
+        name: json.loads((tmp_path / f"{name}.json").read_text(encoding="utf-8"))
+        for name in ("r2-gel-cream", "r4-balm")
+    }
+    assert made["r2-gel-cream"]["thickener_level"] == pytest.approx(0.9)
+    assert made["r4-balm"]["thickener_level"] is None
+    (said,) = [line for line in capsys.readouterr().err.splitlines() if "thickener_level" in line]
+    assert said.startswith("r4-balm ")
+
+
+def test_a_setting_that_none_of_several_recipes_has_a_line_for_is_refused(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    words = ["r1b-hand-wash", "r4-balm", "--set", "thickener_level=0.9", "--to", str(tmp_path / "out")]
+    assert cli.main(["report", *words]) == 1
+    assert "no thickener line" in capsys.readouterr().err
+    assert not list((tmp_path / "out").glob("*"))
+
+
 def test_an_older_report_stays_as_it_was_when_a_new_one_fails(made: Path) -> None:
     before = {p.name: p.read_bytes() for p in made.iterdir()}
     assert cli.main(["report", "r1b-hand-wash", "--set", "batch_size=0", "--to", str(made)]) == 1

@@ -1,4 +1,6 @@
-"""thickness.csv and what recipes.csv wants: spread, funnel or viscosity, one a row; repeats are counted, old tables still load."""
+"""thickness.csv and what recipes.csv wants: spread, funnel or viscosity, one a row; repeats are counted, old tables
+still load.
+"""
 
 from __future__ import annotations
 
@@ -22,8 +24,9 @@ def test_each_way_of_reading_is_read_with_its_wish(tmp_path: Path) -> None:
         "viscosity to [mPa·s]": "4000",
     }
     shop = ladder_shop(tmp_path / "mine", rows, wish)
+    samples = shop.thickness_readings
     for measure, pairs in (("funnel", FUNNEL), ("viscosity", VISCOSITY), ("spread", [(0.4, 9.0)])):
-        assert [(p.level_percent, p.value) for p in shop.thickness_readings if p.measure == measure] == pairs
+        assert [(p.level_percent, p.value) for p in samples if p.measure == measure] == pairs
     funnel, viscosity = shop.wanted_thickness(GEL, "funnel"), shop.wanted_thickness(GEL, "viscosity")
     assert funnel is not None
     assert (funnel.shop, funnel.band) == (15, (13, 17))

@@ -1,4 +1,4 @@
-"""Which packs can matter for a need, and how many of each: bands of price steps, and caps that leave every cheapest basket in reach."""
+"""Which packs can matter for a need, and how many of each: price steps with both their ends, and caps that leave every cheapest basket in reach."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from maker_kit.buying.pricing import threshold_goods_cents
 
 
 @dataclass(frozen=True)
-class Band:
+class PriceStep:
     """Counts from `low` to `high` (None: without end), all at `price_cents` each."""
 
     low: int
@@ -133,21 +133,13 @@ def tariff(supplier: Supplier, restriction: Restriction) -> Tariff:
         elif dearest > 0 or heaviest is not None:
             modes.append(free_mode)
             threshold = free
-    goods_factor = MICROS_PER_CENT + supplier.tax_bp
-    return Tariff(
-        supplier,
-        tuple(modes),
-        goods_factor,
-        least,
-        threshold,
-        -(-dearest * fee_tax // goods_factor),
-        heaviest,
-        heavier_pays,
-    )
+    factor = MICROS_PER_CENT + supplier.tax_bp
+    worth = -(-dearest * fee_tax // factor)
+    return Tariff(supplier, tuple(modes), factor, least, threshold, worth, heaviest, heavier_pays)
 
 
-def bands(pack: Pack) -> list[Band]:
-    """The price steps of a pack as bands with an upper end; steps at one price are joined, the stock ends the last."""
+def price_steps(pack: Pack) -> list[PriceStep]:
+    """The price steps of a pack, each with its upper end; steps at one price are joined, the stock ends the last."""
     starts = [k for k, (_, price) in enumerate(pack.prices) if k == 0 or price < pack.prices[k - 1][1]]
     found = []
     for k, nxt in zip(starts, [*starts[1:], None], strict=True):
@@ -156,7 +148,7 @@ def bands(pack: Pack) -> list[Band]:
         if pack.stock is not None:
             high = min(high, pack.stock)
         if high is None or high >= low:
-            found.append(Band(low, high, price))
+            found.append(PriceStep(low, high, price))
     return found
 
 
@@ -169,7 +161,7 @@ def base_cap(pack: Pack, need: Mapping[str, int]) -> int:
     """Most copies of a pack that a cheapest basket holds where nothing depends on the subtotal: as many as cover alone all that the pack can cover, or the start of a later
     price step where all of those cost less. 0 for a pack that holds nothing needed.
     """
-    fewest, rows = enough(pack, need), bands(pack)
+    fewest, rows = enough(pack, need), price_steps(pack)
     if not fewest or not rows:
         return 0
     fewest = max(fewest, rows[0].low)
@@ -202,7 +194,7 @@ def surplus_cap(pack: Pack, need: Mapping[str, int], rates: Tariff, *, delivered
     -------
     int
     """
-    base, rows = base_cap(pack, need), bands(pack)
+    base, rows = base_cap(pack, need), price_steps(pack)
     if not rows:
         return 0
     step, smallest = rows[0].price_cents, rows[0].low * rows[0].price_cents

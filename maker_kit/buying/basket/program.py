@@ -1,17 +1,17 @@
 """The purchase as an integer program for HiGHS (scipy.optimize.milp), and the solver's answer with its proof.
 
 The problem is the internet shopping problem (Błażewicz et al., "Internet shopping optimization problem", Int. J. Appl. Math. Comput. Sci. 20 (2010) 385–390): NP-hard in general, small at a
-maker's size. Prices are all-units steps that a buyer cannot decline, so each step is a band with a lower and an upper end.
+maker's size. Prices are all-units steps that a buyer cannot decline, so each step has a lower and an upper end.
 """
 
 from __future__ import annotations
 
 import math
 import time
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from maker_kit.buying.basket.caps import Band, Restriction, Tariff, bands, candidates, tariff
+from maker_kit.buying.basket.caps import PriceStep, Restriction, Tariff, candidates, price_steps, tariff
 from maker_kit.buying.market import Market, Pack
 from maker_kit.buying.pricing import threshold_goods_cents
 from maker_kit.errors import BasketError
@@ -51,9 +51,7 @@ class Program:
             )
         )
 
-    def minimise(
-        self, objective: Terms, deadline: float, extra: Iterable[tuple[Terms, float, float]] = ()
-    ) -> tuple[list[int], int]:
+    def minimise(self, objective: Terms, deadline: float) -> tuple[list[int], int]:
         """The least value of a linear expression, and where it is taken.
 
         Parameters
@@ -61,8 +59,6 @@ class Program:
         objective : dict of int to int
         deadline : float
             By time.monotonic() [s].
-        extra : iterable of (terms, low, high)
-            Rows for this once.
 
         Returns
         -------
@@ -85,25 +81,22 @@ class Program:
             msg = "the time for it was up"
             raise NotProvedError(msg)
         size = len(self.highest)
-        rows = [*self.rows, *extra]
+        if not size:
+            if any(low > 0 or high < 0 for _, low, high in self.rows):
+                raise ImpossibleNeedError
+            return [], 0
         unit = math.gcd(*objective.values()) or 1
         cost = np.zeros(size)
         for k, v in objective.items():
             cost[k] = v // unit
-        if not size:
-            if any(low > 0 or high < 0 for _, low, high in rows):
-                raise ImpossibleNeedError
-            return [], 0
-        at = [(r, k, v) for r, (terms, _, _) in enumerate(rows) for k, v in terms.items() if v]
-        data = ([float(v) for _, _, v in at], ([r for r, _, _ in at], [k for _, k, _ in at]))
-        limits = LinearConstraint(
-            csc_array(data, shape=(len(rows), size)), [low for _, low, _ in rows], [high for _, _, high in rows]
-        )
+        at = [(v, row, k) for row, (terms, _, _) in enumerate(self.rows) for k, v in terms.items() if v]
+        values, rows, columns = np.array(at, dtype=float).reshape(-1, 3).T
+        matrix = csc_array((values, (rows.astype(int), columns.astype(int))), shape=(len(self.rows), size))
         found = milp(
             cost,
             integrality=np.ones(size),
-            bounds=Bounds(np.zeros(size), np.array(self.highest, dtype=float)),
-            constraints=limits,
+            bounds=Bounds(np.zeros(size), self.highest),
+            constraints=LinearConstraint(matrix, [low for _, low, _ in self.rows], [high for *_, high in self.rows]),
             options={"mip_rel_gap": 0.0, "time_limit": left, "presolve": False},
         )
         if found.status == 2:
@@ -120,7 +113,7 @@ class Program:
 
 
 @dataclass(frozen=True)
-class Purchase:
+class BasketProgram:
     """The program of one need, with the columns that mean something.
 
     Attributes
@@ -145,9 +138,9 @@ class Purchase:
         return {name: count for name, count in counts.items() if count}
 
 
-def purchase(
+def basket_program(
     market: Market, need: Mapping[str, int], restriction: Restriction, *, count_suppliers: bool = False
-) -> Purchase:
+) -> BasketProgram:
     """The integer program of one need.
 
     Each price step of a pack is a column with a lower and an upper end, each way an order can be charged (a step of delivery, free delivery) a column of its own.
@@ -164,30 +157,29 @@ def purchase(
 
     Returns
     -------
-    Purchase
+    BasketProgram
     """
     tariffs = {s.name: tariff(s, restriction) for s in market.suppliers if s.delivery}
     caps = candidates(market, need, tariffs, restriction)
     packs = [pack for pack in market.packs if pack.name in caps]
-    self = Purchase(Program(), {}, {}, {})
-    program = self.program
+    built = BasketProgram(Program(), {}, {}, {})
     for name, rates in tariffs.items():
         mine = [pack for pack in packs if pack.supplier == name]
         if mine:
-            _add_supplier(self, rates, mine, caps, restriction, count=count_suppliers)
+            _add_supplier(built, rates, mine, caps, restriction, count=count_suppliers)
     for item, units in need.items():
-        holding = {k: pack.content[item] for pack in packs if item in pack.content for k in self.copies[pack.name]}
+        holding = {k: pack.content[item] for pack in packs if item in pack.content for k in built.copies[pack.name]}
         share = math.gcd(*holding.values()) or 1
         least = -(-units // share)
-        program.row({k: min(v // share, least) for k, v in holding.items()}, least, math.inf)
+        built.program.row({k: min(v // share, least) for k, v in holding.items()}, least, math.inf)
         sellers = dict.fromkeys(pack.supplier for pack in packs if item in pack.content)
-        if all(name in self.opened for name in sellers):
-            program.row({k: 1 for name in sellers for k in self.opened[name]}, 1, math.inf)
-    return self
+        if all(name in built.opened for name in sellers):
+            built.program.row({k: 1 for name in sellers for k in built.opened[name]}, 1, math.inf)
+    return built
 
 
 def _add_supplier(
-    self: Purchase,
+    built: BasketProgram,
     rates: Tariff,
     mine: list[Pack],
     caps: Mapping[str, int],
@@ -196,80 +188,53 @@ def _add_supplier(
     count: bool,
 ) -> None:
     """The columns of one supplier's packs and modes, and the rows that join them."""
-    program, name = self.program, rates.supplier.name
-    modes = [] if rates.plain and not count else [program.column(1) for _ in rates.modes]
+    program, name = built.program, rates.supplier.name
+    modes = {} if rates.plain and not count else {program.column(1): mode for mode in rates.modes}
     if modes:
-        self.opened[name] = modes
-        self.cost.update({k: mode.fee_micros for k, mode in zip(modes, rates.modes, strict=True) if mode.fee_micros})
+        built.opened[name] = list(modes)
+        built.cost.update({k: mode.fee_micros for k, mode in modes.items() if mode.fee_micros})
         if len(modes) > 1:
             program.row(dict.fromkeys(modes, 1), 0, 1)
     goods: Terms = {}
     weight: Terms = {}
     for pack in mine:
-        columns = _add_pack(self, pack, caps[pack.name], modes)
-        for k, band in columns:
-            goods[k] = band.price_cents
-            self.cost[k] = band.price_cents * rates.tax_factor
+        for k, step in _add_pack(built, pack, caps[pack.name], list(modes)):
+            goods[k] = step.price_cents
+            built.cost[k] = step.price_cents * rates.tax_factor
             weight[k] = pack.shipping_dg
     share = math.gcd(*goods.values()) or 1
-    least = {
-        k: -(-(-mode.least_goods_cents // share) * share)
-        for k, mode in zip(modes, rates.modes, strict=False)
-        if mode.least_goods_cents
-    }
+    least = {k: -(-(-m.least_goods_cents // share) * share) for k, m in modes.items() if m.least_goods_cents}
     if least:
-        program.row({**goods, **least}, 0, math.inf)
+        program.row(goods | least, 0, math.inf)
     if name in restriction.below_free:
-        program.row(
-            dict(goods), -math.inf, threshold_goods_cents(rates.supplier, rates.supplier.free_from_cents or 0) - 1
-        )
-    if any(mode.most_dg is not None for mode in rates.modes):
+        free_from = threshold_goods_cents(rates.supplier, rates.supplier.free_from_cents or 0)
+        program.row(dict(goods), -math.inf, free_from - 1)
+    if any(mode.most_dg is not None for mode in modes.values()):
         most = sum(pack.shipping_dg * caps[pack.name] for pack in mine)
-        program.row(
-            {
-                **weight,
-                **{
-                    k: -(most if mode.most_dg is None else min(mode.most_dg, most))
-                    for k, mode in zip(modes, rates.modes, strict=True)
-                },
-            },
-            -math.inf,
-            0,
-        )
+        heaviest = {k: -(most if m.most_dg is None else min(m.most_dg, most)) for k, m in modes.items()}
+        program.row(weight | heaviest, -math.inf, 0)
     if rates.heavier_pays:
-        program.row(
-            {
-                **weight,
-                **{
-                    k: -(mode.over_dg + 1)
-                    for k, mode in zip(modes, rates.modes, strict=True)
-                    if mode.over_dg is not None
-                },
-            },
-            0,
-            math.inf,
-        )
+        over = {k: -(mode.over_dg + 1) for k, mode in modes.items() if mode.over_dg is not None}
+        program.row(weight | over, 0, math.inf)
 
 
-def _add_pack(self: Purchase, pack: Pack, most: int, modes: list[int]) -> list[tuple[int, Band]]:
-    """A column a band, at most one band used, none of it without an order."""
-    program = self.program
-    rows = [
-        Band(b.low, most if b.high is None else min(b.high, most), b.price_cents) for b in bands(pack) if b.low <= most
-    ]
-    columns = [(program.column(band.high), band) for band in rows]
-    self.copies[pack.name] = [k for k, _ in columns]
-    if len(rows) == 1 and rows[0].low == 1:
+def _add_pack(built: BasketProgram, pack: Pack, most: int, modes: list[int]) -> list[tuple[int, PriceStep]]:
+    """A column a price step, at most one step used, none of it without an order."""
+    program = built.program
+    ends = ((s.low, most if s.high is None else min(s.high, most), s.price_cents) for s in price_steps(pack))
+    steps = [PriceStep(*end) for end in ends if end[0] <= most]
+    columns = [(program.column(step.high), step) for step in steps]
+    built.copies[pack.name] = [k for k, _ in columns]
+    if len(steps) == 1 and steps[0].low == 1:
         if modes:
-            program.row({columns[0][0]: 1, **dict.fromkeys(modes, -rows[0].high)}, -math.inf, 0)
+            program.row({columns[0][0]: 1, **dict.fromkeys(modes, -steps[0].high)}, -math.inf, 0)
         return columns
     chosen = []
-    for k, band in columns:
-        on = program.column(1)
-        chosen.append(on)
-        program.row({k: 1, on: -band.high}, -math.inf, 0)
-        program.row({k: 1, on: -band.low}, 0, math.inf)
-    program.row({**dict.fromkeys(chosen, 1), **dict.fromkeys(modes, -1)}, -math.inf, 0 if modes else 1)
+    for k, step in columns:
+        chosen.append(program.column(1))
+        program.row({k: 1, chosen[-1]: -step.high}, -math.inf, 0)
+        program.row({k: 1, chosen[-1]: -step.low}, 0, math.inf)
+    program.row(dict.fromkeys(chosen, 1) | dict.fromkeys(modes, -1), -math.inf, 0 if modes else 1)
     return columns
 
 
@@ -283,6 +248,6 @@ def cheapest_counts(
     ImpossibleNeedError, NotProvedError
         See `Program.minimise`.
     """
-    built = purchase(market, need, restriction)
+    built = basket_program(market, need, restriction)
     values, cost = built.program.minimise(built.cost, deadline)
     return built.counts(values), cost

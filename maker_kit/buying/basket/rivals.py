@@ -11,7 +11,7 @@ from maker_kit.buying.basket.caps import Restriction
 from maker_kit.buying.basket.program import ImpossibleNeedError, NotProvedError
 from maker_kit.buying.market import Market, Supplier
 from maker_kit.buying.pricing import PricedBasket, bought_units, money, price_basket
-from maker_kit.errors import BasketError
+from maker_kit.errors import BasketError, UnknownNameError
 
 MOST_CHANGES = 3
 """So many changes of a list are spelled out; the others are counted."""
@@ -60,16 +60,45 @@ class Rivals:
         return None if found is None or (here is not None and here.cost_micros <= found.cost_micros) else found
 
     def priced(self, counts: Mapping[str, int], market: Market | None = None) -> PricedBasket | None:
-        """The exact cost of other counts; None if a supplier would not take or deliver the order."""
+        """The exact cost of other counts; None if a supplier would not take or deliver it, or has no such pack."""
         try:
             return price_basket(market or self.market, counts)
-        except BasketError:
+        except (BasketError, UnknownNameError):
             return None
 
     def covers(self, counts: Mapping[str, int]) -> bool:
         """Whether other counts cover the need."""
         bought = bought_units(self.market, counts)
         return all(bought.get(item, 0) >= units for item, units in self.basket.need.items())
+
+    def change(self, there: PricedBasket) -> str:
+        """What the basket holds instead of another: ``1 × Ester 500 g instead of 3 × Ester 100 g``."""
+        words = []
+        for group in changes(self.market, self.basket.counts, there.counts):
+            mine, theirs = (
+                " and ".join(f"{counts[name]} × {name}" for name in group if counts.get(name))
+                for counts in (self.basket.counts, there.counts)
+            )
+            both = f"{mine} instead of {theirs}" if mine and theirs else ""
+            words.append(both or (f"{mine} on top" if mine else f"no {theirs}"))
+        if len(words) > MOST_CHANGES + 1:
+            words[MOST_CHANGES:] = [f"{len(words) - MOST_CHANGES} more changes"]
+        return "; ".join(words)
+
+    def parts(self, there: PricedBasket) -> str:
+        """How it differs from another in goods, handling, delivery and tax: ``1.60 more goods, 7.90 less delivery``."""
+        words = []
+        for what in ("goods", "handling", "delivery", "tax"):
+            here, other = (sum(getattr(o, f"{what}_micros") for o in b.orders) for b in (self.basket, there))
+            if here != other:
+                words.append(f"{money(abs(here - other))} {'more' if here > other else 'less'} {what}")
+        return ", ".join(words)
+
+    def costs(self, there: PricedBasket) -> str:
+        """What another costs, and how much more: ``costs 62.60, 6.40 more``."""
+        gap = there.cost_micros - self.basket.cost_micros
+        told = f"{money(abs(gap))} {'more' if gap > 0 else 'less'}" if gap else "the same"
+        return f"costs {money(there.cost_micros)}, {told}"
 
     def _solve(self, market: Market, restriction: Restriction) -> Basket | None:
         left = self.deadline - time.monotonic()
@@ -110,34 +139,3 @@ def changes(market: Market, here: Mapping[str, int], there: Mapping[str, int]) -
             names = [name for group in touching for name in group[1]]
             groups = [group for group in groups if group not in touching] + [(items, [*names, pack.name])]
     return [names for _, names in groups]
-
-
-def in_words(market: Market, here: Mapping[str, int], there: Mapping[str, int]) -> str:
-    """What one list holds instead of another: ``1 × Ester 500 g instead of 3 × Ester 100 g``."""
-    words = []
-    for group in changes(market, here, there):
-        mine, theirs = (
-            " and ".join(f"{counts[name]} × {name}" for name in group if counts.get(name)) for counts in (here, there)
-        )
-        words.append(f"{mine} instead of {theirs}" if mine and theirs else f"{mine} on top" if mine else f"no {theirs}")
-    if len(words) > MOST_CHANGES + 1:
-        words[MOST_CHANGES:] = [f"{len(words) - MOST_CHANGES} more changes"]
-    return "; ".join(words)
-
-
-def parts_in_words(here: PricedBasket, there: PricedBasket) -> str:
-    """How two baskets differ in goods, handling, delivery and tax: ``1.60 more goods, 7.90 less delivery``."""
-    words = []
-    for what in ("goods", "handling", "delivery", "tax"):
-        gap = sum(getattr(order, f"{what}_micros") for order in here.orders) - sum(
-            getattr(order, f"{what}_micros") for order in there.orders
-        )
-        if gap:
-            words.append(f"{money(abs(gap))} {'more' if gap > 0 else 'less'} {what}")
-    return ", ".join(words)
-
-
-def dearer_in_words(here: PricedBasket, there: PricedBasket) -> str:
-    """What the other one costs more: ``6.40 more``, ``the same``."""
-    gap = there.cost_micros - here.cost_micros
-    return f"{money(gap)} more" if gap > 0 else f"{money(-gap)} less" if gap < 0 else "the same"

@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping
 
 from maker_kit.buying.basket.caps import Restriction
-from maker_kit.buying.basket.program import ImpossibleNeedError, Purchase, Terms, purchase
+from maker_kit.buying.basket.program import BasketProgram, ImpossibleNeedError, Terms, basket_program
 from maker_kit.buying.market import Market, Pack
 
 SHARE = 1000
@@ -63,7 +63,7 @@ def settle_ties(
     """
     if not _another(market, need, restriction, counts, cost, deadline):
         return dict(counts)
-    built = purchase(market, need, restriction, count_suppliers=True)
+    built = basket_program(market, need, restriction, count_suppliers=True)
     program = built.program
     program.row(built.cost, -math.inf, cost)
     packs = {pack.name: pack for pack in market.packs}
@@ -95,7 +95,7 @@ def _another(
 
     Any other basket at that cost holds at least as much of every pack, so it has no fewer suppliers and more packs, and comes later.
     """
-    built = purchase(market, need, restriction)
+    built = basket_program(market, need, restriction)
     program = built.program
     program.row(built.cost, -math.inf, cost)
     fewer: Terms = {}
@@ -112,13 +112,13 @@ def _another(
     return True
 
 
-def _most(built: Purchase, name: str) -> int:
+def _most(built: BasketProgram, name: str) -> int:
     """Most copies of a pack that the program can hold."""
     return int(max(built.program.highest[k] for k in built.copies[name]))
 
 
 def _first_in_table(
-    built: Purchase, names: list[str], values: list[int], packs: int, deadline: float
+    built: BasketProgram, names: list[str], values: list[int], packs: int, deadline: float
 ) -> dict[str, int]:
     """The basket with more of the first pack of `names`, then of the second …, a few packs at a time, until all `packs` packs of the basket are settled."""
     program, settled = built.program, 0

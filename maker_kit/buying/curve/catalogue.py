@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from maker_kit.buying.basket.caps import Band, Restriction, Tariff, bands, tariff
+from maker_kit.buying.basket.caps import PriceStep, Restriction, Tariff, price_steps, tariff
 from maker_kit.buying.market import MICROS_PER_CENT, Market, Pack
 from maker_kit.buying.pricing import threshold_goods_cents
 
@@ -27,7 +27,7 @@ class Article:
     supplier : int
     content : dict of int to int
         Needed item (its place) to base units; empty for a pack that only fills an order up.
-    bands : tuple of Band
+    bands : tuple of PriceStep
     weight_dg : int
     starts, prices : numpy.ndarray
         Price steps [cent], joined where the price stays; `prices` are each.
@@ -37,7 +37,7 @@ class Article:
     name: str
     supplier: int
     content: dict[int, int]
-    bands: tuple[Band, ...]
+    bands: tuple[PriceStep, ...]
     weight_dg: int
     starts: np.ndarray
     prices: np.ndarray
@@ -92,7 +92,7 @@ def catalogue(market: Market, items: Iterable[str]) -> Catalogue:
     Suppliers that sell nothing needed are left out; packs that hold nothing needed stay only where filling an order up can save money.
     """
     wanted = {item: k for k, item in enumerate(dict.fromkeys(items))}
-    sold = [pack for pack in market.packs if bands(pack)]
+    sold = [pack for pack in market.packs if price_steps(pack)]
     selling = {pack.supplier for pack in sold if any(item in wanted for item in pack.content)}
     suppliers = [s for s in market.suppliers if s.name in selling]
     place = {s.name: k for k, s in enumerate(suppliers)}
@@ -113,7 +113,7 @@ def catalogue(market: Market, items: Iterable[str]) -> Catalogue:
 
 
 def _article(column: int, pack: Pack, supplier: int, content: dict[int, int]) -> Article:
-    rows = tuple(bands(pack))
+    rows = tuple(price_steps(pack))
     return Article(
         column,
         pack.name,

@@ -17,7 +17,7 @@ from maker_kit.workbook.panels.controls import Level, sentence
 from maker_kit.workbook.panels.keeping import keeping
 from maker_kit.workbook.shown import kit as show_kit
 from maker_kit.workbook.shown.answers import read_answers
-from maker_kit.workshop import KitPlan, Workshop
+from maker_kit.workshop import Kit, Workshop
 
 MOST_CONTAINERS = 48
 
@@ -27,14 +27,14 @@ class Slips:
 
     Parameters
     ----------
-    plan : KitPlan
+    plan : Kit
     workshop : Workshop
         Whose ingredients are weighed; the rest is counted.
     scale, label : dict of str to str
         What stands in the boxes first.
     """
 
-    def __init__(self, plan: KitPlan, workshop: Workshop, scale: dict[str, str], label: dict[str, str]) -> None:
+    def __init__(self, plan: Kit, workshop: Workshop, scale: dict[str, str], label: dict[str, str]) -> None:
         self.scale, self.label = {}, {}
         rows = []
         for item in dict.fromkeys([*plan.listed, *scale, *label]):

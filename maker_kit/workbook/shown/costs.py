@@ -7,9 +7,10 @@ from fractions import Fraction
 
 import pandas as pd
 
-from maker_kit.plan.cost_breakdown import CostBreakdown, cost_parts, left_of, leftovers
+from maker_kit.plan.cost_breakdown import CostBreakdown, cost_parts
 from maker_kit.plan.costs import CurveView, Purchase, shop_lines
 from maker_kit.plan.delivery_band import DeliveryBand
+from maker_kit.plan.leftovers import left_of, leftovers
 from maker_kit.plan.marks import CurveMark
 from maker_kit.plan.pilot import PilotChoice
 from maker_kit.plan.plan import Plan
@@ -52,18 +53,17 @@ def leftovers_sheet(bought: Purchase) -> Sheet:
 
 def count_sheet(view: CurveView, batches: int) -> Sheet:
     """One count of the curve: what you pay, what it used up, and used plus what will expire unused; for one container, and in all."""
-    at = batches - 1
-    basket = view.curve.baskets[at]
+    point = view.curve.at(batches)
     expiring = (
         None
-        if basket is None or view.curve.cost_micros[at] is None
-        else left_of(view.plan, view.plan.market, batches, basket).used_plus_expiring_micros
+        if point.basket is None or not point.proved
+        else left_of(view.plan, view.plan.market, batches, point.basket).used_plus_expiring_micros
     )
-    size = view.containers[at]
-    low, high = view.curve.bounds_micros[at]
+    size = view.containers[batches - 1]
+    low, high = point.lower_micros, point.upper_micros
     rows = [
-        ("what you pay", view.curve.cost_micros[at]),
-        ("what was used up", view.curve.used_cost_micros[at]),
+        ("what you pay", point.cost_micros),
+        ("what was used up", point.used_cost_micros),
         ("used up, and what will expire unused", expiring),
     ]
     table = [
@@ -74,7 +74,7 @@ def count_sheet(view: CurveView, batches: int) -> Sheet:
         }
         for name, cost in rows
     ]
-    if view.curve.cost_micros[at] is None and low is not None and high is not None:
+    if not point.proved and low is not None and high is not None:
         table[0][f"one container [{view.currency}]"] = f"{money(Fraction(low, size))} to {money(Fraction(high, size))}"
         table[0][f"{size} in all [{view.currency}]"] = f"{money(low)} to {money(high)}, not proved yet"
     return Sheet(pd.DataFrame(table), left=("",))

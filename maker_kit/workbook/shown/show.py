@@ -6,6 +6,7 @@ from typing import Any
 
 import pandas as pd
 
+from maker_kit.buying.basket.reasons import reasons
 from maker_kit.findings import know
 from maker_kit.money import money_of
 from maker_kit.plan.costs import CurveView, Purchase, ShopLine, shop_lines
@@ -174,8 +175,8 @@ def shopping_sheet(bought: Purchase) -> Sheet:
 
 def reasons_sheet(bought: Purchase) -> Sheet:
     """Why the shopping list is what it is, in words."""
-    reasons = bought.basket.reasons(bought.plan.market) or ("nothing unusual: the smallest packs that cover the need",)
-    return Sheet(pd.DataFrame({"why this list": reasons}), left=("why this list",))
+    why = reasons(bought.basket, bought.plan.market) or ("nothing unusual: the smallest packs that cover the need",)
+    return Sheet(pd.DataFrame({"why this list": why}), left=("why this list",))
 
 
 def counts_sheet(view: CurveView) -> Sheet:

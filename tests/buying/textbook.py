@@ -1,16 +1,16 @@
-"""The textbook's break-even arithmetic: contribution margin, break-even point, target profit, margin of safety, leverage, mark-up and margin.
+"""The textbook's cost arithmetic, which the product does not need and its sales plan is checked against.
 
-For costs that are a straight line of the count: a fixed cost, and the same variable cost for every unit. Bought by the pack they are not; the curve of `maker_kit.buying.costing` is for that.
-Source of the formulas, section by section: OpenStax, Principles of Accounting, Volume 2: Managerial Accounting (2019). Amounts of money are in one currency [currency]; a unit is one piece sold.
-Every result is worked out as an exact fraction of the decimal texts that were given, and turned into a float at the end.
+For costs that are a straight line of the count: a fixed cost, and the same variable cost for every unit. Source of the formulas,
+section by section: OpenStax, Principles of Accounting, Volume 2: Managerial Accounting (2019). Amounts are in one currency.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
+from itertools import pairwise
 
-from maker_kit.buying.unit_cost import above_zero, from_zero
+from maker_kit.buying.markup import above_zero, from_zero
 from maker_kit.errors import QuantityError
 from maker_kit.units import exact_number
 
@@ -202,52 +202,6 @@ def composite_unit(products: Sequence[tuple[float, float, float]]) -> tuple[floa
     return float(sum(units * price for units, price, _ in mix)), float(sum(units * cost for units, _, cost in mix))
 
 
-def price_at_markup(cost: float, markup_percent: float) -> float:
-    """The price that adds a percentage of the cost [currency]: ``cost · (1 + mark-up)``. 10 at a mark-up of 50 % sells at 15 (common practice, no source).
-
-    Raises
-    ------
-    QuantityError
-        If a number is below 0 or none.
-    """
-    return float(from_zero(cost, "the cost") * (1 + from_zero(markup_percent, "a mark-up in %") / 100))
-
-
-def price_at_margin(cost: float, margin_percent: float) -> float:
-    """The price of which a percentage is left after the cost [currency]: ``cost / (1 − margin)``. 10 at a margin of 50 % sells at 20 (common practice, no source).
-
-    Raises
-    ------
-    QuantityError
-        If the cost is below 0 or no number, or the margin is not from 0 to below 100 %.
-    """
-    return float(from_zero(cost, "the cost") / (1 - _percent_below_100(margin_percent, "a margin")))
-
-
-def markup_percent(cost: float, price: float) -> float:
-    """What a price adds, in percent of the cost [%]: ``(price − cost) / cost · 100``.
-
-    Raises
-    ------
-    QuantityError
-        If an amount is below 0 or no number, or the cost is 0.
-    """
-    base = above_zero(cost, "the cost")
-    return float((from_zero(price, "the price") - base) / base * 100)
-
-
-def margin_percent(cost: float, price: float) -> float:
-    """What is left of a price after the cost, in percent of the price [%]: ``(price − cost) / price · 100``.
-
-    Raises
-    ------
-    QuantityError
-        If an amount is below 0 or no number, or the price is 0.
-    """
-    sold = above_zero(price, "the price")
-    return float((sold - from_zero(cost, "the cost")) / sold * 100)
-
-
 def _units(fixed_cost: float, profit: float, price: float, variable_cost: float) -> Fraction:
     margin = from_zero(price, "the price") - from_zero(variable_cost, "the variable cost")
     wanted = from_zero(fixed_cost, "the fixed cost") + from_zero(profit, "the profit")
@@ -263,3 +217,104 @@ def _percent_below_100(percent: float, what: str) -> Fraction:
         msg = f"{what} of {float(value):g} %: it is 0 % or more and below 100 %"
         raise QuantityError(msg)
     return value / 100
+
+
+def step_fixed_cost(units: float, variable_cost: float, steps: Sequence[tuple[float | None, float]]) -> float:
+    """The cost of so many units where the fixed cost rises by steps [currency]: ``fixed of the step + variable cost · units`` (section 2.2).
+
+    Parameters
+    ----------
+    units : float
+        0 or more.
+    variable_cost : float
+        Of one unit [currency].
+    steps : sequence of (float or None, float)
+        Largest count of the step (it still belongs to it; None for any), and the fixed cost up to there [currency].
+
+    Raises
+    ------
+    QuantityError
+        If a number is below 0 or none, the steps do not rise, or the last one ends below the count.
+    """
+    count, each = from_zero(units, "the count"), from_zero(variable_cost, "the variable cost")
+    ends = [None if most is None else from_zero(most, "the end of a step") for most, _ in steps]
+    if any(a is None or (b is not None and b <= a) for a, b in pairwise(ends)):
+        msg = "the steps of a fixed cost stand in the order of their counts, and only the last may be without end"
+        raise QuantityError(msg)
+    for end, (_, fixed) in zip(ends, steps, strict=True):
+        if end is None or count <= end:
+            return float(from_zero(fixed, "the fixed cost") + each * count)
+    msg = f"{float(count):g} units lie beyond the last step of the fixed cost; add a step that reaches them"
+    raise QuantityError(msg)
+
+
+def high_low(high: tuple[float, float], low: tuple[float, float]) -> tuple[float, float]:
+    """A cost split into its variable and its fixed part from the busiest and the quietest period (section 2.3).
+
+    ``variable = (cost high − cost low) / (activity high − activity low)``, ``fixed = cost high − variable · activity high``. Two points make any line: what lies between is taken on trust.
+
+    Parameters
+    ----------
+    high, low : (float, float)
+        Activity [units, or hours] and cost [currency]; the higher activity first.
+
+    Returns
+    -------
+    tuple of float
+        Variable cost of one unit of activity, and fixed cost [currency].
+
+    Raises
+    ------
+    QuantityError
+        If a number is below 0 or none, or the first activity is not above the second.
+    """
+    (many, dear), (few, cheap) = (
+        (from_zero(activity, "the activity"), from_zero(cost, "the cost")) for activity, cost in (high, low)
+    )
+    if many <= few:
+        msg = f"the high point has an activity of {float(many):g} and the low one {float(few):g}; write the period with more activity first"
+        raise QuantityError(msg)
+    slope = (dear - cheap) / (many - few)
+    return float(slope), float(dear - slope * many)
+
+
+def absorption_unit_cost(
+    material: float, labour: float, variable_overhead: float, fixed_overhead: float, units_made: float
+) -> float:
+    """What one unit cost with its part of the fixed overhead [currency] (section 6.5): ``material + labour + variable overhead + fixed overhead / units made``.
+
+    Parameters
+    ----------
+    material, labour, variable_overhead : float
+        Of one unit [currency].
+    fixed_overhead : float
+        Of the whole period [currency].
+    units_made : float
+        Made (not sold) in the period, above 0.
+
+    Raises
+    ------
+    QuantityError
+        If an amount is below 0 or no number, or nothing was made.
+    """
+    each = (
+        from_zero(material, "the material")
+        + from_zero(labour, "the labour")
+        + from_zero(variable_overhead, "the variable overhead")
+    )
+    return float(each + from_zero(fixed_overhead, "the fixed overhead") / above_zero(units_made, "the count made"))
+
+
+def fixed_overhead_in_stock(fixed_overhead: float, units_made: float, units_left: float) -> float:
+    """The fixed overhead that stays in units made and not sold [currency] (section 6.5): ``fixed overhead / units made · units left``.
+
+    Raises
+    ------
+    QuantityError
+        If a number is below 0 or none, nothing was made, or more is left than was made.
+    """
+    made, left = above_zero(units_made, "the count made"), from_zero(units_left, "the count left")
+    if left > made:
+        msg = f"{float(left):g} units are left of {float(made):g} made; no more can be left than was made"
+        raise QuantityError(msg)
+    return float(from_zero(fixed_overhead, "the fixed overhead") * left / made)

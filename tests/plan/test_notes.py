@@ -6,12 +6,13 @@ from dataclasses import replace
 
 import pytest
 
-from maker_kit.errors import QuantityError
+from maker_kit.errors import QuantityError, UnknownNameError
 from maker_kit.findings import KINDS
 from maker_kit.formula.recipe import Recipe
 from maker_kit.formula.setting import with_ingredient
-from maker_kit.plan.clash_and_avoid import avoid_findings, clash_findings
-from maker_kit.plan.needs_cost import judge_in, with_recipe
+from maker_kit.plan.leftovers import further_batches
+from maker_kit.plan.needs_cost import judge_in
+from maker_kit.plan.notes import avoid_findings, clash_findings, used_in_time
 from maker_kit.plan.plan import Plan, make_plan
 from maker_kit.workshop import Workshop, find_workshop
 from maker_kit.workshop.things import Avoided
@@ -25,7 +26,7 @@ def workshop() -> Workshop:
 
 
 def planned(workshop: Workshop, recipe: Recipe) -> Plan:
-    return make_plan(with_recipe(workshop, recipe), recipe.name)
+    return make_plan(workshop, recipe)
 
 
 def of_topic(plan: Plan, topic: str) -> list:
@@ -33,7 +34,8 @@ def of_topic(plan: Plan, topic: str) -> list:
 
 
 def test_the_guests_almond_and_the_cleaners_alcohol_are_notes_of_a_plan(workshop) -> None:
-    # the demo's avoid-list: a guest avoids almond, a cleaner benzyl alcohol; the balm holds sweet almond oil, the lotion's preservative holds benzyl alcohol
+    # the demo's avoid-list: a guest avoids almond, a cleaner benzyl alcohol; the balm holds sweet almond oil, the
+    # lotion's preservative holds benzyl alcohol
     balm = {f.subject: f for f in of_topic(make_plan(workshop, BALM), "avoid")}
     lotion = {f.subject: f for f in of_topic(make_plan(workshop, LOTION), "avoid")}
     assert set(balm) == set(lotion) == {"a guest: almond", "a cleaner: benzyl alcohol"}
@@ -91,3 +93,26 @@ def test_the_gravest_stands_first_and_a_judge_says_what_a_plan_says(workshop, na
     assert order == sorted(order)
     assert judge_in(workshop)(workshop.recipe(name), 4) == plan.findings
     assert len(set(plan.findings)) == len(plan.findings)
+
+
+@pytest.mark.parametrize(("containers", "code"), [(434, "keeping.fine"), (435, "keeping.fine"), (436, "keeping.over")])
+def test_keeping_time_against_use_is_one_exact_rule_for_everybody(workshop, containers, code) -> None:
+    # 4.35 months at 100 a month are 435 to the piece; in binary floats 4.35 · 100 is a little less
+    recipe = replace(workshop.recipe(WASH), keeps_months=4.35, use_per_month=100.0)
+    plan = make_plan(workshop, recipe, batch_size=containers)
+    assert [f.code for f in plan.findings if f.topic == "keeping"] == [code]
+    assert used_in_time(recipe) == 435
+    assert further_batches(make_plan(workshop, recipe, batch_size=5), 7) == 435 // 5 - 7
+    assert used_in_time(replace(recipe, use_per_month=None)) is None
+
+
+def test_a_scent_is_looked_up_in_one_way(workshop) -> None:
+    assert workshop.scent("SCENT  2") is workshop.ingredient("Scent 2")
+    for ask in (lambda: workshop.scent("Glycerin"), lambda: make_plan(workshop, WASH, scent="Glycerin")):
+        with pytest.raises(UnknownNameError, match='no scent "Glycerin"'):
+            ask()
+
+
+def test_a_recipe_that_is_there_already_needs_no_name(workshop) -> None:
+    recipe = replace(workshop.recipe(WASH), title="changed")
+    assert make_plan(workshop, recipe).recipe is recipe
