@@ -8,6 +8,7 @@ from maker_kit.plan.costs import (
     curve_view,
     purchase,
     quick_purchase,
+    reasons_of,
     settled_view,
     shop_lines,
 )
@@ -23,6 +24,7 @@ __all__ = [
     "make_plan",
     "purchase",
     "quick_purchase",
+    "reasons_of",
     "set_recipe",
     "settled_view",
     "shop_lines",

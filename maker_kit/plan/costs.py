@@ -147,6 +147,11 @@ def purchase(plan: Plan) -> Purchase:
     return Purchase(plan, basket, basket.cost_micros, used_cost_micros(plan.market, basket))
 
 
+def reasons_of(bought: Purchase) -> tuple[str, ...]:
+    """Why a shopping list is what it is, in words; empty where nothing is unusual. It takes far longer than the list itself."""
+    return bought.basket.reasons(bought.plan.market)
+
+
 def quick_purchase(plan: Plan, solver: CurveSolver) -> Purchase:
     """A cheapest shopping list for a plan's count, quickly, under a slider: of several lists that cost the same, any may come.
 

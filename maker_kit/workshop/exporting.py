@@ -53,7 +53,7 @@ def export_table(result: Any, path: str | Path, *, replace: bool = False) -> Pat
             msg = f"{target} is a folder; name a file"
             raise NoticeError(msg)
         if not replace and (target.exists() or target.is_symlink()):
-            msg = f"{target} is there already, and nothing is overwritten; choose another name, or say that it may be replaced (replace=True)"
+            msg = f"{target} is there already, and nothing is overwritten; choose another name"
             raise NoticeError(msg)
     except (OSError, ValueError) as error:
         msg = f"{str(target)!r} cannot be a file: {getattr(error, 'strerror', None) or error}; choose another name"

@@ -98,7 +98,7 @@ def save_recipe(
     workshop = load_workshop(folder)
     taken = next((n for n in workshop.recipes if name_key(n) == name_key(name)), None)
     if taken is not None and not replace:
-        msg = f'there is a recipe "{taken}" already, and nothing is overwritten; choose another name, or say that it may be replaced (replace=True)'
+        msg = f'there is a recipe "{taken}" already, and nothing is overwritten; choose another name'
         raise NoticeError(msg)
     name = taken or name
     path = folder / RECIPES.file

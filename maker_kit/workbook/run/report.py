@@ -14,6 +14,7 @@ from importlib import resources
 from pathlib import Path
 from typing import Any
 
+from maker_kit import errors
 from maker_kit.errors import NoticeError
 from maker_kit.workbook.run.settings import notebook_settings, read_settings
 
@@ -35,12 +36,15 @@ def notebook_folder() -> Path:
     """
     folder = Path(__file__).resolve().parents[3] / "notebooks"
     if not (folder / REPORT_NOTEBOOK).is_file():
-        msg = f"the notebooks are not where they belong ({folder.name}/{REPORT_NOTEBOOK} beside the package maker_kit); install from the project's folder with: pip install -e ."
+        msg = (
+            f"the notebooks are not where they belong ({folder.name}/{REPORT_NOTEBOOK} beside the package maker_kit); "
+            "install from the project's folder with: pip install -e ."
+        )
         raise NoticeError(msg)
     return folder
 
 
-def swallowed_faults(notebook: Mapping[str, Any]) -> list[str]:
+def swallowed_faults(notebook: Mapping[str, Any]) -> list[tuple[str, str]]:
     """Faults that a run keeps to itself: errors among the outputs, and errors held inside a widget's own output area.
 
     Parameters
@@ -50,18 +54,14 @@ def swallowed_faults(notebook: Mapping[str, Any]) -> list[str]:
 
     Returns
     -------
-    list of str
-        ``'ValueError: …'``, in order; empty if there are none.
+    list of (str, str)
+        Kind and message, in order; empty if there are none.
     """
     outputs = [output for cell in notebook["cells"] for output in cell.get("outputs", [])]
     for state in notebook.get("metadata", {}).get("widgets", {}).values():
         for model in state.get("state", {}).values():
             outputs += model.get("state", {}).get("outputs", []) or []
-    return [
-        f"{output.get('ename', 'fault')}: {output.get('evalue', '')}"
-        for output in outputs
-        if output.get("output_type") == "error"
-    ]
+    return [(o.get("ename", "fault"), o.get("evalue", "")) for o in outputs if o.get("output_type") == "error"]
 
 
 def run_notebook(source: Path, target: Path, values: Mapping[str, Any], *, progress: str = "") -> Any:
@@ -114,21 +114,12 @@ def run_notebook(source: Path, target: Path, values: Mapping[str, Any], *, progr
             raise NoticeError(_sentence(error.ename, error.evalue, error.source)) from error
     faults = swallowed_faults(notebook)
     if faults:
-        raise NoticeError(_sentence(*faults[0].split(": ", 1), source=""))
+        raise NoticeError(_sentence(*faults[0]))
     return notebook
 
 
-def _sentence(name: str, value: str, source: str) -> str:
-    if name.rpartition(".")[2] in {
-        "NoticeError",
-        "WorkshopError",
-        "UnknownNameError",
-        "QuantityError",
-        "BasisUnknownError",
-        "RecipeError",
-        "BasketError",
-        "MakerKitError",
-    }:
+def _sentence(name: str, value: str, source: str = "") -> str:
+    if issubclass(getattr(errors, name.rpartition(".")[2], Exception), errors.MakerKitError):
         return value
     step = next((line.lstrip("# ") for line in source.splitlines() if line.startswith("#")), "")
     where = f' at the step "{step}"' if step else ""
@@ -136,7 +127,7 @@ def _sentence(name: str, value: str, source: str) -> str:
 
 
 def _leave_out_the_grammar() -> None:
-    """Keep jsonschema from importing a grammar for one optional check of addresses; that import takes longer than the notebook."""
+    """Keep jsonschema from importing a grammar for one optional check of addresses; it takes longer than the notebook."""
     sys.modules.setdefault("rfc3987_syntax", None)  # type: ignore[arg-type]
 
 
@@ -180,7 +171,8 @@ def page(notebook: Any, title: str) -> str:
     body, _ = exporter.from_notebook_node(notebook)
     style = resources.files("maker_kit.workbook").joinpath("report.css").read_text(encoding="utf-8")
     return (
-        f'<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n<meta name="viewport" content="width=device-width, initial-scale=1">\n'
+        '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
+        '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
         f"<title>{html.escape(title)}</title>\n<style>\n{style}</style>\n</head>\n<body>\n<main>\n{body}\n</main>\n</body>\n</html>\n"
     )
 

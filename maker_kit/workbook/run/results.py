@@ -8,7 +8,26 @@ from typing import Any
 
 from maker_kit.plan.costs import CurveView, Purchase
 from maker_kit.plan.plan import Plan
-from maker_kit.workbook.shown.sheets import money
+from maker_kit.workbook.amounts import money
+
+WEIGHED = ("phase", "ingredient", "percent", "mass_g", "weighed_g", "note")
+NOTED = {
+    name: "subject" if name == "substance" else name
+    for name in (
+        "kind",
+        "code",
+        "level",
+        "topic",
+        "substance",
+        "found_percent",
+        "limit_percent",
+        "source",
+        "text",
+        "next_step",
+    )
+}
+"""Columns of a note in the file, and what of a finding stands in them."""
+COSTS = ("goods", "handling", "delivery", "tax", "total")
 
 
 def amount(cost_micros: Any) -> float | None:
@@ -42,29 +61,11 @@ def result(plan: Plan, bought: Purchase, view: CurveView) -> dict[str, Any]:
         "thickener_level": plan.thickener_level,
         "ph_read": plan.recipe.ph_read,
         "weigh_out": [
-            {
-                "phase": r.phase,
-                "ingredient": r.ingredient,
-                "percent": r.percent,
-                "mass_g": round(r.mass_g, 6),
-                "weighed_g": r.weighed_g,
-                "note": r.note,
-            }
-            for r in plan.weigh_out.rows
+            {name: getattr(row, name) for name in WEIGHED} | {"mass_g": round(row.mass_g, 6)}
+            for row in plan.weigh_out.rows
         ],
         "flags": [
-            {
-                "kind": f.kind,
-                "level": f.level,
-                "topic": f.topic,
-                "substance": f.subject,
-                "found_percent": f.found_percent,
-                "limit_percent": f.limit_percent,
-                "source": f.source,
-                "text": f.text,
-                "next_step": f.next_step,
-            }
-            for f in (*plan.findings, *plan.cautions)
+            {name: getattr(f, source) for name, source in NOTED.items()} for f in (*plan.findings, *plan.cautions)
         ],
         "basket": [
             {
@@ -76,15 +77,8 @@ def result(plan: Plan, bought: Purchase, view: CurveView) -> dict[str, Any]:
             for line in bought.basket.lines
         ],
         "orders": [
-            {
-                "supplier": o.supplier,
-                "goods": amount(o.goods_micros),
-                "handling": amount(o.handling_micros),
-                "delivery": amount(o.delivery_micros),
-                "tax": amount(o.tax_micros),
-                "total": amount(o.total_micros),
-            }
-            for o in bought.basket.orders
+            {"supplier": order.supplier, **{cost: amount(getattr(order, f"{cost}_micros")) for cost in COSTS}}
+            for order in bought.basket.orders
         ],
         "cash_cost": amount(bought.cash_micros),
         "used_cost": amount(bought.used_micros),
