@@ -3,21 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date
 
 from maker_kit.errors import MakerKitError, NoticeError
+from maker_kit.findings import Finding
 from maker_kit.formula.changes.split import UNSCENTED
 from maker_kit.formula.emulsion.blend_choice import BlendChoice, choose_blend, own_value
 from maker_kit.formula.emulsion.emulsion import OilPhaseHlb, required_hlb
 from maker_kit.formula.pasted.recipe_text import RecipeText, read_recipe_text
 from maker_kit.formula.preservation.ph_reading import PhReading, check_reading
+from maker_kit.formula.recipe import Recipe
+from maker_kit.formula.thickness.choice import AUTOMATIC
+from maker_kit.formula.thickness.fit import ThicknessCurve
+from maker_kit.formula.thickness.readings import MEASURES
 from maker_kit.plan.combined_order import CombinedOrder, combined_order
 from maker_kit.plan.costs import CurveView, curve_view
 from maker_kit.plan.kit_received import KitReceived, receive_kit
 from maker_kit.plan.plan import Plan, make_plan
 from maker_kit.plan.scents import SplitPlan, base_in_g, plan_split
 from maker_kit.plan.stock import find_kit, stock_of_kit
+from maker_kit.plan.thickness import thickness_curve, thickness_findings
 from maker_kit.workbook.typed import (
     AMOUNT,
     Part,
@@ -241,3 +247,53 @@ def reading_of(ph: float, tool: str, temperature: str, read_on: date | None = No
     plain = temperature.strip().removesuffix("C").removesuffix("°")
     warm = read_number(plain, "temperature in °C", "21")
     return check_reading(PhReading(ph, tool, warm, read_on or date.today())) if tool else None
+
+
+@dataclass(frozen=True)
+class Thickness:
+    """How thick a recipe comes out, and what is wanted of it.
+
+    Attributes
+    ----------
+    workshop : Workshop
+    recipe : Recipe
+    choice, read_as : str
+        The curve and the way of reading that were asked for.
+    curve : ThicknessCurve or None
+        Through the maker's own readings, judged cold and after a night's rest; None where there is none.
+    why_not : MakerKitError or None
+        Why there is no curve.
+    """
+
+    workshop: Workshop
+    recipe: Recipe
+    choice: str
+    read_as: str
+    curve: ThicknessCurve | None = None
+    why_not: MakerKitError | None = None
+
+    @property
+    def level_percent(self) -> float:
+        """The thickener's level [% of the whole]."""
+        return self.recipe.percent_of(self.recipe.thickener)
+
+    @property
+    def wanted(self) -> tuple[float | None, tuple[float, float] | None]:
+        """The shop's value and the wanted range, as the curve was read; None where there is none."""
+        wish = self.workshop.wanted_thickness(self.recipe.name, self.curve.measure)
+        return (wish.shop, wish.band) if wish else (None, None)
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """How thick it comes out beside what is wanted; see `thickness_findings`."""
+        measure = self.curve.measure if self.curve else self.read_as if self.read_as in MEASURES else ""
+        return thickness_findings(self.workshop, self.recipe, self.choice, measure)
+
+
+def thickness_of(workshop: Workshop, recipe: Recipe, choice: str = AUTOMATIC, read_as: str = "") -> Thickness:
+    """How thick a recipe comes out; see `thickness_curve` for the curves and ways of reading, and for what may be wrong with them."""
+    asked = (workshop, recipe, choice, read_as)
+    try:
+        return Thickness(*asked, curve=thickness_curve(*asked))
+    except MakerKitError as error:
+        return Thickness(*asked, why_not=error)

@@ -15,7 +15,9 @@ from maker_kit.workbook.run.report import run_notebook, swallowed_faults
 from maker_kit.workbook.shown import sentences
 
 NOTEBOOKS = Path(__file__).resolve().parents[2] / "notebooks"
-TOOLS = "from maker_kit.errors import NoticeError\nfrom maker_kit.workbook.shown import sentences\nsentences.for_faults()"
+TOOLS = (
+    "from maker_kit.errors import NoticeError\nfrom maker_kit.workbook.shown import sentences\nsentences.for_faults()"
+)
 
 
 @pytest.fixture(autouse=True)

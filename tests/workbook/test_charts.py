@@ -205,9 +205,7 @@ def test_curves_and_stacks_on_kept_axes_are_as_on_new_ones(view) -> None:
         (replace(PARTS, parts=PARTS.parts[:2]), view.shop_lines[:1], "EUR"),
         (PARTS, view.shop_lines, "EUR"),
     ):
-        assert kept.png(shown) == BREAKDOWN.picture().png(
-            shown
-        )
+        assert kept.png(shown) == BREAKDOWN.picture().png(shown)
 
 
 SPREADS = fit_thickness_curve(

@@ -251,7 +251,9 @@ def test_delivery_known_only_as_low_to_high_is_drawn_and_said(tmp_path: Path) ->
         ),
     ],
 )
-def test_a_level_out_of_range_is_a_sentence_whatever_stands_behind_it(behind: tuple[str, ...], value: float, says: str) -> None:
+def test_a_level_out_of_range_is_a_sentence_whatever_stands_behind_it(
+    behind: tuple[str, ...], value: float, says: str
+) -> None:
     unit, *hint = behind
     with pytest.raises(QuantityError) as caught:
         Slider("It", unit, value, 3, 9, 0.05, hint="".join(hint))

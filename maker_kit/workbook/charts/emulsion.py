@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from matplotlib.axes import Axes
 
+from maker_kit.formula.emulsion.blend_choice import BlendChoice
+from maker_kit.formula.emulsion.hlb import HlbValue
 from maker_kit.workbook.charts.picture import Chart
 from maker_kit.workbook.charts.style import CLAY, INK, PALE, frame, point, say, say_within
-
-if TYPE_CHECKING:
-    from maker_kit.formula.emulsion.blend_choice import BlendChoice
-    from maker_kit.formula.emulsion.hlb import HlbValue
 
 
 def draw_blend(choice: BlendChoice, ax: Axes) -> Axes:

@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
+from typing import Any
 
 from matplotlib.axes import Axes
 
+from maker_kit.formula.limits.judge import LimitBar
 from maker_kit.workbook.amounts import percent
 from maker_kit.workbook.charts.picture import Chart
-from maker_kit.workbook.charts.style import CLAY, INK, LEAF, PALE, STONE, frame, name_rows, say, say_beside
-
-if TYPE_CHECKING:
-    from maker_kit.formula.limits.judge import LimitBar
+from maker_kit.workbook.charts.style import CLAY, INK, LEAF, PALE, STONE, area, frame, name_rows, say, say_beside
 
 MOST_OF_LIMIT = 160.0
 """Bars end here [% of the limit]; a longer one is cut and says its number."""
+UNKNOWN = area("white", STONE, "..")
+"""How a bar looks whose amount or limit nobody knows."""
 TICKS = {0: "0", 20: "20", 40: "40", 60: "60", 80: "80\nnear", 100: "100\nlimit", 120: "120", 140: "140", 160: "160"}
 
 
@@ -52,30 +52,27 @@ def _limit_bar(ax: Axes, row: int, bar: LimitBar) -> None:
     least, most, limit = bar.found_low_percent, bar.found_high_percent, bar.limit_percent
     found = "amount unknown" if most is None else f"{percent(most)} %"
 
-    def block(width: float, fill: str, edge: str, **look: object) -> None:
-        ax.barh(row, width, height=0.52, facecolor=fill, edgecolor=edge, **{"zorder": 2, **look})
-
-    def unknown() -> None:
-        block(MOST_OF_LIMIT, "white", STONE, hatch="..", linewidth=0.8, zorder=1)
+    def block(width: float, look: dict[str, Any], left: float = 0) -> None:
+        ax.barh(row, width, height=0.52, left=left, zorder=2, **look)
 
     if most is None and limit:
-        unknown()
+        block(MOST_OF_LIMIT, UNKNOWN)
         text = f"at most {percent(limit)} % {bar.counted_as}"
     elif bar.unrestricted:
         text = "no restriction in this category"
     elif limit is None:
-        unknown()
+        block(MOST_OF_LIMIT, UNKNOWN)
         text = "no limit on file: unknown"
     elif limit == 0:
-        block(MOST_OF_LIMIT, CLAY, INK)
+        block(MOST_OF_LIMIT, area(CLAY, INK))
         text = "not allowed here"
     else:
         low, high = (min(100 * (value or 0) / limit, MOST_OF_LIMIT) for value in (least, most))
         over = most > limit * (1 + 1e-9)
         fill = CLAY if over else LEAF
-        block(low, fill, INK, linewidth=0.6)
+        block(low, area(fill, INK, line=0.6))
         if high > low:
-            block(high - low, "white", fill, left=low, hatch="////", linewidth=0.8)
+            block(high - low, area("white", fill, "////"), low)
         say_beside(ax, row, f"{found} of {percent(limit)} % {bar.counted_as}{' – OVER' if over else ''}")
         return
     say_beside(ax, row, f"{found} – {text}")

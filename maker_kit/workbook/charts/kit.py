@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from matplotlib.axes import Axes
 from matplotlib.patches import Patch
 
 from maker_kit.formula.batch import counted
-from maker_kit.plan.kit_received import FAR_SHORT
+from maker_kit.plan.kit_received import FAR_SHORT, KitReceived, KitRow
 from maker_kit.workbook.charts.picture import Chart
 from maker_kit.workbook.charts.style import (
     ENOUGH,
@@ -16,6 +14,7 @@ from maker_kit.workbook.charts.style import (
     MUTED,
     SHORT,
     STONE,
+    area,
     frame,
     margins,
     name_rows,
@@ -24,13 +23,9 @@ from maker_kit.workbook.charts.style import (
     say_within,
 )
 
-if TYPE_CHECKING:
-    from maker_kit.plan.kit_received import KitReceived, KitRow
-
 MOST_OF_NEED = 200.0
 """Bars end here [% of what is needed]; a longer one is cut and ends in an arrow."""
-NEEDED = {"facecolor": "white", "edgecolor": INK}
-LISTED = {"facecolor": STONE, "edgecolor": INK, "hatch": "...."}
+NEEDED, LISTED = area("white", INK), area(STONE, INK, "....")
 KEYS = {"needed": NEEDED, "kit list": LISTED, "scale": ENOUGH, "scale, short": SHORT}
 
 
@@ -56,7 +51,7 @@ def draw_received(kit: KitReceived, ax: Axes) -> Axes:
             if amount is None:
                 continue
             share = 100 * amount / row.need
-            ax.barh(at + up, min(share, MOST_OF_NEED), height=0.24, linewidth=0.8, **bar)
+            ax.barh(at + up, min(share, MOST_OF_NEED), height=0.24, **bar)
             if share > MOST_OF_NEED:
                 point(ax, MOST_OF_NEED * 1.015, at + up, ">", 5)
         say_beside(ax, at, _figures(row))

@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import groupby
 from math import inf, nan
-from typing import TYPE_CHECKING
 
 from matplotlib.axes import Axes
 from matplotlib.collections import PolyCollection
 from matplotlib.ticker import FormatStrFormatter, MaxNLocator
 
 from maker_kit.formula.batch import counted
-from maker_kit.plan.cost_breakdown import spans
+from maker_kit.plan.cost_breakdown import CostBreakdown, spans
+from maker_kit.plan.costs import CurveView, ShopLine
+from maker_kit.plan.sensitivity import MoveEnd, Sensitivity
 from maker_kit.workbook.amounts import money, short
 from maker_kit.workbook.charts.picture import Chart
 from maker_kit.workbook.charts.style import (
@@ -23,6 +24,7 @@ from maker_kit.workbook.charts.style import (
     LEAF,
     MUTED,
     STONE,
+    area,
     frame,
     margins,
     name_rows,
@@ -32,12 +34,11 @@ from maker_kit.workbook.charts.style import (
     say_within,
 )
 
-if TYPE_CHECKING:
-    from maker_kit.plan.cost_breakdown import CostBreakdown
-    from maker_kit.plan.costs import CurveView, ShopLine
-    from maker_kit.plan.sensitivity import MoveEnd, Sensitivity
-
 LOOKS = (("#3f7d5c", ""), ("#d9e5dc", "///"), ("#8fa8b3", ""), ("#e7e3da", "..."), ("#c98a6d", "xx"), ("#f1e6c8", "--"))
+Costed = tuple[CostBreakdown, Sequence[ShopLine], str]
+"""The parts, the shop's prices, and the currency."""
+Moved = tuple[Sensitivity, str]
+"""What moves the verdict, and the currency."""
 STRIP_IN = 0.24
 """Height of the strip of a shop price [inch]."""
 TWO_DECIMALS = "%.2f"
@@ -100,7 +101,7 @@ def _keeping(view: CurveView, half: float, ax: Axes) -> None:
     last, keeps = view.containers[-1], view.keeps_containers
     if keeps is None or keeps >= last:
         return
-    look = {"facecolor": "#f4f3f0", "edgecolor": "#d9d6cf", "hatch": "\\\\", "linewidth": 0}
+    look = area("#f4f3f0", "#d9d6cf", "\\\\", 0)
     ax.axvspan(max(keeps, view.containers[0] - half), last + half, zorder=0, **look)
     paper = {"facecolor": "white", "edgecolor": "none", "pad": 2}
     say(ax, last + half * 0.6, ax.get_ylim()[1] * 0.985, "longer than it keeps", ha="right", va="top", bbox=paper)
@@ -111,14 +112,11 @@ def _costs(view: CurveView, half: float, ax: Axes) -> None:
     across = [edge for n in view.containers for edge in (n - half, n + half)]
     paid = [nan if cost is None else cost for cost in view.unit_cash]
     used = [nan if cost is None else cost for cost in view.unit_used]
-    unproved = PolyCollection(
-        _unproved(view, half), facecolor="white", edgecolor=MUTED, hatch="xxx", linewidth=0.6, zorder=3
-    )
+    unproved = PolyCollection(_unproved(view, half), zorder=3, **area("white", MUTED, "xxx", 0.6))
     ax.add_collection(unproved, autolim=False)
     dear = [row for row in zip(view.containers, view.unit_cash, view.unit_dear, strict=False) if None not in row]
     if dear:
-        look = {"facecolor": "none", "edgecolor": INK, "hatch": "...", "linewidth": 0.5}
-        ax.fill_between(*zip(*dear, strict=True), step="mid", zorder=3, **look)
+        ax.fill_between(*zip(*dear, strict=True), step="mid", zorder=3, **area("none", INK, "...", 0.5))
     ax.plot(across, [cost for cost in paid for _ in "ab"], color=INK, linewidth=1.8, zorder=4)
     ax.plot(view.containers, used, color=LEAF, linewidth=1.4, linestyle=(0, (2, 1.2)), zorder=3)
 
@@ -188,7 +186,7 @@ def curve_words(view: CurveView) -> str:
     return "; ".join((f"one container costs {ends}", *pays))
 
 
-def draw_breakdown(shown: tuple[CostBreakdown, Sequence[ShopLine], str], ax: Axes) -> Axes:
+def draw_breakdown(shown: Costed, ax: Axes) -> Axes:
     """The cost of one container, stacked, above a bar for each shop price.
 
     Parameters
@@ -207,11 +205,10 @@ def draw_breakdown(shown: tuple[CostBreakdown, Sequence[ShopLine], str], ax: Axe
     for (name, amount), (fill, hatch) in zip(parts.parts, LOOKS, strict=False):
         each = float(amount) / 1e6
         if each > 0:
-            look = {"facecolor": fill, "edgecolor": INK, "hatch": hatch, "linewidth": 0.7}
-            ax.barh(0, each, left=made, height=0.6, label=f"{name} {each:.2f}", **look)
+            ax.barh(0, each, left=made, height=0.6, label=f"{name} {each:.2f}", **area(fill, INK, hatch))
             made += each
     totals = [made, *(line.price for line in lines)]
-    ax.barh(range(1, len(totals)), totals[1:], height=0.5, facecolor="white", edgecolor=CLAY, linewidth=1.2)
+    ax.barh(range(1, len(totals)), totals[1:], height=0.5, **area("white", CLAY, line=1.2))
     for row, total in enumerate(totals):
         say(ax, total, row, f" {total:.2f}", va="center", fontsize=9)
     name_rows(ax, ["made", *(line.name for line in lines)])
@@ -225,12 +222,12 @@ def draw_breakdown(shown: tuple[CostBreakdown, Sequence[ShopLine], str], ax: Axe
     return ax
 
 
-def breakdown_words(shown: tuple[CostBreakdown, Sequence[ShopLine], str]) -> str:
+def breakdown_words(shown: Costed) -> str:
     """The parts of one container."""
     return f"one container: {'; '.join(f'{name} {money(amount)}' for name, amount in shown[0].parts)}"
 
 
-def draw_sensitivity(shown: tuple[Sensitivity, str], ax: Axes) -> Axes:
+def draw_sensitivity(shown: Moved, ax: Axes) -> Axes:
     """One bar an input: what one container costs with that input at its low and its high end, the longest on top.
 
     Parameters
@@ -251,10 +248,10 @@ def draw_sensitivity(shown: tuple[Sensitivity, str], ax: Axes) -> Axes:
     ax.set_xlim(min(known) - pad, max(known) + pad)
     ax.axvline(middle, color=INK, linewidth=1.2)
     for row, bar in enumerate(moves.bars):
-        for end, look in ((bar.low, {"facecolor": "white", "edgecolor": INK, "hatch": "///"}), (bar.high, ENOUGH)):
+        for end, look in ((bar.low, area("white", INK, "///")), (bar.high, ENOUGH)):
             value = _unit(end)
             if value is not None and value != middle:
-                ax.barh(row, value - middle, left=middle, height=0.55, linewidth=0.7, **look)
+                ax.barh(row, value - middle, left=middle, height=0.55, **look)
         ends = dict.fromkeys("never" if end.first is None else str(end.first) for end in (bar.low, bar.high))
         say_beside(ax, row, " … ".join(ends))
     name_rows(ax, [bar.name for bar in moves.bars], 38)
@@ -270,7 +267,7 @@ def _unit(end: MoveEnd) -> float | None:
     return None if end.each_micros is None else float(end.each_micros) / 1e6
 
 
-def sensitivity_words(shown: tuple[Sensitivity, str]) -> str:
+def sensitivity_words(shown: Moved) -> str:
     """The ends of the longest bars."""
     bars = (f"{b.name}: {money(b.low.each_micros)} to {money(b.high.each_micros)}" for b in shown[0].bars[:6])
     return f"one container at the low and the high end: {'; '.join(bars)}"

@@ -2,15 +2,25 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from matplotlib.axes import Axes
 
+from maker_kit.formula.preservation.ph_strip import PhStrip
 from maker_kit.workbook.charts.picture import Chart
-from maker_kit.workbook.charts.style import CLAY, DASHES, INK, LEAF, MUTED, PALE, STONE, frame, point, say, say_within
-
-if TYPE_CHECKING:
-    from maker_kit.formula.preservation.ph_strip import PhStrip
+from maker_kit.workbook.charts.style import (
+    CLAY,
+    DASHES,
+    INK,
+    LEAF,
+    MUTED,
+    PALE,
+    STONE,
+    area,
+    frame,
+    margins,
+    point,
+    say,
+    say_within,
+)
 
 INKS = (INK, LEAF, CLAY, MUTED)
 LOW, HIGH = 3, 9
@@ -33,7 +43,7 @@ def draw_ph_strip(strip: PhStrip, ax: Axes) -> Axes:
     -------
     matplotlib.axes.Axes
     """
-    ax.figure.subplots_adjust(left=0.09, right=0.74, top=0.9, bottom=0.15)
+    margins(ax, 0.09, 0.74, 0.4, 0.6)
     low, high = strip.band_low, strip.band_high
     if low is not None and high is not None:
         ax.axvspan(low, high, color=PALE, zorder=0)
@@ -64,8 +74,7 @@ def _reading(strip: PhStrip, ax: Axes) -> None:
     if low is not None and high is not None:
         told += f", may be {low:g} to {high:g}"
         if low < HIGH and high > LOW:
-            hatched = {"facecolor": "none", "edgecolor": MUTED, "hatch": "///", "linewidth": 0.6}
-            ax.axvspan(max(low, LOW), min(high, HIGH), zorder=1, **hatched)
+            ax.axvspan(max(low, LOW), min(high, HIGH), zorder=1, **area("none", MUTED, "///", 0.6))
     right = read > (LOW + HIGH) / 2
     if LOW <= read <= HIGH:
         ax.axvline(read, color=INK, linewidth=2)

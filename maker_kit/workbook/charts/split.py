@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from matplotlib.axes import Axes
 
 from maker_kit.formula.batch import counted
+from maker_kit.formula.changes.split import Split
 from maker_kit.workbook.charts.picture import Chart
-from maker_kit.workbook.charts.style import INK, LEAF, SHORT, STONE, frame, margins, name_rows, say_beside
-
-if TYPE_CHECKING:
-    from maker_kit.formula.changes.split import Split
+from maker_kit.workbook.charts.style import INK, LEAF, SHORT, STONE, area, frame, margins, name_rows, say_beside
 
 HATCHES = ("", "....", "xxxx", "----", "oooo", "++++")
 
@@ -31,16 +27,16 @@ def draw_split(split: Split, ax: Axes) -> Axes:
     bars = []
     for k, part in enumerate(split.parts):
         stop = " – ■ stop" if any(f.kind == "stop" for f in part.findings) else ""
-        look = {"facecolor": STONE if k % 2 else LEAF, "edgecolor": INK, "hatch": HATCHES[k % len(HATCHES)]}
+        look = area(STONE if k % 2 else LEAF, INK, HATCHES[k % len(HATCHES)])
         bars.append((part.scent, part.base_g, f", {counted(part.containers)}{stop}", look))
     left = split.remainder_g
     if left is not None and left >= 0:
-        bars.append(("stays over", left, "", {"facecolor": "white", "edgecolor": INK, "linestyle": "--"}))
+        bars.append(("stays over", left, "", {**area("white", INK), "linestyle": "--"}))
     elif left is not None:
         bars.append(("short of base", -left, " – SHORT", SHORT))
     margins(ax, 0.2, 0.7, 0.45, 0.55)
     for at, (_, mass, words, look) in enumerate(bars):
-        ax.barh(at, mass, height=0.6, linewidth=0.9, **look)
+        ax.barh(at, mass, height=0.6, **look)
         say_beside(ax, at, f"{mass:,.1f} g{words}", fontsize=9)
     name_rows(ax, [name for name, *_ in bars])
     ax.set_xlim(0, 1.04 * max([mass for _, mass, *_ in bars] + [1e-9]))

@@ -2,15 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from matplotlib.axes import Axes
 
+from maker_kit.formula.changes.in_hand import InHand, InHandRow
 from maker_kit.workbook.charts.picture import Chart
 from maker_kit.workbook.charts.style import ENOUGH, INK, SHORT, frame, margins, name_rows, say_beside
-
-if TYPE_CHECKING:
-    from maker_kit.formula.changes.in_hand import InHand, InHandRow
 
 
 def draw_reach(shown: tuple[InHand, int], ax: Axes) -> Axes:
@@ -31,7 +27,7 @@ def draw_reach(shown: tuple[InHand, int], ax: Axes) -> Axes:
     most = max([wanted * 1.6, *(min(row.unrounded, wanted * 3) for row in rows)])
     for at, row in enumerate(rows):
         short = row.unrounded < wanted
-        ax.barh(at, min(row.unrounded, most), height=0.55, linewidth=0.8, **(SHORT if short else ENOUGH))
+        ax.barh(at, min(row.unrounded, most), height=0.55, **(SHORT if short else ENOUGH))
         say_beside(ax, at, f"{row.fills} full ({row.unrounded:.2f}){' – SHORT' if short else ''}")
     ax.axvline(wanted, color=INK, linewidth=2.5)
     name_rows(ax, [row.item for row in rows])

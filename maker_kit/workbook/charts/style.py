@@ -12,9 +12,16 @@ from maker_kit.workbook.amounts import short
 INK, MUTED, PALE = "#22303a", "#6b7780", "#e7e3da"
 LEAF, CLAY, STONE = "#3f7d5c", "#b5532f", "#b9bec2"
 DASHES = ((0, ()), (0, (6, 2)), (0, (1.5, 1.5)), (0, (8, 2, 2, 2)), (0, (3, 3)), (0, (10, 3)))
-SHORT = {"facecolor": "white", "edgecolor": CLAY, "hatch": "////"}
+
+
+def area(face: str, edge: str, hatch: str = "", line: float = 0.8) -> dict[str, Any]:
+    """How a bar or an area is filled, edged and hatched, and the width of its lines [pt]."""
+    return {"facecolor": face, "edgecolor": edge, "hatch": hatch, "linewidth": line}
+
+
+SHORT = area("white", CLAY, "////")
 """How a bar looks that is not enough."""
-ENOUGH = {"facecolor": LEAF, "edgecolor": INK}
+ENOUGH = area(LEAF, INK)
 
 
 def margins(ax: Axes, left: float, right: float, above_in: float, below_in: float) -> float:

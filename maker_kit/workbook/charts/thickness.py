@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
-
 from matplotlib.axes import Axes
 from matplotlib.offsetbox import AnnotationBbox, DrawingArea
 from matplotlib.patches import Circle
 
+from maker_kit.formula.thickness.fit import ThicknessCurve
 from maker_kit.formula.thickness.judge import said
 from maker_kit.formula.thickness.readings import NOUNS, THICKER_IS
 from maker_kit.workbook.charts.picture import Chart
@@ -17,18 +16,17 @@ from maker_kit.workbook.charts.style import (
     INK,
     MUTED,
     PALE,
+    area,
     frame,
+    margins,
     point,
     say,
     say_beside,
     say_within,
 )
 
-if TYPE_CHECKING:
-    from maker_kit.formula.thickness.fit import ThicknessCurve
-
 Range = tuple[float, float]
-Shown = tuple["ThicknessCurve", float | None, Range | None, float | None]
+Shown = tuple[ThicknessCurve, float | None, Range | None, float | None]
 """The curve, the shop's value, the wanted range, and the level looked at [%]."""
 BOX = {"facecolor": "white", "edgecolor": "none", "alpha": 0.8, "pad": 1}
 
@@ -51,7 +49,7 @@ def draw_thickness(shown: Shown, ax: Axes) -> Axes:
     """
     curve, shop, wanted, level = shown
     noun, unit = NOUNS[curve.measure], curve.unit
-    ax.figure.subplots_adjust(left=0.09, right=0.74, top=0.9, bottom=0.15)
+    margins(ax, 0.09, 0.74, 0.42, 0.63)
     between = _draw_curve(curve, ax)
     known = [*curve.values, *between, *(() if shop is None else (shop,)), *(wanted or ())]
     low, high = min(known), max(known)
@@ -77,8 +75,7 @@ def _draw_curve(curve: ThicknessCurve, ax: Axes) -> list[float]:
     levels = drawn.iloc[:, 0].tolist()
     stretch = [ends for ends in map(curve.value_interval, levels) if ends is not None]
     if stretch:
-        look = {"facecolor": "none", "edgecolor": MUTED, "hatch": "....", "linewidth": 0.6}
-        ax.fill_between(levels, *zip(*stretch, strict=True), zorder=1, **look)
+        ax.fill_between(levels, *zip(*stretch, strict=True), zorder=1, **area("none", MUTED, "....", 0.6))
     ax.plot(levels, drawn.iloc[:, 1], color=INK, linewidth=1.6)
     for level, value in zip(curve.levels, curve.values, strict=True):
         point(ax, level, value, "o", 6)
@@ -150,18 +147,17 @@ def _free(ax: Axes, shop: float | None) -> float:
 def _rings(shown: Shown, value: float | None, ax: Axes) -> None:
     """Seen from above and to scale: how far the sample spreads (filled), and the shop's ring (dashed)."""
     curve, shop, wanted, _ = shown
-    filled: dict[str, Any] = {"facecolor": PALE, "edgecolor": INK, "linewidth": 1.4}
-    dashed: dict[str, Any] = {"facecolor": "none", "edgecolor": CLAY, "linewidth": 1.6, "linestyle": DASHES[1]}
-    rings = [(cm, look) for cm, look in ((value, filled), (shop, dashed)) if cm is not None]
+    looks = area(PALE, INK, line=1.4), {**area("none", CLAY, line=1.6), "linestyle": DASHES[1]}
+    rings = [(cm, look) for cm, look in zip((value, shop), looks, strict=True) if cm is not None]
     if not rings:
         return
     side, scale = 110.0, 96.0 / max(cm for cm, _ in rings)
-    area = DrawingArea(side, side)
+    drawn = DrawingArea(side, side)
     for cm, look in rings:
-        area.add_artist(Circle((side / 2, side / 2), cm * scale / 2, **look))
+        drawn.add_artist(Circle((side / 2, side / 2), cm * scale / 2, **look))
     top = _free(ax, shop)
     place = {"xycoords": "axes fraction", "frameon": False, "box_alignment": (0.5, 0.5), "annotation_clip": False}
-    ax.add_artist(AnnotationBbox(area, (1.16, top - 0.36), **place))
+    ax.add_artist(AnnotationBbox(drawn, (1.16, top - 0.36), **place))
     spread = "spread unknown" if value is None else f"spreads {said(value, curve.measure, wanted or ())} cm (filled)"
     words = [spread, *([] if shop is None else [f"shop's ring {shop:g} cm (dashed)"])]
     say_within(ax, 1.02, top, "\n".join(words), va="top")

@@ -28,6 +28,7 @@ class CallPanel(w.VBox):
         Gives what each place shows; a place that it does not name stays as it is.
     places : Mapping of str to (Chart or None)
         The places from top to bottom: a chart for a picture, None for words and tables. Each is an attribute of the panel.
+        A chart alone stands for ``picture`` above ``words``, and nothing for ``words`` alone.
     rows : sequence of ipywidgets.Widget, optional
         How the controls stand in the page; one below the other unless given.
     below : sequence of ipywidgets.Widget
@@ -39,12 +40,14 @@ class CallPanel(w.VBox):
         name: str,
         controls: Sequence[Any],
         call: Callable[[], Shown],
-        places: Mapping[str, Chart | None],
+        places: Mapping[str, Chart | None] | Chart | None = None,
         rows: Sequence[Any] | None = None,
         below: Sequence[Any] = (),
     ) -> None:
         self.controls: tuple[Any, ...] = ()
         self.fault, self._call = text_box(f"{name}-fault"), call
+        if not isinstance(places, Mapping):
+            places = {"picture": places, "words": None} if places else {"words": None}
         self.places = {
             place: PictureBox(chart, f"{name}-{place}") if chart else text_box(f"{name}-{place}")
             for place, chart in places.items()

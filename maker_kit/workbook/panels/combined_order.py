@@ -41,4 +41,4 @@ def combined_order_panel(workshop: Workshop, text: str = "") -> CallPanel:
         order = order_for(workshop, {name: slider.value for name, slider in sliders.items()})
         return {"words": order_sheets(workshop, order)}
 
-    return CallPanel("maker-order", tuple(sliders.values()), call, {"words": None})
+    return CallPanel("maker-order", tuple(sliders.values()), call)

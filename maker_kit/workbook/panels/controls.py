@@ -57,7 +57,7 @@ class Slider:
         value: float,
         low: float,
         high: float,
-        step: float = 1,
+        step: float,
         *,
         whole: bool = False,
         css: str = "",
@@ -105,19 +105,18 @@ class Slider:
 
 def counter(name: str, unit: str, value: int, most: int = 48, low: int = 1, **more: Any) -> Slider:
     """A slider for whole things, from `low` to `most` or to where it begins."""
-    return Slider(name, unit, value, low, max(most, value), whole=True, **more)
+    return slider_to(most, name, unit, value, low, 1, whole=True, **more)
 
 
-def field(description: str, value: str = "", placeholder: str = "", **more: Any) -> w.Text:
-    """A line to type into."""
+def slider_to(most: float, name: str, unit: str, value: float, low: float, step: float, **more: Any) -> Slider:
+    """A slider that goes to `most`, or as far as it begins."""
+    return Slider(name, unit, value, low, max(most, value), step, **more)
+
+
+def field(description: str, value: str = "", placeholder: str = "", **more: Any) -> w.Text | w.Textarea:
+    """A line to type into, or several where their number is given as `rows`."""
     given = {"value": value, "placeholder": placeholder, "continuous_update": False, **look(), **more}
-    return w.Text(description=description, **given)
-
-
-def area(description: str, value: str, rows: int, placeholder: str = "", **more: Any) -> w.Textarea:
-    """Several lines to type into."""
-    given = {"placeholder": placeholder, "continuous_update": False, **look(), **more}
-    return w.Textarea(description=description, value=value, rows=rows, **given)
+    return (w.Textarea if "rows" in more else w.Text)(description=description, **given)
 
 
 def dropdown(description: str, options: Iterable[Any], value: str, **more: Any) -> w.Dropdown:

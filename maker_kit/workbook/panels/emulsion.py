@@ -7,9 +7,10 @@ from maker_kit.formula.emulsion.hlb import emulsifier_values
 from maker_kit.workbook import asked
 from maker_kit.workbook.charts.emulsion import BLEND
 from maker_kit.workbook.panels.call import CallPanel, Shown
-from maker_kit.workbook.panels.controls import Slider, area, dropdown, field, look, recipe_choice
+from maker_kit.workbook.panels.controls import dropdown, field, look, recipe_choice, slider_to
 from maker_kit.workbook.panels.keeping import keeping
 from maker_kit.workbook.shown import emulsion as shown
+from maker_kit.workbook.shown.sheets import findings_sheet
 from maker_kit.workshop import Workshop
 
 MOST_TOTAL, TOTAL_STEP = 15.0, 0.1
@@ -42,15 +43,15 @@ def blend_panel(
     """
     made = recipe_choice(workshop, recipe)
     lines = "\n".join(part.strip() for part in own_oils.split(";"))
-    oils = area("own HLB of oils", lines, 4, "Sunflower oil = 7, where it is from", **look("50em"))
+    oils = field("own HLB of oils", lines, "Sunflower oil = 7, where it is from", rows=4, **look("50em"))
     goal = field("HLB to aim at", aim, "empty: what the oil phase asks for")
     by_hlb = sorted(emulsifier_values(), key=lambda v: (v.hlb, v.name))
     on_file = [(f"{v.name} (HLB {v.hlb:g})", v.name) for v in by_hlb]
     pair = [dropdown(f"{which} emulsifier", on_file, name) for which, name in (("first", first), ("second", second))]
     hint = "empty: as on file; or 7.5, where it is from"
     own = [field(f"own HLB, {which}", placeholder=hint) for which in ("first", "second")]
-    most, unit = max(MOST_TOTAL, total_percent), "% of the whole"
-    total = Slider("both together", unit, total_percent, 0.1, most, TOTAL_STEP, css="maker-blend-total")
+    unit, css = "% of the whole", "maker-blend-total"
+    total = slider_to(MOST_TOTAL, "both together", unit, total_percent, 0.1, TOTAL_STEP, css=css)
 
     def choice() -> BlendChoice:
         names, typed = (box.value for box in (made, *pair, goal)), (box.value for box in (oils, *own))
@@ -58,13 +59,13 @@ def blend_panel(
 
     def call() -> Shown:
         found = choice()
-        words = shown.blend_sheet(found), shown.oils_sheet(found.oils), shown.blend_notes(found)
+        words = shown.blend_sheet(found), shown.oils_sheet(found.oils), findings_sheet(found.findings)
         return {"picture": found, "words": words}
 
     return CallPanel(
         "maker-blend",
         (made, oils, goal, pair[0], own[0], pair[1], own[1], total),
         call,
-        {"picture": BLEND, "words": None},
+        BLEND,
         below=[keeping("maker-blend", workshop, choice, "blend.csv")],
     )

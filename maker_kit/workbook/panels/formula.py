@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from maker_kit.plan.costs import Solvers, quick_purchase
+from maker_kit.workbook.asked import thickness_of
 from maker_kit.workbook.charts.formula import LIMITS
 from maker_kit.workbook.charts.thickness import THICKNESS
 from maker_kit.workbook.panels.call import CallPanel, Shown
 from maker_kit.workbook.panels.controls import sentence
 from maker_kit.workbook.panels.recipe_sliders import RecipeSliders
-from maker_kit.workbook.shown import formula, make_or_buy, thickness
+from maker_kit.workbook.shown import formula, make_or_buy
+from maker_kit.workbook.shown.sheets import findings_sheet
+from maker_kit.workbook.shown.thickness import thickness_shown
 from maker_kit.workshop import Workshop
 
 PLACES = {"words": None, "picture": LIMITS, "thickness": THICKNESS, "notes": None, "weigh_out": None}
@@ -31,15 +34,15 @@ def formula_panel(workshop: Workshop, recipe: str, **start: object) -> CallPanel
         plan = sliders.plan()
         return {
             "picture": plan.bars,
-            "thickness": lambda: thickness.thickness_on_file(workshop, plan.recipe),
+            "thickness": lambda: thickness_shown(thickness_of(workshop, plan.recipe)),
             "words": lambda: (
                 formula.overview(plan),
                 make_or_buy.cost_sheet(quick_purchase(plan, solvers.of(plan))),
             ),
             "notes": lambda: (
-                formula.notes_sheet(plan),
+                findings_sheet(plan.findings),
                 sentence("Usual cautions"),
-                formula.cautions_sheet(plan),
+                findings_sheet(plan.cautions),
             ),
             "weigh_out": lambda: (formula.weigh_out_sheet(plan), formula.premix_sheet(plan)),
         }

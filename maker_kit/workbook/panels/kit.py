@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 import ipywidgets as w
 
@@ -39,22 +39,23 @@ class Slips:
     """
 
     def __init__(self, plan: KitPlan, workshop: Workshop, scale: Mapping[str, str], label: Mapping[str, str]) -> None:
-        self._scale: dict[str, w.Text] = {}
-        self._label: dict[str, w.Text] = {}
+        self._boxes: dict[str, tuple[w.Text, w.Text]] = {}
         for item in dict.fromkeys([*plan.listed, *scale, *label]):
             amount = plan.listed.get(item)
             listed = f"listed: {amount.text or f'{amount.value:g} {amount.unit}'}" if amount else "not on the kit list"
             how = "net on the scale, g" if item in workshop.ingredients else "counted, pieces"
-            self._scale[item] = field(item, scale.get(item, ""), how, tooltip=item, **look("26em"))
-            told = {"tooltip": f"what the label of {item} says", **look("28em", "13em")}
-            self._label[item] = field(f"label of {item}", label.get(item, ""), listed, **told)
-        self.rows = tuple(map(row, zip(self._scale.values(), self._label.values(), strict=True)))
-        self.controls = (*self._scale.values(), *self._label.values())
+            says = f"label of {item}"
+            self._boxes[item] = (
+                field(item, scale.get(item, ""), how, tooltip=item, **look("26em")),
+                field(says, label.get(item, ""), listed, tooltip=says, **look("28em", "13em")),
+            )
+        self.rows = tuple(map(row, self._boxes.values()))
+        self.controls = tuple(box for boxes in self._boxes.values() for box in boxes)
 
-    def typed(self) -> tuple[dict[str, str], dict[str, str]]:
+    def typed(self) -> Iterator[dict[str, str]]:
         """What stands in the boxes: on the scale, and on the labels."""
-        scale, label = (read_slip({i: box.value for i, box in boxes.items()}) for boxes in (self._scale, self._label))
-        return scale, label
+        for at in (0, 1):
+            yield read_slip({item: boxes[at].value for item, boxes in self._boxes.items()})
 
 
 def kit_panel(
@@ -100,7 +101,7 @@ def kit_panel(
         "maker-kit",
         (made, wanted, *slips.controls),
         call,
-        {"picture": RECEIVED, "words": None},
+        RECEIVED,
         rows=[which, made, wanted.row, w.HTML(sentence(HINT)), boxes],
         below=[keeping("maker-kit", workshop, received, "kit.csv")],
     )

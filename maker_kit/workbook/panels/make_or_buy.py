@@ -12,7 +12,7 @@ from maker_kit.plan.delivery_band import delivery_band
 from maker_kit.plan.plan import Plan
 from maker_kit.workbook.charts.make_or_buy import BREAKDOWN, CURVE
 from maker_kit.workbook.panels.call import CallPanel, Shown, as_html
-from maker_kit.workbook.panels.controls import Slider, counter, sentence
+from maker_kit.workbook.panels.controls import counter, sentence, slider_to
 from maker_kit.workbook.panels.recipe_sliders import RecipeSliders
 from maker_kit.workbook.shown import make_or_buy as shown
 from maker_kit.workbook.shown.sentences import headless
@@ -70,10 +70,9 @@ class MakeOrBuyPanel(CallPanel):
         self._worker: threading.Thread | None = None
         self.sliders = RecipeSliders(workshop, recipe, batch_size)
         self.count = counter("count looked at", "batches from one order", min(batches, upto), upto, css="maker-count")
-        until, worth = max(240.0, minutes_per_batch), max(60.0, hourly_rate)
         leave_out = "minutes a batch; 0 leaves them out", f"{workshop.settings.currency}; 0 leaves it out"
-        self.minutes = Slider("own minutes", leave_out[0], minutes_per_batch, 0, until, 5, css="maker-minutes")
-        self.rate = Slider("an hour is worth", leave_out[1], hourly_rate, 0, worth, 1, css="maker-rate")
+        self.minutes = slider_to(240.0, "own minutes", leave_out[0], minutes_per_batch, 0, 5, css="maker-minutes")
+        self.rate = slider_to(60.0, "an hour is worth", leave_out[1], hourly_rate, 0, 1, css="maker-rate")
         super().__init__("maker-buy", (self.sliders, self.count, self.minutes, self.rate), self._first_look, PLACES)
 
     def wait(self, seconds: float = 60.0) -> bool:

@@ -45,5 +45,4 @@ def preservation_panel(workshop: Workshop, recipe: str) -> CallPanel:
         words = shown.reading_sheet(read, noted), shown.preservation_sheet(read)
         return {"picture": ph_strip(read, noted), "words": words}
 
-    places = {"picture": PH_STRIP, "words": None}
-    return CallPanel("maker-preservation", (was_read, reading, tool, warm), call, places)
+    return CallPanel("maker-preservation", (was_read, reading, tool, warm), call, PH_STRIP)

@@ -96,7 +96,7 @@ def split_panel(workshop: Workshop, recipe: str, shares: str, have: str = "") ->
         "maker-split",
         (base, there, *(control for line in rows for control in line.controls)),
         call,
-        {"picture": SPLIT, "words": None},
+        SPLIT,
         rows=[base, there, lines, button("one scent more", add)],
         below=[keeping("maker-split", workshop, planned, "split.csv")],
     )

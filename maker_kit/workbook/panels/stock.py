@@ -8,7 +8,7 @@ from maker_kit.workbook.asked import stock_of
 from maker_kit.workbook.charts.stock import REACH
 from maker_kit.workbook.keep import way_recipe
 from maker_kit.workbook.panels.call import CallPanel, Shown
-from maker_kit.workbook.panels.controls import area, counter, dropdown
+from maker_kit.workbook.panels.controls import counter, dropdown, field
 from maker_kit.workbook.panels.keeping import keeping
 from maker_kit.workbook.shown import stock as shown
 from maker_kit.workbook.typed import AMOUNT
@@ -19,7 +19,7 @@ WAYS = [("make up with the balance", WATER), (SWAP, SWAP), (SHORT, SHORT)]
 
 def short_panel(workshop: Workshop, recipe: str, kit: str = "", have: str = "", makes: int = 4) -> CallPanel:
     """What is there against what is wanted, the four ways on, and a way kept as a table or a recipe."""
-    there = area("what is there", have, 3, AMOUNT)
+    there = field("what is there", have, AMOUNT, rows=3)
     wanted = counter("containers wanted", "containers", makes, css="maker-wanted")
     which = dropdown("which way", WAYS, WATER)
 
@@ -40,4 +40,4 @@ def short_panel(workshop: Workshop, recipe: str, kit: str = "", have: str = "", 
         "a way on from a short bottle; untested",
         [which],
     )
-    return CallPanel("maker-short", (there, wanted), call, {"picture": REACH, "words": None}, below=[below])
+    return CallPanel("maker-short", (there, wanted), call, REACH, below=[below])

@@ -28,5 +28,4 @@ def swap_panel(workshop: Workshop, recipe: str, old: str, new: str, containers: 
         lambda: planned().result.after,
         "a swap; untested",
     )
-    controls, places = (gone, comes, count), {"words": None}
-    return CallPanel("maker-swap", controls, lambda: {"words": swap_sheet(planned())}, places, below=[below])
+    return CallPanel("maker-swap", (gone, comes, count), lambda: {"words": swap_sheet(planned())}, below=[below])

@@ -6,7 +6,7 @@ from maker_kit.formula.pasted.recipe_text import RecipeText
 from maker_kit.workbook.asked import pasted
 from maker_kit.workbook.keep import keep_text
 from maker_kit.workbook.panels.call import CallPanel, Shown, guarded
-from maker_kit.workbook.panels.controls import area, button, dropdown, field, sentence, text_box
+from maker_kit.workbook.panels.controls import button, dropdown, field, sentence, text_box
 from maker_kit.workbook.shown import text as shown
 from maker_kit.workshop import Workshop
 
@@ -15,8 +15,8 @@ CHOOSE = ("choose: where it goes, rinsed off or left on, container, fill", "")
 
 def text_panel(workshop: Workshop, text: str, answers: str = "") -> CallPanel:
     """A recipe in any mess, read as it is typed: lines, questions, percentages."""
-    found = area("recipe text", text, 8)
-    replies = area("answers", answers, 4, "line 2: amount = 56.7 g")
+    found = field("recipe text", text, rows=8)
+    replies = field("answers", answers, "line 2: amount = 56.7 g", rows=4)
     name, title, source = map(field, ("short name", "title", "where it was found"))
     like = dropdown("kept like", [CHOOSE, *((r.title, r.name) for r in workshop.recipes.values())], "")
     said = text_box("maker-text-saved")
@@ -36,5 +36,5 @@ def text_panel(workshop: Workshop, text: str, answers: str = "") -> CallPanel:
 
     fields = [name, title, source, like]
     kept = button("save as a recipe", lambda _: guarded(save, panel.fault)())
-    panel = CallPanel("maker-text", (found, replies), call, {"words": None}, below=[*fields, kept, said])
+    panel = CallPanel("maker-text", (found, replies), call, below=[*fields, kept, said])
     return panel

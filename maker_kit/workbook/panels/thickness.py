@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import ipywidgets as w
 
 from maker_kit.formula.recipe import Recipe, with_thickener_level
 from maker_kit.formula.thickness.choice import AUTOMATIC, CHOICES
 from maker_kit.plan.thickness import readings_of, ways_of_reading
+from maker_kit.workbook.asked import thickness_of
 from maker_kit.workbook.charts.thickness import THICKNESS
 from maker_kit.workbook.panels.call import CallPanel, Shown
 from maker_kit.workbook.panels.controls import Slider, dropdown, sentence
@@ -46,16 +49,17 @@ def thickness_panel(workshop: Workshop, recipe: str, curve: str = AUTOMATIC, rea
 
     def call() -> Shown:
         chosen = (shape.value, way.value if ways else "")
-        # before the level is set: without readings there is nothing to set
-        curve, shop, wanted, _ = shown.thickness_shown(workshop, made, *chosen)
-        moved = (workshop, with_thickener_level(made, level.value), *chosen)
-        words = (shown.thickness_sheet(*moved), shown.levels_sheet(*moved))
-        if shown.at_the_wall(*moved):
+        as_written = thickness_of(workshop, made, *chosen)
+        if as_written.why_not:  # before the level is set: without readings there is nothing to set
+            raise as_written.why_not
+        moved = replace(as_written, recipe=with_thickener_level(made, level.value))
+        words = (shown.thickness_sheet(moved), shown.levels_sheet(moved))
+        if shown.at_the_wall(moved):
             words += (sentence(AT_THE_WALL), shown.levers_sheet())
-        return {"picture": (curve, shop, wanted, level.value), "words": words}
+        return {"picture": shown.thickness_shown(moved), "words": words}
 
-    places, rows = {"picture": THICKNESS, "words": None}, [level.row, w.HBox([shape, way])]
-    return CallPanel("maker-thickness", (level, shape, way), call, places, rows=rows)
+    rows = [level.row, w.HBox([shape, way])]
+    return CallPanel("maker-thickness", (level, shape, way), call, THICKNESS, rows)
 
 
 def _reach(workshop: Workshop, recipe: Recipe) -> float:

@@ -8,9 +8,7 @@ import pandas as pd
 
 from maker_kit.formula.emulsion.blend_choice import BlendChoice
 from maker_kit.formula.emulsion.emulsion import OilPhaseHlb
-from maker_kit.workbook.charts.emulsion import BLEND
-from maker_kit.workbook.charts.picture import Still
-from maker_kit.workbook.shown.sheets import Sheet, findings_sheet
+from maker_kit.workbook.shown.sheets import Sheet
 
 WORDS = ("use", "source", "checked")
 
@@ -34,16 +32,6 @@ def blend_sheet(choice: BlendChoice) -> Sheet:
         frame[f"of the {of} [%]"] = _figures(frame[f"of the {of} %"], ".2f", used)
     shown = ["emulsifier", "HLB", "use", "of the blend [%]", "of the whole [%]", *WORDS[1:]]
     return Sheet(frame, ("emulsifier", *WORDS), columns=shown)
-
-
-def blend_notes(choice: BlendChoice) -> Sheet:
-    """What is unknown, where sources differ, and how far to trust it."""
-    return findings_sheet(choice.findings)
-
-
-def blend_picture(choice: BlendChoice) -> Still:
-    """Where the blend stands between the two emulsifiers."""
-    return BLEND.still(choice)
 
 
 def _figures(column: pd.Series, form: str, blanks: Iterable[str]) -> list[str]:

@@ -80,16 +80,6 @@ def premix_sheet(plan: Plan) -> Sheet:
     return Sheet(rows or none, columns=["pre-mix", "how"])
 
 
-def notes_sheet(plan: Plan) -> Sheet:
-    """All notes of a plan, gravest first."""
-    return findings_sheet(plan.findings)
-
-
-def cautions_sheet(plan: Plan) -> Sheet:
-    """The usual cautions for this recipe."""
-    return findings_sheet(plan.cautions)
-
-
 NOTHING = "Nothing to stop for or to look at was found in the tables on file. That is not a promise that it is safe."
 
 

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 from maker_kit.plan.kit_received import KitReceived, KitRow
-from maker_kit.workbook.charts.kit import RECEIVED
-from maker_kit.workbook.charts.picture import Still
 from maker_kit.workbook.shown.sheets import Sheet, findings_sheet, words_sheet
 
 NO_KIT = "no kit is named; write the name of one from kits.csv, and what the scale shows of each thing"
@@ -44,8 +42,3 @@ def _row(row: KitRow) -> tuple[str, ...]:
 def received_notes(kit: KitReceived) -> Sheet:
     """What to look at, gravest first; what is fine stands in the table alone."""
     return findings_sheet(f for f in kit.findings if f.level != "fine")
-
-
-def received_picture(kit: KitReceived) -> Still:
-    """Three bars a thing: needed, listed, on the scale."""
-    return RECEIVED.still(kit)

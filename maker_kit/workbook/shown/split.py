@@ -9,8 +9,6 @@ from maker_kit.findings import Finding, know
 from maker_kit.formula.changes.split import ScentPart, Split
 from maker_kit.plan.scents import SplitPlan
 from maker_kit.workbook.amounts import percent
-from maker_kit.workbook.charts.picture import Still
-from maker_kit.workbook.charts.split import SPLIT
 from maker_kit.workbook.shown.formula import NOTHING
 from maker_kit.workbook.shown.sheets import Sheet, findings_sheet
 
@@ -62,11 +60,6 @@ def split_notes(planned: SplitPlan) -> Sheet:
     """What to stop for and to look at, each note once with the scents that it holds for."""
     nothing = know("split.nothing", planned.split.title, NOTHING)
     return findings_sheet(_together(planned.split) or (nothing,))
-
-
-def split_picture(planned: SplitPlan) -> Still:
-    """The base that each scent takes, and what stays over."""
-    return SPLIT.still(planned.split)
 
 
 def _most(part: ScentPart) -> str:

@@ -5,20 +5,17 @@ Where nothing can be said, that, and why.
 
 from __future__ import annotations
 
-from maker_kit.errors import MakerKitError, NoticeError, QuantityError
+from maker_kit.errors import QuantityError
 from maker_kit.findings import Finding, know, look
-from maker_kit.formula.recipe import Recipe
-from maker_kit.formula.thickness.choice import AUTOMATIC
 from maker_kit.formula.thickness.fit import ThicknessCurve
 from maker_kit.formula.thickness.judge import said, wall_reached
 from maker_kit.formula.thickness.levels import level_band, level_for, thickness_levers
-from maker_kit.formula.thickness.readings import MEASURES, NOUNS
+from maker_kit.formula.thickness.readings import NOUNS
 from maker_kit.formula.thickness.straight import straight_band, straight_for
-from maker_kit.plan.thickness import thickness_curve, thickness_findings
+from maker_kit.workbook.asked import Thickness
 from maker_kit.workbook.charts.picture import Still
 from maker_kit.workbook.charts.thickness import THICKNESS, Range, Shown
 from maker_kit.workbook.shown.sheets import Sheet, findings_sheet, frame_sheet
-from maker_kit.workshop import Workshop
 
 ALONG = "along the logarithms of the readings, which judge and are drawn"
 PARABOLA = "the parabola of their logarithms, which judges and is drawn"
@@ -27,55 +24,42 @@ STRAIGHT = "straight lines between the readings"
 BY_HAND = "by hand on squared paper; the difference to the row above is how little the readings say between them"
 
 
-def thickness_shown(workshop: Workshop, recipe: Recipe, curve: str = AUTOMATIC, read_as: str = "") -> Shown:
-    """Curve, shop's value, wanted range and the recipe's level [%], for the picture. Raises as `thickness_curve` does."""
-    fitted = thickness_curve(workshop, recipe, curve, read_as)
-    return (fitted, *_wanted(workshop, recipe, fitted.measure), recipe.percent_of(recipe.thickener))
+def thickness_shown(found: Thickness) -> Shown | None:
+    """Curve, shop's value, wanted range and the recipe's level [%], for the picture; None where there is no curve."""
+    return (found.curve, *found.wanted, found.level_percent) if found.curve else None
 
 
-def thickness_on_file(workshop: Workshop, recipe: Recipe) -> Shown | None:
-    """`thickness_shown`, or nothing for a recipe without readings, or none that a curve goes through."""
-    try:
-        return thickness_shown(workshop, recipe)
-    except (NoticeError, QuantityError):
-        return None
-
-
-def thickness_picture(workshop: Workshop, recipe: Recipe, curve: str = AUTOMATIC, read_as: str = "") -> Still | Sheet:
+def thickness_picture(found: Thickness) -> Still | Sheet:
     """The thickness curve with what the shop's shows and the wall; in words why there is none, where there is none."""
-    try:
-        return THICKNESS.still(thickness_shown(workshop, recipe, curve, read_as), recipe.title)
-    except MakerKitError as error:
-        return findings_sheet((_unknown(recipe, error),))
+    shown = thickness_shown(found)
+    return THICKNESS.still(shown, found.recipe.title) if shown else findings_sheet((_unknown(found),))
 
 
-def thickness_sheet(workshop: Workshop, recipe: Recipe, curve: str = AUTOMATIC, read_as: str = "") -> Sheet:
-    """How thick the recipe comes out beside what is wanted, the level that would do, and which curve that is read off, with the reason."""
-    try:
-        fitted = thickness_curve(workshop, recipe, curve, read_as)
-    except MakerKitError as error:
-        judged = thickness_findings(workshop, recipe, curve, read_as if read_as in MEASURES else "")
-        return findings_sheet(judged or (_unknown(recipe, error),))
-    found = thickness_findings(workshop, recipe, curve, fitted.measure) or (_nothing_wanted(recipe, fitted),)
-    apart = ", ".join(fitted.kept_apart)
-    text = f"{_sentence(fitted.chosen)}{f' Readings at {apart} are kept apart: thickness changes with both.' if apart else ''}"
-    return findings_sheet((*found, know("thickness.curve", "curve", text, source=fitted.source)))
+def thickness_sheet(found: Thickness) -> Sheet:
+    """How thick the recipe comes out beside what is wanted, the level that would do, and which curve that is read off, and why."""
+    curve = found.curve
+    if not curve:
+        return findings_sheet(found.findings or (_unknown(found),))
+    apart = ", ".join(curve.kept_apart)
+    text = _sentence(curve.chosen) + (
+        f" Readings at {apart} are kept apart: thickness changes with both." if apart else ""
+    )
+    chosen = know("thickness.curve", "curve", text, source=curve.source)
+    return findings_sheet((*(found.findings or (_nothing_wanted(found),)), chosen))
 
 
-def levels_sheet(workshop: Workshop, recipe: Recipe, curve: str = AUTOMATIC, read_as: str = "") -> Sheet:
+def levels_sheet(found: Thickness) -> Sheet:
     """The levels for the shop's value and for the wanted range, how sure they are by the repeats, and where they are cut off.
 
     What cuts them off is what was tried, or what is allowed.
     """
-    try:
-        fitted = thickness_curve(workshop, recipe, curve, read_as)
-    except MakerKitError as error:
-        return findings_sheet((_unknown(recipe, error),))
-    shop, wanted = _wanted(workshop, recipe, fitted.measure)
-    rows = [] if shop is None else _value_rows(fitted, shop)
-    rows += [] if wanted is None else _range_rows(fitted, wanted)
+    if not found.curve:
+        return findings_sheet((_unknown(found),))
+    shop, wanted = found.wanted
+    rows = [] if shop is None else _value_rows(found.curve, shop)
+    rows += [] if wanted is None else _range_rows(found.curve, wanted)
     if not rows:
-        return findings_sheet((_nothing_wanted(recipe, fitted),))
+        return findings_sheet((_nothing_wanted(found),))
     columns = ["wanted", "level [% of the whole]", "read off", "how sure"]
     return Sheet(rows, widths={"how sure": "46%"}, columns=columns)
 
@@ -85,15 +69,9 @@ def levers_sheet() -> Sheet:
     return frame_sheet(thickness_levers())
 
 
-def at_the_wall(workshop: Workshop, recipe: Recipe, curve: str = AUTOMATIC, read_as: str = "") -> bool:
-    """Whether the thickener alone goes no further, so that what else sets thickness is worth a look. Raises as `thickness_curve` does."""
-    fitted = thickness_curve(workshop, recipe, curve, read_as)
-    return wall_reached(recipe, fitted, *_wanted(workshop, recipe, fitted.measure))
-
-
-def _wanted(workshop: Workshop, recipe: Recipe, measure: str) -> tuple[float | None, Range | None]:
-    wanted = workshop.wanted_thickness(recipe.name, measure)
-    return (None, None) if wanted is None else (wanted.shop, wanted.band)
+def at_the_wall(found: Thickness) -> bool:
+    """Whether the thickener alone goes no further, so that what else sets thickness is worth a look."""
+    return found.curve is not None and wall_reached(found.recipe, found.curve, *found.wanted)
 
 
 def _sentence(clause: object) -> str:
@@ -101,32 +79,30 @@ def _sentence(clause: object) -> str:
     return f"{text[:1].upper()}{text[1:]}."
 
 
-def _unknown(recipe: Recipe, why: MakerKitError) -> Finding:
+def _unknown(found: Thickness) -> Finding:
     return look(
         "thickness.unknown",
-        recipe.title,
-        f"How thick it comes out is unknown. {_sentence(why)}",
+        found.recipe.title,
+        f"How thick it comes out is unknown. {_sentence(found.why_not)}",
         level="unknown",
         next_step="make samples at three levels or more and measure them",
     )
 
 
-def _nothing_wanted(recipe: Recipe, fitted: ThicknessCurve) -> Finding:
-    level, measure, noun = recipe.percent_of(recipe.thickener), fitted.measure, NOUNS[fitted.measure]
+def _nothing_wanted(found: Thickness) -> Finding:
+    thickener, curve, noun = found.recipe.thickener, found.curve, NOUNS[found.curve.measure]
     try:
-        value = f"a {noun} of {said(fitted.value_at(level), measure)} {fitted.unit}"
+        value = f"a {noun} of {said(curve.value_at(found.level_percent), curve.measure)} {curve.unit}"
     except QuantityError as error:
         value = f"unknown: {error}"
-    step = (
-        f"measure the shop product in the same way and write it into recipes.csv, under shop {measure} [{fitted.unit}]"
-    )
+    wish = f"shop {curve.measure} [{curve.unit}]"
     return look(
         "thickness.nothing_wanted",
-        recipe.thickener,
-        f"{recipe.thickener} at {level:g} %: {value}. No wanted {noun} is on file, so nothing is compared.",
+        thickener,
+        f"{thickener} at {found.level_percent:g} %: {value}. No wanted {noun} is on file, so nothing is compared.",
         level="unknown",
-        next_step=step,
-        source=fitted.source,
+        next_step=f"measure the shop product in the same way and write it into recipes.csv, under {wish}",
+        source=curve.source,
     )
 
 
