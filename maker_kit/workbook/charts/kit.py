@@ -80,7 +80,7 @@ def _drawn(kit: KitReceived) -> list[KitRow]:
 
 def _figures(row: KitRow) -> str:
     """Needed, listed and on the scale, with what is short."""
-    digits, verb = (0, "counted pieces") if row.unit == "pieces" else (2, "weighed")
+    digits, verb = (0, "counted") if row.unit == "pieces" else (2, "weighed")
     need, listed, found = (
         "?" if amount is None else f"{amount:.{digits}f}" for amount in (row.need, row.listed, row.found)
     )

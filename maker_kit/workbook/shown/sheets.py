@@ -18,14 +18,14 @@ class Sheet:
 
     Parameters
     ----------
-    rows : pandas.DataFrame, or what makes one
-        What to show; numbers should already be texts with their decimals.
+    rows : pandas.DataFrame, or iterable of tuples or dicts
+        What to show; numbers should already be texts with their decimals. What is missing is blank.
     left : iterable of str, optional
         Columns that are set to the left, as words are; others are set to the right, as numbers are. Without it, all are words.
     widths : Mapping of str to str
         Widths of columns, such as ``50%``; the others take what they need.
     columns : sequence of str, optional
-        Headings, where the rows have none.
+        Headings; those of the frame or of the first row unless given.
     """
 
     def __init__(
@@ -33,12 +33,21 @@ class Sheet:
         rows: Any,
         left: Iterable[str] | None = None,
         widths: Mapping[str, str] | None = None,
-        columns: Collection[str] | None = None,
+        columns: Iterable[str] | None = None,
     ) -> None:
-        frame = pd.DataFrame(rows, columns=columns)
-        self.frame = frame.astype(object).where(frame.notna(), "").map(str)
-        self.left = frozenset(frame.columns if left is None else left)
+        if isinstance(rows, pd.DataFrame):
+            rows = rows if columns is None else rows[list(columns)]
+            columns, rows = rows.columns, rows.itertuples(index=False, name=None)
+        self.columns = list(rows[0] if columns is None else columns)
+        cells = (map(row.get, self.columns) if isinstance(row, dict) else row for row in rows)
+        self.rows = [tuple("" if pd.isna(value) else str(value) for value in row) for row in cells]
+        self.left = frozenset(self.columns if left is None else left)
         self.widths = dict(widths or {})
+
+    @property
+    def frame(self) -> pd.DataFrame:
+        """The table as texts."""
+        return pd.DataFrame(self.rows, columns=self.columns)
 
     def html(self) -> str:
         """The table as HTML, every text escaped."""
@@ -50,12 +59,11 @@ class Sheet:
             style = f"text-align:{side}; vertical-align:top; padding:.2em .7em; line-height:1.35{whole}{wide}"
             return f'<{tag} style="{style}">{html.escape(text).replace(chr(10), "<br>")}</{tag}>'
 
-        head = "".join(cell("th", c, str(c)) for c in self.frame.columns)
-        body = "".join(
-            "<tr>" + "".join(cell("td", c, t) for c, t in zip(self.frame.columns, row, strict=True)) + "</tr>"
-            for row in self.frame.itertuples(index=False, name=None)
-        )
-        return f'<table style="margin:.4em 0 1em"><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>'
+        def line(tag: str, texts: Iterable[str]) -> str:
+            return f"<tr>{''.join(cell(tag, c, t) for c, t in zip(self.columns, texts, strict=True))}</tr>"
+
+        head, body = line("th", self.columns), "".join(line("td", row) for row in self.rows)
+        return f'<table style="margin:.4em 0 1em"><thead>{head}</thead><tbody>{body}</tbody></table>'
 
     def _repr_html_(self) -> str:
         return self.html()
@@ -88,7 +96,7 @@ class Sheets:
 
 def words_sheet(heading: str, *sentences: str) -> Sheet:
     """Sentences under one heading."""
-    return Sheet({heading: sentences})
+    return Sheet(((text,) for text in sentences), columns=[heading])
 
 
 def frame_sheet(frame: pd.DataFrame, digits: int = 2, right: Collection[str] = ()) -> Sheet:
@@ -103,7 +111,7 @@ def frame_sheet(frame: pd.DataFrame, digits: int = 2, right: Collection[str] = (
         else:
             shown[column], words = values, not kinds.is_integer_dtype(values.dtype)
         left += [column] if words and column not in right else []
-    return Sheet(shown, left, columns=list(frame.columns))
+    return Sheet(zip(*shown.values(), strict=True), left, columns=shown)
 
 
 def in_currency(frame: pd.DataFrame, columns: Iterable[str], currency: str, left: Iterable[str]) -> Sheet:
