@@ -23,13 +23,14 @@ def say(text: str) -> None:
 
 def slider(recipe: str, moves: int = 50) -> list[float]:
     """Seconds from a moved slider to the new picture and words, in this process."""
-    from maker_kit.workbook.panels import formula_panel
+    from maker_kit.workbook.panels.formula import formula_panel
     from maker_kit.workshop import find_workshop
 
     panel = formula_panel(find_workshop(""), recipe, batch_size=12)
+    (sliders,) = panel.controls
     took = []
     for move in range(moves):
-        level = panel.levels.load if panel.plan.recipe.scent and move % 2 else panel.levels.size
+        level = sliders.load if sliders.plan().recipe.scent and move % 2 else sliders.size
         start = time.perf_counter()
         level.slider.value += level.slider.step
         took.append(time.perf_counter() - start)

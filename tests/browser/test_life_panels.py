@@ -26,7 +26,7 @@ def short_page(open_notebook):
 @pytest.fixture(scope="module")
 def thick_page(open_notebook):
     shown = open_notebook("01c_thick_and_kept.ipynb")
-    for panel in ("awake", "blend"):
+    for panel in ("preservation", "blend"):
         shown.wait_for_selector(f".maker-{panel}-picture[src]")
     return shown
 
@@ -67,41 +67,45 @@ def test_a_swap_shows_what_changes(short_page) -> None:
     short_page.wait_for_function("() => document.querySelector('.maker-swap-words').innerText.includes('untested')")
 
 
-def test_the_thickener_level_moves_along_the_ladder_and_is_refused_beyond_it(thick_page) -> None:
+def test_the_thickener_level_moves_along_the_curve_and_is_refused_beyond_it(thick_page) -> None:
     box = thick_page.get_by_label("thickener level")
-    before = thick_page.locator(".maker-ladder-picture").get_attribute("src")
+    before = thick_page.locator(".maker-thickness-picture").get_attribute("src")
     box.fill("0.88")
     box.press("Enter")
-    thick_page.wait_for_function("before => document.querySelector('.maker-ladder-picture').src !== before", arg=before)
-    # the ladder's own readings put 6.4 cm at 0.880 % along logarithms
-    thick_page.wait_for_function("() => document.querySelector('.maker-ladder-words').innerText.includes('6.4 cm')")
+    thick_page.wait_for_function(
+        "before => document.querySelector('.maker-thickness-picture').src !== before", arg=before
+    )
+    # the maker's own readings put 6.4 cm at 0.880 % along logarithms
+    thick_page.wait_for_function("() => document.querySelector('.maker-thickness-words').innerText.includes('6.4 cm')")
     box.fill("1.3")
     box.press("Enter")
     thick_page.wait_for_function(
-        "() => document.querySelector('.maker-ladder-words').innerText.includes(\"supplier's most\")"
+        "() => document.querySelector('.maker-thickness-words').innerText.includes(\"supplier's most\")"
     )
 
 
 def test_the_reading_moves_along_the_strip_and_a_high_one_is_a_stop(thick_page) -> None:
-    press(thick_page, ".maker-ph", "ArrowRight", ".maker-awake-picture")
+    press(thick_page, ".maker-ph", "ArrowRight", ".maker-preservation-picture")
     box = thick_page.get_by_label("pH that was read")
     box.fill("7.4")
     box.press("Enter")
-    thick_page.wait_for_function("() => document.querySelector('.maker-awake-words').innerText.includes('■ stop')")
-    # by hand: 1 / (1 + 10^(7.4 − 4.2)) = 0.063 % of the benzoic acid
-    assert "0.063 %" in thick_page.locator(".maker-awake-words").inner_text()
-    before = thick_page.locator(".maker-awake-picture").get_attribute("src")
-    thick_page.get_by_label("read with").select_option(index=2)  # the meter
-    words(thick_page, ".maker-awake-words", "7.4 by meter")
     thick_page.wait_for_function(
-        "before => document.querySelector('.maker-awake-picture').src !== before", arg=before
+        "() => document.querySelector('.maker-preservation-words').innerText.includes('■ stop')"
+    )
+    # by hand: 1 / (1 + 10^(7.4 − 4.2)) = 0.063 % of the benzoic acid
+    assert "0.063 %" in thick_page.locator(".maker-preservation-words").inner_text()
+    before = thick_page.locator(".maker-preservation-picture").get_attribute("src")
+    thick_page.get_by_label("read with").select_option(index=2)  # the meter
+    words(thick_page, ".maker-preservation-words", "7.4 by meter")
+    thick_page.wait_for_function(
+        "before => document.querySelector('.maker-preservation-picture').src !== before", arg=before
     )  # the strip shows how far it may be off
     warm = thick_page.get_by_label("sample at [°C]")
     warm.fill("45")
     warm.press("Enter")
-    words(thick_page, ".maker-awake-words", "read at 45 °C")
+    words(thick_page, ".maker-preservation-words", "read at 45 °C")
     thick_page.get_by_label("I read the pH of this batch").uncheck()
-    words(thick_page, ".maker-awake-words", "none was read")
+    words(thick_page, ".maker-preservation-words", "none was read")
 
 
 def words(page: object, name: str, text: str) -> None:

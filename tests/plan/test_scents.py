@@ -8,7 +8,8 @@ import pytest
 
 from maker_kit.errors import MakerKitError, QuantityError
 from maker_kit.plan.scents import base_in_g, plan_split
-from maker_kit.workbook.shown.split import split, split_words
+from maker_kit.workbook.asked import split
+from maker_kit.workbook.shown.split import totals_sheet
 from maker_kit.workshop import find_workshop
 
 WASH, GEL = "r1b-hand-wash", "r2-gel-cream"
@@ -106,15 +107,15 @@ def test_a_base_that_nobody_sells_is_used_but_its_cost_is_not_known(workshop) ->
     plan = plan_split(bare, WASH, SHARES[:1], 3000.0)
     assert plan.cost.cash == "48.70"
     assert (plan.cost.used, plan.cost.there) == ("unknown", "unknown")
-    words = str(split_words(plan))
+    words = str(totals_sheet(plan))
     assert "what the base that is there cost is not known" in words
     assert "48.70 EUR; the base that is there is taken off" in words
 
 
 def test_the_words_say_what_was_taken_off(workshop) -> None:
-    words = str(split_words(split(workshop, WASH, "Scent 1: 0.8: 10", "2 gallons")))
+    words = str(totals_sheet(split(workshop, WASH, "Scent 1: 0.8: 10", "2 gallons")))
     assert "48.70 EUR; the base that is there is taken off, it is not bought again" in words
     assert "of it 17.31 EUR for the 2,585.3 g of base that are there" in words
-    alone = str(split_words(split(workshop, WASH, "Scent 1: 0.8: 10")))
+    alone = str(totals_sheet(split(workshop, WASH, "Scent 1: 0.8: 10")))
     assert "74.60 EUR" in alone
     assert "taken off" not in alone

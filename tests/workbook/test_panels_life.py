@@ -10,8 +10,9 @@ import pytest
 from maker_kit.errors import MakerKitError, NoticeError, UnknownNameError
 from maker_kit.workbook.panels.emulsion import blend_panel
 from maker_kit.workbook.panels.kit import kit_panel
-from maker_kit.workbook.panels.life import short_panel, swap_panel
 from maker_kit.workbook.panels.split import split_panel
+from maker_kit.workbook.panels.stock import short_panel
+from maker_kit.workbook.panels.swap import swap_panel
 from maker_kit.workshop import find_workshop, load_workshop, new_workshop
 
 GEL, WASH, LOTION = "r2-gel-cream", "r1b-hand-wash", "r5-hand-lotion"
