@@ -125,8 +125,8 @@ def kit_came(
     kit : str
         Its name, or a part of it.
     scale, labels : str or Mapping of str to str
-        What the scale shows without the pack, and what the packs' labels say, in grams unless a unit is written. What is
-        blank was not weighed or not read.
+        What the scale shows without the pack, and what the packs' labels say, in grams unless a unit is written. What
+        is blank was not weighed or not read.
     recipe, makes : str, int
         Recipe and containers wanted where the kit names none.
 
@@ -291,7 +291,7 @@ class Thickness:
 
 
 def thickness_of(workshop: Workshop, recipe: Recipe, choice: str = AUTOMATIC, read_as: str = "") -> Thickness:
-    """How thick a recipe comes out; see `thickness_curve` for the curves and ways of reading, and for what may be wrong with them."""
+    """How thick a recipe comes out; see `thickness_curve` for the curves, the ways of reading and what may be wrong."""
     asked = (workshop, recipe, choice, read_as)
     try:
         return Thickness(*asked, curve=thickness_curve(*asked))

@@ -1,4 +1,4 @@
-"""Keeping what was tried: a changed recipe as a file of the maker's own workshop, a table as CSV. The demo workshop stays as it is."""
+"""Keeping what was tried: a recipe as a file of the maker's own workshop, a table as CSV. The demo stays as it is."""
 
 from __future__ import annotations
 
@@ -40,7 +40,7 @@ def own_folder(workshop: Workshop) -> Path:
 def keep_recipe(workshop: Workshop, changed: Recipe, name: str, title: str, source: str) -> str:
     """Keep a changed recipe under a name of its own.
 
-    Container, place on the body and the rest are those of the recipe it came from, but for the pH, which has to be read again.
+    Container, place on the body and the rest are those of the recipe it came from, but for the pH: that is read again.
 
     Parameters
     ----------
@@ -85,7 +85,7 @@ def keep_recipe(workshop: Workshop, changed: Recipe, name: str, title: str, sour
 
 
 def keep_text(workshop: Workshop, parsed: RecipeText, name: str, title: str, source: str, like: str) -> str:
-    """Keep an answered recipe as a file of the maker's own workshop, with its source and today's date; says where it went.
+    """Keep an answered recipe as a file of the maker's own workshop, with its source and today's date.
 
     Parameters
     ----------

@@ -49,7 +49,7 @@ def test_the_demo_is_never_written_into(text_page) -> None:
     text_page.get_by_label("where it was found").press("Tab")
     text_page.get_by_role("button", name="save as a recipe").click()
     text_page.wait_for_function(
-        "() => document.querySelector('.maker-text-fault').innerText.includes('stays as it is')"
+        "() => document.querySelector('.maker-text-kept-fault').innerText.includes('stays as it is')"
     )
 
 

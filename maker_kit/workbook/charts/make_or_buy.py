@@ -1,4 +1,4 @@
-"""What a count costs: the saw curve beside the shop's prices, one container part by part, and what moves the verdict."""
+"""What a count costs: the curve beside the shop's prices, one container part by part, and what moves the verdict."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from math import inf, nan
 
 from matplotlib.axes import Axes
 from matplotlib.collections import PolyCollection
-from matplotlib.ticker import FormatStrFormatter, MaxNLocator
+from matplotlib.ticker import MaxNLocator
 
 from maker_kit.formula.batch import counted
 from maker_kit.plan.cost_breakdown import CostBreakdown
@@ -41,14 +41,14 @@ Moved = tuple[Sensitivity, str]
 """What moves the verdict, and the currency."""
 STRIP_IN = 0.24
 """Height of the strip of a shop price [inch]."""
-TWO_DECIMALS = "%.2f"
+TWO_DECIMALS = "{x:.2f}"
 
 
 def draw_curve(view: CurveView, ax: Axes) -> Axes:
-    """What one container costs against how many are made from one order: the saw, the shop's prices, and the counts that pay.
+    """What one container costs against how many are made from one order, the shop's prices, and the counts that pay.
 
-    Where a count is not proved, the room between its bounds is crossed; the shop's prices have a dashed line each, and under
-    the axis a strip that is solid where making pays.
+    Where a count is not proved, the room between its bounds is crossed; the shop's prices have a dashed line each, and
+    under the axis a strip that is solid where making pays.
 
     Parameters
     ----------
@@ -89,7 +89,7 @@ def draw_curve(view: CurveView, ax: Axes) -> Axes:
         say(ax, view.mark, top * 0.9, f" looked at: {view.mark} ", ha=side)
     _strips(ax, view, half, height)
     ax.xaxis.set_major_locator(MaxNLocator(nbins=12, integer=True))
-    ax.yaxis.set_major_formatter(FormatStrFormatter(TWO_DECIMALS))
+    ax.yaxis.set_major_formatter(TWO_DECIMALS)
     frame(ax, f"What one container costs [{view.currency}]", "containers made from one order", y=1.0)
     ax.xaxis.label.set_horizontalalignment("left")
     ax.xaxis.set_label_coords(0, -0.3 / (height * ax.get_position().height))
@@ -108,7 +108,7 @@ def _keeping(view: CurveView, half: float, ax: Axes) -> None:
 
 
 def _costs(view: CurveView, half: float, ax: Axes) -> None:
-    """The saw, what was used up, what is not proved, and the dear end of deliveries. Nothing is drawn across what nobody proved."""
+    """The saw, what was used up, and the dear end of deliveries; no line is drawn across what nobody proved."""
     across = [edge for n in view.containers for edge in (n - half, n + half)]
     paid = [nan if cost is None else cost for cost in view.unit_cash]
     used = [nan if cost is None else cost for cost in view.unit_used]
@@ -213,7 +213,7 @@ def draw_breakdown(shown: Costed, ax: Axes) -> Axes:
         say(ax, total, row, f" {total:.2f}", va="center", fontsize=9)
     name_rows(ax, ["made", *(line.name for line in lines)])
     ax.set_xlim(0, 1.12 * max(totals))
-    ax.xaxis.set_major_formatter(FormatStrFormatter(TWO_DECIMALS))
+    ax.xaxis.set_major_formatter(TWO_DECIMALS)
     frame(ax, f"One container, part by part, beside the shop's prices [{currency}]")
     ax.figure.legends.clear()
     place = {"loc": "lower left", "bbox_to_anchor": (0.02, 0.0), "ncols": 3}
@@ -255,7 +255,7 @@ def draw_sensitivity(shown: Moved, ax: Axes) -> Axes:
         ends = dict.fromkeys("never" if end.first is None else str(end.first) for end in (bar.low, bar.high))
         say_beside(ax, row, " … ".join(ends))
     name_rows(ax, [bar.name for bar in moves.bars], 38)
-    ax.xaxis.set_major_formatter(FormatStrFormatter(TWO_DECIMALS))
+    ax.xaxis.set_major_formatter(TWO_DECIMALS)
     ax.grid(axis="x", color=STONE, linewidth=0.4)
     ax.set_axisbelow(True)
     say_beside(ax, -0.75, "pays for good from", color=MUTED)

@@ -1,4 +1,4 @@
-"""A chart as a picture: drawn on a figure that is kept, never through pyplot, with its key numbers as words beside it."""
+"""A chart as a picture: drawn on a figure that is kept, never through pyplot, with its key numbers as words."""
 
 from __future__ import annotations
 
@@ -21,12 +21,14 @@ Height = float | Callable[[Any], float]
 class Picture:
     """A figure kept alive and redrawn in place.
 
-    The axes stay, with their ticks and spines, which take longest to make; whatever a drawing put on them is taken off before the next.
+    The axes stay, with their ticks and spines, which take longest to make; whatever a drawing put on them is taken off
+    before the next.
 
     Parameters
     ----------
     draw : callable
-        ``draw(result, ax) -> ax``; sets all that it needs of the axes, since the last drawing's ticks, limits and words are still there.
+        ``draw(result, ax) -> ax``; sets all that it needs of the axes, since the last drawing's ticks, limits and words
+        are still there.
     width_in : float
         Width [inch].
     height_in : float or callable

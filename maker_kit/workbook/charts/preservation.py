@@ -30,7 +30,7 @@ WORDS_AT = 92
 
 
 def draw_ph_strip(strip: PhStrip, ax: Axes) -> Axes:
-    """Each acid's undissociated share from pH 3 to 9, with what is wanted and the reading, as far as its tool may be off.
+    """Each acid's undissociated share from pH 3 to 9, what is wanted, and the reading, as far as its tool may be off.
 
     A reading beyond the strip stands at its edge, in words.
 
@@ -64,7 +64,7 @@ def draw_ph_strip(strip: PhStrip, ax: Axes) -> Axes:
 
 
 def _reading(strip: PhStrip, ax: Axes) -> None:
-    """The reading with its shares and how far it may be off, or that there is none, or that it lies beyond the strip."""
+    """The reading with its shares and how far it may be off, or that there is none or it lies beyond the strip."""
     read, low, high = strip.ph_read, strip.read_low, strip.read_high
     look = {"fontsize": 9, "ha": "right"}
     if read is None:

@@ -25,7 +25,10 @@ ENOUGH = area(LEAF, INK)
 
 
 def margins(ax: Axes, left: float, right: float, above_in: float, below_in: float) -> float:
-    """Place the axes in their figure: shares of its width to the left and right, and room above and below [inch]. Gives the figure's height [inch]."""
+    """Place the axes in their figure; gives the figure's height [inch].
+
+    Left and right are shares of its width, the room above and below is in inches.
+    """
     height = ax.figure.get_figheight()
     ax.figure.subplots_adjust(left=left, right=right, top=1 - above_in / height, bottom=below_in / height)
     return height

@@ -1,4 +1,4 @@
-"""The thickness curve: the maker's readings, the curve and how sure it is, what the shop's shows, the wall, the level looked at."""
+"""The thickness curve: readings, the curve and how sure it is, what the shop's shows, the wall, the level looked at."""
 
 from __future__ import annotations
 
@@ -33,8 +33,8 @@ BOX = {"facecolor": "white", "edgecolor": "none", "alpha": 0.8, "pad": 1}
 def draw_thickness(shown: Shown, ax: Axes) -> Axes:
     """The thickness curve through the readings, the shop's value and what is wanted, the wall, and the level looked at.
 
-    The stretch within which the curve lies by the repeated readings is hatched; without repeats there is none. A spread is
-    drawn from above too, as rings to scale; a time through a funnel and a viscosity have their values beside.
+    The stretch within which the curve lies by the repeated readings is hatched; without repeats there is none. A spread
+    is drawn from above too, as rings to scale; a time through a funnel and a viscosity have their values beside.
 
     Parameters
     ----------

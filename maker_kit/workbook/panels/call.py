@@ -9,15 +9,15 @@ import ipywidgets as w
 
 from maker_kit.errors import MakerKitError
 from maker_kit.workbook.charts.picture import Chart
-from maker_kit.workbook.panels.controls import PictureBox, text_box
+from maker_kit.workbook.panels.controls import PictureBox, button, sentence, text_box, watch
 from maker_kit.workbook.shown.sentences import fault_box, headless
 
 Shown = Mapping[str, Any]
-"""Name of a place to what it shows, or a function that gives it: a result for a picture (None takes it away); words, a table, or several."""
+"""Name of a place to what it shows, or a function that gives it: a result of a picture (None: no picture), or words."""
 
 
 class CallPanel(w.VBox):
-    """Controls that call one function when they change; a fault takes the old words and pictures away, so that nothing stale stands beside it.
+    """Controls that call one function when they change; a fault takes the old words and pictures away.
 
     Parameters
     ----------
@@ -27,7 +27,7 @@ class CallPanel(w.VBox):
     call : callable
         Gives what each place shows; a place that it does not name stays as it is.
     places : Mapping of str to (Chart or None)
-        The places from top to bottom: a chart for a picture, None for words and tables. Each is an attribute of the panel.
+        From top to bottom: a chart for a picture, None for words and tables. Each is an attribute of the panel.
         A chart alone stands for ``picture`` above ``words``, and nothing for ``words`` alone.
     rows : sequence of ipywidgets.Widget, optional
         How the controls stand in the page; one below the other unless given.
@@ -65,10 +65,7 @@ class CallPanel(w.VBox):
         """Call whenever one of these changes, too."""
         self.controls = (*self.controls, *controls)
         for control in controls:
-            if isinstance(control, w.Widget):
-                control.observe(self.redraw, names="value")
-            else:
-                control.watch(self.redraw)
+            watch(control, self.redraw)
 
     def show(self, shown: Shown) -> None:
         """Show something in each place that is named; what comes first is in the page while the next is worked out."""
@@ -85,6 +82,37 @@ class CallPanel(w.VBox):
         except MakerKitError:
             self.show({place: None if isinstance(box, PictureBox) else "" for place, box in self.places.items()})
             raise
+
+
+def result_panel(
+    name: str,
+    controls: Sequence[Any],
+    result: Callable[[], Any],
+    sheets: Iterable[Callable[[Any], Any]],
+    chart: Chart | None = None,
+    **stands: Any,
+) -> CallPanel:
+    """Controls, one function, and its result as a picture and as tables.
+
+    Parameters
+    ----------
+    name : str
+    controls : sequence of Slider, RecipeSliders or ipywidgets.Widget
+    result : callable
+    sheets : iterable of callable
+        Each makes a table of the result.
+    chart : Chart, optional
+        What it looks like.
+    **stands
+        `rows` and `below` of `CallPanel`.
+    """
+
+    def call() -> Shown:
+        found = result()
+        words = {"words": tuple(sheet(found) for sheet in sheets)}
+        return {"picture": found, **words} if chart else words
+
+    return CallPanel(name, controls, call, chart, **stands)
 
 
 def as_html(shown: Any) -> str:
@@ -111,3 +139,13 @@ def guarded(redraw: Callable[[], None], fault: w.HTML) -> Callable[..., None]:
             fault.value = fault_box(str(error))
 
     return call
+
+
+def keep_button(words: str, keep: Callable[[], str], fault: w.HTML, said: w.HTML) -> w.Button:
+    """A button that keeps something, and says where it went, or what is wrong."""
+
+    def pressed() -> None:
+        said.value = ""
+        said.value = sentence(keep())
+
+    return button(words, guarded(pressed, fault))

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from maker_kit.plan.combined_order import CombinedOrder
 from maker_kit.workbook.asked import order_for
-from maker_kit.workbook.panels.call import CallPanel, Shown
+from maker_kit.workbook.panels.call import CallPanel, result_panel
 from maker_kit.workbook.panels.controls import counter
 from maker_kit.workbook.shown.combined_order import order_sheets
 from maker_kit.workbook.typed import read_counts
@@ -37,8 +38,8 @@ def combined_order_panel(workshop: Workshop, text: str = "") -> CallPanel:
     for slider in sliders.values():
         slider.slider.continuous_update = False  # an order for six recipes takes a second
 
-    def call() -> Shown:
-        order = order_for(workshop, {name: slider.value for name, slider in sliders.items()})
-        return {"words": order_sheets(workshop, order)}
+    def order() -> CombinedOrder | None:
+        return order_for(workshop, {name: slider.value for name, slider in sliders.items()})
 
-    return CallPanel("maker-order", tuple(sliders.values()), call)
+    sheets = (lambda found: order_sheets(workshop, found),)
+    return result_panel("maker-order", tuple(sliders.values()), order, sheets)

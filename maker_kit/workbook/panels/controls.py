@@ -146,7 +146,7 @@ def dropdown(description: str, options: Iterable[Any], value: str, **more: Any) 
 
 
 def recipe_choice(workshop: Workshop, recipe: str, description: str = "recipe") -> w.Dropdown:
-    """The workshop's recipes by title; it begins with one, by its name or title. Raises UnknownNameError if there is none."""
+    """The workshop's recipes by title, beginning with one by its name. Raises UnknownNameError if there is none."""
     titles = [(made.title, made.name) for made in workshop.recipes.values()]
     return dropdown(description, titles, workshop.recipe(recipe).name)
 
@@ -181,6 +181,14 @@ def text_box(name: str) -> w.HTML:
     box = w.HTML(layout={"width": "100%"})
     box.add_class(name)
     return box
+
+
+def watch(control: Any, call: Callable[..., None]) -> None:
+    """Call whenever a control changes: a field, or something of several."""
+    if isinstance(control, w.Widget):
+        control.observe(call, names="value")
+    else:
+        control.watch(call)
 
 
 def button(words: str, pressed: Callable[..., None]) -> w.Button:

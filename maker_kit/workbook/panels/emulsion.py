@@ -1,4 +1,4 @@
-"""A blend of two emulsifiers for a recipe's oil phase: which two, with values of one's own, the HLB to aim at, and how much of both together."""
+"""A blend of two emulsifiers for an oil phase: which two, values of one's own, the HLB to aim at, how much of both."""
 
 from __future__ import annotations
 
@@ -6,10 +6,10 @@ from maker_kit.formula.emulsion.blend_choice import BlendChoice
 from maker_kit.formula.emulsion.hlb import emulsifier_values
 from maker_kit.workbook import asked
 from maker_kit.workbook.charts.emulsion import BLEND
-from maker_kit.workbook.panels.call import CallPanel, Shown
+from maker_kit.workbook.panels.call import CallPanel, result_panel
 from maker_kit.workbook.panels.controls import dropdown, field, look, recipe_choice, slider_to
 from maker_kit.workbook.panels.keeping import keeping
-from maker_kit.workbook.shown import emulsion as shown
+from maker_kit.workbook.shown.emulsion import blend_sheet, oils_sheet
 from maker_kit.workbook.shown.sheets import findings_sheet
 from maker_kit.workshop import Workshop
 
@@ -57,15 +57,11 @@ def blend_panel(
         names, typed = (box.value for box in (made, *pair, goal)), (box.value for box in (oils, *own))
         return asked.blend(workshop, *names, total.value, *typed)
 
-    def call() -> Shown:
-        found = choice()
-        words = shown.blend_sheet(found), shown.oils_sheet(found.oils), findings_sheet(found.findings)
-        return {"picture": found, "words": words}
-
-    return CallPanel(
+    return result_panel(
         "maker-blend",
         (made, oils, goal, pair[0], own[0], pair[1], own[1], total),
-        call,
+        choice,
+        (blend_sheet, lambda found: oils_sheet(found.oils), lambda found: findings_sheet(found.findings)),
         BLEND,
         below=[keeping("maker-blend", workshop, choice, "blend.csv")],
     )

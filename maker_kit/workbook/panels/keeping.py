@@ -1,4 +1,4 @@
-"""Keeping what was tried, under a panel: its table as CSV, and its changed recipe in the maker's own workshop; closed until it is wanted."""
+"""Keeping what was tried, under a panel and closed until it is wanted: its table as CSV, its recipe in the workshop."""
 
 from __future__ import annotations
 
@@ -9,8 +9,8 @@ import ipywidgets as w
 
 from maker_kit.formula.recipe import Recipe
 from maker_kit.workbook.keep import keep_recipe, keep_table
-from maker_kit.workbook.panels.call import guarded
-from maker_kit.workbook.panels.controls import button, field, sentence, text_box
+from maker_kit.workbook.panels.call import keep_button
+from maker_kit.workbook.panels.controls import field, text_box
 from maker_kit.workshop import Workshop
 
 
@@ -47,23 +47,17 @@ def keeping(
     """
     fault, said = text_box(f"{name}-kept-fault"), text_box(f"{name}-kept")
 
-    def keeps(words: str, keep: Callable[[], str]) -> w.Button:
-        def pressed() -> None:
-            said.value = ""
-            said.value = sentence(keep())
-
-        return button(words, guarded(pressed, fault))
-
     path = field("file name", file)
-    table = keeps("save the table as CSV", lambda: keep_table(workshop, result(), path.value))
+    table = keep_button("save the table as CSV", lambda: keep_table(workshop, result(), path.value), fault, said)
     boxes = {"keep the table": [path, table]}
     if recipe is not None:
         fields = [field("short name"), field("title"), field("where it is from", source)]
-        save = keeps(
-            "save as a recipe",
-            lambda: keep_recipe(workshop, recipe(), *(box.value.strip() for box in fields)),
-        )
-        boxes["keep the changed recipe"] = [*which, *fields, save]
+
+        def save() -> str:
+            return keep_recipe(workshop, recipe(), *(box.value.strip() for box in fields))
+
+        kept = keep_button("save as a recipe", save, fault, said)
+        boxes["keep the changed recipe"] = [*which, *fields, kept]
     folded = w.Accordion([w.VBox(inside) for inside in boxes.values()], titles=tuple(boxes), selected_index=None)
     both = w.VBox([folded, fault, said])
     both.add_class(f"{name}-keeping")

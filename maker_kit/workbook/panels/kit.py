@@ -1,4 +1,4 @@
-"""A kit that came: a box for what the scale shows of each thing and one for what its label says, against kit list and recipe."""
+"""A kit that came: a box for what the scale shows of each thing, and one for what its label says."""
 
 from __future__ import annotations
 
@@ -12,10 +12,10 @@ from maker_kit.plan.kit_received import receive_kit
 from maker_kit.plan.stock import find_kit
 from maker_kit.workbook.asked import kit_came
 from maker_kit.workbook.charts.kit import RECEIVED
-from maker_kit.workbook.panels.call import CallPanel, Shown
+from maker_kit.workbook.panels.call import result_panel
 from maker_kit.workbook.panels.controls import counter, dropdown, field, look, recipe_choice, row, sentence
 from maker_kit.workbook.panels.keeping import keeping
-from maker_kit.workbook.shown import kit as shown
+from maker_kit.workbook.shown.kit import received_notes, received_sheet
 from maker_kit.workbook.typed import read_answers, read_slip
 from maker_kit.workshop import Kit, Workshop
 
@@ -70,7 +70,7 @@ def kit_panel(
     kit : str
         Which is shown first: its name, or a part of it; empty for the first of the workshop, with nothing weighed yet.
     scale, labels : str
-        What the scale shows and what the labels say to begin with: lines ``Propanediol = 28.9``, or with ";" between them.
+        What the scale shows and what the labels say to begin with, as lines ``Propanediol = 28.9``.
     recipe : str
         Used where the kit names none; the workshop's first where neither does.
     makes : int
@@ -94,14 +94,11 @@ def kit_panel(
     def received() -> Received:
         return receive_kit(workshop, which.value, *slips.typed(), made.value, wanted.value)
 
-    def call() -> Shown:
-        found = received()
-        return {"picture": found, "words": (shown.received_sheet(found), shown.received_notes(found))}
-
-    panel = CallPanel(
+    panel = result_panel(
         "maker-kit",
         (made, wanted, *slips.controls),
-        call,
+        received,
+        (received_sheet, received_notes),
         RECEIVED,
         rows=[which, made, wanted.row, w.HTML(sentence(HINT)), boxes],
         below=[keeping("maker-kit", workshop, received, "kit.csv")],

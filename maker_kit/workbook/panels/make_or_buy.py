@@ -1,4 +1,4 @@
-"""The cost curve of a recipe, live under its sliders, and a slider that reads any count of it: costs, parts, shopping list, leftovers, reasons."""
+"""The cost curve of a recipe, live under its sliders, and a slider that reads any count of it."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ FIRST_LOOK_S = 0.035
 """How long the curve may take before it is drawn, with crosses where a count is not proved yet [s]."""
 
 REST_S = 0.12
-"""How long the controls must rest before the background starts, so that it does not slow down a slider that is being dragged [s]."""
+"""How long the controls must rest before the background starts, so that no slider that is dragged slows down [s]."""
 
 REASONS_REST_S = 0.8
 """How long the controls must rest before the reasons are worked out, which takes longest of all [s]."""
@@ -40,8 +40,8 @@ FAILED = (
 class MakeOrBuyPanel(CallPanel):
     """A choice of recipe, sliders for its levels, its whole curve redrawn live, and one count read from it.
 
-    The picture and the numbers beside it come at once; what takes longer (counts not proved yet, the settled shopping list and
-    its reasons) follows from the background and is dropped as soon as a control moves again.
+    The picture and the numbers beside it come at once; what takes longer (counts not proved yet, the settled shopping
+    list and its reasons) follows from the background and is dropped as soon as a control moves again.
 
     Parameters
     ----------
@@ -98,7 +98,7 @@ class MakeOrBuyPanel(CallPanel):
         return {}
 
     def _same_curve(self, plan: Plan) -> CurveView | None:
-        """The curve that is shown, where it is proved and a moved control left it as it is; only another count is looked at then."""
+        """The curve that is shown, where it is proved and a moved control changed nothing but the count looked at."""
         if self.view is None or self.view.curve.open_counts:
             return None
         shown = self.view.plan
@@ -135,7 +135,7 @@ class MakeOrBuyPanel(CallPanel):
             self.show({"basket": words})
 
     def _settle(self, turn: int, plan: Plan) -> None:
-        """Close the counts that are still open, then settle the list of the count looked at, and say everything of that list."""
+        """Close the counts that are open, then settle the list of the count looked at, and say all of that list."""
 
         def moved_on() -> bool:
             return turn != self._turn

@@ -1,4 +1,4 @@
-"""The sliders of a recipe: which one, its scent, batch size, fragrance load, thickener level, and the pH that was read."""
+"""The sliders of a recipe: which one, its scent, batch size, fragrance load, thickener level, the pH that was read."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from maker_kit.formula.recipe import Recipe
 from maker_kit.plan.plan import Plan, make_plan
-from maker_kit.workbook.panels.controls import Slider, counter, dropdown, field, recipe_choice
+from maker_kit.workbook.panels.controls import Slider, counter, dropdown, field, recipe_choice, watch
 from maker_kit.workbook.typed import read_number
 from maker_kit.workshop import Workshop
 
@@ -54,13 +54,11 @@ class RecipeSliders:
         self.thickener = Slider("thickener level", of_whole, 0, 0, 1.5, LEVEL_STEP, css="maker-thickener-level")
         self.rows = (self.recipe, self.scent, self.size.row, self.load.row, self.thickener.row)
         self._quiet = False
-        self._calls: list[Callable[..., None]] = []
+        self._call: Callable[..., None] = lambda: None
         self._fit(fragrance_load, thickener_level)
         self.recipe.observe(self._changed_recipe, names="value")
-        for control in (self.scent, self.ph):
-            control.observe(self._changed, names="value")
-        for slider in (self.size, self.load, self.thickener):
-            slider.watch(self._changed)
+        for control in (self.scent, self.ph, self.size, self.load, self.thickener):
+            watch(control, self._changed)
 
     @property
     def _made(self) -> Recipe:
@@ -68,7 +66,7 @@ class RecipeSliders:
 
     def watch(self, call: Callable[..., None]) -> None:
         """Call whenever anything changed; once, where another recipe changes several controls."""
-        self._calls.append(call)
+        self._call = call
 
     def plan(self, *, batches: int = 1) -> Plan:
         """The plan that the controls stand for.
@@ -98,18 +96,17 @@ class RecipeSliders:
         scent, thickener = recipe.scent, recipe.thickener
         self.load.enable(bool(scent))
         self.scent.disabled = not scent
-        own = recipe.percent_of(scent) if scent else 0.0
+        own = level_of(recipe, scent)
         self.load.reach(own if load is None else load, 0.0, max(MOST_LOAD, load or 0.0), LOAD_STEP)
         self.thickener.enable(bool(thickener))
-        own = recipe.percent_of(thickener) if thickener else 0.0
+        own = level_of(recipe, thickener)
         most = 1.5 * (recipe.ingredients[thickener].most_percent or 2 * own) if thickener else 1.0
         level = own if level is None or not thickener else level
         self.thickener.reach(level, 0.0, max(most, own, level), LEVEL_STEP)
 
     def _changed(self, *_: object) -> None:
         if not self._quiet:
-            for call in self._calls:
-                call()
+            self._call()
 
     def _changed_recipe(self, *_: object) -> None:
         self._quiet = True
@@ -119,6 +116,11 @@ class RecipeSliders:
         finally:
             self._quiet = False
         self._changed()
+
+
+def level_of(recipe: Recipe, ingredient: str) -> float:
+    """Percent of an ingredient of a recipe [% of the whole]; 0 where none is named."""
+    return recipe.percent_of(ingredient) if ingredient else 0.0
 
 
 def _reading(recipe: Recipe) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from maker_kit.plan.swap import SwapPlan, plan_swap
-from maker_kit.workbook.panels.call import CallPanel
+from maker_kit.workbook.panels.call import CallPanel, result_panel
 from maker_kit.workbook.panels.controls import counter, dropdown
 from maker_kit.workbook.panels.keeping import keeping
 from maker_kit.workbook.shown.swap import swap_sheet
@@ -28,4 +28,4 @@ def swap_panel(workshop: Workshop, recipe: str, old: str, new: str, containers: 
         lambda: planned().result.after,
         "a swap; untested",
     )
-    return CallPanel("maker-swap", (gone, comes, count), lambda: {"words": swap_sheet(planned())}, below=[below])
+    return result_panel("maker-swap", (gone, comes, count), planned, (swap_sheet,), below=[below])

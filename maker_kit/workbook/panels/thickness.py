@@ -1,4 +1,4 @@
-"""The thickener's level against the maker's own readings: how they were read, which curve, and where the level stands."""
+"""The thickener's level on the thickness curve: how the readings were taken, which curve, where the level stands."""
 
 from __future__ import annotations
 
@@ -14,6 +14,7 @@ from maker_kit.workbook.asked import thickness_of
 from maker_kit.workbook.charts.thickness import THICKNESS
 from maker_kit.workbook.panels.call import CallPanel, Shown
 from maker_kit.workbook.panels.controls import Slider, dropdown, sentence
+from maker_kit.workbook.panels.recipe_sliders import level_of
 from maker_kit.workbook.shown import thickness as shown
 from maker_kit.workshop import Workshop
 
@@ -22,7 +23,7 @@ AT_THE_WALL = "The thickener alone goes no further. What else sets thickness:"
 
 
 def thickness_panel(workshop: Workshop, recipe: str, curve: str = AUTOMATIC, read_as: str = "") -> CallPanel:
-    """The thickener's level on the thickness curve: predicted thickness, what the shop's shows, the levels that would do, the wall.
+    """The thickener's level on its curve: what it predicts, what the shop's shows, the levels that would do, the wall.
 
     Parameters
     ----------
@@ -42,7 +43,7 @@ def thickness_panel(workshop: Workshop, recipe: str, curve: str = AUTOMATIC, rea
     ways = ways_of_reading(workshop, made)
     shape = dropdown("curve", CHOICES, curve)
     way = dropdown("read as", ways or (NOTHING_READ,), read_as or (*ways, NOTHING_READ)[0])
-    own, reach = made.percent_of(made.thickener) if made.thickener else 0.0, _reach(workshop, made)
+    own, reach = level_of(made, made.thickener), _reach(workshop, made)
     level = Slider("thickener level", "% of the whole", own, 0.0, reach, 0.01, css="maker-thickness-level")
     level.enable(bool(made.thickener))
     way.disabled = len(ways) < 2
@@ -64,8 +65,8 @@ def thickness_panel(workshop: Workshop, recipe: str, curve: str = AUTOMATIC, rea
 
 
 def _reach(workshop: Workshop, recipe: Recipe) -> float:
-    """How far the slider goes [%]: half as far again as what was tried or is allowed, and at least to the recipe's own level."""
+    """How far the slider goes [%]: half as far again as was tried or is allowed, at least to the recipe's own level."""
     most = recipe.ingredients[recipe.thickener].most_percent if recipe.thickener else None
     tried = max((reading.level_percent for reading in readings_of(workshop, recipe)), default=1.0)
-    own = recipe.percent_of(recipe.thickener) if recipe.thickener else 0.0
-    return min(max(round(1.5 * (tried if most is None else min(tried, most)), 2), own), 100.0)
+    far = round(1.5 * (tried if most is None else min(tried, most)), 2)
+    return min(max(far, level_of(recipe, recipe.thickener)), 100.0)

@@ -1,4 +1,4 @@
-"""The costing report without a screen: run the notebook with other values, strictly, and write one page that opens offline."""
+"""The costing report without a screen: run the notebook with other values, strictly, and write one offline page."""
 
 from __future__ import annotations
 
@@ -137,7 +137,7 @@ def _sentence(name: str, value: str, source: str) -> str:
 
 
 def _leave_out_the_grammar() -> None:
-    """Keep jsonschema from importing a grammar for one optional check of addresses; that import takes longer than the notebook."""
+    """Keep jsonschema from importing a grammar for one optional check; that takes longer than the notebook."""
     sys.modules.setdefault("rfc3987_syntax", None)  # type: ignore[arg-type]
 
 
@@ -156,7 +156,7 @@ def _environment(**values: str):
 
 
 def page(notebook: Any, title: str) -> str:
-    """A notebook that was run, as one HTML page that opens offline: no code, no scripts, pictures inside, no outside address.
+    """A notebook that was run, as one HTML page: no code, no scripts, pictures inside, no outside address.
 
     Parameters
     ----------
@@ -181,8 +181,10 @@ def page(notebook: Any, title: str) -> str:
     body, _ = exporter.from_notebook_node(notebook)
     style = resources.files("maker_kit.workbook").joinpath("report.css").read_text(encoding="utf-8")
     return (
-        f'<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n<meta name="viewport" content="width=device-width, initial-scale=1">\n'
-        f"<title>{html.escape(title)}</title>\n<style>\n{style}</style>\n</head>\n<body>\n<main>\n{body}\n</main>\n</body>\n</html>\n"
+        '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
+        '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
+        f"<title>{html.escape(title)}</title>\n<style>\n{style}</style>\n</head>\n"
+        f"<body>\n<main>\n{body}\n</main>\n</body>\n</html>\n"
     )
 
 

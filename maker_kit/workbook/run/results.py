@@ -24,7 +24,7 @@ def amount(cost_micros: Any) -> float | None:
 
 
 def result(plan: Plan, bought: Purchase, view: CurveView) -> dict[str, Any]:
-    """The report's numbers, ready for JSON: masses in grams, levels in percent of the whole, money in the workshop's currency.
+    """The report's numbers, ready for JSON: masses [g], levels [% of the whole], money in the workshop's currency.
 
     Parameters
     ----------

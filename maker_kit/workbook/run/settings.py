@@ -1,4 +1,4 @@
-"""The names a notebook takes, read from its first lines, and the texts of ``--set`` turned into values of the right type, strictly."""
+"""The names a notebook takes, read from its first lines, and the texts of ``--set`` as values of the right type."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The blend of two emulsifiers as a maker reads it: what the oil phase asks for, what is aimed at, the share of each, with every source."""
+"""A blend of two emulsifiers as a maker reads it: what the oil phase asks for, the share of each, every source."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ WORDS = ("use", "source", "checked")
 
 
 def oils_sheet(oils: OilPhaseHlb) -> Sheet:
-    """The oil phase part by part: share, required HLB, source; unknown where no value is on file and none of one's own is given."""
+    """The oil phase part by part: share, required HLB, source; unknown where no value is on file or one's own."""
     frame = oils.to_frame()
     unknown = ["unknown"] * len(frame)
     frame["required HLB"] = _figures(frame["required HLB"], "g", unknown)

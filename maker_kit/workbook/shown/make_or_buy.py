@@ -1,4 +1,4 @@
-"""What making costs beside the shop: the curve and the counts that pay, the shopping list, one container part by part, what stays over."""
+"""What making costs beside the shop: the counts that pay, the shopping list, one container part by part, leftovers."""
 
 from __future__ import annotations
 
@@ -44,7 +44,7 @@ def curve_picture(view: CurveView) -> Still:
 
 
 def count_sheet(view: CurveView, batches: int) -> Sheet:
-    """One count of the curve: what you pay, what it used up, and used plus what will expire unused; for one container, and in all."""
+    """One count of the curve, for one container and in all: paid, used up, and used up plus what will expire unused."""
     point, size = view.curve.at(batches), view.containers[batches - 1]
     bounds = point.lower_micros, point.upper_micros
     expiring = None
@@ -126,7 +126,10 @@ def _against(bought: Purchase, line: ShopLine) -> str:
 
 
 def breakdown_of(bought: Purchase, minutes_per_batch: float = 0, hourly_rate: float = 0) -> CostBreakdown:
-    """The cost of one container, part by part; own minutes [min a batch] at an hourly rate [currency] are off unless both are given."""
+    """The cost of one container, part by part.
+
+    Own minutes [min a batch] at an hourly rate [currency] are off unless both are given.
+    """
     return cost_parts(bought, minutes_per_batch=minutes_per_batch, hourly_rate_cents=100 * hourly_rate)
 
 

@@ -1,4 +1,4 @@
-"""Preservation as a maker reads it: what stops, how the reading stands, and which part of each acid works along the pH."""
+"""Preservation as a maker reads it: what stops, how the reading stands, which part of each acid works along the pH."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A sentence in place of a fault, where somebody looks at a notebook; where nobody does, the fault is raised as ever."""
+"""A sentence in place of a fault, where somebody looks at a notebook; where nobody does, the fault is raised."""
 
 from __future__ import annotations
 
@@ -31,9 +31,9 @@ def fault_box(text: str) -> str:
 def for_faults() -> None:
     """Show what goes wrong in a step of this notebook as one sentence, from now on.
 
-    Called by the step that fetches the tools; the step that fails still counts as failed, so that those below it do not run.
-    Done only where a notebook is open before somebody: nothing happens in plain Python, and under ``MAKER_KIT_HEADLESS=1``,
-    where the fault is raised. What is no maker's fault keeps its long message.
+    Called by the step that fetches the tools; the step that fails still counts as failed, so that those below it do not
+    run. Done only where a notebook is open before somebody: nothing happens in plain Python, and under
+    ``MAKER_KIT_HEADLESS=1``, where the fault is raised. What is no maker's fault keeps its long message.
     """
     interactive = sys.modules.get("IPython")
     shell = interactive.get_ipython() if interactive else None

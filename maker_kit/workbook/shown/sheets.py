@@ -1,4 +1,4 @@
-"""Tables as a maker reads them: units in the headings, words to the left, every typed name shown as text and never run."""
+"""Tables as a maker reads them: units in the headings, words to the left, typed names shown as text and never run."""
 
 from __future__ import annotations
 
@@ -21,7 +21,8 @@ class Sheet:
     rows : pandas.DataFrame, or iterable of tuples or dicts
         What to show; numbers should already be texts with their decimals. What is missing is blank.
     left : iterable of str, optional
-        Columns that are set to the left, as words are; others are set to the right, as numbers are. Without it, all are words.
+        Columns that are set to the left, as words are; others stand to the right, as numbers do. All are words unless
+        given.
     widths : Mapping of str to str
         Widths of columns, such as ``50%``; the others take what they need.
     columns : sequence of str, optional
@@ -100,7 +101,7 @@ def words_sheet(heading: str, *sentences: str) -> Sheet:
 
 
 def frame_sheet(frame: pd.DataFrame, digits: int = 2, right: Collection[str] = ()) -> Sheet:
-    """Any table: numbers with so many decimals, words to the left, but for the columns that are to stand to the right."""
+    """Any table: numbers with so many decimals, words to the left but for columns that are to stand to the right."""
     kinds = pd.api.types
     shown, left = {}, []
     for column, values in frame.items():

@@ -1,4 +1,4 @@
-"""One base in many scents as a maker reads it: what each part takes, which allergens its label names, what stays over, what it costs."""
+"""One base in many scents as a maker reads it: what each part takes, the allergens its label names, what it costs."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from maker_kit.workbook.amounts import percent
 from maker_kit.workbook.shown.formula import NOTHING
 from maker_kit.workbook.shown.sheets import Sheet, findings_sheet
 
+UNTOLD = "amount unknown: ask the supplier"
 ENOUGH = "kit"
 """Topic of the finding that says whether the base is enough; it is about no scent."""
 
@@ -70,7 +71,7 @@ def _most(part: ScentPart) -> str:
 
 def _allergens(part: ScentPart) -> str:
     named = [
-        f"{a.substance} ({f'up to {percent(a.high_percent)} %' if a.level == 'over' else 'amount unknown: ask the supplier'})"
+        f"{a.substance} ({f'up to {percent(a.high_percent)} %' if a.level == 'over' else UNTOLD})"
         for a in part.allergens
         if a.on_label
     ]
@@ -102,7 +103,7 @@ def _used(planned: SplitPlan) -> str:
 
 
 def _together(split: Split) -> tuple[Finding, ...]:
-    """What is a stop or a look; findings of several scents that are one but for what they say of each are put together."""
+    """What is a stop or a look; findings of several scents that differ only in what they say are put together."""
     found: dict[tuple[str, ...], list[tuple[str, Finding]]] = {}
     for part in split.parts:
         for f in part.findings:

@@ -9,7 +9,7 @@ from maker_kit.workbook.shown.sheets import SIGNS, Sheet
 
 
 def recipes_sheet(plans: Iterable[Plan]) -> Sheet:
-    """A line a recipe: name, title, where it goes, what the shop sells instead, and how many notes stand against it as written."""
+    """A line a recipe: name, title, where it goes, what the shop sells instead, and how many notes stand against it."""
     words = ("name", "recipe", "where it goes", "shop product")
     rows = [
         (

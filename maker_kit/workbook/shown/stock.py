@@ -1,4 +1,4 @@
-"""What is there, as a maker reads it: what it fills, what one more pack would give, and the ways on where something is short."""
+"""What is there, as a maker reads it: what it fills, what one more pack would give, and the ways on if it is short."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ def fills_sheet(there: InHand) -> Sheet:
 
 
 def more_sheet(there: InHand) -> Sheet:
-    """What one more pack of the scarcest would give; packs that give no container more are left out, and where all are, it says why."""
+    """What one more pack of the scarcest would give; packs that give no container more are left out, or it says why."""
     scarce, packs = there.runs_out_first, there.more_packs
     frame, units = there.packs_to_frame(), {row.item: row.unit for row in there.rows}
     if not len(frame):

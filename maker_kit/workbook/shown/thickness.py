@@ -1,4 +1,4 @@
-"""Thickness as a maker reads it: the curve through the readings, the verdict, the levels that would do, what else sets it.
+"""Thickness as a maker reads it: the curve, the verdict, the levels that would do, what else sets it.
 
 Where nothing can be said, that, and why.
 """
@@ -35,7 +35,7 @@ def thickness_picture(found: Thickness) -> Still | Sheet:
 
 
 def thickness_sheet(found: Thickness) -> Sheet:
-    """How thick the recipe comes out beside what is wanted, the level that would do, and which curve that is read off, and why."""
+    """How thick the recipe comes out beside what is wanted, the level that would do, and the curve that is read off."""
     curve = found.curve
     if not curve:
         return findings_sheet(found.findings or (_unknown(found),))
@@ -48,10 +48,7 @@ def thickness_sheet(found: Thickness) -> Sheet:
 
 
 def levels_sheet(found: Thickness) -> Sheet:
-    """The levels for the shop's value and for the wanted range, how sure they are by the repeats, and where they are cut off.
-
-    What cuts them off is what was tried, or what is allowed.
-    """
+    """The levels for the shop's value and for the wanted range, how sure they are, where the tried or allowed ends."""
     if not found.curve:
         return findings_sheet((_unknown(found),))
     shop, wanted = found.wanted
