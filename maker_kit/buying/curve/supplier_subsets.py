@@ -4,78 +4,73 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from maker_kit.buying.basket.caps import Mode, Tariff
-from maker_kit.buying.curve.catalogue import Catalogue
+from maker_kit.buying.curve.catalogue import ENDLESS, Catalogue
 from maker_kit.buying.curve.covers import NEVER, SCALE, Multiplier
 
 MOST_SUPPLIERS = 8
 """Most suppliers of needed items; with more, there are too many sets of open ones."""
 
 MOST_MODES = 1_500
-"""Most combinations of modes of a set of open suppliers; with more, each supplier gets one mode below all of its own, which bounds the cost and proves little."""
+"""Most combinations of modes of a set of open suppliers; with more, each supplier gets one mode below all of its own, which bounds the
+cost and proves little."""
 
 MOST_MULTIPLIERS = 64
-"""Most combinations of multipliers tried for a set of open suppliers."""
+"""Most combinations of multipliers tried for a set of open suppliers: each is a look into every table."""
 
 PARTS = (48, 32, 16, 4)
 """Parts of a price, in 64ths, that count where a subtotal is to be reached."""
 
+Multipliers = tuple[Multiplier | None, ...]
+"""One a supplier; None where it is closed."""
+
 
 @dataclass(frozen=True)
 class SupplierSubset:
-    """A set of open suppliers.
+    """A set of open suppliers with every combination of the ways to charge their orders.
 
     Attributes
     ----------
     open : tuple of int
-    ways : tuple of tuple of Mode
-        How the order at each of them can be charged.
-    modes : numpy.ndarray, combinations × suppliers
-        Every combination of these ways, by their places.
-    multipliers : tuple of tuple of (Multiplier or None)
-        Combinations of multipliers, one entry a supplier of the catalogue; the first multipliers nothing.
-    rows : bool
-        Whether any mode asks for a subtotal, bounds a weight or stands for several; without, the cheapest covers are the answer.
+    fees : numpy.ndarray of int64
+        What all orders are charged, a mode each [0.0001 cent].
+    subtotal, heaviest : numpy.ndarray of int64, modes × open suppliers
+        Goods that each mode takes [cent], and weight that it bears [0.1 g]; `ENDLESS` for any.
+    multipliers : tuple of Multipliers
+        Combinations to try; the first changes nothing.
+    exact : bool
+        Whether no mode asks for a subtotal, bounds a weight or stands for several, so that the cheapest covers are the answer.
     """
 
     open: tuple[int, ...]
-    ways: tuple[tuple[Mode, ...], ...]
-    modes: np.ndarray
-    multipliers: tuple[tuple[Multiplier | None, ...], ...]
-    rows: bool
+    fees: np.ndarray
+    subtotal: np.ndarray
+    heaviest: np.ndarray
+    multipliers: tuple[Multipliers, ...]
+    exact: bool
 
-    @property
-    def fees(self) -> np.ndarray:
-        """What all orders are charged, a mode each [0.0001 cent]."""
-        return self.each(lambda i, mode: mode.fee_micros).sum(axis=1)
+    def only(self, some: np.ndarray) -> SupplierSubset:
+        """Some of the modes."""
+        return replace(self, fees=self.fees[some], subtotal=self.subtotal[some], heaviest=self.heaviest[some])
 
-    def each(self, amount: Callable[[int, Mode], int]) -> np.ndarray:
-        """An amount of every way (by the place of its supplier here, and the mode), modes × suppliers."""
-        found = np.zeros(self.modes.shape, dtype=np.int64)
-        for i, ways in enumerate(self.ways):
-            found[:, i] = np.array([amount(i, mode) for mode in ways], dtype=np.int64)[self.modes[:, i]]
+    def charge(self, multipliers: Multipliers, factors: tuple[int, ...]) -> np.ndarray:
+        """What every mode adds to the least price with multipliers [table units]; hopelessly low where a multiplier means nothing in it.
+
+        Goods beyond the subtotal are paid for by the part of their price that does not count, and weight below the heaviest by its price.
+        """
+        found = SCALE * self.fees
+        for i, s in enumerate(self.open):
+            multiplier = multipliers[s] or Multiplier()
+            found = found + (SCALE - multiplier.part) * factors[s] * self.subtotal[:, i]
+            if multiplier.per_dg:
+                bounded = self.heaviest[:, i] < ENDLESS
+                price = SCALE * multiplier.per_dg * np.where(bounded, self.heaviest[:, i], 0)
+                found = np.where(bounded, found - price, -NEVER)
         return found
-
-    def charges(self, factors: tuple[int, ...]) -> np.ndarray:
-        """What a mode adds to the least with_multiplier price, modes × multipliers, in table units; `-NEVER` where the multiplier means nothing in the mode."""
-        return np.stack([self.charge(multipliers, factors) for multipliers in self.multipliers], axis=1)
-
-    def charge(self, multipliers: tuple[Multiplier | None, ...], factors: tuple[int, ...]) -> np.ndarray:
-        """The same for one combination of multipliers, a mode each."""
-        return self.each(lambda i, mode: _charge(mode, multipliers[self.open[i]], factors[self.open[i]])).sum(axis=1)
-
-
-def _charge(mode: Mode, multiplier: Multiplier | None, factor: int) -> int:
-    assert multiplier is not None
-    found = SCALE * mode.fee_micros + (SCALE - multiplier.part) * mode.least_goods_cents * factor
-    if multiplier.per_dg:
-        found = -NEVER if mode.most_dg is None else found - SCALE * multiplier.per_dg * mode.most_dg
-    return found
 
 
 def supplier_subsets(book: Catalogue, most_dg: int) -> list[SupplierSubset]:
@@ -88,11 +83,8 @@ def supplier_subsets(book: Catalogue, most_dg: int) -> list[SupplierSubset]:
         Heaviest purchase of one pack that comes up [0.1 g]; a price of weight that would make its table overflow is not tried.
     """
     sellers = range(len(book.tariffs))
-    return [
-        _subset(book, chosen, most_dg)
-        for size in range(len(book.tariffs) + 1)
-        for chosen in itertools.combinations(sellers, size)
-    ]
+    sets = itertools.chain.from_iterable(itertools.combinations(sellers, size) for size in range(len(sellers) + 1))
+    return [_subset(book, chosen, most_dg) for chosen in sets]
 
 
 def _subset(book: Catalogue, chosen: tuple[int, ...], most_dg: int) -> SupplierSubset:
@@ -100,63 +92,32 @@ def _subset(book: Catalogue, chosen: tuple[int, ...], most_dg: int) -> SupplierS
     coarse = math.prod(len(modes) for modes in ways) > MOST_MODES
     if coarse:
         ways = [
-            (Mode(min(mode.fee_micros for mode in modes), min(mode.least_goods_cents for mode in modes), None, None),)
-            for modes in ways
+            (Mode(min(m.fee_micros for m in way), min(m.least_goods_cents for m in way), None, None),) for way in ways
         ]
-    modes = np.array(list(itertools.product(*(range(len(modes)) for modes in ways))), dtype=np.int64).reshape(
-        math.prod(len(modes) for modes in ways), len(ways)
-    )
-    choices = {
-        s: [
-            multiplier
-            for multiplier in multiplier_choices(book.tariffs[s])
-            if SCALE * multiplier.per_dg * most_dg <= NEVER // 8
-        ]
-        for s in chosen
-    }
-    while np.prod([len(c) for c in choices.values()]) > MOST_MULTIPLIERS:
-        longest = max(chosen, key=lambda s: len(choices[s]))
-        choices[longest] = choices[longest][:-1]
-    multipliers = tuple(
-        tuple(dict(zip(chosen, combination, strict=True)).get(s) for s in range(len(book.tariffs)))
-        for combination in itertools.product(*choices.values())
-    )
-    return SupplierSubset(
-        chosen,
-        tuple(ways),
-        modes,
-        multipliers,
-        coarse or any(mode.least_goods_cents or mode.most_dg is not None for modes in ways for mode in modes),
-    )
+    modes = list(itertools.product(*ways))
+    fees = np.array([sum(mode.fee_micros for mode in each) for each in modes], dtype=np.int64)
+    rows = [[(m.least_goods_cents, ENDLESS if m.most_dg is None else m.most_dg) for m in each] for each in modes]
+    subtotal, heaviest = np.moveaxis(np.array(rows, dtype=np.int64).reshape(len(modes), len(chosen), 2), 2, 0)
+    choices = {s: multiplier_choices(book.tariffs[s], most_dg) for s in chosen}
+    while math.prod(len(some) for some in choices.values()) > MOST_MULTIPLIERS:
+        max(choices.values(), key=len).pop()
+    combinations = (dict(zip(chosen, each, strict=True)) for each in itertools.product(*choices.values()))
+    multipliers = tuple(tuple(each.get(s) for s in range(len(book.tariffs))) for each in combinations)
+    exact = not coarse and not subtotal.any() and bool((heaviest == ENDLESS).all())
+    return SupplierSubset(chosen, fees, subtotal, heaviest, multipliers, exact)
 
 
-def neighbours(multiplier: Multiplier, finer: int) -> list[Multiplier]:
-    """Multipliers beside one, nearer at every turn: a smaller and a larger part of the price, or price of weight."""
-    step = max(SCALE // 8 >> finer, 1)
-    found = [
-        Multiplier(part, multiplier.per_dg)
-        for part in (multiplier.part - step, multiplier.part + step)
-        if 0 < part <= SCALE
-    ]
-    if multiplier.per_dg:
-        found += [
-            Multiplier(multiplier.part, multiplier.per_dg * (4 << finer) // ((4 << finer) + 2)),
-            Multiplier(multiplier.part, multiplier.per_dg * ((4 << finer) + 2) // (4 << finer)),
-        ]
-    return found
+def multiplier_choices(rates: Tariff, most_dg: int) -> list[Multiplier]:
+    """Multipliers worth trying at one supplier, the plain one first.
 
-
-def multiplier_choices(rates: Tariff) -> list[Multiplier]:
-    """Multipliers worth trying at one supplier, the plain one first: parts of the price where a subtotal may be reached, prices of weight where delivery goes by it."""
-    found = [Multiplier()]
-    weights: list[Multiplier] = []
-    steps = [(mode.most_dg, mode.fee_micros) for mode in rates.modes if mode.most_dg is not None]
-    if steps:
-        dearest = max(mode.fee_micros for mode in rates.modes)
-        span = max(most for most, _ in steps)
-        slope = max((dearest - min(fee for _, fee in steps)) // max(span, 1), 1)
-        weights = [Multiplier(SCALE, slope), Multiplier(SCALE, 3 * slope), Multiplier(SCALE, -(-slope // 3))]
+    Parts of the price where a subtotal may be reached; where delivery goes by weight, prices of weight about the slope of its steps.
+    """
     parts = [Multiplier(part) for part in PARTS] if rates.threshold_cents else []
-    for pair in itertools.zip_longest(parts, weights):
-        found += [multiplier for multiplier in pair if multiplier is not None]
-    return found
+    steps = [(mode.most_dg, mode.fee_micros) for mode in rates.modes if mode.most_dg is not None]
+    slopes: list[int] = []
+    if steps:
+        dearest, cheapest = max(mode.fee_micros for mode in rates.modes), min(fee for _, fee in steps)
+        slope = max((dearest - cheapest) // max(max(most for most, _ in steps), 1), 1)
+        slopes = [x for x in (slope, 3 * slope, -(-slope // 3)) if SCALE * x * most_dg <= NEVER // 8]
+    pairs = itertools.zip_longest(parts, [Multiplier(SCALE, x) for x in slopes])
+    return [Multiplier(), *(found for pair in pairs for found in pair if found is not None)]
