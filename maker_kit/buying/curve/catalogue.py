@@ -11,6 +11,9 @@ import numpy as np
 from maker_kit.buying.basket.caps import PriceStep, Restriction, Tariff, price_steps, tariff
 from maker_kit.buying.market import Market
 
+Array = np.ndarray
+"""Whole numbers of 64 bits where nothing else is said."""
+
 ENDLESS = 1 << 60
 """Stands for a weight [0.1 g], a count or a cost without bound; twice of it still fits into 64 bits."""
 
@@ -39,8 +42,8 @@ class Article:
     content: dict[int, int]
     steps: tuple[PriceStep, ...]
     weight_dg: int
-    starts: np.ndarray
-    prices: np.ndarray
+    starts: Array
+    prices: Array
 
     @property
     def fewest(self) -> int:
@@ -52,7 +55,7 @@ class Article:
         """Most that can be bought; `ENDLESS` where there is no bound."""
         return ENDLESS if self.steps[-1].high is None else self.steps[-1].high
 
-    def goods_cents(self, count: np.ndarray) -> np.ndarray:
+    def goods_cents(self, count: Array) -> Array:
         """Count × price at the step it reaches [cent]; 0 for a count of 0."""
         return count * self.prices[np.maximum(np.searchsorted(self.starts, count, side="right") - 1, 0)]
 
@@ -110,13 +113,13 @@ def catalogue(market: Market, items: Iterable[str]) -> Catalogue:
         content = {wanted[item]: units for item, units in pack.content.items() if item in wanted}
         at = place.get(pack.supplier)
         if steps and at is not None and (content or tariffs[at].wants_surplus):
-            starts, prices = np.array([(step.low, step.price_cents) for step in steps], dtype=np.int64).T
+            starts, prices = np.array([(step.low, step.price_cents) for step in steps], np.int64).T
             row = (len(articles), pack.name, at, content, steps, pack.shipping_dg, starts, prices)
             articles.append(Article(*row))
     return Catalogue(tuple(wanted), tuple(articles), tariffs)
 
 
-def price_counts(book: Catalogue, counts: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+def price_counts(book: Catalogue, counts: Array) -> tuple[Array, Array]:
     """The exact cost of many baskets.
 
     Of all modes whose subtotal is reached and whose weight is kept, the cheapest is what an order is charged.
@@ -131,15 +134,15 @@ def price_counts(book: Catalogue, counts: np.ndarray) -> tuple[np.ndarray, np.nd
     numpy.ndarray of int64, numpy.ndarray of bool
         Cash cost [0.0001 cent], and whether every count is on sale and every order taken and delivered.
     """
-    goods, weight, bought = np.zeros((3, len(book.tariffs), len(counts)), dtype=np.int64)
-    sold = np.ones(len(counts), dtype=bool)
+    goods, weight, bought = np.zeros((3, len(book.tariffs), len(counts)), np.int64)
+    sold = np.ones(len(counts), bool)
     for column in np.flatnonzero(counts.any(axis=0)):
         article, many = book.articles[column], counts[:, column]
         goods[article.supplier] += article.goods_cents(many)
         weight[article.supplier] += many * article.weight_dg
         bought[article.supplier] += many
         sold &= (many == 0) | ((many >= article.fewest) & (many <= article.stock))
-    cost = np.zeros(len(counts), dtype=np.int64)
+    cost = np.zeros(len(counts), np.int64)
     for k, rates in enumerate(book.tariffs):
         fee = np.full(len(counts), ENDLESS)
         for mode in rates.modes:
@@ -153,7 +156,7 @@ def price_counts(book: Catalogue, counts: np.ndarray) -> tuple[np.ndarray, np.nd
     return cost, sold
 
 
-def topped_up(book: Catalogue, counts: np.ndarray) -> np.ndarray:
+def topped_up(book: Catalogue, counts: Array) -> Array:
     """Baskets with orders below a least order filled up by more of one article, and where its stock ends of the next.
 
     Not the cheapest way: so that something is known to be taken, without which there is no room to search in.

@@ -8,12 +8,12 @@ count of batches. Where the packs share no large unit (ounces beside grams), onl
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from maker_kit.buying.curve.catalogue import Article
+from maker_kit.buying.curve.catalogue import Array, Article
 
 SCALE = 64
 """Prices in a table are counted in 64ths of 0.0001 cent, so that a part of a price is a whole number."""
@@ -30,6 +30,10 @@ MOST_ROWS = 400_000
 
 Priced = list[tuple[int, int | None, int]]
 """Price steps of an article in a table: from, to (None: without end), price each in table units."""
+
+
+Check = Callable[[], None]
+"""Called between steps; may raise to end the search."""
 
 
 class TooLargeError(Exception):
@@ -51,7 +55,7 @@ class Multiplier:
     part: int = SCALE
     per_dg: int = 0
 
-    def price(self, goods_micros: np.ndarray | int, weight_dg: np.ndarray | int) -> np.ndarray | int:
+    def price(self, goods_micros: Array | int, weight_dg: Array | int) -> Array | int:
         """Goods and their weight in table units."""
         return goods_micros * self.part + weight_dg * (SCALE * self.per_dg)
 
@@ -81,16 +85,16 @@ class Level:
         Needs at which the price changes; None where every need has its row.
     """
 
-    cost: np.ndarray
-    count: np.ndarray | None = None
-    capacity: np.ndarray | None = None
+    cost: Array
+    count: Array | None = None
+    capacity: Array | None = None
 
     @property
     def size(self) -> int:
         """Bytes it takes, with its copies."""
         return self.cost.nbytes * 3 // 2 + (0 if self.capacity is None else self.capacity.nbytes)
 
-    def rows(self, need: np.ndarray) -> np.ndarray:
+    def rows(self, need: Array) -> Array:
         """Rows of the table that belong to needs (in units of the table)."""
         return need if self.capacity is None else np.searchsorted(self.capacity, need)
 
@@ -129,8 +133,8 @@ class Table:
 
     def __post_init__(self) -> None:
         if not self.levels:  # of no packs: a need of 0 costs nothing, all others have no cover
-            capacity = None if self.most < DENSE_ROWS else np.array([0, self.most], dtype=np.int64)
-            cost = np.full(self.most + 1 if capacity is None else 2, NEVER, dtype=np.int64)
+            capacity = None if self.most < DENSE_ROWS else np.array([0, self.most], np.int64)
+            cost = np.full(self.most + 1 if capacity is None else 2, NEVER, np.int64)
             cost[0] = 0
             self.levels = (Level(cost, np.zeros(len(cost), dtype=np.int32), capacity),)
 
@@ -139,12 +143,12 @@ class Table:
         """Bytes of the levels that it does not share."""
         return sum(level.size for level in self.levels[self.shared :])
 
-    def price(self, need: np.ndarray) -> np.ndarray:
+    def price(self, need: Array) -> Array:
         """Least price of needs (in units of the table); at least `NEVER` where there is no cover."""
         last = self.levels[-1]
         return last.cost[last.rows(need)]
 
-    def counts(self, need: np.ndarray) -> list[np.ndarray]:
+    def counts(self, need: Array) -> list[Array]:
         """Copies of every pack in the cover of each need; only for needs that have one."""
         found, left = [], need
         for k in range(len(self.articles) - 1, -1, -1):
@@ -168,7 +172,7 @@ class Table:
         return Table(self.unit, self.most, *packs, tuple(levels), len(self.levels))
 
 
-def _dense(before: np.ndarray, size: int, steps: Priced) -> Level:
+def _dense(before: Array, size: int, steps: Priced) -> Level:
     """One more pack in a table with a row for every need: a running minimum over the needs that differ by whole packs.
 
     A price step needs no upper end here unless the stock ends the last: more copies at an earlier price are dearer than the same copies
@@ -182,7 +186,7 @@ def _dense(before: np.ndarray, size: int, steps: Priced) -> Level:
     return Level(np.minimum(cost, NEVER))
 
 
-def _copies(before: np.ndarray, after: np.ndarray, size: int, steps: Priced) -> np.ndarray:
+def _copies(before: Array, after: Array, size: int, steps: Priced) -> Array:
     """Copies of the last pack in the cheapest covers of `_dense`, from the first price step that reaches them and there the fewest."""
     count = np.zeros(len(before), dtype=np.int32)
     left = after < before
@@ -193,7 +197,7 @@ def _copies(before: np.ndarray, after: np.ndarray, size: int, steps: Priced) -> 
     return count
 
 
-def _by_step(before: np.ndarray, size: int, steps: Priced, bits: int) -> Iterator[tuple[np.ndarray, np.ndarray]]:
+def _by_step(before: Array, size: int, steps: Priced, bits: int) -> Iterator[tuple[Array, Array]]:
     """For every price step the least price of every need with one copy or more at that price, and how many copies.
 
     The table is folded by whole packs, below a row of nothing needed; the row that a least price came from rides in its lowest bits,
@@ -201,15 +205,15 @@ def _by_step(before: np.ndarray, size: int, steps: Priced, bits: int) -> Iterato
     """
     length = len(before)
     height = -(-length // size)
-    folded = np.full((height + 1) * size, NEVER, dtype=np.int64)
+    folded = np.full((height + 1) * size, NEVER, np.int64)
     folded[:size] = 0
     folded[size : size + length] = before
     folded = folded.reshape(height + 1, size)
-    row = np.arange(height + 1, dtype=np.int64)[:, None]
+    row = np.arange(height + 1, np.int64)[:, None]
     limited = steps[-1][1] is not None and steps[-1][1] < height
     for low, high, price in steps:
-        value = np.full(folded.shape, low * price, dtype=np.int64)
-        copies = np.full(folded.shape, low, dtype=np.int64) if bits else value
+        value = np.full(folded.shape, low * price, np.int64)
+        copies = np.full(folded.shape, low, np.int64) if bits else value
         if low <= height:
             ridden = folded - row * price
             if bits:
@@ -221,7 +225,7 @@ def _by_step(before: np.ndarray, size: int, steps: Priced, bits: int) -> Iterato
         yield value[1:].reshape(-1)[:length], copies[1:].reshape(-1)[:length]
 
 
-def _running_least(rows: np.ndarray, window: int | None) -> np.ndarray:
+def _running_least(rows: Array, window: int | None) -> Array:
     """The least of each row and those before it, all of them or at most `window` of them."""
     if window is None:
         return np.minimum.accumulate(rows, axis=0)
@@ -252,18 +256,18 @@ def _sparse(before: Level, size: int, steps: Priced, most: int) -> Level:
     return Level(np.minimum(found[1], NEVER), found[2].astype(np.int32), found[0])
 
 
-def _with_copies(rows: np.ndarray, many: int, size: int, price: int, most: int) -> np.ndarray:
+def _with_copies(rows: Array, many: int, size: int, price: int, most: int) -> Array:
     added = rows + np.array([[many * size], [many * price], [many]])
     added[0] = np.minimum(added[0], most)
     return added
 
 
-def _undominated_rows(one: np.ndarray, other: np.ndarray) -> np.ndarray:
+def _undominated_rows(one: Array, other: Array) -> Array:
     """Rows of capacity, cost and count of both lists without what covers no more and costs no less than another."""
     rows = np.concatenate([one, other], axis=1)
     if rows.shape[1] > MOST_ROWS:
         raise TooLargeError
     rows = rows[:, np.lexsort((rows[2], rows[1], -rows[0]))]
-    keep = np.ones(rows.shape[1], dtype=bool)
+    keep = np.ones(rows.shape[1], bool)
     keep[1:] = rows[1, 1:] < np.minimum.accumulate(rows[1])[:-1]
     return rows[:, keep][:, ::-1]

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 
-from maker_kit.buying.curve.catalogue import Article
-from maker_kit.buying.curve.covers import NEVER, SCALE, Multiplier, Table, TooLargeError
+from maker_kit.buying.curve.catalogue import Array, Article
+from maker_kit.buying.curve.covers import NEVER, SCALE, Check, Multiplier, Table, TooLargeError
 from maker_kit.buying.curve.near_covers import spread
 from maker_kit.buying.curve.table_cache import TableCache
 
@@ -29,15 +28,15 @@ class States:
         Item to what stays to be covered singly [base units]; items that are in no kit are left out.
     """
 
-    at: np.ndarray
-    kits: np.ndarray
-    needs: dict[int, np.ndarray]
+    at: Array
+    kits: Array
+    needs: dict[int, Array]
 
-    def only(self, keep: np.ndarray) -> States:
+    def only(self, keep: Array) -> States:
         """Some of the states."""
         return States(self.at[keep], self.kits[keep], {item: need[keep] for item, need in self.needs.items()})
 
-    def with_kit(self, place: int, kit: Article, source: np.ndarray, many: np.ndarray) -> States:
+    def with_kit(self, place: int, kit: Article, source: Array, many: Array) -> States:
         """Some of the states, each with so many of a kit that it has none of yet."""
         found = self.only(source)
         found.kits[:, place] = many
@@ -51,21 +50,21 @@ def joined(lots: list[States]) -> States:
     return States(np.concatenate([lot.at for lot in lots]), np.concatenate([lot.kits for lot in lots]), needs)
 
 
-def without_kits(cache: TableCache, needs: list[np.ndarray]) -> States:
+def without_kits(cache: TableCache, needs: list[Array]) -> States:
     """Every batch count once, without kits."""
     size, kits = len(needs[0]), cache.book.kits
     in_kits = sorted({item for kit in kits for item in kit.content})
-    return States(np.arange(size), np.zeros((size, len(kits)), dtype=np.int64), {item: needs[item] for item in in_kits})
+    return States(np.arange(size), np.zeros((size, len(kits)), np.int64), {item: needs[item] for item in in_kits})
 
 
 def kit_states(
     cache: TableCache,
-    needs: list[np.ndarray],
-    least_fee: np.ndarray,
-    upper: np.ndarray,
-    check: Callable[[], None],
+    needs: list[Array],
+    least_fee: Array,
+    upper: Array,
+    check: Check,
     most_each: int,
-) -> tuple[States, np.ndarray]:
+) -> tuple[States, Array]:
     """All choices of kits that could lead to a basket cheaper than a known one.
 
     Kit after kit, every count is kept whose price, with the cheapest covers of what stays, does not exceed what is known. Kits not
@@ -95,7 +94,7 @@ def kit_states(
         return _states(cache, needs, least_fee, upper, check, most_each)
     except TooLargeError:
         if len(upper) == 1:
-            return without_kits(cache, needs).only(np.zeros(0, dtype=np.int64)), np.ones(1, dtype=bool)
+            return without_kits(cache, needs).only(np.zeros(0, np.int64)), np.ones(1, bool)
     half = len(upper) // 2
     (low, left), (high, right) = (
         kit_states(cache, [need[part] for need in needs], least_fee[part], upper[part], check, most_each)
@@ -106,13 +105,13 @@ def kit_states(
 
 def _states(
     cache: TableCache,
-    needs: list[np.ndarray],
-    least_fee: np.ndarray,
-    upper: np.ndarray,
-    check: Callable[[], None],
+    needs: list[Array],
+    least_fee: Array,
+    upper: Array,
+    check: Check,
     most_each: int,
-) -> tuple[States, np.ndarray]:
-    book, states, left_out = cache.book, without_kits(cache, needs), np.zeros(len(upper), dtype=bool)
+) -> tuple[States, Array]:
+    book, states, left_out = cache.book, without_kits(cache, needs), np.zeros(len(upper), bool)
     if not book.kits:
         return states, left_out
     everywhere = (Multiplier(),) * len(book.tariffs)
@@ -121,7 +120,7 @@ def _states(
     mixed = [{i: cache.with_parts(i, everywhere, k) for i in states.needs} for k in range(-1, len(book.kits))]
     room = limit - _sum(mixed[0], states.needs, len(upper))
     states = states.only(np.flatnonzero(room >= 0))
-    paid = np.zeros(len(states.at), dtype=np.int64)
+    paid = np.zeros(len(states.at), np.int64)
     for k, kit in enumerate(book.kits):
         check()
         rates = book.tariffs[kit.supplier]
@@ -139,13 +138,13 @@ def _states(
     return states, left_out
 
 
-def _sum(tables: dict[int, Table], needs: dict[int, np.ndarray], size: int) -> np.ndarray:
+def _sum(tables: dict[int, Table], needs: dict[int, Array], size: int) -> Array:
     """Least price of some needs together, in table units."""
     each = (np.minimum(table.price(-(-needs[item] // table.unit)), NEVER) for item, table in tables.items())
-    return sum(each, np.zeros(size, dtype=np.int64))
+    return sum(each, np.zeros(size, np.int64))
 
 
-def _most_copies(kit: Article, states: States, spare: np.ndarray, factor: int, threshold: int) -> np.ndarray:
+def _most_copies(kit: Article, states: States, spare: Array, factor: int, threshold: int) -> Array:
     """Most copies of one kit: what covers alone all it can cover, or a later price step that costs less, or what the spare money pays for
     where copies may fill the order up to a threshold [cent].
     """
@@ -162,19 +161,19 @@ def _most_copies(kit: Article, states: States, spare: np.ndarray, factor: int, t
 
 
 def _between(
-    kit: Article, tables: dict[int, Table], states: States, limit: np.ndarray, most: np.ndarray, factor: int
-) -> tuple[np.ndarray, np.ndarray]:
+    kit: Article, tables: dict[int, Table], states: States, limit: Array, most: Array, factor: int
+) -> tuple[Array, Array]:
     """Counts outside of which even packs at the best price a unit would be too dear.
 
     That price is convex in the count, so a halving from its least finds both ends.
     """
     each, dear = float(int(kit.prices.min()) * factor * SCALE), {i: _least_per_unit(t) for i, t in tables.items()}
 
-    def value(many: np.ndarray) -> np.ndarray:
+    def value(many: Array) -> Array:
         rest = {i: np.maximum(need - many * kit.content.get(i, 0), 0) for i, need in states.needs.items()}
         return many * each + sum(dear[i] * need for i, need in rest.items())
 
-    def furthest(end: np.ndarray) -> np.ndarray:
+    def furthest(end: Array) -> Array:
         near, far = best, end
         while (near != far).any():
             way = np.sign(far - near)

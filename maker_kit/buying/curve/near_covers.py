@@ -5,13 +5,13 @@ everything.
 from __future__ import annotations
 
 import itertools
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from maker_kit.buying.curve.catalogue import Article
-from maker_kit.buying.curve.covers import Table, TooLargeError
+from maker_kit.buying.curve.catalogue import Array, Article
+from maker_kit.buying.curve.covers import Check, Table, TooLargeError
 
 MOST_COVERS = 500_000
 """Most partial covers looked at in one step, about 50 MB; beyond it the needs are taken in halves."""
@@ -41,27 +41,27 @@ class Stack:
     """
 
     tables: list[Table]
-    of: np.ndarray
+    of: Array
 
     @property
     def first(self) -> Table:
         """One of them, for what does not depend on prices."""
         return self.tables[0]
 
-    def least(self, which: np.ndarray, need: np.ndarray, packs: int = -1) -> np.ndarray:
+    def least(self, which: Array, need: Array, packs: int = -1) -> Array:
         """Least price of needs (in units of the tables) in the table of each (ascending), from the first packs or all."""
-        found = np.empty(len(need), dtype=np.int64)
+        found = np.empty(len(need), np.int64)
         edges = np.searchsorted(which, np.arange(len(self.tables) + 1))
         for table, start, end in zip(self.tables, edges[:-1], edges[1:], strict=True):
             level = table.levels[packs]
             found[start:end] = level.cost[level.rows(need[start:end])]
         return found
 
-    def asked(self, combination: np.ndarray, need: np.ndarray, gap: np.ndarray) -> tuple[Asked, np.ndarray]:
+    def asked(self, combination: Array, need: Array, gap: Array) -> tuple[Asked, Array]:
         """The different needs of some points at the tables of their multipliers, each with the widest gap; and which is each point's."""
         most = self.first.most + 1
         values, inverse = np.unique(self.of[combination] * most + need, return_inverse=True)
-        widest = np.full(len(values), -1, dtype=np.int64)
+        widest = np.full(len(values), -1, np.int64)
         np.maximum.at(widest, inverse, gap)
         return Asked(values // most, values % most, widest), inverse
 
@@ -70,9 +70,9 @@ class Stack:
 class Asked:
     """Needs of one item whose covers are wanted: the table of each, the need in its units, and the room above the least price."""
 
-    which: np.ndarray
-    need: np.ndarray
-    gap: np.ndarray
+    which: Array
+    need: Array
+    gap: Array
 
 
 @dataclass(frozen=True)
@@ -95,13 +95,13 @@ class Covers:
         Which needs have too many covers to be listed; of theirs some are missing.
     """
 
-    at: np.ndarray
-    price: np.ndarray
-    cost: np.ndarray
-    goods: dict[int, np.ndarray]
-    weight: dict[int, np.ndarray]
-    counts: list[np.ndarray]
-    full: np.ndarray
+    at: Array
+    price: Array
+    cost: Array
+    goods: dict[int, Array]
+    weight: dict[int, Array]
+    counts: list[Array]
+    full: Array
 
 
 def near_covers(
@@ -110,7 +110,7 @@ def near_covers(
     asked: Asked,
     subtotals: dict[int, int],
     weighed: Sequence[int],
-    check: Callable[[], None],
+    check: Check,
 ) -> Covers:
     """Covers whose table price is at most the gap above the least, without those that another one beats in everything.
 
@@ -141,11 +141,11 @@ def near_covers(
     """
     size, table = len(asked.need), stack.first
     most_each = MOST_EACH // max(len(subtotals) + len(weighed), 1)
-    full, none = np.zeros(size, dtype=bool), np.zeros(size, dtype=np.int64)
+    full, none = np.zeros(size, bool), np.zeros(size, np.int64)
     start = asked.gap + stack.least(asked.which, asked.need)
     at, left, room = np.arange(size), asked.need, start
     cost, goods, weight = none, dict.fromkeys(subtotals, none), dict.fromkeys(weighed, none)
-    counts: list[np.ndarray] = []
+    counts: list[Array] = []
     for k in range(len(table.articles) - 1, -1, -1):
         check()
         article, size_k, steps = table.articles[k], table.sizes[k], table.priced[k]
@@ -181,7 +181,7 @@ def near_covers(
     return Covers(at[order], price[order], cost[order], goods, weight, [c[order] for c in counts[::-1]], full)
 
 
-def _most_copies(article: Article, enough: np.ndarray, subtotal: int) -> np.ndarray:
+def _most_copies(article: Article, enough: Array, subtotal: int) -> Array:
     """Most copies of one pack beyond which one more would cover nothing and reach neither a price step nor a subtotal [cent]."""
     most = enough
     for step in article.steps:
@@ -190,7 +190,7 @@ def _most_copies(article: Article, enough: np.ndarray, subtotal: int) -> np.ndar
     return np.minimum(most, article.stock)
 
 
-def spread(fewest: np.ndarray, width: np.ndarray, most: int) -> tuple[np.ndarray, np.ndarray]:
+def spread(fewest: Array, width: Array, most: int) -> tuple[Array, Array]:
     """Every row as often as it is wide, and the counts from its fewest up.
 
     Raises
@@ -204,7 +204,7 @@ def spread(fewest: np.ndarray, width: np.ndarray, most: int) -> tuple[np.ndarray
     return source, np.arange(len(source)) - np.repeat(np.cumsum(width) - width - fewest, width)
 
 
-def undominated(group: np.ndarray, cost: np.ndarray, dims: Sequence[np.ndarray]) -> np.ndarray:
+def undominated(group: Array, cost: Array, dims: Sequence[Array]) -> Array:
     """Places of what nothing of the same group beats: no dearer and nowhere more in `dims`. A few that are beaten may stay; of equal ones
     one stays, or a few.
 
@@ -239,7 +239,7 @@ def undominated(group: np.ndarray, cost: np.ndarray, dims: Sequence[np.ndarray])
     marks = [np.unique(sample[:: len(sample) // max(MARKS // max(len(others), 1), 2)]) for sample in samples]
     most = int(first.max()) + 1
     for corner in itertools.islice(itertools.product(*marks), MOST_CORNERS):
-        below, above = np.ones((2, len(order)), dtype=bool)
+        below, above = np.ones((2, len(order)), bool)
         for d, mark in zip(others, corner, strict=True):
             below &= d[order] <= mark
             above &= d[order] >= mark
@@ -251,8 +251,8 @@ def undominated(group: np.ndarray, cost: np.ndarray, dims: Sequence[np.ndarray])
     return order
 
 
-def starts(group: np.ndarray) -> np.ndarray:
+def starts(group: Array) -> Array:
     """Whether each entry is the first of its group, in a sorted array."""
-    new = np.ones(len(group), dtype=bool)
+    new = np.ones(len(group), bool)
     new[1:] = group[1:] != group[:-1]
     return new

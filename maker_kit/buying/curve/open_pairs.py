@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 
-from maker_kit.buying.curve.catalogue import ENDLESS
-from maker_kit.buying.curve.covers import NEVER, SCALE
+from maker_kit.buying.curve.catalogue import ENDLESS, Array
+from maker_kit.buying.curve.covers import NEVER, SCALE, Check
 from maker_kit.buying.curve.kit_counts import States
 from maker_kit.buying.curve.partial_baskets import Lot, cheapest_together
 from maker_kit.buying.curve.prices import Known, Prices, cheapest_of
@@ -43,18 +42,18 @@ class Pairs:
 
     subset: SupplierSubset
     states: States
-    mode: np.ndarray
-    place: np.ndarray
-    bound: np.ndarray
-    which: np.ndarray
+    mode: Array
+    place: Array
+    bound: Array
+    which: Array
     multipliers: list[Multipliers]
 
     @property
-    def at(self) -> np.ndarray:
+    def at(self) -> Array:
         """Place of the batch count of every pair."""
         return self.states.at[self.place]
 
-    def compact(self, upper: np.ndarray) -> None:
+    def compact(self, upper: Array) -> None:
         """Forget what cannot hold anything cheaper than what is known [0.0001 cent, a batch count each]."""
         keep = np.flatnonzero(self.bound <= SCALE * (upper[self.at] - 1))
         if len(keep) < len(self.bound):
@@ -62,13 +61,14 @@ class Pairs:
             self.states = self.states.only(used)
             self.mode, self.bound, self.which = self.mode[keep], self.bound[keep], self.which[keep]
 
-    def lowest(self, into: np.ndarray) -> None:
+    def lowest(self, into: Array) -> None:
         """Lower each count's value to the least bound [0.0001 cent] here."""
         np.minimum.at(into, self.at, -(-self.bound // SCALE))
 
-    def multiply(self, prices: Prices, known: Known, check: Callable[[], None]) -> None:
+    def multiply(self, prices: Prices, known: Known, check: Check) -> None:
         """Raise the bounds by every combination of multipliers in turn, then by those beside the best ones of every supplier; and offer
-        the baskets behind the least bounds."""
+        the baskets behind the least bounds.
+        """
         for k in range(1, len(self.multipliers)):
             check()
             self._raise(prices, k, np.arange(len(self.bound)))
@@ -89,7 +89,7 @@ class Pairs:
             some = self.states.only(self.place[here[cheapest_of(self.at[here], self.bound[here])]])
             known.offer(some.at, prices.trace(self.multipliers[k], some))
 
-    def _raise(self, prices: Prices, k: int, todo: np.ndarray) -> None:
+    def _raise(self, prices: Prices, k: int, todo: Array) -> None:
         """Raise the bounds of some pairs by one combination of multipliers, where it is better."""
         used, place = np.unique(self.place[todo], return_inverse=True)
         least = np.minimum(prices.least(self.multipliers[k], self.states.only(used)), NEVER * SCALE)[place]
@@ -97,9 +97,7 @@ class Pairs:
         better = value > self.bound[todo]
         self.bound[todo[better]], self.which[todo[better]] = value[better], k
 
-    def search(
-        self, prices: Prices, known: Known, reach: np.ndarray, hard: np.ndarray, check: Callable[[], None]
-    ) -> None:
+    def search(self, prices: Prices, known: Known, reach: Array, hard: Array, check: Check) -> None:
         """Search every pair under the combination of multipliers that bounds it best, up to a cost a count.
 
         Parameters

@@ -7,14 +7,14 @@ told as something that is lacked: goods up to a subtotal; or weight saved, again
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
 
-from maker_kit.buying.curve.catalogue import ENDLESS
-from maker_kit.buying.curve.covers import Table, TooLargeError
+from maker_kit.buying.curve.catalogue import ENDLESS, Array
+from maker_kit.buying.curve.covers import Check, Table, TooLargeError
 from maker_kit.buying.curve.near_covers import Stack, near_covers, spread, undominated
 
 MOST_PARTIAL = 250_000
@@ -40,13 +40,13 @@ class Lot:
         Need of every item, in units of its tables.
     """
 
-    combination: np.ndarray
-    limit: np.ndarray
-    subtotal: dict[int, np.ndarray]
-    heaviest: dict[int, np.ndarray]
-    needs: list[np.ndarray]
+    combination: Array
+    limit: Array
+    subtotal: dict[int, Array]
+    heaviest: dict[int, Array]
+    needs: list[Array]
 
-    def only(self, part: np.ndarray) -> Lot:
+    def only(self, part: Array) -> Lot:
         """Some of the points."""
         rows = ({s: v[part] for s, v in each.items()} for each in (self.subtotal, self.heaviest))
         return Lot(self.combination[part], self.limit[part], *rows, [need[part] for need in self.needs])
@@ -64,9 +64,9 @@ class Answer(NamedTuple):
     counts : numpy.ndarray, points × articles
     """
 
-    closed: np.ndarray
-    cost: np.ndarray
-    counts: np.ndarray
+    closed: Array
+    cost: Array
+    counts: Array
 
 
 @dataclass(frozen=True)
@@ -91,20 +91,18 @@ class _Item:
     """
 
     table: Table
-    at: np.ndarray
-    extra: np.ndarray
-    cost: np.ndarray
-    gains: list[np.ndarray]
-    counts: list[np.ndarray]
-    run: np.ndarray
-    first: np.ndarray
-    cheapest: np.ndarray
-    most: list[np.ndarray]
+    at: Array
+    extra: Array
+    cost: Array
+    gains: list[Array]
+    counts: list[Array]
+    run: Array
+    first: Array
+    cheapest: Array
+    most: list[Array]
 
 
-def cheapest_together(
-    stacks: Sequence[Stack], factors: Sequence[int], lot: Lot, columns: int, check: Callable[[], None]
-) -> Answer:
+def cheapest_together(stacks: Sequence[Stack], factors: Sequence[int], lot: Lot, columns: int, check: Check) -> Answer:
     """The cheapest covers of all items together that reach every subtotal and exceed no weight.
 
     Points are taken together where they have the same rows left; in halves where they need too many labels, and at last given up.
@@ -126,9 +124,9 @@ def cheapest_together(
     Answer
     """
     size = len(lot.limit)
-    found = Answer(np.zeros(size, dtype=bool), np.full(size, ENDLESS), np.zeros((size, columns), dtype=np.int64))
+    found = Answer(np.zeros(size, bool), np.full(size, ENDLESS), np.zeros((size, columns), np.int64))
     rows = [v > 0 for v in lot.subtotal.values()] + [v < ENDLESS for v in lot.heaviest.values()]
-    kind = sum((row.astype(np.int64) << bit for bit, row in enumerate(rows)), np.zeros(size, dtype=np.int64))
+    kind = sum((row.astype(np.int64) << bit for bit, row in enumerate(rows)), np.zeros(size, np.int64))
     parts = [np.flatnonzero(kind == value) for value in np.unique(kind)]
     if len(parts) == 1:
         try:
@@ -144,9 +142,7 @@ def cheapest_together(
     return found
 
 
-def _searched(
-    stacks: Sequence[Stack], factors: Sequence[int], lot: Lot, found: Answer, check: Callable[[], None]
-) -> Answer:
+def _searched(stacks: Sequence[Stack], factors: Sequence[int], lot: Lot, found: Answer, check: Check) -> Answer:
     """All points at once, which have the same rows; what is found goes into `found`."""
     busy = [(stack, need) for stack, need in zip(stacks, lot.needs, strict=True) if stack.first.articles]
     subtotal = {s: v for s, v in lot.subtotal.items() if v.any()}
@@ -166,10 +162,8 @@ def _searched(
         edges = np.searchsorted(covers.at, np.arange(len(covers.full) + 1))
         some = edges[1:] > edges[:-1]
 
-        def by_run(
-            amounts: np.ndarray, pick: np.ufunc, edges: np.ndarray = edges, some: np.ndarray = some
-        ) -> np.ndarray:
-            best = np.zeros(len(some), dtype=np.int64)
+        def by_run(amounts: Array, pick: np.ufunc, edges: Array = edges, some: Array = some) -> Array:
+            best = np.zeros(len(some), np.int64)
             if some.any():
                 best[some] = pick.reduceat(amounts, edges[:-1][some])
             return best
@@ -186,15 +180,13 @@ def _searched(
     return found
 
 
-def _walk(
-    items: list[_Item], limit: np.ndarray, lack: list[np.ndarray], found: Answer, check: Callable[[], None]
-) -> None:
+def _walk(items: list[_Item], limit: Array, lack: list[Array], found: Answer, check: Check) -> None:
     """Item after item, every label with every cover of its point that the room allows; what is beaten or cannot be finished is dropped."""
-    size, none = len(limit), np.zeros(len(limit), dtype=np.int64)
+    size, none = len(limit), np.zeros(len(limit), np.int64)
     gap = limit - sum((item.cheapest for item in items), none)
     left = [sum((item.most[row] for item in items), none) for row in range(len(lack))]
     at, used, cost, lack = np.arange(size), none, none, [np.maximum(v, 0) for v in lack]
-    trail: list[tuple[np.ndarray, np.ndarray]] = []
+    trail: list[tuple[Array, Array]] = []
     for item in items:
         check()
         room = np.maximum(gap[at] - used, -1)
@@ -206,7 +198,7 @@ def _walk(
         here = at[source]
         left = [rest - most for rest, most in zip(left, item.most, strict=True)]
         lack = [np.maximum(v[source] - gain[cover], 0) for v, gain in zip(lack, item.gains, strict=True)]
-        fine = np.ones(len(source), dtype=bool)
+        fine = np.ones(len(source), bool)
         for v, rest in zip(lack, left, strict=True):
             fine &= v <= rest[here]
         keep = np.flatnonzero(fine)

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from maker_kit.buying.curve.catalogue import Catalogue, price_counts, topped_up
+from maker_kit.buying.curve.catalogue import Array, Catalogue, price_counts, topped_up
 from maker_kit.buying.curve.covers import NEVER, Table
 from maker_kit.buying.curve.kit_counts import States
 from maker_kit.buying.curve.near_covers import Stack, starts
@@ -28,44 +28,44 @@ class Prices:
         Base units of every item, a batch count each.
     """
 
-    def __init__(self, cache: TableCache, needs: list[np.ndarray]) -> None:
+    def __init__(self, cache: TableCache, needs: list[Array]) -> None:
         self.cache, self.book, self.size = cache, cache.book, len(needs[0])
         self.rows = [-(-need // cache.unit[item]) for item, need in enumerate(needs)]
         self.in_kits = sorted({item for kit in self.book.kits for item in kit.content})
-        self._found: dict[int, np.ndarray] = {}
+        self._found: dict[int, Array] = {}
 
     def in_units(self, states: States) -> States:
         """The states with their needs in units of the tables, as all below take them."""
         return replace(states, needs={item: -(-need // self.cache.unit[item]) for item, need in states.needs.items()})
 
-    def _sum(self, tables: dict[int, Table]) -> np.ndarray:
+    def _sum(self, tables: dict[int, Table]) -> Array:
         """Prices of some tables at the curve's own needs, added up."""
-        total = np.zeros(self.size, dtype=np.int64)
+        total = np.zeros(self.size, np.int64)
         for item, table in tables.items():
             if table.serial not in self._found:
                 self._found[table.serial] = table.price(self.rows[item])
             total += self._found[table.serial]
         return total
 
-    def _apart(self, multipliers: Multipliers) -> np.ndarray:
+    def _apart(self, multipliers: Multipliers) -> Array:
         items = (item for item in range(len(self.book.items)) if item not in self.in_kits)
         return self._sum({item: self.cache.table(item, multipliers) for item in items})
 
-    def relaxed(self, multipliers: Multipliers) -> np.ndarray:
+    def relaxed(self, multipliers: Multipliers) -> Array:
         """A lower bound of the price of all items with any kits, a batch count each; the least price where there are none."""
         parts = {item: self.cache.with_parts(item, multipliers) for item in self.in_kits}
         return self._apart(multipliers) + self._sum(parts)
 
-    def least(self, multipliers: Multipliers, states: States) -> np.ndarray:
+    def least(self, multipliers: Multipliers, states: States) -> Array:
         """Least price of every state, `NEVER` or more where there is no cover."""
         total = self._apart(multipliers)[states.at] + self.kit_price(multipliers, states)
         for item, need in states.needs.items():
             total += self.cache.table(item, multipliers).price(need)
         return total
 
-    def kit_price(self, multipliers: Multipliers, states: States) -> np.ndarray:
+    def kit_price(self, multipliers: Multipliers, states: States) -> Array:
         """Price of the kits of every state, `NEVER` where one is sold by a closed supplier."""
-        total = np.zeros(len(states.at), dtype=np.int64)
+        total = np.zeros(len(states.at), np.int64)
         for kit, many in zip(self.book.kits, states.kits.T, strict=True):
             multiplier = multipliers[kit.supplier]
             if multiplier is None:
@@ -85,22 +85,22 @@ class Prices:
             found.append(Stack(list(each.values()), np.array([place[table.serial] for table in tables])))
         return found
 
-    def needs(self, states: States) -> list[np.ndarray]:
+    def needs(self, states: States) -> list[Array]:
         """Need of every item, and none of what only fills an order up."""
         rows = enumerate(self.rows)
         found = [states.needs[item] if item in states.needs else need[states.at] for item, need in rows]
         return found + [np.zeros_like(states.at)] * (len(self.cache.groups) - len(found))
 
-    def trace(self, multipliers: Multipliers, states: States) -> np.ndarray:
+    def trace(self, multipliers: Multipliers, states: States) -> Array:
         """The baskets behind `least`, states × articles; only for states that have one."""
-        counts = np.zeros((len(states.at), len(self.book.articles)), dtype=np.int64)
+        counts = np.zeros((len(states.at), len(self.book.articles)), np.int64)
         for item, need in enumerate(self.needs(states)[: len(self.book.items)]):
             table = self.cache.table(item, multipliers)
             for article, many in zip(table.articles, table.counts(need), strict=True):
                 counts[:, article.column] = many
         return self.with_kits(counts, states)
 
-    def with_kits(self, counts: np.ndarray, states: States) -> np.ndarray:
+    def with_kits(self, counts: Array, states: States) -> Array:
         """Baskets with the kits of their states put in."""
         counts[:, [kit.column for kit in self.book.kits]] = states.kits
         return counts
@@ -124,10 +124,10 @@ class Known:
 
     def __init__(self, book: Catalogue, size: int) -> None:
         self.book = book
-        self.upper = np.full(size, NEVER, dtype=np.int64)
-        self.counts = np.zeros((size, len(book.articles)), dtype=np.int64)
+        self.upper = np.full(size, NEVER, np.int64)
+        self.counts = np.zeros((size, len(book.articles)), np.int64)
 
-    def offer(self, at: np.ndarray, counts: np.ndarray) -> None:
+    def offer(self, at: Array, counts: Array) -> None:
         """Price baskets exactly; keep what is cheaper than what is known, or as cheap from fewer suppliers, or in fewer packs."""
         cost, taken = price_counts(self.book, counts)
         helpless = ~taken & (self.upper[at] >= NEVER)
@@ -144,9 +144,9 @@ class Known:
         best, who = best[better], who[better]
         self.upper[who], self.counts[who] = cost[best], counts[best]
 
-    def _rank(self, counts: np.ndarray) -> np.ndarray:
+    def _rank(self, counts: Array) -> Array:
         """What comes later among baskets at one cost: more suppliers, then more packs."""
-        sellers = np.array([article.supplier for article in self.book.articles], dtype=np.int64)
+        sellers = np.array([article.supplier for article in self.book.articles], np.int64)
         many = sum(counts[:, sellers == s].any(axis=1) for s in range(len(self.book.tariffs)))
         return SELLER * many + counts.sum(axis=1)
 
@@ -157,7 +157,7 @@ class Known:
                 self.upper[n], self.counts[n] = self.upper[n + 1], self.counts[n + 1]
 
 
-def cheapest_of(group: np.ndarray, value: np.ndarray) -> np.ndarray:
+def cheapest_of(group: Array, value: Array) -> Array:
     """Place of the least value of every group."""
     order = np.lexsort((value, group))
     return order[starts(group[order])]

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 
 import numpy as np
 
+from maker_kit.buying.curve.catalogue import Array
 from maker_kit.buying.curve.covers import NEVER, SCALE, TooLargeError
 from maker_kit.buying.curve.kit_counts import States, kit_states, without_kits
 from maker_kit.buying.curve.open_pairs import Pairs
@@ -54,17 +55,17 @@ class Search:
         What no basket goes below [0.0001 cent]; holds whenever the search ends.
     """
 
-    def __init__(self, cache: TableCache, needs: list[np.ndarray], stopped: Callable[[], bool]) -> None:
+    def __init__(self, cache: TableCache, needs: list[Array], stopped: Callable[[], bool]) -> None:
         self.cache, self.needs, self.stopped = cache, needs, stopped
         self.book, self.subsets = cache.book, cache.subsets
         self.prices = Prices(cache, needs)
         self.size = len(needs[0])
         self.known = Known(self.book, self.size)
-        self.lower = np.zeros(self.size, dtype=np.int64)
+        self.lower = np.zeros(self.size, np.int64)
         self.floor = np.full(self.size, NEVER)  # the bound of counts with too many choices of kits to be listed
-        self.hard = np.zeros(self.size, dtype=bool)
+        self.hard = np.zeros(self.size, bool)
         self.ways: dict[
-            tuple[int, ...], np.ndarray
+            tuple[int, ...], Array
         ] = {}  # of open suppliers the bound of every mode and count, whatever the kits
 
     def run(self) -> None:
@@ -125,7 +126,7 @@ class Search:
 
     def _bounds(self, states: States) -> list[Pairs]:
         """Lower bounds of every set of open suppliers, the baskets they come from, and what stays open."""
-        found: list[tuple[SupplierSubset, np.ndarray, np.ndarray]] = []
+        found: list[tuple[SupplierSubset, Array, Array]] = []
         lowest = self.floor.copy()
         for subset in self.subsets:
             self._check()
@@ -146,7 +147,7 @@ class Search:
                 pairs += self._pairs(subset, states.only(good), base[good])
         return pairs
 
-    def _pairs(self, subset: SupplierSubset, states: States, base: np.ndarray) -> Iterator[Pairs]:
+    def _pairs(self, subset: SupplierSubset, states: States, base: Array) -> Iterator[Pairs]:
         """Pairs of one set of open suppliers, in lots, bounded with multipliers."""
         for lot in np.array_split(np.arange(len(base)), 1 + len(base) * len(subset.fees) // MOST_PAIRS):
             self._check()
@@ -177,7 +178,7 @@ class Search:
         finally:
             self.lower = np.maximum(self._lowest(pairs), self.lower)
 
-    def _lowest(self, pairs: list[Pairs]) -> np.ndarray:
+    def _lowest(self, pairs: list[Pairs]) -> Array:
         """What no basket of each count goes below, from what is still open."""
         lowest = np.minimum(self.known.upper, self.floor)
         for found in pairs:

@@ -24,7 +24,7 @@ import numpy as np
 
 from maker_kit.buying.basket.basket import cheapest_basket, checked_need
 from maker_kit.buying.basket.program import ImpossibleNeedError, NotProvedError
-from maker_kit.buying.curve.catalogue import catalogue
+from maker_kit.buying.curve.catalogue import Array, catalogue
 from maker_kit.buying.curve.covers import NEVER
 from maker_kit.buying.curve.search import Search
 from maker_kit.buying.curve.supplier_subsets import MOST_SUPPLIERS
@@ -45,7 +45,7 @@ Points = tuple[CurvePoint, ...]
 """One a count of batches, from 1 on."""
 
 
-def needs_of(per_batch: Mapping[str, Fraction], upto: int) -> dict[str, np.ndarray]:
+def needs_of(per_batch: Mapping[str, Fraction], upto: int) -> dict[str, Array]:
     """``ceil(n · per batch)`` of every item for n = 1 … `upto`, exactly; items that are never needed left out.
 
     Raises
@@ -60,7 +60,7 @@ def needs_of(per_batch: Mapping[str, Fraction], upto: int) -> dict[str, np.ndarr
         exact = Fraction(amount)
         needs = [-(-exact.numerator * n // exact.denominator) for n in range(1, upto + 1)]
         if checked_need({item: needs[-1]}):
-            found[item] = np.array(needs, dtype=np.int64)
+            found[item] = np.array(needs, np.int64)
     return found
 
 
@@ -187,7 +187,7 @@ class CurveSolver:
                 progress(len(points) - len(_open(points)), len(points))
         return points
 
-    def _cache_for(self, needs: Mapping[str, np.ndarray]) -> TableCache | None:
+    def _cache_for(self, needs: Mapping[str, Array]) -> TableCache | None:
         """The tables of these items, made anew where the needs have outgrown them; None where they would be too large."""
         items = tuple(sorted(needs))
         most = [int(needs[item][-1]) for item in items]

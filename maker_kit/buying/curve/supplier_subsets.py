@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from maker_kit.buying.basket.caps import Mode, Tariff
-from maker_kit.buying.curve.catalogue import ENDLESS, Catalogue
+from maker_kit.buying.curve.catalogue import ENDLESS, Array, Catalogue
 from maker_kit.buying.curve.covers import NEVER, SCALE, Multiplier
 
 MOST_SUPPLIERS = 8
@@ -47,17 +47,17 @@ class SupplierSubset:
     """
 
     open: tuple[int, ...]
-    fees: np.ndarray
-    subtotal: np.ndarray
-    heaviest: np.ndarray
+    fees: Array
+    subtotal: Array
+    heaviest: Array
     multipliers: tuple[Multipliers, ...]
     exact: bool
 
-    def only(self, some: np.ndarray) -> SupplierSubset:
+    def only(self, some: Array) -> SupplierSubset:
         """Some of the modes."""
         return replace(self, fees=self.fees[some], subtotal=self.subtotal[some], heaviest=self.heaviest[some])
 
-    def charge(self, multipliers: Multipliers, factors: tuple[int, ...]) -> np.ndarray:
+    def charge(self, multipliers: Multipliers, factors: tuple[int, ...]) -> Array:
         """What every mode adds to the least price with multipliers [table units]; hopelessly low where a multiplier means nothing in it.
 
         Goods beyond the subtotal are paid for by the part of their price that does not count, and weight below the heaviest by its price.
@@ -95,9 +95,9 @@ def _subset(book: Catalogue, chosen: tuple[int, ...], most_dg: int) -> SupplierS
             (Mode(min(m.fee_micros for m in way), min(m.least_goods_cents for m in way), None, None),) for way in ways
         ]
     modes = list(itertools.product(*ways))
-    fees = np.array([sum(mode.fee_micros for mode in each) for each in modes], dtype=np.int64)
+    fees = np.array([sum(mode.fee_micros for mode in each) for each in modes], np.int64)
     rows = [[(m.least_goods_cents, ENDLESS if m.most_dg is None else m.most_dg) for m in each] for each in modes]
-    subtotal, heaviest = np.moveaxis(np.array(rows, dtype=np.int64).reshape(len(modes), len(chosen), 2), 2, 0)
+    subtotal, heaviest = np.moveaxis(np.array(rows, np.int64).reshape(len(modes), len(chosen), 2), 2, 0)
     choices = {s: multiplier_choices(book.tariffs[s], most_dg) for s in chosen}
     while math.prod(len(some) for some in choices.values()) > MOST_MULTIPLIERS:
         max(choices.values(), key=len).pop()
