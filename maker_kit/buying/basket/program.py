@@ -11,7 +11,7 @@ import time
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from maker_kit.buying.basket.caps import PriceStep, Restriction, Tariff, candidates, price_steps, tariff
+from maker_kit.buying.basket.caps import ENDLESS, Mode, PriceStep, Restriction, Tariff, candidates, price_steps, tariff
 from maker_kit.buying.market import Market, Pack
 from maker_kit.buying.pricing import threshold_goods_cents
 from maker_kit.errors import BasketError
@@ -189,7 +189,7 @@ def _add_supplier(
 ) -> None:
     """The columns of one supplier's packs and modes, and the rows that join them."""
     program, name = built.program, rates.supplier.name
-    modes = {} if rates.plain and not count else {program.column(1): mode for mode in rates.modes}
+    modes = {} if rates.modes == (Mode(0, 0),) and not count else {program.column(1): mode for mode in rates.modes}
     if modes:
         built.opened[name] = list(modes)
         built.cost.update({k: mode.fee_micros for k, mode in modes.items() if mode.fee_micros})
@@ -209,20 +209,17 @@ def _add_supplier(
     if name in restriction.below_free:
         free_from = threshold_goods_cents(rates.supplier, rates.supplier.free_from_cents or 0)
         program.row(dict(goods), -math.inf, free_from - 1)
-    if any(mode.most_dg is not None for mode in modes.values()):
+    if any(mode.most_dg < ENDLESS for mode in modes.values()):
         most = sum(pack.shipping_dg * caps[pack.name] for pack in mine)
-        heaviest = {k: -(most if m.most_dg is None else min(m.most_dg, most)) for k, m in modes.items()}
-        program.row(weight | heaviest, -math.inf, 0)
+        program.row(weight | {k: -min(mode.most_dg, most) for k, mode in modes.items()}, -math.inf, 0)
     if rates.heavier_pays:
-        over = {k: -(mode.over_dg + 1) for k, mode in modes.items() if mode.over_dg is not None}
-        program.row(weight | over, 0, math.inf)
+        program.row(weight | {k: -(mode.over_dg + 1) for k, mode in modes.items()}, 0, math.inf)
 
 
 def _add_pack(built: BasketProgram, pack: Pack, most: int, modes: list[int]) -> list[tuple[int, PriceStep]]:
     """A column a price step, at most one step used, none of it without an order."""
     program = built.program
-    ends = ((s.low, most if s.high is None else min(s.high, most), s.price_cents) for s in price_steps(pack))
-    steps = [PriceStep(*end) for end in ends if end[0] <= most]
+    steps = [PriceStep(s.low, min(s.high, most), s.price_cents) for s in price_steps(pack) if s.low <= most]
     columns = [(program.column(step.high), step) for step in steps]
     built.copies[pack.name] = [k for k, _ in columns]
     if len(steps) == 1 and steps[0].low == 1:

@@ -8,14 +8,11 @@ from functools import cached_property
 
 import numpy as np
 
-from maker_kit.buying.basket.caps import PriceStep, Restriction, Tariff, price_steps, tariff
+from maker_kit.buying.basket.caps import ENDLESS, PriceStep, Restriction, Tariff, price_steps, tariff
 from maker_kit.buying.market import Market
 
 Array = np.ndarray
 """Whole numbers of 64 bits where nothing else is said."""
-
-ENDLESS = 1 << 60
-"""Stands for a weight [0.1 g], a count or a cost without bound; twice of it still fits into 64 bits."""
 
 
 @dataclass(frozen=True)
@@ -53,7 +50,7 @@ class Article:
     @property
     def stock(self) -> int:
         """Most that can be bought; `ENDLESS` where there is no bound."""
-        return ENDLESS if self.steps[-1].high is None else self.steps[-1].high
+        return self.steps[-1].high
 
     def goods_cents(self, count: Array) -> Array:
         """Count × price at the step it reaches [cent]; 0 for a count of 0."""
@@ -146,9 +143,7 @@ def price_counts(book: Catalogue, counts: Array) -> tuple[Array, Array]:
     for k, rates in enumerate(book.tariffs):
         fee = np.full(len(counts), ENDLESS)
         for mode in rates.modes:
-            lightest = -1 if mode.over_dg is None else mode.over_dg
-            heaviest = ENDLESS if mode.most_dg is None else mode.most_dg
-            fits = (goods[k] >= mode.least_goods_cents) & (weight[k] > lightest) & (weight[k] <= heaviest)
+            fits = (goods[k] >= mode.least_goods_cents) & (mode.over_dg < weight[k]) & (weight[k] <= mode.most_dg)
             fee[fits] = np.minimum(fee[fits], mode.fee_micros)
         ordered = bought[k] > 0
         sold &= ~ordered | (fee < ENDLESS)

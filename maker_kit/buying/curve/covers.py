@@ -28,8 +28,8 @@ a dense table for ounces beside grams would have 872,100 rows a pack."""
 MOST_ROWS = 400_000
 """Longest list of needs at which a price changes; 10 MB a pack, and the integer program is sooner done."""
 
-Priced = list[tuple[int, int | None, int]]
-"""Price steps of an article in a table: from, to (None: without end), price each in table units."""
+Priced = list[tuple[int, int, int]]
+"""Price steps of an article in a table: from, to, price each in table units."""
 
 
 Check = Callable[[], None]
@@ -209,8 +209,8 @@ def _by_step(before: Array, size: int, steps: Priced, bits: int) -> Iterator[tup
     folded[:size] = 0
     folded[size : size + length] = before
     folded = folded.reshape(height + 1, size)
-    row = np.arange(height + 1, np.int64)[:, None]
-    limited = steps[-1][1] is not None and steps[-1][1] < height
+    row = np.arange(height + 1)[:, None]
+    limited = steps[-1][1] < height
     for low, high, price in steps:
         value = np.full(folded.shape, low * price, np.int64)
         copies = np.full(folded.shape, low, np.int64) if bits else value
@@ -218,7 +218,7 @@ def _by_step(before: Array, size: int, steps: Priced, bits: int) -> Iterator[tup
             ridden = folded - row * price
             if bits:
                 ridden = (ridden << bits) | (height - row)
-            least = _running_least(ridden, high - low if limited and high is not None else None)[: height + 1 - low]
+            least = _running_least(ridden, high - low if limited else None)[: height + 1 - low]
             np.add(least >> bits, row[low:] * price, out=value[low:])
             if bits:
                 copies[low:] = row[low:] - height + (least & ((1 << bits) - 1))
@@ -245,7 +245,7 @@ def _sparse(before: Level, size: int, steps: Priced, most: int) -> Level:
     none = np.stack([before.capacity, before.cost, np.zeros_like(before.cost)])
     found, enough = none, -(-most // size)
     for low, high, price in steps:
-        end = max(low, enough) if high is None else min(high, max(low, enough))
+        end = min(high, max(low, enough))
         lot, more = _with_copies(none, low, size, price, most), 1
         left = end - low
         while left > 0:

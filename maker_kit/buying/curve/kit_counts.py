@@ -155,7 +155,7 @@ def _most_copies(kit: Article, states: States, spare: Array, factor: int, thresh
         reach = np.full(len(most), step.low)
         if threshold and step.price_cents:
             filled = np.minimum(worth // (step.price_cents * factor), -(-threshold // step.price_cents))
-            reach = np.maximum(reach, filled if step.high is None else np.minimum(filled, step.high))
+            reach = np.maximum(reach, np.minimum(filled, step.high))
         most = np.where(step.low * step.price_cents * factor <= worth, np.maximum(most, reach), most)
     return np.minimum(most, kit.stock)
 

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from maker_kit.buying.curve.catalogue import ENDLESS, Array
+from maker_kit.buying.basket.caps import ENDLESS
+from maker_kit.buying.curve.catalogue import Array
 from maker_kit.buying.curve.covers import NEVER, SCALE, Check
 from maker_kit.buying.curve.kit_counts import States
 from maker_kit.buying.curve.partial_baskets import Lot, cheapest_together

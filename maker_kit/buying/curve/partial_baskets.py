@@ -13,7 +13,8 @@ from typing import NamedTuple
 
 import numpy as np
 
-from maker_kit.buying.curve.catalogue import ENDLESS, Array
+from maker_kit.buying.basket.caps import ENDLESS
+from maker_kit.buying.curve.catalogue import Array
 from maker_kit.buying.curve.covers import Check, Table, TooLargeError
 from maker_kit.buying.curve.near_covers import Stack, near_covers, spread, undominated
 

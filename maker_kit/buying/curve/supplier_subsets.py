@@ -8,8 +8,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from maker_kit.buying.basket.caps import Mode, Tariff
-from maker_kit.buying.curve.catalogue import ENDLESS, Array, Catalogue
+from maker_kit.buying.basket.caps import ENDLESS, Mode, Tariff
+from maker_kit.buying.curve.catalogue import Array, Catalogue
 from maker_kit.buying.curve.covers import NEVER, SCALE, Multiplier
 
 MOST_SUPPLIERS = 8
@@ -91,12 +91,10 @@ def _subset(book: Catalogue, chosen: tuple[int, ...], most_dg: int) -> SupplierS
     ways = [book.tariffs[s].modes for s in chosen]
     coarse = math.prod(len(modes) for modes in ways) > MOST_MODES
     if coarse:
-        ways = [
-            (Mode(min(m.fee_micros for m in way), min(m.least_goods_cents for m in way), None, None),) for way in ways
-        ]
+        ways = [(Mode(min(m.fee_micros for m in way), min(m.least_goods_cents for m in way)),) for way in ways]
     modes = list(itertools.product(*ways))
     fees = np.array([sum(mode.fee_micros for mode in each) for each in modes], np.int64)
-    rows = [[(m.least_goods_cents, ENDLESS if m.most_dg is None else m.most_dg) for m in each] for each in modes]
+    rows = [[(mode.least_goods_cents, mode.most_dg) for mode in each] for each in modes]
     subtotal, heaviest = np.moveaxis(np.array(rows, np.int64).reshape(len(modes), len(chosen), 2), 2, 0)
     choices = {s: multiplier_choices(book.tariffs[s], most_dg) for s in chosen}
     while math.prod(len(some) for some in choices.values()) > MOST_MULTIPLIERS:
@@ -113,11 +111,11 @@ def multiplier_choices(rates: Tariff, most_dg: int) -> list[Multiplier]:
     Parts of the price where a subtotal may be reached; where delivery goes by weight, prices of weight about the slope of its steps.
     """
     parts = [Multiplier(part) for part in PARTS] if rates.threshold_cents else []
-    steps = [(mode.most_dg, mode.fee_micros) for mode in rates.modes if mode.most_dg is not None]
+    bounded = [mode for mode in rates.modes if mode.most_dg < ENDLESS]
     slopes: list[int] = []
-    if steps:
-        dearest, cheapest = max(mode.fee_micros for mode in rates.modes), min(fee for _, fee in steps)
-        slope = max((dearest - cheapest) // max(max(most for most, _ in steps), 1), 1)
+    if bounded:
+        dearest, cheapest = max(mode.fee_micros for mode in rates.modes), min(mode.fee_micros for mode in bounded)
+        slope = max((dearest - cheapest) // max(*(mode.most_dg for mode in bounded), 1), 1)
         slopes = [x for x in (slope, 3 * slope, -(-slope // 3)) if SCALE * x * most_dg <= NEVER // 8]
     pairs = itertools.zip_longest(parts, [Multiplier(SCALE, x) for x in slopes])
     return [Multiplier(), *(found for pair in pairs for found in pair if found is not None)]
