@@ -10,6 +10,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from typing import NamedTuple
 
 import numpy as np
 
@@ -34,6 +35,14 @@ Priced = list[tuple[int, int, int]]
 
 Check = Callable[[], None]
 """Called between steps; may raise to end the search."""
+
+
+class Packed(NamedTuple):
+    """A pack in a table: its content in units of the table, and its price steps there."""
+
+    article: Article
+    size: int
+    steps: Priced
 
 
 class TooLargeError(Exception):
@@ -109,13 +118,9 @@ class Table:
         Base units in one unit of the table.
     most : int
         Largest need it holds, in units of the table.
-    articles : tuple of Article
-    sizes : tuple of int
-        Content of each, in units of the table.
-    priced : tuple of Priced
-        Their price steps.
+    packs : tuple of Packed
     levels : tuple of Level
-        One more than articles; the last is the table of all of them.
+        One more than packs; the last is the table of all of them.
     shared : int
         How many of them are those of another table.
     serial : int
@@ -124,9 +129,7 @@ class Table:
 
     unit: int
     most: int
-    articles: tuple[Article, ...] = ()
-    sizes: tuple[int, ...] = ()
-    priced: tuple[Priced, ...] = ()
+    packs: tuple[Packed, ...] = ()
     levels: tuple[Level, ...] = ()
     shared: int = 0
     serial: int = field(default_factory=itertools.count().__next__)
@@ -151,25 +154,23 @@ class Table:
     def counts(self, need: Array) -> list[Array]:
         """Copies of every pack in the cover of each need; only for needs that have one."""
         found, left = [], need
-        for k in range(len(self.articles) - 1, -1, -1):
+        for k, (_, size, steps) in reversed(list(enumerate(self.packs))):
             level = self.levels[k + 1]
             if level.count is None:
-                level.count = _copies(self.levels[k].cost, level.cost, self.sizes[k], self.priced[k])
+                level.count = _copies(self.levels[k].cost, level.cost, size, steps)
             many = level.count[level.rows(left)].astype(np.int64)
             found.append(many)
-            left = np.maximum(left - many * self.sizes[k], 0)
+            left = np.maximum(left - many * size, 0)
         return found[::-1]
 
-    def grown(self, articles: Sequence[Article], sizes: Sequence[int], priced: Sequence[Priced]) -> Table:
+    def grown(self, packs: Sequence[Packed]) -> Table:
         """The table with more packs; what there is stays shared."""
         levels = list(self.levels)
-        for size, steps in zip(sizes, priced, strict=True):
-            sparse = levels[-1].capacity is not None
-            levels.append(
-                _sparse(levels[-1], size, steps, self.most) if sparse else _dense(levels[-1].cost, size, steps)
-            )
-        packs = (*self.articles, *articles), (*self.sizes, *sizes), (*self.priced, *priced)
-        return Table(self.unit, self.most, *packs, tuple(levels), len(self.levels))
+        for _, size, steps in packs:
+            last = levels[-1]
+            dense = last.capacity is None
+            levels.append(_dense(last.cost, size, steps) if dense else _sparse(last, size, steps, self.most))
+        return Table(self.unit, self.most, (*self.packs, *packs), tuple(levels), len(self.levels))
 
 
 def _dense(before: Array, size: int, steps: Priced) -> Level:

@@ -193,8 +193,5 @@ def _between(
 
 def _least_per_unit(table: Table) -> float:
     """A lower bound of the price of a base unit."""
-    each = [
-        min(price for _, _, price in steps) / (size * table.unit)
-        for steps, size in zip(table.priced, table.sizes, strict=True)
-    ]
+    each = (min(price for *_, price in pack.steps) / (pack.size * table.unit) for pack in table.packs)
     return min(each, default=float(NEVER)) * (1 - 1e-9)

@@ -28,6 +28,10 @@ MARKS, MOST_CORNERS, SAMPLED = 8, 32, 256
 them, each of which is one pass; taken from so many values. More of them, and a pass over neighbours, dropped no more that mattered."""
 
 
+Row = tuple[int, int | None]
+"""A supplier, and the subtotal that is wanted of it [cent]; None where its weight counts."""
+
+
 @dataclass(frozen=True)
 class Stack:
     """Tables of one item at several multipliers: the same packs in the same order, at other prices.
@@ -87,8 +91,8 @@ class Covers:
         Price in table units, ascending for every need.
     cost : numpy.ndarray of int64
         Goods with tax [0.0001 cent].
-    goods, weight : dict of int to numpy.ndarray
-        Supplier to goods before tax [cent] and weight [0.1 g], of the suppliers asked for.
+    amounts : list of numpy.ndarray
+        Goods before tax [cent] or weight [0.1 g], a row each.
     counts : list of numpy.ndarray
         Copies, an article of the table each.
     full : numpy.ndarray of bool
@@ -98,20 +102,12 @@ class Covers:
     at: Array
     price: Array
     cost: Array
-    goods: dict[int, Array]
-    weight: dict[int, Array]
+    amounts: list[Array]
     counts: list[Array]
     full: Array
 
 
-def near_covers(
-    stack: Stack,
-    factors: Sequence[int],
-    asked: Asked,
-    subtotals: dict[int, int],
-    weighed: Sequence[int],
-    check: Check,
-) -> Covers:
+def near_covers(stack: Stack, factors: Sequence[int], asked: Asked, rows: Sequence[Row], check: Check) -> Covers:
     """Covers whose table price is at most the gap above the least, without those that another one beats in everything.
 
     Pack after pack from the last, every count is kept that leaves room for the cheapest cover of the rest. Copies that cover nothing are
@@ -123,10 +119,8 @@ def near_covers(
     factors : sequence of int
         Cost of a cent of goods, a supplier [0.0001 cent].
     asked : Asked
-    subtotals : dict of int to int
-        Suppliers whose goods count, and the largest subtotal that is wanted of each [cent].
-    weighed : sequence of int
-        Suppliers whose weight counts.
+    rows : sequence of (int, int or None)
+        Suppliers whose goods count, with the largest subtotal that is wanted of each [cent]; or, with None, whose weight counts.
     check : callable
         Called between steps; may raise to end the search.
 
@@ -140,45 +134,42 @@ def near_covers(
         If all needs together have too many.
     """
     size, table = len(asked.need), stack.first
-    most_each = MOST_EACH // max(len(subtotals) + len(weighed), 1)
+    most_each = MOST_EACH // max(len(rows), 1)
     full, none = np.zeros(size, bool), np.zeros(size, np.int64)
     start = asked.gap + stack.least(asked.which, asked.need)
-    at, left, room = np.arange(size), asked.need, start
-    cost, goods, weight = none, dict.fromkeys(subtotals, none), dict.fromkeys(weighed, none)
-    counts: list[Array] = []
-    for k in range(len(table.articles) - 1, -1, -1):
+    at, left, room, cost = np.arange(size), asked.need, start, none
+    amounts, counts = [none for _ in rows], []
+    for k, (article, content, steps) in reversed(list(enumerate(table.packs))):
         check()
-        article, size_k, steps = table.articles[k], table.sizes[k], table.priced[k]
         seller = article.supplier
-        which, prices = asked.which[at], np.array([[each for _, _, each in one.priced[k]] for one in stack.tables])
-        most = _most_copies(article, -(-left // size_k), subtotals.get(seller, 0))
+        which, prices = asked.which[at], np.array([[each for *_, each in one.packs[k].steps] for one in stack.tables])
         least = prices.min(axis=1)[which]
+        subtotal = max((wanted or 0 for s, wanted in rows if s == seller), default=0)
+        most = _most_copies(article, -(-left // content), subtotal)
         most = np.where(least > 0, np.minimum(most, np.maximum(room, 0) // np.maximum(least, 1)), most)
-        fewest = np.zeros_like(most) if k else -(-left // size_k)  # the first pack covers all that is left
+        fewest = np.zeros_like(most) if k else -(-left // content)  # the first pack covers all that is left
         width = np.maximum(most - fewest + 1, 0)
-        if width.sum() > most_each:
-            full |= np.bincount(at, weights=width, minlength=size) > most_each
-            width = np.where(full[at], 0, width)
-        source, many = spread(fewest, width, MOST_COVERS)
-        rest = np.maximum(left[source] - many * size_k, 0)
+        full |= np.bincount(at, weights=width, minlength=size) > most_each
+        source, many = spread(fewest, np.where(full[at], 0, width), MOST_COVERS)
+        rest = np.maximum(left[source] - many * content, 0)
         step = np.maximum(np.searchsorted([low for low, _, _ in steps], many, side="right") - 1, 0)
         after = room[source] - many * prices[which[source], step]
         sold = (many == 0) | (many >= article.fewest)
         fine = np.flatnonzero(sold & (stack.least(which[source], rest, k) <= after))
         source, many, left, room = source[fine], many[fine], rest[fine], after[fine]
-        spent = article.goods_cents(many)
+        spent, heavy = article.goods_cents(many), many * article.weight_dg
+        added = [0 if s != seller else heavy if wanted is None else spent for s, wanted in rows]
+        amounts = [v[source] + more for v, more in zip(amounts, added, strict=True)]
         at, cost, counts = at[source], cost[source] + spent * factors[seller], [*(c[source] for c in counts), many]
-        goods = {s: v[source] + (spent if s == seller else 0) for s, v in goods.items()}
-        weight = {s: v[source] + (many * article.weight_dg if s == seller else 0) for s, v in weight.items()}
         if len(at) > size or not k:
-            lack = [np.maximum(wanted - goods[s], 0) for s, wanted in subtotals.items()]
-            best = undominated(at * (table.most + 1) + left, cost, [*lack, *weight.values()])
-            at, left, room, cost, counts = at[best], left[best], room[best], cost[best], [c[best] for c in counts]
-            goods, weight = ({s: v[best] for s, v in each.items()} for each in (goods, weight))
+            dims = [v if w is None else np.maximum(w - v, 0) for (_, w), v in zip(rows, amounts, strict=True)]
+            best = undominated(at * (table.most + 1) + left, cost, dims)
+            at, left, room, cost = at[best], left[best], room[best], cost[best]
+            amounts, counts = [v[best] for v in amounts], [c[best] for c in counts]
     price = start[at] - room
     order = np.lexsort((price, at))
-    goods, weight = ({s: v[order] for s, v in each.items()} for each in (goods, weight))
-    return Covers(at[order], price[order], cost[order], goods, weight, [c[order] for c in counts[::-1]], full)
+    amounts, counts = [v[order] for v in amounts], [c[order] for c in counts[::-1]]
+    return Covers(at[order], price[order], cost[order], amounts, counts, full)
 
 
 def _most_copies(article: Article, enough: Array, subtotal: int) -> Array:

@@ -127,15 +127,16 @@ class Pairs:
             room[mine] -= self.subset.charge(multipliers, factors)[modes[mine]]
             room[mine] -= prices.kit_price(multipliers, part.only(mine))
         fixed = self.subset.fees[modes]
-        subtotal = dict(zip(self.subset.open, self.subset.subtotal[modes].T, strict=True))
-        heaviest = dict(zip(self.subset.open, self.subset.heaviest[modes].T, strict=True))
+        bounds = list(self.subset.bounds[modes].T)
         for kit, many in zip(prices.book.kits, part.kits.T, strict=True):
-            s, goods = kit.supplier, kit.goods_cents(many)
-            if s in subtotal:
-                subtotal[s] = np.maximum(subtotal[s] - goods, 0)
-                heaviest[s] = np.where(heaviest[s] < ENDLESS, heaviest[s] - many * kit.weight_dg, ENDLESS)
-                fixed = fixed + goods * factors[s]
-        lot = Lot(which, room, subtotal, heaviest, prices.needs(part))
+            goods = kit.goods_cents(many)
+            fixed = fixed + goods * factors[kit.supplier]
+            if kit.supplier in self.subset.open:
+                row = 2 * self.subset.open.index(kit.supplier)
+                bounds[row] = np.maximum(bounds[row] - goods, 0)
+                heavy = bounds[row + 1] - many * kit.weight_dg
+                bounds[row + 1] = np.where(bounds[row + 1] < ENDLESS, heavy, ENDLESS)
+        lot = Lot(which, room, self.subset.open, bounds, prices.needs(part))
         answer = cheapest_together(prices.stacks(combinations), factors, lot, len(prices.book.articles), check)
         good = np.flatnonzero(answer.cost < ENDLESS)
         if len(good):

@@ -16,7 +16,7 @@ import numpy as np
 from maker_kit.buying.basket.caps import ENDLESS
 from maker_kit.buying.curve.catalogue import Array
 from maker_kit.buying.curve.covers import Check, Table, TooLargeError
-from maker_kit.buying.curve.near_covers import Stack, near_covers, spread, undominated
+from maker_kit.buying.curve.near_covers import Covers, Stack, near_covers, spread, undominated
 
 MOST_PARTIAL = 250_000
 """Most partial baskets looked at in one go, about 50 MB; beyond it the points are taken in halves."""
@@ -35,22 +35,29 @@ class Lot:
         Combination of multipliers of each.
     limit : numpy.ndarray of int64
         Largest sum of table prices of an answer that would help.
-    subtotal, heaviest : dict of int to numpy.ndarray
-        Supplier to the goods still to be reached [cent], and to the weight still free [0.1 g]; `ENDLESS` for any.
+    open : tuple of int
+        Suppliers bought from.
+    bounds : list of numpy.ndarray
+        Two rows a supplier: goods still to be reached [cent], and weight still free [0.1 g], `ENDLESS` for any.
     needs : list of numpy.ndarray
         Need of every item, in units of its tables.
     """
 
     combination: Array
     limit: Array
-    subtotal: dict[int, Array]
-    heaviest: dict[int, Array]
+    open: tuple[int, ...]
+    bounds: list[Array]
     needs: list[Array]
 
     def only(self, part: Array) -> Lot:
         """Some of the points."""
-        rows = ({s: v[part] for s, v in each.items()} for each in (self.subtotal, self.heaviest))
-        return Lot(self.combination[part], self.limit[part], *rows, [need[part] for need in self.needs])
+        bounds, needs = ([v[part] for v in each] for each in (self.bounds, self.needs))
+        return Lot(self.combination[part], self.limit[part], self.open, bounds, needs)
+
+    @property
+    def binding(self) -> list[Array]:
+        """Whether each row asks for anything, a point each."""
+        return [v < ENDLESS if row % 2 else v > 0 for row, v in enumerate(self.bounds)]
 
 
 class Answer(NamedTuple):
@@ -77,12 +84,11 @@ class _Item:
     Attributes
     ----------
     table : Table
-    at, extra : numpy.ndarray
-        Run of each cover, and its price above the cheapest of the run, ascending.
-    cost : numpy.ndarray
+    covers : Covers
+    extra : numpy.ndarray
+        Price of each cover above the cheapest of its run.
     gains : list of numpy.ndarray
         What each cover adds to every row.
-    counts : list of numpy.ndarray
     run, first : numpy.ndarray
         Of every point its run; of every run its first cover.
     cheapest : numpy.ndarray
@@ -92,11 +98,9 @@ class _Item:
     """
 
     table: Table
-    at: Array
+    covers: Covers
     extra: Array
-    cost: Array
     gains: list[Array]
-    counts: list[Array]
     run: Array
     first: Array
     cheapest: Array
@@ -126,8 +130,7 @@ def cheapest_together(stacks: Sequence[Stack], factors: Sequence[int], lot: Lot,
     """
     size = len(lot.limit)
     found = Answer(np.zeros(size, bool), np.full(size, ENDLESS), np.zeros((size, columns), np.int64))
-    rows = [v > 0 for v in lot.subtotal.values()] + [v < ENDLESS for v in lot.heaviest.values()]
-    kind = sum((row.astype(np.int64) << bit for bit, row in enumerate(rows)), np.zeros(size, np.int64))
+    kind = sum((row.astype(np.int64) << bit for bit, row in enumerate(lot.binding)), np.zeros(size, np.int64))
     parts = [np.flatnonzero(kind == value) for value in np.unique(kind)]
     if len(parts) == 1:
         try:
@@ -145,40 +148,43 @@ def cheapest_together(stacks: Sequence[Stack], factors: Sequence[int], lot: Lot,
 
 def _searched(stacks: Sequence[Stack], factors: Sequence[int], lot: Lot, found: Answer, check: Check) -> Answer:
     """All points at once, which have the same rows; what is found goes into `found`."""
-    busy = [(stack, need) for stack, need in zip(stacks, lot.needs, strict=True) if stack.first.articles]
-    subtotal = {s: v for s, v in lot.subtotal.items() if v.any()}
-    heaviest = {s: v for s, v in lot.heaviest.items() if (v < ENDLESS).any()}
+    busy = [(stack, need) for stack, need in zip(stacks, lot.needs, strict=True) if stack.first.packs]
+    rows = [row for row, binding in enumerate(lot.binding) if binding.any()]
+    wanted = [(lot.open[row // 2], None if row % 2 else int(lot.bounds[row].max())) for row in rows]
+    lack = [-lot.bounds[row] if row % 2 else lot.bounds[row] for row in rows]
     gap = lot.limit.copy()
     for stack, need in busy:
         asked, run = stack.asked(lot.combination, need, gap)
         gap -= stack.least(asked.which, asked.need)[run]
-    lack = [*subtotal.values(), *(-v for v in heaviest.values())]
     found.closed[:] = True
     items = []
     for stack, need in busy:
         asked, run = stack.asked(lot.combination, need, gap)
-        wanted = {s: int(v.max()) for s, v in subtotal.items()}
-        covers = near_covers(stack, factors, asked, wanted, list(heaviest), check)
+        covers = near_covers(stack, factors, asked, wanted, check)
         found.closed[:] &= ~covers.full[run]
         edges = np.searchsorted(covers.at, np.arange(len(covers.full) + 1))
-        some = edges[1:] > edges[:-1]
-
-        def by_run(amounts: Array, pick: np.ufunc, edges: Array = edges, some: Array = some) -> Array:
-            best = np.zeros(len(some), np.int64)
-            if some.any():
-                best[some] = pick.reduceat(amounts, edges[:-1][some])
-            return best
-
-        cheapest = by_run(covers.price, np.minimum)
-        tops = [by_run(weight, np.maximum) for weight in covers.weight.values()]
-        saved = [top[covers.at] - weight for top, weight in zip(tops, covers.weight.values(), strict=True)]
-        gains = [*covers.goods.values(), *saved]
-        lack[len(subtotal) :] = [v + top[run] for v, top in zip(lack[len(subtotal) :], tops, strict=True)]
-        extra, most = covers.price - cheapest[covers.at], [by_run(gain, np.maximum)[run] for gain in gains]
-        runs = (run, edges[:-1], cheapest[run], most)
-        items.append(_Item(stack.first, covers.at, extra, covers.cost, gains, covers.counts, *runs))
-    _walk(sorted(items, key=lambda item: int(np.bincount(item.at).max(initial=0))), lot.limit, lack, found, check)
+        first, gains, most = edges[:-1], [], []
+        for row, amounts in zip(range(len(rows)), covers.amounts, strict=True):
+            if rows[row] % 2:
+                top = _by_run(amounts, edges, np.maximum)
+                lack[row], amounts = lack[row] + top[run], top[covers.at] - amounts
+            gains.append(amounts)
+            most.append(_by_run(amounts, edges, np.maximum)[run])
+        cheapest = _by_run(covers.price, edges, np.minimum)
+        extra = covers.price - cheapest[covers.at]
+        items.append(_Item(stack.first, covers, extra, gains, run, first, cheapest[run], most))
+    _walk(
+        sorted(items, key=lambda item: int(np.bincount(item.covers.at).max(initial=0))), lot.limit, lack, found, check
+    )
     return found
+
+
+def _by_run(amounts: Array, edges: Array, pick: np.ufunc) -> Array:
+    """The least or the most of every run; 0 of an empty one."""
+    best, some = np.zeros(len(edges) - 1, np.int64), edges[1:] > edges[:-1]
+    if some.any():
+        best[some] = pick.reduceat(amounts, edges[:-1][some])
+    return best
 
 
 def _walk(items: list[_Item], limit: Array, lack: list[Array], found: Answer, check: Check) -> None:
@@ -192,7 +198,9 @@ def _walk(items: list[_Item], limit: Array, lack: list[Array], found: Answer, ch
         check()
         room = np.maximum(gap[at] - used, -1)
         span, run = int(room.max(initial=0)) + 2, item.run[at]
-        ends = np.searchsorted(item.at * span + np.minimum(item.extra, span - 1), run * span + room, side="right")
+        ends = np.searchsorted(
+            item.covers.at * span + np.minimum(item.extra, span - 1), run * span + room, side="right"
+        )
         many = np.where(found.closed[at], ends - item.first[run], 0)
         found.closed[:] &= np.bincount(at, weights=many, minlength=size) <= MOST_EACH
         source, cover = spread(item.first[run], np.where(found.closed[at], many, 0), MOST_PARTIAL)
@@ -203,7 +211,7 @@ def _walk(items: list[_Item], limit: Array, lack: list[Array], found: Answer, ch
         for v, rest in zip(lack, left, strict=True):
             fine &= v <= rest[here]
         keep = np.flatnonzero(fine)
-        total = cost[source] + item.cost[cover]
+        total = cost[source] + item.covers.cost[cover]
         if len(source) > len(at):
             keep = keep[undominated(here[keep], total[keep], [v[keep] for v in lack])]
         source, cover = source[keep], cover[keep]
@@ -214,6 +222,6 @@ def _walk(items: list[_Item], limit: Array, lack: list[Array], found: Answer, ch
     who = at[label]
     found.cost[who] = cost[label]
     for item, (source, cover) in zip(reversed(items), reversed(trail), strict=True):
-        for article, counts in zip(item.table.articles, item.counts, strict=True):
-            found.counts[who, article.column] = counts[cover[label]]
+        for pack, counts in zip(item.table.packs, item.covers.counts, strict=True):
+            found.counts[who, pack.article.column] = counts[cover[label]]
         label = source[label]

@@ -96,8 +96,8 @@ class Prices:
         counts = np.zeros((len(states.at), len(self.book.articles)), np.int64)
         for item, need in enumerate(self.needs(states)[: len(self.book.items)]):
             table = self.cache.table(item, multipliers)
-            for article, many in zip(table.articles, table.counts(need), strict=True):
-                counts[:, article.column] = many
+            for pack, many in zip(table.packs, table.counts(need), strict=True):
+                counts[:, pack.article.column] = many
         return self.with_kits(counts, states)
 
     def with_kits(self, counts: Array, states: States) -> Array:

@@ -38,8 +38,8 @@ class SupplierSubset:
     open : tuple of int
     fees : numpy.ndarray of int64
         What all orders are charged, a mode each [0.0001 cent].
-    subtotal, heaviest : numpy.ndarray of int64, modes × open suppliers
-        Goods that each mode takes [cent], and weight that it bears [0.1 g]; `ENDLESS` for any.
+    bounds : numpy.ndarray of int64, modes × rows
+        Two rows an open supplier: goods that each mode takes [cent], and weight that it bears [0.1 g]; `ENDLESS` for any.
     multipliers : tuple of Multipliers
         Combinations to try; the first changes nothing.
     exact : bool
@@ -48,14 +48,13 @@ class SupplierSubset:
 
     open: tuple[int, ...]
     fees: Array
-    subtotal: Array
-    heaviest: Array
+    bounds: Array
     multipliers: tuple[Multipliers, ...]
     exact: bool
 
     def only(self, some: Array) -> SupplierSubset:
         """Some of the modes."""
-        return replace(self, fees=self.fees[some], subtotal=self.subtotal[some], heaviest=self.heaviest[some])
+        return replace(self, fees=self.fees[some], bounds=self.bounds[some])
 
     def charge(self, multipliers: Multipliers, factors: tuple[int, ...]) -> Array:
         """What every mode adds to the least price with multipliers [table units]; hopelessly low where a multiplier means nothing in it.
@@ -63,13 +62,12 @@ class SupplierSubset:
         Goods beyond the subtotal are paid for by the part of their price that does not count, and weight below the heaviest by its price.
         """
         found = SCALE * self.fees
-        for i, s in enumerate(self.open):
+        for s, subtotal, heaviest in zip(self.open, self.bounds.T[::2], self.bounds.T[1::2], strict=True):
             multiplier = multipliers[s] or Multiplier()
-            found = found + (SCALE - multiplier.part) * factors[s] * self.subtotal[:, i]
+            found = found + (SCALE - multiplier.part) * factors[s] * subtotal
             if multiplier.per_dg:
-                bounded = self.heaviest[:, i] < ENDLESS
-                price = SCALE * multiplier.per_dg * np.where(bounded, self.heaviest[:, i], 0)
-                found = np.where(bounded, found - price, -NEVER)
+                price = SCALE * multiplier.per_dg * np.minimum(heaviest, NEVER // SCALE)
+                found = np.where(heaviest < ENDLESS, found - price, -NEVER)
         return found
 
 
@@ -94,15 +92,14 @@ def _subset(book: Catalogue, chosen: tuple[int, ...], most_dg: int) -> SupplierS
         ways = [(Mode(min(m.fee_micros for m in way), min(m.least_goods_cents for m in way)),) for way in ways]
     modes = list(itertools.product(*ways))
     fees = np.array([sum(mode.fee_micros for mode in each) for each in modes], np.int64)
-    rows = [[(mode.least_goods_cents, mode.most_dg) for mode in each] for each in modes]
-    subtotal, heaviest = np.moveaxis(np.array(rows, np.int64).reshape(len(modes), len(chosen), 2), 2, 0)
+    bounds = [[bound for mode in each for bound in (mode.least_goods_cents, mode.most_dg)] for each in modes]
     choices = {s: multiplier_choices(book.tariffs[s], most_dg) for s in chosen}
     while math.prod(len(some) for some in choices.values()) > MOST_MULTIPLIERS:
         max(choices.values(), key=len).pop()
     combinations = (dict(zip(chosen, each, strict=True)) for each in itertools.product(*choices.values()))
     multipliers = tuple(tuple(each.get(s) for s in range(len(book.tariffs))) for each in combinations)
-    exact = not coarse and not subtotal.any() and bool((heaviest == ENDLESS).all())
-    return SupplierSubset(chosen, fees, subtotal, heaviest, multipliers, exact)
+    exact = not coarse and all(set(each[::2]) <= {0} and set(each[1::2]) <= {ENDLESS} for each in bounds)
+    return SupplierSubset(chosen, fees, np.array(bounds, np.int64).reshape(len(modes), -1), multipliers, exact)
 
 
 def multiplier_choices(rates: Tariff, most_dg: int) -> list[Multiplier]:

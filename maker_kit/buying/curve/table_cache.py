@@ -8,7 +8,7 @@ from collections.abc import Callable, Sequence
 from functools import cached_property
 
 from maker_kit.buying.curve.catalogue import Article, Catalogue
-from maker_kit.buying.curve.covers import NEVER, SCALE, Multiplier, Table
+from maker_kit.buying.curve.covers import NEVER, SCALE, Multiplier, Packed, Table
 from maker_kit.buying.curve.supplier_subsets import Multipliers, SupplierSubset, supplier_subsets
 
 MOST_BYTES = 100 << 20
@@ -83,10 +83,10 @@ class TableCache:
             if not key:
                 return Table(self.unit[item], -(-self.most[item] // self.unit[item]))
             supplier, multiplier = key[-1]
+            factor, unit = self.book.factors[supplier], self.unit[item]
             mine = [a for a in self.groups[item] if a.supplier == supplier]
-            sizes = [a.content.get(item, 1) // self.unit[item] for a in mine]
-            priced = [multiplier.steps(a, self.book.factors[supplier]) for a in mine]
-            return self._chain(item, key[:-1]).grown(mine, sizes, priced)
+            packs = [Packed(a, a.content.get(item, 1) // unit, multiplier.steps(a, factor)) for a in mine]
+            return self._chain(item, key[:-1]).grown(packs)
 
         return self._made((item, key), make)
 
@@ -97,21 +97,17 @@ class TableCache:
         for all baskets with kits.
         """
         table = self.table(item, multipliers)
-        kits = [
-            (k, kit, multipliers[kit.supplier])
-            for k, kit in enumerate(self.book.kits)
-            if k > after and item in kit.content
-        ]
-        kits = [(k, kit, multiplier) for k, kit, multiplier in kits if multiplier is not None]
+        mine = [(k, kit) for k, kit in enumerate(self.book.kits) if k > after and item in kit.content]
+        kits = [(k, kit, multipliers[kit.supplier]) for k, kit in mine if multipliers[kit.supplier] is not None]
 
         def make() -> Table:
-            priced = []
+            packs = []
             for k, kit, multiplier in kits:
                 share, total = self.shares[k][item], sum(self.shares[k].values())
                 steps = multiplier.steps(kit, self.book.factors[kit.supplier])
-                priced.append([(low, high, price * share // total) for low, high, price in steps])
-            sizes = [-(-kit.content[item] // table.unit) for _, kit, _ in kits]
-            return table.grown([kit for _, kit, _ in kits], sizes, priced)
+                part = [(low, high, price * share // total) for low, high, price in steps]
+                packs.append(Packed(kit, -(-kit.content[item] // table.unit), part))
+            return table.grown(packs)
 
         return self._made((table.serial, tuple((k, multiplier) for k, _, multiplier in kits)), make) if kits else table
 
