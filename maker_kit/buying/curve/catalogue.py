@@ -152,19 +152,16 @@ def price_counts(book: Catalogue, counts: Array) -> tuple[Array, Array]:
 
 
 def topped_up(book: Catalogue, counts: Array) -> Array:
-    """Baskets with orders below a least order filled up by more of one article, and where its stock ends of the next.
+    """Baskets with orders below a least order filled up by more of what is cheapest there.
 
-    Not the cheapest way: so that something is known to be taken, without which there is no room to search in.
+    Not the cheapest way, and not where the stock ends: so that something is known to be taken, without which there is no room to search in.
     """
     counts = counts.copy()
     for s, rates in enumerate(book.tariffs):
         mine = [a for a in book.articles if a.supplier == s]
-        ordered = counts[:, [a.column for a in mine]].any(axis=1) & (rates.least_cents > 0)
-        lack = rates.least_cents - sum(a.goods_cents(counts[:, a.column]) for a in mine)
-        for article in sorted(mine, key=lambda a: (a.prices[-1], a.weight_dg)):
-            many, price = counts[:, article.column], max(int(article.prices[-1]), 1)
-            more = np.minimum(np.maximum(many - (-lack // price), article.fewest), article.stock)
-            more = np.where(ordered & (lack > 0) & (article.prices[-1] > 0), more, many)
-            lack = lack - (article.goods_cents(more) - article.goods_cents(many))
-            counts[:, article.column] = more
+        fill = min((a for a in mine if a.prices[-1]), key=lambda a: (a.prices[-1], a.weight_dg), default=None)
+        if rates.least_cents and fill:
+            lack = rates.least_cents - sum(a.goods_cents(counts[:, a.column]) for a in mine)
+            ordered = counts[:, [a.column for a in mine]].any(axis=1)
+            counts[:, fill.column] += np.where(ordered & (lack > 0), -(-lack // fill.prices[-1]), 0)
     return counts

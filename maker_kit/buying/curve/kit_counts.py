@@ -8,7 +8,7 @@ import numpy as np
 
 from maker_kit.buying.curve.catalogue import Array, Article
 from maker_kit.buying.curve.covers import NEVER, SCALE, Check, Multiplier, Table, TooLargeError
-from maker_kit.buying.curve.near_covers import spread
+from maker_kit.buying.curve.near_covers import most_copies, spread
 from maker_kit.buying.curve.table_cache import TableCache
 
 MOST_STATES = 600_000
@@ -124,8 +124,8 @@ def _states(
     for k, kit in enumerate(book.kits):
         check()
         rates = book.tariffs[kit.supplier]
-        spare = np.maximum(room[states.at], 0) // SCALE if rates.threshold_cents else np.zeros_like(states.at)
-        most = _most_copies(kit, states, spare, rates.tax_factor, rates.threshold_cents)
+        enough = np.max([-(-states.needs[item] // units) for item, units in kit.content.items()], axis=0)
+        most = most_copies(kit, enough, rates.threshold_cents)
         fewest, most = _between(kit, mixed[k + 1], states, limit[states.at] - paid, most, rates.tax_factor)
         source, many = spread(fewest, np.maximum(most - fewest + 1, 0), MOST_STATES)
         states = states.with_kit(k, kit, source, many)
@@ -142,22 +142,6 @@ def _sum(tables: dict[int, Table], needs: dict[int, Array], size: int) -> Array:
     """Least price of some needs together, in table units."""
     each = (np.minimum(table.price(-(-needs[item] // table.unit)), NEVER) for item, table in tables.items())
     return sum(each, np.zeros(size, np.int64))
-
-
-def _most_copies(kit: Article, states: States, spare: Array, factor: int, threshold: int) -> Array:
-    """Most copies of one kit: what covers alone all it can cover, or a later price step that costs less, or what the spare money pays for
-    where copies may fill the order up to a threshold [cent].
-    """
-    enough = np.max([-(-states.needs[item] // units) for item, units in kit.content.items()], axis=0)
-    most = np.where(enough > 0, np.maximum(enough, kit.fewest), 0)
-    worth = kit.goods_cents(most) * factor + spare
-    for step in kit.steps:
-        reach = np.full(len(most), step.low)
-        if threshold and step.price_cents:
-            filled = np.minimum(worth // (step.price_cents * factor), -(-threshold // step.price_cents))
-            reach = np.maximum(reach, np.minimum(filled, step.high))
-        most = np.where(step.low * step.price_cents * factor <= worth, np.maximum(most, reach), most)
-    return np.minimum(most, kit.stock)
 
 
 def _between(

@@ -145,7 +145,7 @@ def near_covers(stack: Stack, factors: Sequence[int], asked: Asked, rows: Sequen
         which, prices = asked.which[at], np.array([[each for *_, each in one.packs[k].steps] for one in stack.tables])
         least = prices.min(axis=1)[which]
         subtotal = max((wanted or 0 for s, wanted in rows if s == seller), default=0)
-        most = _most_copies(article, -(-left // content), subtotal)
+        most = most_copies(article, -(-left // content), subtotal)
         most = np.where(least > 0, np.minimum(most, np.maximum(room, 0) // np.maximum(least, 1)), most)
         fewest = np.zeros_like(most) if k else -(-left // content)  # the first pack covers all that is left
         width = np.maximum(most - fewest + 1, 0)
@@ -172,13 +172,10 @@ def near_covers(stack: Stack, factors: Sequence[int], asked: Asked, rows: Sequen
     return Covers(at[order], price[order], cost[order], amounts, counts, full)
 
 
-def _most_copies(article: Article, enough: Array, subtotal: int) -> Array:
+def most_copies(article: Article, enough: Array, subtotal: int) -> Array:
     """Most copies of one pack beyond which one more would cover nothing and reach neither a price step nor a subtotal [cent]."""
-    most = enough
-    for step in article.steps:
-        reach = -(-subtotal // step.price_cents) if subtotal and step.price_cents else 0
-        most = np.maximum(most, max(step.low, reach))
-    return np.minimum(most, article.stock)
+    each = max((-(-subtotal // step.price_cents) for step in article.steps if step.price_cents), default=0)
+    return np.minimum(np.maximum(enough, max(each, article.steps[-1].low)), article.stock)
 
 
 def spread(fewest: Array, width: Array, most: int) -> tuple[Array, Array]:

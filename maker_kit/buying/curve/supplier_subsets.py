@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -51,10 +51,6 @@ class SupplierSubset:
     bounds: Array
     multipliers: tuple[Multipliers, ...]
     exact: bool
-
-    def only(self, some: Array) -> SupplierSubset:
-        """Some of the modes."""
-        return replace(self, fees=self.fees[some], bounds=self.bounds[some])
 
     def charge(self, multipliers: Multipliers, factors: tuple[int, ...]) -> Array:
         """What every mode adds to the least price with multipliers [table units]; hopelessly low where a multiplier means nothing in it.
