@@ -27,7 +27,7 @@ from curves import open_counts
 from generated_markets import DELIVERY, SIZES, workshop_market
 
 from maker_kit.buying.basket.caps import Restriction
-from maker_kit.buying.basket.program import NotProvedError, cheapest_counts
+from maker_kit.buying.basket.program import NotProvedError, Problem, cheapest_counts
 from maker_kit.buying.curve.solver import CurveSolver
 from maker_kit.buying.market import Market
 from maker_kit.buying.needs import need_of
@@ -50,7 +50,7 @@ def seconds_a_point(
             need = need_of(per_batch, n)
             start = time.perf_counter()
             with contextlib.suppress(NotProvedError):
-                found[n] = cheapest_counts(market, need, Restriction(), time.monotonic() + 60)[1]
+                found[n] = cheapest_counts(Problem(market, need, Restriction(), time.monotonic() + 60))[1]
             took.append(time.perf_counter() - start)
     finally:
         scipy.optimize.milp = MILP

@@ -19,7 +19,7 @@ from reference_tables import reference_json
 
 from maker_kit.buying.basket.basket import cheapest_basket
 from maker_kit.buying.basket.caps import Restriction
-from maker_kit.buying.basket.program import ImpossibleNeedError
+from maker_kit.buying.basket.program import ImpossibleNeedError, Problem
 from maker_kit.buying.basket.ties import settle_ties
 from maker_kit.buying.curve import covers
 from maker_kit.buying.curve import search as curve_search
@@ -202,7 +202,10 @@ def test_the_shown_basket_is_the_first_of_the_fixed_order() -> None:
             band = solver.close(solver.curve({item: Fraction(units) for item, units in need.items()}, 1))
             if found is not None:
                 later = time.monotonic() + 10
-                assert settle_ties(market, band[0].need, Restriction(), band[0].packs, found[0], later) == found[1]
+                assert (
+                    settle_ties(Problem(market, band[0].need, Restriction(), later), band[0].packs, found[0])
+                    == found[1]
+                )
 
 
 OUNCES = (

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from maker_kit.buying.basket.caps import Restriction
-from maker_kit.buying.basket.program import ImpossibleNeedError, NotProvedError, cheapest_counts
+from maker_kit.buying.basket.program import ImpossibleNeedError, NotProvedError, Problem, cheapest_counts
 from maker_kit.buying.basket.ties import settle_ties
 from maker_kit.buying.market import MICROS_PER_CENT, Market
 from maker_kit.buying.market_check import check_market, is_whole
@@ -139,14 +139,14 @@ def restricted_basket(
     market: Market, need: Mapping[str, int], restriction: Restriction, *, time_limit_s: float, tie_break: bool
 ) -> Basket:
     """`cheapest_basket` of a checked market and need under a restriction."""
-    deadline = time.monotonic() + min(time_limit_s, 1e9)
+    problem = Problem(market, need, restriction, time.monotonic() + min(time_limit_s, 1e9))
     _check_on_sale(market, need)
     try:
-        counts, cost = cheapest_counts(market, need, restriction, deadline)
+        counts, cost = cheapest_counts(problem)
     except ImpossibleNeedError:
         if restriction != Restriction():
             raise
-        raise ImpossibleNeedError(_why_impossible(market, need, deadline)) from None
+        raise ImpossibleNeedError(_why_impossible(problem)) from None
     except NotProvedError as error:
         msg = f"The cheapest shopping list could not be proved: {error}. Allow more time, or ask for another count."
         raise NotProvedError(msg) from None
@@ -154,7 +154,7 @@ def restricted_basket(
     if not tie_break or not counts:
         return basket
     try:
-        counts = settle_ties(market, need, restriction, basket.counts, cost, deadline)
+        counts = settle_ties(problem, basket.counts, cost)
     except (NotProvedError, ImpossibleNeedError) as error:
         why = error if error.args else "the solver gave no answer"
         msg = (
@@ -209,35 +209,31 @@ def _check_on_sale(market: Market, need: Mapping[str, int]) -> None:
             raise ImpossibleNeedError(msg)
 
 
-def _why_impossible(market: Market, need: Mapping[str, int], deadline: float) -> str:
+def _why_impossible(problem: Problem) -> str:
     """The rule of the market that a need breaks, found by leaving rules out."""
+    market, deadline = problem.market, problem.deadline
+
+    def without(restriction: Restriction) -> Mapping[str, int] | None:
+        try:
+            return cheapest_counts(Problem(market, problem.need, restriction, deadline))[0]
+        except ImpossibleNeedError:
+            return None
+
     try:
-        counts = _counts_or_none(market, need, Restriction(any_weight=True), deadline)
+        counts = without(Restriction(any_weight=True))
         if counts is not None:
-            return (
-                f"The order is too heavy to be delivered: {'; '.join(_too_heavy(market, counts))}. "
-                "Ask for fewer containers, or order in parts."
-            )
-        if _counts_or_none(market, need, Restriction(no_least=True), deadline) is None:
-            everything = ", ".join(f"{amount(market, item, units)} of {item}" for item, units in need.items())
-            return (
-                f"The stock does not reach for all items together: {everything}. "
-                "Ask for fewer containers, or correct the stock."
-            )
+            heavy = "; ".join(_too_heavy(market, counts))
+            return f"The order is too heavy to be delivered: {heavy}. Ask for fewer containers, or order in parts."
+        if without(Restriction(no_least=True)) is None:
+            everything = ", ".join(f"{amount(market, item, units)} of {item}" for item, units in problem.need.items())
+            mend = "Ask for fewer containers, or correct the stock."
+            return f"The stock does not reach for all items together: {everything}. {mend}"
     except NotProvedError:
         return "No shopping list covers this need."
-    asking = [(s.name, price_text(s.least_order_cents)) for s in market.suppliers if s.least_order_cents]
-    who = ", ".join(f"{name} (from {least})" for name, least in asking)
+    who = ", ".join(
+        f"{s.name} (from {price_text(s.least_order_cents)})" for s in market.suppliers if s.least_order_cents
+    )
     return f"No order for it reaches a least order: {who}. Ask for more containers, or add a pack of another supplier."
-
-
-def _counts_or_none(
-    market: Market, need: Mapping[str, int], restriction: Restriction, deadline: float
-) -> Mapping[str, int] | None:
-    try:
-        return cheapest_counts(market, need, restriction, deadline)[0]
-    except ImpossibleNeedError:
-        return None
 
 
 def _too_heavy(market: Market, counts: Mapping[str, int]) -> Iterator[str]:

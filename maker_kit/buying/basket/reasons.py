@@ -149,7 +149,7 @@ def _lighter_step(rivals: Rivals, order: Order) -> str:
 
 def _price_step(rivals: Rivals, line: BasketLine, pack: Pack) -> str:
     """Whether a later price step was reached on purpose: more for less, or against the cheapest list below the step."""
-    step = next(s for s in price_steps(pack) if s.high is None or line.count <= s.high)
+    step = next(s for s in price_steps(pack) if line.count <= s.high)
     if step.price_cents == pack.prices[0][1]:
         return ""
     each = f"{price_text(step.price_cents)} each"

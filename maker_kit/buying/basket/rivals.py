@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from maker_kit.buying.basket.basket import Basket, restricted_basket
@@ -43,7 +43,7 @@ class Rivals:
             If the time is up.
         """
         found = self._solve(self.market, restriction)
-        return found and self._closest(found, lambda priced: keeps(self.market, priced, restriction))
+        return found and self._closest(found, restriction)
 
     def with_terms(self, *terms: Supplier) -> Basket | None:
         """The cheapest basket if suppliers had these terms, priced by them; None if the list at hand is as cheap there.
@@ -65,11 +65,6 @@ class Rivals:
             return price_basket(market or self.market, counts)
         except (BasketError, UnknownNameError):
             return None
-
-    def covers(self, counts: Mapping[str, int]) -> bool:
-        """Whether other counts cover the need."""
-        bought = bought_units(self.market, counts)
-        return all(bought.get(item, 0) >= units for item, units in self.basket.need.items())
 
     def change(self, there: PricedBasket) -> str:
         """What the basket holds instead of another: ``1 × Ester 500 g instead of 3 × Ester 100 g``."""
@@ -110,23 +105,24 @@ class Rivals:
         except ImpossibleNeedError:
             return None
 
-    def _closest(self, rival: PricedBasket, allowed: Callable[[PricedBasket], bool]) -> PricedBasket:
-        """The rival with every change taken back that its cost does not need."""
-        for group in changes(self.market, self.basket.counts, rival.counts):
-            back = {**rival.counts, **{name: self.basket.counts.get(name, 0) for name in group}}
-            priced = self.priced(back)
-            if priced is not None and priced.cost_micros <= rival.cost_micros and self.covers(back) and allowed(priced):
+    def _closest(self, rival: PricedBasket, restriction: Restriction) -> PricedBasket:
+        """The rival with every change taken back that its cost does not need, the restriction being kept."""
+        mine, need = self.basket.counts, self.basket.need
+        for group in changes(self.market, mine, rival.counts):
+            back = {**rival.counts, **{name: mine.get(name, 0) for name in group}}
+            bought, priced = bought_units(self.market, back), self.priced(back)
+            covered = all(bought.get(item, 0) >= units for item, units in need.items())
+            if covered and priced and priced.cost_micros <= rival.cost_micros and keeps(priced, restriction):
                 rival = priced
         return rival
 
 
-def keeps(market: Market, priced: PricedBasket, restriction: Restriction) -> bool:
+def keeps(priced: PricedBasket, restriction: Restriction) -> bool:
     """Whether a basket keeps a restriction's largest counts, closed suppliers and subtotals below free delivery."""
-    if any(priced.counts.get(name, 0) > most for name, most in restriction.most.items()) or any(
-        order.supplier in restriction.closed for order in priced.orders
-    ):
-        return False
-    return not any(order.supplier in restriction.below_free and order.free_delivery for order in priced.orders)
+    sellers = {order.supplier for order in priced.orders}
+    freed = {order.supplier for order in priced.orders if order.free_delivery}
+    few = all(priced.counts.get(name, 0) <= most for name, most in restriction.most.items())
+    return few and not sellers & restriction.closed and not freed & restriction.below_free
 
 
 def changes(market: Market, here: Mapping[str, int], there: Mapping[str, int]) -> list[list[str]]:

@@ -24,7 +24,7 @@ import numpy as np
 
 from maker_kit.buying.basket.basket import cheapest_basket, checked_need
 from maker_kit.buying.basket.program import ImpossibleNeedError, NotProvedError
-from maker_kit.buying.curve.catalogue import catalogue
+from maker_kit.buying.curve.catalogue import Array, catalogue
 from maker_kit.buying.curve.covers import NEVER
 from maker_kit.buying.curve.search import Search
 from maker_kit.buying.curve.supplier_subsets import MOST_SUPPLIERS
@@ -45,7 +45,7 @@ Points = tuple[CurvePoint, ...]
 """One a count of batches, from 1 on."""
 
 
-def needs_of(per_batch: Mapping[str, Fraction], upto: int) -> dict[str, np.ndarray]:
+def needs_of(per_batch: Mapping[str, Fraction], upto: int) -> dict[str, Array]:
     """``ceil(n · per batch)`` of every item for n = 1 … `upto`, exactly; items that are never needed left out.
 
     Raises
@@ -60,7 +60,7 @@ def needs_of(per_batch: Mapping[str, Fraction], upto: int) -> dict[str, np.ndarr
         exact = Fraction(amount)
         needs = [-(-exact.numerator * n // exact.denominator) for n in range(1, upto + 1)]
         if checked_need({item: needs[-1]}):
-            found[item] = np.array(needs, dtype=np.int64)
+            found[item] = np.array(needs, np.int64)
     return found
 
 
@@ -135,17 +135,13 @@ class CurveSolver:
         search.run()
         names = [article.name for article in cache.book.articles]
         points: list[CurvePoint] = []
-        known = zip(search.lower.tolist(), search.known.upper.tolist(), search.known.counts.tolist(), strict=True)
-        for n, (low, high, counts) in enumerate(known, 1):
-            point = CurvePoint(self.market, n, rows[n - 1], low, told=NOT_YET)
-            if high < NEVER:
-                packs = {name: many for name, many in zip(names, counts, strict=True) if many}
-                point = replace(point, upper_micros=high, packs=packs)
-            elif low >= NEVER:
-                point = replace(point, lower_micros=None)
-            points.append(point)
-        first = next((point for point in points if point.impossible), None)
-        return tuple(points) if first is None else _solved(tuple(points), first.count, 60.0)
+        known = zip(rows, search.lower.tolist(), search.known.upper.tolist(), search.known.counts.tolist(), strict=True)
+        for n, (row, low, high, counts) in enumerate(known, 1):
+            packs = {name: many for name, many in zip(names, counts, strict=True) if many}
+            best = (high, packs) if high < NEVER else (None, None)
+            points.append(CurvePoint(self.market, n, row, low if low < NEVER else None, *best, NOT_YET))
+        first = next((point.count for point in points if point.impossible), 0)
+        return _solved(tuple(points), first) if first else tuple(points)
 
     def close(
         self,
@@ -187,7 +183,7 @@ class CurveSolver:
                 progress(len(points) - len(_open(points)), len(points))
         return points
 
-    def _cache_for(self, needs: Mapping[str, np.ndarray]) -> TableCache | None:
+    def _cache_for(self, needs: Mapping[str, Array]) -> TableCache | None:
         """The tables of these items, made anew where the needs have outgrown them; None where they would be too large."""
         items = tuple(sorted(needs))
         most = [int(needs[item][-1]) for item in items]
@@ -219,7 +215,7 @@ def _next(left: Sequence[CurvePoint], first: Sequence[int]) -> int | None:
     return next((n for n in first if n in counts), unknown[len(unknown) // 2] if unknown else next(iter(counts), None))
 
 
-def _solved(points: Points, count: int, time_limit_s: float) -> Points:
+def _solved(points: Points, count: int, time_limit_s: float = 60.0) -> Points:
     """The points after one count was solved by itself, with what that tells of the others.
 
     Where no basket covers its need, none covers a larger one; the sentence is that of the first.
