@@ -109,7 +109,8 @@ class TableCache:
                 packs.append(Packed(kit, -(-kit.content[item] // table.unit), part))
             return table.grown(packs)
 
-        return self._made((table.serial, tuple((k, multiplier) for k, _, multiplier in kits)), make) if kits else table
+        key = ("parts", table.serial, *((k, multiplier) for k, _, multiplier in kits))
+        return self._made(key, make) if kits else table
 
     def _made(self, key: tuple, make: Callable[[], Table]) -> Table:
         """A kept table, or a new one. Where too much is kept, half of it is forgotten, what was used last staying."""
