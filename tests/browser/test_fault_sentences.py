@@ -9,36 +9,22 @@ import nbformat
 import pytest
 
 TOP = Path(__file__).resolve().parents[2]
-RUN_ALL = """async () => { const app = window.jupyterapp; await app.restored; const shown = app.shell.currentWidget;
- await shown.context.ready; await shown.revealed; await shown.sessionContext.ready;
- try { return await app.commands.execute('notebook:run-all-cells'); } catch (error) { return false; } }"""
 
 
 @pytest.fixture
-def changed(lab: str, lab_room: Path, chromium: object) -> Callable[[str, str, str], object]:
-    """A function that opens a copy of a notebook with one line of its settings written anew, runs all of it, and returns the page."""
-    base, token = lab.split("#")
-    contexts = []
+def changed(open_notebook: Callable[..., object], lab_room: Path) -> Callable[[str, str, str], object]:
+    """A function that opens a copy of a notebook with one line of its settings written anew, runs it to its fault, and returns the page."""
 
     def opened(name: str, old: str, new: str) -> object:
         notebook = nbformat.read(TOP / "notebooks" / f"{name}.ipynb", as_version=4)
         settings = next(cell for cell in notebook.cells if "parameters" in cell.metadata.get("tags", []))
         assert old in settings.source
         settings.source = settings.source.replace(old, new)
-        copy = lab_room / f"{name}-{len(contexts)}-changed.ipynb"
+        copy = lab_room / f"{name}-{len(list(lab_room.glob('*-changed.ipynb')))}-changed.ipynb"
         nbformat.write(notebook, copy)
-        context = chromium.new_context(viewport={"width": 1280, "height": 1000})
-        contexts.append(context)
-        page = context.new_page()
-        page.set_default_timeout(120_000)
-        page.goto(f"{base}/lab/tree/{copy.name}?reset&token={token}")
-        page.wait_for_selector(".jp-Notebook .jp-Cell")
-        page.evaluate(RUN_ALL)
-        return page
+        return open_notebook(copy.name, fails=True)
 
-    yield opened
-    for context in contexts:
-        context.close()
+    return opened
 
 
 @pytest.mark.parametrize(
