@@ -1,4 +1,4 @@
-"""How the tests are shared out: folders over two processes, the longest files first; files that are named one by one run in a single process."""
+"""How the tests are shared out: folders over two processes, the longest files first; files that are named, in one."""
 
 from __future__ import annotations
 
@@ -8,6 +8,14 @@ import socket
 from pathlib import Path
 
 import pytest
+from hypothesis import HealthCheck, settings
+
+# Examples are drawn anew in every run, so that more runs find more; a failure prints its case and a line that
+# repeats it. How long one example takes says nothing on a busy machine.
+settings.register_profile(
+    "house", derandomize=False, deadline=None, print_blob=True, suppress_health_check=[HealthCheck.too_slow]
+)
+settings.load_profile("house")
 
 TOP = Path(__file__).resolve().parents[1]
 WORKERS = 2
@@ -16,13 +24,19 @@ FIRST_PORT, PORTS_EACH = 20_000, 5_000  # below those that a system hands out by
 
 
 def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:
-    """Two where there are two cores and a folder is asked for; none for files and for ``-s``, where starting workers takes longer than it saves."""
+    """Two where there are two cores and a folder is asked for.
+
+    None for files, where starting them costs more than it saves, and none for ``-s``, as a worker would keep the words.
+    """
     folders = any(Path(str(name).partition("::")[0]).is_dir() for name in config.args)
     return min(WORKERS, os.cpu_count() or 1) if folders and config.option.capture != "no" else 0
 
 
 def pytest_configure(config: pytest.Config) -> None:
-    """Give each worker ports of its own: two processes that ask the system for a free one at once may be handed the same, and a kernel then dies at its start."""
+    """Give the kernels of each worker ports of their own.
+
+    Two processes that ask the system for a free port at once may be handed the same, and a kernel then dies at its start.
+    """
     worker = os.environ.get("PYTEST_XDIST_WORKER", "")
     if worker:
         _kernels_take_ports_from(FIRST_PORT + PORTS_EACH * int(worker.removeprefix("gw")))

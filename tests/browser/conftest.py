@@ -1,4 +1,7 @@
-"""JupyterLab on loopback over a copy of the notebooks, and Debian's Chromium to drive it. Skipped with a sentence where no Chromium is."""
+"""JupyterLab on loopback over a copy of the notebooks, and Debian's Chromium to drive it.
+
+Skipped with a sentence where no Chromium is.
+"""
 
 from __future__ import annotations
 
@@ -42,7 +45,8 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
             if not Path(CHROMIUM).exists():
                 item.add_marker(
                     pytest.mark.skip(
-                        reason="no Chromium on this machine (Debian: apt-get install chromium), so no notebook was looked at in a browser"
+                        reason="no Chromium on this machine (Debian: apt-get install chromium), "
+                        "so no notebook was looked at in a browser"
                     )
                 )
 
@@ -127,7 +131,7 @@ def chromium() -> Iterator[object]:
 
 @pytest.fixture(scope="module")
 def open_notebook(lab: str, chromium: object) -> Iterator[Callable[..., object]]:
-    """A function that opens a notebook in a tab of its own, runs all of it (or to the fault it must have), and returns the page."""
+    """A function that opens a notebook in a tab of its own, runs it to its end or to a fault, and returns it."""
     base, token = lab.split("#")
     contexts = []
 

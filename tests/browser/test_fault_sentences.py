@@ -1,4 +1,7 @@
-"""A setting that cannot be used, in Chromium: one framed sentence where the maker looks, no step run after it, and no long message."""
+"""A setting that cannot be used, in Chromium: one framed sentence where the maker looks.
+
+No step runs after it, and no long message is shown.
+"""
 
 from __future__ import annotations
 
@@ -13,7 +16,7 @@ TOP = Path(__file__).resolve().parents[2]
 
 @pytest.fixture
 def changed(open_notebook: Callable[..., object], lab_room: Path) -> Callable[[str, str, str], object]:
-    """A function that opens a copy of a notebook with one line of its settings written anew, runs it to its fault, and returns the page."""
+    """A function that opens a copy of a notebook with one setting written anew and runs it to its fault."""
 
     def opened(name: str, old: str, new: str) -> object:
         notebook = nbformat.read(TOP / "notebooks" / f"{name}.ipynb", as_version=4)
@@ -50,7 +53,7 @@ def test_a_setting_that_cannot_be_used_is_one_sentence(changed, name: str, old: 
     assert "Traceback" not in shown
     assert "Error" not in shown
     assert shown.count("The steps below wait: mend this first") == 1
-    # of what was stored with the demo's settings nothing stands below it: the step with the sentence is the last that shows anything
+    # of what was stored with the demo's settings nothing stands below it: that step is the last that shows anything
     steps = page.locator(".jp-Notebook .jp-CodeCell")
     told = [bool(steps.nth(k).locator(".jp-OutputArea-child").count()) for k in range(steps.count())]
     failed = next(k for k in range(steps.count()) if steps.nth(k).locator("[role=alert]").count())

@@ -215,7 +215,7 @@ def cheapest_by_merging(market: Market, need: dict[str, int], *, largest: int = 
 
 
 def distinct(codes: np.ndarray) -> np.ndarray:
-    """Each code once, in order; by sorting, since ``np.unique`` takes a table of hashes that is many times slower here."""
+    """Each code once, in order; by sorting, as the hashes of ``np.unique`` take many times longer here."""
     ordered = np.sort(codes)
     return ordered[np.concatenate(([True], ordered[1:] != ordered[:-1]))] if len(ordered) else ordered
 

@@ -1,4 +1,7 @@
-"""The steps of a notebook in this very process: its settings are set and its faults stop it as papermill would, without the three seconds that a kernel takes to start."""
+"""The steps of a notebook in this very process.
+
+Its settings are set and its faults stop it as papermill would, without the seconds that a kernel takes to start.
+"""
 
 from __future__ import annotations
 

@@ -15,7 +15,7 @@ from steps_here import run_here
 from maker_kit import cli
 
 IN_A_KERNEL = {"upto=0", "fragrance_load=90"}
-"""Faults of a late and of an early step that are met by papermill in a kernel; the others run the same steps in this process."""
+"""Faults of a late and of an early step, met by papermill in a kernel; the others run the same steps in this process."""
 
 
 class Page(HTMLParser):
