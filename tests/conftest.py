@@ -35,7 +35,7 @@ def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:
 def pytest_configure(config: pytest.Config) -> None:
     """Give the kernels of each worker ports of their own.
 
-    Two processes that ask the system for a free port at once may be handed the same, and a kernel then dies at its start.
+    Two processes that ask the system for a free port at once may be handed the same; then a kernel dies at its start.
     """
     worker = os.environ.get("PYTEST_XDIST_WORKER", "")
     if worker:
