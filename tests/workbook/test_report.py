@@ -8,9 +8,14 @@ import re
 from html.parser import HTMLParser
 from pathlib import Path
 
+import papermill
 import pytest
+from steps_here import run_here
 
 from maker_kit import cli
+
+IN_A_KERNEL = {"upto=0", "fragrance_load=90"}
+"""Faults of a late and of an early step, met by papermill in a kernel; the others run the same steps in this process."""
 
 
 class Page(HTMLParser):
@@ -190,8 +195,14 @@ def test_with_other_values_the_findings_follow(tmp_path: Path) -> None:
     ],
 )
 def test_what_cannot_be_done_is_one_sentence_and_nothing_is_written(
-    words: list[str], says: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    words: list[str],
+    says: str,
+    tmp_path: Path,
+    capsys: pytest.CaptureFixture[str],
+    monkeypatch: pytest.MonkeyPatch,
 ) -> None:
+    if not IN_A_KERNEL.intersection(words):
+        monkeypatch.setattr(papermill, "execute_notebook", run_here)
     assert cli.main(["report", *words, "--to", str(tmp_path / "out")]) == 1
     said = capsys.readouterr().err.strip().splitlines()[-1]
     assert re.search(says, said), said
