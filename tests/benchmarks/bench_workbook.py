@@ -66,7 +66,7 @@ def main() -> None:
         say(
             f"report r1b-hand-wash {ours:.2f} s against papermill on an empty notebook {floor:.2f} s: {ratio:.2f} times (median of 3 pairs; goal: at most 1.5)"
         )
-    for name in ("units", "formula.batch", "formula.judge", "buying.costing", "workshop", "verdict", "cli"):
+    for name in ("units", "formula.batch", "formula.limits.judge", "buying.costing", "workshop", "plan", "cli"):
         code = f"import time; t = time.perf_counter(); import maker_kit.{name}; print(time.perf_counter() - t)"
         took = sorted(
             float(subprocess.run([PYTHON, "-c", code], check=True, capture_output=True, text=True).stdout)

@@ -22,7 +22,7 @@ class CallPanel(w.VBox):
     Parameters
     ----------
     name : str
-        Class of the panel in the page; a place in it has the class ``NAME-PLACE``, the fault ``NAME-fault``.
+        Class of the panel in the page; a place has the class ``NAME-PLACE`` ("-" for "_"), the fault ``NAME-fault``.
     controls : sequence of Slider, RecipeSliders or ipywidgets.Widget
     call : callable
         Gives what each place shows; a place that it does not name stays as it is.
@@ -48,12 +48,11 @@ class CallPanel(w.VBox):
         self.fault, self._call = text_box(f"{name}-fault"), call
         if not isinstance(places, Mapping):
             places = {"picture": places, "words": None} if places else {"words": None}
-        self.places = {
-            place: PictureBox(chart, f"{name}-{place}") if chart else text_box(f"{name}-{place}")
-            for place, chart in places.items()
-        }
-        for place, box in self.places.items():
-            setattr(self, place, box)
+        self.places = {}
+        for place, chart in places.items():
+            css = f"{name}-{place.replace('_', '-')}"
+            self.places[place] = PictureBox(chart, css) if chart else text_box(css)
+            setattr(self, place, self.places[place])
         self.redraw = guarded(self._redraw, self.fault)
         self.redraw()
         self.watch(controls)
