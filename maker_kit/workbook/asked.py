@@ -24,6 +24,7 @@ from maker_kit.plan.plan import Plan, make_plan
 from maker_kit.plan.scents import SplitPlan, base_in_g, plan_split
 from maker_kit.plan.stock import find_kit, stock_of_kit
 from maker_kit.plan.thickness import thickness_curve, thickness_findings
+from maker_kit.temperature import parse_temperature
 from maker_kit.workbook.typed import (
     AMOUNT,
     Part,
@@ -239,13 +240,10 @@ def reading_of(ph: float, tool: str, temperature: str, read_on: date | None = No
 
     Raises
     ------
-    NoticeError
-        If the temperature is no number.
     QuantityError
-        As `maker_kit.formula.preservation.ph_reading.check_reading` does.
+        If the temperature is none, and as `maker_kit.formula.preservation.ph_reading.check_reading` does.
     """
-    plain = temperature.strip().removesuffix("C").removesuffix("°")
-    warm = read_number(plain, "temperature in °C", "21")
+    warm = parse_temperature(temperature, bare="C") if temperature.strip() else None
     return check_reading(PhReading(ph, tool, warm, read_on or date.today())) if tool else None
 
 

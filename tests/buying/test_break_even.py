@@ -15,11 +15,11 @@ import pytest
 import textbook
 from hypothesis import assume, given
 from hypothesis import strategies as st
+from plan.textbook_sales import sales_year
 from reference_tables import reference_folder, reference_rows
 
 from maker_kit.buying import markup
 from maker_kit.errors import QuantityError
-from maker_kit.plan.selling import sales_year
 
 N = r"(-?[0-9]+(?:\.[0-9]+)?)"
 
