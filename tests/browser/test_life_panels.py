@@ -72,7 +72,9 @@ def test_the_thickener_level_moves_along_the_curve_and_is_refused_beyond_it(thic
     before = thick_page.locator(".maker-thickness-picture").get_attribute("src")
     box.fill("0.88")
     box.press("Enter")
-    thick_page.wait_for_function("before => document.querySelector('.maker-thickness-picture').src !== before", arg=before)
+    thick_page.wait_for_function(
+        "before => document.querySelector('.maker-thickness-picture').src !== before", arg=before
+    )
     # the maker's own readings put 6.4 cm at 0.880 % along logarithms
     thick_page.wait_for_function("() => document.querySelector('.maker-thickness-words').innerText.includes('6.4 cm')")
     box.fill("1.3")
@@ -87,7 +89,9 @@ def test_the_reading_moves_along_the_strip_and_a_high_one_is_a_stop(thick_page) 
     box = thick_page.get_by_label("pH that was read")
     box.fill("7.4")
     box.press("Enter")
-    thick_page.wait_for_function("() => document.querySelector('.maker-preservation-words').innerText.includes('■ stop')")
+    thick_page.wait_for_function(
+        "() => document.querySelector('.maker-preservation-words').innerText.includes('■ stop')"
+    )
     # by hand: 1 / (1 + 10^(7.4 − 4.2)) = 0.063 % of the benzoic acid
     assert "0.063 %" in thick_page.locator(".maker-preservation-words").inner_text()
     before = thick_page.locator(".maker-preservation-picture").get_attribute("src")
