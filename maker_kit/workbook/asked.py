@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import date
 
 from maker_kit.errors import MakerKitError, NoticeError
@@ -17,10 +17,7 @@ from maker_kit.formula.preservation.ph_reading import PhReading, check_reading
 from maker_kit.formula.recipe import Recipe
 from maker_kit.formula.thickness.curve import AUTOMATIC, ThicknessCurve
 from maker_kit.formula.thickness.readings import MEASURES
-from maker_kit.plan.combined_order import CombinedOrder, combined_order
-from maker_kit.plan.costs import CurveView, curve_view
 from maker_kit.plan.kit_received import receive_kit
-from maker_kit.plan.plan import Plan, make_plan
 from maker_kit.plan.scents import SplitPlan, base_in_g, plan_split
 from maker_kit.plan.stock import find_kit, stock_of_kit
 from maker_kit.plan.thickness import thickness_curve, thickness_findings
@@ -31,60 +28,11 @@ from maker_kit.workbook.typed import (
     Typed,
     own_of_oils,
     read_answers,
-    read_counts,
     read_number,
     read_shares,
     read_slip,
 )
 from maker_kit.workshop import Workshop
-
-
-def order_for(workshop: Workshop, containers: str | Mapping[str, int]) -> CombinedOrder | None:
-    """One order for several recipes; those with a count of 0 are left out.
-
-    Parameters
-    ----------
-    workshop : Workshop
-    containers : str or Mapping of str to int
-        Name of a recipe to containers wanted; a text as `read_counts` takes it.
-
-    Returns
-    -------
-    CombinedOrder or None
-        None where the text names no recipe.
-
-    Raises
-    ------
-    NoticeError
-        If every count is 0.
-    MakerKitError
-        As `read_counts` and `maker_kit.plan.combined_order.combined_order` do.
-    """
-    wanted = read_counts(workshop, containers) if isinstance(containers, str) else containers
-    if not wanted:
-        return None
-    plans = [make_plan(workshop, recipe, batches=count) for recipe, count in wanted.items() if count]
-    if not plans:
-        msg = "no recipe is chosen for the one order: give one or more of them a count"
-        raise NoticeError(msg)
-    return combined_order(workshop, plans)
-
-
-def first_curve(plans: Iterable[Plan], upto: int = 24) -> CurveView:
-    """The curve of the recipe with the fewest lines that can be bought, without a count looked at.
-
-    Raises
-    ------
-    MakerKitError
-        If none can be bought.
-    """
-    for plan in sorted(plans, key=lambda p: len(p.recipe.lines)):
-        try:
-            return replace(curve_view(plan, upto), mark=None)
-        except MakerKitError:
-            continue
-    msg = "no recipe of this workshop can be bought from its suppliers, so there is no curve to show"
-    raise MakerKitError(msg)
 
 
 def pasted(workshop: Workshop, text: str, answers: str = "") -> RecipeText:

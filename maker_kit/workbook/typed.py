@@ -1,4 +1,4 @@
-"""What a maker types, read: lines of names and values, numbers, parts of a split, recipes with counts."""
+"""What a maker types, read: lines of names and values, numbers, parts of a split."""
 
 from __future__ import annotations
 
@@ -8,7 +8,6 @@ from collections.abc import Mapping
 from maker_kit.errors import NoticeError, QuantityError
 from maker_kit.formula.emulsion.blend_choice import own_value
 from maker_kit.numbers import typed_number
-from maker_kit.workshop import Workshop
 
 Typed = str | Mapping[str, str]
 """Names and values: lines ``name = value``, with ";" or a new line between them, or read already."""
@@ -96,41 +95,6 @@ def read_shares(text: str) -> tuple[Part, ...]:
             msg = f'"{part}" is no share: write scent, load in % of the whole and containers, as in "Scent 1: 0.8: 10"'
             raise NoticeError(msg) from error
     return tuple(shares)
-
-
-def read_counts(workshop: Workshop, text: str) -> dict[str, int]:
-    """Recipes and counts of containers, from a text such as ``r1b-hand-wash: 12, r4-balm: 10``.
-
-    Parameters
-    ----------
-    workshop : Workshop
-    text : str
-        Names or titles, each with a count of containers.
-
-    Returns
-    -------
-    dict of str to int
-        Name of a recipe to containers, in the order of the text.
-
-    Raises
-    ------
-    NoticeError
-        If the text is anything else, or names a recipe twice.
-    UnknownNameError
-        If a recipe is not in the workshop.
-    """
-    asked: dict[str, int] = {}
-    for part in filter(None, (p.strip() for p in re.split(r"(?<=\d)\s*,", text))):
-        name, colon, count = part.rpartition(":")
-        if not colon or not count.strip().isdecimal():
-            msg = f'"{part}" is no recipe with a count: write them as in "r1b-hand-wash: 12, r4-balm: 10"'
-            raise NoticeError(msg)
-        recipe = workshop.recipe(name.strip()).name
-        if recipe in asked:
-            msg = f"{recipe} is named twice; write one count for it"
-            raise NoticeError(msg)
-        asked[recipe] = int(count)
-    return asked
 
 
 def own_of_oils(text: str) -> dict[str, tuple[float, str]]:

@@ -10,10 +10,9 @@ import pytest
 from maker_kit.buying.basket.basket import cheapest_basket
 from maker_kit.errors import MakerKitError, NoticeError, UnknownNameError
 from maker_kit.plan import make_plan
-from maker_kit.workbook.asked import order_for
+from maker_kit.workbook.ordering import order_for, read_counts
 from maker_kit.workbook.panels.combined_order import combined_order_panel
 from maker_kit.workbook.shown.combined_order import order_sheets
-from maker_kit.workbook.typed import read_counts
 from maker_kit.workshop import find_workshop
 
 

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from maker_kit.plan.combined_order import CombinedOrder
-from maker_kit.workbook.asked import order_for
+from maker_kit.workbook.ordering import order_for, read_counts
 from maker_kit.workbook.panels.call import CallPanel, result_panel
 from maker_kit.workbook.panels.controls import counter
 from maker_kit.workbook.shown.combined_order import order_sheets
-from maker_kit.workbook.typed import read_counts
 from maker_kit.workshop import Workshop
 
 MOST_CONTAINERS = 200
@@ -20,7 +19,7 @@ def combined_order_panel(workshop: Workshop, text: str = "") -> CallPanel:
     ----------
     workshop : Workshop
     text : str
-        What is chosen first, as `maker_kit.workbook.typed.read_counts` takes it.
+        What is chosen first, as `maker_kit.workbook.ordering.read_counts` takes it.
     """
     asked, hint = read_counts(workshop, text), "containers; 0 leaves it out"
     sliders = {
