@@ -88,7 +88,9 @@ def lab(room: Path, notebooks: Path) -> Iterator[str]:
 def opened(page: Page, address: str) -> None:
     page.goto(address)
     page.wait_for_selector(".jp-Notebook .jp-Cell")
-    page.evaluate(RUN_ALL)
+    if not page.evaluate(RUN_ALL):
+        msg = "the notebook did not run to its end"
+        raise RuntimeError(msg)
     page.wait_for_selector(".maker-buy-picture[src]")
     page.wait_for_timeout(6000)
 
