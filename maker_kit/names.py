@@ -71,8 +71,8 @@ class NearMiss:
     @property
     def sentence(self) -> str:
         """The clause with its full stop or question mark, to be followed by what to do."""
-        text = str(self)
-        return text if text.endswith(("?", "…")) else f"{text}."
+        cut = len(self.close) > SEVERAL or (not self.close and self.more)
+        return str(self) if cut or len(self.close) == 1 else f"{self}."
 
 
 def look_up(name: str, things: Mapping[str, T], missing: str) -> T:
