@@ -127,6 +127,11 @@ class Known:
         self.upper = np.full(size, NEVER, np.int64)
         self.counts = np.zeros((size, len(book.articles)), np.int64)
 
+    def offer_covers(self, prices: Prices, multipliers: Multipliers, states: States) -> None:
+        """The baskets behind the least prices of some states; see `offer`."""
+        if len(states.at):
+            self.offer(states.at, prices.trace(multipliers, states))
+
     def offer(self, at: Array, counts: Array) -> None:
         """Price baskets exactly; keep what is cheaper than what is known, or as cheap from fewer suppliers, or in fewer packs."""
         cost, taken = price_counts(self.book, counts)

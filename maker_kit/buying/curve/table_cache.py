@@ -88,7 +88,7 @@ class TableCache:
             packs = [Packed(a, a.content.get(item, 1) // unit, multiplier.steps(a, factor)) for a in mine]
             return self._chain(item, key[:-1]).grown(packs)
 
-        return self._made((item, key), make)
+        return self._made(("packs", item, key), make)
 
     def with_parts(self, item: int, multipliers: Multipliers, after: int = -1) -> Table:
         """The table of one item with each kit that comes after the given one as a single pack at a part of its price.
@@ -109,7 +109,8 @@ class TableCache:
                 packs.append(Packed(kit, -(-kit.content[item] // table.unit), part))
             return table.grown(packs)
 
-        return self._made((table.serial, tuple((k, multiplier) for k, _, multiplier in kits)), make) if kits else table
+        key = ("kits", table.serial, tuple((k, multiplier) for k, _, multiplier in kits))
+        return self._made(key, make) if kits else table
 
     def _made(self, key: tuple, make: Callable[[], Table]) -> Table:
         """A kept table, or a new one. Where too much is kept, half of it is forgotten, what was used last staying."""
