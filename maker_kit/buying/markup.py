@@ -1,7 +1,7 @@
 """What a price adds to a cost and what it leaves: mark-up in percent of the cost, margin in percent of the price.
 
-Common practice, no source. Amounts of money are in one currency [currency]. Every result is worked out as an exact fraction of the
-decimal texts that were given, and turned into a float at the end.
+Common practice, no source. Amounts of money are in one currency [currency]. Every result is worked out as an exact
+fraction of the decimal texts that were given, and turned into a float at the end.
 """
 
 from __future__ import annotations

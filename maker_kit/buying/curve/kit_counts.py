@@ -1,4 +1,6 @@
-"""Counts of kits that can be in a cheapest basket: few, once every kit is known to cost at least what its parts are worth."""
+"""Counts of kits that can be in a cheapest basket: few, once every kit is known to cost at least what its parts are
+worth.
+"""
 
 from __future__ import annotations
 
@@ -13,8 +15,8 @@ from maker_kit.buying.curve.near_covers import most_copies, spread
 from maker_kit.buying.curve.table_cache import TableCache
 
 MOST_STATES = 600_000
-"""Most combinations of batch counts and kits looked at at once, about 100 MB. A count of which more than its part of them stay is left to the
-integer program."""
+"""Most combinations of batch counts and kits looked at at once, about 100 MB. A count of which more than its part of
+them stay is left to the integer program."""
 
 FEWEST_STATES = 20
 """Choices of kits that a count may always have."""
@@ -67,9 +69,9 @@ def kit_states(
 ) -> tuple[States, Array]:
     """All choices of kits that could lead to a basket cheaper than a known one.
 
-    Kit after kit, every count is kept whose price, with the cheapest covers of what stays, does not exceed what is known. Kits not
-    chosen yet count there as single packs of each of their items, at parts of their price that add up to no more than the price, so that
-    the sum is a lower bound.
+    Kit after kit, every count is kept whose price, with the cheapest covers of what stays, does not exceed what is
+    known. Kits not chosen yet count there as single packs of each of their items, at parts of their price that add up
+    to no more than the price, so that the sum is a lower bound.
 
     Parameters
     ----------

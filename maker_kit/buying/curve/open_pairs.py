@@ -1,4 +1,6 @@
-"""Ways to charge the orders at some counts that could still hold something cheaper: bounded by multipliers, then searched."""
+"""Ways to charge the orders at some counts that could still hold something cheaper: bounded by multipliers, then
+searched.
+"""
 
 from __future__ import annotations
 
@@ -18,8 +20,9 @@ COMPACTED = 4
 """What a bound closes is dropped after each of the first combinations of multipliers, and then after every so many."""
 
 FEW_PAIRS, MOST_REFINED = 150, 6
-"""Multipliers are refined where more pairs than that are open, as a search of few is sooner done; beside the combinations that bound most
-of them. Without it a third more counts of mixed markets were left to the integer program; a second turn, nearer, closed no more."""
+"""Multipliers are refined where more pairs than that are open, as a search of few is sooner done; beside the
+combinations that bound most of them. Without it a third more counts of mixed markets were left to the integer program;
+a second turn, nearer, closed no more."""
 
 
 @dataclass
@@ -67,8 +70,8 @@ class Pairs:
         np.minimum.at(into, self.at, -(-self.bound // SCALE))
 
     def multiply(self, prices: Prices, known: Known, check: Check) -> None:
-        """Raise the bounds by every combination of multipliers in turn, then by those beside the best ones of every supplier; and offer
-        the baskets behind the least bounds.
+        """Raise the bounds by every combination of multipliers in turn, then by those beside the best ones of every
+        supplier; and offer the baskets behind the least bounds.
         """
         for k in range(1, len(self.multipliers)):
             check()

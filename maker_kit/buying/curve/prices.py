@@ -52,7 +52,9 @@ class Prices:
         return self._sum({item: self.cache.table(item, multipliers) for item in items})
 
     def relaxed(self, multipliers: Multipliers) -> Array:
-        """A lower bound of the price of all items with any kits, a batch count each; the least price where there are none."""
+        """A lower bound of the price of all items with any kits, a batch count each; the least price where there are
+        none.
+        """
         parts = {item: self.cache.with_parts(item, multipliers) for item in self.in_kits}
         return self._apart(multipliers) + self._sum(parts)
 
@@ -133,7 +135,9 @@ class Known:
             self.offer(states.at, prices.trace(multipliers, states))
 
     def offer(self, at: Array, counts: Array) -> None:
-        """Price baskets exactly; keep what is cheaper than what is known, or as cheap from fewer suppliers, or in fewer packs."""
+        """Price baskets exactly; keep what is cheaper than what is known, or as cheap from fewer suppliers, or in fewer
+        packs.
+        """
         cost, taken = price_counts(self.book, counts)
         helpless = ~taken & (self.upper[at] >= NEVER)
         if helpless.any():

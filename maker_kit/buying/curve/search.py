@@ -1,4 +1,6 @@
-"""The whole curve at once: certified lower and upper costs of every count of batches, by branch and bound over how every order is charged."""
+"""The whole curve at once: certified lower and upper costs of every count of batches, by branch and bound over how
+every order is charged.
+"""
 
 from __future__ import annotations
 
@@ -16,9 +18,9 @@ from maker_kit.buying.curve.supplier_subsets import SupplierSubset
 from maker_kit.buying.curve.table_cache import TableCache
 
 DEEPER = (1 / 32, 1 / 8, 1 / 3, 1, 1)
-"""How far above its lower bound a count is searched, as shares of the distance to the best basket known: a cheap answer is met before the
-dear ones are listed. Once more at the end, as better baskets leave less to search; without that, and without `NEARER`, half as many
-counts again of markets with weight steps were left to the integer program."""
+"""How far above its lower bound a count is searched, as shares of the distance to the best basket known: a cheap answer
+is met before the dear ones are listed. Once more at the end, as better baskets leave less to search; without that, and
+without `NEARER`, half as many counts again of markets with weight steps were left to the integer program."""
 
 NEARER = 4
 """Part of a distance that is searched where the whole took too much."""
@@ -76,7 +78,9 @@ class Search:
             raise StoppedError
 
     def _states(self) -> States:
-        """Every count with every choice of kits that could lead to something cheaper than the baskets that are met on the way."""
+        """Every count with every choice of kits that could lead to something cheaper than the baskets that are met on
+        the way.
+        """
         plain = without_kits(self.cache, self.needs)
         states = self.prices.in_units(plain)
         if not self.book.kits and all(subset.exact for subset in self.subsets):
