@@ -74,7 +74,9 @@ class CostCurve:
         return self.points[count - 1]
 
     def to_frame(self) -> pd.DataFrame:
-        """The curve as a table: batches, containers, cash_cost, unit_cash_cost, used_cost, unit_used_cost [currency], proved."""
+        """The curve as a table: batches, containers, cash_cost, unit_cash_cost, used_cost, unit_used_cost [currency],
+        proved.
+        """
         table: dict[str, Sequence[object]] = {"batches": self.counts, "containers": self.containers}
         for name, values in (("cash_cost", self.cost_micros), ("used_cost", self.used_cost_micros)):
             paid = [None if value is None else value / (100 * MICROS_PER_CENT) for value in values]
@@ -131,7 +133,8 @@ def cost_curve(
     seconds : float, optional
         How long all counts at once may take [s]; without it, a second for every ten counts and two more.
     close : bool
-        Whether open counts are closed by the integer program; without it they stay ``not proved``, with the best basket known and a certified lower bound.
+        Whether open counts are closed by the integer program; without it they stay ``not proved``, with the best basket
+        known and a certified lower bound.
     first : sequence of int
         Counts to close before all others: those that are looked at.
 
@@ -175,7 +178,8 @@ def intervals(counts: tuple[int, ...], true: tuple[bool, ...]) -> tuple[tuple[in
 
 
 def counts_that_pay(curve: CostCurve, price_cents: Fraction) -> tuple[tuple[int, int], ...]:
-    """The break-even set: all counts of batches at which making costs no more than as many containers bought, up to the curve's last.
+    """The break-even set: all counts of batches at which making costs no more than as many containers bought, up to the
+    curve's last.
 
     Parameters
     ----------
@@ -186,7 +190,8 @@ def counts_that_pay(curve: CostCurve, price_cents: Fraction) -> tuple[tuple[int,
     Returns
     -------
     tuple of (int, int)
-        Every interval from–to of counts of batches. A count that is not proved is in none of them; `CostCurve.open_counts` names it.
+        Every interval from–to of counts of batches. A count that is not proved is in none of them;
+        `CostCurve.open_counts` names it.
     """
     limit = Fraction(price_cents) * MICROS_PER_CENT
     paid = zip(curve.cost_micros, curve.containers, strict=True)

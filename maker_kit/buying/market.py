@@ -1,4 +1,6 @@
-"""What is for sale: packs and kits, price steps, handling, delivery. Counts are whole base units (0.1 g, or pieces); money is whole ten-thousandths of a cent."""
+"""What is for sale: packs and kits, price steps, handling, delivery. Counts are whole base units (0.1 g, or pieces);
+money is whole ten-thousandths of a cent.
+"""
 
 from __future__ import annotations
 
@@ -20,7 +22,8 @@ class Supplier:
     ----------
     name : str
     delivery : tuple of (int or None, int)
-        Steps of delivery by weight: heaviest order [0.1 g], None for any weight, and price [cent]; the first row whose weight is not exceeded counts.
+        Steps of delivery by weight: heaviest order [0.1 g], None for any weight, and price [cent]; the first row whose
+        weight is not exceeded counts.
     handling_cents : int
         Paid once if anything is bought, also when delivery is free [cent].
     free_from_cents : int or None
@@ -34,7 +37,8 @@ class Supplier:
     threshold_after_tax : bool
         Whether `free_from_cents` and `least_order_cents` count goods with their tax (True) or before it (False).
     delivery_high : tuple of (int or None, int)
-        The same steps of weight at the most that delivery may cost [cent], where it is known only as low–high; `delivery` then holds the least. Empty where the price is known.
+        The same steps of weight at the most that delivery may cost [cent], where it is known only as low–high;
+        `delivery` then holds the least. Empty where the price is known.
     """
 
     name: str
@@ -63,7 +67,10 @@ class Supplier:
         if self.delivery_known:
             return replace(self, delivery_high=())
         if [most for most, _ in self.delivery] != [most for most, _ in self.delivery_high]:
-            msg = f"{self.name}: delivery at its cheapest and at its dearest have different steps of weight; give both prices for each step"
+            msg = (
+                f"{self.name}: delivery at its cheapest and at its dearest have different steps of weight; "
+                "give both prices for each step"
+            )
             raise QuantityError(msg)
         if any(dear < cheap for (_, cheap), (_, dear) in zip(self.delivery, self.delivery_high, strict=True)):
             msg = f"{self.name}: delivery at its dearest costs less than at its cheapest; exchange the two prices"
@@ -83,7 +90,8 @@ class Pack:
     content : Mapping of str to int
         Item name to base units in one pack [0.1 g or pieces].
     prices : tuple of (int, int)
-        Steps: from this count on, price of each [cent], all of them at the price of the reached step; a step cannot be declined.
+        Steps: from this count on, price of each [cent], all of them at the price of the reached step; a step cannot be
+        declined.
     shipping_dg : int
         Shipping weight of one pack [0.1 g].
     stock : int or None

@@ -1,4 +1,6 @@
-"""What a market must keep for a basket to be computed from it: names of their own, whole numbers, prices that never rise with the count."""
+"""What a market must keep for a basket to be computed from it: names of their own, whole numbers, prices that never
+rise with the count.
+"""
 
 from __future__ import annotations
 
@@ -24,9 +26,9 @@ def check_market(market: Market) -> None:
     UnknownNameError
         If a pack's supplier is not in the market, or two suppliers or two packs have one name.
     QuantityError
-        If a pack has no content or no price, a price is negative or rises with the count, steps are out of order, a supplier that
-        sells packs has no delivery step, a fee, weight, stock or tax is negative, or anything of these is no whole number. A price
-        of 0 is something given away, and is allowed.
+        If a pack has no content or no price, a price is negative or rises with the count, steps are out of order, a
+        supplier that sells packs has no delivery step, a fee, weight, stock or tax is negative, or anything of these is
+        no whole number. A price of 0 is something given away, and is allowed.
     """
     _check_names("supplier", [supplier.name for supplier in market.suppliers])
     _check_names("pack", [pack.name for pack in market.packs])

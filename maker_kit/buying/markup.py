@@ -1,7 +1,7 @@
 """What a price adds to a cost and what it leaves: mark-up in percent of the cost, margin in percent of the price.
 
-Common practice, no source. Amounts of money are in one currency [currency]. Every result is worked out as an exact fraction of the
-decimal texts that were given, and turned into a float at the end.
+Common practice, no source. Amounts of money are in one currency [currency]. Every result is worked out as an exact
+fraction of the decimal texts that were given, and turned into a float at the end.
 """
 
 from __future__ import annotations
@@ -35,9 +35,9 @@ def above_zero(number: float, what: str) -> Fraction:
     QuantityError
         If it is not above 0, or no number.
     """
-    value = exact_number(number, what)
-    if value <= 0:
-        msg = f"{what} is {float(value):g}; it has to be above 0"
+    value = from_zero(number, what)
+    if not value:
+        msg = f"{what} is 0; it has to be above 0"
         raise QuantityError(msg)
     return value
 

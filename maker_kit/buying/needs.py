@@ -1,4 +1,6 @@
-"""What one batch takes from the market, and so many batches: ingredients in 0.1 g, containers and labels in pieces, exactly."""
+"""What one batch takes from the market, and so many batches: ingredients in 0.1 g, containers and labels in pieces,
+exactly.
+"""
 
 from __future__ import annotations
 
@@ -29,14 +31,14 @@ def needs_per_batch(
     Returns
     -------
     dict of str to Fraction
-        Base units [0.1 g, or pieces]; what is mixed at the bench counts as what it is mixed from, and a line at 0 % needs
-        nothing.
+        Base units [0.1 g, or pieces]; what is mixed at the bench counts as what it is mixed from, and a line at 0 %
+        needs nothing.
 
     Raises
     ------
     QuantityError
-        If the batch size is not a whole number in range, or the container or label is called like something else that is
-        needed: pieces and grams are never added up.
+        If the batch size is not a whole number in range, or the container or label is called like something else that
+        is needed: pieces and grams are never added up.
     RecipeError
         If a bench mixture is made from something unknown, or from itself.
     """
@@ -60,7 +62,8 @@ def check_per_batch(per_batch: Mapping[str, Fraction]) -> None:
     Raises
     ------
     QuantityError
-        If an amount is negative or a float: 0.1 g and floats never meet, or an exact multiple would buy one pack too many.
+        If an amount is negative or a float: 0.1 g and floats never meet, or an exact multiple would buy one pack too
+        many.
     """
     for item, amount in per_batch.items():
         if isinstance(amount, float) or amount < 0:

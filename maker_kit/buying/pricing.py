@@ -97,7 +97,9 @@ def threshold_goods_cents(supplier: Supplier, subtotal_cents: int) -> int:
 
 
 def delivery_cents(supplier: Supplier, weight_dg: int) -> int | None:
-    """Price of delivery [cent] by the first step whose weight is not exceeded; None if the order is heavier than every step."""
+    """Price of delivery [cent] by the first step whose weight is not exceeded; None if the order is heavier than every
+    step.
+    """
     return next((price for most, price in supplier.delivery if most is None or weight_dg <= most), None)
 
 
@@ -119,8 +121,9 @@ def price_order(supplier: Supplier, goods_cents: int, weight_dg: int) -> Order:
     Raises
     ------
     BasketError
-        If the goods stay below the supplier's least order, or the order is heavier than the last step of delivery and delivery is not free. From the subtotal that makes
-        delivery free on, any weight is taken as delivered: a table of parcel prices does not speak of those orders.
+        If the goods stay below the supplier's least order, or the order is heavier than the last step of delivery and
+        delivery is not free. From the subtotal that makes delivery free on, any weight is taken as delivered: a table
+        of parcel prices does not speak of those orders.
     """
     if goods_cents < threshold_goods_cents(supplier, supplier.least_order_cents):
         least = price_text(supplier.least_order_cents)
@@ -157,8 +160,8 @@ def price_basket(market: Market, counts: Mapping[str, int]) -> PricedBasket:
     UnknownNameError
         If a pack is not in the market.
     BasketError
-        If a count is no whole number ≥ 0, more is taken than the stock or less than the least count that is sold, or a supplier does not take
-        or deliver the order.
+        If a count is no whole number ≥ 0, more is taken than the stock or less than the least count that is sold, or a
+        supplier does not take or deliver the order.
     """
     packs = {pack.name: pack for pack in market.packs}
     for name, count in counts.items():
@@ -204,7 +207,8 @@ def bought_units(market: Market, counts: Mapping[str, int]) -> dict[str, int]:
 
 
 def cents_that_add_up(parts_micros: Sequence[int]) -> list[int]:
-    """Parts rounded to whole cents so that the column adds up to its rounded total (largest remainders first, half a cent of the total upwards).
+    """Parts rounded to whole cents so that the column adds up to its rounded total (largest remainders first, half a
+    cent of the total upwards).
 
     Parameters
     ----------

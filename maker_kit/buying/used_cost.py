@@ -13,9 +13,10 @@ from maker_kit.buying.market import MICROS_PER_CENT, Market
 def used_cost_micros(market: Market, basket: Basket) -> int:
     """What the need used up of a basket [0.0001 cent].
 
-    Of every item the goods in the proportion need / bought, with their tax; the fees and their tax in full. A kit's price is shared
-    over its items in proportion to what they cost singly, at the cheapest price per base unit on sale (with tax, at the last price
-    step that the stock allows); an item that nobody sells singly takes an equal part of what the others leave of the price.
+    Of every item the goods in the proportion need / bought, with their tax; the fees and their tax in full. A kit's
+    price is shared over its items in proportion to what they cost singly, at the cheapest price per base unit on sale
+    (with tax, at the last price step that the stock allows); an item that nobody sells singly takes an equal part of
+    what the others leave of the price.
 
     Parameters
     ----------
@@ -65,7 +66,8 @@ def price_shares(
     Returns
     -------
     dict of str to Fraction
-        They add up to 1 exactly. Items that nobody sells singly share equally what the others leave of the price; where nothing has a price, all take equal parts.
+        They add up to 1 exactly. Items that nobody sells singly share equally what the others leave of the price; where
+        nothing has a price, all take equal parts.
     """
     if len(content) == 1:
         return dict.fromkeys(content, Fraction(1))

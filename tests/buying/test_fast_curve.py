@@ -21,8 +21,7 @@ from maker_kit.buying.basket.basket import cheapest_basket
 from maker_kit.buying.basket.caps import Restriction
 from maker_kit.buying.basket.program import ImpossibleNeedError, Problem
 from maker_kit.buying.basket.ties import settle_ties
-from maker_kit.buying.curve import covers
-from maker_kit.buying.curve import search as curve_search
+from maker_kit.buying.curve import covers, kit_counts
 from maker_kit.buying.curve import supplier_subsets as supplier_subsets
 from maker_kit.buying.curve.solver import CurveSolver
 from maker_kit.buying.curve_point import CurvePoint
@@ -268,7 +267,7 @@ def test_counts_with_too_many_choices_of_kits_stay_open_with_a_band_that_holds(
 ) -> None:
     market, per_batch = workshop_market(0, "medium", delivery)
     whole = CurveSolver(market).curve(per_batch, 60)
-    monkeypatch.setattr(curve_search, "MOST_STATES", 0)
+    monkeypatch.setattr(kit_counts, "MOST_STATES", 1)
     band = CurveSolver(market).curve(per_batch, 60)
     assert len(open_counts(band)) > len(open_counts(whole))
     assert between(band, whole)

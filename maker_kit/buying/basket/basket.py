@@ -31,7 +31,8 @@ if TYPE_CHECKING:
     import pandas as pd
 
 LARGEST_NEED = 10**8
-"""Largest need of one item that is worked out [0.1 g or pieces]: ten tonnes. Beyond it the solver's tolerances are no longer small beside one pack."""
+"""Largest need of one item that is worked out [0.1 g or pieces]: ten tonnes. Beyond it the solver's tolerances are no
+longer small beside one pack."""
 
 
 @dataclass(frozen=True)
@@ -50,9 +51,11 @@ class Basket(PricedBasket):
     leftovers: Mapping[str, int]
 
     def to_frame(self) -> pd.DataFrame:
-        """The shopping list: supplier, pack, count, price each, cost; then the fees and the tax of every order, and the total.
+        """The shopping list: supplier, pack, count, price each, cost; then the fees and the tax of every order, and the
+        total.
 
-        Money is text in units of currency with two decimals. Tax is not rounded in the sum; the tax rows are rounded so that the column adds up to its total.
+        Money is text in units of currency with two decimals. Tax is not rounded in the sum; the tax rows are rounded so
+        that the column adds up to its total.
         """
         import pandas as pd
 
@@ -87,8 +90,8 @@ def checked_need(need: Mapping[str, int]) -> dict[str, int]:
             raise QuantityError(msg)
         if units > LARGEST_NEED:
             msg = (
-                f"{item}: a need of {units} base units is too large; shopping lists are worked out up to {LARGEST_NEED} "
-                "(0.1 g or pieces), so ask for fewer containers"
+                f"{item}: a need of {units} base units is too large; shopping lists are worked out up to "
+                f"{LARGEST_NEED} (0.1 g or pieces), so ask for fewer containers"
             )
             raise BasketError(msg)
     return {item: units.__index__() for item, units in need.items() if units}
@@ -99,9 +102,11 @@ def cheapest_basket(
 ) -> Basket:
     """The basket that covers a need for the least cash.
 
-    Solved as an integer program by HiGHS with no gap left open, then priced again in whole numbers. It may hold more than is needed, even packs of items that nothing needs,
-    where that makes it cheaper (free delivery, a least order, a price step). Among baskets of the same cost the order is: fewest suppliers, fewest packs, least leftover,
-    then the basket with more of the pack that stands first in the tables, of the second, and so on (see `maker_kit.buying.basket.ties`).
+    Solved as an integer program by HiGHS with no gap left open, then priced again in whole numbers. It may hold more
+    than is needed, even packs of items that nothing needs, where that makes it cheaper (free delivery, a least order, a
+    price step). Among baskets of the same cost the order is: fewest suppliers, fewest packs, least leftover, then the
+    basket with more of the pack that stands first in the tables, of the second, and so on (see
+    `maker_kit.buying.basket.ties`).
 
     Parameters
     ----------
@@ -122,7 +127,8 @@ def cheapest_basket(
     QuantityError
         If a need is negative or no whole number, or the time limit is no time.
     ImpossibleNeedError
-        If no basket covers the need: the item that nobody sells, the stock that does not reach, the heaviest step of delivery.
+        If no basket covers the need: the item that nobody sells, the stock that does not reach, the heaviest step of
+        delivery.
     NotProvedError
         If the least cost could not be proved, in time or exactly. Never an unproved answer.
     BasketError
@@ -158,8 +164,8 @@ def restricted_basket(
     except (NotProvedError, ImpossibleNeedError) as error:
         why = error if error.args else "the solver gave no answer"
         msg = (
-            f"The cheapest shopping list costs {money(cost)}, and which one of those at this cost comes first could not "
-            f"be proved: {why}."
+            f"The cheapest shopping list costs {money(cost)}, and which one of those at this cost comes first "
+            f"could not be proved: {why}."
         )
         raise NotProvedError(msg) from None
     return proved_basket(market, need, counts, cost)

@@ -1,5 +1,5 @@
-"""Which packs can matter for a need, and how many of each: price steps with both their ends, the ways to charge an order, and caps that
-leave every cheapest basket in reach.
+"""Which packs can matter for a need, and how many of each: price steps with both their ends, the ways to charge an
+order, and caps that leave every cheapest basket in reach.
 """
 
 from __future__ import annotations
@@ -57,7 +57,8 @@ class Mode:
     least_goods_cents : int
         Goods before tax that it takes [cent].
     over_dg, most_dg : int
-        The order is heavier than the one and not heavier than the other [0.1 g]; −1 and `ENDLESS` where there is no bound.
+        The order is heavier than the one and not heavier than the other [0.1 g]; −1 and `ENDLESS` where there is no
+        bound.
     """
 
     fee_micros: int
@@ -111,10 +112,12 @@ class Tariff:
 
 
 def tariff(supplier: Supplier, restriction: Restriction) -> Tariff:
-    """The modes of one supplier: the delivery rule of `pricing` as ways of which the cheapest that an order keeps is what it is charged.
+    """The modes of one supplier: the delivery rule of `pricing` as ways of which the cheapest that an order keeps is
+    what it is charged.
 
-    Free delivery is a mode with a least subtotal and no bound on weight. The paid modes have no upper subtotal: where delivery would be
-    free, that mode is never dearer. A paid step has a lower weight only where it is cheaper than a lighter one.
+    Free delivery is a mode with a least subtotal and no bound on weight. The paid modes have no upper subtotal: where
+    delivery would be free, that mode is never dearer. A paid step has a lower weight only where it is cheaper than a
+    lighter one.
     """
     fee_tax = MICROS_PER_CENT + (supplier.tax_bp if supplier.tax_on_fees else 0)
     least = 0 if restriction.no_least else threshold_goods_cents(supplier, supplier.least_order_cents)
@@ -151,8 +154,8 @@ def enough(pack: Pack, need: Mapping[str, int]) -> int:
 def base_cap(pack: Pack, need: Mapping[str, int]) -> int:
     """Most copies of a pack that a cheapest basket holds where nothing depends on the subtotal.
 
-    As many as cover alone all that the pack can cover, or the start of a later price step where all of those cost less; 0 for a pack that
-    holds nothing needed.
+    As many as cover alone all that the pack can cover, or the start of a later price step where all of those cost less;
+    0 for a pack that holds nothing needed.
     """
     fewest, steps = enough(pack, need), price_steps(pack)
     if not fewest or not steps:
@@ -164,12 +167,12 @@ def base_cap(pack: Pack, need: Mapping[str, int]) -> int:
 
 
 def surplus_cap(pack: Pack, need: Mapping[str, int], rates: Tariff, *, delivered: bool) -> int:
-    """Most copies of a pack that a cheapest basket holds where copies that cover nothing may pay, by lifting the subtotal to free delivery
-    or to the least order.
+    """Most copies of a pack that a cheapest basket holds where copies that cover nothing may pay, by lifting the
+    subtotal to free delivery or to the least order.
 
-    A basket with more could drop copies, still reach what it reaches, and cost less. So what is beyond need is worth at most what the modes
-    differ in where the order would be taken and delivered without it (`delivered`), on top of what it takes to get to the least order; and
-    never more than what it takes to get to the largest threshold.
+    A basket with more could drop copies, still reach what it reaches, and cost less. So what is beyond need is worth at
+    most what the modes differ in where the order would be taken and delivered without it (`delivered`), on top of what
+    it takes to get to the least order; and never more than what it takes to get to the largest threshold.
 
     Parameters
     ----------

@@ -1,7 +1,8 @@
 """The purchase as an integer program for HiGHS (scipy.optimize.milp), and the solver's answer with its proof.
 
-The problem is the internet shopping problem (Błażewicz et al., "Internet shopping optimization problem", Int. J. Appl. Math. Comput. Sci. 20 (2010) 385–390): NP-hard in general, small at a
-maker's size. Prices are all-units steps that a buyer cannot decline, so each step has a lower and an upper end.
+The problem is the internet shopping problem (Błażewicz et al., "Internet shopping optimization problem", Int. J. Appl.
+Math. Comput. Sci. 20 (2010) 385–390): NP-hard in general, small at a maker's size. Prices are all-units steps that a
+buyer cannot decline, so each step has a lower and an upper end.
 """
 
 from __future__ import annotations
@@ -52,8 +53,8 @@ class Problem:
 class BasketProgram:
     """The integer program of one need; every coefficient is a whole number.
 
-    Each price step of a pack is a column with a lower and an upper end, each way an order can be charged (a step of delivery, free
-    delivery) a column of its own.
+    Each price step of a pack is a column with a lower and an upper end, each way an order can be charged (a step of
+    delivery, free delivery) a column of its own.
 
     Parameters
     ----------
@@ -72,7 +73,8 @@ class BasketProgram:
     cost : dict of int to int
         Cash cost [0.0001 cent].
     opened : dict of str to list of int
-        Supplier to the columns whose sum is 1 when it is bought from; suppliers without any fee only where they were asked for.
+        Supplier to the columns whose sum is 1 when it is bought from; suppliers without any fee only where they were
+        asked for.
     """
 
     def __init__(self, problem: Problem, *, count_suppliers: bool = False) -> None:

@@ -1,4 +1,6 @@
-"""Why a shopping list is the cheapest: each reason is a real alternative, solved or priced again exactly, and what it would cost."""
+"""Why a shopping list is the cheapest: each reason is a real alternative, solved or priced again exactly, and what it
+would cost.
+"""
 
 from __future__ import annotations
 
@@ -25,14 +27,16 @@ from maker_kit.buying.pricing import (
 from maker_kit.errors import BasketError, QuantityError
 
 CLOSE_PERCENT = 10
-"""A list without one of the suppliers is told of if it costs at most so much more [%]; nobody would think of the others."""
+"""A list without one of the suppliers is told of if it costs at most so much more [%]; nobody would think of the
+others."""
 
 
 def reasons(basket: Basket, market: Market, *, time_limit_s: float = 60.0) -> tuple[str, ...]:
     """Why this list and no other, in sentences.
 
-    Looked at: orders that reach free delivery, kits, orders that stay in a lighter step of delivery, price steps, larger packs in place of smaller ones, least orders, and suppliers that could be
-    left out. A list that simply takes the smallest packs that cover the need has no reasons.
+    Looked at: orders that reach free delivery, kits, orders that stay in a lighter step of delivery, price steps,
+    larger packs in place of smaller ones, least orders, and suppliers that could be left out. A list that simply takes
+    the smallest packs that cover the need has no reasons.
 
     Parameters
     ----------
@@ -45,7 +49,8 @@ def reasons(basket: Basket, market: Market, *, time_limit_s: float = 60.0) -> tu
     Returns
     -------
     tuple of str
-        Amounts in units of currency, each beside what the alternative costs; what could not be compared in time is said too.
+        Amounts in units of currency, each beside what the alternative costs; what could not be compared in time is said
+        too.
 
     Raises
     ------
@@ -61,7 +66,10 @@ def reasons(basket: Basket, market: Market, *, time_limit_s: float = 60.0) -> tu
     rivals = Rivals(market, basket, time.monotonic() + min(time_limit_s, 1e9))
     again = rivals.priced(basket.counts)
     if again is None or again.cost_micros != basket.cost_micros:
-        msg = "this shopping list was made at other prices than this market's; work it out again before asking for its reasons"
+        msg = (
+            "this shopping list was made at other prices than this market's; "
+            "work it out again before asking for its reasons"
+        )
         raise BasketError(msg)
     packs = {pack.name: pack for pack in market.packs}
     lines = [(line, packs[line.pack]) for line in basket.lines]
@@ -125,7 +133,9 @@ def _kit(rivals: Rivals, line: BasketLine) -> str:
 
 
 def _lighter_step(rivals: Rivals, order: Order) -> str:
-    """Whether the list was changed to stay in a step of delivery, against the cheapest list if weight made no difference."""
+    """Whether the list was changed to stay in a step of delivery, against the cheapest list if weight made no
+    difference.
+    """
     supplier, paid = rivals.market.supplier(order.supplier), order.delivery_micros // MICROS_PER_CENT
     step = next(k for k, (most, _) in enumerate(supplier.delivery) if most is None or order.weight_dg <= most)
     most, heavier = supplier.delivery[step][0], supplier.delivery[step + 1 :]
@@ -175,7 +185,9 @@ def _fewest(basket: Basket, line: BasketLine, pack: Pack) -> int:
 
 
 def _larger_pack(rivals: Rivals, line: BasketLine, pack: Pack) -> str:
-    """Whether a pack costs less than the cheapest two or more of one smaller size of its supplier that would do instead."""
+    """Whether a pack costs less than the cheapest two or more of one smaller size of its supplier that would do
+    instead.
+    """
     item, counts = next(iter(pack.content)), rivals.basket.counts
     short = pack.content[item] - rivals.basket.leftovers[item]
     if len(pack.content) > 1 or short <= 0:

@@ -1,4 +1,6 @@
-"""The next best basket: what would be bought if one thing were forbidden or one rule of a supplier were gone, and in what it differs."""
+"""The next best basket: what would be bought if one thing were forbidden or one rule of a supplier were gone, and in
+what it differs.
+"""
 
 from __future__ import annotations
 

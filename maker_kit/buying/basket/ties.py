@@ -1,4 +1,6 @@
-"""Which of several cheapest baskets is shown: a fixed order, so that the same tables always give the same shopping list."""
+"""Which of several cheapest baskets is shown: a fixed order, so that the same tables always give the same shopping
+list.
+"""
 
 from __future__ import annotations
 
@@ -12,14 +14,17 @@ SHARE = 1000
 """Leftover is counted in thousandths of the need."""
 
 LARGEST_OBJECTIVE = 10**6
-"""How large a combined objective may get before it is split, so that the solver's tolerances stay far below one unit."""
+"""How large a combined objective may get before it is split, so that the solver's tolerances stay far below one
+unit."""
 
 
 def leftover_share(pack: Pack, need: Mapping[str, int]) -> int:
-    """What one pack adds to the leftover, in thousandths: of the need for a needed item (rounded half up), 1000 for an item that nothing needs.
+    """What one pack adds to the leftover, in thousandths: of the need for a needed item (rounded half up), 1000 for an
+    item that nothing needs.
 
-    The sum over a basket, less 1000 for every needed item, is what stays of everything, each item measured by its own need: whole numbers, so that grams and pieces can be
-    added and the order of two baskets is never a matter of rounding.
+    The sum over a basket, less 1000 for every needed item, is what stays of everything, each item measured by its own
+    need: whole numbers, so that grams and pieces can be added and the order of two baskets is never a matter of
+    rounding.
     """
     return sum(
         (2 * SHARE * units + need[item]) // (2 * need[item]) if need.get(item) else SHARE
@@ -30,8 +35,8 @@ def leftover_share(pack: Pack, need: Mapping[str, int]) -> int:
 def settle_ties(problem: Problem, counts: Mapping[str, int], cost: int) -> dict[str, int]:
     """The first of all baskets at a proved least cost.
 
-    Order: fewest suppliers, fewest packs, least leftover (`leftover_share`), then more of the pack that stands first in the tables, then
-    of the second, and so on.
+    Order: fewest suppliers, fewest packs, least leftover (`leftover_share`), then more of the pack that stands first in
+    the tables, then of the second, and so on.
 
     Parameters
     ----------
@@ -73,7 +78,8 @@ def settle_ties(problem: Problem, counts: Mapping[str, int], cost: int) -> dict[
 def _another(problem: Problem, counts: Mapping[str, int], cost: int) -> bool:
     """Whether a basket at that cost holds fewer of some pack.
 
-    Any other basket at that cost holds at least as much of every pack, so it has no fewer suppliers and more packs, and comes later.
+    Any other basket at that cost holds at least as much of every pack, so it has no fewer suppliers and more packs, and
+    comes later.
     """
     built = BasketProgram(problem)
     built.row(built.cost, -math.inf, cost)
@@ -92,8 +98,8 @@ def _another(problem: Problem, counts: Mapping[str, int], cost: int) -> bool:
 
 
 def _first_in_table(built: BasketProgram, names: list[str], values: list[int], packs: int) -> dict[str, int]:
-    """The basket with more of the first pack of `names`, then of the second …, a few packs at a time, until all `packs` packs of the
-    basket are settled.
+    """The basket with more of the first pack of `names`, then of the second …, a few packs at a time, until all `packs`
+    packs of the basket are settled.
     """
     settled = 0
     while settled < packs:

@@ -1,4 +1,6 @@
-"""A market as columns of whole numbers, for pricing many baskets at once, by the modes that `basket.caps` makes of the suppliers' rules."""
+"""A market as columns of whole numbers, for pricing many baskets at once, by the modes that `basket.caps` makes of the
+suppliers' rules.
+"""
 
 from __future__ import annotations
 
@@ -85,9 +87,11 @@ class Catalogue:
         return tuple(a for a in self.articles if len(a.content) > 1)
 
     def groups(self) -> list[tuple[Article, ...]]:
-        """Articles that hold one needed item and no other, an item each; then those that only fill an order up, a supplier each.
+        """Articles that hold one needed item and no other, an item each; then those that only fill an order up, a
+        supplier each.
 
-        By supplier and then from the smallest up: covers are listed from the last back, and with the large ones first few are begun.
+        By supplier and then from the smallest up: covers are listed from the last back, and with the large ones first
+        few are begun.
         """
         found = [[a for a in self.articles if set(a.content) == {item}] for item in range(len(self.items))]
         fillers = [a for a in self.articles if not a.content]
@@ -98,7 +102,8 @@ class Catalogue:
 def catalogue(market: Market, items: Iterable[str]) -> Catalogue:
     """The market seen from a set of needed items.
 
-    Suppliers that sell nothing needed are left out; packs that hold nothing needed stay only where filling an order up can save money.
+    Suppliers that sell nothing needed are left out; packs that hold nothing needed stay only where filling an order up
+    can save money.
     """
     wanted = {item: k for k, item in enumerate(dict.fromkeys(items))}
     sold = [(pack, tuple(price_steps(pack))) for pack in market.packs]
@@ -154,7 +159,8 @@ def price_counts(book: Catalogue, counts: Array) -> tuple[Array, Array]:
 def topped_up(book: Catalogue, counts: Array) -> Array:
     """Baskets with orders below a least order filled up by more of what is cheapest there.
 
-    Not the cheapest way, and not where the stock ends: so that something is known to be taken, without which there is no room to search in.
+    Not the cheapest way, and not where the stock ends: so that something is known to be taken, without which there is
+    no room to search in.
     """
     counts = counts.copy()
     for s, rates in enumerate(book.tariffs):

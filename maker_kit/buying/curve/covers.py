@@ -1,8 +1,9 @@
 """Cheapest covers of one item for every need at once: a dynamic programme over its packs, kept between slider moves.
 
-The covering problem is the unbounded knapsack in its covering form (Martello and Toth, Knapsack Problems, Wiley 1990, chapter 3),
-extended by price steps and stock. A table holds, for every need from 0 up, the least price; it depends neither on a recipe nor on a
-count of batches. Where the packs share no large unit (ounces beside grams), only the needs at which the price changes are kept.
+The covering problem is the unbounded knapsack in its covering form (Martello and Toth, Knapsack Problems, Wiley 1990,
+chapter 3), extended by price steps and stock. A table holds, for every need from 0 up, the least price; it depends
+neither on a recipe nor on a count of batches. Where the packs share no large unit (ounces beside grams), only the needs
+at which the price changes are kept.
 """
 
 from __future__ import annotations
@@ -20,11 +21,12 @@ SCALE = 64
 """Prices in a table are counted in 64ths of 0.0001 cent, so that a part of a price is a whole number."""
 
 NEVER = 1 << 48
-"""Price of a need that no packs cover; every real price stays below an eighth of it, and thousands of it fit into 64 bits."""
+"""Price of a need that no packs cover; every real price stays below an eighth of it, and thousands of it fit into 64
+bits."""
 
 DENSE_ROWS = 6_000
-"""Longest table that keeps every need. With lists of changes everywhere, small curves took 1.5 to 3 times as long (tried on 32 markets);
-a dense table for ounces beside grams would have 872,100 rows a pack."""
+"""Longest table that keeps every need. With lists of changes everywhere, small curves took 1.5 to 3 times as long
+(tried on 32 markets); a dense table for ounces beside grams would have 872,100 rows a pack."""
 
 MOST_ROWS = 400_000
 """Longest list of needs at which a price changes; 10 MB a pack, and the integer program is sooner done."""
@@ -69,7 +71,9 @@ class Multiplier:
         return goods_micros * self.part + weight_dg * (SCALE * self.per_dg)
 
     def neighbours(self) -> list[Multiplier]:
-        """Multipliers beside this one: an eighth of the price more or less, a price of weight of two thirds or half as much again."""
+        """Multipliers beside this one: an eighth of the price more or less, a price of weight of two thirds or half as
+        much again.
+        """
         parts = [self.part - SCALE // 8, self.part + SCALE // 8]
         weights = [self.per_dg * 2 // 3, self.per_dg * 3 // 2] if self.per_dg else []
         beside = [replace(self, part=part) for part in parts if 0 < part <= SCALE]
@@ -176,8 +180,8 @@ class Table:
 def _dense(before: Array, size: int, steps: Priced) -> Level:
     """One more pack in a table with a row for every need: a running minimum over the needs that differ by whole packs.
 
-    A price step needs no upper end here unless the stock ends the last: more copies at an earlier price are dearer than the same copies
-    at the price they reach, and so never taken.
+    A price step needs no upper end here unless the stock ends the last: more copies at an earlier price are dearer than
+    the same copies at the price they reach, and so never taken.
     """
     if size >= len(before):  # one copy covers every need
         return Level(np.minimum(before, min(low * price for low, _, price in steps)))
@@ -188,7 +192,9 @@ def _dense(before: Array, size: int, steps: Priced) -> Level:
 
 
 def _copies(before: Array, after: Array, size: int, steps: Priced) -> Array:
-    """Copies of the last pack in the cheapest covers of `_dense`, from the first price step that reaches them and there the fewest."""
+    """Copies of the last pack in the cheapest covers of `_dense`, from the first price step that reaches them and there
+    the fewest.
+    """
     count = np.zeros(len(before), dtype=np.int32)
     left = after < before
     for value, copies in _by_step(before, size, steps, bits=(len(before) // size + 1).bit_length()):
@@ -201,8 +207,8 @@ def _copies(before: Array, after: Array, size: int, steps: Priced) -> Array:
 def _by_step(before: Array, size: int, steps: Priced, bits: int) -> Iterator[tuple[Array, Array]]:
     """For every price step the least price of every need with one copy or more at that price, and how many copies.
 
-    The table is folded by whole packs, below a row of nothing needed; the row that a least price came from rides in its lowest bits,
-    without which the copies mean nothing.
+    The table is folded by whole packs, below a row of nothing needed; the row that a least price came from rides in its
+    lowest bits, without which the copies mean nothing.
     """
     length = len(before)
     height = -(-length // size)
@@ -240,8 +246,8 @@ def _running_least(rows: Array, window: int | None) -> Array:
 
 
 def _sparse(before: Level, size: int, steps: Priced, most: int) -> Level:
-    """One more pack in a table that keeps only the needs at which the price changes: copies are added in doubling lots, and what is
-    dearer and covers less is dropped.
+    """One more pack in a table that keeps only the needs at which the price changes: copies are added in doubling lots,
+    and what is dearer and covers less is dropped.
     """
     none = np.stack([before.capacity, before.cost, np.zeros_like(before.cost)])
     found, enough = none, -(-most // size)

@@ -1,4 +1,6 @@
-"""Counts of kits that can be in a cheapest basket: few, once every kit is known to cost at least what its parts are worth."""
+"""Counts of kits that can be in a cheapest basket: few, once every kit is known to cost at least what its parts are
+worth.
+"""
 
 from __future__ import annotations
 
@@ -6,13 +8,18 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from maker_kit.buying.basket.caps import ENDLESS
 from maker_kit.buying.curve.catalogue import Array, Article
-from maker_kit.buying.curve.covers import NEVER, SCALE, Check, Multiplier, Table, TooLargeError
+from maker_kit.buying.curve.covers import NEVER, SCALE, Check, Multiplier, Table
 from maker_kit.buying.curve.near_covers import most_copies, spread
 from maker_kit.buying.curve.table_cache import TableCache
 
 MOST_STATES = 600_000
-"""Most combinations of batches and kits looked at in one step, about 100 MB; beyond it the batch counts are taken in halves."""
+"""Most combinations of batch counts and kits looked at at once, about 100 MB. A count of which more than its part of
+them stay is left to the integer program."""
+
+FEWEST_STATES = 20
+"""Choices of kits that a count may always have."""
 
 
 @dataclass(frozen=True)
@@ -58,18 +65,13 @@ def without_kits(cache: TableCache, needs: list[Array]) -> States:
 
 
 def kit_states(
-    cache: TableCache,
-    needs: list[Array],
-    least_fee: Array,
-    upper: Array,
-    check: Check,
-    most_each: int,
+    cache: TableCache, needs: list[Array], least_fee: Array, upper: Array, check: Check
 ) -> tuple[States, Array]:
     """All choices of kits that could lead to a basket cheaper than a known one.
 
-    Kit after kit, every count is kept whose price, with the cheapest covers of what stays, does not exceed what is known. Kits not
-    chosen yet count there as single packs of each of their items, at parts of their price that add up to no more than the price, so that
-    the sum is a lower bound.
+    Kit after kit, every count is kept whose price, with the cheapest covers of what stays, does not exceed what is
+    known. Kits not chosen yet count there as single packs of each of their items, at parts of their price that add up
+    to no more than the price, so that the sum is a lower bound.
 
     Parameters
     ----------
@@ -82,43 +84,19 @@ def kit_states(
         Cost of a known basket [0.0001 cent]; `NEVER` where none is known.
     check : callable
         Called between steps; may raise to end the search.
-    most_each : int
-        Most choices listed of one batch count.
 
     Returns
     -------
     States, numpy.ndarray of bool
         And which batch counts have too many choices to be listed; none of theirs are.
     """
-    try:
-        return _states(cache, needs, least_fee, upper, check, most_each)
-    except TooLargeError:
-        if len(upper) == 1:
-            return without_kits(cache, needs).only(np.zeros(0, np.int64)), np.ones(1, bool)
-    half = len(upper) // 2
-    (low, left), (high, right) = (
-        kit_states(cache, [need[part] for need in needs], least_fee[part], upper[part], check, most_each)
-        for part in (slice(half), slice(half, None))
-    )
-    return joined([low, States(high.at + half, high.kits, high.needs)]), np.concatenate([left, right])
-
-
-def _states(
-    cache: TableCache,
-    needs: list[Array],
-    least_fee: Array,
-    upper: Array,
-    check: Check,
-    most_each: int,
-) -> tuple[States, Array]:
-    book, states, left_out = cache.book, without_kits(cache, needs), np.zeros(len(upper), bool)
-    if not book.kits:
-        return states, left_out
+    book, states, size = cache.book, without_kits(cache, needs), len(upper)
+    left_out, most_each = np.zeros(size, bool), max(MOST_STATES // size, FEWEST_STATES)
     everywhere = (Multiplier(),) * len(book.tariffs)
     alone = {item: cache.table(item, everywhere) for item in range(len(book.items)) if item not in states.needs}
-    limit = SCALE * (np.minimum(upper, NEVER // SCALE) - least_fee) - _sum(alone, dict(enumerate(needs)), len(upper))
+    limit = SCALE * (np.minimum(upper, NEVER // SCALE) - least_fee) - _sum(alone, dict(enumerate(needs)), size)
     mixed = [{i: cache.with_parts(i, everywhere, k) for i in states.needs} for k in range(-1, len(book.kits))]
-    room = limit - _sum(mixed[0], states.needs, len(upper))
+    room = limit - _sum(mixed[0], states.needs, size)
     states = states.only(np.flatnonzero(room >= 0))
     paid = np.zeros(len(states.at), np.int64)
     for k, kit in enumerate(book.kits):
@@ -127,13 +105,20 @@ def _states(
         enough = np.max([-(-states.needs[item] // units) for item, units in kit.content.items()], axis=0)
         most = most_copies(kit, enough, rates.threshold_cents)
         fewest, most = _between(kit, mixed[k + 1], states, limit[states.at] - paid, most, rates.tax_factor)
-        source, many = spread(fewest, np.maximum(most - fewest + 1, 0), MOST_STATES)
-        states = states.with_kit(k, kit, source, many)
-        paid = paid[source] + kit.goods_cents(many) * (rates.tax_factor * SCALE)
-        bound = paid + _sum(mixed[k + 1], states.needs, len(many))
-        keep = (bound <= limit[states.at]) & ((many == 0) | (many >= kit.fewest))
-        left_out |= np.bincount(states.at[keep], minlength=len(upper)) > most_each
-        keep &= ~left_out[states.at]
+        width = np.maximum(most - fewest + 1, 0)
+        left_out |= np.bincount(states.at, weights=width, minlength=size) > MOST_STATES
+        width[left_out[states.at]] = 0
+        lots = []
+        for part in np.array_split(np.arange(len(width)), 1 + int(width.sum()) // MOST_STATES):
+            source, many = spread(fewest[part], width[part], ENDLESS)
+            some = states.with_kit(k, kit, part[source], many)
+            cost = paid[part[source]] + kit.goods_cents(many) * (rates.tax_factor * SCALE)
+            dear = cost + _sum(mixed[k + 1], some.needs, len(many)) > limit[some.at]
+            keep = np.flatnonzero(~dear & ((many == 0) | (many >= kit.fewest)))
+            lots.append((some.only(keep), cost[keep]))
+        states, paid = joined([lot for lot, _ in lots]), np.concatenate([cost for _, cost in lots])
+        left_out |= np.bincount(states.at, minlength=size) > most_each
+        keep = np.flatnonzero(~left_out[states.at])
         states, paid = states.only(keep), paid[keep]
     return states, left_out
 

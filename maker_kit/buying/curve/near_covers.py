@@ -1,5 +1,5 @@
-"""Near-cheapest covers of one item: all that could be in a basket cheaper than a known one, without those that another beats in
-everything.
+"""Near-cheapest covers of one item: all that could be in a basket cheaper than a known one, without those that another
+beats in everything.
 """
 
 from __future__ import annotations
@@ -17,15 +17,16 @@ MOST_COVERS = 500_000
 """Most partial covers looked at in one step, about 50 MB; beyond it the needs are taken in halves."""
 
 MOST_EACH = 120_000
-"""Most partial covers of one need in one step, shared by the dimensions they are compared in; beyond it the need is given up, as the
-integer program is sooner done."""
+"""Most partial covers of one need in one step, shared by the dimensions they are compared in; beyond it the need is
+given up, as the integer program is sooner done."""
 
 FEW = 128
 """So few are compared each with each, which is exact and costs no sort."""
 
 MARKS, MOST_CORNERS, SAMPLED = 8, 32, 256
-"""So many marks where two dimensions are compared, and 2 a dimension where there are more, but never more than so many combinations of
-them, each of which is one pass; taken from so many values. More of them, and a pass over neighbours, dropped no more that mattered."""
+"""So many marks where two dimensions are compared, and 2 a dimension where there are more, but never more than so many
+combinations of them, each of which is one pass; taken from so many values. More of them, and a pass over neighbours,
+dropped no more that mattered."""
 
 
 Row = tuple[int, int | None]
@@ -67,7 +68,9 @@ class Stack:
         return np.array([min(prices, default=0.0) for prices in each])
 
     def asked(self, combination: Array, need: Array, gap: Array) -> tuple[Asked, Array]:
-        """The different needs of some points at the tables of their multipliers, each with the widest gap; and which is each point's."""
+        """The different needs of some points at the tables of their multipliers, each with the widest gap; and which is
+        each point's.
+        """
         most = self.first.most + 1
         values, inverse = np.unique(self.of[combination] * most + need, return_inverse=True)
         widest = np.full(len(values), -1, np.int64)
@@ -77,7 +80,9 @@ class Stack:
 
 @dataclass(frozen=True)
 class Asked:
-    """Needs of one item whose covers are wanted: the table of each, the need in its units, and the room above the least price."""
+    """Needs of one item whose covers are wanted: the table of each, the need in its units, and the room above the least
+    price.
+    """
 
     which: Array
     need: Array
@@ -115,8 +120,8 @@ class Covers:
 def near_covers(stack: Stack, factors: Sequence[int], asked: Asked, rows: Sequence[Row], check: Check) -> Covers:
     """Covers whose table price is at most the gap above the least, without those that another one beats in everything.
 
-    Pack after pack from the last, every count is kept that leaves room for the cheapest cover of the rest. Copies that cover nothing are
-    added only as far as they help to reach a subtotal.
+    Pack after pack from the last, every count is kept that leaves room for the cheapest cover of the rest. Copies that
+    cover nothing are added only as far as they help to reach a subtotal.
 
     Parameters
     ----------
@@ -125,7 +130,8 @@ def near_covers(stack: Stack, factors: Sequence[int], asked: Asked, rows: Sequen
         Cost of a cent of goods, a supplier [0.0001 cent].
     asked : Asked
     rows : sequence of (int, int or None)
-        Suppliers whose goods count, with the largest subtotal that is wanted of each [cent]; or, with None, whose weight counts.
+        Suppliers whose goods count, with the largest subtotal that is wanted of each [cent]; or, with None, whose
+        weight counts.
     check : callable
         Called between steps; may raise to end the search.
 
@@ -185,7 +191,9 @@ def near_covers(stack: Stack, factors: Sequence[int], asked: Asked, rows: Sequen
 
 
 def most_copies(article: Article, enough: Array, subtotal: int) -> Array:
-    """Most copies of one pack beyond which one more would cover nothing and reach neither a price step nor a subtotal [cent]."""
+    """Most copies of one pack beyond which one more would cover nothing and reach neither a price step nor a subtotal
+    [cent].
+    """
     each = max((-(-subtotal // step.price_cents) for step in article.steps if step.price_cents), default=0)
     return np.minimum(np.maximum(enough, max(each, article.steps[-1].low)), article.stock)
 
@@ -205,10 +213,11 @@ def spread(fewest: Array, width: Array, most: int) -> tuple[Array, Array]:
 
 
 def undominated(group: Array, cost: Array, dims: Sequence[Array]) -> Array:
-    """Places of what nothing of the same group beats: no dearer and nowhere more in `dims`. A few that are beaten may stay; of equal ones
-    one stays, or a few.
+    """Places of what nothing of the same group beats: no dearer and nowhere more in `dims`. A few that are beaten may
+    stay; of equal ones one stays, or a few.
 
-    One sort by group and cost, then running minima of one dimension among those that lie below some marks of the others.
+    One sort by group and cost, then running minima of one dimension among those that lie below some marks of the
+    others.
 
     Parameters
     ----------

@@ -1,4 +1,6 @@
-"""Ways to charge the orders at some counts that could still hold something cheaper: bounded by multipliers, then searched."""
+"""Ways to charge the orders at some counts that could still hold something cheaper: bounded by multipliers, then
+searched.
+"""
 
 from __future__ import annotations
 
@@ -18,8 +20,9 @@ COMPACTED = 4
 """What a bound closes is dropped after each of the first combinations of multipliers, and then after every so many."""
 
 FEW_PAIRS, MOST_REFINED = 150, 6
-"""Multipliers are refined where more pairs than that are open, as a search of few is sooner done; beside the combinations that bound most
-of them. Without it a third more counts of mixed markets were left to the integer program; a second turn, nearer, closed no more."""
+"""Multipliers are refined where more pairs than that are open, as a search of few is sooner done; beside the
+combinations that bound most of them. Without it a third more counts of mixed markets were left to the integer program;
+a second turn, nearer, closed no more."""
 
 
 @dataclass
@@ -67,36 +70,39 @@ class Pairs:
         np.minimum.at(into, self.at, -(-self.bound // SCALE))
 
     def multiply(self, prices: Prices, known: Known, check: Check) -> None:
-        """Raise the bounds by every combination of multipliers in turn, then by those beside the best ones of every supplier; and offer
-        the baskets behind the least bounds.
+        """Raise the bounds by every combination of multipliers in turn, then by those beside the best ones of every
+        supplier; and offer the baskets behind the least bounds.
         """
         for k in range(1, len(self.multipliers)):
             check()
-            self._raise(prices, k, np.arange(len(self.bound)))
+            self._raise(prices, k, slice(None), self.states, self.place)
             if k < COMPACTED or k % COMPACTED == 0:
                 self.compact(known.upper)
         self.compact(known.upper)
         for s in self.subset.open if len(self.bound) > FEW_PAIRS else ():
             best, many = np.unique(self.which, return_counts=True)
             for k in best[np.argsort(-many, kind="stable")][:MOST_REFINED]:
+                todo = np.flatnonzero(self.which == k)
+                used, place = np.unique(self.place[todo], return_inverse=True)
+                states = self.states.only(used)
                 for multiplier in self.multipliers[k][s].neighbours():
                     check()
                     self.multipliers.append((*self.multipliers[k][:s], multiplier, *self.multipliers[k][s + 1 :]))
-                    self._raise(prices, len(self.multipliers) - 1, np.flatnonzero(self.which == k))
+                    self._raise(prices, len(self.multipliers) - 1, todo, states, place)
         self.compact(known.upper)
         for k in np.unique(self.which):
             check()
             here = np.flatnonzero(self.which == k)
             some = self.states.only(self.place[here[cheapest_of(self.at[here], self.bound[here])]])
-            known.offer(some.at, prices.trace(self.multipliers[k], some))
+            known.offer_covers(prices, self.multipliers[k], some)
 
-    def _raise(self, prices: Prices, k: int, todo: Array) -> None:
-        """Raise the bounds of some pairs by one combination of multipliers, where it is better."""
-        used, place = np.unique(self.place[todo], return_inverse=True)
-        least = np.minimum(prices.least(self.multipliers[k], self.states.only(used)), NEVER * SCALE)[place]
+    def _raise(self, prices: Prices, k: int, todo: Array | slice, states: States, place: Array) -> None:
+        """Raise the bounds of some pairs, at these states, by one combination of multipliers, where it is better."""
+        least = np.minimum(prices.least(self.multipliers[k], states), NEVER * SCALE)[place]
         value = least + self.subset.charge(self.multipliers[k], prices.book.factors)[self.mode[todo]]
         better = value > self.bound[todo]
-        self.bound[todo[better]], self.which[todo[better]] = value[better], k
+        self.which[todo] = np.where(better, k, self.which[todo])
+        self.bound[todo] = np.maximum(value, self.bound[todo])
 
     def search(self, prices: Prices, known: Known, reach: Array, hard: Array, check: Check) -> None:
         """Search every pair under the combination of multipliers that bounds it best, up to a cost a count.

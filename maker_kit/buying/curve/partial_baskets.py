@@ -1,8 +1,9 @@
-"""The cheapest combination of near-cheapest covers that reaches every subtotal and stays in every delivery step: label setting.
+"""The cheapest combination of near-cheapest covers that reaches every subtotal and stays in every delivery step.
 
-Labels are partial baskets, grown item by item; one is dropped when another of the same point costs no more and leaves no more to do
-(Desrochers and Soumis, INFOR 26 (1988) 191–212), or when its price with the multipliers is above what would help. Both kinds of rows are
-told as something that is lacked: goods up to a subtotal; or weight saved, against the heaviest cover of every item, down to a step.
+By label setting: partial baskets are grown item by item; one is dropped when another of the same point costs no more
+and leaves no more to do (Desrochers and Soumis, INFOR 26 (1988) 191–212), or when its price with the multipliers is
+above what would help. Both kinds of rows are told as something that is lacked: goods up to a subtotal; or weight saved,
+against the heaviest cover of every item, down to a step.
 """
 
 from __future__ import annotations
@@ -22,7 +23,8 @@ MOST_PARTIAL = 250_000
 """Most partial baskets looked at in one go, about 50 MB; beyond it the points are taken in halves."""
 
 MOST_EACH = 60_000
-"""Most partial baskets of one point within the room; beyond it the point is given up, as the integer program is sooner done."""
+"""Most partial baskets of one point within the room; beyond it the point is given up, as the integer program is sooner
+done."""
 
 
 @dataclass(frozen=True)
@@ -110,7 +112,8 @@ class _Item:
 def cheapest_together(stacks: Sequence[Stack], factors: Sequence[int], lot: Lot, columns: int, check: Check) -> Answer:
     """The cheapest covers of all items together that reach every subtotal and exceed no weight.
 
-    Points are taken together where they have the same rows left; in halves where they need too many labels, and at last given up.
+    Points are taken together where they have the same rows left; in halves where they need too many of them, and at
+    last given up.
 
     Parameters
     ----------
@@ -188,7 +191,9 @@ def _by_run(amounts: Array, edges: Array, pick: np.ufunc) -> Array:
 
 
 def _walk(items: list[_Item], limit: Array, lack: list[Array], found: Answer, check: Check) -> None:
-    """Item after item, every label with every cover of its point that the room allows; what is beaten or cannot be finished is dropped."""
+    """Item after item, every partial basket with every cover of its point that the room allows; what is beaten or
+    cannot be finished is dropped.
+    """
     size, none = len(limit), np.zeros(len(limit), np.int64)
     gap = limit - sum((item.cheapest for item in items), none)
     left = [sum((item.most[row] for item in items), none) for row in range(len(lack))]
@@ -218,10 +223,10 @@ def _walk(items: list[_Item], limit: Array, lack: list[Array], found: Answer, ch
         trail.append((source, cover))
         at, used, cost, lack = here[keep], used[source] + item.extra[cover], total[keep], [v[keep] for v in lack]
     done = np.flatnonzero(np.all([v == 0 for v in lack], axis=0)) if lack else np.arange(len(at))
-    label = done[undominated(at[done], cost[done], [])]
-    who = at[label]
-    found.cost[who] = cost[label]
+    end = done[undominated(at[done], cost[done], [])]
+    who = at[end]
+    found.cost[who] = cost[end]
     for item, (source, cover) in zip(reversed(items), reversed(trail), strict=True):
         for pack, counts in zip(item.table.packs, item.covers.counts, strict=True):
-            found.counts[who, pack.article.column] = counts[cover[label]]
-        label = source[label]
+            found.counts[who, pack.article.column] = counts[cover[end]]
+        end = source[end]

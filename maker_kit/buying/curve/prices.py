@@ -52,7 +52,9 @@ class Prices:
         return self._sum({item: self.cache.table(item, multipliers) for item in items})
 
     def relaxed(self, multipliers: Multipliers) -> Array:
-        """A lower bound of the price of all items with any kits, a batch count each; the least price where there are none."""
+        """A lower bound of the price of all items with any kits, a batch count each; the least price where there are
+        none.
+        """
         parts = {item: self.cache.with_parts(item, multipliers) for item in self.in_kits}
         return self._apart(multipliers) + self._sum(parts)
 
@@ -127,8 +129,15 @@ class Known:
         self.upper = np.full(size, NEVER, np.int64)
         self.counts = np.zeros((size, len(book.articles)), np.int64)
 
+    def offer_covers(self, prices: Prices, multipliers: Multipliers, states: States) -> None:
+        """The baskets behind the least prices of some states; see `offer`."""
+        if len(states.at):
+            self.offer(states.at, prices.trace(multipliers, states))
+
     def offer(self, at: Array, counts: Array) -> None:
-        """Price baskets exactly; keep what is cheaper than what is known, or as cheap from fewer suppliers, or in fewer packs."""
+        """Price baskets exactly; keep what is cheaper than what is known, or as cheap from fewer suppliers, or in fewer
+        packs.
+        """
         cost, taken = price_counts(self.book, counts)
         helpless = ~taken & (self.upper[at] >= NEVER)
         if helpless.any():

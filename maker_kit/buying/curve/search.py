@@ -1,4 +1,6 @@
-"""The whole curve at once: certified lower and upper costs of every count of batches, by branch and bound over how every order is charged."""
+"""The whole curve at once: certified lower and upper costs of every count of batches, by branch and bound over how
+every order is charged.
+"""
 
 from __future__ import annotations
 
@@ -16,18 +18,12 @@ from maker_kit.buying.curve.supplier_subsets import SupplierSubset
 from maker_kit.buying.curve.table_cache import TableCache
 
 DEEPER = (1 / 32, 1 / 8, 1 / 3, 1, 1)
-"""How far above its lower bound a count is searched, as shares of the distance to the best basket known: a cheap answer is met before the
-dear ones are listed. Once more at the end, as better baskets leave less to search; without that, and without `NEARER`, half as many
-counts again of markets with weight steps were left to the integer program."""
+"""How far above its lower bound a count is searched, as shares of the distance to the best basket known: a cheap answer
+is met before the dear ones are listed. Once more at the end, as better baskets leave less to search; without that, and
+without `NEARER`, half as many counts again of markets with weight steps were left to the integer program."""
 
 NEARER = 4
 """Part of a distance that is searched where the whole took too much."""
-
-MOST_STATES = 400_000
-"""Most choices of kits listed for a whole curve; a count that takes more than its part of them is left to the integer program."""
-
-FEWEST_STATES = 20
-"""Choices of kits that a count may always have."""
 
 MOST_PAIRS = 2_000_000
 """Most pairs of mode and state taken in one lot, about 80 MB."""
@@ -68,9 +64,7 @@ class Search:
         self.lower = np.zeros(self.size, np.int64)
         self.floor = np.full(self.size, NEVER)  # the bound of counts with too many choices of kits to be listed
         self.hard = np.zeros(self.size, bool)
-        self.ways: dict[
-            tuple[int, ...], Array
-        ] = {}  # of open suppliers the bound of every mode and count, whatever the kits
+        self.ways: dict[tuple[int, ...], Array] = {}  # bounds of every mode and count, whatever the kits
 
     def run(self) -> None:
         """Search until every count is proved or nothing more can be done, or until stopped."""
@@ -84,17 +78,20 @@ class Search:
             raise StoppedError
 
     def _states(self) -> States:
-        """Every count with every choice of kits that could lead to something cheaper than the baskets that are met on the way."""
+        """Every count with every choice of kits that could lead to something cheaper than the baskets that are met on
+        the way.
+        """
         plain = without_kits(self.cache, self.needs)
         states = self.prices.in_units(plain)
         if not self.book.kits and all(subset.exact for subset in self.subsets):
             return states
+        least = self.prices.relaxed(self.subsets[-1].multipliers[0])
+        cheapest = min(mode.fee_micros for rates in self.book.tariffs for mode in rates.modes)
+        self.lower = np.where(least < NEVER, -(-least // SCALE) + cheapest, NEVER)
         for subset in self.subsets[::-1]:  # the first of them before any stop, so that there is something to draw
-            least = self.prices.least(subset.multipliers[0], states)
-            some = states.only(
-                np.flatnonzero(least // SCALE + subset.fees.min() < np.minimum(self.known.upper, NEVER // SCALE))
-            )
-            self.known.offer(some.at, self.prices.trace(subset.multipliers[0], some))
+            total = self.prices.least(subset.multipliers[0], states) // SCALE + subset.fees.min()
+            some = states.only(np.flatnonzero(total < np.minimum(self.known.upper, NEVER // SCALE)))
+            self.known.offer_covers(self.prices, subset.multipliers[0], some)
             self._check()
         for k in range(len(self.book.kits)):
             self._check()
@@ -111,8 +108,7 @@ class Search:
             alive = np.where(bound < self.known.upper, subset.fees[:, None], NEVER // SCALE)
             fees = np.minimum(fees, alive.min(axis=0))
         self.lower = np.minimum(lowest, self.known.upper)
-        most_each = max(MOST_STATES // self.size, FEWEST_STATES)
-        found, left_out = kit_states(self.cache, self.needs, fees, self.known.upper, self._check, most_each)
+        found, left_out = kit_states(self.cache, self.needs, fees, self.known.upper, self._check)
         self.floor[left_out] = self.lower[left_out]
         return self.prices.in_units(found)
 
@@ -126,7 +122,7 @@ class Search:
         price = self.prices.least(multipliers, states)
         best = cheapest_of(states.at, price)
         best = states.only(best[price[best] < NEVER])
-        self.known.offer(best.at, self.prices.trace(multipliers, best))
+        self.known.offer_covers(self.prices, multipliers, best)
 
     def _bounds(self, states: States) -> list[Pairs]:
         """Lower bounds of every set of open suppliers, the baskets they come from, and what stays open."""
@@ -140,10 +136,10 @@ class Search:
             found.append((subset, base, total))
         self.lower = np.minimum(np.maximum(self.lower, lowest), self.known.upper)
         for subset, _, total in found:
-            good = np.flatnonzero(total <= np.minimum(self.known.upper[states.at], NEVER - 1)) if subset.exact else []
-            if len(good):
+            if subset.exact:
+                good = np.flatnonzero(total <= np.minimum(self.known.upper[states.at], NEVER - 1))
                 best = states.only(good[cheapest_of(states.at[good], total[good])])
-                self.known.offer(best.at, self.prices.trace(subset.multipliers[0], best))
+                self.known.offer_covers(self.prices, subset.multipliers[0], best)
         pairs: list[Pairs] = []
         for subset, base, total in found:
             good = np.flatnonzero(total < self.known.upper[states.at])
@@ -153,14 +149,15 @@ class Search:
 
     def _pairs(self, subset: SupplierSubset, states: States, base: Array) -> Iterator[Pairs]:
         """Pairs of one set of open suppliers, in lots, bounded with multipliers."""
-        for lot in np.array_split(np.arange(len(base)), 1 + len(base) * len(subset.fees) // MOST_PAIRS):
+        alive = self.ways[subset.open] < self.known.upper
+        kept = np.flatnonzero(alive.any(axis=1))
+        for lot in np.array_split(np.arange(len(base)), 1 + len(base) * len(kept) // MOST_PAIRS):
             self._check()
-            some, least = states.only(lot), base[lot]
+            some, least, fees = states.only(lot), base[lot], SCALE * subset.fees[kept]
             room = SCALE * (self.known.upper[some.at] - 1) - least
-            alive = self.ways[subset.open][:, some.at] < self.known.upper[some.at]
-            mode, place = np.nonzero(alive & (SCALE * subset.fees[:, None] <= room))
-            bound = least[place] + SCALE * subset.fees[mode]
-            found = Pairs(subset, some, mode, place, bound, np.zeros_like(mode), list(subset.multipliers))
+            row, place = np.nonzero(alive[kept][:, some.at] & (fees[:, None] <= room))
+            parts = kept[row], place, least[place] + fees[row], np.zeros_like(place)
+            found = Pairs(subset, some, *parts, list(subset.multipliers))
             found.multiply(self.prices, self.known, self._check)
             yield found
 
@@ -179,9 +176,10 @@ class Search:
                 failed = self.hard & ~before
                 if (
                     failed.any()
-                ):  # nearer is often near enough for a cheaper basket, from which on there is less to search
+                ):  # nearer is often near enough for a cheaper basket, after which there is less to search
                     self.hard[failed] = False
-                    self._search(pairs, low, np.where(failed, SCALE * low + (reach - SCALE * low) // NEARER, -NEVER))
+                    nearer = SCALE * low + (reach - SCALE * low) // NEARER
+                    self._search(pairs, low, np.where(failed, nearer, -NEVER))
         finally:
             self.lower = np.maximum(self._lowest(pairs), self.lower)
 

@@ -1,12 +1,13 @@
 """Whole cost curves, exact and live: the door of this room.
 
-The problem is the internet shopping problem (Błażewicz et al., Int. J. Appl. Math. Comput. Sci. 20 (2010) 385–390). As on a whiteboard:
+The problem is the internet shopping problem (Błażewicz et al., Int. J. Appl. Math. Comput. Sci. 20 (2010) 385–390). As
+on a whiteboard:
 
 1. `catalogue`: the market as columns of whole numbers, so that many baskets are priced at once.
-2. `covers`, `table_cache`: of every item the cheapest cover of every need, by dynamic programming; kept between slider moves.
-3. `supplier_subsets`: with the way every order is charged fixed, the items come apart but for "subtotal of at least" and "weight of
-   at most". Multipliers on those two rows give a lower bound (Fisher, Management Science 27 (1981) 1–18).
-4. `search`: branch and bound over these ways for all counts at once, first without kits, then with every choice of `kit_counts`.
+2. `covers`, `table_cache`: of every item the cheapest cover of every need, by dynamic programming; kept between moves.
+3. `supplier_subsets`: with the way every order is charged fixed, the items come apart but for "subtotal of at least"
+   and "weight of at most"; multipliers on those rows give a lower bound (Fisher, Management Science 27 (1981) 1–18).
+4. `search`: branch and bound over these ways for all counts at once, with every choice of `kit_counts`.
 5. `partial_baskets`: what the bound leaves open is searched item by item among the `near_covers`.
 
 What stays open is told with both its bounds, and is closed by the integer program of `maker_kit.buying.basket`.
@@ -34,7 +35,8 @@ from maker_kit.buying.market import Market
 from maker_kit.buying.market_check import check_market
 
 HEADROOM = Fraction(3, 2)
-"""How much larger than the first need the tables are made: a slider moves by a few percent, and then finds them ready."""
+"""How much larger than the first need the tables are made: a slider moves by a few percent, and then finds them
+ready."""
 
 KEPT_TABLES = 2
 """Sets of items (recipes) whose tables are kept: the one on screen, and one it is compared with."""
@@ -93,9 +95,9 @@ class CurveSolver:
     ) -> Points:
         """Every count of batches from 1 to `upto`: exact where the search closed, certified from both sides elsewhere.
 
-        There is no chance in the search: without a time limit the same tables and needs give the same baskets. Of baskets at one
-        cost that it meets it keeps the one from fewer suppliers, then of fewer packs; the whole order is settled by
-        `maker_kit.buying.basket.ties`.
+        There is no chance in the search: without a time limit the same tables and needs give the same baskets. Of
+        baskets at one cost that it meets it keeps the one from fewer suppliers, then of fewer packs; the whole order is
+        settled by `maker_kit.buying.basket.ties`.
 
         Parameters
         ----------
@@ -207,8 +209,8 @@ def _open(points: Points) -> list[CurvePoint]:
 
 
 def _next(left: Sequence[CurvePoint], first: Sequence[int]) -> int | None:
-    """The count to prove next: an asked one; or the middle of those of which no basket is known, to find soon from where on there
-    is none; or the first.
+    """The count to prove next: an asked one; or the middle of those of which no basket is known, to find soon from
+    where on there is none; or the first.
     """
     counts = [point.count for point in left]
     unknown = [point.count for point in left if point.packs is None]

@@ -1,4 +1,6 @@
-"""Which suppliers are open and how each order is charged: modes, their constant charges, and multipliers on the rows that join the items."""
+"""Which suppliers are open and how each order is charged: modes, their constant charges, and multipliers on the rows
+that join the items.
+"""
 
 from __future__ import annotations
 
@@ -16,8 +18,8 @@ MOST_SUPPLIERS = 8
 """Most suppliers of needed items; with more, there are too many sets of open ones."""
 
 MOST_MODES = 1_500
-"""Most combinations of modes of a set of open suppliers; with more, each supplier gets one mode below all of its own, which bounds the
-cost and proves little."""
+"""Most combinations of modes of a set of open suppliers; with more, each supplier gets one mode below all of its own,
+which bounds the cost and proves little."""
 
 MOST_MULTIPLIERS = 64
 """Most combinations of multipliers tried for a set of open suppliers: each is a look into every table."""
@@ -39,11 +41,13 @@ class SupplierSubset:
     fees : numpy.ndarray of int64
         What all orders are charged, a mode each [0.0001 cent].
     bounds : numpy.ndarray of int64, modes × rows
-        Two rows an open supplier: goods that each mode takes [cent], and weight that it bears [0.1 g]; `ENDLESS` for any.
+        Two rows an open supplier: goods that each mode takes [cent], and weight that it bears [0.1 g]; `ENDLESS` for
+        any.
     multipliers : tuple of Multipliers
         Combinations to try; the first changes nothing.
     exact : bool
-        Whether no mode asks for a subtotal, bounds a weight or stands for several, so that the cheapest covers are the answer.
+        Whether no mode asks for a subtotal, bounds a weight or stands for several, so that the cheapest covers are the
+        answer.
     """
 
     open: tuple[int, ...]
@@ -53,9 +57,11 @@ class SupplierSubset:
     exact: bool
 
     def charge(self, multipliers: Multipliers, factors: tuple[int, ...]) -> Array:
-        """What every mode adds to the least price with multipliers [table units]; hopelessly low where a multiplier means nothing in it.
+        """What every mode adds to the least price with multipliers [table units]; hopelessly low where a multiplier
+        means nothing in it.
 
-        Goods beyond the subtotal are paid for by the part of their price that does not count, and weight below the heaviest by its price.
+        Goods beyond the subtotal are paid for by the part of their price that does not count, and weight below the
+        heaviest by its price.
         """
         found = SCALE * self.fees
         for s, subtotal, heaviest in zip(self.open, self.bounds.T[::2], self.bounds.T[1::2], strict=True):
@@ -74,7 +80,8 @@ def supplier_subsets(book: Catalogue, most_dg: int) -> list[SupplierSubset]:
     ----------
     book : Catalogue
     most_dg : int
-        Heaviest purchase of one pack that comes up [0.1 g]; a price of weight that would make its table overflow is not tried.
+        Heaviest purchase of one pack that comes up [0.1 g]; a price of weight that would make its table overflow is not
+        tried.
     """
     sellers = range(len(book.tariffs))
     sets = itertools.chain.from_iterable(itertools.combinations(sellers, size) for size in range(len(sellers) + 1))
@@ -101,7 +108,8 @@ def _subset(book: Catalogue, chosen: tuple[int, ...], most_dg: int) -> SupplierS
 def multiplier_choices(rates: Tariff, most_dg: int) -> list[Multiplier]:
     """Multipliers worth trying at one supplier, the plain one first.
 
-    Parts of the price where a subtotal may be reached; where delivery goes by weight, prices of weight about the slope of its steps.
+    Parts of the price where a subtotal may be reached; where delivery goes by weight, prices of weight about the slope
+    of its steps.
     """
     parts = [Multiplier(part) for part in PARTS] if rates.threshold_cents else []
     bounded = [mode for mode in rates.modes if mode.most_dg < ENDLESS]

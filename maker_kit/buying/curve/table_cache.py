@@ -1,4 +1,6 @@
-"""The cover tables of a market, made when first asked for and kept; with them the parts of kits that give a lower bound."""
+"""The cover tables of a market, made when first asked for and kept; with them the parts of kits that give a lower
+bound.
+"""
 
 from __future__ import annotations
 
@@ -65,15 +67,17 @@ class TableCache:
         return 1 + max([article.steps[-1].low, *alone])
 
     def _dear(self, item: int) -> int:
-        """About what a base unit of an item costs at its cheapest, in thousandths of 0.0001 cent, never 0; very much where no single
-        pack holds it.
+        """About what a base unit of an item costs at its cheapest, in thousandths of 0.0001 cent, never 0; very much
+        where no single pack holds it.
         """
         factors = self.book.factors
         each = [1000 * int(a.prices.min()) * factors[a.supplier] // a.content[item] for a in self.groups[item]]
         return 1 + min(each, default=1 << 40)
 
     def table(self, item: int, multipliers: Multipliers) -> Table:
-        """The table of one item, made of its sellers one after the other, so that sets of suppliers share the first of them."""
+        """The table of one item, made of its sellers one after the other, so that sets of suppliers share the first of
+        them.
+        """
         sellers = sorted({a.supplier for a in self.groups[item]})
         key = tuple((s, multipliers[s]) for s in sellers if multipliers[s] is not None)
         return self._chain(item, key)
@@ -88,13 +92,13 @@ class TableCache:
             packs = [Packed(a, a.content.get(item, 1) // unit, multiplier.steps(a, factor)) for a in mine]
             return self._chain(item, key[:-1]).grown(packs)
 
-        return self._made((item, key), make)
+        return self._made(("packs", item, key), make)
 
     def with_parts(self, item: int, multipliers: Multipliers, after: int = -1) -> Table:
         """The table of one item with each kit that comes after the given one as a single pack at a part of its price.
 
-        The parts of a kit add up to no more than its price and its content is rounded up, so the sum over the items is a lower bound
-        for all baskets with kits.
+        The parts of a kit add up to no more than its price and its content is rounded up, so the sum over the items is
+        a lower bound for all baskets with kits.
         """
         table = self.table(item, multipliers)
         mine = [(k, kit) for k, kit in enumerate(self.book.kits) if k > after and item in kit.content]
@@ -109,7 +113,7 @@ class TableCache:
                 packs.append(Packed(kit, -(-kit.content[item] // table.unit), part))
             return table.grown(packs)
 
-        key = ("parts", table.serial, *((k, multiplier) for k, _, multiplier in kits))
+        key = ("kits", table.serial, tuple((k, multiplier) for k, _, multiplier in kits))
         return self._made(key, make) if kits else table
 
     def _made(self, key: tuple, make: Callable[[], Table]) -> Table:
