@@ -225,3 +225,8 @@ def plain_text(value: Fraction) -> str:
     """A number in digits, without an exponent and without zeros at its end."""
     text = f"{Decimal(value.numerator) / Decimal(value.denominator):f}"
     return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def with_point(text: str) -> str:
+    """The digits of a number whose decimal sign is a comma, with a point for it."""
+    return text.replace(",", ".")

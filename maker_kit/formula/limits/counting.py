@@ -137,5 +137,5 @@ def members_of(
 
 def read_number(text: str) -> float | None:
     """The number in a table's cell, with or without its percent sign; None where it is none."""
-    low = " ".join(text.casefold().split())
+    low = name_key(text)
     return float(low.rstrip("% ")) if re.fullmatch(r"[+-]?\d*\.?\d+(?:e[+-]?\d+)?\s*%?", low) else None

@@ -14,6 +14,7 @@ from importlib import resources
 from pathlib import Path
 from typing import Any
 
+from maker_kit import errors
 from maker_kit.errors import NoticeError
 from maker_kit.formula.recipe import Recipe
 from maker_kit.workbook.run.settings import notebook_settings, read_settings
@@ -36,12 +37,15 @@ def notebook_folder() -> Path:
     """
     folder = Path(__file__).resolve().parents[3] / "notebooks"
     if not (folder / REPORT_NOTEBOOK).is_file():
-        msg = f"the notebooks are not where they belong ({folder.name}/{REPORT_NOTEBOOK} beside the package maker_kit); install from the project's folder with: pip install -e ."
+        msg = (
+            f"the notebooks are not where they belong ({folder.name}/{REPORT_NOTEBOOK} beside the package maker_kit); "
+            "install from the project's folder with: pip install -e ."
+        )
         raise NoticeError(msg)
     return folder
 
 
-def swallowed_faults(notebook: Mapping[str, Any]) -> list[str]:
+def swallowed_faults(notebook: Mapping[str, Any]) -> list[tuple[str, str]]:
     """Faults that a run keeps to itself: errors among the outputs, and errors held inside a widget's own output area.
 
     Parameters
@@ -51,18 +55,14 @@ def swallowed_faults(notebook: Mapping[str, Any]) -> list[str]:
 
     Returns
     -------
-    list of str
-        ``'ValueError: …'``, in order; empty if there are none.
+    list of (str, str)
+        Kind and message, in order; empty if there are none.
     """
     outputs = [output for cell in notebook["cells"] for output in cell.get("outputs", [])]
     for state in notebook.get("metadata", {}).get("widgets", {}).values():
         for model in state.get("state", {}).values():
             outputs += model.get("state", {}).get("outputs", []) or []
-    return [
-        f"{output.get('ename', 'fault')}: {output.get('evalue', '')}"
-        for output in outputs
-        if output.get("output_type") == "error"
-    ]
+    return [(o.get("ename", "fault"), o.get("evalue", "")) for o in outputs if o.get("output_type") == "error"]
 
 
 def run_notebook(source: Path, target: Path, values: Mapping[str, Any], *, progress: str = "") -> Any:
@@ -115,21 +115,12 @@ def run_notebook(source: Path, target: Path, values: Mapping[str, Any], *, progr
             raise NoticeError(_sentence(error.ename, error.evalue, error.source)) from error
     faults = swallowed_faults(notebook)
     if faults:
-        raise NoticeError(_sentence(*faults[0].split(": ", 1), source=""))
+        raise NoticeError(_sentence(*faults[0]))
     return notebook
 
 
-def _sentence(name: str, value: str, source: str) -> str:
-    if name.rpartition(".")[2] in {
-        "NoticeError",
-        "WorkshopError",
-        "UnknownNameError",
-        "QuantityError",
-        "BasisUnknownError",
-        "RecipeError",
-        "BasketError",
-        "MakerKitError",
-    }:
+def _sentence(name: str, value: str, source: str = "") -> str:
+    if issubclass(getattr(errors, name.rpartition(".")[2], Exception), errors.MakerKitError):
         return value
     step = next((line.lstrip("# ") for line in source.splitlines() if line.startswith("#")), "")
     where = f' at the step "{step}"' if step else ""

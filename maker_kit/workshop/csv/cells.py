@@ -11,6 +11,7 @@ from typing import Any
 
 from maker_kit.errors import QuantityError
 from maker_kit.names import name_key, near_miss
+from maker_kit.numbers import with_point
 from maker_kit.units import BasisUnknownError, parse_amount
 from maker_kit.workshop.csv.columns import MOST_NAME, Column
 from maker_kit.workshop.csv.faults import shown
@@ -116,7 +117,7 @@ def read_number(text: str, marks: Marks) -> Decimal:
     """
     plain = text.strip().replace("−", "-")
     if marks.mixed and re.fullmatch(r"[+-]?[1-9][0-9]{0,2}[.,][0-9]{3}", plain):
-        whole, point = re.sub("[.,]", "", plain), plain.replace(",", ".")
+        whole, point = re.sub("[.,]", "", plain), with_point(plain)
         raise CellError(
             allowed="a number that can be read in one way",
             mend="this table holds decimal points and decimal commas, so this may be "
@@ -128,9 +129,9 @@ def read_number(text: str, marks: Marks) -> Decimal:
         if not marks.comma_ok:
             raise CellError(
                 allowed="a decimal point where cells are separated by commas",
-                mend=f"write {plain.replace(',', '.')}, or {plain.replace(',', '')} if the comma marks thousands",
+                mend=f"write {with_point(plain)}, or {plain.replace(',', '')} if the comma marks thousands",
             )
-        return Decimal(plain.replace(",", "."))
+        return Decimal(with_point(plain))
     if _GROUPED.fullmatch(plain):
         raise CellError(
             allowed="a number without marks between thousands", mend="write all digits together, such as 1234.5"
