@@ -11,8 +11,8 @@ from maker_kit.errors import MakerKitError, UnknownNameError, near_miss
 from maker_kit.workbook.panels.controls import Level, PictureBox, guarded, text_box
 from maker_kit.workbook.picture import Picture
 
-FIELD = {"style": {"description_width": "11em"}, "layout": w.Layout(width="34em")}
-"""How wide a field stands, and the words before it."""
+FIELD = {"style": {"description_width": "11em"}, "layout": {"width": "34em"}}
+"""How wide a field stands, and the words before it; each field makes a layout of its own of it, since one that is shared breaks them when the page is loaded again."""
 
 
 def dropdown(description: str, options: Sequence[Any], value: str, **field: Any) -> w.Dropdown:

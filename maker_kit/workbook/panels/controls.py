@@ -12,7 +12,7 @@ from maker_kit.errors import MakerKitError, QuantityError
 from maker_kit.workbook.picture import Picture
 from maker_kit.workbook.sentences import fault_box, headless
 
-WIDE = w.Layout(width="100%")
+WIDE = {"width": "100%"}  # each box makes a layout of its own of it; one that is shared breaks the boxes when the page is loaded again
 
 
 class Level:
