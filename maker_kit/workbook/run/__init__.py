@@ -1,0 +1,1 @@
+"""How the notebooks run: opened before somebody."""
