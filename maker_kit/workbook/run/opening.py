@@ -254,9 +254,9 @@ def _wait(server: subprocess.Popen[bytes], shown: Shown, room: Path) -> None:
 def _answers(shown: Shown) -> bool:
     """Whether the server answers, and is ours: another would not know the token."""
     try:
-        line = http.client.HTTPConnection(LOOPBACK, shown.port, timeout=5)
-        line.request("GET", "/api/status", headers={"Authorization": f"token {shown.token}"})
-        return line.getresponse().status == http.client.OK
+        with contextlib.closing(http.client.HTTPConnection(LOOPBACK, shown.port, timeout=5)) as line:
+            line.request("GET", "/api/status", headers={"Authorization": f"token {shown.token}"})
+            return line.getresponse().status == http.client.OK
     except (OSError, http.client.HTTPException):
         return False
 

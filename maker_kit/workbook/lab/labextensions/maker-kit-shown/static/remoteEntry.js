@@ -5,13 +5,16 @@
 //   - whose every step is trusted: signed by this user's Jupyter, as the workbook's own or as what she ran and saved herself.
 (() => {
   const NAME = 'maker-kit-shown';
-  const QUIET = 'maker-kit-quiet', WAITING = 'maker-kit-waiting';
+  const QUIET = 'maker-kit-quiet', WAITING = 'maker-kit-waiting', OPENING = 'maker-kit-opening';
+  const AROUND = ['jp-top-panel', 'jp-menu-panel', 'jp-bottom-panel', 'jp-left-stack', 'jp-right-stack'];
   const STYLE = `
     body.${QUIET} .jp-CodeCell > .jp-Cell-inputWrapper, body.${QUIET} .jp-Collapser, body.${QUIET} .jp-InputPrompt, body.${QUIET} .jp-OutputPrompt,
     body.${QUIET} .jp-cell-toolbar, body.${QUIET} .jp-Notebook-footer, body.${QUIET} .jp-collapseHeadingButton, body.${QUIET} .jp-CodeCell.jp-mod-noOutputs,
-    body.${QUIET} .jp-NotebookPanel-toolbar, body.${QUIET} #jp-top-panel, body.${QUIET} #jp-menu-panel, body.${QUIET} #jp-bottom-panel,
+    body.${QUIET} .jp-NotebookPanel-toolbar, body.${QUIET} #main .jp-SideBar, ${AROUND.map(id => `body.${QUIET} #${id}`).join(', ')},
     body.${QUIET} .${WAITING} .jp-OutputArea { display: none; }
-    body.${QUIET} .jp-Notebook .jp-Cell { border-color: transparent; }
+    body.${QUIET}, body.${QUIET} #main, body.${QUIET} #jp-main-dock-panel { background: var(--jp-layout-color1); }
+    body.${QUIET} #main .jp-Cell, body.${QUIET} #main .jp-Cell .jp-MarkdownOutput { border-color: transparent; outline: none; box-shadow: none; }
+    body.${OPENING}::before { content: 'Opening …'; position: fixed; top: 1.5em; left: 1.5em; z-index: 1; font-size: var(--jp-ui-font-size1, 13px); color: var(--jp-ui-font-color2, #555); }
     .maker-kit-bar { min-height: 28px; display: flex; gap: 1.2em; align-items: center; padding: 0 1.2em; background: var(--jp-layout-color1); color: var(--jp-ui-font-color2);
       font-size: var(--jp-ui-font-size1); }
     .maker-kit-bar .maker-kit-state { flex: 1; }
@@ -39,7 +42,7 @@
     document.head.appendChild(Object.assign(document.createElement('style'), { textContent: STYLE }));
     const quiet = new Map(); // a notebook's panel -> whether its steps are out of sight
     const isQuiet = () => document.body.classList.contains(QUIET);
-    if (own.has(page.treePath)) document.body.classList.add(QUIET); // nothing flashes by while it is read
+    if (own.has(page.treePath)) document.body.classList.add(QUIET, OPENING); // nothing flashes by while it is read
 
     // a key or a double click meant for a step that is out of sight would change it
     const keys = app.commands.processKeydownEvent.bind(app.commands);
@@ -48,10 +51,27 @@
       window.addEventListener(kind, event => { if (isQuiet() && event.target.closest?.('.jp-Notebook')) event.stopPropagation(); }, true);
     }
 
+    // menus, side bars and the bar at the bottom give their room to the notebook
+    const away = new Set();
+    function clear(widget) {
+      for (const child of widget.children()) {
+        if (AROUND.includes(child.id) || child.hasClass('jp-SideBar')) {
+          if (!child.isHidden) { child.hide(); away.add(child); }
+        } else if (child.id !== 'jp-main-dock-panel') clear(child);
+      }
+    }
+
+    function setBody(on) {
+      document.body.classList.toggle(QUIET, on);
+      document.body.classList.remove(OPENING);
+      if (on) clear(app.shell);
+      else { away.forEach(widget => widget.show()); away.clear(); }
+    }
+
     function setQuiet(panel, on) {
       quiet.set(panel, on);
-      if (panel.toolbar) panel.toolbar.setHidden(on);
-      if (app.shell.currentWidget === panel) document.body.classList.toggle(QUIET, on);
+      panel.toolbar.setHidden(on);
+      if (app.shell.currentWidget === panel) setBody(on);
     }
 
     function top(panel) {
@@ -128,7 +148,7 @@
       const panel = app.shell.currentWidget;
       if (!panel) return;
       const isNotebook = panel.context && panel.contentHeader && panel.content?.model !== undefined && 'activeCellIndex' in panel.content;
-      document.body.classList.toggle(QUIET, isNotebook ? quiet.get(panel) ?? own.has(panel.context.path) : false);
+      if (!isNotebook || quiet.has(panel)) setBody(isNotebook && quiet.get(panel));
       if (!isNotebook || seen.has(panel)) return;
       seen.add(panel);
       show(panel);
