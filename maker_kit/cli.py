@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 from collections.abc import Sequence
 from pathlib import Path
@@ -97,14 +98,16 @@ def _new(given: argparse.Namespace) -> int:
 def _open(given: argparse.Namespace) -> int:
     from maker_kit.workbook.run.opening import open_notebooks
 
-    def workshop() -> tuple[Path, bool]:
+    def workshop() -> Path | None:
+        if not given.workshop.strip() and not os.environ.get("MAKER_KIT_WORKSHOP", "").strip():
+            return None  # known without fetching what reads tables, so that the first picture comes earlier
         from maker_kit.workshop import demo_folder, load_workshop
 
         folder = _here(given.workshop)
-        demo = folder.resolve() == demo_folder().resolve()
-        if not demo:
-            load_workshop(folder)
-        return folder, demo
+        if folder.resolve() == demo_folder().resolve():
+            return None
+        load_workshop(folder)
+        return folder
 
     return open_notebooks(given.notebook, workshop, port=given.port, browser=not given.no_browser, say=lambda line: print(line, flush=True))
 

@@ -115,7 +115,7 @@ class Shown:
         return f"http://{LOOPBACK}:{self.port}/doc/tree/{quote(self.first)}?token={self.token}"
 
 
-def open_notebooks(name: str, find_workshop: Callable[[], tuple[Path, bool]], *, port: int | None = None, browser: bool = True, say: Callable[[str], None]) -> int:
+def open_notebooks(name: str, find_workshop: Callable[[], Path | None], *, port: int | None = None, browser: bool = True, say: Callable[[str], None]) -> int:
     """Serve copies of the notebooks to this machine, show one, and wait until Ctrl-C.
 
     The copies stand in the workshop's folder ``notebooks``; those of the demo, which stays as it is, in a scratch folder that goes at the end unless something in it was changed.
@@ -125,7 +125,7 @@ def open_notebooks(name: str, find_workshop: Callable[[], tuple[Path, bool]], *,
     name : str
         Which notebook to show first.
     find_workshop : callable
-        Gives the workshop's folder and whether it is the demo's; called while the server starts. What it raises ends the opening.
+        Gives the workshop's folder, or None for the demo; called while the server starts. What it raises ends the opening.
     port : int, optional
         Port to serve at; a free one unless given.
     browser : bool
@@ -148,8 +148,8 @@ def open_notebooks(name: str, find_workshop: Callable[[], tuple[Path, bool]], *,
     try:
         _end_it_as_ctrl_c_does()
         server = _start(room)
-        workshop, demo = find_workshop()
-        copies = copy_notebooks(notebook_folder(), (room if demo else workshop) / COPIES)
+        workshop = find_workshop()
+        copies = copy_notebooks(notebook_folder(), (workshop or room) / COPIES)
         _order(server, orders(shown, copies, workshop, room))
         _wait(server, shown, room)
         seen = not browser or _show(shown.address)
@@ -184,11 +184,11 @@ def lines(shown: Shown, copies: Copies, *, seen: bool) -> list[str]:
     return [*told, f"the workbook is at {shown.address}", "it stops with Ctrl-C"]
 
 
-def orders(shown: Shown, copies: Copies, workshop: Path, room: Path) -> dict[str, Any]:
+def orders(shown: Shown, copies: Copies, workshop: Path | None, room: Path) -> dict[str, Any]:
     """What the server is told, once it has come up."""
     return {
         "first": shown.first, "port": shown.port, "token": shown.token, "folder": str(copies.folder), "own": list(copies.own), "untouched": list(copies.untouched),
-        "workshop": str(workshop), "room": str(room),
+        "workshop": str(workshop or ""), "room": str(room),
     }
 
 

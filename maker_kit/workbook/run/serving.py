@@ -16,6 +16,12 @@ from typing import Any
 WARM = "__import__('maker_kit.workbook.run.warm', fromlist=['fetch']).fetch();"
 LAB = resources.files("maker_kit.workbook").joinpath("lab")
 
+NOT_IN_A_DOCUMENT = (
+    "@jupyterlab/notebook-extension:export", "@jupyterlab/notebook-extension:update-raw-mimetype", "@jupyterlab/apputils-extension:announcements", "@jupyterlab/debugger-extension", "@jupyterlab/extensionmanager-extension",
+    "@jupyterlab/lsp-extension", "@jupyterlab/running-extension", "@jupyterlab/terminal-extension", "@jupyterlab/toc-extension",
+)
+"""Tools of JupyterLab that the view of one document goes without: they are out of sight there, and keep the server and the page busy while the first picture is waited for."""
+
 
 def main() -> int:
     """Serve until the input ends.
@@ -42,7 +48,8 @@ def main() -> int:
     os.environ["MAKER_KIT_WORKSHOP"] = orders["workshop"]
     LabApp.load_other_extensions = False
     server = LabApp.initialize_server(argv=words(orders))
-    server.web_app.settings["page_config_data"]["makerKitNotebooks"] = orders["own"]
+    server.web_app.settings["page_config_data"] |= {"makerKitNotebooks": orders["own"], "buildAvailable": False, "buildCheck": False}
+    server.web_app.settings["page_config_hook"] = _less_in_a_document
     _trust(server, orders)
     server.io_loop.add_callback(server.session_manager.create_session, path=orders["first"], name=orders["first"], type="notebook", kernel_name="python3")
     ended = threading.Event()
@@ -100,6 +107,13 @@ def kernelspec() -> dict[str, Any]:
         "argv": [sys.executable, "-m", "ipykernel_launcher", "-f", "{connection_file}", f"--InteractiveShellApp.exec_lines={WARM}"],
         "display_name": "Python 3 (ipykernel)", "language": "python", "metadata": {"debugger": True}, "env": {"JUPYTER_NO_CONFIG": ""},
     }
+
+
+def _less_in_a_document(handler: Any, page: dict[str, Any]) -> dict[str, Any]:
+    """The settings of a page; the view of one document goes without some tools, which stand in JupyterLab itself as ever."""
+    if not handler.request.path.startswith(f"{handler.base_url}doc"):
+        return page
+    return {**page, "disabledExtensions": [*page.get("disabledExtensions", ()), *NOT_IN_A_DOCUMENT]}
 
 
 def _keep_kernelspec(room: Path) -> None:
