@@ -21,7 +21,8 @@ HEAVY = {
     "matplotlib": ("workbook/charts", "workbook/picture.py", "workbook/paper"),
     "papermill": ("workbook/report.py",),
     "nbconvert": ("workbook/report.py",),
-    "nbformat": ("workbook/report.py",),
+    "nbformat": ("workbook/report.py", "workbook/run/serving.py"),
+    "jupyterlab": ("workbook/run/serving.py",),
     "sqlite3": ("bench/log.py",),
     "pint": ("units.py",),
 }

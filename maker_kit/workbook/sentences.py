@@ -12,8 +12,8 @@ from typing import Any
 from maker_kit.errors import MakerKitError
 from maker_kit.workbook.settings import WORDS
 
-BELOW = "The steps below wait: mend this first, then choose Run → Run All Cells again."
-EARLIER = "An earlier step did not work, and this one needs it: mend that one, then choose Run → Run All Cells again."
+BELOW = "The steps below wait: mend this first, then refresh the page (in JupyterLab: Run → Run All Cells)."
+EARLIER = "An earlier step did not work, and this one needs it: mend that one, then refresh the page (in JupyterLab: Run → Run All Cells)."
 
 
 def headless() -> bool:

@@ -1,4 +1,5 @@
-"""By hand: from the command to the first live picture, and until a slider answers: `maker-kit open` against JupyterLab opened on the same notebook with Run All chosen by script at once; in turn, in one run.
+"""By hand: from the command to the first live picture, and until a slider answers: `maker-kit open` against JupyterLab
+opened on the same notebook with Run All chosen by script at once; in turn, in one run.
 
 Use: .venv/bin/python tests/benchmarks/bench_opening.py [NOTEBOOK] [ROUNDS]
 """
@@ -26,7 +27,8 @@ from playwright.sync_api import Browser, Page, sync_playwright  # noqa: E402
 
 GOAL = 0.75
 LIVE = "img.widget-image[src]"
-MOVED = "([selector, before]) => { const i = document.querySelector(selector); return i && i.src !== before && i.complete && i.naturalWidth > 0; }"
+MOVED = """([selector, before]) => { const i = document.querySelector(selector);
+  return i && i.src !== before && i.complete && i.naturalWidth > 0; }"""
 
 
 def live(page: Page, start: float) -> tuple[float, float]:
@@ -43,7 +45,12 @@ def live(page: Page, start: float) -> tuple[float, float]:
 def ours(name: str, browser: Browser) -> tuple[float, float]:
     """`maker-kit open`."""
     start = time.monotonic()
-    server = subprocess.Popen([sys.executable, "-m", "maker_kit.cli", "open", name, "--no-browser"], stdout=subprocess.PIPE, text=True, bufsize=1)
+    server = subprocess.Popen(
+        [sys.executable, "-m", "maker_kit.cli", "open", name, "--no-browser"],
+        stdout=subprocess.PIPE,
+        text=True,
+        bufsize=1,
+    )
     try:
         page = browser.new_context(viewport={"width": 1366, "height": 768}).new_page()
         page.set_default_timeout(120_000)
@@ -61,11 +68,32 @@ def theirs(name: str, browser: Browser) -> tuple[float, float]:
     room = Path(tempfile.mkdtemp())
     notebooks = shutil.copytree(TOP / "notebooks", room / "notebooks")
     token, port = secrets.token_hex(16), 18_888
-    environment = {**os.environ, "JUPYTER_CONFIG_DIR": str(room / "c"), "JUPYTERLAB_SETTINGS_DIR": str(room / "s"), "JUPYTERLAB_WORKSPACES_DIR": str(room / "w"), "JUPYTER_RUNTIME_DIR": str(room / "r"),
-                   "JUPYTER_CONFIG_PATH": str(TOP / "maker_kit" / "workbook" / "lab"), "PATH": str(Path(sys.executable).parent) + os.pathsep + os.environ["PATH"]}
+    environment = {
+        **os.environ,
+        "JUPYTER_CONFIG_DIR": str(room / "c"),
+        "JUPYTERLAB_SETTINGS_DIR": str(room / "s"),
+        "JUPYTERLAB_WORKSPACES_DIR": str(room / "w"),
+        "JUPYTER_RUNTIME_DIR": str(room / "r"),
+        "JUPYTER_CONFIG_PATH": str(TOP / "maker_kit" / "workbook" / "lab"),
+        "PATH": str(Path(sys.executable).parent) + os.pathsep + os.environ["PATH"],
+    }
     start = time.monotonic()
-    server = subprocess.Popen([sys.executable, "-m", "jupyterlab", "--no-browser", "--allow-root", "--expose-app-in-browser", f"--ServerApp.port={port}", f"--IdentityProvider.token={token}",
-                               f"--ServerApp.root_dir={notebooks}"], env=environment, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    server = subprocess.Popen(
+        [
+            sys.executable,
+            "-m",
+            "jupyterlab",
+            "--no-browser",
+            "--allow-root",
+            "--expose-app-in-browser",
+            f"--ServerApp.port={port}",
+            f"--IdentityProvider.token={token}",
+            f"--ServerApp.root_dir={notebooks}",
+        ],
+        env=environment,
+        stdout=subprocess.DEVNULL,
+        stderr=subprocess.DEVNULL,
+    )
     try:
         while True:
             try:
@@ -97,9 +125,14 @@ def main(name: str = "02_make_or_buy", rounds: int = 5) -> None:
         browser.close()
     medians = {who: [statistics.median(one[k] for one in times) for k in (0, 1)] for who, times in found.items()}
     for who, (seen, moved) in medians.items():
-        sys.stdout.write(f"{name}, {who}: first live picture {seen:.2f} s, a slider has answered {moved:.2f} s (medians of {rounds})\n")
+        sys.stdout.write(
+            f"{name}, {who}: first live picture {seen:.2f} s, "
+            f"a slider has answered {moved:.2f} s (medians of {rounds})\n"
+        )
     by_hand, opened = medians["JupyterLab by script"], medians["maker-kit open"]
-    sys.stdout.write(f"ratio: picture {opened[0] / by_hand[0]:.2f} (goal {GOAL}), slider {opened[1] / by_hand[1]:.2f}\n")
+    sys.stdout.write(
+        f"ratio: picture {opened[0] / by_hand[0]:.2f} (goal {GOAL}), slider {opened[1] / by_hand[1]:.2f}\n"
+    )
 
 
 if __name__ == "__main__":

@@ -1,4 +1,6 @@
-"""What `maker-kit open` puts on the screen: the first picture without a click, no code and no tools of JupyterLab until they are asked for, and nothing run that is not the workbook's or the maker's."""
+"""What `maker-kit open` puts on the screen: the first picture without a click, no code and no tools of JupyterLab until
+they are asked for, and nothing run that is not the workbook's or the maker's.
+"""
 
 from __future__ import annotations
 
@@ -19,21 +21,31 @@ from maker_kit import cli
 TOP = Path(__file__).resolve().parents[2]
 NAME = "02_make_or_buy.ipynb"
 PICTURE = ".maker-buy-picture[src]"
-TOOLS = "#jp-top-panel, #jp-menu-panel, #jp-bottom-panel, .jp-SideBar, .jp-NotebookPanel-toolbar, .jp-cell-toolbar, .jp-CodeCell .jp-Cell-inputWrapper, .jp-Collapser, .jp-Notebook-footer"
+TOOLS = (
+    "#jp-top-panel, #jp-menu-panel, #jp-bottom-panel, .jp-SideBar, .jp-NotebookPanel-toolbar, .jp-cell-toolbar, "
+    ".jp-CodeCell .jp-Cell-inputWrapper, .jp-Collapser, .jp-Notebook-footer"
+)
 AT_REST = "() => document.querySelector('.maker-kit-state')?.textContent === ''"
-SCROLLED = "() => document.querySelector('.jp-Notebook .jp-WindowedPanel-outer, .jp-Notebook.jp-WindowedPanel-outer, .jp-WindowedPanel-outer').scrollTop"
+SCROLLED = "() => document.querySelector('.jp-WindowedPanel-outer').scrollTop"
 
 
 def foreign(mark: Path) -> str:
     """A notebook that asks to be run, and would leave a file if it were."""
-    cell = nbformat.v4.new_code_cell(f"# a step\nopen({str(mark)!r}, 'w').close()", metadata={"jupyter": {"source_hidden": True}})
-    made = nbformat.v4.new_notebook(cells=[nbformat.v4.new_markdown_cell("# Whose is this?"), cell], metadata=json.loads((TOP / "notebooks" / NAME).read_text(encoding="utf-8"))["metadata"])
+    cell = nbformat.v4.new_code_cell(
+        f"# a step\nopen({str(mark)!r}, 'w').close()", metadata={"jupyter": {"source_hidden": True}}
+    )
+    made = nbformat.v4.new_notebook(
+        cells=[nbformat.v4.new_markdown_cell("# Whose is this?"), cell],
+        metadata=json.loads((TOP / "notebooks" / NAME).read_text(encoding="utf-8"))["metadata"],
+    )
     return nbformat.writes(made)
 
 
 @pytest.fixture(scope="module")
 def room(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A folder with a workshop, and two foreign notebooks among its copies: one under a name of its own, one in the place of the workbook's."""
+    """A folder with a workshop, and two foreign notebooks among its copies: one under a name of its own, one in the
+    place of the workbook's.
+    """
     room = tmp_path_factory.mktemp("opened")
     cli.main(["new", str(room / "mine")])
     (room / "mine" / "notebooks").mkdir()
@@ -46,7 +58,15 @@ def room(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def address(room: Path) -> Iterator[str]:
     """Where `maker-kit open` says the workbook is."""
     environment = {**os.environ, "JUPYTER_DATA_DIR": str(room / "data")}
-    server = subprocess.Popen([sys.executable, "-m", "maker_kit.cli", "open", NAME, "--workshop", "mine", "--no-browser"], cwd=room, env=environment, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, bufsize=1)
+    server = subprocess.Popen(
+        [sys.executable, "-m", "maker_kit.cli", "open", NAME, "--workshop", "mine", "--no-browser"],
+        cwd=room,
+        env=environment,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+        bufsize=1,
+    )
     said = ""
     while "Ctrl-C" not in said:
         line = server.stdout.readline()
@@ -133,7 +153,9 @@ def test_a_foreign_notebook_that_asks_to_be_run_is_not(address: str, page, room:
         other = page.context.new_page()
         other.goto(address.replace(NAME, f"{name}.ipynb"))
         other.wait_for_selector(".jp-NotebookPanel-toolbar:visible")
-        other.wait_for_function("() => document.querySelector('.jp-Notebook-ExecutionIndicator')?.dataset.status === 'idle'")
+        other.wait_for_function(
+            "() => document.querySelector('.jp-Notebook-ExecutionIndicator')?.dataset.status === 'idle'"
+        )
         other.wait_for_timeout(1000)
         assert not (room / mark).exists()
         assert other.get_by_role("button", name="run them").count() == (name != "another")

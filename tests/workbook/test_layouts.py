@@ -25,7 +25,12 @@ def within(value: Any) -> list[Any]:
 def test_no_module_keeps_a_piece_of_a_control() -> None:
     names = [m.name for m in pkgutil.walk_packages(workbook.__path__, "maker_kit.workbook.")]
     assert len(names) > 20
-    kept = [(name, word) for name in names for word, value in vars(importlib.import_module(name)).items() if any(isinstance(v, ipywidgets.Widget) for v in within(value))]
+    kept = [
+        (name, word)
+        for name in names
+        for word, value in vars(importlib.import_module(name)).items()
+        if any(isinstance(v, ipywidgets.Widget) for v in within(value))
+    ]
     assert not kept
 
 

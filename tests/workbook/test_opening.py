@@ -1,4 +1,6 @@
-"""`maker-kit open` without a browser: copies that keep what a maker changed, a server that only this machine reaches, sentences for what is wrong, and a quiet end."""
+"""`maker-kit open` without a browser: copies that keep what a maker changed, a server that only this machine reaches,
+sentences for what is wrong, and a quiet end.
+"""
 
 from __future__ import annotations
 
@@ -21,7 +23,7 @@ import pytest
 
 from maker_kit import cli
 from maker_kit.errors import NoticeError
-from maker_kit.workbook.run import opening, serving
+from maker_kit.workbook.run import opening, server, serving
 from maker_kit.workbook.run.copies import COPIES, RECORD, clear_scratch, copy_notebooks, digest, was_changed
 
 TOP = Path(__file__).resolve().parents[2]
@@ -29,7 +31,10 @@ ROOT = hasattr(os, "geteuid") and os.geteuid() == 0
 
 
 def notebook(*sources: str, outputs: bool = False) -> bytes:
-    cells = [nbformat.v4.new_code_cell(source, outputs=[nbformat.v4.new_output("stream", text="ran")] if outputs else []) for source in sources]
+    cells = [
+        nbformat.v4.new_code_cell(source, outputs=[nbformat.v4.new_output("stream", text="ran")] if outputs else [])
+        for source in sources
+    ]
     return nbformat.writes(nbformat.v4.new_notebook(cells=cells)).encode()
 
 
@@ -57,7 +62,11 @@ def test_copies_are_made_and_the_originals_stay(source: Path, tmp_path: Path) ->
     done = copy_notebooks(source, tmp_path / "mine")
     assert done.own == ("a.ipynb", "b.ipynb")
     assert done.untouched == done.own
-    assert {p.name: p.read_bytes() for p in (tmp_path / "mine").glob("*.ipynb")} == before == {p.name: p.read_bytes() for p in source.iterdir()}
+    assert (
+        {p.name: p.read_bytes() for p in (tmp_path / "mine").glob("*.ipynb")}
+        == before
+        == {p.name: p.read_bytes() for p in source.iterdir()}
+    )
 
 
 def test_an_unchanged_copy_follows_the_original_even_if_it_was_run(source: Path, tmp_path: Path) -> None:
@@ -108,12 +117,16 @@ def test_a_record_names_nothing_outside_of_its_folder(source: Path, tmp_path: Pa
     other = tmp_path / "other.ipynb"
     other.write_bytes(notebook("# other"))
     copy_notebooks(source, tmp_path / "mine")
-    (tmp_path / "mine" / RECORD).write_text(json.dumps({"../other.ipynb": digest(other.read_bytes())}), encoding="utf-8")
+    (tmp_path / "mine" / RECORD).write_text(
+        json.dumps({"../other.ipynb": digest(other.read_bytes())}), encoding="utf-8"
+    )
     copy_notebooks(source, tmp_path / "mine")
     assert other.exists()
 
 
-def test_a_folder_that_cannot_be_written_to_is_one_sentence(source: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_folder_that_cannot_be_written_to_is_one_sentence(
+    source: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     (tmp_path / "file").write_text("", encoding="utf-8")
     with pytest.raises(NoticeError, match="cannot be copied to"):
         copy_notebooks(source, tmp_path / "file")
@@ -145,7 +158,11 @@ def test_a_scratch_folder_goes_unless_something_in_it_was_changed(source: Path, 
     assert not (tmp_path / "one").exists()
     (tmp_path / "two" / COPIES / "new.ipynb").write_bytes(notebook("# new"))
     (tmp_path / "two" / COPIES / "a.ipynb").write_bytes(notebook("# mine"))
-    assert clear_scratch(source, tmp_path / "two") == ["a.ipynb", "new.ipynb"] == was_changed(source, tmp_path / "two" / COPIES)
+    assert (
+        clear_scratch(source, tmp_path / "two")
+        == ["a.ipynb", "new.ipynb"]
+        == was_changed(source, tmp_path / "two" / COPIES)
+    )
     assert [p.name for p in (tmp_path / "two").iterdir()] == [COPIES]
 
 
@@ -171,7 +188,7 @@ def test_without_a_browser_the_address_is_told(monkeypatch: pytest.MonkeyPatch, 
         raise opening.webbrowser.Error
 
     monkeypatch.setattr(opening.webbrowser, "get", none)
-    shown = opening.Shown("a.ipynb", 1234, "secret")
+    shown = server.Shown("a.ipynb", 1234, "secret")
     assert not opening._show(shown.address)
     told = opening.lines(shown, copy_notebooks(source, tmp_path / "mine"), seen=False)
     assert "no browser was found" in told[0]
@@ -184,9 +201,11 @@ def test_a_browser_that_would_take_over_the_terminal_is_none_unless_asked_for(mo
     assert not opening._show("http://127.0.0.1:1/")
 
 
-def test_the_server_is_told_loopback_a_token_and_a_folder_and_nothing_on_its_command_line(monkeypatch: pytest.MonkeyPatch, source: Path, tmp_path: Path) -> None:
-    shown = opening.Shown("a.ipynb", 1234, "secret")
-    told = opening.orders(shown, copy_notebooks(source, tmp_path / "mine"), tmp_path, tmp_path)
+def test_the_server_is_told_loopback_a_token_and_a_folder_and_nothing_on_its_command_line(
+    monkeypatch: pytest.MonkeyPatch, source: Path, tmp_path: Path
+) -> None:
+    shown = server.Shown("a.ipynb", 1234, "secret")
+    told = server.orders(shown, copy_notebooks(source, tmp_path / "mine"), tmp_path, tmp_path)
     words = serving.words(told)
     assert "--ServerApp.ip=127.0.0.1" in words
     assert "--IdentityProvider.token=secret" in words
@@ -194,33 +213,49 @@ def test_the_server_is_told_loopback_a_token_and_a_folder_and_nothing_on_its_com
     assert "--ServerApp.allow_remote_access=False" in words
     started: list[list[str]] = []
     monkeypatch.setattr(subprocess, "Popen", lambda words, **_: started.append(words))
-    opening._start(tmp_path)
+    server.start(tmp_path)
     assert "secret" not in " ".join(started[0])
 
 
 def test_nothing_of_the_makers_own_settings_of_jupyter_is_passed_on(tmp_path: Path) -> None:
-    given = {"JUPYTER_TOKEN": "", "JUPYTER_CONFIG_PATH": "/x", "JUPYTER_CONFIG_DIR": "/x", "JUPYTER_DATA_DIR": "/d", "JUPYTERLAB_DIR": "/x", "MAKER_KIT_HEADLESS": "1", "HOME": "/h"}
-    kept = opening.surroundings(tmp_path, given)
+    given = {
+        "JUPYTER_TOKEN": "",
+        "JUPYTER_CONFIG_PATH": "/x",
+        "JUPYTER_CONFIG_DIR": "/x",
+        "JUPYTER_DATA_DIR": "/d",
+        "JUPYTERLAB_DIR": "/x",
+        "MAKER_KIT_HEADLESS": "1",
+        "HOME": "/h",
+    }
+    kept = server.surroundings(tmp_path, given)
     assert kept["JUPYTER_NO_CONFIG"] == "1"
     assert "/x" not in kept.values()
     assert {"JUPYTER_TOKEN", "MAKER_KIT_HEADLESS"}.isdisjoint(kept)
     assert (kept["JUPYTER_DATA_DIR"], kept["HOME"]) == ("/d", "/h")
 
 
-def test_a_server_that_does_not_come_up_is_one_sentence_and_leaves_nothing(monkeypatch: pytest.MonkeyPatch, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    monkeypatch.setattr(opening.tempfile, "mkdtemp", lambda prefix: str((tmp_path / "room").mkdir() or tmp_path / "room"))
+def test_a_server_that_does_not_come_up_is_one_sentence_and_leaves_nothing(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(
+        server.tempfile, "mkdtemp", lambda prefix: str((tmp_path / "room").mkdir() or tmp_path / "room")
+    )
     real = subprocess.Popen
-    monkeypatch.setattr(subprocess, "Popen", lambda words, **more: real([sys.executable, "-c", "raise SystemExit('no such luck')"], **more))
-    with handlers_kept():
-        assert cli.main(["open", "--no-browser"]) == 1
+    monkeypatch.setattr(
+        subprocess,
+        "Popen",
+        lambda words, **more: real([sys.executable, "-c", "raise SystemExit('no such luck')"], **more),
+    )
+    assert cli.main(["open", "--no-browser"]) == 1
     assert capsys.readouterr().err == "the notebooks are not open any more, or did not open: no such luck\n"
     assert not (tmp_path / "room").exists()
 
 
-def test_a_workshop_with_faults_is_told_and_nothing_stays_behind(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
-    monkeypatch.setattr(opening.tempfile, "tempdir", str(tmp_path))
-    with handlers_kept():
-        assert cli.main(["open", "--no-browser", "--workshop", str(tmp_path / "nowhere")]) == 1
+def test_a_workshop_with_faults_is_told_and_nothing_stays_behind(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(server.tempfile, "tempdir", str(tmp_path))
+    assert cli.main(["open", "--no-browser", "--workshop", str(tmp_path / "nowhere")]) == 1
     assert "no such folder" in capsys.readouterr().err
     assert not list(tmp_path.glob("maker-kit-*"))
 
@@ -229,27 +264,37 @@ def test_a_workshop_with_faults_is_told_and_nothing_stays_behind(tmp_path: Path,
 
 
 HOSTILE = {
-    "ServerApp": {"ip": "0.0.0.0", "token": "", "password": "", "allow_root": True, "allow_remote_access": True, "allow_origin": "*", "disable_check_xsrf": True, "port": 1, "open_browser": True, "root_dir": "/"},
-    "IdentityProvider": {"token": ""}, "PasswordIdentityProvider": {"hashed_password": ""}, "LabApp": {"default_url": "/nowhere", "token": ""},
+    "ServerApp": {
+        "ip": "0.0.0.0",
+        "token": "",
+        "password": "",
+        "allow_root": True,
+        "allow_remote_access": True,
+        "allow_origin": "*",
+        "disable_check_xsrf": True,
+        "port": 1,
+        "open_browser": True,
+        "root_dir": "/",
+    },
+    "IdentityProvider": {"token": ""},
+    "PasswordIdentityProvider": {"hashed_password": ""},
+    "LabApp": {"default_url": "/nowhere", "token": ""},
 }
-
-
-class handlers_kept:  # noqa: N801 - reads as a verb where it is used
-    """Signals as they were, once a command has run in this process."""
-
-    def __enter__(self) -> None:
-        self.kept = {s: signal.getsignal(s) for s in (signal.SIGINT, signal.SIGTERM, *([signal.SIGHUP] if hasattr(signal, "SIGHUP") else []))}
-
-    def __exit__(self, *_: object) -> None:
-        for word, handler in self.kept.items():
-            signal.signal(word, handler)
 
 
 class Running:
     """`maker-kit open` as a process."""
 
     def __init__(self, place: Path, words: list[str], environment: dict[str, str]) -> None:
-        self.process = subprocess.Popen([sys.executable, "-m", "maker_kit.cli", "open", "--no-browser", *words], cwd=place, env=environment, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, bufsize=1)
+        self.process = subprocess.Popen(
+            [sys.executable, "-m", "maker_kit.cli", "open", "--no-browser", *words],
+            cwd=place,
+            env=environment,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.PIPE,
+            text=True,
+            bufsize=1,
+        )
         self.said: list[str] = []
         while not self.said or "Ctrl-C" not in self.said[-1]:
             line = self.process.stdout.readline()
@@ -287,8 +332,16 @@ def environment(place: Path) -> dict[str, str]:
             (place / folder / f"{name}.json").write_text(json.dumps(HOSTILE), encoding="utf-8")
     shutil.rmtree(place / "scratch")
     (place / "scratch").mkdir()
-    return {**os.environ, "HOME": str(place / "home"), "JUPYTER_CONFIG_DIR": str(place / "config"), "JUPYTER_CONFIG_PATH": str(place / "path"), "JUPYTER_TOKEN": "", "TMPDIR": str(place / "scratch"),
-            "http_proxy": "http://127.0.0.1:9", "JUPYTER_DATA_DIR": str(place / "data")}
+    return {
+        **os.environ,
+        "HOME": str(place / "home"),
+        "JUPYTER_CONFIG_DIR": str(place / "config"),
+        "JUPYTER_CONFIG_PATH": str(place / "path"),
+        "JUPYTER_TOKEN": "",
+        "TMPDIR": str(place / "scratch"),
+        "http_proxy": "http://127.0.0.1:9",
+        "JUPYTER_DATA_DIR": str(place / "data"),
+    }
 
 
 @pytest.fixture(scope="module")
@@ -307,8 +360,16 @@ def test_it_listens_on_this_machine_only_whatever_the_makers_settings_say(runnin
     assert running.asked("/api/contents", Authorization=f"token {running.token}")[0] == 200
     assert running.asked("/api/contents", Authorization=f"token {running.token}", Host="elsewhere.example")[0] == 403
     tables = Path("/proc/net/tcp"), Path("/proc/net/tcp6")
-    listening = [line.split()[1] for table in tables if table.exists() for line in table.read_text(encoding="ascii").splitlines()[1:] if line.split()[3] == "0A"]
-    assert [address for address in listening if address.endswith(f":{running.port:04X}")] == [f"0100007F:{running.port:04X}"]  # 127.0.0.1, as the kernel writes it
+    listening = [
+        line.split()[1]
+        for table in tables
+        if table.exists()
+        for line in table.read_text(encoding="ascii").splitlines()[1:]
+        if line.split()[3] == "0A"
+    ]
+    assert [address for address in listening if address.endswith(f":{running.port:04X}")] == [
+        f"0100007F:{running.port:04X}"
+    ]  # 127.0.0.1, as the kernel writes it
 
 
 def test_a_relative_workshop_is_served_from_copies_of_its_own(running: Running, place: Path) -> None:
@@ -316,7 +377,10 @@ def test_a_relative_workshop_is_served_from_copies_of_its_own(running: Running, 
     assert running.shown == "02_make_or_buy.ipynb"
     folder = place / "my-workshop" / COPIES
     assert {p.name for p in folder.glob("*.ipynb")} == {p.name for p in (TOP / "notebooks").glob("*.ipynb")}
-    names = {one["name"] for one in json.loads(running.asked("/api/contents", Authorization=f"token {running.token}")[1])["content"]}
+    names = {
+        one["name"]
+        for one in json.loads(running.asked("/api/contents", Authorization=f"token {running.token}")[1])["content"]
+    }
     assert "00_start_here.ipynb" in names
     sessions = json.loads(running.asked("/api/sessions", Authorization=f"token {running.token}")[1])
     assert [one["path"] for one in sessions] == ["02_make_or_buy.ipynb"]
@@ -334,7 +398,9 @@ def test_ctrl_c_ends_it_with_0_and_nothing_stays_behind(running: Running, place:
 
 
 @pytest.mark.skipif(os.name != "posix", reason="a command that is killed, as Linux kills it")
-def test_a_command_that_was_killed_leaves_no_server_and_no_scratch_folder(place: Path, environment: dict[str, str]) -> None:
+def test_a_command_that_was_killed_leaves_no_server_and_no_scratch_folder(
+    place: Path, environment: dict[str, str]
+) -> None:
     killed = Running(place, [], environment)
     killed.process.kill()
     killed.process.communicate()
@@ -348,6 +414,26 @@ def test_a_command_that_was_killed_leaves_no_server_and_no_scratch_folder(place:
 
 @pytest.mark.slow
 def test_a_report_takes_a_relative_workshop(place: Path) -> None:
-    done = subprocess.run([sys.executable, "-m", "maker_kit.cli", "report", "r4-balm", "--set", "upto=4", "--set", "batches=3", "--workshop", "my-workshop", "--to", "reports"], cwd=place, capture_output=True, text=True, check=False)
+    done = subprocess.run(
+        [
+            sys.executable,
+            "-m",
+            "maker_kit.cli",
+            "report",
+            "r4-balm",
+            "--set",
+            "upto=4",
+            "--set",
+            "batches=3",
+            "--workshop",
+            "my-workshop",
+            "--to",
+            "reports",
+        ],
+        cwd=place,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
     assert done.returncode == 0, done.stderr
     assert (place / "reports" / "r4-balm.html").is_file()

@@ -1,4 +1,6 @@
-"""The notebooks that a maker opens are copies: what she changed in one is kept, and one that she did not change follows the workbook."""
+"""The notebooks that a maker opens are copies: what she changed in one is kept, and one that she did not change follows
+the workbook.
+"""
 
 from __future__ import annotations
 
@@ -46,7 +48,8 @@ class Copies:
 
 
 def digest(content: bytes) -> str:
-    """What a notebook says, as a digest: its cells' kinds, sources and tags. What a run left under them does not count, nor how the file is laid out.
+    """What a notebook says, as a digest: its cells' kinds, sources and tags. What a run left under them does not count,
+    nor how the file is laid out.
 
     Parameters
     ----------
@@ -59,7 +62,10 @@ def digest(content: bytes) -> str:
         SHA-256 in hexadecimal.
     """
     try:
-        cells = [[cell["cell_type"], "".join(cell["source"]), sorted(cell.get("metadata", {}).get("tags", []))] for cell in json.loads(content)["cells"]]
+        cells = [
+            [cell["cell_type"], "".join(cell["source"]), sorted(cell.get("metadata", {}).get("tags", []))]
+            for cell in json.loads(content)["cells"]
+        ]
         content = json.dumps(cells, sort_keys=True).encode()
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
         pass
@@ -69,7 +75,8 @@ def digest(content: bytes) -> str:
 def copy_notebooks(source: Path, folder: Path) -> Copies:
     """Copy the notebooks of one folder into another, which is made if it is not there.
 
-    A copy that says what it said when it was copied is made afresh; any other notebook that stands there under such a name is the maker's, and stays. A copy whose original is gone goes too, unless it
+    A copy that says what it said when it was copied is made afresh; any other notebook that stands there under such a
+    name is the maker's, and stays. A copy whose original is gone goes too, unless it
     was changed.
 
     Parameters
@@ -111,7 +118,10 @@ def copy_notebooks(source: Path, folder: Path) -> Copies:
         if now != before:
             _write(folder / RECORD, (json.dumps(now, indent=1, sort_keys=True) + "\n").encode())
     except OSError as error:
-        msg = f"the notebooks cannot be copied to {folder}: {error.strerror or error}; make room there, or name a workshop in a folder that you may write to"
+        msg = (
+            f"the notebooks cannot be copied to {folder}: {error.strerror or error}; "
+            "make room there, or name a workshop in a folder that you may write to"
+        )
         raise NoticeError(msg) from error
     return Copies(folder, tuple(originals), tuple(changed), tuple(behind))
 
@@ -171,7 +181,9 @@ def _content(path: Path) -> bytes | None:
 
 
 def _record(folder: Path) -> Mapping[str, str]:
-    """The digests as they were copied; none where the record is gone or spoilt, so that whatever differs counts as changed."""
+    """The digests as they were copied; none where the record is gone or spoilt, so that whatever differs counts as
+    changed.
+    """
     try:
         found = json.loads(_content(folder / RECORD) or b"{}")
     except (ValueError, RecursionError):

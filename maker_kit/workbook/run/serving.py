@@ -1,4 +1,6 @@
-"""The server behind `maker-kit open`, in a process of its own: it reads one line of orders, serves to this machine, and stops when its input ends."""
+"""The server behind `maker-kit open`, in a process of its own: it reads one line of orders, serves to this machine, and
+stops when its input ends.
+"""
 
 from __future__ import annotations
 
@@ -17,10 +19,19 @@ WARM = "__import__('maker_kit.workbook.run.warm', fromlist=['fetch']).fetch();"
 LAB = resources.files("maker_kit.workbook").joinpath("lab")
 
 NOT_IN_A_DOCUMENT = (
-    "@jupyterlab/notebook-extension:export", "@jupyterlab/notebook-extension:update-raw-mimetype", "@jupyterlab/apputils-extension:announcements", "@jupyterlab/debugger-extension", "@jupyterlab/extensionmanager-extension",
-    "@jupyterlab/lsp-extension", "@jupyterlab/running-extension", "@jupyterlab/terminal-extension", "@jupyterlab/toc-extension",
+    "@jupyterlab/notebook-extension:export",
+    "@jupyterlab/notebook-extension:update-raw-mimetype",
+    "@jupyterlab/apputils-extension:announcements",
+    "@jupyterlab/debugger-extension",
+    "@jupyterlab/extensionmanager-extension",
+    "@jupyterlab/lsp-extension",
+    "@jupyterlab/running-extension",
+    "@jupyterlab/terminal-extension",
+    "@jupyterlab/toc-extension",
 )
-"""Tools of JupyterLab that the view of one document goes without: they are out of sight there, and keep the server and the page busy while the first picture is waited for."""
+"""Tools of JupyterLab that the view of one document goes without: they are out of sight there, and keep the server and
+the page busy while the first picture is waited for.
+"""
 
 
 def main() -> int:
@@ -31,7 +42,9 @@ def main() -> int:
     int
         0.
     """
-    tempfile.tempdir = str(Path.cwd())  # the empty folder that Jupyter makes in place of everybody's settings goes with the scratch folder
+    tempfile.tempdir = str(
+        Path.cwd()
+    )  # the empty folder that Jupyter makes in place of everybody's settings goes with the scratch folder
     from jupyter_core.paths import jupyter_config_dir
     from jupyterlab.labapp import LabApp  # takes longest, and needs no orders
 
@@ -48,10 +61,20 @@ def main() -> int:
     os.environ["MAKER_KIT_WORKSHOP"] = orders["workshop"]
     LabApp.load_other_extensions = False
     server = LabApp.initialize_server(argv=words(orders))
-    server.web_app.settings["page_config_data"] |= {"makerKitNotebooks": orders["own"], "buildAvailable": False, "buildCheck": False}
+    server.web_app.settings["page_config_data"] |= {
+        "makerKitNotebooks": orders["own"],
+        "buildAvailable": False,
+        "buildCheck": False,
+    }
     server.web_app.settings["page_config_hook"] = _less_in_a_document
     _trust(server, orders)
-    server.io_loop.add_callback(server.session_manager.create_session, path=orders["first"], name=orders["first"], type="notebook", kernel_name="python3")
+    server.io_loop.add_callback(
+        server.session_manager.create_session,
+        path=orders["first"],
+        name=orders["first"],
+        type="notebook",
+        kernel_name="python3",
+    )
     ended = threading.Event()
 
     def listen() -> None:
@@ -104,13 +127,25 @@ def words(orders: Mapping[str, Any]) -> list[str]:
 def kernelspec() -> dict[str, Any]:
     """How a session is started: by this Python, with the tools fetched before the page asks for them."""
     return {
-        "argv": [sys.executable, "-m", "ipykernel_launcher", "-f", "{connection_file}", f"--InteractiveShellApp.exec_lines={WARM}"],
-        "display_name": "Python 3 (ipykernel)", "language": "python", "metadata": {"debugger": True}, "env": {"JUPYTER_NO_CONFIG": ""},
+        "argv": [
+            sys.executable,
+            "-m",
+            "ipykernel_launcher",
+            "-f",
+            "{connection_file}",
+            f"--InteractiveShellApp.exec_lines={WARM}",
+        ],
+        "display_name": "Python 3 (ipykernel)",
+        "language": "python",
+        "metadata": {"debugger": True},
+        "env": {"JUPYTER_NO_CONFIG": ""},
     }
 
 
 def _less_in_a_document(handler: Any, page: dict[str, Any]) -> dict[str, Any]:
-    """The settings of a page; the view of one document goes without some tools, which stand in JupyterLab itself as ever."""
+    """The settings of a page; the view of one document goes without some tools, which stand in JupyterLab itself as
+    ever.
+    """
     if not handler.request.path.startswith(f"{handler.base_url}doc"):
         return page
     return {**page, "disabledExtensions": [*page.get("disabledExtensions", ()), *NOT_IN_A_DOCUMENT]}
@@ -125,7 +160,9 @@ def _keep_kernelspec(room: Path) -> None:
 
 
 def _trust(server: Any, orders: Mapping[str, Any]) -> None:
-    """Sign the notebooks that are the workbook's own to the byte, as Jupyter signs what somebody ran and saved; the page runs nothing that is not signed."""
+    """Sign the notebooks that are the workbook's own to the byte, as Jupyter signs what somebody ran and saved; the
+    page runs nothing that is not signed.
+    """
     import nbformat
 
     notary = server.contents_manager.notary
