@@ -60,6 +60,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         print(error, file=sys.stderr)
         return 1
     except KeyboardInterrupt:
+        if given.verb == "open":
+            return 0  # Ctrl-C is how it ends, even before it has begun
         print("stopped; nothing was left half written", file=sys.stderr)
         return 1
 

@@ -251,6 +251,20 @@ def test_a_server_that_does_not_come_up_is_one_sentence_and_leaves_nothing(
     assert not (tmp_path / "room").exists()
 
 
+def test_ctrl_c_while_it_comes_up_ends_it_with_0_too(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def pressed(*_: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(server.tempfile, "tempdir", str(tmp_path))
+    for module, name in ((opening, "wait"), (opening, "copy_notebooks"), (opening, "find_notebook")):
+        monkeypatch.setattr(module, name, pressed)
+        assert cli.main(["open", "--no-browser"]) == 0
+    assert capsys.readouterr().err == ""
+    assert not list(tmp_path.glob("maker-kit-*"))
+
+
 def test_a_workshop_with_faults_is_told_and_nothing_stays_behind(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
