@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import argparse
 import os
-import subprocess
 import sys
 from collections.abc import Sequence
 from pathlib import Path
@@ -28,6 +27,9 @@ def build_parser() -> argparse.ArgumentParser:
     )
     verb.add_argument(
         "--workshop", default="", metavar="FOLDER", help="your workshop's folder of tables (default: the demo workshop)"
+    )
+    verb.add_argument(
+        "--port", type=int, metavar="NUMBER", help="port of this machine to serve at (default: any that is free)"
     )
     verb.add_argument("--no-browser", action="store_true", help="only start it and print its address")
     verb.set_defaults(run=_open)
@@ -90,6 +92,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         print(error, file=sys.stderr)
         return 1
     except KeyboardInterrupt:
+        if given.verb == "open":
+            return 0  # Ctrl-C is how it ends, even before it has begun
         print("stopped; nothing was left half written", file=sys.stderr)
         return 1
 
@@ -100,7 +104,7 @@ def _report(given: argparse.Namespace) -> int:
     def tell(line: str) -> None:
         print(line, file=sys.stderr)
 
-    for path in write_reports(given.recipes, given.workshop, given.texts, given.to, tell=tell):
+    for path in write_reports(given.recipes, str(_here(given.workshop)), given.texts, given.to, tell=tell):
         print(path)
     return 0
 
@@ -129,41 +133,37 @@ def _new(given: argparse.Namespace) -> int:
 
 
 def _open(given: argparse.Namespace) -> int:
-    from maker_kit.workbook.run.report import notebook_folder
-    from maker_kit.workshop import find_folder, load_workshop
+    from maker_kit.workbook.run.opening import open_notebooks
 
-    folder = notebook_folder()
-    name = given.notebook if given.notebook.endswith(".ipynb") else given.notebook + ".ipynb"
-    if not (folder / name).is_file():
-        from maker_kit.names import near_miss
+    def workshop() -> Path | None:
+        if not given.workshop.strip() and not os.environ.get("MAKER_KIT_WORKSHOP", "").strip():
+            return None  # known without fetching what reads tables, so that the first picture comes earlier
+        from maker_kit.workshop import demo_folder, load_workshop
 
-        msg = f'there is no notebook "{given.notebook}": {near_miss(name, sorted(p.name for p in folder.glob("*.ipynb")))}'
-        raise NoticeError(msg)
-    workshop = find_folder(given.workshop)
-    load_workshop(workshop)
-    words = [
-        sys.executable,
-        "-m",
-        "jupyterlab",
-        f"--ServerApp.root_dir={folder}",
-        f"--LabApp.default_url=/lab/tree/{name}",
-    ]
-    if given.no_browser:
-        words.append("--no-browser")
-    if hasattr(os, "geteuid") and os.geteuid() == 0:
-        words.append("--allow-root")
-    return subprocess.call(
-        words,
-        env={
-            **os.environ,
-            "MAKER_KIT_WORKSHOP": str(workshop),
-            "JUPYTER_CONFIG_PATH": os.pathsep.join(
-                filter(
-                    None, [str(folder.parent / "maker_kit" / "workbook" / "lab"), os.environ.get("JUPYTER_CONFIG_PATH")]
-                )
-            ),
-        },
+        folder = _here(given.workshop)
+        if folder.resolve() == demo_folder().resolve():
+            return None
+        load_workshop(folder)
+        return folder
+
+    return open_notebooks(
+        given.notebook,
+        workshop,
+        port=given.port,
+        browser=not given.no_browser,
+        say=lambda line: print(line, flush=True),
     )
+
+
+def _here(text: str) -> Path:
+    """The whole path of the workshop that is meant: the notebooks run in another folder than the one where the command was typed."""
+    from maker_kit.workshop import find_folder
+
+    try:
+        return find_folder(text).absolute()
+    except OSError as error:
+        msg = f"the folder that this command was typed in is not there any more ({error.strerror or error}); go to another, or give the workshop's whole path"
+        raise NoticeError(msg) from error
 
 
 if __name__ == "__main__":

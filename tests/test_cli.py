@@ -52,16 +52,6 @@ def test_open_names_the_nearest_notebook(capsys: pytest.CaptureFixture[str]) -> 
     assert 'did you mean "01_formula.ipynb"' in capsys.readouterr().err
 
 
-def test_open_starts_the_notebooks_on_the_workshop(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
-    seen: list[tuple[list[str], dict[str, str]]] = []
-    monkeypatch.setattr(subprocess, "call", lambda words, env: seen.append((words, env)) or 0)
-    cli.main(["new", str(tmp_path / "mine")])
-    assert cli.main(["open", "02_make_or_buy", "--workshop", str(tmp_path / "mine")]) == 0
-    words, environment = seen[0]
-    assert "--LabApp.default_url=/lab/tree/02_make_or_buy.ipynb" in words
-    assert Path(environment["MAKER_KIT_WORKSHOP"]) == tmp_path / "mine"
-
-
 def test_words_the_shell_does_not_know_end_with_2() -> None:
     with pytest.raises(SystemExit) as caught:
         cli.main(["reprot"])

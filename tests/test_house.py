@@ -18,6 +18,7 @@ HEAVY = {
     "papermill": ("workbook/run",),
     "nbconvert": ("workbook/run",),
     "nbformat": ("workbook/run",),
+    "jupyterlab": ("workbook/run/serving.py",),
     "sqlite3": ("bench/log",),
     "pint": ("units.py",),
 }

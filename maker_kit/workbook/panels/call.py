@@ -56,9 +56,17 @@ class CallPanel(w.VBox):
         self.redraw = guarded(self._redraw, self.fault)
         self.redraw()
         self.watch(controls)
-        shown = [box.image if isinstance(box, PictureBox) else box for box in self.places.values()]
-        super().__init__([*(_rows(controls) if rows is None else rows), self.fault, *shown, *below])
+        super().__init__(self.stand([*(_rows(controls) if rows is None else rows)], [*below]))
         self.add_class(name)
+
+    def stand(self, rows: list[Any], below: list[Any]) -> list[Any]:
+        """How controls, fault and places stand in the page: one below the other."""
+        return [*rows, self.fault, *map(self.widget, self.places), *below]
+
+    def widget(self, place: str) -> w.Widget:
+        """What stands in the page for a place."""
+        box = self.places[place]
+        return box.image if isinstance(box, PictureBox) else box
 
     def watch(self, controls: Sequence[Any]) -> None:
         """Call whenever one of these changes, too."""

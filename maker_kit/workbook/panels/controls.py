@@ -13,6 +13,7 @@ import ipywidgets as w
 
 from maker_kit.errors import QuantityError, UnknownNameError
 from maker_kit.names import name_key, near_miss
+from maker_kit.numbers import number_text, typed_number
 from maker_kit.workbook.charts.picture import Chart
 from maker_kit.workshop import Workshop
 
@@ -68,13 +69,18 @@ class Slider:
             meaning = f" ({unit})" if unit else ""
             msg = f'"{name}" is set to {value:g}, and here it goes from {low:g} to {high:g}{meaning}'
             raise QuantityError(msg)
-        self._digits = None if whole else 6
-        slide, box = (w.IntSlider, w.BoundedIntText) if whole else (w.FloatSlider, w.BoundedFloatText)
+        self.name, self._digits, self._writing = name, None if whole else 6, False
+        slide = w.IntSlider if whole else w.FloatSlider
         limits = {"min": low, "max": high, "step": step, "value": value}
-        self.slider = slide(**limits, readout=False, layout={"width": widths[2]})
-        self.box = box(**limits, description=name, **look(widths[1], widths[0]))
-        self.link = w.link((self.slider, "value"), (self.box, "value"))
-        self.row = w.HBox([self.box, self.slider, w.Label(f"{unit} ({hint})".strip() if hint else unit)])
+        self.slider = slide(**limits, readout=False, layout={"width": widths[2], "min_width": "5em"})
+        self.box = w.Text(
+            number_text(self.value), description=name, continuous_update=False, **look(widths[1], widths[0])
+        )
+        self.unit = w.Label(f"{unit} ({hint})".strip() if hint else unit)
+        self.said = w.HTML(layout={"display": "none"})
+        self.slider.observe(self._moved, names="value")
+        self.box.observe(self._typed, names="value")
+        self.row = w.HBox([self.box, self.slider, self.unit, self.said])
         if css:
             self.row.add_class(css)
         self.rows = (self.row,)
@@ -86,13 +92,41 @@ class Slider:
 
     def reach(self, value: float, low: float, high: float, step: float) -> None:
         """Another range and value; the widest of old and new is set first, so that no value is cut on the way."""
-        for control in (self.slider, self.box):
-            control.max = max(control.max, high)
-            control.min = min(control.min, low)
-            control.step = step
-        self.slider.value = value
-        for control in (self.slider, self.box):
-            control.min, control.max = low, high
+        self.slider.max, self.slider.min = max(self.slider.max, high), min(self.slider.min, low)
+        self.slider.step, self.slider.value = step, value
+        self.slider.min, self.slider.max = low, high
+        self._moved()
+
+    def _moved(self, *_: Any) -> None:
+        """Write the slider's number into the box; what was wrong there is forgotten."""
+        self._writing = True
+        try:
+            self.box.value = number_text(self.value)
+        finally:
+            self._writing = False
+        self._say("")
+
+    def _typed(self, *_: Any) -> None:
+        """Take a typed number, with a point or a comma; what is none, or out of range, is said and changes nothing."""
+        if self._writing:
+            return
+        low, high = self.slider.min, self.slider.max
+        reach = f"{number_text(low)} to {number_text(high)}"
+        try:
+            number = typed_number(self.box.value, self.name, number_text(high))
+        except QuantityError as error:
+            self._say(str(error))
+            return
+        if not low <= number <= high or (self._digits is None and number.denominator != 1):
+            whole = "a whole number from " if self._digits is None else ""
+            self._say(f"{self.name}: {whole}{reach}")
+            return
+        self.slider.value = int(number) if self._digits is None else float(number)
+        self._moved()
+
+    def _say(self, words: str) -> None:
+        self.said.value = f'<span style="color:#a33" role="alert">▲ {html.escape(words)}</span>' if words else ""
+        self.said.layout.display = None if words else "none"
 
     def enable(self, on: bool) -> None:
         """Let it be moved, or not."""

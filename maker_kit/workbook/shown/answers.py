@@ -1,0 +1,68 @@
+"""The answer of a screen in one sentence, and its stops as a banner."""
+
+from __future__ import annotations
+
+import html
+from collections.abc import Iterable
+
+from maker_kit.findings import Finding
+from maker_kit.formula.batch import counted
+from maker_kit.money import money, money_of
+from maker_kit.plan.costs import CurveView, Purchase
+from maker_kit.plan.plan import Plan
+from maker_kit.workbook.amounts import spans
+
+BIG = "font-size:1.25em; line-height:1.35; margin:.15em 0; font-weight:600"
+MOST_STOPS = 3
+"""How many stops a banner names before it counts the rest."""
+
+
+def answer(words: str) -> str:
+    """Words that answer, as the first line of a screen (HTML, everything escaped)."""
+    return f'<p style="{BIG}">{html.escape(words)}</p>'
+
+
+def notes_in_words(findings: Iterable[Finding]) -> str:
+    """What the notes come to: ``2 things stop this recipe, 3 to look at``."""
+    kinds = [f.kind for f in findings]
+    stops, looks = kinds.count("stop"), kinds.count("look")
+    stopped = f"{stops} thing{'s stop' if stops > 1 else ' stops'} this recipe" if stops else "nothing on file stops it"
+    return f"{stopped}, {looks or 'nothing'} to look at"
+
+
+def stops_banner(findings: Iterable[Finding]) -> str:
+    """The stops in a frame with a sign and a word, never by colour alone; empty where there is none (HTML)."""
+    stops = [f for f in findings if f.kind == "stop"]
+    if not stops:
+        return ""
+    told = "; ".join(html.escape(f.text) for f in stops[:MOST_STOPS])
+    more = f" … and {len(stops) - MOST_STOPS} more, under notes" if len(stops) > MOST_STOPS else ""
+    count = f"{len(stops)} stop{'s' if len(stops) > 1 else ''}"
+    frame = "border:2px solid #a33; border-left-width:10px; padding:.25em .7em; margin:.2em 0; max-height:5.6em; overflow:auto"
+    return f'<div role="alert" style="{frame}"><b>■ {count}:</b> {told}{more}</div>'
+
+
+def cost_in_words(bought: Purchase) -> str:
+    """What one container costs beside the shop's nearest price: ``12 containers: 6.48 EUR each, 7.20 in the shop``."""
+    plan = bought.plan
+    return f"{counted(plan.containers)}: {money(bought.unit_cash_micros)} {plan.currency} each"
+
+
+def curve_in_words(view: CurveView) -> str:
+    """The count looked at, what one costs there and in the shop, and the counts that pay."""
+    plan = view.plan
+    point = view.curve.at(plan.batches) if plan.batches <= view.curve.counts[-1] else None
+    cost = "not proved yet"
+    if point is not None and point.proved and point.cost_micros is not None:
+        cost = f"{money(point.cost_micros / plan.containers)} {view.currency} each"
+    words = f"{counted(plan.containers)}: {cost}"
+    for line in view.shop_lines[:1]:
+        pays = spans(line.pays)
+        words += f", {money_of(line.price)} in the shop; "
+        words += f"pays at {pays} batches" if pays else f"does not pay up to {view.curve.counts[-1]} batches"
+    return words
+
+
+def plan_in_words(plan: Plan) -> str:
+    """A plan as its title, count and notes."""
+    return f"{plan.recipe.title}, {counted(plan.containers)}: {notes_in_words(plan.findings)}"
