@@ -33,7 +33,7 @@ class Here(Engine):
                     cell.outputs = []
                     cell.execution_count = index + 1
                     cell.outputs = list(_outputs(cell, names))
-            except Exception as fault:
+            except Exception as fault:  # noqa: BLE001, whatever a step raises is its result
                 cell.outputs = [_error(fault)]
                 nb_man.cell_exception(cell, index, exception=fault)
                 return

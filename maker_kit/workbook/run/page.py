@@ -8,7 +8,20 @@ from collections.abc import Iterator, Mapping
 from importlib import resources
 from typing import Any
 
-MONTHS = "January February March April May June July August September October November December".split()
+MONTHS = [
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+]
 NEW_PAGE = "new-page"
 """Tag of a heading that begins a new sheet of paper."""
 

@@ -118,7 +118,12 @@ def verdict(bought: Purchase, view: CurveView, made: Plan, own_micros: Fraction 
         answer += _pays(line.pays, view.plan.batch_size, last)
     else:
         answer += "; no price of the shop is on file, so nobody can say from what count it pays"
-    time = f"With {money(own_micros)} own time in each." if own_micros else "Own time is not counted."
+    batch = counted(bought.plan.batch_size)
+    time = (
+        f"With {money(own_micros)} own time in each, as for batches of {batch}."
+        if own_micros
+        else "Own time is not counted."
+    )
     stops, looks = len(made.of_kind("stop")), len(made.of_kind("look"))
     grave = (
         f"{SIGNS['stop'].capitalize()}{'' if stops == 1 else 's'}: {stops}. Do not make or give it as it stands."
