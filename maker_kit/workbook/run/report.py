@@ -40,7 +40,7 @@ def notebook_folder() -> Path:
     return folder
 
 
-def swallowed_faults(notebook: Mapping[str, Any]) -> list[str]:
+def swallowed_faults(notebook: Mapping[str, Any]) -> list[tuple[str, str]]:
     """Faults that a run keeps to itself: errors among the outputs, and errors held inside a widget's own output area.
 
     Parameters
@@ -50,15 +50,15 @@ def swallowed_faults(notebook: Mapping[str, Any]) -> list[str]:
 
     Returns
     -------
-    list of str
-        ``'ValueError: …'``, in order; empty if there are none.
+    list of (str, str)
+        Name and text of each, in order; empty if there are none.
     """
     outputs = [output for cell in notebook["cells"] for output in cell.get("outputs", [])]
     for state in notebook.get("metadata", {}).get("widgets", {}).values():
         for model in state.get("state", {}).values():
             outputs += model.get("state", {}).get("outputs", []) or []
     return [
-        f"{output.get('ename', 'fault')}: {output.get('evalue', '')}"
+        (output.get("ename", "fault"), output.get("evalue", ""))
         for output in outputs
         if output.get("output_type") == "error"
     ]
@@ -121,7 +121,7 @@ def run_notebook(
             raise NoticeError(_sentence(error.ename, error.evalue, error.source)) from error
     faults = swallowed_faults(notebook)
     if faults:
-        raise NoticeError(_sentence(*faults[0].split(": ", 1), source=""))
+        raise NoticeError(_sentence(*faults[0], source=""))
     return notebook
 
 
