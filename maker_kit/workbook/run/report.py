@@ -3,20 +3,19 @@
 from __future__ import annotations
 
 import contextlib
-import html
 import importlib
+import json
 import os
 import sys
 import tempfile
 from collections.abc import Callable, Mapping, Sequence
-from concurrent.futures import ThreadPoolExecutor
-from importlib import resources
 from pathlib import Path
 from typing import Any
 
 from maker_kit import errors
 from maker_kit.errors import NoticeError
 from maker_kit.formula.recipe import Recipe
+from maker_kit.workbook.run.page import page
 from maker_kit.workbook.run.settings import notebook_settings, read_settings
 
 REPORT_NOTEBOOK = "06_costing_report.ipynb"
@@ -65,7 +64,9 @@ def swallowed_faults(notebook: Mapping[str, Any]) -> list[tuple[str, str]]:
     return [(o.get("ename", "fault"), o.get("evalue", "")) for o in outputs if o.get("output_type") == "error"]
 
 
-def run_notebook(source: Path, target: Path, values: Mapping[str, Any], *, progress: str = "") -> Any:
+def run_notebook(
+    source: Path, target: Path, values: Mapping[str, Any], *, progress: str = "", here: bool = False
+) -> Any:
     """Run a notebook with other values, and raise whatever went wrong in it.
 
     Parameters
@@ -76,6 +77,8 @@ def run_notebook(source: Path, target: Path, values: Mapping[str, Any], *, progr
         Values for its settings; each must be one that it declares.
     progress : str
         What the progress bar says; no bar where empty.
+    here : bool
+        Whether it runs in this process, which is faster; only for a notebook without controls.
 
     Returns
     -------
@@ -90,6 +93,7 @@ def run_notebook(source: Path, target: Path, values: Mapping[str, Any], *, progr
     import papermill
     from papermill.exceptions import PapermillExecutionError
 
+    engine = importlib.import_module("maker_kit.workbook.run.here").NAME if here else None
     unknown = [name for name in values if name not in notebook_settings(source)]
     if unknown:
         msg = f"{source.name} takes no setting named {', '.join(unknown)}"
@@ -105,6 +109,8 @@ def run_notebook(source: Path, target: Path, values: Mapping[str, Any], *, progr
                 str(source),
                 str(target),
                 parameters=dict(values),
+                engine_name=engine,
+                request_save_on_cell_execute=not here,
                 kernel_name="python3",
                 cwd=str(source.parent),
                 progress_bar=bar,
@@ -144,39 +150,6 @@ def _environment(**values: str):
                 del os.environ[name]
             else:
                 os.environ[name] = old
-
-
-def page(notebook: Any, title: str) -> str:
-    """A notebook that was run, as one HTML page: no code, no scripts, pictures inside, no outside address.
-
-    Parameters
-    ----------
-    notebook : nbformat.NotebookNode
-    title : str
-
-    Returns
-    -------
-    str
-    """
-    _leave_out_the_grammar()
-    from nbconvert import HTMLExporter
-
-    exporter = HTMLExporter(
-        template_name="basic",
-        exclude_input=True,
-        exclude_input_prompt=True,
-        exclude_output_prompt=True,
-        embed_images=True,
-        anchor_link_text="",
-    )
-    body, _ = exporter.from_notebook_node(notebook)
-    style = resources.files("maker_kit.workbook").joinpath("report.css").read_text(encoding="utf-8")
-    return (
-        '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
-        '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
-        f"<title>{html.escape(title)}</title>\n<style>\n{style}</style>\n</head>\n"
-        f"<body>\n<main>\n{body}\n</main>\n</body>\n</html>\n"
-    )
 
 
 def write_reports(
@@ -219,43 +192,41 @@ def write_reports(
 
     to, source = to.absolute(), notebook_folder() / REPORT_NOTEBOOK
     values = read_settings(texts, notebook_settings(source), RESERVED)
-    folder = find_folder(workshop)
-    with ThreadPoolExecutor(max_workers=1) as aside:
-        checked = aside.submit(_checked, folder, tuple(recipes))  # reads all tables while the first notebook starts
-        names = list(dict.fromkeys(recipes))
-        if not all((folder / "recipes" / f"{name}.csv").is_file() for name in names):
-            names = list(checked.result())  # a title, or a name that nobody knows
-        left_out = _left_out(values, [checked.result()[name] for name in names]) if len(names) > 1 else {}
-        for name, settings in left_out.items():
-            if tell:
-                tell(f"{name} has no line for {', '.join(settings)}, so its report is made without")
-        try:
-            to.mkdir(parents=True, exist_ok=True)
-            written: list[Path] = []
-            with tempfile.TemporaryDirectory(prefix=".report-", dir=to) as scratch:
-                for name in names:
-                    room = Path(scratch) / name
-                    room.mkdir()
-                    run = run_notebook(
-                        source,
-                        room / "run.ipynb",
-                        {k: v for k, v in values.items() if k not in left_out.get(name, ())}
-                        | {"recipe": name, "workshop": str(folder), "write_to": str(room)},
-                        progress=name if progress else "",
-                    )
-                    (room / f"{name}.html").write_text(
-                        page(run, f"Costing report: {checked.result()[name].title}"), encoding="utf-8"
-                    )
-                    parts = [f"{name}.html", f"{name}.json", f"{name}-curve.csv"]
-                    if not all((room / part).is_file() for part in parts):
-                        msg = f"the report of {name} did not come out whole, so nothing of it is kept"
-                        raise NoticeError(msg)
-                    for part in parts:
-                        (room / part).replace(to / part)
-                        written.append(to / part)
-        except OSError as error:
-            msg = f'the report cannot be written to "{to}": {error.strerror or error}; choose another folder with --to'
-            raise NoticeError(msg) from error
+    folder = find_folder(workshop).absolute()
+    names, left_out = list(dict.fromkeys(recipes)), {}
+    if len(names) > 1 or not (folder / "recipes" / f"{names[0]}.csv").is_file():
+        checked = _checked(folder, names)  # several, a title, or a name that nobody knows
+        names, left_out = list(checked), _left_out(values, list(checked.values()))
+    for name, settings in left_out.items():
+        if tell:
+            tell(f"{name} has no line for {', '.join(settings)}, so its report is made without")
+    try:
+        to.mkdir(parents=True, exist_ok=True)
+        written: list[Path] = []
+        with tempfile.TemporaryDirectory(prefix=".report-", dir=to) as scratch:
+            for name in names:
+                room = Path(scratch) / name
+                room.mkdir()
+                run = run_notebook(
+                    source,
+                    room / "run.ipynb",
+                    {k: v for k, v in values.items() if k not in left_out.get(name, ())}
+                    | {"recipe": name, "workshop": str(folder), "write_to": str(room)},
+                    progress=name if progress else "",
+                    here=True,
+                )
+                parts = [f"{name}.json", f"{name}-curve.csv", f"{name}.html"]
+                if not all((room / part).is_file() for part in parts[:2]):
+                    msg = f"the report of {name} did not come out whole, so nothing of it is kept"
+                    raise NoticeError(msg)
+                title = json.loads((room / parts[0]).read_text(encoding="utf-8"))["title"]
+                (room / parts[2]).write_text(page(run, title), encoding="utf-8")
+                for part in parts:
+                    (room / part).replace(to / part)
+                    written.append(to / part)
+    except OSError as error:
+        msg = f'the report cannot be written to "{to}": {error.strerror or error}; choose another folder with --to'
+        raise NoticeError(msg) from error
     return written
 
 
@@ -269,12 +240,9 @@ def _left_out(values: Mapping[str, Any], recipes: Sequence[Recipe]) -> dict[str,
     return {name: settings for name, settings in found.items() if settings}
 
 
-def _checked(folder: Path, recipes: tuple[str, ...]) -> dict[str, Recipe]:
-    """The asked recipes by name, from tables without a fault; and the page's tools fetched meanwhile."""
+def _checked(folder: Path, recipes: Sequence[str]) -> dict[str, Recipe]:
+    """The asked recipes by name, from tables without a fault."""
     from maker_kit.workshop import load_workshop
 
     shop = load_workshop(folder)
-    found = {recipe.name: recipe for recipe in map(shop.recipe, recipes)}
-    _leave_out_the_grammar()
-    importlib.import_module("nbconvert")
-    return found
+    return {recipe.name: recipe for recipe in map(shop.recipe, recipes)}

@@ -23,12 +23,14 @@ def amount(cost_micros: Any) -> float | None:
     return None if cost_micros is None else float(money(cost_micros))
 
 
-def result(plan: Plan, bought: Purchase, view: CurveView) -> dict[str, Any]:
+def result(plan: Plan, made: Plan, bought: Purchase, view: CurveView) -> dict[str, Any]:
     """The report's numbers, ready for JSON: masses [g], levels [% of the whole], money in the workshop's currency.
 
     Parameters
     ----------
     plan : Plan
+    made : Plan
+        What is made for the whole order: the same, or one batch of all containers where a batch is one container.
     bought : Purchase
     view : CurveView
 
@@ -49,8 +51,14 @@ def result(plan: Plan, bought: Purchase, view: CurveView) -> dict[str, Any]:
         "fragrance_load": plan.load_on_whole,
         "thickener_level": plan.thickener_level,
         "ph_read": recipe.ph_read,
-        "weigh_out": [_of(row, WEIGHED) | {"mass_g": round(row.mass_g, 6)} for row in plan.weigh_out.rows],
-        "flags": [_of(f, NOTED) | {"substance": f.subject} for f in (*plan.findings, *plan.cautions)],
+        "weigh_out": _weighed(plan),
+        "made": {
+            "batch_size": made.batch_size,
+            "batches": made.batches,
+            "batch_mass_g": round(made.batch_mass_g, 6),
+            "weigh_out": _weighed(made),
+        },
+        "flags": [_of(f, NOTED) | {"substance": f.subject} for f in (*made.findings, *made.cautions)],
         "basket": [
             _of(line, ("supplier", "pack", "count")) | {"cost": amount(line.goods_cents * 10_000)}
             for line in bought.basket.lines
@@ -63,6 +71,10 @@ def result(plan: Plan, bought: Purchase, view: CurveView) -> dict[str, Any]:
     }
 
 
+def _weighed(plan: Plan) -> list[dict[str, Any]]:
+    return [_of(row, WEIGHED) | {"mass_g": round(row.mass_g, 6)} for row in plan.weigh_out.rows]
+
+
 def _of(thing: Any, names: Iterable[str]) -> dict[str, Any]:
     return {name: getattr(thing, name) for name in names}
 
@@ -71,12 +83,14 @@ def _costs(thing: Any, names: Iterable[str], ending: str = "") -> dict[str, floa
     return {f"{name}{ending}": amount(getattr(thing, f"{name}_micros")) for name in names}
 
 
-def write_results(plan: Plan, bought: Purchase, view: CurveView, folder: str) -> str:
+def write_results(plan: Plan, made: Plan, bought: Purchase, view: CurveView, folder: str) -> str:
     """Write ``RECIPE.json`` and ``RECIPE-curve.csv`` into a folder.
 
     Parameters
     ----------
     plan : Plan
+    made : Plan
+        What is made for the whole order: the same, or one batch of all containers where a batch is one container.
     bought : Purchase
     view : CurveView
     folder : str
@@ -91,7 +105,8 @@ def write_results(plan: Plan, bought: Purchase, view: CurveView, folder: str) ->
         return "nothing is written when the notebook is run by hand"
     place, name = Path(folder), plan.recipe.name
     (place / f"{name}.json").write_text(
-        json.dumps(result(plan, bought, view), ensure_ascii=False, indent=1, allow_nan=False) + "\n", encoding="utf-8"
+        json.dumps(result(plan, made, bought, view), ensure_ascii=False, indent=1, allow_nan=False) + "\n",
+        encoding="utf-8",
     )
     frame = view.curve.to_frame()
     for column, costs in (("cash_cost", view.curve.cost_micros), ("used_cost", view.curve.used_cost_micros)):
