@@ -11,7 +11,7 @@ import pandas as pd
 
 from maker_kit.buying.basket.basket import Basket
 from maker_kit.buying.market import MICROS_PER_CENT, Market
-from maker_kit.buying.markup import from_zero
+from maker_kit.buying.own_time import own_time_micros
 from maker_kit.buying.pricing import cents_that_add_up, money
 from maker_kit.buying.used_cost import price_shares
 from maker_kit.formula.batch import LABEL
@@ -141,8 +141,7 @@ def cost_parts(purchase: Purchase, *, minutes_per_batch: float = 0, hourly_rate_
         If the minutes or the rate is below 0 or no number.
     """
     plan, cash = purchase.plan, purchase.basket.cost_micros
-    minutes = from_zero(minutes_per_batch, "the minutes for a batch")
-    worked = minutes * plan.batches * from_zero(hourly_rate_cents, "the hourly rate") / 60 * MICROS_PER_CENT
+    worked = own_time_micros(minutes_per_batch, hourly_rate_cents) * plan.batches
     sums = dict.fromkeys((INGREDIENTS, CONTAINER, LABELS, FEES, LEFT_OVER), Fraction(0))
     sums[FEES] += cash
     kinds = {plan.recipe.container: CONTAINER, LABEL: LABELS}

@@ -8,15 +8,16 @@ from fractions import Fraction
 
 from maker_kit.buying.basket.basket import Basket, cheapest_basket
 from maker_kit.buying.basket.reasons import reasons
-from maker_kit.buying.costing import CostCurve, cost_curve, counts_that_pay
+from maker_kit.buying.costing import CostCurve, cost_curve
 from maker_kit.buying.curve.solver import CurveSolver
 from maker_kit.buying.needs import need_of
+from maker_kit.buying.own_time import with_own_time
 from maker_kit.buying.used_cost import used_cost_micros
 from maker_kit.errors import BasketError
 from maker_kit.plan.marks import CurveMark, curve_marks
 from maker_kit.plan.notes import used_in_time
 from maker_kit.plan.plan import Plan
-from maker_kit.plan.shop_lines import ShopLine, shop_lines
+from maker_kit.plan.shop_lines import ShopLine, lines_that_pay, shop_lines
 
 MICROS = 10**6
 """Ten-thousandths of a cent in one unit of currency."""
@@ -37,6 +38,9 @@ class CurveView:
         Counts of batches at which a larger pack, a supplier or free delivery begins.
     dear : CostCurve or None
         The curve if every delivery costs its dear end; None where delivery is known to the cent, or it was not asked.
+    own_batch_micros : Fraction or int
+        One's own time for one batch [0.0001 cent]: in every cost of one container here, and in the counts that pay of
+        the shop lines, but not in `curve`, which is what is paid to others. `with_own_time` sets it.
     """
 
     plan: Plan
@@ -45,6 +49,7 @@ class CurveView:
     mark: int | None = None
     marks: tuple[CurveMark, ...] = ()
     dear: CostCurve | None = None
+    own_batch_micros: Fraction | int = 0
 
     @property
     def currency(self) -> str:
@@ -58,7 +63,7 @@ class CurveView:
 
     @property
     def unit_cash(self) -> tuple[float | None, ...]:
-        """What you pay for one container of every count [currency]; None where no proved basket is known."""
+        """What you pay for one container of every count [currency], and own time; None where no proved basket is known."""
         return self._each(self.curve.cost_micros)
 
     @property
@@ -88,9 +93,17 @@ class CurveView:
         most = used_in_time(self.plan.recipe)
         return None if most is None else float(most)
 
+    def with_own_time(self, own_batch_micros: Fraction | int) -> CurveView:
+        """The view with so much own time in every batch, as `maker_kit.buying.own_time.own_time_micros` gives it; 0 takes
+        it out again.
+        """
+        lines = lines_that_pay(self.shop_lines, self.curve, own_batch_micros)
+        return replace(self, own_batch_micros=own_batch_micros, shop_lines=lines)
+
     def _each(self, costs: Iterable[int | None]) -> tuple[float | None, ...]:
+        worth = with_own_time(tuple(costs), self.own_batch_micros)
         return tuple(
-            None if cost is None else cost / n / MICROS for n, cost in zip(self.containers, costs, strict=True)
+            None if cost is None else float(cost) / n / MICROS for n, cost in zip(self.containers, worth, strict=True)
         )
 
 
@@ -246,10 +259,7 @@ def curve_view(
     return CurveView(
         plan,
         curve,
-        tuple(
-            replace(line, pays=counts_that_pay(curve, line.price_cents))
-            for line in shop_lines(plan.workshop, plan.recipe)
-        ),
+        lines_that_pay(shop_lines(plan.workshop, plan.recipe), curve),
         plan.containers if plan.batches <= upto else None,
         curve_marks(market, curve),
         dear,

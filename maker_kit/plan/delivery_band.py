@@ -10,6 +10,7 @@ import pandas as pd
 
 from maker_kit.buying.costing import CostCurve, cost_curve, intervals
 from maker_kit.buying.market import MICROS_PER_CENT
+from maker_kit.buying.own_time import after_own_time
 from maker_kit.plan.plan import Plan
 from maker_kit.plan.shop_lines import shop_lines
 
@@ -78,7 +79,13 @@ class DeliveryBand:
         )
 
 
-def delivery_band(plan: Plan, upto: int, *, curve: Callable[..., CostCurve] = cost_curve) -> DeliveryBand:
+def delivery_band(
+    plan: Plan,
+    upto: int,
+    *,
+    own_batch_micros: Fraction | int = 0,
+    curve: Callable[..., CostCurve] = cost_curve,
+) -> DeliveryBand:
     """The curves with every delivery at its cheapest and at its dearest, and what they say of each shop price.
 
     A dearer delivery never makes a shopping list cheaper, so at any price of delivery in between, of one supplier or
@@ -89,6 +96,8 @@ def delivery_band(plan: Plan, upto: int, *, curve: Callable[..., CostCurve] = co
     plan : Plan
     upto : int
         Largest count of batches.
+    own_batch_micros : Fraction or int
+        One's own time for one batch [0.0001 cent], counted in what is said of each shop price.
     curve : callable
         Works out a curve as `maker_kit.buying.costing.cost_curve` does: ``curve(market, needs, upto,
         containers_per_batch=…)``.
@@ -110,7 +119,7 @@ def delivery_band(plan: Plan, upto: int, *, curve: Callable[..., CostCurve] = co
     high = low if known else curve(dear, plan.needs, upto, containers_per_batch=plan.batch_size)
     lines = []
     for line in shop_lines(plan.workshop, plan.recipe):
-        verdicts = band_verdicts(low, high, line.price_cents)
+        verdicts = band_verdicts(low, high, after_own_time(line.price_cents, own_batch_micros, plan.batch_size))
         words = f"{line.name} at {line.price:.2f}, by batches: {_words(low.counts, verdicts, known)}."
         lines.append(BandLine(line.name, line.price_cents, verdicts, words))
     return DeliveryBand(low, high, known, tuple(lines))

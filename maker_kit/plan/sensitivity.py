@@ -11,6 +11,7 @@ from fractions import Fraction
 import pandas as pd
 
 from maker_kit.buying.costing import CostCurve, cost_curve, counts_that_pay
+from maker_kit.buying.own_time import after_own_time
 from maker_kit.buying.pricing import money
 from maker_kit.errors import QuantityError
 from maker_kit.plan.moved_inputs import MovedInput, moved_inputs
@@ -127,6 +128,7 @@ def sensitivity(
     *,
     shop_price_cents: Fraction | None = None,
     share_percent: float = SHARE_PERCENT,
+    own_batch_micros: Fraction | int = 0,
     curve: Callable[..., CostCurve] = cost_curve,
     progress: Callable[[int, int], None] | None = None,
     cancelled: Callable[[], bool] | None = None,
@@ -149,6 +151,8 @@ def sensitivity(
         For the content of one container [cent]; the first price of the recipe's shop product by default.
     share_percent : float
         How far an input is moved [%], above 0 to 100.
+    own_batch_micros : Fraction or int
+        One's own time for one batch [0.0001 cent]: in every cost of one container, and in the first count that pays.
     curve : callable
         Works out a curve as `maker_kit.buying.costing.cost_curve` does: ``curve(market, needs, upto,
         containers_per_batch=…)``. One call for the plan as it is, at most two a bar; a setting that changes
@@ -190,8 +194,10 @@ def sensitivity(
         cost = found.at(plan.batches).cost_micros
         return BarEnd(
             case.words,
-            None if cost is None else Fraction(cost, plan.containers),
-            None if case.price_cents is None else pays_for_good(found, case.price_cents),
+            None if cost is None else (cost + Fraction(own_batch_micros) * plan.batches) / plan.containers,
+            None
+            if case.price_cents is None
+            else pays_for_good(found, after_own_time(case.price_cents, own_batch_micros, plan.batch_size)),
             "; ".join(filter(None, notes)),
         )
 

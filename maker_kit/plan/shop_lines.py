@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from maker_kit.buying.costing import CostCurve
+from maker_kit.buying.own_time import pays_with_own_time
 from maker_kit.formula.batch import exact_fill_mass
 from maker_kit.formula.recipe import Recipe
 from maker_kit.units import exact_number
@@ -69,3 +71,23 @@ def shop_lines(workshop: Workshop, recipe: Recipe) -> tuple[ShopLine, ...]:
                 each = Fraction(cents) / exact_number(amount, "the size of a shop product")
                 lines.append(ShopLine(size.name + suffix, each * content, each * 100, unit))
     return tuple(lines)
+
+
+def lines_that_pay(
+    lines: tuple[ShopLine, ...], curve: CostCurve, own_batch_micros: Fraction | int = 0
+) -> tuple[ShopLine, ...]:
+    """The shop's prices, each with the counts of batches at which making costs no more, own time included.
+
+    Parameters
+    ----------
+    lines : tuple of ShopLine
+    curve : CostCurve
+        Without own time.
+    own_batch_micros : Fraction or int
+        Own time for one batch [0.0001 cent].
+
+    Returns
+    -------
+    tuple of ShopLine
+    """
+    return tuple(replace(line, pays=pays_with_own_time(curve, line.price_cents, own_batch_micros)) for line in lines)

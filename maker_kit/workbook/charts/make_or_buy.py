@@ -35,10 +35,10 @@ from maker_kit.workbook.charts.style import (
 )
 
 LOOKS = (("#3f7d5c", ""), ("#d9e5dc", "///"), ("#8fa8b3", ""), ("#e7e3da", "..."), ("#c98a6d", "xx"), ("#f1e6c8", "--"))
-Costed = tuple[CostBreakdown, Sequence[ShopLine], str]
-"""The parts, the shop's prices, and the currency."""
-Moved = tuple[Sensitivity, str]
-"""What moves the verdict, and the currency."""
+Costed = tuple[CostBreakdown, Sequence[ShopLine], str, str]
+"""The parts, the shop's prices, the currency, and the recipe's title."""
+Moved = tuple[Sensitivity, str, str]
+"""What moves the verdict, the currency, and the recipe's title."""
 STRIP_IN = 0.24
 """Height of the strip of a shop price [inch]."""
 TWO_DECIMALS = "{x:.2f}"
@@ -60,7 +60,7 @@ def draw_curve(view: CurveView, ax: Axes) -> Axes:
     matplotlib.axes.Axes
     """
     strips = STRIP_IN * len(view.shop_lines)
-    height = margins(ax, 0.085, 0.77, 0.42, 0.62 + strips + (0.2 if strips else 0))
+    height = margins(ax, 0.06, 0.76, 0.3, 0.6 + strips)
     first, last = view.containers[0], view.containers[-1]
     half = (view.containers[1] - first) / 2 if len(view.containers) > 1 else 0.5
     cash = {n: c for n, c in zip(view.containers, view.unit_cash, strict=True) if c is not None}
@@ -77,8 +77,9 @@ def draw_curve(view: CurveView, ax: Axes) -> Axes:
     for n in (mark.count * first for mark in view.marks):
         if cash.get(n, inf) <= top * 0.94:
             point(ax, n, cash[n] + top * 0.035, "v", 5, edge=INK, zorder=5)
-    labels = [("what you pay", [*cash.values()][-1] if cash else 0, INK)]
-    labels.append(("what was used up", used[-1] if used else 0, LEAF))
+    own = " and own time" if view.own_batch_micros else ""
+    labels = [(f"what you pay{own}", [*cash.values()][-1] if cash else 0, INK)]
+    labels.append((f"what was used up{own}", used[-1] if used else 0, LEAF))
     for dash, line in zip(DASHES * 4, view.shop_lines, strict=False):
         ax.axhline(line.price, color=CLAY, linewidth=1.3, linestyle=dash, zorder=2)
         labels.append((f"{line.name}: {line.price:.2f}", line.price, CLAY))
@@ -90,10 +91,21 @@ def draw_curve(view: CurveView, ax: Axes) -> Axes:
     _strips(ax, view, half, height)
     ax.xaxis.set_major_locator(MaxNLocator(nbins=12, integer=True))
     ax.yaxis.set_major_formatter(TWO_DECIMALS)
-    frame(ax, f"What one container costs [{view.currency}]", "containers made from one order", y=1.0)
+    title = f"{short(view.plan.recipe.title, 60)}: what one container costs [{view.currency}]"
+    frame(ax, title, f"containers made from one order{_in_batches(view)}", y=1.0)
     ax.xaxis.label.set_horizontalalignment("left")
     ax.xaxis.set_label_coords(0, -0.3 / (height * ax.get_position().height))
     return ax
+
+
+def _in_batches(view: CurveView) -> str:
+    """How many containers a batch holds, in words, where it is more than one."""
+    return f", in batches of {view.plan.batch_size}" if view.plan.batch_size > 1 else ""
+
+
+def pays_in_containers(view: CurveView, line: ShopLine) -> tuple[tuple[int, int], ...]:
+    """The counts that pay against a shop price [containers], from–to in steps of a batch."""
+    return tuple((first * view.plan.batch_size, last * view.plan.batch_size) for first, last in line.pays)
 
 
 def _keeping(view: CurveView, half: float, ax: Axes) -> None:
@@ -164,7 +176,7 @@ def _strips(ax: Axes, view: CurveView, half: float, height: float) -> None:
     wide = view.containers[-1] - first + 2 * half
     pad = 0.9 * half / wide
     for row, line in enumerate(view.shop_lines):
-        y = -(0.56 + STRIP_IN * row) / (height * ax.get_position().height)
+        y = -(0.52 + STRIP_IN * row) / (height * ax.get_position().height)
         look = {"transform": ax.transAxes, "clip_on": False}
         ax.plot([0, 1], [y, y], color=STONE, linewidth=1, **look)
         for run in line.pays:
@@ -180,10 +192,12 @@ def curve_words(view: CurveView) -> str:
         return "no count can be bought"
     ends = " and ".join(f"{cost:.2f} {view.currency} at {counted(n)}" for n, cost in (known[0], known[-1]))
     pays = [
-        f"pays against {line.name} ({line.price:.2f} {view.currency}): {spans(line.pays) or 'none'}"
+        f"pays against {line.name} ({line.price:.2f} {view.currency}): "
+        f"{spans(pays_in_containers(view, line)) or 'none'}"
         for line in view.shop_lines
     ]
-    return "; ".join((f"one container costs {ends}", *pays))
+    own = ", own time included," if view.own_batch_micros else ""
+    return "; ".join((f"one container{own} costs {ends}{_in_batches(view)}", *pays))
 
 
 def draw_breakdown(shown: Costed, ax: Axes) -> Axes:
@@ -191,15 +205,15 @@ def draw_breakdown(shown: Costed, ax: Axes) -> Axes:
 
     Parameters
     ----------
-    shown : tuple of (CostBreakdown, sequence of ShopLine, str)
-        The parts, the shop's prices, and the currency.
+    shown : tuple of (CostBreakdown, sequence of ShopLine, str, str)
+        The parts, the shop's prices, the currency, and the recipe's title.
     ax : matplotlib.axes.Axes
 
     Returns
     -------
     matplotlib.axes.Axes
     """
-    parts, lines, currency = shown
+    parts, lines, currency, recipe = shown
     margins(ax, 0.2, 0.9, 0.35, 0.95)
     made = 0.0
     for (name, amount), (fill, hatch) in zip(parts.parts, LOOKS, strict=False):
@@ -214,7 +228,7 @@ def draw_breakdown(shown: Costed, ax: Axes) -> Axes:
     name_rows(ax, ["made", *(line.name for line in lines)])
     ax.set_xlim(0, 1.12 * max(totals))
     ax.xaxis.set_major_formatter(TWO_DECIMALS)
-    frame(ax, f"One container, part by part, beside the shop's prices [{currency}]")
+    frame(ax, f"{short(recipe, 50)}: one container, part by part, beside the shop's prices [{currency}]")
     ax.figure.legends.clear()
     place = {"loc": "lower left", "bbox_to_anchor": (0.02, 0.0), "ncols": 3}
     look = {"fontsize": 8.5, "frameon": False, "handlelength": 1.6, "columnspacing": 1.2}
@@ -232,15 +246,15 @@ def draw_sensitivity(shown: Moved, ax: Axes) -> Axes:
 
     Parameters
     ----------
-    shown : tuple of (Sensitivity, str)
-        What moves, and the currency.
+    shown : tuple of (Sensitivity, str, str)
+        What moves, the currency, and the recipe's title.
     ax : matplotlib.axes.Axes
 
     Returns
     -------
     matplotlib.axes.Axes
     """
-    moves, currency = shown
+    moves, currency, recipe = shown
     margins(ax, 0.33, 0.74, 0.4, 0.5)
     middle = float(moves.each_micros or 0) / 1e6
     known = [v for bar in moves.bars for end in (bar.low, bar.high) if (v := _unit(end)) is not None] + [middle]
@@ -258,8 +272,8 @@ def draw_sensitivity(shown: Moved, ax: Axes) -> Axes:
     ax.xaxis.set_major_formatter(TWO_DECIMALS)
     ax.grid(axis="x", color=STONE, linewidth=0.4)
     ax.set_axisbelow(True)
-    say_beside(ax, -0.75, "pays for good from", color=MUTED)
-    title = f"One container [{currency}] at the low end (striped) and the high end (solid) of each input"
+    say_beside(ax, -0.75, "pays for good from, in batches", color=MUTED)
+    title = f"{short(recipe, 40)}: one container [{currency}] at the low end (striped) and the high end (solid)"
     return frame(ax, title, bare=True, fontsize=10.5, x=-0.75)
 
 
@@ -273,6 +287,6 @@ def sensitivity_words(shown: Moved) -> str:
     return f"one container at the low and the high end: {'; '.join(bars)}"
 
 
-CURVE = Chart(draw_curve, curve_words, lambda view: 4.6 + STRIP_IN * len(view.shop_lines))
+CURVE = Chart(draw_curve, curve_words, lambda view: 3.2 + STRIP_IN * len(view.shop_lines))
 BREAKDOWN = Chart(draw_breakdown, breakdown_words, lambda shown: 1.75 + 0.42 * len(shown[1]))
 SENSITIVITY = Chart(draw_sensitivity, sensitivity_words, lambda shown: 1.1 + 0.32 * len(shown[0].bars))

@@ -7,6 +7,8 @@ from fractions import Fraction
 
 import pandas as pd
 
+from maker_kit.buying.costing import intervals
+from maker_kit.buying.own_time import after_own_time, own_time_micros
 from maker_kit.formula.batch import counted
 from maker_kit.plan.cost_breakdown import CostBreakdown, cost_parts
 from maker_kit.plan.costs import CurveView, Purchase, ShopLine, shop_lines
@@ -17,8 +19,9 @@ from maker_kit.plan.pilot import PilotChoice
 from maker_kit.plan.plan import Plan
 from maker_kit.plan.selling import selling_prices
 from maker_kit.plan.sensitivity import Sensitivity
+from maker_kit.units import exact_number
 from maker_kit.workbook.amounts import money, spans
-from maker_kit.workbook.charts.make_or_buy import BREAKDOWN, CURVE, SENSITIVITY
+from maker_kit.workbook.charts.make_or_buy import BREAKDOWN, CURVE, SENSITIVITY, Costed, Moved, pays_in_containers
 from maker_kit.workbook.charts.picture import Still
 from maker_kit.workbook.shown.sheets import Sheet, in_currency, words_sheet
 
@@ -31,11 +34,66 @@ def _currency(plan: Plan) -> str:
 
 
 def counts_sheet(view: CurveView) -> Sheet:
-    """For each shop price, all counts at which making costs no more, up to the largest that was looked at."""
-    last = view.curve.counts[-1]
-    price, pays = f"one container [{view.currency}]", f"counts of batches that pay, up to {last}"
-    rows = [(line.name, f"{line.price:.2f}", spans(line.pays) or f"none up to {last}") for line in view.shop_lines]
+    """For each shop price, all counts at which making costs no more, up to the largest that was looked at; of containers
+    where a batch holds several.
+    """
+    last, size = view.containers[-1], view.plan.batch_size
+    counts = f"containers, in batches of {size}, that pay" if size > 1 else "counts of batches that pay"
+    price, pays = f"one container [{view.currency}]", f"{counts}, up to {last}"
+    rows = [
+        (line.name, f"{line.price:.2f}", spans(pays_in_containers(view, line)) or f"none up to {last}")
+        for line in view.shop_lines
+    ]
     return Sheet(rows or [("none on file", "–", "–")], ("shop price", pays), columns=["shop price", price, pays])
+
+
+def curve_answer(view: CurveView) -> str:
+    """What one container costs at the count looked at and in the shop, and the counts that pay; what is not proved is
+    said to be not known yet: ``12 containers: 6.48 EUR each, 7.20 in the shop; pays at 8 and from 10 on``.
+    """
+    plan, last = view.plan, view.containers[-1]
+    of = f" ({plan.batches} batches of {plan.batch_size})" if plan.batch_size > 1 else ""
+    words = f"{counted(plan.containers)}{of}: {_each_in_words(view)}"
+    for line in view.shop_lines[:1]:
+        pays = pays_in_words(pays_in_containers(view, line), view.containers)
+        words += f", {line.price:.2f} in the shop; " + (f"pays {pays}" if pays else f"does not pay up to {last}")
+        words += f" (looked at up to {last})" if pays else ""
+        unknown = spans((a * plan.batch_size, b * plan.batch_size) for a, b in _undecided(view, line))
+        words += f"; not known yet at {unknown}" if unknown else ""
+    return words
+
+
+def _each_in_words(view: CurveView) -> str:
+    """What one container costs at the count looked at, own time included."""
+    plan = view.plan
+    point = view.curve.at(plan.batches) if plan.batches <= view.curve.counts[-1] else None
+    if point is not None and point.impossible:
+        return "not to be had from these suppliers"
+    if point is None or point.cost_micros is None:
+        return "not known yet"
+    each = money(Fraction(point.cost_micros + view.own_batch_micros * plan.batches) / plan.containers)
+    return f"{each} {view.currency} each{' with your own time' if view.own_batch_micros else ''}"
+
+
+def pays_in_words(runs: Sequence[tuple[int, int]], counts: Sequence[int]) -> str:
+    """Counts that pay, in words: ``at 8 and from 10 on``, ``at every count``; empty where none does."""
+    if tuple(runs) == ((counts[0], counts[-1]),) and len(counts) > 1:
+        return "at every count"
+    last = [f"from {first} on" for first, end in runs if end == counts[-1] and first != end]
+    at = spans(run for run in runs if run[1] != counts[-1] or run[0] == run[1])
+    return " and ".join(([f"at {at}"] if at else []) + last)
+
+
+def _undecided(view: CurveView, line: ShopLine) -> tuple[tuple[int, int], ...]:
+    """Counts of batches of which nobody can say yet whether they pay: open, and perhaps no dearer than the shop."""
+    left = after_own_time(line.price_cents, view.own_batch_micros, view.plan.batch_size) * MICROS
+    return intervals(
+        view.curve.counts,
+        tuple(
+            not p.proved and not p.impossible and p.lower_micros <= left * n
+            for p, n in zip(view.curve.points, view.containers, strict=True)
+        ),
+    )
 
 
 def curve_picture(view: CurveView) -> Still:
@@ -50,14 +108,12 @@ def count_sheet(view: CurveView, batches: int) -> Sheet:
     expiring = None
     if point.basket is not None and point.proved:
         expiring = left_of(view.plan, view.plan.market, batches, point.basket).used_plus_expiring_micros
-    rows = [
-        (name, money(None if cost is None else Fraction(cost, size)), money(cost))
-        for name, cost in (
-            ("what you pay", point.cost_micros),
-            ("what was used up", point.used_cost_micros),
-            ("used up, and what will expire unused", expiring),
-        )
-    ]
+    paid, own = point.cost_micros, view.own_batch_micros * batches
+    costs = {"what you pay": paid}
+    if own:
+        costs |= {"your own time": own, "what you pay and your own time": None if paid is None else paid + own}
+    costs |= {"what was used up": point.used_cost_micros, "used up, and what will expire unused": expiring}
+    rows = [(name, money(None if cost is None else Fraction(cost) / size), money(cost)) for name, cost in costs.items()]
     if not point.proved and None not in bounds:
         each, whole = (" to ".join(money(Fraction(end, n)) for end in bounds) for n in (size, 1))
         rows[0] = ("what you pay", each, f"{whole}, not proved yet")
@@ -140,8 +196,13 @@ def breakdown_sheet(bought: Purchase, parts: CostBreakdown) -> Sheet:
 
 def breakdown_picture(bought: Purchase, parts: CostBreakdown) -> Still:
     """One container, part by part, beside the shop's prices."""
+    return BREAKDOWN.still(breakdown_shown(bought, parts))
+
+
+def breakdown_shown(bought: Purchase, parts: CostBreakdown) -> Costed:
+    """What is drawn of one container, part by part."""
     plan = bought.plan
-    return BREAKDOWN.still((parts, shop_lines(plan.workshop, plan.recipe), _currency(plan)))
+    return parts, shop_lines(plan.workshop, plan.recipe), _currency(plan), plan.recipe.title
 
 
 def pilot_sheet(plan: Plan, choice: PilotChoice) -> Sheet:
@@ -161,12 +222,29 @@ def sensitivity_sheet(plan: Plan, moves: Sensitivity) -> Sheet:
 
 def sensitivity_picture(plan: Plan, moves: Sensitivity) -> Still:
     """What moves the verdict, as bars."""
-    return SENSITIVITY.still((moves, _currency(plan)))
+    return SENSITIVITY.still(sensitivity_shown(plan, moves))
 
 
-def selling_sheet(bought: Purchase, markup_percent: float, margin_percent: float) -> Sheet:
-    """Selling prices of one container: the floor, by mark-up and by margin, named apart."""
-    each = bought.unit_cash_micros / 1_000_000
+def sensitivity_shown(plan: Plan, moves: Sensitivity) -> Moved:
+    """What is drawn of what moves the verdict."""
+    return moves, _currency(plan), plan.recipe.title
+
+
+def own_time_of(minutes_per_batch: float = 0, hourly_rate: float = 0) -> Fraction:
+    """Own time for one batch [0.0001 cent] from minutes and what an hour is worth [currency]; 0 unless both are given."""
+    return own_time_micros(minutes_per_batch, exact_number(hourly_rate, "the hourly rate") * 100)
+
+
+def selling_sheet(
+    bought: Purchase, markup_percent: float, margin_percent: float, own_batch_micros: Fraction | int = 0
+) -> Sheet:
+    """Selling prices of one container: the floor, by mark-up and by margin, named apart; own time for one batch
+    [0.0001 cent] is a cost among the others.
+    """
+    plan = bought.plan
+    each = (bought.cash_micros + Fraction(own_batch_micros) * plan.batches) / plan.containers / 1_000_000
     frame = selling_prices(each, markup_percent=markup_percent, margin_percent=margin_percent).to_frame()
     name, *amounts = frame.columns[:3]
+    if own_batch_micros:
+        frame.loc[0, name] = "floor: what one costs, your own time included"
     return in_currency(frame, amounts, _currency(bought.plan), (name,))
