@@ -12,7 +12,7 @@ from matplotlib.ticker import MaxNLocator
 from maker_kit.formula.batch import counted
 from maker_kit.formula.limits.bars import LimitBar
 from maker_kit.plan.size_cost import SizeCost
-from maker_kit.workbook.amounts import percent, short
+from maker_kit.workbook.amounts import between, percent, short
 from maker_kit.workbook.charts.make_or_buy import spread_out
 from maker_kit.workbook.charts.picture import Chart
 from maker_kit.workbook.charts.style import (
@@ -177,7 +177,7 @@ def draw_size_cost(found: SizeCost, ax: Axes) -> Axes:
         above = height < 0.6 * top
         place = {"ha": side, "va": "bottom" if above else "top", "zorder": 7, "fontweight": "bold"}
         paper = {"facecolor": "white", "edgecolor": "none", "pad": 0.6, "alpha": 0.85}
-        text = f"{gap}{many}: {_ends(each)}{gap}"
+        text = f"{gap}{many}: {between(each)}{gap}"
         say(ax, many, height + top * (0.09 if above else -0.09), text, bbox=paper, **place)
     ax.xaxis.set_major_locator(MaxNLocator(nbins=12, integer=True))
     ax.yaxis.set_major_locator(MaxNLocator(nbins=4))
@@ -187,17 +187,12 @@ def draw_size_cost(found: SizeCost, ax: Axes) -> Axes:
     return frame(ax, title, f"containers made from one order{apart}")
 
 
-def _ends(each: tuple[float, float]) -> str:
-    low, high = (f"{end:.2f}" for end in each)
-    return low if low == high else f"{low} to {high}"
-
-
 def size_cost_words(found: SizeCost) -> str:
     """What one container costs at the chosen batch size and at both ends of the curve, and the shop's prices."""
     view = found.view
     known = [(n, cost) for n, cost in zip(view.containers, view.unit_cash, strict=True) if cost is not None]
     ends = [known[0], known[-1]] if known else []
-    here = [f"{_ends(found.each)} {view.currency} at {counted(found.plan.containers)}"] if found.each else []
+    here = [f"{between(found.each)} {view.currency} at {counted(found.plan.containers)}"] if found.each else []
     costs = [*here, *(f"{cost:.2f} {view.currency} at {counted(n)}" for n, cost in ends)]
     shop = [f"shop, {line.name}: {line.price:.2f} {view.currency}" for line in view.shop_lines]
     cost = f"one container costs {', '.join(costs)}" if costs else "the cost is not known yet"
@@ -205,5 +200,5 @@ def size_cost_words(found: SizeCost) -> str:
 
 
 LIMITS = Chart(draw_limits, limit_words, lambda bars: 0.66 + 0.33 * max(len(bars), 1))
-GRAVEST = Chart(draw_gravest, limit_words, lambda bars: 0.66 + 0.33 * min(max(len(bars), 1), MOST_BARS))
-SIZE_COST = Chart(draw_size_cost, size_cost_words, 1.95)
+GRAVEST = Chart(draw_gravest, limit_words, lambda bars: 0.62 + 0.3 * min(max(len(bars), 1), MOST_BARS))
+SIZE_COST = Chart(draw_size_cost, size_cost_words, 1.8)

@@ -19,11 +19,11 @@ from maker_kit.workshop import Workshop
 
 LABEL = "11em"
 """How much room the words before a field take."""
-SLIDER = ("8.5em", "13em", "7em")
+SLIDER = ("9.3em", "13.5em", "6.5em")
 """Room of a slider beside a picture: the words before its box, the box with them, the slider."""
 OUT_OF_SIGHT = "position:absolute; width:1px; height:1px; overflow:hidden; clip-path:inset(50%)"
 """How words stand that only a screen reader tells."""
-FIELD = "26.5em"
+FIELD = "28em"
 """Room of a field beside a picture."""
 
 
@@ -228,9 +228,14 @@ class PictureBox:
 
 
 def text_box(name: str) -> w.HTML:
-    """A place for words and tables, found in the page by its class."""
-    box = w.HTML(layout={"width": "100%"})
+    """A place for words and tables, found in the page by its class; it takes up no room while it is empty."""
+    box = w.HTML(layout={"width": "100%", "display": "none"})
     box.add_class(name)
+
+    def filled(*_: Any) -> None:
+        box.layout.display = None if box.value else "none"
+
+    box.observe(filled, names="value")
     return box
 
 
