@@ -11,7 +11,6 @@ from matplotlib.ticker import MaxNLocator
 
 from maker_kit.formula.batch import counted
 from maker_kit.formula.limits.bars import LimitBar
-from maker_kit.plan.size_cost import SizeCost
 from maker_kit.workbook.amounts import between, percent, short
 from maker_kit.workbook.charts.make_or_buy import spread_out
 from maker_kit.workbook.charts.picture import Chart
@@ -31,6 +30,7 @@ from maker_kit.workbook.charts.style import (
     say,
     say_beside,
 )
+from maker_kit.workbook.size_cost import SizeCost
 
 MOST_OF_LIMIT = 160.0
 """Bars end here [% of the limit]; a longer one is cut and says its number."""
@@ -148,7 +148,8 @@ def draw_size_cost(found: SizeCost, ax: Axes) -> Axes:
     matplotlib.axes.Axes
     """
     view, many, each = found.view, found.plan.containers, found.each
-    margins(ax, 0.07, 0.76, 0.32, 0.46)
+    width = ax.figure.get_figwidth()
+    margins(ax, 0.65 / width, 1 - 2.25 / width, 0.32, 0.46)
     known = [cost for cost in view.unit_cash if cost is not None]
     known += [ends[1] for ends in view.unit_bounds if ends]
     shop = [line.price for line in view.shop_lines]
@@ -202,3 +203,4 @@ def size_cost_words(found: SizeCost) -> str:
 LIMITS = Chart(draw_limits, limit_words, lambda bars: 0.66 + 0.33 * max(len(bars), 1))
 GRAVEST = Chart(draw_gravest, limit_words, lambda bars: 0.62 + 0.3 * min(max(len(bars), 1), MOST_BARS))
 SIZE_COST = Chart(draw_size_cost, size_cost_words, 1.8)
+TALL_COST = Chart(draw_size_cost, size_cost_words, 3.4, 6.8)

@@ -14,7 +14,7 @@ import ipywidgets as w
 from maker_kit.errors import QuantityError, UnknownNameError
 from maker_kit.names import name_key, near_miss
 from maker_kit.numbers import number_text, typed_number
-from maker_kit.workbook.charts.picture import Chart
+from maker_kit.workbook.charts.picture import DPI, Chart
 from maker_kit.workshop import Workshop
 
 LABEL = "11em"
@@ -210,7 +210,12 @@ class PictureBox:
     def __init__(self, chart: Chart, name: str) -> None:
         self._picture, self._words = chart.picture(), chart.words
         self._shown: Any = None
-        place = {"max_width": "100%", "width": "940px", "height": "auto", "object_fit": "contain"}
+        place = {
+            "max_width": "100%",
+            "width": f"{DPI * chart.width_in:.0f}px",
+            "height": "auto",
+            "object_fit": "contain",
+        }
         self.image = w.Image(format="png", layout=place)
         self.image.add_class(name)
         self.told = w.HTML(layout={"height": "0px", "margin": "0", "overflow": "hidden"})

@@ -10,13 +10,13 @@ from maker_kit.errors import BasketError
 from maker_kit.plan.costs import Purchase, Solvers, quick_purchase
 from maker_kit.plan.notes import used_in_time
 from maker_kit.plan.plan import Plan, make_plan
-from maker_kit.plan.size_cost import size_cost
-from maker_kit.workbook.charts.formula import SIZE_COST
+from maker_kit.workbook.charts.formula import TALL_COST
 from maker_kit.workbook.panels.call import Shown
 from maker_kit.workbook.panels.controls import look, recipe_choice, text_box
 from maker_kit.workbook.panels.screen import Screen
 from maker_kit.workbook.shown import start
 from maker_kit.workbook.shown.answers import answer, stops_banner
+from maker_kit.workbook.size_cost import size_cost
 from maker_kit.workshop import Workshop
 
 USUAL = 12
@@ -47,12 +47,12 @@ class StartScreen(Screen):
         self.plans = {name: usual_plan(workshop, name) for name in workshop.recipes}
         self._priced = [(plan, self._bought(plan)) for plan in self.plans.values()]
         self._beside = start.notebooks_beside(folder or Path.cwd())
-        self.recipe = recipe_choice(workshop, recipe, "its curve", **look("34em", "6em"))
+        self.recipe = recipe_choice(workshop, recipe, "curve of", **look("34em", "6em"))
         table, paste = text_box("maker-start-recipes"), text_box("maker-start-paste")
         table.value, paste.value = start.recipes_sheet(self._priced).html(), start.paste_link()
-        body = w.VBox([table, paste, self.recipe], layout={"width": "100%"})
+        body = w.VBox([table, self.recipe, paste], layout={"width": "100%"})
         super().__init__(
-            "maker-start", (self.recipe,), self._look, {"curve": SIZE_COST}, TABS, rows=[body], left="48em"
+            "maker-start", (self.recipe,), self._look, {"curve": TALL_COST}, TABS, rows=[body], left="50em"
         )
 
     def _bought(self, plan: Plan) -> Purchase | None:

@@ -10,8 +10,8 @@ from maker_kit.formula.batch import counted
 from maker_kit.money import money, money_of
 from maker_kit.plan.costs import CurveView, Purchase
 from maker_kit.plan.plan import Plan
-from maker_kit.plan.size_cost import SizeCost
 from maker_kit.workbook.amounts import between, spans
+from maker_kit.workbook.size_cost import SizeCost
 
 BIG = "font-size:1.25em; line-height:1.35; margin:.15em 0; font-weight:600"
 MOST_STOPS = 3

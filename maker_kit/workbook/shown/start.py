@@ -14,8 +14,10 @@ from maker_kit.plan.shop_lines import shop_lines
 from maker_kit.workbook.amounts import between
 from maker_kit.workbook.shown.sheets import SIGNS, Sheet
 
+WHOLE = "\N{NO-BREAK SPACE}"
 PASTE = "01a_from_any_text.ipynb"
 """The notebook that reads a recipe in any text."""
+LINK = "color:#1a4f8a; text-decoration:underline"
 TRUST = (
     "Every limit carries its source and the date it was read; what is from memory says so, and what is not on file is "
     "called unknown, never fine.",
@@ -36,14 +38,18 @@ def recipes_sheet(priced: Iterable[Priced]) -> Sheet:
         currency, shop = plan.currency, sorted(line.price for line in shop_lines(plan.workshop, plan.recipe))
         each = "not for sale" if bought is None else money(bought.unit_cash_micros)
         notes = (_count(kind, len(plan.of_kind(kind))) for kind in ("stop", "look"))
-        rows.append((plan.recipe.title, *notes, plan.containers, each, between((shop[0], shop[-1])) if shop else "–"))
+        rows.append((plan.recipe.title, *notes, plan.containers, each, _whole(shop)))
     columns = ["recipe", "stops", "looks", "made", f"one costs [{currency}]", f"in the shop [{currency}]"]
     return Sheet(rows, columns[:3], columns=columns)
 
 
+def _whole(prices: Sequence[float]) -> str:
+    return between((prices[0], prices[-1])).replace(" ", WHOLE) if prices else "–"
+
+
 def _count(kind: str, many: int) -> str:
     sign, word = SIGNS[kind].split()
-    return f"{sign} {many} {word}{'' if many == 1 else 's'}" if many else "–"
+    return WHOLE.join((sign, str(many), word + ("" if many == 1 else "s"))) if many else "–"
 
 
 def start_in_words(priced: Sequence[Priced]) -> str:
@@ -51,7 +57,11 @@ def start_in_words(priced: Sequence[Priced]) -> str:
     stopped = sum(bool(plan.of_kind("stop")) for plan, _ in priced)
     cheaper = sum(_cheaper(plan, bought) for plan, bought in priced)
     recipes = f"{len(priced)} recipe{'' if len(priced) == 1 else 's'}"
-    return f"{recipes}: {f'■ {stopped}' if stopped else 'none'} stopped, {cheaper or 'none'} cheaper than in the shop"
+    return f"{recipes}: {f'■ {stopped}' if stopped else 'none'} stopped, {_cost(cheaper)} less than in the shop"
+
+
+def _cost(many: int) -> str:
+    return f"{many or 'none'} cost{'' if many > 1 else 's'}"
 
 
 def _cheaper(plan: Plan, bought: Purchase | None) -> bool:
@@ -60,7 +70,7 @@ def _cheaper(plan: Plan, bought: Purchase | None) -> bool:
 
 
 def notebooks_beside(folder: Path) -> list[tuple[str, str]]:
-    """File name and title of every notebook of a folder, in the order of their names; those without a title left out."""
+    """File name, and number with title, of every notebook of a folder; those without a title left out."""
     found = []
     for path in sorted(folder.glob("[0-9]*.ipynb")):
         try:
@@ -68,19 +78,22 @@ def notebooks_beside(folder: Path) -> list[tuple[str, str]]:
             title = "".join(first["source"]).splitlines()[0]
         except (OSError, ValueError, LookupError):
             continue
-        found.append((path.name, title.lstrip("# ")))
+        found.append((path.name, f"{path.name.partition('_')[0]} · {title.lstrip('# ')}"))
     return found
 
 
 def map_of(notebooks: Iterable[tuple[str, str]]) -> str:
     """The notebooks as links, each with the question it answers (HTML)."""
-    lines = [f'<li><a href="{html.escape(name, quote=True)}">{html.escape(asks)}</a></li>' for name, asks in notebooks]
+    lines = [
+        f'<li><a href="{html.escape(name, quote=True)}" style="{LINK}">{html.escape(asks)}</a></li>'
+        for name, asks in notebooks
+    ]
     return f'<ul style="line-height:1.6; margin:.3em 0">{"".join(lines)}</ul>'
 
 
 def paste_link() -> str:
     """The way to a recipe of one's own (HTML)."""
-    look = "display:inline-block; padding:.3em 1em; border:1px solid; border-radius:3px; text-decoration:none"
+    look = "display:inline-block; padding:.3em 1em; border:1px solid; border-radius:3px; color:#1a4f8a"
     return (
         f'<a href="{PASTE}" style="{look}"><b>Paste my recipe</b></a> from a page, a label or a message, in any shape'
     )
