@@ -149,7 +149,7 @@ def draw_size_cost(found: SizeCost, ax: Axes) -> Axes:
     """
     view, many, each = found.view, found.plan.containers, found.each
     width = ax.figure.get_figwidth()
-    margins(ax, 0.65 / width, 1 - 2.25 / width, 0.32, 0.46)
+    height = margins(ax, 0.65 / width, 1 - 2.25 / width, 0.32, 0.46) - 0.78
     known = [cost for cost in view.unit_cash if cost is not None]
     known += [ends[1] for ends in view.unit_bounds if ends]
     shop = [line.price for line in view.shop_lines]
@@ -166,20 +166,20 @@ def draw_size_cost(found: SizeCost, ax: Axes) -> Axes:
         ax.axhline(line.price, color=CLAY, linewidth=1.2, linestyle=dash, zorder=2)
         labels.append((line.price, f"shop, {line.name}: {line.price:.2f}", CLAY))
     labels.sort(key=lambda label: label[0])
-    for (price, text, ink), y in zip(labels, spread_out([x[0] for x in labels], top * 0.13), strict=True):
+    for (price, text, ink), y in zip(labels, spread_out([x[0] for x in labels], top * 0.16 / height), strict=True):
         ends = [min(price, top), min(y, top)]
         ax.plot([1.0, 1.018], ends, transform=ax.get_yaxis_transform(), color=MUTED, linewidth=0.6, clip_on=False)
         say_beside(ax, ends[1], short(text, 34), color=ink)
     ax.axvline(many, color=INK, linewidth=0.9, linestyle=(0, (1, 2)), zorder=1)
     if each:
-        height = min(each[1], top)
-        point(ax, many, height, "o", 7, edge=INK, zorder=6)
+        y = min(each[1], top)
+        point(ax, many, y, "o", 7, edge=INK, zorder=6)
         side, gap = ("right", " ") if many > ax.get_xlim()[1] / 2 else ("left", " ")
-        above = height < 0.6 * top
+        above = y < 0.6 * top
         place = {"ha": side, "va": "bottom" if above else "top", "zorder": 7, "fontweight": "bold"}
         paper = {"facecolor": "white", "edgecolor": "none", "pad": 0.6, "alpha": 0.85}
         text = f"{gap}{many}: {between(each)}{gap}"
-        say(ax, many, height + top * (0.09 if above else -0.09), text, bbox=paper, **place)
+        say(ax, many, y + (0.1 if above else -0.1) * top / height, text, bbox=paper, **place)
     ax.xaxis.set_major_locator(MaxNLocator(nbins=12, integer=True))
     ax.yaxis.set_major_locator(MaxNLocator(nbins=4))
     ax.yaxis.set_major_formatter("{x:.2f}")
