@@ -242,7 +242,6 @@ SUPPLIERS = TableSpec(
         _NOTE,
     ),
     ("supplier",),
-    True,
 )
 
 DELIVERY = TableSpec(
@@ -255,7 +254,6 @@ DELIVERY = TableSpec(
         _NOTE,
     ),
     ("supplier", "up_to"),
-    True,
 )
 
 PACKS = TableSpec(
@@ -271,7 +269,6 @@ PACKS = TableSpec(
         _NOTE,
     ),
     ("supplier", "item", "size", "from_count"),
-    True,
 )
 
 KITS = TableSpec(
