@@ -34,9 +34,10 @@ def fold(name: str) -> str:
     str
         ``alphaisomethylionone``, ``1-2hexanediol``; empty where the name holds neither letter nor digit.
     """
-    text = (_FOOTNOTE.sub("", name) if name.endswith(")") else name).casefold()
+    bare = _FOOTNOTE.sub("", name) if name.endswith(")") else name
+    text = bare.casefold()
     if not text.isascii():
-        text = _GREEK.sub(lambda found: GREEK[found[0]], name.replace("ß", "beta").casefold())
+        text = _GREEK.sub(lambda found: GREEK[found[0]], bare.replace("ß", "beta").casefold())
         text = "".join(c for c in unicodedata.normalize("NFKD", text) if not unicodedata.combining(c))
     key = _BETWEEN.sub("-", _NOTHING.sub("", text)) if _DIGIT.search(text) else _NEITHER.sub("", text)
     for british, american in BRITISH:
