@@ -24,7 +24,7 @@ EXPLAINED = re.compile(
 )
 HAND = Path(__file__).parent / "annex_ii_by_hand.csv"
 NO_NAME = re.compile(
-    r"^(?:INN|ISO|INNM|BAN|INCI|E|Z|R|S|RS|nano|oil|fruit|seeds?|roots?|leaves|essential oil|powder|stabilized|quinone|additive|containing|see|mixed|principal|as |with |CAS|EINECS|e\.g\.|leaves,|"
+    r"^(?:salts$|massive$|polymeric$|ethylamino$|vinyl$|epoxyethyl$|(?:[mp]-)?tolyloxy$|bis\b.{0,8}$|INN|ISO|INNM|BAN|INCI|E|Z|R|S|RS|nano|oil|fruit|seeds?|roots?|leaves|essential oil|powder|stabilized|quinone|additive|containing|see|mixed|principal|as |with |CAS|EINECS|e\.g\.|leaves,|"
     r"roots,|fruit,|petroleum|coal|coal tar|tar|shale|aqueous|alkaline|\d+|[0-9:.,RSEZ±+\-αβγ ]+)(?:\b|$)",
     re.IGNORECASE,
 )
@@ -52,14 +52,14 @@ def own_names(name: str) -> list[str]:
         stripped = plain(re.sub(r"\s+\((?:[^()]|\([^()]*\))*\)", "", bare))
         for part in (stripped, *(re.sub(r"\s*\([^)]*\)|\s*-?\s*\bISO\b|\[?\bINN\b\]?|\bINCI\b:?", "", i) for i in inside)):
             short = re.sub(
-                r"(?i)(?:,|\s+and|\s+or)?\s+(?:its|their|the)?\s*(?:isomers|salts|compounds?|esters|derivatives|preparations|homologues|galenical preparations|ethers|lakes|acetates?|halogenated|alkaloids)"
+                r"(?i)(?:,\s*|\s+and\s+|\s+or\s+|\s+(?=its|their))(?:its |their |the )?(?:isomers|salts|compounds?|esters|derivatives|preparations|homologues|galenical preparations|ethers|lakes|acetates?|halogenated|alkaloids)"
                 r"(?:[, ]+(?:and |or )?(?:its |their )?(?:isomers|salts|compounds?|esters|derivatives|preparations|galenical preparations|ethers|lakes|pigments|salts of these derivatives|"
                 r"sulphonated derivatives|halogenated))*$",
                 "", part,
             )
             short = plain(re.sub(r"(?i)\s+(?:and|or)?\s*(?:its|their)$|\s+(?:L|spp|species)\.?$|^(?:A )?(?:mixture of|reaction mass of):?$", "", plain(short)))
-            if len(short) >= 4 and re.search(r"[A-Za-z]{3}", short) and len(short) <= 90:
-                found.append(short)
+            if len(short) >= 4 and short != "salts" and re.search(r"[A-Za-z]{3}", short) and len(short) <= 90:
+                found.append(short.strip("()[] ") if short.count("(") != short.count(")") or short.startswith(("(", "[")) and short.endswith((")", "]")) and len(short) < 12 else short)
     return list(dict.fromkeys(found))
 
 
@@ -133,7 +133,7 @@ def conditions(entries: list[dict[str, str]]) -> list[dict[str, str]]:
         whole = entries[int(entry["conditions"][1:]) - 1]["conditions"] if entry["conditions"].startswith("=") else entry["conditions"]
         for kind, pattern in RULES:
             by_hand = any(r["annex"] == entry["annex"] and r["entry"] == entry["entry"] and r["kind"] == kind for r in rows)
-            says = next((c.strip(" —-") for c in whole.split(" | ") if re.search(pattern, c)), "")
+            says = next((c.strip(" —-") for c in re.split(r" \| |(?<=[a-z).]) (?=The peroxide|Maximum nitros)|(?<=products) (?=The )", whole) if re.search(pattern, c)), "")
             if says and not by_hand:
                 rows.append({"annex": entry["annex"], "entry": entry["entry"], "letter": "", "members": "", "kind": kind, "value": "", "where": "", "says": says[:160], "checked": "rule"})
     return rows

@@ -294,7 +294,7 @@ def _percent(text: str) -> Fraction | None:
 def _basis(uses: tuple[Use, ...]) -> str:
     """How the figures are counted, from their text; empty for as supplied."""
     for use in uses:
-        text = use.most_text
+        text = use.most_text.partition("Footnote")[0]
         if "present or released" in text:
             return "as H2O2"
         if found := _BASIS.search(text):

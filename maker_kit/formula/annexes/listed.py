@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -79,22 +80,36 @@ def entry_verdicts(entry: Entry, found: Held, product: ProductType, ph: float | 
     blank = verdict_of(entry, found)
     worst: Verdict | None = None
     letters: set[str] = set()
-    certain = False
+    sure: set[str] = set()
     for place in product.places or ("any",):
         uses = covered(entry, place, product)
         letters |= {use.letter for use in (*uses.surely, *uses.perhaps)}
-        certain = certain or bool(uses.surely)
+        sure |= {use.letter for use in uses.surely}
         here = _on_place(blank, uses, found)
         worst = here if worst is None or _grave(here) < _grave(worst) else worst
     if worst is None or worst.code == USE_NOT_LISTED:
         return () if worst is None else (worst,)
     result = [*conditions_of(entry, blank, letters, product, ph), worst]
-    if entry.warnings and (certain or entry.annex != "III"):
-        result.append(replace(blank, code=NEEDS_WARNING, wording=entry.warnings, letter=worst.letter))
+    wording = warnings_for(entry, sure)
+    if wording:
+        result.append(replace(blank, code=NEEDS_WARNING, wording=wording, letter=worst.letter))
     above = entry.declare_rinse_off if product.rinse_off else entry.declare_leave_on
     if above is not None and (found.high is None or found.high > above):
         result.append(replace(blank, code=DECLARE, most=above, wording=entry.declare_as, quote=entry.conditions_text))
     return tuple(result)
+
+
+def warnings_for(entry: Entry, letters: set[str]) -> str:
+    """The warnings of an entry that are for uses of these letters, and those for all uses, in the law's words; a use without a letter takes all."""
+    known = {use.letter for use in entry.uses}
+    kept: list[str] = []
+    said: set[str] = set()
+    for line in entry.warnings.split(" | ") if letters else []:
+        marks = set(re.findall(r"\(([a-z])\)", re.match(r"^(?:For )?(?:\([a-z]\)(?:\([ivx0-9]+\))?[ ,:]*(?:and |to |– )?)*", line)[0])) & known  # type: ignore[index]
+        said = marks or said
+        if not said or said & letters:
+            kept.append(line)
+    return " | ".join(kept)
 
 
 def verdict_of(entry: Entry, found: Held) -> Verdict:

@@ -57,7 +57,8 @@ def _matches(name: str, law: Law) -> list[tuple[int, bool]]:
     said = words(meant.name)
     start = "".join(said[:2])
     found += [(place, False) for place in law.banned_starts.get(start, ())]
-    for position, word in enumerate(said):
+    colour = any(law.entries[place].annex == "IV" for place in law.by_key.get(meant.key, ()))
+    for position, word in enumerate(() if colour else said):
         for annex, number, where, unless in law.words.get(word, ()):
             if annex == "II" and meant.key not in unless and (where != "first" or position == 0):
                 found += [(place, False) for place, entry in enumerate(law.prohibitions) if entry.number == number and entry.conditional != "moved"]

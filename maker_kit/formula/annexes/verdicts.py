@@ -14,7 +14,7 @@ from maker_kit.formula.annexes.listed import against, entry_verdicts, verdict_of
 from maker_kit.formula.annexes.prohibited import prohibitions_of
 from maker_kit.formula.annexes.purpose import serves
 from maker_kit.formula.annexes.uses import Clause, any_means, read_clauses
-from maker_kit.formula.annexes.verdict import ORDER, UNKNOWN_CONDITION, USE_NOT_LISTED, WITHIN, Content, Verdict
+from maker_kit.formula.annexes.verdict import ORDER, PROHIBITED, UNKNOWN_CONDITION, USE_NOT_LISTED, WITHIN, Content, Verdict
 from maker_kit.formula.ingredient import ProductType
 from maker_kit.formula.substances.cas import cas_number
 from maker_kit.formula.substances.naming import carrier, colour_index, substance
@@ -54,6 +54,8 @@ def verdicts(contents: Iterable[Content], product: ProductType, ph: float | None
     for place, said in judged.items():
         found += _for_its_purpose(whole.entries[place], said, by_entry[place], whole, by_entry)
     found += _sums(whole, by_entry, product)
+    banned = {name for v in found if v.code == PROHIBITED for name in v.names}
+    found = [v for v in found if v.code != USE_NOT_LISTED or not banned.issuperset(v.names)]
     return tuple(sorted(dict.fromkeys(found), key=lambda v: ORDER.index(v.code)))
 
 

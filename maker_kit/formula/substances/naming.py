@@ -99,7 +99,7 @@ def _spellings(name: str) -> tuple[str, ...]:
     colour = colour_index(name)
     if colour:
         return (colour, colour.partition(":")[0])
-    found = [name, without_brackets(name), without_grade(name), without_grade(without_brackets(name))]
+    found = [name, without_brackets(name), without_grade(name), without_grade(without_brackets(name)), without_grade(without_grade(name))]
     bracketed = re.findall(r"\(([^()]{3,})\)", name)
     behind = _COLOUR_BEHIND.match(name)
     if behind:

@@ -16,14 +16,15 @@ ENTRIES = "annex_entries.csv"
 PROHIBITED = "annex_ii.csv"
 OTHERS = (
     ("eu_fragrance_allergens.csv", "name"), ("counted_as.csv", "inci"), ("preservatives.csv", "inci"), ("fatty_oils.csv", "inci"), ("hlb_emulsifiers.csv", "inci"),
-    ("us_prohibited.csv", "inci"),
+    ("us_prohibited.csv", "inci"), ("annex_members.csv", "inci"), ("annex_factors.csv", "inci"),
 )
 """Other tables whose names are known, with the column they stand in; a table without that column is passed over."""
 
 _GROUP = re.compile(r"(?i)\b(?:salts?|esters?|derivatives|mixture|oils?|extracts?|complexes|ingredients|polymers?|lakes|pigments|polyacrylamides|amides|peptides|alloys|and|compounds)\b")
 _TAIL = re.compile(r"(?i),?\s+(?:and|or)\s+(?:its|their)\b.*$|\s*\((?:see note )?\d+\s*\)$|\s+\(see note \d+\)")
 _SLASHED = re.compile(r"(?<=[A-Za-z)])\s+/\s*(?=[A-Za-z])|(?<=[A-Za-z)])/\s+(?=[A-Za-z])")
-_ALL_SLASHED = frozenset({("V", "12"), ("V", "12a"), ("III", "157"), ("IV", "143"), ("IV", "147"), ("IV", "145")})
+_ANY_SLASH = re.compile("/")
+_ALL_SLASHED = frozenset({("V", "12"), ("V", "12a"), ("III", "157")})
 _NO_NAME = re.compile(r"(?i)when used|see note|normal content|exception of entry|^if the|shall be|is a mixture of")
 
 
@@ -43,7 +44,7 @@ def entry_names(annex: str, entry: str, inci: str, other: str = "") -> tuple[str
         Each once; what is a sentence and no name is left out.
     """
     found: dict[str, None] = {}
-    slashed = re.compile("/") if (annex, entry) in _ALL_SLASHED else _SLASHED
+    slashed = _ANY_SLASH if annex == "IV" or (annex, entry) in _ALL_SLASHED else _SLASHED
     for cell in (inci, other):
         for piece in cell.split(";"):
             if len(piece) > 16 and _NO_NAME.search(piece):

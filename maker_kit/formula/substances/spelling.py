@@ -12,6 +12,7 @@ GRADES = re.compile(
     r"(?i)[\s,]+\(?(?:usp|bp|ep|ph\.? ?eur\.?|nf|food grade|cosmetic grade|technical grade|pharma grade|powder|powdered|crystals?|granules|granular|flakes|pellets|pastilles|pure|organic|bio|"
     r"refined|unrefined|virgin|extra virgin|cold[- ]pressed|raw|deodori[sz]ed|fine|coarse|natural|vegan|kosher|essential oil)\)?$"
 )
+_GRADES_BEFORE = re.compile(r"(?i)^(?:organic|refined|unrefined|extra virgin|virgin|cold[- ]pressed|raw|pure|natural|food grade|cosmetic grade|powdered|deodori[sz]ed)\s+(?=\S)")
 _DIGIT = re.compile(r"[0-9]")
 _NEITHER = re.compile(r"[^a-z0-9]+")
 _NOTHING = re.compile(r"(?<![0-9])[^a-z0-9]+|[^a-z0-9]+(?![a-z0-9])|[^a-z0-9]+(?=[a-z])")
@@ -57,5 +58,5 @@ def without_brackets(name: str) -> str:
 
 
 def without_grade(name: str) -> str:
-    """The name without a grade or form behind it: ``Citric Acid powder`` → ``Citric Acid``."""
-    return GRADES.sub("", name.strip())
+    """The name without a grade or form before or behind it: ``Citric Acid powder`` → ``Citric Acid``, ``Extra virgin olive oil`` → ``olive oil``."""
+    return _GRADES_BEFORE.sub("", GRADES.sub("", name.strip()))
