@@ -326,12 +326,13 @@ def _index_prohibitions(found: Law) -> None:
         if row["flag"] == "moved":
             continue
         own = row["names"].split("; ") if row["names"] else [row["name"]]
+        put(found.banned, fold(row["name"]), place)
         for name in own:
             for key in {fold(name), substance_key(name)}:
                 put(found.banned, key, place)
                 if row["family"] in {"salts", "compounds"}:
                     put(found.banned_salts, key, place)
-            if row["family"] == "preparations" and re.match(r"^[A-Z][a-z]+ [a-z]{3,}", name):
+            if row["family"] == "preparations" and re.match(r"^[A-Z][a-z]{5,}(?: [a-z]{3,}|$)", name):
                 put(found.banned_starts, fold(" ".join(name.split()[:2])), place)
         for name in row["linked"].split("; "):
             put(found.banned_linked if row["linked_flag"] else found.banned, substance_key(name) if name else "", place)

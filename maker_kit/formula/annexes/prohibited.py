@@ -55,8 +55,8 @@ def _matches(name: str, law: Law) -> list[tuple[int, bool]]:
         found += [(place, False) for place in law.banned_cas.get(number, ())]
     found += [(place, False) for family in meant.families for place in law.banned_salts.get(family, ())]
     said = words(meant.name)
-    start = "".join(said[:2])
-    found += [(place, False) for place in law.banned_starts.get(start, ())]
+    for start in {"".join(said[:2]), "".join(said[:1])}:
+        found += [(place, False) for place in law.banned_starts.get(start, ())]
     colour = any(law.entries[place].annex == "IV" for place in law.by_key.get(meant.key, ()))
     for position, word in enumerate(() if colour else said):
         for annex, number, where, unless in law.words.get(word, ()):
