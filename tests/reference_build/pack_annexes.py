@@ -1,7 +1,10 @@
-"""Packs the check tables of Annexes II–VI into the tables that come with the workbook; run by hand when a newer export is at hand.
+"""Packs the check tables of Annexes II–VI into the tables that come with the workbook; run by hand when a newer
+export is at hand.
 
-``python tests/reference_build/pack_annexes.py`` reads the check tables (tests/reference, or the folder MAKER_KIT_REFERENCE names) and writes
-``annex_ii.csv``, ``annex_entries.csv`` and ``annex_uses.csv`` into ``maker_kit/reference``. Law columns are copied as they are; what a rule or a hand
+``python tests/reference_build/pack_annexes.py`` reads the check tables (tests/reference, or the folder
+MAKER_KIT_REFERENCE names) and writes
+``annex_ii.csv``, ``annex_entries.csv`` and ``annex_uses.csv`` into ``maker_kit/reference``. Law columns are copied
+as they are; what a rule or a hand
 adds stands in columns of its own.
 """
 
@@ -19,12 +22,15 @@ from reference_tables import reference_rows  # noqa: E402
 
 PACKED = TOP / "maker_kit" / "reference"
 EXPLAINED = re.compile(
-    r"\b(?:if (?:it|they|the)|except|unless|when used|with (?:the )?exception|with exception|provided|see Annex|special cases included)\b|\bif\b.*≥|\bcontaining\b.*%",
+    r"\b(?:if (?:it|they|the)|except|unless|when used|with (?:the )?exception|with exception|provided|see Annex|"
+    r"special cases included)\b|\bif\b.*≥|\bcontaining\b.*%",
     re.IGNORECASE,
 )
 HAND = Path(__file__).parent / "annex_ii_by_hand.csv"
 NO_NAME = re.compile(
-    r"^(?:salts$|massive$|polymeric$|ethylamino$|vinyl$|epoxyethyl$|(?:[mp]-)?tolyloxy$|bis\b.{0,8}$|INN|ISO|INNM|BAN|INCI|E|Z|R|S|RS|nano|oil|fruit|seeds?|roots?|leaves|essential oil|powder|stabilized|quinone|additive|containing|see|mixed|principal|as |with |CAS|EINECS|e\.g\.|leaves,|"
+    r"^(?:salts$|massive$|polymeric$|ethylamino$|vinyl$|epoxyethyl$|(?:[mp]-)?tolyloxy$|bis\b.{0,8}$|INN|ISO|INNM|"
+    r"BAN|INCI|E|Z|R|S|RS|nano|oil|fruit|seeds?|roots?|leaves|essential oil|powder|stabilized|quinone|additive|"
+    r"containing|see|mixed|principal|as |with |CAS|EINECS|e\.g\.|leaves,|"
     r"roots,|fruit,|petroleum|coal|coal tar|tar|shale|aqueous|alkaline|\d+|[0-9:.,RSEZ±+\-αβγ ]+)(?:\b|$)",
     re.IGNORECASE,
 )
@@ -37,35 +43,79 @@ def plain(text: str) -> str:
 
 def listed(cell: str, *, slash: bool = False) -> list[str]:
     """Names of an INCI cell: cut at ";" (and at "/" where asked), footnote marks such as "(1)" taken off."""
-    names = [plain(re.sub(r"\s*\(\d+\s*\)", "", n)) for n in re.split(r";|(?<=[A-Z)])\s*/\s*(?=[A-Z])" if slash else r";", cell)]
-    return list(dict.fromkeys(n for n in names if n and len(n) < 90 and not re.search(r"(?i)when used|see note|listed|exception|normal content|shall be", n)))
+    names = [
+        plain(re.sub(r"\s*\(\d+\s*\)", "", n))
+        for n in re.split(r";|(?<=[A-Z)])\s*/\s*(?=[A-Z])" if slash else r";", cell)
+    ]
+    return list(
+        dict.fromkeys(
+            n
+            for n in names
+            if n
+            and len(n) < 90
+            and not re.search(r"(?i)when used|see note|listed|exception|normal content|shall be", n)
+        )
+    )
 
 
 def own_names(name: str) -> list[str]:
     """The names in the text of an Annex II entry, without what the law says about them."""
     found: list[str] = []
     name = re.sub(r"\((?=petroleum|coal|shale)([a-z ]+)\)", r"\1", name)
-    text = re.split(r"(?i),?\s+(?:if (?:it|they|the)\b|except\b|unless\b|when used\b|with (?:the )?exception\b|for traces\b|see also\b|see annex\b)", name)[0]
+    text = re.split(
+        r"(?i),?\s+(?:if (?:it|they|the)\b|except\b|unless\b|when used\b|with (?:the )?exception\b|for traces\b|"
+        r"see also\b|see annex\b)",
+        name,
+    )[0]
     for piece in re.split(r";\s+|;$|\s\|\s|\[\d+\]|, e\.g\. | e\.g\. ", text):
         bare = plain(re.sub(r"\[\d*\]|\[?\bINCI\b:?\]?|\(\*\)", "", piece))
-        inside = [plain(i) for i in re.findall(r"(?<![\w\])\-])\(([^()]+(?:\([^()]*\))?[^()]*)\)", bare) if not NO_NAME.match(i.strip())]
+        inside = [
+            plain(i)
+            for i in re.findall(r"(?<![\w\])\-])\(([^()]+(?:\([^()]*\))?[^()]*)\)", bare)
+            if not NO_NAME.match(i.strip())
+        ]
         stripped = plain(re.sub(r"\s+\((?:[^()]|\([^()]*\))*\)", "", bare))
-        for part in (stripped, *(re.sub(r"\s*\([^)]*\)|\s*-?\s*\bISO\b|\[?\bINN\b\]?|\bINCI\b:?", "", i) for i in inside)):
+        for part in (
+            stripped,
+            *(re.sub(r"\s*\([^)]*\)|\s*-?\s*\bISO\b|\[?\bINN\b\]?|\bINCI\b:?", "", i) for i in inside),
+        ):
             short = re.sub(
-                r"(?i)(?:,\s*|\s+and\s+|\s+or\s+|\s+(?=its|their))(?:its |their |the )?(?:isomers|salts|compounds?|esters|derivatives|preparations|homologues|galenical preparations|ethers|lakes|acetates?|halogenated|alkaloids)"
-                r"(?:[, ]+(?:and |or )?(?:its |their )?(?:isomers|salts|compounds?|esters|derivatives|preparations|galenical preparations|ethers|lakes|pigments|salts of these derivatives|"
+                r"(?i)(?:,\s*|\s+and\s+|\s+or\s+|\s+(?=its|their))(?:its |their |the )?(?:isomers|salts|"
+                r"compounds?|esters|derivatives|preparations|homologues|galenical preparations|ethers|lakes|"
+                r"acetates?|halogenated|alkaloids)"
+                r"(?:[, ]+(?:and |or )?(?:its |their )?(?:isomers|salts|compounds?|esters|derivatives|"
+                r"preparations|galenical preparations|ethers|lakes|pigments|salts of these derivatives|"
                 r"sulphonated derivatives|halogenated))*$",
-                "", part,
+                "",
+                part,
             )
-            short = plain(re.sub(r"(?i)\s+(?:and|or)?\s*(?:its|their)$|\s+(?:L|spp|species)\.?$|^(?:A )?(?:mixture of|reaction mass of):?$", "", plain(short)))
+            short = plain(
+                re.sub(
+                    r"(?i)\s+(?:and|or)?\s*(?:its|their)$|\s+(?:L|spp|species)\.?$|^(?:A )?(?:mixture of|"
+                    r"reaction mass of):?$",
+                    "",
+                    plain(short),
+                )
+            )
             if len(short) >= 4 and short != "salts" and re.search(r"[A-Za-z]{3}", short) and len(short) <= 90:
-                found.append(short.strip("()[] ") if short.count("(") != short.count(")") or short.startswith(("(", "[")) and short.endswith((")", "]")) and len(short) < 12 else short)
+                found.append(
+                    short.strip("()[] ")
+                    if short.count("(") != short.count(")")
+                    or (short.startswith(("(", "[")) and short.endswith((")", "]")) and len(short) < 12)
+                    else short
+                )
     return list(dict.fromkeys(found))
 
 
 def family(name: str) -> str:
-    """``salts`` where the entry speaks of salts, ``compounds`` where of compounds or derivatives, ``preparations`` where of a plant's; empty otherwise."""
-    for word, pattern in (("preparations", r"\bpreparations\b"), ("compounds", r"\bcompounds?\b|\bderivatives\b"), ("salts", r"\bsalts\b")):
+    """``salts`` where the entry speaks of salts, ``compounds`` where of compounds or derivatives, ``preparations``
+    where of a plant's; empty otherwise.
+    """
+    for word, pattern in (
+        ("preparations", r"\bpreparations\b"),
+        ("compounds", r"\bcompounds?\b|\bderivatives\b"),
+        ("salts", r"\bsalts\b"),
+    ):
         if re.search(pattern, name):
             return word
     return ""
@@ -76,66 +126,157 @@ def annex_ii() -> list[dict[str, str]]:
     rows = []
     for row in reference_rows("eu_annex_ii.csv"):
         name, hand = row["name"], by_hand.get(row["entry"], {})
-        flag = "moved" if name.startswith("Moved or deleted") else "conditional" if EXPLAINED.search(name) else "unconditional"
+        flag = (
+            "moved"
+            if name.startswith("Moved or deleted")
+            else "conditional"
+            if EXPLAINED.search(name)
+            else "unconditional"
+        )
         about = ""
         if flag == "conditional":
-            about = "hair dye" if re.search(r"hair(?: and eyelash)? dye", name) else "fragrance" if "fragrance ingredient" in name else "content"
+            about = (
+                "hair dye"
+                if re.search(r"hair(?: and eyelash)? dye", name)
+                else "fragrance"
+                if "fragrance ingredient" in name
+                else "content"
+            )
         flag, about = hand.get("flag") or flag, hand.get("about") or about
         linked = [] if hand.get("linked") == "none" else listed(row["inci_or_other_names"])
         names = [*own_names(name), *([n for n in hand.get("more_names", "").split("; ") if n])]
-        rows.append({
-            "entry": row["entry"], "name": name, "names": "" if flag == "moved" or names == [name] else "; ".join(dict.fromkeys(names)), "linked": "; ".join(linked), "cas": row["cas"],
-            "flag": "" if flag == "unconditional" else flag, "about": about, "linked_flag": hand.get("linked") or "", "family": family(name) if flag != "moved" else "", "see": hand.get("see", ""), "not_these": hand.get("not_these", ""),
-            "instrument": row["instrument"], "updated": row["updated"], "checked": "read" if hand else "",
-        })
+        rows.append(
+            {
+                "entry": row["entry"],
+                "name": name,
+                "names": "" if flag == "moved" or names == [name] else "; ".join(dict.fromkeys(names)),
+                "linked": "; ".join(linked),
+                "cas": row["cas"],
+                "flag": "" if flag == "unconditional" else flag,
+                "about": about,
+                "linked_flag": hand.get("linked") or "",
+                "family": family(name) if flag != "moved" else "",
+                "see": hand.get("see", ""),
+                "not_these": hand.get("not_these", ""),
+                "instrument": row["instrument"],
+                "updated": row["updated"],
+                "checked": "read" if hand else "",
+            }
+        )
     return rows
 
 
 def entries_and_uses() -> tuple[list[dict[str, str]], list[dict[str, str]]]:
     entries: list[dict[str, str]] = []
     uses: list[dict[str, str]] = []
-    for annex, file in (("III", "eu_annex_iii.csv"), ("IV", "eu_annex_iv.csv"), ("V", "eu_annex_v.csv"), ("VI", "eu_annex_vi.csv")):
+    for annex, file in (
+        ("III", "eu_annex_iii.csv"),
+        ("IV", "eu_annex_iv.csv"),
+        ("V", "eu_annex_v.csv"),
+        ("VI", "eu_annex_vi.csv"),
+    ):
         last: tuple[str, ...] = ()
         told: dict[str, str] = {}
         for row in reference_rows(file):
             inci = row.get("inci_names", row.get("colour_index_or_inci", ""))
             other = row.get("other_identified_names", "")
-            conditions = row["other_conditions"] if annex != "IV" else " | ".join(t for t in (row["other_conditions"], row["wording_of_conditions"]) if t)
+            conditions = (
+                row["other_conditions"]
+                if annex != "IV"
+                else " | ".join(t for t in (row["other_conditions"], row["wording_of_conditions"]) if t)
+            )
             warnings = row.get("wording_of_warnings", "")
             same = (annex, row["entry"], row["substance"], row["cas"], conditions, warnings)
             if same != last:
                 last = same
-                entries.append({
-                    "annex": annex, "record": str(len(entries) + 1), "entry": row["entry"], "substance": row["substance"], "inci": inci, "other_names": other, "cas": row["cas"],
-                    "conditions": f"={told[conditions]}" if len(conditions) > 20 and conditions in told else conditions, "warnings": f"={told[warnings]}" if len(warnings) > 20 and warnings in told else warnings, "declare_as": row.get("declare_as", ""), "declare_leave_on": row.get("declare_above_leave_on_percent", ""),
-                    "declare_rinse_off": row.get("declare_above_rinse_off_percent", ""), "instrument": row["instrument"], "updated": row["updated"], "note": row.get("note", ""),
-                })
+                entries.append(
+                    {
+                        "annex": annex,
+                        "record": str(len(entries) + 1),
+                        "entry": row["entry"],
+                        "substance": row["substance"],
+                        "inci": inci,
+                        "other_names": other,
+                        "cas": row["cas"],
+                        "conditions": f"={told[conditions]}"
+                        if len(conditions) > 20 and conditions in told
+                        else conditions,
+                        "warnings": f"={told[warnings]}" if len(warnings) > 20 and warnings in told else warnings,
+                        "declare_as": row.get("declare_as", ""),
+                        "declare_leave_on": row.get("declare_above_leave_on_percent", ""),
+                        "declare_rinse_off": row.get("declare_above_rinse_off_percent", ""),
+                        "instrument": row["instrument"],
+                        "updated": row["updated"],
+                        "note": row.get("note", ""),
+                    }
+                )
                 told.setdefault(warnings, entries[-1]["record"])
                 told.setdefault(conditions, entries[-1]["record"])
-            uses.append({
-                "record": entries[-1]["record"], "letter": row["letter"], "product": row["product_type_or_body_part"], "most_text": row["max_percent_text"], "most": row["max_percent"],
-                "after_mixing": row.get("max_after_mixing_percent", ""),
-            })
+            uses.append(
+                {
+                    "record": entries[-1]["record"],
+                    "letter": row["letter"],
+                    "product": row["product_type_or_body_part"],
+                    "most_text": row["max_percent_text"],
+                    "most": row["max_percent"],
+                    "after_mixing": row.get("max_after_mixing_percent", ""),
+                }
+            )
     return entries, uses
 
 
 RULES = (
     ("nitrosamines", r"nitro ?s?ating|nitrosamine|nitrite"),
-    ("quality", r"(?i)peroxide value|free allyl|purity|impurit|nanomaterials|content in the extract|proteins|molecular weight|acrylamide content|unavoidable trace|stabilised|free from|"
-                r"concentration in the colouring agent|Hydroquinone levels|AgCl|silver content|Only in free acid|shall not be present|acid and 2% 2|ethylene glycol|must be between|pigmentary form"),
+    (
+        "quality",
+        r"(?i)peroxide value|free allyl|purity|impurit|nanomaterials|content in the extract|proteins|"
+        r"molecular weight|acrylamide content|unavoidable trace|stabilised|free from|"
+        r"concentration in the colouring agent|Hydroquinone levels|AgCl|silver content|Only in free acid|"
+        r"shall not be present|acid and 2% 2|ethylene glycol|must be between|pigmentary form",
+    ),
 )
 
 
 def conditions(entries: list[dict[str, str]]) -> list[dict[str, str]]:
-    """The conditions read by hand, and after them what a rule finds: a property of the raw material, and nitrosamines."""
-    rows = [{**r, "checked": "read"} for r in csv.DictReader((HAND.parent / "annex_conditions_by_hand.csv").open(encoding="utf-8"))]
+    """The conditions read by hand, then what a rule finds: a property of the raw material, and nitrosamines."""
+    rows = [
+        {**r, "checked": "read"}
+        for r in csv.DictReader((HAND.parent / "annex_conditions_by_hand.csv").open(encoding="utf-8"))
+    ]
     for entry in entries:
-        whole = entries[int(entry["conditions"][1:]) - 1]["conditions"] if entry["conditions"].startswith("=") else entry["conditions"]
+        whole = (
+            entries[int(entry["conditions"][1:]) - 1]["conditions"]
+            if entry["conditions"].startswith("=")
+            else entry["conditions"]
+        )
         for kind, pattern in RULES:
-            by_hand = any(r["annex"] == entry["annex"] and r["entry"] == entry["entry"] and r["kind"] == kind for r in rows)
-            says = next((c.strip(" —-") for c in re.split(r" \| |(?<=[a-z).]) (?=The peroxide|Maximum nitros)|(?<=products) (?=The )", whole) if re.search(pattern, c)), "")
+            by_hand = any(
+                r["annex"] == entry["annex"] and r["entry"] == entry["entry"] and r["kind"] == kind for r in rows
+            )
+            says = next(
+                (
+                    c.strip(" —-")
+                    for c in re.split(
+                        r" \| |(?<=[a-z).]) (?=The peroxide|Maximum nitros)|(?<=products) (?=The )", whole
+                    )
+                    if re.search(pattern, c)
+                ),
+                "",
+            )
             if says and not by_hand:
-                rows.append({"annex": entry["annex"], "entry": entry["entry"], "letter": "", "members": "", "kind": kind, "value": "", "where": "", "says": says[:160], "checked": "rule"})
+                rows.append(
+                    {
+                        "annex": entry["annex"],
+                        "entry": entry["entry"],
+                        "letter": "",
+                        "members": "",
+                        "kind": kind,
+                        "value": "",
+                        "where": "",
+                        "says": says[:160],
+                        "checked": "rule",
+                    }
+                )
     return rows
 
 

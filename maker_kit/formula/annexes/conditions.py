@@ -1,20 +1,30 @@
-"""The conditions of an entry for one product: what bars it, and what the maker has to check, each with the law's words."""
+"""The conditions of an entry for one product: what bars it, what the maker has to check, with the law's words."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
 
-from maker_kit.formula.annexes.law import Condition, Entry
+from maker_kit.formula.annexes.entries import Condition, Entry
 from maker_kit.formula.annexes.uses import any_means, for_small_children
-from maker_kit.formula.annexes.verdict import AGE_BARRED, OVER_MOST, PH_OUTSIDE, SPRAY_BARRED, UNKNOWN_CONDITION, USE_NOT_LISTED, Verdict
+from maker_kit.formula.annexes.verdict import (
+    AGE_BARRED,
+    OVER_MOST,
+    PH_OUTSIDE,
+    SPRAY_BARRED,
+    UNKNOWN_CONDITION,
+    USE_NOT_LISTED,
+    Verdict,
+)
 from maker_kit.formula.ingredient import ProductType
 from maker_kit.formula.substances.naming import substance_key
 
 TO_CHECK = frozenset({"nitrosamines", "quality", "sunscreen", "combination", "content", "professional"})
 
 
-def conditions_of(entry: Entry, blank: Verdict, letters: set[str], product: ProductType, ph: float | None) -> Iterator[Verdict]:
+def conditions_of(
+    entry: Entry, blank: Verdict, letters: set[str], product: ProductType, ph: float | None
+) -> Iterator[Verdict]:
     """What the conditions of an entry say of a product.
 
     Parameters
@@ -31,7 +41,8 @@ def conditions_of(entry: Entry, blank: Verdict, letters: set[str], product: Prod
     Yields
     ------
     Verdict
-        ``spray_barred``, ``age_barred``, ``use_not_listed`` (a barred place), ``ph_outside``, ``over_most``, or ``unknown_condition`` with what it is about.
+        ``spray_barred``, ``age_barred``, ``use_not_listed`` (a barred place), ``ph_outside``, ``over_most``, or
+        ``unknown_condition`` with what it is about.
     """
     for condition in entry.conditions:
         if condition.letters and not set(condition.letters.split()) & letters:
@@ -40,7 +51,9 @@ def conditions_of(entry: Entry, blank: Verdict, letters: set[str], product: Prod
         if names and _concerns(condition, product):
             code, about = _code(condition, blank, product, ph)
             if code:
-                yield replace(blank, code=code, about=about, names=names, letter=condition.letters, quote=condition.says)
+                yield replace(
+                    blank, code=code, about=about, names=names, letter=condition.letters, quote=condition.says
+                )
 
 
 def _concerned(condition: Condition, names: tuple[str, ...]) -> tuple[str, ...]:

@@ -1,4 +1,6 @@
-"""How the law counts: a salt as its acid, a compound as its metal; exact, each product rounded to five significant digits, as many as a factor has."""
+"""How the law counts: a salt as its acid, a compound as its metal; exact, each product rounded to five significant
+digits, as many as a factor has.
+"""
 
 from __future__ import annotations
 
@@ -7,7 +9,7 @@ from fractions import Fraction
 from functools import lru_cache
 
 from maker_kit import reference
-from maker_kit.formula.annexes.law import Entry
+from maker_kit.formula.annexes.entries import Entry
 from maker_kit.formula.annexes.verdict import Content
 from maker_kit.formula.substances.naming import substance_key
 from maker_kit.formula.substances.spelling import fold
@@ -43,7 +45,11 @@ def _factors() -> tuple[dict[tuple[str, str, str], Fraction], dict[str, Fraction
     for row in reference.rows(FACTORS, columns=("annex", "entry", "inci", "group", "factor")):
         if row["factor"]:
             own[row["annex"], row["entry"], substance_key(row["inci"])] = Fraction(row["factor"])
-    acids = {substance_key(row["inci"]): Fraction(row["factor"]) for row in reference.rows(COUNTED, columns=("inci", "factor")) if row["factor"]}
+    acids = {
+        substance_key(row["inci"]): Fraction(row["factor"])
+        for row in reference.rows(COUNTED, columns=("inci", "factor"))
+        if row["factor"]
+    }
     return own, acids
 
 
@@ -59,7 +65,8 @@ def groups() -> dict[tuple[str, str], dict[str, str]]:
 
 @lru_cache(maxsize=4096)
 def factor_of(entry: Entry, key: str) -> Fraction | None:
-    """Mass that an entry counts in one gram of a substance as supplied; None where it is not on file (it is then at most 1).
+    """Mass that an entry counts in one gram of a substance as supplied; None where it is not on file (it is then at
+    most 1).
 
     Parameters
     ----------
@@ -70,7 +77,8 @@ def factor_of(entry: Entry, key: str) -> Fraction | None:
     Returns
     -------
     Fraction or None
-        Ratio of molar masses, see ``annex_factors.csv`` and ``counted_as.csv``; 1 for what is counted as supplied, or is itself what the law counts as.
+        Ratio of molar masses, see ``annex_factors.csv`` and ``counted_as.csv``; 1 for what is counted as supplied,
+        or is itself what the law counts as.
     """
     own, acids = _factors()
     told = own.get((entry.annex, entry.number, key))
@@ -81,7 +89,12 @@ def factor_of(entry: Entry, key: str) -> Fraction | None:
     if entry.annex in {"III", "V"} and entry.basis == "as acid" and key in acids:
         return acids[key]
     counted = fold(entry.basis.removeprefix("as "))
-    if key == counted or (len(counted) > 3 and (key in counted or counted in key)) or (entry.basis == "as acid" and key.endswith("acid")) or "anhydrous" in counted:
+    if (
+        key == counted
+        or (len(counted) > 3 and (key in counted or counted in key))
+        or (entry.basis == "as acid" and key.endswith("acid"))
+        or "anhydrous" in counted
+    ):
         return Fraction(1)
     return None
 

@@ -1,4 +1,6 @@
-"""The tables of Annexes II–VI, read once: entries, the uses each lists, their conditions, and by which name each is found."""
+"""The tables of Annexes II–VI, read once: entries, the uses each lists, their conditions, and by which name each is
+found.
+"""
 
 from __future__ import annotations
 
@@ -8,151 +10,17 @@ from fractions import Fraction
 from functools import lru_cache
 
 from maker_kit import reference
+from maker_kit.formula.annexes.entries import Condition, Entry, Prohibition, Use
 from maker_kit.formula.annexes.uses import Clause, read_clauses
 from maker_kit.formula.substances.cas import cas_numbers
 from maker_kit.formula.substances.naming import substance_key
 from maker_kit.formula.substances.published import entry_names, text_names
 from maker_kit.formula.substances.spelling import fold
 
-TITLE = "Regulation (EC) No 1223/2009"
-_BASIS = re.compile(r"(?i)\b((?:calculated )?as (?:% of )?[A-Za-z][A-Za-z0-9 -]*?)(?=[).,(]|$|\s\|)|\((acid)\)|\b(Retinol Equivalent|RE)\b|\b(of Hg)\b")
-
-
-@dataclass(frozen=True)
-class Condition:
-    """One condition of an entry.
-
-    Attributes
-    ----------
-    kind : str
-        ``spray_barred``, ``age_barred``, ``place_barred``, ``ph_least``, ``ph_most``, ``ph_below``, ``ph_above``, ``other_purpose``, ``over_here``, or what the maker has to check:
-        ``nitrosamines``, ``quality``, ``sunscreen``, ``combination``, ``content``, ``professional``.
-    letters : str
-        Letter of the uses it is for; empty for all.
-    members : str
-        INCI name it is for, ``not NAME`` for all others; empty for all.
-    value : str
-        A figure (years, pH, percent), or the entry it refers to.
-    where : tuple of Clause
-        Products it is for; empty for all.
-    unless : tuple of Clause
-        Products it is not for.
-    says : str
-        The law's words.
-    """
-
-    kind: str
-    letters: str
-    members: str
-    value: str
-    where: tuple[Clause, ...]
-    unless: tuple[Clause, ...]
-    says: str
-
-
-@dataclass(frozen=True)
-class Use:
-    """One use that an entry lists.
-
-    Attributes
-    ----------
-    letter : str
-    product : str
-        The law's words for the product type or the body part; empty for any product.
-    most : Fraction or None
-        Most of the substance [% of the ready-made product]; None where the entry gives no figure for it.
-    most_text : str
-        The law's words for the figure.
-    covers, may : tuple of Clause
-        Products that the words surely mean, and such as they may mean: our words cannot tell.
-    the_rest : bool
-        "Other products": all that the sure words of the entry's other uses do not mean.
-    """
-
-    letter: str
-    product: str
-    most: Fraction | None
-    most_text: str
-    covers: tuple[Clause, ...] = ()
-    may: tuple[Clause, ...] = ()
-    the_rest: bool = False
-
-
-@dataclass(frozen=True)
-class Entry:
-    """One entry of Annexes III–VI.
-
-    Attributes
-    ----------
-    annex, number : str
-    substance : str
-        The law's words for it.
-    names : tuple of str
-        Names that the entry lists.
-    uses : tuple of Use
-    conditions : tuple of Condition
-    basis : str
-        How its figures are counted (``as acid``); empty for as supplied.
-    warnings, conditions_text : str
-        The law's words, whole.
-    declare_as : str
-        Name to be declared, where the law names one.
-    declare_leave_on, declare_rinse_off : Fraction or None
-        Above which content it has to be named on the label [%].
-    instrument, updated : str
-        Regulation that the record names, date of the record.
-    """
-
-    annex: str
-    number: str
-    substance: str
-    names: tuple[str, ...]
-    uses: tuple[Use, ...]
-    conditions: tuple[Condition, ...] = ()
-    basis: str = ""
-    warnings: str = ""
-    conditions_text: str = ""
-    declare_as: str = ""
-    declare_leave_on: Fraction | None = None
-    declare_rinse_off: Fraction | None = None
-    instrument: str = ""
-    updated: str = ""
-
-    @property
-    def source(self) -> str:
-        """Title, annex, entry and the regulation that set it."""
-        return f"{TITLE}, Annex {self.annex}, entry {self.number}" + (f", as set by Regulation {self.instrument}" if "1223" not in self.instrument else "")
-
-
-@dataclass(frozen=True)
-class Prohibition:
-    """One entry of Annex II.
-
-    Attributes
-    ----------
-    number, name : str
-        The entry and the law's words.
-    conditional : str
-        Empty where the ban is without condition; else what it hangs on: ``hair dye``, ``fragrance``, ``content``, ``natural``, ``nano``, ``annex``, ``linked``.
-    see : tuple of (str, str)
-        Entries of other annexes that the ban excepts, as (annex, number).
-    excepted : frozenset of str
-        Keys of what the entry's words except.
-    instrument, updated : str
-    """
-
-    number: str
-    name: str
-    conditional: str = ""
-    see: tuple[tuple[str, str], ...] = ()
-    excepted: frozenset[str] = frozenset()
-    instrument: str = ""
-    updated: str = ""
-
-    @property
-    def source(self) -> str:
-        """Title, annex and entry."""
-        return f"{TITLE}, Annex II, entry {self.number}"
+_BASIS = re.compile(
+    r"(?i)\b((?:calculated )?as (?:% of )?[A-Za-z][A-Za-z0-9 -]*?)(?=[).,(]|$|\s\|)|\((acid)\)|"
+    r"\b(Retinol Equivalent|RE)\b|\b(of Hg)\b"
+)
 
 
 @dataclass(frozen=True)
@@ -166,7 +34,8 @@ class Law:
         Key of a substance, or CAS number → places in `entries`.
     prohibitions : tuple of Prohibition
     banned, banned_linked, banned_salts, banned_cas : dict of str to tuple of int
-        Key → places in `prohibitions`, by the entry's own names, by linked names, by names whose salts the entry names too, and by CAS number.
+        Key → places in `prohibitions`, by the entry's own names, by linked names, by names whose salts the entry
+        names too, and by CAS number.
     banned_starts : dict of str to tuple of int
         Key with which a name begins (a plant, with its preparations) → places in `prohibitions`.
     words : dict of str to tuple of (str, str, str, frozenset of str)
@@ -213,7 +82,11 @@ def law() -> Law:
     """
     entries = _entries()
     found = Law(entries, prohibitions=_prohibitions())
-    dropped = {(r["annex"], r["entry"], substance_key(r["inci"])) for r in reference.rows("annex_factors.csv") if r["group"] == "not alone"}
+    dropped = {
+        (r["annex"], r["entry"], substance_key(r["inci"]))
+        for r in reference.rows("annex_factors.csv")
+        if r["group"] == "not alone"
+    }
     for place, entry in enumerate(entries):
         for key in {substance_key(n) for n in entry.names}:
             if (entry.annex, entry.number, key) not in dropped:
@@ -224,13 +97,19 @@ def law() -> Law:
     _index_prohibitions(found)
     for row in reference.rows("annex_words.csv", columns=("annex", "entry", "word", "where", "unless")):
         unless = frozenset(substance_key(n) for n in row["unless"].split("; ") if n)
-        found.words[row["word"]] = (*found.words.get(row["word"], ()), (row["annex"], row["entry"], row["where"], unless))
+        found.words[row["word"]] = (
+            *found.words.get(row["word"], ()),
+            (row["annex"], row["entry"], row["where"], unless),
+        )
     return found
 
 
 @lru_cache(maxsize=1)
 def _entry_rows() -> tuple[reference.Row, ...]:
-    rows = reference.rows("annex_entries.csv", columns=("annex", "record", "entry", "substance", "inci", "other_names", "cas", "conditions", "warnings"))
+    rows = reference.rows(
+        "annex_entries.csv",
+        columns=("annex", "record", "entry", "substance", "inci", "other_names", "cas", "conditions", "warnings"),
+    )
     whole = {row["record"]: row for row in rows}
     texts: dict[str, dict[str, str]] = {}
     for row in rows:
@@ -247,7 +126,9 @@ def _entry_rows() -> tuple[reference.Row, ...]:
 def _entries() -> tuple[Entry, ...]:
     readings: dict[tuple[str, str], reference.Row] = {}
     by_hand: dict[tuple[str, str, str], reference.Row] = {}
-    for row in reference.rows("annex_products.csv", columns=("annex", "entry", "letter", "product", "covers", "may", "most")):
+    for row in reference.rows(
+        "annex_products.csv", columns=("annex", "entry", "letter", "product", "covers", "may", "most")
+    ):
         if row["entry"]:
             by_hand[row["annex"], row["entry"], row["letter"]] = row
         else:
@@ -256,9 +137,19 @@ def _entries() -> tuple[Entry, ...]:
     for row in reference.rows("annex_uses.csv", columns=("record", "letter", "product", "most_text", "most")):
         uses.setdefault(row["record"], []).append(row)
     conditions: dict[tuple[str, str], list[Condition]] = {}
-    for row in reference.rows("annex_conditions.csv", columns=("annex", "entry", "letter", "members", "kind", "value", "where", "says")):
+    for row in reference.rows(
+        "annex_conditions.csv", columns=("annex", "entry", "letter", "members", "kind", "value", "where", "says")
+    ):
         where, _, unless = row["where"].partition("unless ")
-        made = Condition(row["kind"], row["letter"], row["members"], row["value"], read_clauses(where), read_clauses(unless), row["says"])
+        made = Condition(
+            row["kind"],
+            row["letter"],
+            row["members"],
+            row["value"],
+            read_clauses(where),
+            read_clauses(unless),
+            row["says"],
+        )
         conditions.setdefault((row["annex"], row["entry"]), []).append(made)
     more: dict[tuple[str, str], list[str]] = {}
     for row in reference.rows("annex_members.csv", columns=("annex", "entry", "inci")):
@@ -266,16 +157,40 @@ def _entries() -> tuple[Entry, ...]:
     found = []
     for row in _entry_rows():
         annex, number = row["annex"], row["entry"]
-        listed = (*entry_names(annex, number, row["inci"], row["other_names"]), *more.get((annex, number), ()), *text_names(row["substance"]))
+        listed = (
+            *entry_names(annex, number, row["inci"], row["other_names"]),
+            *more.get((annex, number), ()),
+            *text_names(row["substance"]),
+        )
         read = tuple(_use(annex, number, use, readings, by_hand) for use in uses[row["record"]])
-        found.append(Entry(
-            annex, number, row["substance"], tuple(dict.fromkeys(listed)), read, tuple(conditions.get((annex, number), ())), _basis(read), row["warnings"], row["conditions"],
-            row["declare_as"], _percent(row["declare_leave_on"]), _percent(row["declare_rinse_off"]), row["instrument"], row["updated"],
-        ))
+        found.append(
+            Entry(
+                annex,
+                number,
+                row["substance"],
+                tuple(dict.fromkeys(listed)),
+                read,
+                tuple(conditions.get((annex, number), ())),
+                _basis(read),
+                row["warnings"],
+                row["conditions"],
+                row["declare_as"],
+                _percent(row["declare_leave_on"]),
+                _percent(row["declare_rinse_off"]),
+                row["instrument"],
+                row["updated"],
+            )
+        )
     return tuple(found)
 
 
-def _use(annex: str, number: str, row: reference.Row, readings: dict[tuple[str, str], reference.Row], by_hand: dict[tuple[str, str, str], reference.Row]) -> Use:
+def _use(
+    annex: str,
+    number: str,
+    row: reference.Row,
+    readings: dict[tuple[str, str], reference.Row],
+    by_hand: dict[tuple[str, str, str], reference.Row],
+) -> Use:
     product = row["product"]
     said = product or (row["most_text"] if annex == "IV" and not row["most"] else "")
     reading = by_hand.get((annex, number, row["letter"])) or readings.get((annex, said))
@@ -284,7 +199,13 @@ def _use(annex: str, number: str, row: reference.Row, readings: dict[tuple[str, 
         return replace(use, covers=(Clause("any"),))
     most = _percent(reading["most"]) if reading["entry"] and reading["most"] else use.most
     rest = reading["covers"] == "other"
-    return replace(use, most=most, covers=() if rest else read_clauses(reading["covers"]), may=read_clauses(reading["may"]), the_rest=rest)
+    return replace(
+        use,
+        most=most,
+        covers=() if rest else read_clauses(reading["covers"]),
+        may=read_clauses(reading["may"]),
+        the_rest=rest,
+    )
 
 
 def _percent(text: str) -> Fraction | None:
@@ -298,13 +219,36 @@ def _basis(uses: tuple[Use, ...]) -> str:
         if "present or released" in text:
             return "as H2O2"
         if found := _BASIS.search(text):
-            return "as acid" if found[2] else "as retinol" if found[3] else "as Hg" if found[4] else " ".join(found[1].replace("calculated ", "").split())
+            return (
+                "as acid"
+                if found[2]
+                else "as retinol"
+                if found[3]
+                else "as Hg"
+                if found[4]
+                else " ".join(found[1].replace("calculated ", "").split())
+            )
     return ""
 
 
 def _prohibitions() -> tuple[Prohibition, ...]:
     found = []
-    for row in reference.rows("annex_ii.csv", columns=("entry", "name", "names", "linked", "cas", "flag", "about", "linked_flag", "family", "see", "not_these")):
+    for row in reference.rows(
+        "annex_ii.csv",
+        columns=(
+            "entry",
+            "name",
+            "names",
+            "linked",
+            "cas",
+            "flag",
+            "about",
+            "linked_flag",
+            "family",
+            "see",
+            "not_these",
+        ),
+    ):
         see: list[tuple[str, str]] = []
         if row["see"]:
             annex, *numbers = row["see"].split()
@@ -313,7 +257,9 @@ def _prohibitions() -> tuple[Prohibition, ...]:
                 see += [(annex, str(n)) for n in range(int(first), int(last) + 1)] if last else [(annex, number)]
         excepted = frozenset(substance_key(n) for n in row["not_these"].split("; ") if n)
         conditional = "moved" if row["flag"] == "moved" else row["about"] if row["flag"] else ""
-        found.append(Prohibition(row["entry"], row["name"], conditional, tuple(see), excepted, row["instrument"], row["updated"]))
+        found.append(
+            Prohibition(row["entry"], row["name"], conditional, tuple(see), excepted, row["instrument"], row["updated"])
+        )
     return tuple(found)
 
 

@@ -1,4 +1,6 @@
-"""What one entry of Annexes III–VI says of what a product holds: the use that covers it, the figure, and what is beside the figure."""
+"""What one entry of Annexes III–VI says of what a product holds: the use that covers it, the figure, and what is
+beside the figure.
+"""
 
 from __future__ import annotations
 
@@ -8,7 +10,7 @@ from fractions import Fraction
 
 from maker_kit.formula.annexes.conditions import conditions_of
 from maker_kit.formula.annexes.counted import Held
-from maker_kit.formula.annexes.law import Entry, Use
+from maker_kit.formula.annexes.entries import Entry, Use
 from maker_kit.formula.annexes.uses import any_means
 from maker_kit.formula.annexes.verdict import (
     DECLARE,
@@ -75,7 +77,8 @@ def entry_verdicts(entry: Entry, found: Held, product: ProductType, ph: float | 
     Returns
     -------
     tuple of Verdict
-        One on the figure, and one for each condition, warning and declaration that concerns the product. Nothing where the product holds nothing of it.
+        One on the figure, and one for each condition, warning and declaration that concerns the product. Nothing
+        where the product holds nothing of it.
     """
     blank = verdict_of(entry, found)
     worst: Verdict | None = None
@@ -100,12 +103,22 @@ def entry_verdicts(entry: Entry, found: Held, product: ProductType, ph: float | 
 
 
 def warnings_for(entry: Entry, letters: set[str]) -> str:
-    """The warnings of an entry that are for uses of these letters, and those for all uses, in the law's words; a use without a letter takes all."""
+    """The warnings of an entry that are for uses of these letters, and those for all uses, in the law's words; a use
+    without a letter takes all.
+    """
     known = {use.letter for use in entry.uses}
     kept: list[str] = []
     said: set[str] = set()
     for line in entry.warnings.split(" | ") if letters else []:
-        marks = set(re.findall(r"\(([a-z])\)", re.match(r"^(?:For )?(?:\([a-z]\)(?:\([ivx0-9]+\))?[ ,:]*(?:and |to |– )?)*", line)[0])) & known  # type: ignore[index]
+        marks = (
+            set(
+                re.findall(
+                    r"\(([a-z])\)",
+                    re.match(r"^(?:For )?(?:\([a-z]\)(?:\([ivx0-9]+\))?[ ,:]*(?:and |to |– )?)*", line)[0],
+                )
+            )
+            & known
+        )  # type: ignore[index]
         said = marks or said
         if not said or said & letters:
             kept.append(line)
@@ -115,8 +128,16 @@ def warnings_for(entry: Entry, letters: set[str]) -> str:
 def verdict_of(entry: Entry, found: Held) -> Verdict:
     """A verdict of an entry on what was found, its code still open (``within``)."""
     return Verdict(
-        WITHIN, entry.annex, entry.number, entry.substance, tuple(dict.fromkeys(c.name for c in found.contents)), low=found.low, high=found.high, basis=entry.basis,
-        source=entry.source, updated=entry.updated,
+        WITHIN,
+        entry.annex,
+        entry.number,
+        entry.substance,
+        tuple(dict.fromkeys(c.name for c in found.contents)),
+        low=found.low,
+        high=found.high,
+        basis=entry.basis,
+        source=entry.source,
+        updated=entry.updated,
     )
 
 
@@ -140,14 +161,18 @@ def _on_place(blank: Verdict, uses: Covered, found: Held) -> Verdict:
     if uses.surely:
         tight = min(uses.surely, key=lambda use: (use.most is None, use.most or 0))
         sure = replace(against(blank, found, tight.most), letter=tight.letter, quote=tight.product, alternatives=others)
-        stricter = [use for use in uses.perhaps if use.most is not None and (tight.most is None or use.most < tight.most)]
+        stricter = [
+            use for use in uses.perhaps if use.most is not None and (tight.most is None or use.most < tight.most)
+        ]
         broken = [use for use in stricter if against(blank, found, use.most).code != WITHIN]
         if sure.code == WITHIN and broken:
             use = min(broken, key=lambda u: u.most or 0)
             return replace(sure, code=UNKNOWN_PRODUCT_TYPE, most=use.most, letter=use.letter, quote=use.product)
         return sure
     loosest = max(uses.perhaps, key=lambda use: (use.most is None, use.most or 0))
-    at_best = replace(against(blank, found, loosest.most), letter=loosest.letter, quote=loosest.product, alternatives=others)
+    at_best = replace(
+        against(blank, found, loosest.most), letter=loosest.letter, quote=loosest.product, alternatives=others
+    )
     return at_best if at_best.code == OVER_MOST else replace(at_best, code=UNKNOWN_PRODUCT_TYPE)
 
 

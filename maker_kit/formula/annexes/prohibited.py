@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from fractions import Fraction
 
-from maker_kit.formula.annexes.law import Law, Prohibition
+from maker_kit.formula.annexes.entries import Prohibition
+from maker_kit.formula.annexes.law import Law
 from maker_kit.formula.annexes.listed import covered
 from maker_kit.formula.annexes.purpose import serves
 from maker_kit.formula.annexes.verdict import PROHIBITED, UNKNOWN_CONDITION, Content, Verdict
@@ -30,7 +31,8 @@ def prohibitions_of(content: Content, law: Law, product: ProductType) -> tuple[V
     Returns
     -------
     tuple of Verdict
-        ``prohibited``, or ``unknown_condition`` with the law's words where the ban hangs on something a recipe does not tell. Empty for what no entry names.
+        ``prohibited``, or ``unknown_condition`` with the law's words where the ban hangs on something a recipe does
+        not tell. Empty for what no entry names.
     """
     found: dict[int, bool] = {}
     for place, linked in _matches(content.name, law):
@@ -61,13 +63,27 @@ def _matches(name: str, law: Law) -> list[tuple[int, bool]]:
     for position, word in enumerate(() if colour else said):
         for annex, number, where, unless in law.words.get(word, ()):
             if annex == "II" and meant.key not in unless and (where != "first" or position == 0):
-                found += [(place, False) for place, entry in enumerate(law.prohibitions) if entry.number == number and entry.conditional != "moved"]
+                found += [
+                    (place, False)
+                    for place, entry in enumerate(law.prohibitions)
+                    if entry.number == number and entry.conditional != "moved"
+                ]
     return found
 
 
 def _verdict(entry: Prohibition, content: Content, law: Law, product: ProductType, *, linked: bool) -> Verdict | None:
     banned = Verdict(
-        PROHIBITED, "II", entry.number, entry.name, (content.name,), low=content.low, high=content.high, most=Fraction(0), quote=entry.name, source=entry.source, updated=entry.updated,
+        PROHIBITED,
+        "II",
+        entry.number,
+        entry.name,
+        (content.name,),
+        low=content.low,
+        high=content.high,
+        most=Fraction(0),
+        quote=entry.name,
+        source=entry.source,
+        updated=entry.updated,
     )
     unknown = replace(banned, code=UNKNOWN_CONDITION, most=None, about=entry.conditional or "linked")
     if substance(content.name).key in entry.excepted:
@@ -88,8 +104,19 @@ def _verdict(entry: Prohibition, content: Content, law: Law, product: ProductTyp
     return banned
 
 
-def _excepted_elsewhere(entry: Prohibition, content: Content, law: Law, product: ProductType, banned: Verdict, unknown: Verdict, *, linked: bool) -> Verdict | None:
-    """A ban that excepts what another annex lists: nothing more to say where that entry lists such a use, unknown where it may, else prohibited."""
+def _excepted_elsewhere(
+    entry: Prohibition,
+    content: Content,
+    law: Law,
+    product: ProductType,
+    banned: Verdict,
+    unknown: Verdict,
+    *,
+    linked: bool,
+) -> Verdict | None:
+    """A ban that excepts what another annex lists: nothing more to say where that entry lists such a use, unknown
+    where it may, else prohibited.
+    """
     key = substance(content.name).key
     for place in law.by_key.get(key, ()):
         other = law.entries[place]

@@ -1,4 +1,6 @@
-"""What a substance is there for, from the maker's words: preservative, colour, UV filter, scent. An annex of such substances holds for what they are there for."""
+"""What a substance is there for, from the maker's words: preservative, colour, UV filter, scent. An annex of such
+substances holds for what they are there for.
+"""
 
 from __future__ import annotations
 

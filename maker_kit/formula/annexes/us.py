@@ -1,4 +1,6 @@
-"""What 21 CFR Part 700, Subpart B, and 250.250 prohibit or restrict in cosmetics of the United States, as far as it could be read."""
+"""What 21 CFR Part 700, Subpart B, and 250.250 prohibit or restrict in cosmetics of the United States, as far as it
+could be read.
+"""
 
 from __future__ import annotations
 
@@ -39,7 +41,10 @@ class UsRule:
 def us_rules() -> tuple[UsRule, ...]:
     """All rules on file. Colours (21 CFR 73, 74, 82) are not on file: unknown."""
     rows = reference.rows("us_prohibited.csv", columns=("inci", "section", "says", "flag", "only", "checked"))
-    return tuple(UsRule(r["inci"], r["section"], r["says"], r["flag"] == "prohibited", r["only"] == "spray", r["checked"]) for r in rows)
+    return tuple(
+        UsRule(r["inci"], r["section"], r["says"], r["flag"] == "prohibited", r["only"] == "spray", r["checked"])
+        for r in rows
+    )
 
 
 def us_rules_of(name: str, product: ProductType) -> tuple[UsRule, ...]:
@@ -58,5 +63,8 @@ def us_rules_of(name: str, product: ProductType) -> tuple[UsRule, ...]:
     said = set(words(meant.name))
     groups = {"Mercury": {"mercury", "mercuric", "mercurous"}, "Zirconium": {"zirconium", "zirconyl"}}
     return tuple(
-        rule for rule in us_rules() if (substance_key(rule.inci) == meant.key or said & groups.get(rule.inci, set())) and (product.spray or not rule.only_spray)
+        rule
+        for rule in us_rules()
+        if (substance_key(rule.inci) == meant.key or said & groups.get(rule.inci, set()))
+        and (product.spray or not rule.only_spray)
     )

@@ -1,4 +1,6 @@
-"""Which products an entry's words mean, in the words of a product type: places, rinsed off or left on, spray or not, for whom."""
+"""Which products an entry's words mean, in the words of a product type: places, rinsed off or left on, spray or not,
+for whom.
+"""
 
 from __future__ import annotations
 
@@ -9,7 +11,9 @@ from functools import lru_cache
 from maker_kit.formula.ingredient import ProductType
 
 PLACES = ("hands", "body", "face", "eye area", "lips", "hair", "underarm", "intimate area", "baby")
-_CLAUSE = re.compile(r"^(any|" + "|".join(PLACES) + r")(?: (rinse-off|leave-on))?(?: (spray|still))?(?: (adults|small children))?$")
+_CLAUSE = re.compile(
+    r"^(any|" + "|".join(PLACES) + r")(?: (rinse-off|leave-on))?(?: (spray|still))?(?: (adults|small children))?$"
+)
 
 
 @dataclass(frozen=True)
@@ -64,7 +68,7 @@ def read_clauses(text: str) -> tuple[Clause, ...]:
         if piece:
             match = _CLAUSE.match(piece)
             if match is None:
-                msg = f"{piece!r} is no clause; it is a place of {PLACES} or any, then rinse-off or leave-on, spray or still, adults or small children"
+                msg = f"{piece!r} is no clause: a place or any, rinse-off or leave-on, spray or still, for whom"
                 raise ValueError(msg)
             found.append(Clause(*(part or "" for part in match.groups())))
     return tuple(found)

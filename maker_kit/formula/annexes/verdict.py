@@ -1,4 +1,6 @@
-"""What the annexes say of a substance in a product: a code, the entry, the figures as the law counts them, and the law's words. No sentences."""
+"""What the annexes say of a substance in a product: a code, the entry, the figures as the law counts them, and the
+law's words. No sentences.
+"""
 
 from __future__ import annotations
 
@@ -20,7 +22,20 @@ WITHIN = "within"
 
 STOPS = frozenset({PROHIBITED, OVER_MOST, USE_NOT_LISTED, AGE_BARRED, SPRAY_BARRED, PH_OUTSIDE})
 LOOKS = frozenset({UNKNOWN_AMOUNT, UNKNOWN_CONDITION, UNKNOWN_PRODUCT_TYPE})
-ORDER = (PROHIBITED, OVER_MOST, USE_NOT_LISTED, AGE_BARRED, SPRAY_BARRED, PH_OUTSIDE, UNKNOWN_AMOUNT, UNKNOWN_PRODUCT_TYPE, UNKNOWN_CONDITION, NEEDS_WARNING, DECLARE, WITHIN)
+ORDER = (
+    PROHIBITED,
+    OVER_MOST,
+    USE_NOT_LISTED,
+    AGE_BARRED,
+    SPRAY_BARRED,
+    PH_OUTSIDE,
+    UNKNOWN_AMOUNT,
+    UNKNOWN_PRODUCT_TYPE,
+    UNKNOWN_CONDITION,
+    NEEDS_WARNING,
+    DECLARE,
+    WITHIN,
+)
 """Codes from the gravest on."""
 
 
@@ -37,7 +52,8 @@ class Content:
     high : Fraction or None
         Most of it [% of the whole]; None where nobody has told, and `low` is then what is known.
     functions : tuple of str
-        What it is there for, in the maker's words (``preservative``, ``UV filter``, ``colour``, ``scent``); empty where nobody says.
+        What it is there for, in the maker's words (``preservative``, ``UV filter``, ``colour``, ``scent``); empty
+        where nobody says.
     """
 
     name: str
@@ -86,8 +102,10 @@ class Verdict:
     basis : str
         How it is counted (``as acid``); empty for as supplied.
     about : str
-        What the verdict hangs on: ``pH``, ``age``, ``spray``, ``place``, ``hair dye``, ``fragrance``, ``content``, ``natural``, ``nano``, ``linked``, ``quality``, ``nitrosamines``,
-        ``purpose``, ``sunscreen``, ``combination``, ``professional``, ``sum``, ``colour``, ``UV filter``; empty for the figure itself.
+        What the verdict hangs on: ``pH``, ``age``, ``spray``, ``place``, ``hair dye``, ``fragrance``, ``content``,
+        ``natural``, ``nano``, ``linked``, ``quality``, ``nitrosamines``,
+        ``purpose``, ``sunscreen``, ``combination``, ``professional``, ``sum``, ``colour``, ``UV filter``; empty for
+        the figure itself.
     quote : str
         The law's words that decide.
     wording : str

@@ -9,19 +9,37 @@ from functools import lru_cache
 
 from maker_kit import reference
 from maker_kit.formula.annexes.counted import Held, groups, held
-from maker_kit.formula.annexes.law import Entry, Law, law
+from maker_kit.formula.annexes.entries import Entry
+from maker_kit.formula.annexes.law import Law, law
 from maker_kit.formula.annexes.listed import against, entry_verdicts, verdict_of
 from maker_kit.formula.annexes.prohibited import prohibitions_of
 from maker_kit.formula.annexes.purpose import serves
 from maker_kit.formula.annexes.uses import Clause, any_means, read_clauses
-from maker_kit.formula.annexes.verdict import ORDER, PROHIBITED, UNKNOWN_CONDITION, USE_NOT_LISTED, WITHIN, Content, Verdict
+from maker_kit.formula.annexes.verdict import (
+    ORDER,
+    PROHIBITED,
+    UNKNOWN_CONDITION,
+    USE_NOT_LISTED,
+    WITHIN,
+    Content,
+    Verdict,
+)
 from maker_kit.formula.ingredient import ProductType
 from maker_kit.formula.substances.cas import cas_number
 from maker_kit.formula.substances.naming import carrier, colour_index, substance
 from maker_kit.formula.substances.spelling import words
 
-NOT_ONLY_FILTERS = ("Titanium Dioxide", "Zinc Oxide", "Benzophenone-3", "Benzophenone-4", "Benzophenone-5", "Ethylhexyl Salicylate")
-"""UV filters that are in a product for other reasons too: pigments, and what protects the product itself (common practice)."""
+NOT_ONLY_FILTERS = (
+    "Titanium Dioxide",
+    "Zinc Oxide",
+    "Benzophenone-3",
+    "Benzophenone-4",
+    "Benzophenone-5",
+    "Ethylhexyl Salicylate",
+)
+"""UV filters that are in a product for other reasons too: pigments, and what protects the product itself (common
+practice).
+"""
 
 
 def verdicts(contents: Iterable[Content], product: ProductType, ph: float | None = None) -> tuple[Verdict, ...]:
@@ -39,7 +57,8 @@ def verdicts(contents: Iterable[Content], product: ProductType, ph: float | None
     Returns
     -------
     tuple of Verdict
-        The gravest first. A substance that no entry names gets none: whether a table knows it at all, `maker_kit.formula.substances.naming.known` says.
+        The gravest first. A substance that no entry names gets none: whether a table knows it at all,
+        `maker_kit.formula.substances.naming.known` says.
     """
     there = tuple(c for c in contents if c.high is None or c.high > 0 or c.low > 0)
     whole = law()
@@ -59,7 +78,15 @@ def verdicts(contents: Iterable[Content], product: ProductType, ph: float | None
     return tuple(sorted(dict.fromkeys(found), key=lambda v: ORDER.index(v.code)))
 
 
-def verdicts_of(name: str, product: ProductType, low: float, high: float | None, *, ph: float | None = None, functions: tuple[str, ...] = ()) -> tuple[Verdict, ...]:
+def verdicts_of(
+    name: str,
+    product: ProductType,
+    low: float,
+    high: float | None,
+    *,
+    ph: float | None = None,
+    functions: tuple[str, ...] = (),
+) -> tuple[Verdict, ...]:
     """What the annexes say of one substance alone.
 
     Parameters
@@ -76,7 +103,9 @@ def verdicts_of(name: str, product: ProductType, low: float, high: float | None,
     -------
     tuple of Verdict
     """
-    return verdicts((Content(name, Fraction(str(low)), None if high is None else Fraction(str(high)), functions),), product, ph)
+    return verdicts(
+        (Content(name, Fraction(str(low)), None if high is None else Fraction(str(high)), functions),), product, ph
+    )
 
 
 @lru_cache(maxsize=4096)
@@ -89,7 +118,11 @@ def _places_of(name: str) -> tuple[int, ...]:
         found += whole.by_cas.get(number, ())
     annexes = {whole.entries[place].annex for place in found}
     for family in meant.families:
-        found += [p for p in whole.by_key.get(family, ()) if whole.entries[p].annex not in annexes and "salts" in whole.entries[p].substance]
+        found += [
+            p
+            for p in whole.by_key.get(family, ())
+            if whole.entries[p].annex not in annexes and "salts" in whole.entries[p].substance
+        ]
     for position, word in enumerate(words(meant.name)):
         for annex, entry, where, unless in whole.words.get(word, ()):
             if annex != "II" and meant.key not in unless and (where != "first" or position == 0):
@@ -111,8 +144,12 @@ def _judge(entry: Entry, members: tuple[Content, ...], product: ProductType, ph:
     return [v for some in apart.values() for v in entry_verdicts(entry, held(entry, tuple(some)), product, ph)]
 
 
-def _for_its_purpose(entry: Entry, said: list[Verdict], members: list[Content], whole: Law, by_entry: dict[int, list[Content]]) -> list[Verdict]:
-    """The verdicts that hold for what the substances are there for; stops soften to unknown where the law is for another purpose and nobody says which it is."""
+def _for_its_purpose(
+    entry: Entry, said: list[Verdict], members: list[Content], whole: Law, by_entry: dict[int, list[Content]]
+) -> list[Verdict]:
+    """The verdicts that hold for what the substances are there for; stops soften to unknown where the law is for
+    another purpose and nobody says which it is.
+    """
     if entry.annex == "IV":
         use = [True if colour_index(c.name) else serves(c, "colour") for c in members]
         return said if any(use) else []
@@ -122,7 +159,11 @@ def _for_its_purpose(entry: Entry, said: list[Verdict], members: list[Content], 
             return said
         if all(u is False for u in use) and all(_not_only_filter(c.name) for c in members):
             return []
-        return [_softened(v, "UV filter") if v.code != WITHIN else v for v in said] if None not in use or all(_not_only_filter(c.name) for c in members) else said
+        return (
+            [_softened(v, "UV filter") if v.code != WITHIN else v for v in said]
+            if None not in use or all(_not_only_filter(c.name) for c in members)
+            else said
+        )
     twins = [whole.entries[p] for p in by_entry]
     if entry.annex == "V" and any(_is_twin(t, entry) for t in twins):
         use = [serves(c, "preservative") for c in members]
@@ -141,7 +182,9 @@ def _for_its_purpose(entry: Entry, said: list[Verdict], members: list[Content], 
 
 
 def _is_twin(other: Entry, entry: Entry) -> bool:
-    return other.annex == "III" and any(c.kind == "other_purpose" and c.value == f"V {entry.number}" for c in other.conditions)
+    return other.annex == "III" and any(
+        c.kind == "other_purpose" and c.value == f"V {entry.number}" for c in other.conditions
+    )
 
 
 def _not_only_filter(name: str) -> bool:
@@ -153,17 +196,32 @@ def _softened(verdict: Verdict, about: str) -> Verdict:
 
 
 def _not_on_a_list(content: Content, whole: Law, by_entry: dict[int, list[Content]]) -> list[Verdict]:
-    """A colour that Annex IV does not list, a UV filter that Annex VI does not list (Article 14(1) points (c) and (e) of the Regulation)."""
+    """A colour that Annex IV does not list, a UV filter that Annex VI does not list (Article 14(1) points (c) and
+    (e) of the Regulation).
+    """
     annexes = {whole.entries[p].annex for p, members in by_entry.items() if content in members}
     number = colour_index(content.name)
     result = []
-    for annex, purpose, code in (("IV", "colour", USE_NOT_LISTED if number else UNKNOWN_CONDITION), ("VI", "UV filter", USE_NOT_LISTED)):
+    for annex, purpose, code in (
+        ("IV", "colour", USE_NOT_LISTED if number else UNKNOWN_CONDITION),
+        ("VI", "UV filter", USE_NOT_LISTED),
+    ):
         used = serves(content, purpose) or (annex == "IV" and bool(number))
         if used and annex not in annexes and not carrier(content.name) and not _holds_listed(content.name, annex):
-            result.append(Verdict(
-                code, annex, "", content.name, (content.name,), low=content.low, high=content.high, about=purpose,
-                quote=f"{purpose}s listed in Annex {annex} only", source=f"Regulation (EC) No 1223/2009, Article 14(1) and Annex {annex}",
-            ))
+            result.append(
+                Verdict(
+                    code,
+                    annex,
+                    "",
+                    content.name,
+                    (content.name,),
+                    low=content.low,
+                    high=content.high,
+                    about=purpose,
+                    quote=f"{purpose}s listed in Annex {annex} only",
+                    source=f"Regulation (EC) No 1223/2009, Article 14(1) and Annex {annex}",
+                )
+            )
     return result
 
 
@@ -176,7 +234,12 @@ def _holds_listed(name: str, annex: str) -> bool:
 def _sum_rows() -> tuple[tuple[tuple[tuple[str, str], ...], Fraction, tuple[Clause, ...], str], ...]:
     rows = reference.rows("annex_sums.csv", columns=("entries", "most", "says", "where"))
     return tuple(
-        (tuple(tuple(e.split(" ")) for e in row["entries"].split("; ")), Fraction(row["most"]), read_clauses(row["where"]), row["says"])  # type: ignore[misc]
+        (
+            tuple(tuple(e.split(" ")) for e in row["entries"].split("; ")),
+            Fraction(row["most"]),
+            read_clauses(row["where"]),
+            row["says"],
+        )  # type: ignore[misc]
         for row in rows
     )
 
@@ -193,7 +256,12 @@ def _sums(whole: Law, by_entry: dict[int, list[Content]], product: ProductType) 
         if sum(len(h.contents) for h in parts) < 2:
             continue
         high = None if any(h.high is None for h in parts) else sum((h.high or Fraction(0) for h in parts), Fraction(0))
-        together = Held(tuple(c for h in parts for c in h.contents), sum((h.low for h in parts), Fraction(0)), high, all(h.sure for h in parts))
+        together = Held(
+            tuple(c for h in parts for c in h.contents),
+            sum((h.low for h in parts), Fraction(0)),
+            high,
+            all(h.sure for h in parts),
+        )
         said = against(verdict_of(whole.entries[there[0]], together), together, most)
         result.append(replace(said, about="sum", quote=says))
     return result

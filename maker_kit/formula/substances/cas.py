@@ -6,11 +6,14 @@ import re
 from functools import lru_cache
 
 _NUMBER = re.compile(r"(?<![\d-])([1-9]\d{1,6})-(\d{2})-(\d)(?![\d-])")
-_ALONE = re.compile(r"(?i)^\s*(?:cas(?:[ -]*(?:rn|no|nr|number))?\.?[:\s]*)?([1-9]\d{1,6})\s*[-–‐]\s*(\d{2})\s*[-–‐]\s*(\d)\s*$")
+_ALONE = re.compile(
+    r"(?i)^\s*(?:cas(?:[ -]*(?:rn|no|nr|number))?\.?[:\s]*)?([1-9]\d{1,6})\s*[-–‐]\s*(\d{2})\s*[-–‐]\s*(\d)\s*$"
+)
 
 
 def check_digit_holds(number: str) -> bool:
-    """Whether the last digit of a CAS number is its check digit: the other digits, counted from the right and each times its place, add up to it (modulo 10).
+    """Whether the last digit of a CAS number is its check digit: the other digits, counted from the right and each
+    times its place, add up to it (modulo 10).
 
     Parameters
     ----------
@@ -20,7 +23,8 @@ def check_digit_holds(number: str) -> bool:
     Returns
     -------
     bool
-        Rule as the Chemical Abstracts Service publishes it (check digit verification of CAS Registry Numbers); from memory.
+        Rule as the Chemical Abstracts Service publishes it (check digit verification of CAS Registry Numbers); from
+        memory.
     """
     digits = number.replace("-", "")
     if not digits.isdigit() or len(digits) < 5:
@@ -29,7 +33,9 @@ def check_digit_holds(number: str) -> bool:
 
 
 def cas_number(text: str) -> str | None:
-    """The CAS number that a text is, with or without "CAS" before it; None where it is no such number. The check digit is not tested."""
+    """The CAS number that a text is, with or without "CAS" before it; None where it is no such number. The check
+    digit is not tested.
+    """
     found = _ALONE.match(text)
     return f"{found[1]}-{found[2]}-{found[3]}" if found else None
 

@@ -1,4 +1,6 @@
-"""A cell of INCI names: cut at semicolons, and a list that stands with commas, "(and)", "&", "/" or "+" recognised as one."""
+"""A cell of INCI names: cut at semicolons, and a list that stands with commas, "(and)", "&", "/" or "+" recognised
+as one.
+"""
 
 from __future__ import annotations
 
@@ -9,7 +11,10 @@ from functools import lru_cache
 from maker_kit.formula.substances.naming import substance
 from maker_kit.formula.substances.published import published
 
-_ONE_THING = re.compile(r"(?i)(?:polymer|crosspolymer|ferment(?: (?:filtrate|lysate|extract))?|resin|dimethicone|extract|glycerides?|triglycerides?|esters?|silicate|silica|starch)$")
+_ONE_THING = re.compile(
+    r"(?i)(?:polymer|crosspolymer|ferment(?: (?:filtrate|lysate|extract))?|resin|dimethicone|extract|glycerides?|"
+    r"triglycerides?|esters?|silicate|silica|starch)$"
+)
 _CHEMISTRY = re.compile(r"^\d|^[a-z]-|-$|^\W|^(?:its|bis|tris|di|mono)\b")
 
 
@@ -44,7 +49,8 @@ def parts_of_cell(text: str) -> CellParts:
     Returns
     -------
     CellParts
-        One name stays one name: ``1,2-Hexanediol``, ``Aqua/Water/Eau``, ``Acrylates/C10-30 Alkyl Acrylate Crosspolymer``, ``PEG-7 Glyceryl Cocoate``.
+        One name stays one name: ``1,2-Hexanediol``, ``Aqua/Water/Eau``, ``Acrylates/C10-30 Alkyl Acrylate
+        Crosspolymer``, ``PEG-7 Glyceryl Cocoate``.
     """
     parts: list[str] = []
     between = ""
@@ -61,7 +67,14 @@ def _list(whole: str) -> tuple[list[str], str]:
     """The names that one piece lists and what stands between them; the piece itself where it is one name."""
     if substance(whole).known:
         return [whole], ""
-    for cut, mark in ((r"\s*\(\s*and\s*\)\s*", "(and)"), (r",\s+(?=\D)|(?<=[^\d\s]),(?=[^\d\s])", ","), (r"\s+and\s+", "and"), (r"\s*&\s*", "&"), (r"\s*\+\s*", "+"), (r"\s*/\s*", "/")):
+    for cut, mark in (
+        (r"\s*\(\s*and\s*\)\s*", "(and)"),
+        (r",\s+(?=\D)|(?<=[^\d\s]),(?=[^\d\s])", ","),
+        (r"\s+and\s+", "and"),
+        (r"\s*&\s*", "&"),
+        (r"\s*\+\s*", "+"),
+        (r"\s*/\s*", "/"),
+    ):
         names = [n for n in _cut(whole, cut) if n]
         if len(names) < 2:
             continue
@@ -92,7 +105,9 @@ def _is_list(names: list[str], mark: str) -> bool:
     if mark == ",":
         return all(clear)
     if mark == "/":
-        return all(known) or (known[0] and all(clear) and any(_regulated(n) for n in names) and not _ONE_THING.search(names[-1]))
+        return all(known) or (
+            known[0] and all(clear) and any(_regulated(n) for n in names) and not _ONE_THING.search(names[-1])
+        )
     return all(known) or (any(known) and all(clear))
 
 

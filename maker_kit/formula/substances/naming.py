@@ -1,4 +1,6 @@
-"""One key per substance, whatever the spelling: INCI old and new, English and botanical names, names of the trade, CAS and colour index numbers."""
+"""One key per substance, whatever the spelling: INCI old and new, English and botanical names, names of the trade,
+CAS and colour index numbers.
+"""
 
 from __future__ import annotations
 
@@ -12,8 +14,26 @@ from maker_kit.formula.substances.spelling import fold, without_brackets, withou
 
 _COLOUR = re.compile(r"(?i)^\s*(?:pigment\s+)?(?:c\.?\s?i\.?[\s:-]*)?(?:no\.?\s*)?([1-7]\d{4})(?:\s*:\s*(\d))?\s*$")
 _COLOUR_BEHIND = re.compile(r"(?i)^(.*?)[\s,(/-]*\bc\.?i\.?\s*([1-7]\d{4})(?::\d)?\)?\s*$")
-_STEREO = re.compile(r"(?i)^\s*(?:\(?(?:[+±-]|\+/-|rs?|s|e|z|d|l)\)?-|(?:d|l|dl|trans|cis|rac|racemic|r|s|e|z)[-\s]+|\([±+-]\)\s*)")
-_CATIONS = ("sodium", "disodium", "trisodium", "potassium", "dipotassium", "calcium", "magnesium", "ammonium", "lithium", "zinc", "mea", "dea", "tea", "ethanolamine", "triethanolamine")
+_STEREO = re.compile(
+    r"(?i)^\s*(?:\(?(?:[+±-]|\+/-|rs?|s|e|z|d|l)\)?-|(?:d|l|dl|trans|cis|rac|racemic|r|s|e|z)[-\s]+|\([±+-]\)\s*)"
+)
+_CATIONS = (
+    "sodium",
+    "disodium",
+    "trisodium",
+    "potassium",
+    "dipotassium",
+    "calcium",
+    "magnesium",
+    "ammonium",
+    "lithium",
+    "zinc",
+    "mea",
+    "dea",
+    "tea",
+    "ethanolamine",
+    "triethanolamine",
+)
 _TONGUES = re.compile(r"\s*/\s*")
 
 
@@ -49,7 +69,8 @@ def substance(name: str) -> Substance:
     Parameters
     ----------
     name : str
-        A name in any spelling, a CAS number (``122-99-6``, ``CAS 122-99-6``) or a colour index number (``CI 77891``, ``CI77891``, ``77891``).
+        A name in any spelling, a CAS number (``122-99-6``, ``CAS 122-99-6``) or a colour index number (``CI 77891``,
+        ``CI77891``, ``77891``).
 
     Returns
     -------
@@ -64,6 +85,9 @@ def substance(name: str) -> Substance:
         if meant is None:
             return Substance(fold(number), number, known=False)
         return _found(fold(meant), tables) or Substance(fold(meant), meant, known=False)
+    at_once = _found(fold(name), tables)
+    if at_once is not None:
+        return at_once
     for spelling in _spellings(name):
         found = _found(fold(spelling), tables)
         if found is not None:
@@ -77,7 +101,9 @@ def substance_key(name: str) -> str:
 
 
 def known(name: str) -> bool:
-    """Whether any published table knows the substance: an annex, a table of limits or preservatives, or the list of plain carriers."""
+    """Whether any published table knows the substance: an annex, a table of limits or preservatives, or the list of
+    plain carriers.
+    """
     return substance(name).known
 
 
@@ -87,7 +113,9 @@ def carrier(name: str) -> str:
 
 
 def colour_index(name: str) -> str:
-    """The colour index number that a name is, such as ``CI 77891``; empty for any other name. A bare number counts where it has five digits from 10000 to 77999."""
+    """The colour index number that a name is, such as ``CI 77891``; empty for any other name. A bare number counts
+    where it has five digits from 10000 to 77999.
+    """
     found = _COLOUR.match(name)
     if not found:
         return ""
@@ -99,7 +127,13 @@ def _spellings(name: str) -> tuple[str, ...]:
     colour = colour_index(name)
     if colour:
         return (colour, colour.partition(":")[0])
-    found = [name, without_brackets(name), without_grade(name), without_grade(without_brackets(name)), without_grade(without_grade(name))]
+    found = [
+        name,
+        without_brackets(name),
+        without_grade(name),
+        without_grade(without_brackets(name)),
+        without_grade(without_grade(name)),
+    ]
     bracketed = re.findall(r"\(([^()]{3,})\)", name)
     behind = _COLOUR_BEHIND.match(name)
     if behind:
@@ -122,14 +156,16 @@ def _found(key: str, tables: Published) -> Substance | None:
         further = fold(meant)
         key = fold(tables.means[further]) if further in tables.means else further
     if key in tables.names:
-        return Substance(key, in_title_case(tables.names[key]), known=True, families=_families(key, tables.names[key], tables))
+        return Substance(
+            key, in_title_case(tables.names[key]), known=True, families=_families(key, tables.names[key], tables)
+        )
     if key in tables.distinct:
         return Substance(key, tables.distinct[key], known=False)
     return None
 
 
 def _families(key: str, name: str, tables: Published) -> tuple[str, ...]:
-    """What a substance belongs to, from the table, or from its name where it is a salt of an acid that a table knows."""
+    """What a substance belongs to: by the table, or by its name where it is a salt of an acid that a table knows."""
     told = [fold(n) for _, n in tables.families.get(key, ())]
     cation, _, rest = name.casefold().replace("-", " ").partition(" ")
     if rest.endswith("ate") and cation in _CATIONS:

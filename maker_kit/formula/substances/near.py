@@ -17,7 +17,8 @@ TWO_LETTERS_FROM = 10
 def _index() -> tuple[dict[tuple[int, int, str], tuple[str, ...]], frozenset[str]]:
     """(length, which third, third of the name) → folded names, and all words of published names.
 
-    Of a name cut in three, a spelling with at most two letters off keeps at least one part whole (pigeonhole principle).
+    Of a name cut in three, a spelling with at most two letters off keeps at least one part whole (pigeonhole
+    principle).
     """
     tables = published()
     parts: dict[tuple[int, int, str], list[str]] = {}
@@ -25,7 +26,11 @@ def _index() -> tuple[dict[tuple[int, int, str], tuple[str, ...]], frozenset[str
         if len(key) >= SHORTEST and not key.replace("-", "").isdigit():
             for third, piece in enumerate(_thirds(key)):
                 parts.setdefault((len(key), third, piece), []).append(key)
-    vocabulary = {word for name in (*tables.names.values(), *tables.distinct.values(), *tables.means.values()) for word in words(name)}
+    vocabulary = {
+        word
+        for name in (*tables.names.values(), *tables.distinct.values(), *tables.means.values())
+        for word in words(name)
+    }
     return {place: tuple(names) for place, names in parts.items()}, frozenset(vocabulary)
 
 
@@ -45,7 +50,8 @@ def near_names(name: str) -> tuple[str, ...]:
     Returns
     -------
     tuple of str
-        The nearest first, at most three; empty for a known name, for one of which every word is a word of published names (a correctly spelt other substance), and where only a
+        The nearest first, at most three; empty for a known name, for one of which every word is a word of published
+        names (a correctly spelt other substance), and where only a
         number differs (``Polysorbate 20`` and ``Polysorbate 80``).
     """
     tables = published()
@@ -69,14 +75,20 @@ def near_names(name: str) -> tuple[str, ...]:
     for other in seen:
         off = _distance(key, other, most)
         if 0 < off <= most and [c for c in other if c.isdigit()] == digits:
-            published_name = tables.names.get(fold(tables.means.get(other, other))) or tables.distinct.get(other) or tables.means.get(other, other)
+            published_name = (
+                tables.names.get(fold(tables.means.get(other, other)))
+                or tables.distinct.get(other)
+                or tables.means.get(other, other)
+            )
             shown = in_title_case(published_name)
             found[shown] = min(off, found.get(shown, off))
     return tuple(sorted(found, key=lambda n: (found[n], n))[:3])
 
 
 def _distance(a: str, b: str, most: int) -> int:
-    """Letters to insert, leave out, replace or swap with the next (optimal string alignment); `most` + 1 where it is more."""
+    """Letters to insert, leave out, replace or swap with the next (optimal string alignment); `most` + 1 where it is
+    more.
+    """
     if abs(len(a) - len(b)) > most:
         return most + 1
     before: list[int] = []

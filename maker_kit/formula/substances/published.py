@@ -15,12 +15,21 @@ CARRIERS = "plain_carriers.csv"
 ENTRIES = "annex_entries.csv"
 PROHIBITED = "annex_ii.csv"
 OTHERS = (
-    ("eu_fragrance_allergens.csv", "name"), ("counted_as.csv", "inci"), ("preservatives.csv", "inci"), ("fatty_oils.csv", "inci"), ("hlb_emulsifiers.csv", "inci"),
-    ("us_prohibited.csv", "inci"), ("annex_members.csv", "inci"), ("annex_factors.csv", "inci"),
+    ("eu_fragrance_allergens.csv", "name"),
+    ("counted_as.csv", "inci"),
+    ("preservatives.csv", "inci"),
+    ("fatty_oils.csv", "inci"),
+    ("hlb_emulsifiers.csv", "inci"),
+    ("us_prohibited.csv", "inci"),
+    ("annex_members.csv", "inci"),
+    ("annex_factors.csv", "inci"),
 )
 """Other tables whose names are known, with the column they stand in; a table without that column is passed over."""
 
-_GROUP = re.compile(r"(?i)\b(?:salts?|esters?|derivatives|mixture|oils?|extracts?|complexes|ingredients|polymers?|lakes|pigments|polyacrylamides|amides|peptides|alloys|and|compounds)\b")
+_GROUP = re.compile(
+    r"(?i)\b(?:salts?|esters?|derivatives|mixture|oils?|extracts?|complexes|ingredients|polymers?|lakes|pigments|"
+    r"polyacrylamides|amides|peptides|alloys|and|compounds)\b"
+)
 _TAIL = re.compile(r"(?i),?\s+(?:and|or)\s+(?:its|their)\b.*$|\s*\((?:see note )?\d+\s*\)$|\s+\(see note \d+\)")
 _SLASHED = re.compile(r"(?<=[A-Za-z)])\s+/\s*(?=[A-Za-z])|(?<=[A-Za-z)])/\s+(?=[A-Za-z])")
 _ANY_SLASH = re.compile("/")
@@ -133,10 +142,21 @@ def published() -> Published:
 
 
 def in_title_case(name: str) -> str:
-    """A name that a table prints in capitals throughout, as labels print it: ``BENZYL ALCOHOL`` → ``Benzyl Alcohol``; any other as it is."""
+    """A name that a table prints in capitals throughout, as labels print it: ``BENZYL ALCOHOL`` → ``Benzyl
+    Alcohol``; any other as it is.
+    """
     if not name.isupper() or name.startswith(("CI ", "HC ", "PEG", "BH")) or len(name) < 5:
         return name
-    return re.sub(r"[A-Z]{3,}|(?<![A-Z-])[A-Z]{2}(?![A-Z])", lambda found: found[0] if found[0] in {"PEG", "PPG", "MEA", "TEA", "DEA", "MIPA", "PVP", "DMDM", "EDTA", "PABA", "HCL", "PG", "SE", "MEK"} else found[0].capitalize(), name)
+    return re.sub(
+        r"[A-Z]{3,}|(?<![A-Z-])[A-Z]{2}(?![A-Z])",
+        lambda found: (
+            found[0]
+            if found[0]
+            in {"PEG", "PPG", "MEA", "TEA", "DEA", "MIPA", "PVP", "DMDM", "EDTA", "PABA", "HCL", "PG", "SE", "MEK"}
+            else found[0].capitalize()
+        ),
+        name,
+    )
 
 
 def _read_entry(row: reference.Row, found: Published) -> None:

@@ -1,4 +1,4 @@
-"""How names are compared: capitals, blanks, hyphens, accents, Greek letters and British spellings make no difference."""
+"""How names are compared: capitals, blanks, hyphens, accents, Greek letters, British spellings make no difference."""
 
 from __future__ import annotations
 
@@ -6,13 +6,28 @@ import re
 import unicodedata
 from functools import lru_cache
 
-GREEK = {"α": "alpha", "β": "beta", "γ": "gamma", "δ": "delta", "ε": "epsilon", "κ": "kappa", "ω": "omega", "ψ": "psi", "ß": "beta"}
+GREEK = {
+    "α": "alpha",
+    "β": "beta",
+    "γ": "gamma",
+    "δ": "delta",
+    "ε": "epsilon",
+    "κ": "kappa",
+    "ω": "omega",
+    "ψ": "psi",
+    "ß": "beta",
+}
 BRITISH = (("sulph", "sulf"), ("aluminium", "aluminum"), ("colour", "color"), ("oestr", "estr"), ("caesium", "cesium"))
 GRADES = re.compile(
-    r"(?i)[\s,]+\(?(?:usp|bp|ep|ph\.? ?eur\.?|nf|food grade|cosmetic grade|technical grade|pharma grade|powder|powdered|crystals?|granules|granular|flakes|pellets|pastilles|pure|organic|bio|"
-    r"refined|unrefined|virgin|extra virgin|cold[- ]pressed|raw|deodori[sz]ed|fine|coarse|natural|vegan|kosher|essential oil)\)?$"
+    r"(?i)[\s,]+\(?(?:usp|bp|ep|ph\.? ?eur\.?|nf|food grade|cosmetic grade|technical grade|pharma grade|powder|"
+    r"powdered|crystals?|granules|granular|flakes|pellets|pastilles|pure|organic|bio|"
+    r"refined|unrefined|virgin|extra virgin|cold[- ]pressed|raw|deodori[sz]ed|fine|coarse|natural|vegan|kosher|"
+    r"essential oil)\)?$"
 )
-_GRADES_BEFORE = re.compile(r"(?i)^(?:organic|refined|unrefined|extra virgin|virgin|cold[- ]pressed|raw|pure|natural|food grade|cosmetic grade|powdered|deodori[sz]ed)\s+(?=\S)")
+_GRADES_BEFORE = re.compile(
+    r"(?i)^(?:organic|refined|unrefined|extra virgin|virgin|cold[- ]pressed|raw|pure|natural|food grade|"
+    r"cosmetic grade|powdered|deodori[sz]ed)\s+(?=\S)"
+)
 _DIGIT = re.compile(r"[0-9]")
 _NEITHER = re.compile(r"[^a-z0-9]+")
 _NOTHING = re.compile(r"(?<![0-9])[^a-z0-9]+|[^a-z0-9]+(?![a-z0-9])|[^a-z0-9]+(?=[a-z])")
@@ -53,10 +68,14 @@ def words(name: str) -> tuple[str, ...]:
 
 
 def without_brackets(name: str) -> str:
-    """The name without what stands in round brackets: ``Helianthus Annuus (Sunflower) Seed Oil`` → ``Helianthus Annuus Seed Oil``."""
+    """The name without what stands in round brackets: ``Helianthus Annuus (Sunflower) Seed Oil`` → ``Helianthus
+    Annuus Seed Oil``.
+    """
     return " ".join(re.sub(r"\([^()]*\)", " ", name).split())
 
 
 def without_grade(name: str) -> str:
-    """The name without a grade or form before or behind it: ``Citric Acid powder`` → ``Citric Acid``, ``Extra virgin olive oil`` → ``olive oil``."""
+    """The name without a grade or form before or behind it: ``Citric Acid powder`` → ``Citric Acid``, ``Extra virgin
+    olive oil`` → ``olive oil``.
+    """
     return _GRADES_BEFORE.sub("", GRADES.sub("", name.strip()))

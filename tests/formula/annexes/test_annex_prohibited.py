@@ -1,4 +1,6 @@
-"""Annex II: a prohibited substance is prohibited under each of its names, in every product; a ban with a condition is told with the law's words."""
+"""Annex II: a prohibited substance is prohibited under each of its names, in every product; a ban with a condition
+is told with the law's words.
+"""
 
 from __future__ import annotations
 
@@ -22,9 +24,16 @@ from maker_kit.formula.substances.cells import parts_of_cell
 
 FACE = ProductType(("face",), rinse_off=False)
 PRODUCTS = st.builds(
-    ProductType, st.lists(st.sampled_from(PLACES), min_size=1, max_size=3, unique=True).map(tuple), st.booleans(), st.booleans(), st.sampled_from(["adults", "small children"])
+    ProductType,
+    st.lists(st.sampled_from(PLACES), min_size=1, max_size=3, unique=True).map(tuple),
+    st.booleans(),
+    st.booleans(),
+    st.sampled_from(["adults", "small children"]),
 )
-CONDITION = re.compile(r"(?i)\bif\b|\bexcept\b|\bexception\b|\bwhen used\b|\bunless\b|\bprovided\b|see annex|annex v|diameter|nano|moved or deleted|^petroleum$")
+CONDITION = re.compile(
+    r"(?i)\bif\b|\bexcept\b|\bexception\b|\bwhen used\b|\bunless\b|\bprovided\b|see annex|annex v|diameter|nano|"
+    r"moved or deleted|^petroleum$"
+)
 OUTRIGHT = [row for row in reference_rows("eu_annex_ii.csv") if not CONDITION.search(row["name"])]
 """Rows without any word of a condition: found here by words of their own, not by the flag of the packed table."""
 
@@ -40,12 +49,21 @@ def test_most_of_annex_ii_is_outright() -> None:
 @pytest.mark.parametrize("row", OUTRIGHT[::9], ids=lambda row: row["entry"])
 def test_the_text_of_an_outright_entry_is_prohibited(row: dict[str, str]) -> None:
     said = prohibitions_of(Content(row["name"], Fraction(1), Fraction(1)), law(), FACE)
-    if not re.search(r"\[\d\]|;|\||\band its\b|, its|\(|compounds|salts|derivatives|spp|L\.|mixture|e\.g\.|isomers", row["name"]):
+    if not re.search(
+        r"\[\d\]|;|\||\band its\b|, its|\(|compounds|salts|derivatives|spp|L\.|mixture|e\.g\.|isomers", row["name"]
+    ):
         assert [v.code for v in said] == ["prohibited"], row["name"]
 
 
-@given(st.sampled_from([row for row in OUTRIGHT if has_only_own_numbers(row)]), PRODUCTS, st.sampled_from([0.0001, 0.5, 100]), st.data())
-def test_any_outright_cas_number_in_any_product_is_prohibited(row: dict[str, str], product: ProductType, percent: float, data: st.DataObject) -> None:
+@given(
+    st.sampled_from([row for row in OUTRIGHT if has_only_own_numbers(row)]),
+    PRODUCTS,
+    st.sampled_from([0.0001, 0.5, 100]),
+    st.data(),
+)
+def test_any_outright_cas_number_in_any_product_is_prohibited(
+    row: dict[str, str], product: ProductType, percent: float, data: st.DataObject
+) -> None:
     number = data.draw(st.sampled_from(cas_numbers(row["cas"])))
     said = verdicts_of(data.draw(st.sampled_from([number, f"CAS {number}"])), product, percent, percent)
     assert said, (row["entry"], number)
@@ -60,7 +78,9 @@ for key, places in law().banned.items():
 
 
 @given(st.sampled_from(sorted(NAMES_OF)), PRODUCTS, st.data())
-def test_every_name_of_an_outright_entry_is_prohibited_in_any_product(place: int, product: ProductType, data: st.DataObject) -> None:
+def test_every_name_of_an_outright_entry_is_prohibited_in_any_product(
+    place: int, product: ProductType, data: st.DataObject
+) -> None:
     entry = law().prohibitions[place]
     if not entry.conditional:
         said = verdicts_of(data.draw(st.sampled_from(NAMES_OF[place])), product, 0.1, 0.1)
@@ -71,13 +91,19 @@ def test_every_name_of_an_outright_entry_is_prohibited_in_any_product(place: int
 @pytest.mark.parametrize(
     "name",
     [
-        "Lilial", "Butylphenyl Methylpropional", "80-54-6", "Lyral", "Zinc Pyrithione", "pyrithione zinc", "Boric Acid", "Borax", "Sodium Borate", "Formaldehyde", "formalin", "50-00-0",
-        "Quaternium-15", "Isobutylparaben", "Diethanolamine", "DEA-Cetyl Phosphate", "DEA-Lauryl Sulfate", "Lead Acetate", "Lead Oxide", "Mercuric Chloride", "Cadmium Sulfide", "Arsenic Trioxide",
-        "Tretinoin", "Retinoic Acid", "Minoxidil", "Lidocaine", "Hydrocortisone", "Estradiol", "Progesterone", "DMSO", "Chloroform", "Dichloromethane", "Toluene-2,6-Diamine", "Benzene", "Phenol",
-        "Dibutyl Phthalate", "Diethylhexyl Phthalate", "Cyclotetrasiloxane", "D4", "Coal Tar", "4-Methylbenzylidene Camphor", "3-Benzylidene Camphor", "PABA", "Pyrocatechol", "Pyrogallol",
-        "Iodine", "Catalase", "Cholecalciferol", "Vitamin D3", "Phytonadione", "Urocanic Acid", "Chlorophene", "Atropa Belladonna Leaf Extract", "Aconitum Napellus Root Extract", "Strychnos Nux-Vomica Seed Extract",
-        "Vinyl Acetate", "Styrene", "Acetaldehyde", "Imidazole", "Melamine", "Theophylline", "Cumene", "Musk Ambrette", "Chloroacetamide", "Methylene Glycol", "Paraformaldehyde",
-        "Trisodium NTA", "Pentasodium Pentetate", "Colloidal Silver", "Ammonium Bromide", "Dimethyltolylamine", "Neomycin", "Deanol aceglumate",
+        "Lilial", "Butylphenyl Methylpropional", "80-54-6", "Lyral", "Zinc Pyrithione", "pyrithione zinc",
+        "Boric Acid", "Borax", "Sodium Borate", "Formaldehyde", "formalin", "50-00-0", "Quaternium-15",
+        "Isobutylparaben", "Diethanolamine", "DEA-Cetyl Phosphate", "DEA-Lauryl Sulfate", "Lead Acetate",
+        "Lead Oxide", "Mercuric Chloride", "Cadmium Sulfide", "Arsenic Trioxide", "Tretinoin", "Retinoic Acid",
+        "Minoxidil", "Lidocaine", "Hydrocortisone", "Estradiol", "Progesterone", "DMSO", "Chloroform",
+        "Dichloromethane", "Toluene-2,6-Diamine", "Benzene", "Phenol", "Dibutyl Phthalate", "Diethylhexyl Phthalate",
+        "Cyclotetrasiloxane", "D4", "Coal Tar", "4-Methylbenzylidene Camphor", "3-Benzylidene Camphor", "PABA",
+        "Pyrocatechol", "Pyrogallol", "Iodine", "Catalase", "Cholecalciferol", "Vitamin D3", "Phytonadione",
+        "Urocanic Acid", "Chlorophene", "Atropa Belladonna Leaf Extract", "Aconitum Napellus Root Extract",
+        "Strychnos Nux-Vomica Seed Extract", "Vinyl Acetate", "Styrene", "Acetaldehyde", "Imidazole", "Melamine",
+        "Theophylline", "Cumene", "Musk Ambrette", "Chloroacetamide", "Methylene Glycol", "Paraformaldehyde",
+        "Trisodium NTA", "Pentasodium Pentetate", "Colloidal Silver", "Ammonium Bromide", "Dimethyltolylamine",
+        "Neomycin", "Deanol aceglumate",
     ],
 )  # fmt: skip
 def test_what_a_maker_may_meet_is_prohibited(name: str) -> None:
@@ -88,13 +114,17 @@ def test_what_a_maker_may_meet_is_prohibited(name: str) -> None:
 @pytest.mark.parametrize(
     "name",
     [
-        "Aqua", "Glycerin", "Sodium Benzoate", "Phenoxyethanol", "Barium Sulfate", "CI 77120", "CI 77480", "Gold", "CI 77288", "CI 45380", "Methylparaben", "Cocamide DEA", "Triethanolamine",
-        "Salicylic Acid", "Tocopherol", "Laurus Nobilis Leaf Oil", "Sodium Lauryl Sulfate", "Benzophenone-3", "Benzophenone-4", "Alcohol Denat.", "Selenium Sulfide", "Boron Nitride", "Cyclopentasiloxane",
-        "Butylene Glycol", "Silica", "Leadwort Root Extract", "Olea Europaea Fruit Oil", "Hydrogenated Palm Oil", "Sodium Borosilicate",
+        "Aqua", "Glycerin", "Sodium Benzoate", "Phenoxyethanol", "Barium Sulfate", "CI 77120", "CI 77480", "Gold",
+        "CI 77288", "CI 45380", "Methylparaben", "Cocamide DEA", "Triethanolamine", "Salicylic Acid", "Tocopherol",
+        "Laurus Nobilis Leaf Oil", "Sodium Lauryl Sulfate", "Benzophenone-3", "Benzophenone-4", "Alcohol Denat.",
+        "Selenium Sulfide", "Boron Nitride", "Cyclopentasiloxane", "Butylene Glycol", "Silica",
+        "Leadwort Root Extract", "Olea Europaea Fruit Oil", "Hydrogenated Palm Oil", "Sodium Borosilicate",
     ],
 )  # fmt: skip
 def test_what_is_allowed_is_not_called_prohibited(name: str) -> None:
-    assert not [v for v in verdicts_of(name, ProductType(("hair",), rinse_off=True), 0.05, 0.05) if v.code == "prohibited"]
+    assert not [
+        v for v in verdicts_of(name, ProductType(("hair",), rinse_off=True), 0.05, 0.05) if v.code == "prohibited"
+    ]
 
 
 def code_of(said: tuple[Verdict, ...], annex: str = "II") -> list[tuple[str, str]]:
@@ -104,7 +134,9 @@ def code_of(said: tuple[Verdict, ...], annex: str = "II") -> list[tuple[str, str
 def test_conditional_bans_are_unknown_with_the_laws_words() -> None:
     hair = ProductType(("hair",), rinse_off=True)
     assert code_of(verdicts_of("1,2,4-Trihydroxybenzene", hair, 1, 1)) == [("unknown_condition", "hair dye")]
-    assert code_of(verdicts_of("1,2,4-Trihydroxybenzene", FACE, 1, 1)) == []  # entry 1642 bans it in hair and eyelash dyes only
+    assert (
+        code_of(verdicts_of("1,2,4-Trihydroxybenzene", FACE, 1, 1)) == []
+    )  # entry 1642 bans it in hair and eyelash dyes only
     assert code_of(verdicts_of("Dihydrocoumarin", FACE, 0.1, 0.1)) == [("unknown_condition", "fragrance")]
     assert code_of(verdicts_of("Dihydrocoumarin", FACE, 0.1, 0.1, functions=("scent",))) == [("prohibited", "")]
     said = verdicts_of("Petrolatum", FACE, 20, 20)
@@ -119,7 +151,9 @@ def test_conditional_bans_are_unknown_with_the_laws_words() -> None:
 
 
 def test_a_ban_that_excepts_another_annex() -> None:
-    """Hydroquinone but for nail systems (III 14); selenium but for the disulfide in shampoo (III 49); DEG but for traces (III 186)."""
+    """Hydroquinone but for nail systems (III 14); selenium but for the disulfide in shampoo (III 49); DEG but for
+    traces (III 186).
+    """
     assert code_of(verdicts_of("Hydroquinone", FACE, 2, 2)) == [("prohibited", "")]
     assert code_of(verdicts_of("Selenium Sulfide", ProductType(("hair",), rinse_off=True), 1, 1)) == []
     assert code_of(verdicts_of("Diethylene Glycol", FACE, 0.05, 0.05)) == [("unknown_condition", "annex")]
@@ -149,11 +183,22 @@ def contents_of(case: dict) -> tuple[Content, ...]:  # type: ignore[type-arg]
     for line in case["lines"]:
         percent = Fraction(str(line["percent"])) if line["percent"] is not None else 100 - told
         if line.get("inside"):
-            found += [Content(s["substance"], percent * Fraction(str(s["low"])) / 100, percent * Fraction(str(s["high"])) / 100, (line["function"],)) for s in line["inside"]]
+            found += [
+                Content(
+                    s["substance"],
+                    percent * Fraction(str(s["low"])) / 100,
+                    percent * Fraction(str(s["high"])) / 100,
+                    (line["function"],),
+                )
+                for s in line["inside"]
+            ]
             continue
         names = parts_of_cell(line["inci"]).parts
         alone = len(names) == 1
-        found += [Content(name, percent if alone else Fraction(0), percent if alone else None, (line["function"],)) for name in names]
+        found += [
+            Content(name, percent if alone else Fraction(0), percent if alone else None, (line["function"],))
+            for name in names
+        ]
     return tuple(found)
 
 
@@ -172,7 +217,9 @@ def test_hard_recipes_as_far_as_the_annexes_go(case: dict) -> None:  # type: ign
         assert any(v.is_stop or v.is_look or v.code in {"needs_warning", "declare"} for v in said), said
 
 
-@pytest.mark.parametrize("case", [c for c in reference_json("hard_recipes.json") if c["least"] == "none"], ids=lambda case: case["case"])
+@pytest.mark.parametrize(
+    "case", [c for c in reference_json("hard_recipes.json") if c["least"] == "none"], ids=lambda case: case["case"]
+)
 def test_nothing_is_said_where_nothing_is_wrong(case: dict) -> None:  # type: ignore[type-arg]
     product = ProductType((case["where"],), case["use"] == "rinse-off", case["spray"] == "yes", case["whom"])
     said = verdicts(contents_of(case), product, case["ph"])

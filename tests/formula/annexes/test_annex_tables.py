@@ -22,7 +22,11 @@ def unpacked(annex: str) -> list[dict[str, str]]:
         for column in ("conditions", "warnings"):
             while entry[column].startswith("="):
                 entry[column] = entries[entry[column][1:]][column]
-    return [{**entries[u["record"]], **u} for u in reference.rows("annex_uses.csv") if entries[u["record"]]["annex"] == annex]
+    return [
+        {**entries[u["record"]], **u}
+        for u in reference.rows("annex_uses.csv")
+        if entries[u["record"]]["annex"] == annex
+    ]
 
 
 @pytest.mark.parametrize("annex", FILES)
@@ -32,9 +36,13 @@ def test_every_row_of_iii_to_vi_is_packed_unchanged(annex: str) -> None:
     assert len(packed) == len(rows)
     for got, row in zip(packed, rows, strict=True):
         for mine, theirs in {
-            "entry": "entry", "substance": "substance", "cas": "cas", "letter": "letter", "product": "product_type_or_body_part", "most_text": "max_percent_text", "most": "max_percent",
-            "instrument": "instrument", "updated": "updated", "after_mixing": "max_after_mixing_percent", "declare_as": "declare_as", "declare_leave_on": "declare_above_leave_on_percent",
-            "declare_rinse_off": "declare_above_rinse_off_percent", "inci": "colour_index_or_inci" if annex == "IV" else "inci_names", "other_names": "other_identified_names", "note": "note",
+            "entry": "entry", "substance": "substance", "cas": "cas", "letter": "letter",
+            "product": "product_type_or_body_part", "most_text": "max_percent_text", "most": "max_percent",
+            "instrument": "instrument", "updated": "updated", "after_mixing": "max_after_mixing_percent",
+            "declare_as": "declare_as", "declare_leave_on": "declare_above_leave_on_percent",
+            "declare_rinse_off": "declare_above_rinse_off_percent",
+            "inci": "colour_index_or_inci" if annex == "IV" else "inci_names",
+            "other_names": "other_identified_names", "note": "note",
         }.items():  # fmt: skip
             assert got[mine] == row.get(theirs, "").strip(), (row["entry"], mine)
         assert row["other_conditions"].strip() in got["conditions"]
@@ -45,7 +53,9 @@ def test_every_row_of_iii_to_vi_is_packed_unchanged(annex: str) -> None:
 def test_every_row_of_ii_is_packed_unchanged() -> None:
     packed = reference.rows("annex_ii.csv")
     rows = reference_rows("eu_annex_ii.csv")
-    assert [(r["entry"], r["name"], r["cas"], r["instrument"], r["updated"]) for r in packed] == [(r["entry"], r["name"].strip(), r["cas"].strip(), r["instrument"], r["updated"]) for r in rows]
+    assert [(r["entry"], r["name"], r["cas"], r["instrument"], r["updated"]) for r in packed] == [
+        (r["entry"], r["name"].strip(), r["cas"].strip(), r["instrument"], r["updated"]) for r in rows
+    ]
 
 
 def test_every_row_of_ii_says_whether_its_ban_has_a_condition() -> None:
@@ -60,9 +70,18 @@ def test_every_row_of_ii_says_whether_its_ban_has_a_condition() -> None:
 
 
 def test_what_was_read_by_hand_in_ii() -> None:
-    """From reading the entries: safrole, furocoumarins and hydroquinone hang on conditions; boric acid, formaldehyde, Lilial, zinc pyrithione and DEA do not."""
+    """From reading the entries: safrole, furocoumarins and hydroquinone hang on conditions; boric acid,
+    formaldehyde, Lilial, zinc pyrithione and DEA do not.
+    """
     by_number = {p.number: p for p in law().prohibitions}
-    assert [by_number[n].conditional for n in ("358", "360", "1339", "904", "1133", "1642")] == ["natural", "natural", "annex", "content", "fragrance", "hair dye"]
+    assert [by_number[n].conditional for n in ("358", "360", "1339", "904", "1133", "1642")] == [
+        "natural",
+        "natural",
+        "annex",
+        "content",
+        "fragrance",
+        "hair dye",
+    ]
     assert [by_number[n].conditional for n in ("1395", "1577", "1666", "1670", "411", "375", "338")] == [""] * 7
 
 
@@ -90,7 +109,9 @@ def test_every_condition_is_the_laws_own_words() -> None:
     for row in reference.rows("annex_conditions.csv"):
         assert row["says"] in texts[row["annex"], row["entry"]] or not row["says"], row
     for row in reference.rows("annex_sums.csv"):
-        assert any(row["says"].casefold() in texts[tuple(e.split(" "))].casefold() for e in row["entries"].split("; ")), row  # type: ignore[index]
+        assert any(
+            row["says"].casefold() in texts[tuple(e.split(" "))].casefold() for e in row["entries"].split("; ")
+        ), row  # type: ignore[index]
 
 
 def test_every_spray_ban_and_age_ban_of_the_law_is_read() -> None:
@@ -100,7 +121,11 @@ def test_every_spray_ban_and_age_ban_of_the_law_is_read() -> None:
     for annex, file in FILES.items():
         for row in reference_rows(file):
             text = " ".join((row["other_conditions"], row.get("wording_of_conditions", "")))
-            if re.search(r"(?i)inhalation|aerosol|in sprays", text) and (annex, row["entry"]) not in {("III", "381"), ("IV", "143"), ("VI", "27")}:
+            if re.search(r"(?i)inhalation|aerosol|in sprays", text) and (annex, row["entry"]) not in {
+                ("III", "381"),
+                ("IV", "143"),
+                ("VI", "27"),
+            }:
                 assert (annex, row["entry"], "spray_barred") in read, row["entry"]
             ages = re.findall(r"(?i)[^.|]*children under \d+ years[^.|]*", text)
             if any(not hair_or_teeth.search(a) or "except" in a for a in ages) and row["entry"] != "58":

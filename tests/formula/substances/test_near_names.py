@@ -18,9 +18,12 @@ from maker_kit.formula.substances.spelling import fold
 @pytest.mark.parametrize(
     ("name", "meant"),
     [
-        ("Phenoxythanol", "Phenoxyethanol"), ("Phenoxyethanole", "Phenoxyethanol"), ("Methyl eugenole", "Methyl Eugenol"), ("Sodium Benzoat", "Sodium Benzoate"), ("Limonen", "Limonene"),
-        ("Linalol", "Linalool"), ("Salycilic Acid", "Salicylic Acid"), ("Hydroquinon", "Hydroquinone"), ("Kojic Acide", "Kojic Acid"), ("Octocrylen", "Octocrylene"),
-        ("Benzyl Alchohol", "Benzyl Alcohol"), ("Isoeugenole", "Isoeugenol"), ("Formaldehyd", "Formaldehyde"), ("Resorcinole", "Resorcinol"), ("Potasium Sorbate", "Potassium Sorbate"),
+        ("Phenoxythanol", "Phenoxyethanol"), ("Phenoxyethanole", "Phenoxyethanol"),
+        ("Methyl eugenole", "Methyl Eugenol"), ("Sodium Benzoat", "Sodium Benzoate"), ("Limonen", "Limonene"),
+        ("Linalol", "Linalool"), ("Salycilic Acid", "Salicylic Acid"), ("Hydroquinon", "Hydroquinone"),
+        ("Kojic Acide", "Kojic Acid"), ("Octocrylen", "Octocrylene"), ("Benzyl Alchohol", "Benzyl Alcohol"),
+        ("Isoeugenole", "Isoeugenol"), ("Formaldehyd", "Formaldehyde"), ("Resorcinole", "Resorcinol"),
+        ("Potasium Sorbate", "Potassium Sorbate"),
     ],
 )  # fmt: skip
 def test_a_letter_or_two_off_is_asked_about(name: str, meant: str) -> None:
@@ -31,8 +34,9 @@ def test_a_letter_or_two_off_is_asked_about(name: str, meant: str) -> None:
 @pytest.mark.parametrize(
     "name",
     [
-        "Sodium Benzoate", "Potassium Benzoate", "Methylparaben", "Ethylparaben", "Glycerin", "Glycerine", "Polysorbate 21", "Ceteareth-30", "Nerol", "Menthone", "Thymol", "Carvacrol",
-        "Isobutyl Stearate", "Calcium Stearate", "Lauric Acid", "CI 77492", "CI 77493", "122-99-6", "122-99-7", "Oil", "",
+        "Sodium Benzoate", "Potassium Benzoate", "Methylparaben", "Ethylparaben", "Glycerin", "Glycerine",
+        "Polysorbate 21", "Ceteareth-30", "Nerol", "Menthone", "Thymol", "Carvacrol", "Isobutyl Stearate",
+        "Calcium Stearate", "Lauric Acid", "CI 77492", "CI 77493", "122-99-6", "122-99-7", "Oil", "",
     ],
 )  # fmt: skip
 def test_a_correctly_spelt_other_substance_is_let_be(name: str) -> None:
@@ -43,7 +47,18 @@ def test_no_plain_carrier_is_asked_about() -> None:
     assert not [r["inci"] for r in reference.rows("plain_carriers.csv") if near_names(r["inci"])]
 
 
-@given(st.sampled_from(["Phenoxyethanol", "Benzyl Salicylate", "Hydroxycitronellal", "Methylisothiazolinone", "Butylphenyl Methylpropional"]), st.data())
+@given(
+    st.sampled_from(
+        [
+            "Phenoxyethanol",
+            "Benzyl Salicylate",
+            "Hydroxycitronellal",
+            "Methylisothiazolinone",
+            "Butylphenyl Methylpropional",
+        ]
+    ),
+    st.data(),
+)
 def test_one_letter_left_out_finds_the_name_again(name: str, data: st.DataObject) -> None:
     place = data.draw(st.integers(0, len(name) - 1))
     spelt = name[:place] + name[place + 1 :]
