@@ -26,6 +26,10 @@ EXPLAINED = re.compile(
     r"special cases included)\b|\bif\b.*≥|\bcontaining\b.*%",
     re.IGNORECASE,
 )
+FIRST = "(EC) 2009/1223"
+"""How the export names the Regulation itself: left blank in the packed table of Annex II."""
+FUELS = re.compile(r"petroleum|\bcoal\b|shale|Butadiene|DMSO extract|benzo\[a\]pyrene|refining history")
+"""Fractions of oil and coal: found by their number, and by the law's words whole."""
 HAND = Path(__file__).parent / "annex_ii_by_hand.csv"
 NO_NAME = re.compile(
     r"^(?:salts$|massive$|polymeric$|ethylamino$|vinyl$|epoxyethyl$|(?:[mp]-)?tolyloxy$|bis\b.{0,8}$|INN|ISO|INNM|"
@@ -97,7 +101,7 @@ def own_names(name: str) -> list[str]:
                     plain(short),
                 )
             )
-            if len(short) >= 4 and short != "salts" and re.search(r"[A-Za-z]{3}", short) and len(short) <= 90:
+            if len(short) >= 4 and short != "salts" and re.search(r"[A-Za-z]{3}", short) and len(short) <= 52:
                 found.append(
                     short.strip("()[] ")
                     if short.count("(") != short.count(")")
@@ -149,7 +153,9 @@ def annex_ii() -> list[dict[str, str]]:
             {
                 "entry": row["entry"],
                 "name": name,
-                "names": "" if flag == "moved" or names == [name] else "; ".join(dict.fromkeys(names)),
+                "names": ""
+                if flag == "moved" or names == [name] or (FUELS.search(name) and not hand)
+                else "; ".join(dict.fromkeys(names)),
                 "linked": "; ".join(linked),
                 "cas": row["cas"],
                 "flag": "" if flag == "unconditional" else flag,
@@ -158,9 +164,10 @@ def annex_ii() -> list[dict[str, str]]:
                 "family": family(name) if flag != "moved" else "",
                 "see": hand.get("see", ""),
                 "not_these": hand.get("not_these", ""),
-                "instrument": row["instrument"],
+                "instrument": "" if row["instrument"] == FIRST else row["instrument"],
                 "updated": row["updated"],
-                "checked": "read" if hand else "",
+                "source": "export",
+                "checked": "read" if hand else "rule",
             }
         )
     return rows
@@ -208,6 +215,8 @@ def entries_and_uses() -> tuple[list[dict[str, str]], list[dict[str, str]]]:
                         "instrument": row["instrument"],
                         "updated": row["updated"],
                         "note": row.get("note", ""),
+                        "source": "export",
+                        "checked": "read",
                     }
                 )
                 told.setdefault(warnings, entries[-1]["record"])
@@ -220,6 +229,8 @@ def entries_and_uses() -> tuple[list[dict[str, str]], list[dict[str, str]]]:
                     "most_text": row["max_percent_text"],
                     "most": row["max_percent"],
                     "after_mixing": row.get("max_after_mixing_percent", ""),
+                    "source": "export",
+                    "checked": "read",
                 }
             )
     return entries, uses
@@ -240,7 +251,7 @@ RULES = (
 def conditions(entries: list[dict[str, str]]) -> list[dict[str, str]]:
     """The conditions read by hand, then what a rule finds: a property of the raw material, and nitrosamines."""
     rows = [
-        {**r, "checked": "read"}
+        {**r, "source": "export", "checked": "read"}
         for r in csv.DictReader((HAND.parent / "annex_conditions_by_hand.csv").open(encoding="utf-8"))
     ]
     for entry in entries:
@@ -274,6 +285,7 @@ def conditions(entries: list[dict[str, str]]) -> list[dict[str, str]]:
                         "value": "",
                         "where": "",
                         "says": says[:160],
+                        "source": "export",
                         "checked": "rule",
                     }
                 )

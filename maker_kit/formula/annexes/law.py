@@ -13,7 +13,7 @@ from maker_kit import reference
 from maker_kit.formula.annexes.entries import Condition, Entry, Prohibition, Use
 from maker_kit.formula.annexes.uses import Clause, read_clauses
 from maker_kit.formula.substances.cas import cas_numbers
-from maker_kit.formula.substances.naming import substance_key
+from maker_kit.formula.substances.naming import table_key
 from maker_kit.formula.substances.published import entry_names, text_names
 from maker_kit.formula.substances.spelling import fold
 
@@ -83,12 +83,12 @@ def law() -> Law:
     entries = _entries()
     found = Law(entries, prohibitions=_prohibitions())
     dropped = {
-        (r["annex"], r["entry"], substance_key(r["inci"]))
+        (r["annex"], r["entry"], table_key(r["inci"]))
         for r in reference.rows("annex_factors.csv")
         if r["group"] == "not alone"
     }
     for place, entry in enumerate(entries):
-        for key in {substance_key(n) for n in entry.names}:
+        for key in {table_key(n) for n in entry.names}:
             if (entry.annex, entry.number, key) not in dropped:
                 found.by_key[key] = (*found.by_key.get(key, ()), place)
     for place, row in enumerate(_entry_rows()):
@@ -96,7 +96,7 @@ def law() -> Law:
             found.by_cas[number] = (*found.by_cas.get(number, ()), place)
     _index_prohibitions(found)
     for row in reference.rows("annex_words.csv", columns=("annex", "entry", "word", "where", "unless")):
-        unless = frozenset(substance_key(n) for n in row["unless"].split("; ") if n)
+        unless = frozenset(table_key(n) for n in row["unless"].split("; ") if n)
         found.words[row["word"]] = (
             *found.words.get(row["word"], ()),
             (row["annex"], row["entry"], row["where"], unless),
@@ -255,7 +255,7 @@ def _prohibitions() -> tuple[Prohibition, ...]:
             for number in numbers:
                 first, _, last = number.partition("-")
                 see += [(annex, str(n)) for n in range(int(first), int(last) + 1)] if last else [(annex, number)]
-        excepted = frozenset(substance_key(n) for n in row["not_these"].split("; ") if n)
+        excepted = frozenset(table_key(n) for n in row["not_these"].split("; ") if n)
         conditional = "moved" if row["flag"] == "moved" else row["about"] if row["flag"] else ""
         found.append(
             Prohibition(row["entry"], row["name"], conditional, tuple(see), excepted, row["instrument"], row["updated"])
@@ -274,13 +274,13 @@ def _index_prohibitions(found: Law) -> None:
         own = row["names"].split("; ") if row["names"] else [row["name"]]
         put(found.banned, fold(row["name"]), place)
         for name in own:
-            for key in {fold(name), substance_key(name)}:
+            for key in {fold(name), table_key(name)}:
                 put(found.banned, key, place)
                 if row["family"] in {"salts", "compounds"}:
                     put(found.banned_salts, key, place)
             if row["family"] == "preparations" and re.match(r"^[A-Z][a-z]{5,}(?: [a-z]{3,}|$)", name):
                 put(found.banned_starts, fold(" ".join(name.split()[:2])), place)
         for name in row["linked"].split("; "):
-            put(found.banned_linked if row["linked_flag"] else found.banned, substance_key(name) if name else "", place)
+            put(found.banned_linked if row["linked_flag"] else found.banned, table_key(name) if name else "", place)
         for number in cas_numbers(row["cas"]):
             put(found.banned_cas, number, place)

@@ -150,15 +150,25 @@ def _spellings(name: str) -> tuple[str, ...]:
     return tuple(dict.fromkeys(s for s in found if fold(s)))
 
 
-def _found(key: str, tables: Published) -> Substance | None:
+def table_key(name: str) -> str:
+    """The key of a name as a table prints it: what `substance_key` gives, without trying other spellings."""
+    return _meant(fold(name), published())
+
+
+def _meant(key: str, tables: Published) -> str:
+    """The key that a folded name stands for."""
     meant = tables.means.get(key)
-    if meant is not None and fold(meant) != key:
-        further = fold(meant)
-        key = fold(tables.means[further]) if further in tables.means else further
+    if meant is None:
+        return key
+    further = fold(meant)
+    return fold(tables.means[further]) if further in tables.means else further
+
+
+def _found(key: str, tables: Published) -> Substance | None:
+    key = _meant(key, tables)
     if key in tables.names:
-        return Substance(
-            key, in_title_case(tables.names[key]), known=True, families=_families(key, tables.names[key], tables)
-        )
+        name = in_title_case(tables.names[key])
+        return Substance(key, name, known=True, families=_families(key, name, tables))
     if key in tables.distinct:
         return Substance(key, tables.distinct[key], known=False)
     return None
