@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from maker_kit.formula.annexes.entries import Condition, Entry
-from maker_kit.formula.annexes.uses import any_means, for_small_children
+from maker_kit.formula.annexes.uses import PLACES, any_means, for_small_children
 from maker_kit.formula.annexes.verdict import (
     AGE_BARRED,
     OVER_MOST,
@@ -19,7 +19,7 @@ from maker_kit.formula.annexes.verdict import (
 from maker_kit.formula.ingredient import ProductType
 from maker_kit.formula.substances.naming import substance_key
 
-TO_CHECK = frozenset({"nitrosamines", "quality", "sunscreen", "combination", "content", "professional"})
+TO_CHECK = frozenset({"nitrosamines", "quality", "sunscreen", "combination", "content", "professional", "nappy area"})
 
 
 def conditions_of(
@@ -64,7 +64,7 @@ def _concerned(condition: Condition, names: tuple[str, ...]) -> tuple[str, ...]:
 
 
 def _concerns(condition: Condition, product: ProductType) -> bool:
-    places = product.places or ("any",)
+    places = product.places or PLACES
     inside = not condition.where or any(any_means(condition.where, place, product) for place in places)
     return inside and not (condition.unless and all(any_means(condition.unless, place, product) for place in places))
 

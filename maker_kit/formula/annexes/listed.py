@@ -11,7 +11,7 @@ from fractions import Fraction
 from maker_kit.formula.annexes.conditions import conditions_of
 from maker_kit.formula.annexes.counted import Held
 from maker_kit.formula.annexes.entries import Entry, Use
-from maker_kit.formula.annexes.uses import any_means
+from maker_kit.formula.annexes.uses import PLACES, any_means
 from maker_kit.formula.annexes.verdict import (
     DECLARE,
     NEEDS_WARNING,
@@ -84,11 +84,13 @@ def entry_verdicts(entry: Entry, found: Held, product: ProductType, ph: float | 
     worst: Verdict | None = None
     letters: set[str] = set()
     sure: set[str] = set()
-    for place in product.places or ("any",):
+    for place in product.places or PLACES:
         uses = covered(entry, place, product)
         letters |= {use.letter for use in (*uses.surely, *uses.perhaps)}
         sure |= {use.letter for use in uses.surely}
         here = _on_place(blank, uses, found)
+        if here.code == USE_NOT_LISTED and place not in PLACES:
+            here = replace(here, code=UNKNOWN_PRODUCT_TYPE, about="place")
         worst = here if worst is None or _grave(here) < _grave(worst) else worst
     if worst is None or worst.code == USE_NOT_LISTED:
         return () if worst is None else (worst,)
@@ -98,7 +100,7 @@ def entry_verdicts(entry: Entry, found: Held, product: ProductType, ph: float | 
         result.append(replace(blank, code=NEEDS_WARNING, wording=wording, letter=worst.letter))
     above = entry.declare_rinse_off if product.rinse_off else entry.declare_leave_on
     if above is not None and (found.high is None or found.high > above):
-        result.append(replace(blank, code=DECLARE, most=above, wording=entry.declare_as, quote=entry.conditions_text))
+        result.append(replace(blank, code=DECLARE, most=above, wording=entry.declare_as, quote=_on_declaring(entry)))
     return tuple(result)
 
 
@@ -123,6 +125,12 @@ def warnings_for(entry: Entry, letters: set[str]) -> str:
         if not said or said & letters:
             kept.append(line)
     return " | ".join(kept)
+
+
+def _on_declaring(entry: Entry) -> str:
+    """The law's words on naming a substance on the label: from where they begin."""
+    start = entry.conditions_text.find("The presence of the substance")
+    return entry.conditions_text[max(start, 0) :]
 
 
 def verdict_of(entry: Entry, found: Held) -> Verdict:

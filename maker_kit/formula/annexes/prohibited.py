@@ -9,6 +9,7 @@ from maker_kit.formula.annexes.entries import Prohibition
 from maker_kit.formula.annexes.law import Law
 from maker_kit.formula.annexes.listed import covered
 from maker_kit.formula.annexes.purpose import serves
+from maker_kit.formula.annexes.uses import PLACES
 from maker_kit.formula.annexes.verdict import PROHIBITED, UNKNOWN_CONDITION, Content, Verdict
 from maker_kit.formula.ingredient import ProductType
 from maker_kit.formula.substances.cas import cas_number
@@ -44,6 +45,11 @@ def prohibitions_of(content: Content, law: Law, product: ProductType) -> tuple[V
             verdicts.append(verdict)
     outright = [v for v in verdicts if v.code == PROHIBITED]
     return (outright[0],) if outright else tuple(verdicts)
+
+
+def is_named(name: str, law: Law) -> bool:
+    """Whether an entry of Annex II names a substance, under a condition or outright."""
+    return bool(_matches(name, law))
 
 
 def _matches(name: str, law: Law) -> list[tuple[int, bool]]:
@@ -121,7 +127,7 @@ def _excepted_elsewhere(
     for place in law.by_key.get(key, ()):
         other = law.entries[place]
         if (other.annex, other.number) in entry.see:
-            uses = [covered(other, p, product) for p in product.places or ("any",)]
+            uses = [covered(other, p, product) for p in product.places or PLACES]
             if all(u.surely for u in uses):
                 return None
             if all(u.surely or u.perhaps for u in uses):

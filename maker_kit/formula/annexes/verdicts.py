@@ -12,15 +12,15 @@ from maker_kit.formula.annexes.counted import Held, groups, held
 from maker_kit.formula.annexes.entries import Entry
 from maker_kit.formula.annexes.law import Law, law
 from maker_kit.formula.annexes.listed import against, entry_verdicts, verdict_of
-from maker_kit.formula.annexes.prohibited import prohibitions_of
+from maker_kit.formula.annexes.prohibited import is_named, prohibitions_of
 from maker_kit.formula.annexes.purpose import serves
 from maker_kit.formula.annexes.uses import Clause, any_means, read_clauses
 from maker_kit.formula.annexes.verdict import (
+    DECLARE,
     ORDER,
     PROHIBITED,
     UNKNOWN_CONDITION,
     USE_NOT_LISTED,
-    WITHIN,
     Content,
     Verdict,
 )
@@ -108,6 +108,11 @@ def verdicts_of(
     )
 
 
+def named(name: str) -> bool:
+    """Whether any entry of Annexes II–VI names a substance, by a name, a number, its acid or the word of a group."""
+    return bool(_places_of(name)) or is_named(name, law())
+
+
 @lru_cache(maxsize=4096)
 def _places_of(name: str) -> tuple[int, ...]:
     whole = law()
@@ -147,38 +152,36 @@ def _judge(entry: Entry, members: tuple[Content, ...], product: ProductType, ph:
 def _for_its_purpose(
     entry: Entry, said: list[Verdict], members: list[Content], whole: Law, by_entry: dict[int, list[Content]]
 ) -> list[Verdict]:
-    """The verdicts that hold for what the substances are there for; stops soften to unknown where the law is for
-    another purpose and nobody says which it is.
+    """The verdicts that hold for what the substances are there for.
+
+    Where nobody says what that is, the stricter reading holds, and the verdict says that it hangs on the purpose: what
+    is not told never takes a stop away.
     """
     if entry.annex == "IV":
         use = [True if colour_index(c.name) else serves(c, "colour") for c in members]
-        return said if any(use) else []
+        return said if any(use) else _hanging(said, "colour") if None in use else []
     if entry.annex == "VI":
         use = [serves(c, "UV filter") for c in members]
         if any(use):
             return said
-        if all(u is False for u in use) and all(_not_only_filter(c.name) for c in members):
-            return []
-        return (
-            [_softened(v, "UV filter") if v.code != WITHIN else v for v in said]
-            if None not in use or all(_not_only_filter(c.name) for c in members)
-            else said
-        )
-    twins = [whole.entries[p] for p in by_entry]
-    if entry.annex == "V" and any(_is_twin(t, entry) for t in twins):
-        use = [serves(c, "preservative") for c in members]
-        if all(u is False for u in use):
-            return []
-        return said if all(use) else [_softened(v, "purpose") for v in said if v.code != WITHIN]
-    if entry.annex == "III":
-        purpose = next((c for c in entry.conditions if c.kind == "other_purpose"), None)
-        if purpose is not None:
-            use = [serves(c, "preservative") for c in members]
-            if all(use):
-                return [v for v in said if v.code == "declare"]
-            if not any(u is False for u in use):
-                said = [_softened(v, "purpose") if v.code == USE_NOT_LISTED else v for v in said]
+        if None in use:
+            return _hanging(said, "UV filter")
+        return [] if all(_not_only_filter(c.name) for c in members) else [_softened(v, "UV filter") for v in said]
+    preservative = [serves(c, "preservative") for c in members]
+    if entry.annex == "V" and any(_is_twin(whole.entries[p], entry) for p in by_entry):
+        if any(preservative):
+            return said
+        return _hanging(said, "purpose") if None in preservative else []
+    if entry.annex == "III" and any(c.kind == "other_purpose" for c in entry.conditions):
+        if all(preservative):
+            return [v for v in said if v.code == DECLARE]
+        return said if False in preservative else _hanging(said, "purpose")
     return said
+
+
+def _hanging(said: list[Verdict], purpose: str) -> list[Verdict]:
+    """The verdicts with what they hang on: a purpose that nobody has told."""
+    return [replace(v, about=v.about or purpose) for v in said if v.is_stop or v.is_look or v.code == DECLARE]
 
 
 def _is_twin(other: Entry, entry: Entry) -> bool:

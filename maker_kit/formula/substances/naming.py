@@ -182,4 +182,6 @@ def _families(key: str, name: str, tables: Published) -> tuple[str, ...]:
         acid = fold(f"{rest[:-3]}ic acid")
         if acid in tables.names or acid in tables.means:
             told.append(fold(tables.means.get(acid, tables.names.get(acid, ""))))
+    if rest and cation in _CATIONS and fold(rest) in tables.names:
+        told.append(fold(rest))
     return tuple(dict.fromkeys(told))

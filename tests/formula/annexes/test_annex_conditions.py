@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from maker_kit.formula.annexes.law import law
 from maker_kit.formula.annexes.uses import PLACES
 from maker_kit.formula.annexes.verdict import ORDER, Content
-from maker_kit.formula.annexes.verdicts import verdicts, verdicts_of
+from maker_kit.formula.annexes.verdicts import named, verdicts, verdicts_of
 from maker_kit.formula.ingredient import ProductType
 
 FACE_OF_A_CHILD = ProductType(("face",), rinse_off=False, for_whom="small children")
@@ -212,3 +212,38 @@ def test_a_recipe_is_judged_quickly() -> None:
     start = time.perf_counter()
     verdicts(contents, LEAVE["face"], 5.6)
     assert time.perf_counter() - start < 0.05
+
+
+NAMES_WITH_PURPOSE = st.sampled_from(
+    ["Salicylic Acid", "Cetrimonium Chloride", "Zinc Oxide", "Octocrylene", "Climbazole", "CI 77820"]
+)
+
+
+@given(NAMES_WITH_PURPOSE, PRODUCTS, st.sampled_from(["preservative", "colour", "UV filter"]), st.floats(0.001, 30))
+def test_what_is_not_told_never_takes_a_stop_away(
+    name: str, product: ProductType, function: str, percent: float
+) -> None:
+    """A substance on a list is judged no milder where nobody says what it is there for, or how much of it there is."""
+    amount = Fraction(str(round(percent, 3)))
+
+    def stops(functions: tuple[str, ...], high: Fraction | None) -> set[str]:
+        listed = [v for v in verdicts((Content(name, amount, high, functions),), product) if v.is_stop and v.entry]
+        return {v.annex for v in listed}
+
+    assert stops((function,), amount) <= stops((), amount)
+    assert stops((function,), amount) <= stops((function,), None)
+
+
+def test_a_place_in_other_words_is_unknown_and_no_place_is_every_place() -> None:
+    feet = ProductType(("feet",), rinse_off=False)
+    assert ("unknown_product_type", "III 22") in codes("Resorcinol", feet, 0.1)
+    assert ("use_not_listed", "III 22") in codes("Resorcinol", ProductType((), rinse_off=False), 0.1)
+    assert ("over_most", "V 29") in codes("Phenoxyethanol", feet, 1.1)
+
+
+def test_what_the_annexes_name() -> None:
+    assert named("Lead Oxide")
+    assert named("phenoxy ethanol")
+    assert named("Sodium Benzoate")
+    assert not named("Glycerin")
+    assert not named("Nonsensium Oil")

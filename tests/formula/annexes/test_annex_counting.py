@@ -98,7 +98,8 @@ def test_a_preservative_that_is_there_for_something_else() -> None:
     """
     assert not {c for c in codes("Salicylic Acid", RINSE["face"], 1.8, functions=("active",)) if c[0] == "over_most"}
     assert ("over_most", "V 3") in codes("Salicylic Acid", RINSE["face"], 1.8, functions=("preservative",))
-    assert ("unknown_condition", "V 3") in codes("Salicylic Acid", RINSE["face"], 1.8)
+    hanging = [v for v in verdicts_of("Salicylic Acid", RINSE["face"], 1.8, 1.8) if v.code == "over_most"]
+    assert [(v.annex, v.about) for v in hanging] == [("V", "purpose")]  # nobody says: the stricter holds
     assert ("over_most", "III 98b") in codes("Salicylic Acid", RINSE["face"], 2.1, functions=("active",))
     assert not {
         c
@@ -176,3 +177,18 @@ def test_aluminium_is_counted_by_product() -> None:
     assert ("over_most", "III 381a") not in codes("Aluminium Chlorohydrate", LEAVE["underarm"], 24.9)
     assert ("over_most", "III 381b") in codes("Aluminium Chlorohydrate", DEO_SPRAY, 10.6)
     assert ("over_most", "III 381p") in codes("Aluminium Chlorohydrate", LEAVE["hands"], 3)
+
+
+def test_mci_and_mi_count_together_in_what_is_rinsed_off() -> None:
+    """V 39: 0.0015 % of the mixture; methylisothiazolinone alone stands in V 57, 0.0015 % too."""
+
+    def said(chlorinated: str, plain: str) -> set[str]:
+        pair = (
+            Content("Methylchloroisothiazolinone", Fraction(chlorinated), Fraction(chlorinated), ("preservative",)),
+            Content("Methylisothiazolinone", Fraction(plain), Fraction(plain), ("preservative",)),
+        )
+        return {v.about for v in verdicts(pair, RINSE["hair"]) if v.is_stop}
+
+    assert said("0.0011", "0.0004") == set()
+    assert said("0.0012", "0.0004") == {"sum"}
+    assert not [v for v in verdicts_of("Methylisothiazolinone", RINSE["hair"], 0.0015, 0.0015) if v.is_stop]

@@ -11,6 +11,8 @@ from maker_kit import reference
 from maker_kit.formula.annexes.law import law
 from maker_kit.formula.annexes.state import law_as_of, law_states
 from maker_kit.formula.annexes.uses import PLACES, read_clauses
+from maker_kit.formula.annexes.verdicts import verdicts_of
+from maker_kit.formula.ingredient import ProductType
 
 FILES = {"III": "eu_annex_iii.csv", "IV": "eu_annex_iv.csv", "V": "eu_annex_v.csv", "VI": "eu_annex_vi.csv"}
 
@@ -139,3 +141,13 @@ def test_the_state_of_the_law_is_told() -> None:
     assert "(EU) 2026/909" in law_states()["III"].in_words
     newest = max(row["updated"] for row in reference.rows("annex_entries.csv"))
     assert newest <= law_as_of()
+
+
+def test_every_colour_index_number_of_the_law_leads_to_its_entry() -> None:
+    """Each number printed in Annex IV, in a rinsed-off product for the body; silver is for lips and eye shadow only."""
+    wash = ProductType(("body",), rinse_off=True)
+    for row in reference_rows("eu_annex_iv.csv"):
+        for number in re.findall(r"CI \d{5}(?::\d)?", row["colour_index_or_inci"]):
+            said = [v for v in verdicts_of(number, wash, 0.0001, 0.0001) if v.annex == "IV"]
+            assert row["entry"] in {v.entry for v in said}, number
+            assert row["entry"] == "142" or not [v for v in said if v.is_stop], number
