@@ -218,6 +218,8 @@ def _basis(uses: tuple[Use, ...]) -> str:
         text = use.most_text.partition("Footnote")[0]
         if "present or released" in text:
             return "as H2O2"
+        if "of silver" in text:
+            return "as silver"
         if found := _BASIS.search(text):
             return (
                 "as acid"

@@ -93,7 +93,8 @@ def test_every_name_of_an_outright_entry_is_prohibited_in_any_product(
     [
         "Lilial", "Butylphenyl Methylpropional", "80-54-6", "Lyral", "Zinc Pyrithione", "pyrithione zinc",
         "Boric Acid", "Borax", "Sodium Borate", "Formaldehyde", "formalin", "50-00-0", "Quaternium-15",
-        "Isobutylparaben", "Benzylparaben", "Sodium Isobutylparaben", "Nickel Sulfate", "Diethanolamine", "DEA-Cetyl Phosphate", "DEA-Lauryl Sulfate", "Lead Acetate",
+        "Isobutylparaben", "Benzylparaben", "Sodium Isobutylparaben", "Nickel Sulfate", "Diethanolamine",
+        "DEA-Cetyl Phosphate", "DEA-Lauryl Sulfate", "Lead Acetate",
         "Lead Oxide", "Mercuric Chloride", "Cadmium Sulfide", "Arsenic Trioxide", "Tretinoin", "Retinoic Acid",
         "Minoxidil", "Lidocaine", "Hydrocortisone", "Estradiol", "Progesterone", "DMSO", "Chloroform",
         "Dichloromethane", "Toluene-2,6-Diamine", "Benzene", "Phenol", "Dibutyl Phthalate", "Diethylhexyl Phthalate",
