@@ -32,7 +32,8 @@ def unpacked(annex: str) -> list[dict[str, str]]:
 
 
 COLUMNS = {
-    "entry": "entry", "substance": "substance", "cas": "cas", "letter": "letter", "product": "product_type_or_body_part",
+    "entry": "entry", "substance": "substance", "cas": "cas", "letter": "letter",
+    "product": "product_type_or_body_part",
     "most_text": "max_percent_text", "most": "max_percent", "after_mixing": "max_after_mixing_percent",
     "instrument": "instrument", "updated": "updated", "declare_as": "declare_as",
     "declare_leave_on": "declare_above_leave_on_percent", "declare_rinse_off": "declare_above_rinse_off_percent",
