@@ -9,6 +9,8 @@ import pandas as pd
 
 KINDS = ("stop", "look", "know")
 LEVELS = ("over", "missing", "under", "near", "unknown", "fine", "note")
+PRACTICE = "common practice, no source"
+"""The source of what the trade does and nobody published."""
 
 
 @dataclass(frozen=True)

@@ -55,7 +55,9 @@ def graph() -> dict[str, set[str]]:
     """Module → modules of the package that it imports."""
     known = modules()
     return {
-        name: {short for full in imported(path) if (short := full.removeprefix("maker_kit.")) in known and full != short}
+        name: {
+            short for full in imported(path) if (short := full.removeprefix("maker_kit.")) in known and full != short
+        }
         - {name}
         for name, path in known.items()
     }
@@ -119,7 +121,9 @@ def drawn() -> str:
                     if (room(o), sub_room(o, known[o])) != (home, sub)
                 }
                 outer = sorted(r for r in reads if r not in GROUND)
-                lines.append(f"{place}: {', '.join(names) or '-'}" + (f"\n    reads {', '.join(outer)}" if outer else ""))
+                lines.append(
+                    f"{place}: {', '.join(names) or '-'}" + (f"\n    reads {', '.join(outer)}" if outer else "")
+                )
     return "\n".join(lines)
 
 

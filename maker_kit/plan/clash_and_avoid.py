@@ -5,21 +5,24 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from maker_kit.findings import Finding
+from maker_kit.formula.inside.composition import Expansion
 from maker_kit.formula.notes.avoid import check_avoided
 from maker_kit.formula.notes.clashes import clashes
 from maker_kit.formula.recipe import Recipe
 from maker_kit.workshop import Workshop
 
-ACID_PRESERVATIVE, FOAMER = "benzoate or sorbate above pH 5.5", "thick product in a foamer"
-"""Clashes, by their subject in ``clashes.csv``, that another room says more exactly where it says them."""
-ACIDS = ("benzo", "sorb")
-"""How the names of the acids of the first of them begin, as the findings of preservation write them."""
+ACIDS_BY_PH = frozenset({"clash.acid_preservative_and_ph", "clash.acid_preservative_and_ph_not_read"})
+"""Codes of clashes that the notes on preservation say more exactly, acid by acid."""
+FOAMERS = frozenset({"container.thick_in_foamer", "clash.thick_in_a_foamer"})
+"""Codes that say the same of a thick product in a foamer."""
 
 
-def clash_findings(workshop: Workshop, recipe: Recipe, said: Iterable[Finding] = ()) -> tuple[Finding, ...]:
+def clash_findings(
+    workshop: Workshop, recipe: Recipe, said: Iterable[Finding] = (), *, expansion: Expansion | None = None
+) -> tuple[Finding, ...]:
     """The known clashes of a recipe in its container, without what other findings say already.
 
-    A benzoate or sorbate at a pH that leaves it asleep, or at a pH nobody read, is left to the finding of preservation that gives its awake share; a thick product in a foamer to that of the container.
+    A benzoate or sorbate at a pH at which it hardly works, or at a pH nobody read, is left to the finding of preservation that gives its undissociated share; a thick product in a foamer to that of the container.
 
     Parameters
     ----------
@@ -27,6 +30,8 @@ def clash_findings(workshop: Workshop, recipe: Recipe, said: Iterable[Finding] =
     recipe : Recipe
     said : iterable of Finding
         What is said already.
+    expansion : Expansion, optional
+        The recipe's substances, where they are known already.
 
     Returns
     -------
@@ -40,19 +45,16 @@ def clash_findings(workshop: Workshop, recipe: Recipe, said: Iterable[Finding] =
         If the workshop has no such container.
     """
     before = tuple(said)
-    told = set()
-    if any(f.topic == "preservation" and f.kind != "know" and f.subject.casefold().startswith(ACIDS) for f in before):
-        told.add(ACID_PRESERVATIVE)
-    if any(f.topic == "container" and "foamer" in f.text.casefold() for f in before):
-        told.add(FOAMER)
+    acids = {name for f in before if f.topic == "preservation" and f.kind != "know" for name in f.about}
+    in_foamer = any(f.code in FOAMERS for f in before)
     return tuple(
         f
-        for f in clashes(recipe, workshop.container(recipe.container).kind)
-        if f.subject not in told and f not in before
+        for f in clashes(recipe, workshop.container(recipe.container).kind, expansion=expansion)
+        if not (f.code in ACIDS_BY_PH and acids & set(f.about)) and not (f.code in FOAMERS and in_foamer)
     )
 
 
-def avoid_findings(workshop: Workshop, recipe: Recipe) -> tuple[Finding, ...]:
+def avoid_findings(workshop: Workshop, recipe: Recipe, *, expansion: Expansion | None = None) -> tuple[Finding, ...]:
     """What the workshop's avoid-list has to say of a recipe: found, not known, or nothing by that name; none where the list is empty.
 
     Raises
@@ -60,4 +62,5 @@ def avoid_findings(workshop: Workshop, recipe: Recipe) -> tuple[Finding, ...]:
     QuantityError, RecipeError
         As `maker_kit.formula.notes.avoid.check_avoided` does.
     """
-    return tuple(dict.fromkeys(check_avoided(recipe, workshop.avoid, workshop.ingredients).findings))
+    checked = check_avoided(recipe, workshop.avoid, workshop.ingredients, expansion=expansion)
+    return tuple(dict.fromkeys(checked.findings))

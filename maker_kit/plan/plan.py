@@ -12,21 +12,24 @@ from maker_kit.errors import QuantityError, RecipeError, UnknownNameError
 from maker_kit.findings import Finding, in_order
 from maker_kit.formula.batch import check_containers, exact_batch_mass
 from maker_kit.formula.density import unweighed_density
-from maker_kit.formula.limits.fragrance import judge_scent
-from maker_kit.formula.limits.judge import LimitBar, judge_limits, limit_bars
+from maker_kit.formula.inside.composition import expand
+from maker_kit.formula.kinds import is_scent
+from maker_kit.formula.limits.bars import LimitBar, limit_bars
+from maker_kit.formula.limits.judge import judge_limits
+from maker_kit.formula.limits.judging import judgements
 from maker_kit.formula.limits.limit import load_limits
+from maker_kit.formula.limits.scent import judge_scent
 from maker_kit.formula.notes.cautions import cautions
 from maker_kit.formula.preservation.preservation import judge_preservation
-from maker_kit.formula.recipe import Recipe, load_on_base, with_fragrance_load, with_ingredient, with_thickener_level
+from maker_kit.formula.recipe import LEAST_USUAL_PERCENT, Recipe
 from maker_kit.formula.scale import WeighOut, weigh_out
+from maker_kit.formula.setting import load_on_base, with_fragrance_load, with_ingredient, with_thickener_level
 from maker_kit.names import near_miss
 from maker_kit.plan.clash_and_avoid import avoid_findings, clash_findings
 from maker_kit.plan.supply import supply_findings
 from maker_kit.workshop import Workshop
 
 LABEL = "Label"
-LEAST_LEVEL_PERCENT = 0.01
-"""Levels above 0 and below this are asked about: 0.008 is more often a slip for 0.8 than meant (common practice, no source)."""
 
 
 @dataclass(frozen=True)
@@ -196,31 +199,45 @@ def make_plan(
     settings = workshop.settings
     limits = (*load_limits(), *workshop.limits)
     weighed = weigh_out(recipe, exact_batch_mass(recipe, size), settings.scale)
-    judged = (
-        *judge_limits(recipe, limits, settings.market),
-        *judge_scent(recipe, limits, settings.market),
-        *judge_preservation(recipe),
+    inside = expand(recipe)
+    judged = judgements(recipe, limits, expansion=inside)
+    said = (
+        *judge_limits(recipe, limits, settings.market, expansion=inside, judged=judged),
+        *judge_scent(recipe, limits, settings.market, expansion=inside),
+        *judge_preservation(recipe, expansion=inside, judged=judged),
         *weighed.findings,
         *unweighed_density(recipe),
         *supply_findings(workshop, recipe, size * count),
     )
-    findings = (*judged, *clash_findings(workshop, recipe, judged), *avoid_findings(workshop, recipe))
+    findings = (
+        *said,
+        *clash_findings(workshop, recipe, said, expansion=inside),
+        *avoid_findings(workshop, recipe, expansion=inside),
+    )
     needs = needs_per_batch(recipe, size, recipe.container, LABEL)
     return Plan(
-        workshop, recipe, size, count, weighed, in_order(findings), cautions(recipe), limit_bars(recipe, limits), needs
+        workshop,
+        recipe,
+        size,
+        count,
+        weighed,
+        in_order(findings),
+        cautions(recipe, expansion=inside),
+        limit_bars(recipe, limits, judged=judged),
+        needs,
     )
 
 
 def asked_level(percent: float, what: str) -> float:
-    """The level itself [%]; one above 0 and below `LEAST_LEVEL_PERCENT` is asked about, as it is more often a slip than meant. Raises QuantityError then."""
-    if 0 < percent < LEAST_LEVEL_PERCENT:
-        msg = f"{what} of {percent:g} % is very little: did you mean {percent * 100:g} %? Levels are percent of the whole; below {LEAST_LEVEL_PERCENT} % none is taken"
+    """The level itself [%]; one above 0 and below `LEAST_USUAL_PERCENT` is asked about, as it is more often a slip than meant. Raises QuantityError then."""
+    if 0 < percent < LEAST_USUAL_PERCENT:
+        msg = f"{what} of {percent:g} % is very little: did you mean {percent * 100:g} %? Levels are percent of the whole; below {float(LEAST_USUAL_PERCENT)} % none is taken"
         raise QuantityError(msg)
     return percent
 
 
 def _scent(workshop: Workshop, name: str):
-    scents = {i.name: i for i in workshop.ingredients.values() if i.function == "scent"}
+    scents = {i.name: i for i in workshop.ingredients.values() if is_scent(i)}
     folded = {key.casefold(): value for key, value in scents.items()}
     if name.casefold() not in folded:
         msg = f'the workshop has no scent "{name}": {near_miss(name, scents)}'

@@ -12,7 +12,7 @@ from maker_kit.errors import QuantityError, UnknownNameError
 from maker_kit.formula.batch import as_bought
 from maker_kit.formula.changes.rescaling import with_percents
 from maker_kit.formula.changes.split import UNSCENTED, ScentShare, Split, split_scents
-from maker_kit.formula.limits.fragrance import is_scent
+from maker_kit.formula.kinds import is_scent
 from maker_kit.formula.limits.limit import load_limits
 from maker_kit.formula.recipe import Line, Recipe
 from maker_kit.names import near_miss

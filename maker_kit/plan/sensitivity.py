@@ -14,10 +14,11 @@ from maker_kit.buying.needs import needs_per_batch
 from maker_kit.buying.pricing import money
 from maker_kit.errors import MakerKitError, QuantityError
 from maker_kit.findings import Finding
-from maker_kit.formula.limits.fragrance import judge_scent
 from maker_kit.formula.limits.judge import judge_limits
 from maker_kit.formula.limits.limit import load_limits
-from maker_kit.formula.recipe import Recipe, with_fragrance_load
+from maker_kit.formula.limits.scent import judge_scent
+from maker_kit.formula.recipe import Recipe
+from maker_kit.formula.setting import with_fragrance_load
 from maker_kit.plan.costs import shop_lines
 from maker_kit.plan.plan import LABEL, Plan
 from maker_kit.units import exact_number

@@ -42,8 +42,8 @@ def _container(workshop: Workshop, recipe: Recipe) -> list[Finding]:
     if box.kind == "foamer" and recipe.thickener and recipe.percent_of(recipe.thickener) > 0:
         found.append(
             look(
-                "container.note",
-                box.name,
+                "container.thick_in_foamer",
+                (box.name, recipe.thickener),
                 f"A foamer needs a thin liquid, and {recipe.title} is thickened with {recipe.thickener}.",
                 next_step="choose a pump or leave the thickener out",
                 source=PRACTICE,

@@ -9,17 +9,15 @@ from decimal import Decimal
 from pathlib import Path
 
 from maker_kit.formula.container import Container
-from maker_kit.formula.recipe import SUM_TOLERANCE_PERCENT, Ingredient, Line, ProductType, Recipe
+from maker_kit.formula.recipe import LEAST_USUAL_PERCENT, SUM_TOLERANCE_PERCENT, Ingredient, Line, ProductType, Recipe
 from maker_kit.formula.step import Step
 from maker_kit.formula.thickness.readings import MEASURES
 from maker_kit.names import name_key, near_miss
 from maker_kit.workshop.csv.faults import FaultBook, Names, shown
 from maker_kit.workshop.csv.records import Record, Records, as_float, read_records
 from maker_kit.workshop.csv.tables import LINES, PLACES, RECIPES, STEPS
-from maker_kit.workshop.things import Settings, WantedThickness
+from maker_kit.workshop.things import NOT_WEIGHED, Settings, WantedThickness
 
-LEAST_USUAL_PERCENT = Decimal("0.01")
-"""A line below this is asked about [%]: 0.008 is what 0.8 % becomes when it is written as a share of one."""
 _TINY_IS_USUAL = frozenset({"colour"})
 _NAME = re.compile(r"[a-z0-9][a-z0-9_-]{0,59}", re.IGNORECASE)
 
@@ -390,6 +388,7 @@ def _recipe(record: Record, lines: Records, steps: tuple[Step, ...], known: Know
         source=record["source"] or "",
         written_on=record["written_on"],
         density_source=record["density_from"] or "",
+        density_weighed=not (record["density_from"] or "").casefold().startswith(NOT_WEIGHED),
     )
 
 

@@ -17,7 +17,7 @@ from typing import Any
 from maker_kit.amount_text import short
 from maker_kit.errors import NoticeError, RecipeError
 from maker_kit.formula.density import additive_density
-from maker_kit.formula.recipe import NOT_WEIGHED, Line, Recipe
+from maker_kit.formula.recipe import LEAST_USUAL_PERCENT, Line, Recipe
 from maker_kit.names import name_key
 from maker_kit.workshop.csv.columns import is_comma_number
 from maker_kit.workshop.csv.reading import table_from_bytes
@@ -25,7 +25,8 @@ from maker_kit.workshop.csv.tables import LINES, RECIPES
 from maker_kit.workshop.csv.writing import row_text, write_bytes, write_table
 from maker_kit.workshop.loading import load_workshop
 from maker_kit.workshop.making import without_tilde
-from maker_kit.workshop.recipes import LEAST_USUAL_PERCENT, line_file
+from maker_kit.workshop.recipes import line_file
+from maker_kit.workshop.things import NOT_WEIGHED
 from maker_kit.workshop.workshop import Workshop
 
 _NAME = re.compile(r"[a-z0-9][a-z0-9_-]{0,59}", re.IGNORECASE)

@@ -8,6 +8,9 @@ from datetime import date
 
 from maker_kit.units import Amount
 
+NOT_WEIGHED = "not weighed"
+"""How the cell for the source of a density begins where nobody weighed it."""
+
 
 @dataclass(frozen=True)
 class Settings:

@@ -21,7 +21,8 @@ from maker_kit.formula.batch import (
     full_containers,
     needs_g,
 )
-from maker_kit.formula.recipe import Recipe, with_fragrance_load
+from maker_kit.formula.recipe import Recipe
+from maker_kit.formula.setting import with_fragrance_load
 from maker_kit.units import parse_amount
 
 GALLON_OF_BASE = parse_amount("1 gallon").exact_grams(1.022)

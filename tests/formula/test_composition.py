@@ -11,7 +11,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from maker_kit.errors import QuantityError, RecipeError
-from maker_kit.formula.inside.composition import expand, is_watery, open_ingredient
+from maker_kit.formula.inside.composition import expand, open_ingredient
+from maker_kit.formula.kinds import is_watery
 from maker_kit.formula.recipe import Line
 
 

@@ -12,7 +12,8 @@ from reference_tables import reference_rows
 
 from maker_kit.errors import QuantityError
 from maker_kit.formula.density import additive_density, density_choice
-from maker_kit.formula.recipe import Ingredient, Line, with_ingredient
+from maker_kit.formula.recipe import Ingredient, Line
+from maker_kit.formula.setting import with_ingredient
 
 ETHANOL = reference_rows("ethanol_water_contraction.csv")
 ROWS = reference_rows("glycerol_water.csv")

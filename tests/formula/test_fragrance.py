@@ -25,10 +25,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from maker_kit.errors import QuantityError
-from maker_kit.formula.limits.fragrance import fragrance_ceiling, judge_scent, scents_of
+from maker_kit.formula.limits.fragrance import fragrance_ceiling
 from maker_kit.formula.limits.judge import judge_limits
 from maker_kit.formula.limits.limit import Limit, load_limits
-from maker_kit.formula.recipe import Certificate, ProductType, with_ingredient, with_level
+from maker_kit.formula.limits.scent import judge_scent
+from maker_kit.formula.recipe import Certificate, ProductType
+from maker_kit.formula.setting import with_ingredient, with_level
 from maker_kit.numbers import exact
 
 LIMITS = load_limits()
@@ -213,14 +215,8 @@ def test_two_scents_share_one_ceiling() -> None:
 
 
 def test_a_recipe_without_scent_says_nothing_of_scent() -> None:
-    assert scents_of(R3_V1) == ()
+    assert R3_V1.scents == ()
     assert judge_scent(R3_V1, LIMITS) == ()
-
-
-def test_the_ceilings_as_a_table() -> None:
-    frame = fragrance_ceiling(SCENT_1, HANDS, LIMITS, categories=FOUR).to_frame().set_index("category")
-    assert frame.loc["5A", "most %"] == 1.8
-    assert frame["from what's inside %"].isna()["9"]
 
 
 @given(st.integers(1, 1000), st.integers(1, 5000))

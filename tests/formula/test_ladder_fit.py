@@ -16,7 +16,7 @@ from scipy.stats import t as students_t
 
 from maker_kit import reference
 from maker_kit.errors import QuantityError
-from maker_kit.formula.recipe import with_thickener_level
+from maker_kit.formula.setting import with_thickener_level
 from maker_kit.formula.thickness.curves import fit_parabola, monotone_values
 from maker_kit.formula.thickness.fit import fit_thickness_curve
 from maker_kit.formula.thickness.judge import curve_finding

@@ -10,13 +10,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from maker_kit.errors import QuantityError
-from maker_kit.formula.preservation.preservation import (
-    judge_preservation,
-    preservation_rows,
-    preservation_to_frame,
-    undissociated_fraction,
-)
-from maker_kit.formula.recipe import with_level
+from maker_kit.formula.preservation.preservation import judge_preservation
+from maker_kit.formula.preservation.undissociated import preservation_rows, undissociated_fraction
+from maker_kit.formula.setting import with_level
 
 BENZOIC, SORBIC, DHA = "Benzoic acid", "Sorbic acid", "Dehydroacetic acid"
 
@@ -47,12 +43,12 @@ def ranged(name, least, most=None):
         (4.2, 4.2, 50.0),
     ],
 )
-def test_share_awake(pka, ph, percent) -> None:
+def test_undissociated_share(pka, ph, percent) -> None:
     assert 100 * undissociated_fraction(ph, pka) == pytest.approx(percent, abs=0.06 if percent > 2 else 0.0006)
 
 
 @given(st.floats(0, 14), st.floats(0, 14), st.floats(1, 10))
-def test_less_is_awake_the_higher_the_ph(a, b, pka) -> None:
+def test_less_is_undissociated_the_higher_the_ph(a, b, pka) -> None:
     low, high = sorted((a, b))
     assert 0 < undissociated_fraction(high, pka) <= undissociated_fraction(low, pka) < 1
 
@@ -90,7 +86,7 @@ def test_a_cleansing_water_at_6_6_is_legal_and_unprotected() -> None:
     assert (round(benzoic.found_percent, 4), benzoic.limit_percent) == (0.0013, 0.019)
 
 
-def test_the_same_water_at_5_0_has_enough_benzoic_acid_awake() -> None:
+def test_the_same_water_at_5_0_has_enough_benzoic_acid_undissociated() -> None:
     r = replace(R3_V1, ph_read=5.0, ph_low=4.8, ph_high=5.2)
     assert row(r, BENZOIC).undissociated_percent == pytest.approx(0.046, abs=0.0005)
     assert row(r, SORBIC).undissociated_percent == pytest.approx(0.055, abs=0.0005)
@@ -101,8 +97,8 @@ def test_the_same_water_at_5_0_has_enough_benzoic_acid_awake() -> None:
     )  # under the published 0.0645, another works beside it
 
 
-def test_an_unacidified_wash_is_asleep() -> None:
-    # at pH 7.4 only 0.063 % of the benzoic and 0.229 % of the sorbic acid is awake
+def test_an_unacidified_wash_is_not_preserved() -> None:
+    # at pH 7.4 only 0.063 % of the benzoic and 0.229 % of the sorbic acid is undissociated
     r = replace(R1, ph_read=7.4)
     assert row(r, BENZOIC).undissociated_share_percent == pytest.approx(0.063, abs=0.0005)
     assert row(r, SORBIC).undissociated_share_percent == pytest.approx(0.229, abs=0.0005)
@@ -216,7 +212,7 @@ def test_a_preservative_in_a_base_is_unknown_and_diluted() -> None:
         assert (finding.kind, finding.level) == ("look", "unknown")
         assert "dilutes" in finding.text
         assert "supplier of Wash base" in finding.next_step
-    assert one(replace(R1B, ph_read=6.6), BENZOIC).kind == "stop"  # asleep however much it is
+    assert one(replace(R1B, ph_read=6.6), BENZOIC).kind == "stop"  # dissociated however much it is
     assert row(R1B, BENZOIC).total_percent is None
 
 
@@ -242,7 +238,7 @@ def test_the_second_cleansing_water_is_unknown_until_its_supplier_has_spoken() -
 
 
 def test_dehydroacetic_acid_at_its_reading() -> None:
-    # 0.90 × 7 % = 0.063, 54.0 % awake at 5.2
+    # 0.90 × 7 % = 0.063, 54.0 % undissociated at 5.2
     assert row(R5, DHA).total_percent == pytest.approx(0.063)
     assert row(R5, DHA).undissociated_share_percent == pytest.approx(54.0, abs=0.05)
     assert one(R5, DHA).level == "unknown"
@@ -250,7 +246,7 @@ def test_dehydroacetic_acid_at_its_reading() -> None:
     assert one(replace(R5, ph_read=6.5), DHA).kind == "stop"
 
 
-def test_an_acid_asleep_beside_one_that_works_is_looked_at() -> None:
+def test_an_acid_that_hardly_works_beside_one_that_works_is_looked_at() -> None:
     r = replace(R5, ingredients={**R5.ingredients, "Preservative B": ranged("Preservative B", 0.6, 1.1)}, ph_read=6.5)
     assert one(r, DHA).kind == "look"
     assert one(r, "Benzyl Alcohol").kind == "know"
@@ -277,11 +273,6 @@ def test_every_verdict_has_a_source_and_no_challenge_test_is_claimed(r) -> None:
     assert any("No challenge test was made" in f.text for f in findings)
 
 
-def test_the_rows_as_a_table() -> None:
-    assert list(preservation_to_frame(preservation_rows(R1))["preservative"]) == [BENZOIC, SORBIC]
-    assert preservation_to_frame(()).empty
-
-
 @given(st.floats(5.51, 10), st.integers(1, 50).map(lambda n: n / 100), st.integers(0, 60).map(lambda n: n / 100))
 def test_acids_alone_above_5_5_are_never_all_fine(ph, benzoate, sorbate) -> None:
     r = recipe("x", WASH, {"Sodium benzoate": benzoate, "Potassium sorbate": sorbate}, read=ph)
@@ -294,9 +285,9 @@ def test_acids_alone_above_5_5_are_never_all_fine(ph, benzoate, sorbate) -> None
     st.one_of(st.none(), st.floats(0, 14)),
 )
 def test_water_never_passes_in_silence(benzoate, sorbate, ph) -> None:
-    """Whatever the acids and the reading: either something is awake enough to be named fine, or a finding asks for more than knowing."""
+    """Whatever the acids and the reading: either something is undissociated enough to be named fine, or a finding asks for more than knowing."""
     r = recipe("x", WASH, {"Sodium benzoate": benzoate, "Potassium sorbate": sorbate}, read=ph)
     findings = judge_preservation(r)
-    awake = [x for x in preservation_rows(r) if x.level == "fine"]
-    assert any(f.kind in {"stop", "look"} for f in findings) or awake
-    assert all(x.undissociated_percent is not None and x.undissociated_percent >= 0.027 for x in awake)
+    undissociated = [x for x in preservation_rows(r) if x.level == "fine"]
+    assert any(f.kind in {"stop", "look"} for f in findings) or undissociated
+    assert all(x.undissociated_percent is not None and x.undissociated_percent >= 0.027 for x in undissociated)

@@ -12,9 +12,9 @@ from hypothesis import strategies as st
 
 from maker_kit.formula.changes.swap import StandIn, with_stand_in
 from maker_kit.formula.inside.composition import open_ingredient
-from maker_kit.formula.preservation.gate import preservation_stop
-from maker_kit.formula.preservation.preservation import judge_preservation, preservation_rows
+from maker_kit.formula.preservation.preservation import judge_preservation, preservation_stop
 from maker_kit.formula.preservation.traces import is_meant_to_preserve, most_inside, trace_below
+from maker_kit.formula.preservation.undissociated import preservation_rows
 from maker_kit.formula.recipe import Share
 
 TOLD = replace(
@@ -91,7 +91,7 @@ def test_a_ready_base_that_brings_an_untold_amount_stays_unknown() -> None:
     assert preservation_stop(R1B) is None
     splash = recipe(
         "x", WASH, {"Wash base": 1.0}, read=5.0
-    )  # 1 % of the same base: sorbic acid at most 0.006, benzoic at most 0.025, of which 13.7 % or 0.0034 % is awake
+    )  # 1 % of the same base: sorbic acid at most 0.006, benzoic at most 0.025, of which 13.7 % or 0.0034 % is undissociated
     assert preservation_stop(splash).level == "under"
 
 

@@ -14,10 +14,11 @@ from formula.judged_recipes import alone
 from reference_tables import reference_folder, reference_rows
 
 from maker_kit import reference
+from maker_kit.formula.limits.counting import own_names, salt_factors
 from maker_kit.formula.limits.judging import judgements
-from maker_kit.formula.limits.limit import load_limits, own_names, salt_factors
+from maker_kit.formula.limits.limit import load_limits
 from maker_kit.formula.preservation.agents import figures
-from maker_kit.formula.preservation.preservation import undissociated_fraction
+from maker_kit.formula.preservation.undissociated import undissociated_fraction
 from maker_kit.formula.recipe import ProductType
 from maker_kit.names import name_key
 

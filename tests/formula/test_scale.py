@@ -15,8 +15,9 @@ from maker_kit.errors import QuantityError, RecipeError
 from maker_kit.formula.batch import batch_mass_g, exact_batch_mass
 from maker_kit.formula.premix import PreMix
 from maker_kit.formula.ranges import check_scale, round_to_step
-from maker_kit.formula.recipe import Ingredient, Line, Recipe, with_level
+from maker_kit.formula.recipe import Ingredient, Line, Recipe
 from maker_kit.formula.scale import weigh_out
+from maker_kit.formula.setting import with_level
 from maker_kit.units import parse_amount
 
 SCALE = ((500, 0.1), (10000, 1))  # the demo workshop: 0.1 g to 500 g and 1 g to 10 kg

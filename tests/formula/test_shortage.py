@@ -17,7 +17,7 @@ from maker_kit.errors import QuantityError
 from maker_kit.formula.batch import exact_batch_mass, needs_g
 from maker_kit.formula.changes.shortage import check_kit, scarcest
 from maker_kit.formula.mixing import weaker_lot
-from maker_kit.formula.recipe import with_fragrance_load, with_thickener_level
+from maker_kit.formula.setting import with_fragrance_load, with_thickener_level
 
 # The demo workshop
 KIT_1 = {"Wash base": 1050, "Scent 3": 14.25}

@@ -13,7 +13,8 @@ from hypothesis import strategies as st
 
 from maker_kit.errors import QuantityError, RecipeError, UnknownNameError
 from maker_kit.formula.changes.swap import StandIn, swap, with_stand_in
-from maker_kit.formula.recipe import Recipe, check_sum, with_level
+from maker_kit.formula.recipe import Recipe, check_sum
+from maker_kit.formula.setting import with_level
 
 
 def silent(recipe: Recipe, containers: int) -> tuple:

@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from maker_kit.errors import QuantityError
-from maker_kit.formula.recipe import with_thickener_level
+from maker_kit.formula.setting import with_thickener_level
 from maker_kit.formula.thickness.judge import thickness_finding
 from maker_kit.formula.thickness.straight_lines import LadderPoint, ladder, level_band, level_for, spread_at
 

@@ -18,7 +18,8 @@ from maker_kit.errors import QuantityError, RecipeError
 from maker_kit.formula.batch import needs_g
 from maker_kit.formula.changes.shortage_options import SHORT, SMALLER, SWAP, WATER, ShortBottle, shortage_options
 from maker_kit.formula.changes.swap import StandIn
-from maker_kit.formula.recipe import Ingredient, Line, ProductType, Recipe, check_sum, with_thickener_level
+from maker_kit.formula.recipe import Ingredient, Line, ProductType, Recipe, check_sum
+from maker_kit.formula.setting import with_thickener_level
 
 # The demo workshop: kit 2, with its jars
 KIT_2 = {

@@ -8,7 +8,8 @@ import pytest
 
 from maker_kit.errors import QuantityError
 from maker_kit.findings import KINDS
-from maker_kit.formula.recipe import Recipe, with_ingredient
+from maker_kit.formula.recipe import Recipe
+from maker_kit.formula.setting import with_ingredient
 from maker_kit.plan.clash_and_avoid import avoid_findings, clash_findings
 from maker_kit.plan.needs_cost import judge_in, with_recipe
 from maker_kit.plan.plan import Plan, make_plan
@@ -56,7 +57,7 @@ def test_a_gel_former_that_meets_a_salt_is_a_note_of_the_plan(workshop) -> None:
 
 
 @pytest.mark.parametrize("ph", [6.6, None])
-def test_a_benzoate_asleep_or_unread_is_said_by_the_preservation_alone(workshop, ph) -> None:
+def test_a_benzoate_that_hardly_works_or_is_unread_is_said_by_the_preservation_alone(workshop, ph) -> None:
     plan = planned(workshop, replace(workshop.recipe(WASH), ph_read=ph))
     assert any(f.kind != "know" for f in of_topic(plan, "preservation"))
     assert not of_topic(plan, "clash")

@@ -12,7 +12,7 @@ from ladders import FUNNEL, NO_SPREAD, SALT, VISCOSITY, ladder_shop, readings
 from scipy.stats import t as students_t
 
 from maker_kit.errors import UnknownNameError
-from maker_kit.formula.recipe import with_thickener_level
+from maker_kit.formula.setting import with_thickener_level
 from maker_kit.plan import make_plan
 from maker_kit.workbook.panels.thickness import thickness_panel
 from maker_kit.workbook.shown import thickness as show_thickness

@@ -182,6 +182,7 @@ def test_a_recipe_is_replaced_where_that_is_said_and_keeps_its_steps_but_not_its
             fill_ml=old.fill_ml,
             density_g_per_ml=old.density_g_per_ml,
             density_source="",
+            density_weighed=True,
         )
         == old
     )

@@ -12,7 +12,7 @@ from maker_kit.errors import QuantityError, RecipeError
 from maker_kit.findings import Finding, in_order, look
 from maker_kit.formula.changes.rescaling import exact_percents, with_percents
 from maker_kit.formula.density import AdditiveDensity, additive_density
-from maker_kit.formula.limits.fragrance import is_scent
+from maker_kit.formula.kinds import is_scent
 from maker_kit.formula.notes.allergens import Allergen, allergens
 from maker_kit.formula.notes.flags import Judge, judge_by, new_findings
 from maker_kit.formula.preservation.old_reading import old_reading, without_old_reading

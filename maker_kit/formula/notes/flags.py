@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 
 from maker_kit.findings import Finding, in_order
-from maker_kit.formula.limits.fragrance import judge_scent
+from maker_kit.formula.inside.composition import expand
 from maker_kit.formula.limits.judge import judge_limits
+from maker_kit.formula.limits.judging import judgements
 from maker_kit.formula.limits.limit import Limit, load_limits
+from maker_kit.formula.limits.scent import judge_scent
 from maker_kit.formula.notes.clashes import clashes
 from maker_kit.formula.preservation.preservation import judge_preservation
 from maker_kit.formula.recipe import Recipe
@@ -36,12 +38,14 @@ def flags(recipe: Recipe, limits: Iterable[Limit] | None = None, market: str = "
         If a composition is impossible, or a percentage, a pH or the market is none.
     """
     known = load_limits() if limits is None else tuple(limits)
+    expansion = expand(recipe)
+    judged = judgements(recipe, known, expansion=expansion)
     return in_order(
         (
-            *judge_limits(recipe, known, market),
-            *judge_scent(recipe, known, market),
-            *judge_preservation(recipe, known),
-            *clashes(recipe),
+            *judge_limits(recipe, known, market, expansion=expansion, judged=judged),
+            *judge_scent(recipe, known, market, expansion=expansion),
+            *judge_preservation(recipe, expansion=expansion, judged=judged),
+            *clashes(recipe, expansion=expansion),
         )
     )
 
@@ -57,13 +61,10 @@ def judge_by(limits: Iterable[Limit] | None = None, market: str = "EU") -> Judge
 
 
 def new_findings(before: Iterable[Finding], after: Iterable[Finding]) -> tuple[Finding, ...]:
-    """The findings that were not there before, in their order: other in kind, level, topic, subject or source, whatever their figures.
+    """The findings that were not there before, in their order: other in kind, code or what they are about, whatever
+    their figures.
 
     Swap the two to learn what is gone.
     """
-    known = {_identity(f) for f in before}
-    return tuple(f for f in after if _identity(f) not in known)
-
-
-def _identity(finding: Finding) -> tuple[str, str, str, str, str]:
-    return finding.kind, finding.level, finding.topic, finding.subject, finding.source
+    known = {(f.kind, f.code, f.about) for f in before}
+    return tuple(f for f in after if (f.kind, f.code, f.about) not in known)

@@ -10,10 +10,9 @@ from fractions import Fraction
 from maker_kit.amount_text import BARE_OUNCES, NO_AMOUNT, UNITS, folded, short, split_amount
 from maker_kit.errors import QuantityError
 from maker_kit.formula.pasted.names import MASK
+from maker_kit.formula.recipe import LEAST_USUAL_PERCENT as LEAST_USUAL_PERCENT
 from maker_kit.units import LEAST_AMOUNT, MOST_AMOUNT, parse_amount
 
-LEAST_USUAL_PERCENT = Fraction(1, 100)
-"""A written percent below this is asked about [%]: 0.008 is what 0.8 % becomes when it is written as a share of one."""
 _PERCENT = frozenset({"%", "percent", "per cent", "pct"})
 _DROPS = frozenset({"drop", "drops", "gtt", "gtts"})
 _PARTS = frozenset({"part", "parts"})

@@ -13,6 +13,7 @@ from maker_kit import reference
 from maker_kit.amount_text import short
 from maker_kit.errors import QuantityError, RecipeError, UnknownNameError
 from maker_kit.formula.ingredient import Ingredient
+from maker_kit.formula.kinds import WET, wetness
 from maker_kit.formula.pasted.amounts import LEAST_USUAL_PERCENT
 from maker_kit.formula.pasted.answers import LEAVE_OUT, answered_amount, answered_density, read_answers
 from maker_kit.formula.pasted.lines import Question, TextLine
@@ -347,7 +348,7 @@ def solid_form(ingredient: Ingredient) -> str:
 
     A single substance, or a mixture that begins with it and holds no water, that ``solids_by_volume.csv`` lists (common practice, no source); or one whose source of density calls it a solid.
     """
-    if ingredient.holds_water or not ingredient.inci:
+    if wetness(ingredient) == WET or not ingredient.inci:
         return ""
     listed = {row["inci"].casefold(): row["form"] for row in reference.rows("solids_by_volume.csv")}
     said = re.search(

@@ -7,7 +7,7 @@ from typing import Any
 import ipywidgets as w
 
 from maker_kit.formula.changes.split import UNSCENTED
-from maker_kit.formula.limits.fragrance import is_scent
+from maker_kit.formula.kinds import is_scent
 from maker_kit.workbook import keep
 from maker_kit.workbook.charts import split as charts_split
 from maker_kit.workbook.charts.picture import Picture

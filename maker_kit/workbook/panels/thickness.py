@@ -6,7 +6,8 @@ from typing import Any
 
 import ipywidgets as w
 
-from maker_kit.formula.recipe import Recipe, with_thickener_level
+from maker_kit.formula.recipe import Recipe
+from maker_kit.formula.setting import with_thickener_level
 from maker_kit.formula.thickness.choice import AUTOMATIC, CHOICES
 from maker_kit.plan.thickness import readings_of, ways_of_reading
 from maker_kit.workbook.charts import thickness as charts_ladder

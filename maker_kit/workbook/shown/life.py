@@ -16,9 +16,9 @@ from maker_kit.formula.notes.avoid import check_avoided
 from maker_kit.formula.notes.clashes import clashes
 from maker_kit.formula.pasted.percents import PercentRecipe, to_percent
 from maker_kit.formula.pasted.recipe_text import RecipeText, read_recipe_text
-from maker_kit.formula.preservation.gate import with_the_stop
 from maker_kit.formula.preservation.ph_reading import PhReading, check_reading, judge_reading
 from maker_kit.formula.preservation.ph_strip import ph_strip
+from maker_kit.formula.preservation.preservation import judge_preservation
 from maker_kit.formula.recipe import Recipe
 from maker_kit.plan.stock import CostedWays, fills, stock_of_kit
 from maker_kit.plan.swap import SwapPlan
@@ -226,7 +226,7 @@ def ph_strip_picture(recipe: Recipe) -> Still:
 
 def preservation_sheet(recipe: Recipe) -> Sheet:
     """All that is to be said of a recipe's preservation; a stop stands first and nothing hides it."""
-    return findings_sheet(with_the_stop(recipe))
+    return findings_sheet(judge_preservation(recipe))
 
 
 def reading_of(ph: float, tool: str, temperature: str, read_on: date | None = None) -> PhReading | None:
