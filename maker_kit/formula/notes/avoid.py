@@ -227,10 +227,9 @@ def _found(entry: AvoidEntry, found: list[AvoidMatch]) -> Finding:
     told = "; ".join(
         f"{m.substance or ', '.join(m.ingredients)}{_amount(m)}, in {', '.join(m.ingredients)}, {m.by}" for m in found
     )
-    things = dict.fromkeys(n for m in found for n in (m.substance, *m.ingredients) if n)
     return look(
         "avoid.found",
-        (entry.avoid, entry.person, *things),
+        (entry.avoid, entry.person, *dict.fromkeys(n for m in found for n in (m.substance, *m.ingredients) if n)),
         f"{_told(entry)}, and this holds {told}.",
         subject=_subject(entry),
         next_step=f"Do not give it to {entry.person}, or take another ingredient.",
