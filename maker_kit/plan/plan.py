@@ -9,23 +9,19 @@ from fractions import Fraction
 from maker_kit.buying.market import Market
 from maker_kit.buying.needs import needs_per_batch
 from maker_kit.errors import QuantityError, RecipeError, UnknownNameError
-from maker_kit.findings import Finding, in_order
+from maker_kit.findings import Finding
 from maker_kit.formula.batch import check_containers, exact_batch_mass
 from maker_kit.formula.density import unweighed_density
-from maker_kit.formula.inside.composition import expand
 from maker_kit.formula.kinds import is_scent
 from maker_kit.formula.limits.bars import LimitBar, limit_bars
-from maker_kit.formula.limits.judge import judge_limits
-from maker_kit.formula.limits.judging import judgements
-from maker_kit.formula.limits.limit import load_limits
-from maker_kit.formula.limits.scent import judge_scent
 from maker_kit.formula.notes.cautions import cautions
-from maker_kit.formula.preservation.preservation import judge_preservation
+from maker_kit.formula.notes.flags import judge_recipe
+from maker_kit.formula.notes.once import told_once
 from maker_kit.formula.recipe import LEAST_USUAL_PERCENT, Recipe
 from maker_kit.formula.scale import WeighOut, weigh_out
 from maker_kit.formula.setting import load_on_base, with_fragrance_load, with_ingredient, with_thickener_level
 from maker_kit.names import near_miss
-from maker_kit.plan.clash_and_avoid import avoid_findings, clash_findings
+from maker_kit.plan.clash_and_avoid import avoid_findings
 from maker_kit.plan.supply import supply_findings
 from maker_kit.workshop import Workshop
 
@@ -197,22 +193,15 @@ def make_plan(
         workshop, name, fragrance_load=fragrance_load, thickener_level=thickener_level, scent=scent, ph_read=ph_read
     )
     settings = workshop.settings
-    limits = (*load_limits(), *workshop.limits)
     weighed = weigh_out(recipe, exact_batch_mass(recipe, size), settings.scale)
-    inside = expand(recipe)
-    judged = judgements(recipe, limits, expansion=inside)
-    said = (
-        *judge_limits(recipe, limits, settings.market, expansion=inside, judged=judged),
-        *judge_scent(recipe, limits, settings.market, expansion=inside),
-        *judge_preservation(recipe, expansion=inside, judged=judged),
+    kind = workshop.container(recipe.container).kind
+    judged = judge_recipe(recipe, workshop.limits, settings.market, container_kind=kind)
+    findings = (
+        *judged.findings,
         *weighed.findings,
         *unweighed_density(recipe),
         *supply_findings(workshop, recipe, size * count),
-    )
-    findings = (
-        *said,
-        *clash_findings(workshop, recipe, said, expansion=inside),
-        *avoid_findings(workshop, recipe, expansion=inside),
+        *avoid_findings(workshop, recipe, expansion=judged.expansion),
     )
     needs = needs_per_batch(recipe, size, recipe.container, LABEL)
     return Plan(
@@ -221,9 +210,9 @@ def make_plan(
         size,
         count,
         weighed,
-        in_order(findings),
-        cautions(recipe, expansion=inside),
-        limit_bars(recipe, limits, judged=judged),
+        told_once(findings),
+        cautions(recipe, expansion=judged.expansion),
+        limit_bars(recipe, judged.limits, judged=judged.judgements),
         needs,
     )
 

@@ -15,7 +15,7 @@ from maker_kit.buying.pricing import money
 from maker_kit.errors import MakerKitError, QuantityError
 from maker_kit.findings import Finding
 from maker_kit.formula.limits.judge import judge_limits
-from maker_kit.formula.limits.limit import load_limits
+from maker_kit.formula.limits.law import limits_of
 from maker_kit.formula.limits.scent import judge_scent
 from maker_kit.formula.recipe import Recipe
 from maker_kit.formula.setting import with_fragrance_load
@@ -354,7 +354,7 @@ def _of_recipe(plan: Plan, base: _Case, factors: tuple[Fraction, Fraction]) -> I
 
 def _judged(plan: Plan, changed: Recipe) -> str:
     """What the limits say of a changed recipe, if they say stop."""
-    limits = (*load_limits(), *plan.workshop.limits)
+    limits = limits_of(changed, plan.workshop.limits)
     found: tuple[Finding, ...] = (
         *judge_limits(changed, limits, plan.workshop.settings.market),
         *judge_scent(changed, limits, plan.workshop.settings.market),

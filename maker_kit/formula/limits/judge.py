@@ -7,9 +7,9 @@ from collections.abc import Iterable
 from fractions import Fraction
 
 from maker_kit.errors import QuantityError
-from maker_kit.findings import Finding, in_order, know, look, stop
+from maker_kit.findings import Finding, in_order, look, stop
+from maker_kit.formula.annexes.verdict import OVER_MOST, UNKNOWN_AMOUNT, WITHIN
 from maker_kit.formula.inside.composition import Expansion, expand
-from maker_kit.formula.kinds import SCENT_NAMES
 from maker_kit.formula.limits.categories import categories_of
 from maker_kit.formula.limits.judging import Judgement, judgements, most_in_line
 from maker_kit.formula.limits.limit import Limit
@@ -18,6 +18,8 @@ from maker_kit.names import name_key, near_miss
 from maker_kit.numbers import HUNDREDTH, exact, in_words
 
 MARKETS = ("EU", "US")
+SAID_HERE = frozenset({"", WITHIN, OVER_MOST, UNKNOWN_AMOUNT})
+"""Verdicts of the law that are a figure, and what is no law; `law_findings` says the others."""
 
 
 def judge_limits(
@@ -66,7 +68,11 @@ def judge_limits(
     judged = judgements(recipe, limits, categories, expansion=expansion) if judged is None else judged
     remembered = categories_of(recipe.product_type).from_memory if categories is None else ()
     rivals = Counter(name_key(j.members[0]) for j in judged if not j.limit.label_trigger)
-    findings = [_finding(j, expansion, market, remembered, rivals[name_key(j.members[0])]) for j in judged]
+    findings = [
+        _finding(j, expansion, market, remembered, rivals[name_key(j.members[0])])
+        for j in judged
+        if j.limit.by_law in SAID_HERE
+    ]
     findings += _supplier(recipe, expansion)
     if market != "EU" and not any(x.kind == "law" and x.region == market for x in limits):
         findings.append(
@@ -81,7 +87,7 @@ def judge_limits(
                 source="none on file",
             )
         )
-    return in_order([*findings, *_unnamed(expansion, limits)])
+    return in_order(findings)
 
 
 def _what(judged: Judgement, market: str, remembered: tuple[str, ...]) -> str:
@@ -249,18 +255,3 @@ def _supplier(recipe: Recipe, expansion: Expansion) -> Iterable[Finding]:
                 limit_percent=least,
                 **figures,
             )
-
-
-def _unnamed(expansion: Expansion, limits: Iterable[Limit]) -> Iterable[Finding]:
-    named = {name_key(n) for x in limits for n in (*(n for n, _ in x.counts), *x.uncounted)}
-    rest = [r.substance for r in expansion.rows if name_key(r.substance) not in named | SCENT_NAMES]
-    if rest:
-        yield know(
-            "limit.none_on_file",
-            rest,
-            f"The tables on file name no limit for: {', '.join(rest)}; that does not mean that they are fine.",
-            subject="no limit on file",
-            level="unknown",
-            next_step="Ask the suppliers, and someone who knows the law, what else applies.",
-            source="all limit tables on file",
-        )

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from maker_kit import reference
 from maker_kit.errors import Fault, WorkshopError
-from maker_kit.formula.limits.counting import COUNTED, members_of, own_names, read_counted, read_number, salt_factors
+from maker_kit.formula.limits.counting import own_names, read_counted, read_number
 from maker_kit.formula.limits.scope import Scope, read_scope
 from maker_kit.names import name_key
 
@@ -56,6 +56,8 @@ class Limit:
         The figure's cell in the table's words ("not shown on page").
     group : str
         Which of the table's substances it is for, where each counts by itself.
+    by_law : str
+        Code of the verdict of the law that it stands for (`maker_kit.formula.annexes.verdict`); empty for other limits.
     needs : str
         INCI name that has to be there for it to be a case of this limit (a mixture); empty for any member.
     """
@@ -79,6 +81,7 @@ class Limit:
     in_table: str = ""
     group: str = ""
     needs: str = ""
+    by_law: str = ""
 
     @cached_property
     def scope(self) -> Scope:
@@ -102,8 +105,8 @@ class Limit:
 
 
 def load_limits(folder: Path | str | None = None) -> tuple[Limit, ...]:
-    """The limits of the published tables: EU preservatives (law) and materials of the IFRA Standards (a standard, no
-    law).
+    """The limits of the published table that hold for any recipe: materials of the IFRA Standards (a standard, no law). The
+    law's are those of `maker_kit.formula.limits.law.limits_of`, since they hang on the product.
 
     Parameters
     ----------
@@ -129,38 +132,9 @@ def _package_limits() -> tuple[Limit, ...]:
 
 def _load(folder: Path | str | None) -> tuple[Limit, ...]:
     faults: list[Fault] = []
-    law = reference.rows(
-        PRESERVATIVES,
-        folder,
-        ("entry", "substance", "scope", "max_pct", "basis", "equivalent_pct", "equivalent_as", "source", "checked"),
-    )
     standard = reference.rows(FRAGRANCE, folder, ("material", "category", IN_PRODUCT, "source", "checked"))
     counted = read_counted(folder)
-    factors = salt_factors(folder)
-    needs = {name_key(r["substance"]): r["needs"] for r in reference.rows(COUNTED, folder, ("substance", "needs"))}
     limits: list[Limit] = []
-    for number, row in enumerate(law, start=2):
-        most, unrestricted = _figure(row, "max_pct", PRESERVATIVES, number, faults)
-        for group, (members, uncounted) in members_of(row, most, counted, factors).items():
-            limits.append(
-                Limit(
-                    row["substance"],
-                    most,
-                    members,
-                    "as supplied" if row["basis"] in {"", "as is"} else row["basis"],
-                    read_scope(row["scope"]).applies,
-                    kind="law",
-                    region="EU",
-                    conditions=row["scope"],
-                    unrestricted=unrestricted,
-                    uncounted=uncounted,
-                    label_trigger="trigger" in row["substance"].casefold(),
-                    in_table=row["max_pct"],
-                    group=group,
-                    needs=needs.get(name_key(row["substance"]), ""),
-                    **_says(row, f", entry {row['entry']}"),
-                )
-            )
     for number, row in enumerate(standard, start=2):
         most, unrestricted = _figure(row, IN_PRODUCT, FRAGRANCE, number, faults)
         listed = (*own_names(row["material"]), *(n for n, _ in counted.get(name_key(row["material"]), {}).get("", ())))

@@ -10,7 +10,8 @@ from maker_kit.findings import PRACTICE, Finding, in_order, know, look, stop
 from maker_kit.formula.inside.composition import Expansion, expand
 from maker_kit.formula.kinds import UNKNOWN, WET, is_meant_as_preservative, is_nameless, wetness
 from maker_kit.formula.limits.judging import Judgement, judgements
-from maker_kit.formula.limits.limit import Limit, load_limits
+from maker_kit.formula.limits.law import limits_of
+from maker_kit.formula.limits.limit import Limit
 from maker_kit.formula.preservation.agents import helpers_in, is_preservative, low_risk
 from maker_kit.formula.preservation.ph_reading import BAND, READ_IT, band_in_words
 from maker_kit.formula.preservation.undissociated import PreservativeRow, check_ph, preservation_rows
@@ -69,7 +70,9 @@ def judge_preservation(
     if recipe.wetness != WET:
         return (_may_hold_water(recipe, expansion) if recipe.wetness == UNKNOWN else _NO_WATER,)
     if judged is None:
-        judged = judgements(recipe, load_limits() if limits is None else limits, expansion=expansion)
+        judged = judgements(
+            recipe, limits_of(recipe, expansion=expansion) if limits is None else limits, expansion=expansion
+        )
     found = in_order(_of_wet(recipe, expansion, judged))
     return (replace(found[0], text=f"{found[0].text} {HOLDS_FOR}"), *found[1:]) if found[0].kind == "stop" else found
 
