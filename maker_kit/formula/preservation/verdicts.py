@@ -34,7 +34,7 @@ class Case:
     more : bool
         Whether anything in it may preserve.
     low_risk : str
-        Why it may be of low risk all the same, in words; empty where nothing says so.
+        Why microbes hardly grow in it all the same, in words; empty where nothing says so.
     judged : tuple of Judgement
         How the recipe stands to its limits.
     """
@@ -51,10 +51,8 @@ class Case:
 
     @property
     def but(self) -> str:
-        """That it may be of low risk all the same, as a sentence with a blank before it; empty where nothing says
-        so.
-        """
-        return f" It may be of low risk all the same: {self.low_risk}." if self.low_risk else ""
+        """Why microbes hardly grow in it all the same, as a sentence with a blank before it; empty where nothing says so."""
+        return f" {self.low_risk[0].upper()}{self.low_risk[1:]}." if self.low_risk else ""
 
 
 def verdict(row: PreservativeRow, case: Case) -> Finding:
