@@ -97,7 +97,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
 def _report(given: argparse.Namespace) -> int:
     from maker_kit.workbook.run.report import write_reports
 
-    for path in write_reports(given.recipes, given.workshop, given.texts, given.to, progress=True):
+    def tell(line: str) -> None:
+        print(line, file=sys.stderr)
+
+    for path in write_reports(given.recipes, given.workshop, given.texts, given.to, tell=tell):
         print(path)
     return 0
 

@@ -9,6 +9,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TypeVar
 
+from maker_kit.errors import UnknownNameError
+
 T = TypeVar("T")
 
 LISTED = 8
@@ -71,6 +73,27 @@ class NearMiss:
         """The clause with its full stop or question mark, to be followed by what to do."""
         text = str(self)
         return text if text.endswith(("?", "…")) else f"{text}."
+
+
+def look_up(name: str, things: Mapping[str, T], missing: str) -> T:
+    """The thing of that name.
+
+    Parameters
+    ----------
+    name : str
+    things : Mapping of str to thing
+    missing : str
+        What to say where there is none, such as ``there is no "Sand" in this kit``; the near miss follows.
+
+    Raises
+    ------
+    UnknownNameError
+        If there is none.
+    """
+    if name not in things:
+        msg = f"{missing}: {near_miss(name, things)}"
+        raise UnknownNameError(msg)
+    return things[name]
 
 
 def near_miss(name: str, known: Iterable[str], cutoff: float = CLOSE) -> NearMiss:

@@ -14,7 +14,18 @@ MAP = TOP / "DEVELOPERS.md"
 BEGIN, END = "<!-- map: drawn by tests/house.py -->", "<!-- end of map -->"
 FORMULA = ("substances", "inside", "annexes", "limits", "preservation", "notes", "changes")
 """The sub-rooms of `formula` that stack, the lowest first."""
-GROUND = ("errors", "names", "numbers", "amount_text", "findings", "units", "reference")
+GROUND = (
+    "errors",
+    "names",
+    "numbers",
+    "money",
+    "frames",
+    "amount_text",
+    "findings",
+    "units",
+    "temperature",
+    "reference",
+)
 ROOMS = ("formula", "buying", "bench", "label", "trial")
 FLOORS = (GROUND, ROOMS, ("workshop",), ("plan",), ("decision",), ("workbook",), ("cli",))
 NEIGHBOURS = {("buying", "formula"), ("bench", "formula"), ("label", "formula")}

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
-from maker_kit.errors import BasketError
+from maker_kit.errors import QuantityError, UnknownNameError
+from maker_kit.names import near_miss
 
 MICROS_PER_CENT = 10_000
 """Money units in one cent, so that a tax in hundredths of a percent stays exact."""
@@ -56,17 +57,17 @@ class Supplier:
 
         Raises
         ------
-        BasketError
+        QuantityError
             If the dearest steps have other weights than the cheapest, or one of them costs less.
         """
         if self.delivery_known:
             return replace(self, delivery_high=())
         if [most for most, _ in self.delivery] != [most for most, _ in self.delivery_high]:
             msg = f"{self.name}: delivery at its cheapest and at its dearest have different steps of weight; give both prices for each step"
-            raise BasketError(msg)
+            raise QuantityError(msg)
         if any(dear < cheap for (_, cheap), (_, dear) in zip(self.delivery, self.delivery_high, strict=True)):
             msg = f"{self.name}: delivery at its dearest costs less than at its cheapest; exchange the two prices"
-            raise BasketError(msg)
+            raise QuantityError(msg)
         return replace(self, delivery=self.delivery_high, delivery_high=())
 
 
@@ -102,6 +103,10 @@ class Pack:
         """Price of each pack [cent] when `count` of them are bought (count ≥ 1)."""
         return next(price for start, price in reversed(self.prices) if count >= start)
 
+    def goods_cents(self, count: int) -> int:
+        """Price of `count` packs together [cent]; 0 for none, and for fewer than are sold."""
+        return count * self.price_cents(count) if count >= self.prices[0][0] else 0
+
 
 @dataclass(frozen=True)
 class Market:
@@ -124,10 +129,14 @@ class Market:
 
         Raises
         ------
-        KeyError
+        UnknownNameError
             If there is none.
         """
-        return {s.name: s for s in self.suppliers}[name]
+        found = {s.name: s for s in self.suppliers}
+        if name not in found:
+            msg = f'the market has no supplier "{name}": {near_miss(name, found)}'
+            raise UnknownNameError(msg)
+        return found[name]
 
     @property
     def delivery_known(self) -> bool:
@@ -140,7 +149,7 @@ class Market:
 
         Raises
         ------
-        BasketError
+        QuantityError
             As `Supplier.at_high_delivery` does.
         """
         return replace(self, suppliers=tuple(s.at_high_delivery() for s in self.suppliers))

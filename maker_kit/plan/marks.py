@@ -1,11 +1,11 @@
-"""Where something new begins along a curve: a larger pack, a supplier, free delivery. Each is marked once, where it first appears."""
+"""Where something new begins along a curve: a larger pack, a supplier, free delivery. Each is marked once, where it
+first appears.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterator, Mapping
 from typing import NamedTuple
-
-import pandas as pd
 
 from maker_kit.buying.basket.basket import Basket
 from maker_kit.buying.costing import CostCurve
@@ -28,10 +28,12 @@ class CurveMark(NamedTuple):
 
 
 def curve_marks(market: Market, curve: CostCurve) -> tuple[CurveMark, ...]:
-    """The counts at which the shopping list first takes a larger size of an item or a kit, first buys from a supplier, or first has its delivery free.
+    """The counts at which the shopping list first takes a larger size of an item or a kit, first buys from a supplier,
+    or first has its delivery free.
 
-    Each happens once for every size, kit and supplier: a list that goes back to smaller packs later is not marked. What the first list of the curve holds is where it begins, and no mark. Where several
-    lists cost the same, the one that the curve holds is looked at.
+    Each happens once for every size, kit and supplier: a list that goes back to smaller packs later is not marked. What
+    the first list of the curve holds is where it begins, and no mark. Where several lists cost the same, the one that
+    the curve holds is looked at.
 
     Parameters
     ----------
@@ -44,55 +46,33 @@ def curve_marks(market: Market, curve: CostCurve) -> tuple[CurveMark, ...]:
     tuple of CurveMark
         (count of batches, words), by count, at most one a count.
     """
-    packs = {pack.name: pack for pack in market.packs}
+    packs = {pack.name: pack.content for pack in market.packs}
     largest: dict[str, int] = {}
-    kits: set[str] = set()
-    opened: set[str] = set()
-    free: set[str] = set()
+    seen: set[str] = set()
     marks: list[CurveMark] = []
-    started = False
-    for count, basket in zip(curve.counts, curve.baskets, strict=True):
+    first = True
+    for count, basket in ((point.count, point.basket) for point in curve.points):
         if basket is None:
             continue
-        words = [f"an order at {order.supplier}" for order in basket.orders if order.supplier not in opened]
-        words += [
-            f"free delivery from {order.supplier}"
-            for order in basket.orders
-            if _free_now(market, basket, order.supplier) and order.supplier not in free
-        ]
+        new = [words for words in _begun(market, packs, basket) if words not in seen]
+        seen.update(new)
+        sizes: dict[str, tuple[int, str]] = {}
         for line in basket.lines:
-            content = packs[line.pack].content
-            if len(content) > 1:
-                if line.pack not in kits:
-                    words.append(line.pack)
-                kits.add(line.pack)
-                continue
-            ((item, units),) = content.items()
-            if item in largest and units > largest[item] and units == _largest_here(packs, basket, item):
-                words.append(line.pack)
-        for line in basket.lines:
-            for item, units in packs[line.pack].content.items():
-                if len(packs[line.pack].content) == 1:
-                    largest[item] = max(largest.get(item, 0), units)
-        opened |= {order.supplier for order in basket.orders}
-        free |= {order.supplier for order in basket.orders if order.free_delivery}
-        if started and words:
-            marks.append(CurveMark(count, "; ".join(words)))
-        started = True
+            if len(packs[line.pack]) == 1:
+                ((item, units),) = packs[line.pack].items()
+                sizes[item] = max(sizes.get(item, (0, "")), (units, line.pack))
+        new += [pack for item, (units, pack) in sizes.items() if item in largest and units > largest[item]]
+        largest |= {item: max(largest.get(item, 0), units) for item, (units, _) in sizes.items()}
+        if new and not first:
+            marks.append(CurveMark(count, "; ".join(new)))
+        first = False
     return tuple(marks)
 
 
-def marks_frame(marks: Iterable[CurveMark]) -> pd.DataFrame:
-    """The marks as a table: batches, what begins."""
-    return pd.DataFrame(list(marks), columns=["batches", "what begins"])
-
-
-def _free_now(market: Market, basket: Basket, supplier: str) -> bool:
-    """Whether delivery is free that would cost something otherwise."""
-    return any(o.free_delivery for o in basket.orders if o.supplier == supplier) and any(
-        price for _, price in market.supplier(supplier).delivery
-    )
-
-
-def _largest_here(packs: dict, basket: Basket, item: str) -> int:
-    return max(packs[line.pack].content[item] for line in basket.lines if set(packs[line.pack].content) == {item})
+def _begun(market: Market, packs: Mapping[str, Mapping[str, int]], basket: Basket) -> Iterator[str]:
+    """What a list holds, in words: its orders, those that are carried free and would not be otherwise, its kits."""
+    for order in basket.orders:
+        yield f"an order at {order.supplier}"
+        if order.free_delivery and any(price for _, price in market.supplier(order.supplier).delivery):
+            yield f"free delivery from {order.supplier}"
+    yield from (line.pack for line in basket.lines if len(packs[line.pack]) > 1)

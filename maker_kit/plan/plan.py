@@ -1,4 +1,6 @@
-"""One plan: a recipe with its sliders set, in one workshop, with everything to weigh and everything to look at before it is made."""
+"""One plan: a recipe with its sliders set, in one workshop, with everything to weigh and everything to look at before
+it is made.
+"""
 
 from __future__ import annotations
 
@@ -8,11 +10,10 @@ from fractions import Fraction
 
 from maker_kit.buying.market import Market
 from maker_kit.buying.needs import needs_per_batch
-from maker_kit.errors import QuantityError, RecipeError, UnknownNameError
+from maker_kit.errors import QuantityError, RecipeError
 from maker_kit.findings import Finding
-from maker_kit.formula.batch import check_containers, exact_batch_mass
+from maker_kit.formula.batch import LABEL, check_containers, exact_batch_mass
 from maker_kit.formula.density import unweighed_density
-from maker_kit.formula.kinds import is_scent
 from maker_kit.formula.limits.bars import LimitBar, limit_bars
 from maker_kit.formula.notes.cautions import cautions
 from maker_kit.formula.notes.flags import judge_recipe
@@ -20,12 +21,11 @@ from maker_kit.formula.notes.once import told_once
 from maker_kit.formula.recipe import LEAST_USUAL_PERCENT, Recipe
 from maker_kit.formula.scale import WeighOut, weigh_out
 from maker_kit.formula.setting import load_on_base, with_fragrance_load, with_ingredient, with_thickener_level
-from maker_kit.names import near_miss
-from maker_kit.plan.clash_and_avoid import avoid_findings
-from maker_kit.plan.supply import supply_findings
+from maker_kit.plan.notes import avoid_findings, supply_findings
 from maker_kit.workshop import Workshop
 
-LABEL = "Label"
+LINE_OF = {"fragrance_load": "scent", "scent": "scent", "thickener_level": "thickener"}
+"""The line of a recipe that a setting of `set_recipe` sets, by the field of `Recipe` that names it."""
 
 
 @dataclass(frozen=True)
@@ -74,6 +74,11 @@ class Plan:
         return self.workshop.market.for_items(self.needs)
 
     @property
+    def currency(self) -> str:
+        """The workshop's currency: ``EUR``."""
+        return self.workshop.settings.currency
+
+    @property
     def batch_mass_g(self) -> float:
         """Mass of one batch [g]."""
         return self.weigh_out.batch_mass_g
@@ -100,7 +105,7 @@ class Plan:
 
 def set_recipe(
     workshop: Workshop,
-    name: str,
+    name: str | Recipe,
     *,
     fragrance_load: float | None = None,
     thickener_level: float | None = None,
@@ -112,8 +117,8 @@ def set_recipe(
     Parameters
     ----------
     workshop : Workshop
-    name : str
-        Name or title of the recipe.
+    name : str or Recipe
+        Name or title of the recipe, or the recipe itself.
     fragrance_load : float, optional
         Of the whole [%].
     thickener_level : float, optional
@@ -141,7 +146,7 @@ def set_recipe(
         if not recipe.scent:
             msg = f"{recipe.title} has no scent line, so its scent cannot be changed"
             raise RecipeError(msg)
-        recipe = with_ingredient(recipe, recipe.scent, _scent(workshop, scent))
+        recipe = with_ingredient(recipe, recipe.scent, workshop.scent(scent))
     if fragrance_load is not None:
         recipe = with_fragrance_load(recipe, asked_level(fragrance_load, "a fragrance load"))
     if thickener_level is not None:
@@ -156,7 +161,7 @@ def set_recipe(
 
 def make_plan(
     workshop: Workshop,
-    name: str,
+    name: str | Recipe,
     *,
     batch_size: int = 1,
     batches: int = 1,
@@ -165,7 +170,8 @@ def make_plan(
     scent: str = "",
     ph_read: float | None = None,
 ) -> Plan:
-    """A recipe with its sliders set, weighed out and judged: limits, scents, preservation, scale, supplies, known clashes, the avoid-list.
+    """A recipe with its sliders set, weighed out and judged: limits, scents, preservation, scale, supplies, known
+    clashes, the avoid-list.
 
     Parameters
     ----------
@@ -218,17 +224,13 @@ def make_plan(
 
 
 def asked_level(percent: float, what: str) -> float:
-    """The level itself [%]; one above 0 and below `LEAST_USUAL_PERCENT` is asked about, as it is more often a slip than meant. Raises QuantityError then."""
+    """The level itself [%]; one above 0 and below `LEAST_USUAL_PERCENT` is asked about, as it is more often a slip than
+    meant. Raises QuantityError then.
+    """
     if 0 < percent < LEAST_USUAL_PERCENT:
-        msg = f"{what} of {percent:g} % is very little: did you mean {percent * 100:g} %? Levels are percent of the whole; below {float(LEAST_USUAL_PERCENT)} % none is taken"
+        msg = (
+            f"{what} of {percent:g} % is very little: did you mean {percent * 100:g} %? Levels are percent of the "
+            f"whole; below {float(LEAST_USUAL_PERCENT)} % none is taken"
+        )
         raise QuantityError(msg)
     return percent
-
-
-def _scent(workshop: Workshop, name: str):
-    scents = {i.name: i for i in workshop.ingredients.values() if is_scent(i)}
-    folded = {key.casefold(): value for key, value in scents.items()}
-    if name.casefold() not in folded:
-        msg = f'the workshop has no scent "{name}": {near_miss(name, scents)}'
-        raise UnknownNameError(msg)
-    return folded[name.casefold()]

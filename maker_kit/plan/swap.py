@@ -9,6 +9,7 @@ import pandas as pd
 from maker_kit.formula.batch import check_containers, needs_g
 from maker_kit.formula.changes.swap import StandIn, SwapResult, swap
 from maker_kit.formula.recipe import Recipe
+from maker_kit.names import name_key
 from maker_kit.plan.needs_cost import NeedsCost, cost_of_needs, judge_in, pieces_for
 from maker_kit.workshop import Workshop
 
@@ -37,22 +38,35 @@ class SwapPlan:
 
     def to_frame(self) -> pd.DataFrame:
         """What changes as a table: what `SwapResult.to_frame` shows, with both costs."""
-        rows = [
-            (
-                f"what you pay for {self.containers} [{self.currency}]",
-                self.cost_before.cash,
-                self.cost_after.cash,
-                self.cost_after.why_not,
-            ),
-            (
-                f"what that uses up [{self.currency}]",
-                self.cost_before.used,
-                self.cost_after.used,
-                self.cost_after.why_not,
-            ),
-        ]
+        before, after = self.cost_before, self.cost_after
         frame = self.result.to_frame()
+        rows = [
+            (f"what you pay for {self.containers} [{self.currency}]", before.cash, after.cash, after.why_not),
+            (f"what that uses up [{self.currency}]", before.used, after.used, after.why_not),
+        ]
         return pd.concat([frame, pd.DataFrame(rows, columns=frame.columns)], ignore_index=True)
+
+
+def stand_in(workshop: Workshop, old: str, new: str, ratio: float | None = None) -> tuple[StandIn, bool]:
+    """What is taken instead of an ingredient, and whether the workshop's table of swaps names it.
+
+    Parameters
+    ----------
+    workshop : Workshop
+    old, new : str
+        Ingredients by name.
+    ratio : float, optional
+        Grams of the new for one gram of the old; from the table of swaps, else 1, unless given.
+
+    Raises
+    ------
+    UnknownNameError
+        If the workshop does not hold `new`.
+    """
+    thing = workshop.ingredient(new)
+    row = next((s for s in workshop.swaps if (s.ingredient, s.instead) == (old, thing.name)), None)
+    usual, what_changes = (row.ratio, row.what_changes) if row else (1.0, "")
+    return StandIn(thing, usual if ratio is None else ratio, what_changes, dict(workshop.ingredients)), row is not None
 
 
 def plan_swap(
@@ -82,21 +96,11 @@ def plan_swap(
     QuantityError, RecipeError
         As `swap` does.
     """
-    made = recipe if isinstance(recipe, Recipe) else workshop.recipe(recipe)
+    made = workshop.recipe(recipe)
     count = check_containers(containers)
-    known = {line.ingredient.casefold(): line.ingredient for line in made.lines}
-    taken_out = known.get(old.casefold(), old)
+    taken_out = {name_key(line.ingredient): line.ingredient for line in made.lines}.get(name_key(old), old)
     made.percent_of(taken_out)
-    thing = workshop.ingredient(new)
-    row = next((s for s in workshop.swaps if s.ingredient == taken_out and s.instead == thing.name), None)
-    stand_in = StandIn(
-        thing,
-        ratio if ratio is not None else row.ratio if row else 1.0,
-        row.what_changes if row else "",
-        dict(workshop.ingredients),
-    )
-    result = swap(made, taken_out, stand_in, judge_in(workshop), count)
-    before, after = (
-        cost_of_needs(workshop, needs_g(r, count), pieces_for(r, count)) for r in (result.before, result.after)
-    )
-    return SwapPlan(result, count, before, after, row is not None, workshop.settings.currency)
+    other, listed = stand_in(workshop, taken_out, new, ratio)
+    result = swap(made, taken_out, other, judge_in(workshop), count)
+    costs = (cost_of_needs(workshop, needs_g(r, count), pieces_for(r, count)) for r in (result.before, result.after))
+    return SwapPlan(result, count, *costs, listed, workshop.settings.currency)

@@ -6,13 +6,14 @@ import os
 from pathlib import Path
 
 from maker_kit.errors import WorkshopError
+from maker_kit.formula.batch import LABEL
 from maker_kit.names import name_key, near_miss
 from maker_kit.workshop.csv import tables as specs
 from maker_kit.workshop.csv.faults import FaultBook, Names, shown
 from maker_kit.workshop.csv.records import Records, read_records
 from maker_kit.workshop.ingredients import read_ingredients
 from maker_kit.workshop.making import demo_folder, without_tilde
-from maker_kit.workshop.offers import LABEL, Goods, read_kits, read_market, read_packs, read_suppliers
+from maker_kit.workshop.offers import Goods, read_kits, read_market, read_packs, read_suppliers
 from maker_kit.workshop.own_rules import (
     read_avoided,
     read_containers,
@@ -21,7 +22,8 @@ from maker_kit.workshop.own_rules import (
     read_swaps,
     read_thickness,
 )
-from maker_kit.workshop.recipes import KnownThings, line_file, read_recipes, step_file
+from maker_kit.workshop.recipe_lines import line_file, step_file
+from maker_kit.workshop.recipes import KnownThings, read_recipes
 from maker_kit.workshop.shelf import read_shelf
 from maker_kit.workshop.workshop import Workshop
 
@@ -45,59 +47,49 @@ def load_workshop(folder: str | Path) -> Workshop:
     folder = without_tilde(folder)
     book = FaultBook()
     _check_folder(folder, book)
-    tables = {spec.file: read_records(folder, spec, book) for spec in specs.TABLES}
-    settings = read_settings(tables[specs.WORKSHOP.file], book)
-    ingredients, ingredient_names = read_ingredients(
-        tables[specs.INGREDIENTS.file],
-        tables[specs.WHATS_INSIDE.file],
-        tables[specs.BENCH_MADE.file],
-        tables[specs.CERTIFICATES.file],
-        book,
-    )
-    containers, container_names = read_containers(tables[specs.CONTAINERS.file], book)
-    limits = read_limits(tables[specs.LIMITS.file], book)
-    shelf, shop_names = read_shelf(tables[specs.SHOP_PRODUCTS.file], book)
+    tables = {spec: read_records(folder, spec, book) for spec in specs.TABLES}
+    settings = read_settings(tables[specs.WORKSHOP])
+    about = (specs.INGREDIENTS, specs.WHATS_INSIDE, specs.BENCH_MADE, specs.CERTIFICATES)
+    ingredients, ingredient_names = read_ingredients(*(tables[spec] for spec in about))
+    containers, container_names = read_containers(tables[specs.CONTAINERS])
+    limits = read_limits(tables[specs.LIMITS])
+    shelf, shop_names = read_shelf(tables[specs.SHOP_PRODUCTS])
     known = KnownThings(ingredients, ingredient_names, containers, container_names, shop_names)
-    read = read_recipes(folder, tables[specs.RECIPES.file], known, settings, book)
-    goods = Goods(
-        _items(ingredient_names, container_names, tables[specs.CONTAINERS.file], book),
-        ingredients,
-        containers,
-        settings.shipping_factor if settings else 1.0,
-    )
-    suppliers, supplier_names = read_suppliers(tables[specs.SUPPLIERS.file], tables[specs.DELIVERY.file], book)
-    packs = read_packs(tables[specs.PACKS.file], supplier_names, goods, book)
-    kit_packs, kits = read_kits(tables[specs.KITS.file], supplier_names, read.names, goods, book)
+    read = read_recipes(folder, tables[specs.RECIPES], known, settings)
+    items = _items(ingredient_names, container_names, tables[specs.CONTAINERS])
+    goods = Goods(items, ingredients, containers, settings.shipping_factor if settings else 1.0)
+    suppliers, supplier_names = read_suppliers(tables[specs.SUPPLIERS], tables[specs.DELIVERY])
+    packs = read_packs(tables[specs.PACKS], supplier_names, goods)
+    kit_packs, kits = read_kits(tables[specs.KITS], supplier_names, read.names, goods)
     market = read_market(suppliers, packs, kit_packs, containers, book)
-    ladder = read_thickness(tables[specs.THICKNESS.file], book, read.names, read.held)
-    avoid, swaps = (
-        read_avoided(tables[specs.AVOID.file], book),
-        read_swaps(tables[specs.SWAPS.file], book, ingredient_names),
-    )
+    readings = read_thickness(tables[specs.THICKNESS], read.names, read.held)
+    avoid = read_avoided(tables[specs.AVOID])
+    swaps = read_swaps(tables[specs.SWAPS], ingredient_names)
     if book.faults or settings is None:
-        recipe_files = [
-            file(name) for name in tables[specs.RECIPES.file].names("name") or () for file in (line_file, step_file)
-        ]
+        names = tables[specs.RECIPES].column("name") or ()
+        recipe_files = [file(name) for name in names for file in (line_file, step_file)]
         raise WorkshopError(book.in_order([*(spec.file for spec in specs.TABLES), *recipe_files]))
     return Workshop(
-        folder,
-        settings,
-        ingredients,
-        read.recipes,
-        containers,
-        market,
-        kits,
-        shelf,
-        limits,
-        ladder,
-        read.wanted,
-        avoid,
-        swaps,
+        folder=folder,
+        settings=settings,
+        ingredients=ingredients,
+        recipes=read.recipes,
+        containers=containers,
+        market=market,
+        kits=kits,
+        shop_products=shelf,
+        limits=limits,
+        thickness_readings=readings,
+        wanted=read.wanted,
+        avoid=avoid,
+        swaps=swaps,
     )
 
 
 def find_folder(text: str | Path = "") -> Path:
-    """The workshop's folder that is meant: the one named, else the one that the environment's MAKER_KIT_WORKSHOP names, else the demo's."""
+    """The workshop's folder that is meant: the one named, else the one that the environment's MAKER_KIT_WORKSHOP names,
+    else the demo's.
+    """
     named = str(text).strip() or os.environ.get("MAKER_KIT_WORKSHOP", "").strip()
     return without_tilde(named) if named else demo_folder()
 
@@ -112,66 +104,35 @@ def _check_folder(folder: Path, book: FaultBook) -> None:
     try:
         if not folder.is_dir():
             found = "a file" if folder.exists() else "no such folder"
-            book.add(
-                str(folder),
-                None,
-                "",
-                found,
-                "a folder with a workshop's tables",
-                "give the folder's path, or make one: maker-kit new FOLDER",
-            )
+            mend = "give the folder's path, or make one: maker-kit new FOLDER"
+            book.add(str(folder), None, "", found, "a folder with a workshop's tables", mend)
             raise WorkshopError(book.faults)
         files = sorted(p.name for p in folder.iterdir() if not p.name.startswith("."))
     except (OSError, ValueError) as error:
-        book.add(
-            str(folder),
-            None,
-            "",
-            f"a folder that cannot be read ({getattr(error, 'strerror', None) or error})",
-            "a readable folder",
-            "look at its name and its permissions",
-        )
+        found = f"a folder that cannot be read ({getattr(error, 'strerror', None) or error})"
+        book.add(str(folder), None, "", found, "a readable folder", "look at its name and its permissions")
         raise WorkshopError(book.faults) from error
     wanted = [spec.file for spec in specs.TABLES]
     missing = [file for file in wanted if file not in files]
-    strays = [
-        file for file in files if file not in wanted and file.casefold().endswith((".csv", ".txt", ".xlsx", ".ods"))
-    ]
-    for file in strays:
+    for file in files:
+        table = file not in wanted and file.casefold().endswith((".csv", ".txt", ".xlsx", ".ods"))
         hint = near_miss(file, missing)
-        if hint.close:
-            book.add(
-                file,
-                None,
-                "",
-                f"a table called {shown(file)}, which a workshop does not have",
-                "the tables " + ", ".join(wanted),
-                f"{hint.sentence} Give it that name",
-            )
+        if table and hint.close:
+            found = f"a table called {shown(file)}, which a workshop does not have"
+            book.add(file, None, "", found, "the tables " + ", ".join(wanted), f"{hint.sentence} Give it that name")
 
 
-def _items(ingredients: Names, containers: Names, listed: Records, book: FaultBook) -> Names:
+def _items(ingredients: Names, containers: Names, listed: Records) -> Names:
     """What can be bought; an ingredient, a container and the label go by different names."""
+    file = f"{ingredients.file} or {containers.file}"
     if ingredients.known is None or containers.known is None:
-        return Names("an item", "", None)
+        return Names("an item", file, None)
+    label = name_key(LABEL)
     for record in listed:
-        if record["container"] and (
-            name_key(record["container"]) in ingredients.known or name_key(record["container"]) == name_key(LABEL)
-        ):
-            record.refuse(
-                book, "container", "a name that no ingredient has, nor the label", "give the container another name"
-            )
-    if name_key(LABEL) in ingredients.known:
-        book.add(
-            specs.INGREDIENTS.file,
-            None,
-            "name",
-            shown(LABEL),
-            "names of ingredients",
-            f"{LABEL} is what a container's label is called: give the ingredient another name",
-        )
-    return Names.of(
-        "an item",
-        f"{specs.INGREDIENTS.file} or {specs.CONTAINERS.file}",
-        [*ingredients.known.values(), *containers.known.values(), LABEL],
-    )
+        if record["name"] and name_key(record["name"]) in {*ingredients.known, label}:
+            allowed = "a name that no ingredient has, nor the label"
+            record.refuse("name", allowed, "give the container another name")
+    if label in ingredients.known:
+        mend = f"{LABEL} is what a container's label is called: give the ingredient another name"
+        listed.book.add(ingredients.file, None, "name", shown(LABEL), "names of ingredients", mend)
+    return Names.of("an item", file, [*ingredients.known.values(), *containers.known.values(), LABEL])

@@ -53,7 +53,7 @@ def test_the_thickener_level_changes_the_weigh_out_and_the_predicted_spread(page
     page.wait_for_function(
         "() => document.querySelector('.maker-formula-words').innerText.includes('0.80 % of the whole')"
     )
-    # the ladder's own reading at 0.80 % is 7.0 cm
+    # the maker's own reading at 0.80 % is 7.0 cm
     page.wait_for_function(
         "() => document.querySelector('.maker-formula-notes').innerText.includes('a spread of 7.0 cm')"
     )
@@ -62,14 +62,14 @@ def test_the_thickener_level_changes_the_weigh_out_and_the_predicted_spread(page
     )
 
 
-def test_the_ladder_with_the_shops_ring_follows_the_thickener_and_goes_where_there_is_none(page) -> None:
-    ladder = page.locator(".maker-formula-ladder")
-    assert ladder.is_visible()
-    press(page, ".maker-thickener-level", "ArrowRight", ".maker-formula-ladder")
+def test_the_thickness_curve_with_the_shops_ring_follows_the_thickener_and_goes_where_there_is_none(page) -> None:
+    curve = page.locator(".maker-formula-thickness")
+    assert curve.is_visible()
+    press(page, ".maker-thickener-level", "ArrowRight", ".maker-formula-thickness")
     page.get_by_label("recipe").select_option(label="Hand and heel balm")
-    page.wait_for_function("() => document.querySelector('.maker-formula-ladder').offsetParent === null")
+    page.wait_for_function("() => document.querySelector('.maker-formula-thickness').offsetParent === null")
     page.get_by_label("recipe").select_option(label="Gel cream")
-    page.wait_for_function("() => document.querySelector('.maker-formula-ladder').offsetParent !== null")
+    page.wait_for_function("() => document.querySelector('.maker-formula-thickness').offsetParent !== null")
 
 
 def test_the_batch_size_changes_the_batch_and_the_cost(page) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from driving import press
+from driving import insist, press
 
 
 @pytest.fixture(scope="module")
@@ -26,7 +26,7 @@ def short_page(open_notebook):
 @pytest.fixture(scope="module")
 def thick_page(open_notebook):
     shown = open_notebook("01c_thick_and_kept.ipynb")
-    for panel in ("awake", "blend"):
+    for panel in ("preservation", "blend"):
         shown.wait_for_selector(f".maker-{panel}-picture[src]")
     return shown
 
@@ -49,7 +49,7 @@ def test_the_demo_is_never_written_into(text_page) -> None:
     text_page.get_by_label("where it was found").press("Tab")
     text_page.get_by_role("button", name="save as a recipe").click()
     text_page.wait_for_function(
-        "() => document.querySelector('.maker-text-fault').innerText.includes('stays as it is')"
+        "() => document.querySelector('.maker-text-kept-fault').innerText.includes('stays as it is')"
     )
 
 
@@ -67,41 +67,45 @@ def test_a_swap_shows_what_changes(short_page) -> None:
     short_page.wait_for_function("() => document.querySelector('.maker-swap-words').innerText.includes('untested')")
 
 
-def test_the_thickener_level_moves_along_the_ladder_and_is_refused_beyond_it(thick_page) -> None:
+def test_the_thickener_level_moves_along_the_curve_and_is_refused_beyond_it(thick_page) -> None:
     box = thick_page.get_by_label("thickener level")
-    before = thick_page.locator(".maker-ladder-picture").get_attribute("src")
+    before = thick_page.locator(".maker-thickness-picture").get_attribute("src")
     box.fill("0.88")
     box.press("Enter")
-    thick_page.wait_for_function("before => document.querySelector('.maker-ladder-picture').src !== before", arg=before)
-    # the ladder's own readings put 6.4 cm at 0.880 % along logarithms
-    thick_page.wait_for_function("() => document.querySelector('.maker-ladder-words').innerText.includes('6.4 cm')")
+    thick_page.wait_for_function(
+        "before => document.querySelector('.maker-thickness-picture').src !== before", arg=before
+    )
+    # the maker's own readings put 6.4 cm at 0.880 % along logarithms
+    thick_page.wait_for_function("() => document.querySelector('.maker-thickness-words').innerText.includes('6.4 cm')")
     box.fill("1.3")
     box.press("Enter")
     thick_page.wait_for_function(
-        "() => document.querySelector('.maker-ladder-words').innerText.includes(\"supplier's most\")"
+        "() => document.querySelector('.maker-thickness-words').innerText.includes(\"supplier's most\")"
     )
 
 
 def test_the_reading_moves_along_the_strip_and_a_high_one_is_a_stop(thick_page) -> None:
-    press(thick_page, ".maker-ph", "ArrowRight", ".maker-awake-picture")
+    press(thick_page, ".maker-ph", "ArrowRight", ".maker-preservation-picture")
     box = thick_page.get_by_label("pH that was read")
     box.fill("7.4")
     box.press("Enter")
-    thick_page.wait_for_function("() => document.querySelector('.maker-awake-words').innerText.includes('■ stop')")
-    # by hand: 1 / (1 + 10^(7.4 − 4.2)) = 0.063 % of the benzoic acid
-    assert "0.063 %" in thick_page.locator(".maker-awake-words").inner_text()
-    before = thick_page.locator(".maker-awake-picture").get_attribute("src")
-    thick_page.get_by_label("read with").select_option(index=2)  # the meter
-    words(thick_page, ".maker-awake-words", "7.4 by meter")
     thick_page.wait_for_function(
-        "before => document.querySelector('.maker-awake-picture').src !== before", arg=before
+        "() => document.querySelector('.maker-preservation-words').innerText.includes('■ stop')"
+    )
+    # by hand: 1 / (1 + 10^(7.4 − 4.2)) = 0.063 % of the benzoic acid
+    assert "0.063 %" in thick_page.locator(".maker-preservation-words").inner_text()
+    before = thick_page.locator(".maker-preservation-picture").get_attribute("src")
+    thick_page.get_by_label("read with").select_option(index=2)  # the meter
+    words(thick_page, ".maker-preservation-words", "7.4 by meter")
+    thick_page.wait_for_function(
+        "before => document.querySelector('.maker-preservation-picture').src !== before", arg=before
     )  # the strip shows how far it may be off
     warm = thick_page.get_by_label("sample at [°C]")
     warm.fill("45")
     warm.press("Enter")
-    words(thick_page, ".maker-awake-words", "read at 45 °C")
+    words(thick_page, ".maker-preservation-words", "read at 45 °C")
     thick_page.get_by_label("I read the pH of this batch").uncheck()
-    words(thick_page, ".maker-awake-words", "none was read")
+    words(thick_page, ".maker-preservation-words", "none was read")
 
 
 def words(page: object, name: str, text: str) -> None:
@@ -182,16 +186,13 @@ def test_a_load_over_the_ceiling_is_a_stop_of_that_scent(short_page) -> None:
 def test_a_scent_more_and_a_base_that_is_no_amount(short_page) -> None:
     short_page.locator(".maker-split").get_by_role("button", name="one scent more").click()
     short_page.locator(".maker-part-4 .noUi-handle").last.wait_for()
-    short_page.wait_for_timeout(
-        500
-    )  # the rows are drawn anew, and what is typed into one that is still being drawn is lost
-    short_page.locator(".maker-split").get_by_label("scent 4", exact=True).select_option(label="unscented")
-    for _ in range(5):
-        type_into(short_page, ".maker-split", "containers 4", "2")
-        short_page.wait_for_timeout(1000)
-        if "unscented" in short_page.locator(".maker-split-words").inner_text():
-            break
-    words(short_page, ".maker-split-words", "unscented")
+
+    def two_without_a_scent() -> None:
+        short_page.locator(".maker-split").get_by_label("scent 4", exact=True).select_option(label="unscented")
+        for count in ("1", "2"):  # the same number typed again would be no change
+            type_into(short_page, ".maker-split", "containers 4", count)
+
+    insist(short_page, two_without_a_scent, ".maker-split-words", "unscented")
     type_into(short_page, ".maker-split", "base there is", "8 oz")
     words(short_page, ".maker-split-fault", "basis is unknown")
     type_into(short_page, ".maker-split", "base there is", "")

@@ -86,9 +86,9 @@ def test_no_code_is_in_sight_and_nothing_failed(page) -> None:
 
 
 def test_one_order_follows_the_recipes_that_are_chosen(page) -> None:
-    words = "document.querySelector('.maker-together-words').innerText"
+    words = "document.querySelector('.maker-order-words').innerText"
     page.wait_for_function(f"() => {words}.includes('Together')")
-    before = page.locator(".maker-together-words").inner_text()
+    before = page.locator(".maker-order-words").inner_text()
     assert (
         before.splitlines()[1] in page.locator(".jp-OutputArea-output", has_text="Together").first.inner_text()
     )  # the table above it, from the same settings
@@ -96,7 +96,7 @@ def test_one_order_follows_the_recipes_that_are_chosen(page) -> None:
     box.fill("2")
     box.press("Enter")
     page.wait_for_function(f"() => {words}.includes('Gel cream')")
-    page.locator(".maker-together-r2-gel-cream .noUi-handle").focus()
+    page.locator(".maker-order-r2-gel-cream .noUi-handle").focus()
     page.keyboard.press("ArrowLeft")
     page.keyboard.press("ArrowLeft")
     page.wait_for_function(f"before => {words} === before", arg=before)

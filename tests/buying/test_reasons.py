@@ -20,7 +20,7 @@ from maker_kit.errors import BasketError, QuantityError
 
 
 def why(market: Market, **need: int) -> tuple[str, ...]:
-    return cheapest_basket(market, need).reasons(market)
+    return reasons(cheapest_basket(market, need), market)
 
 
 def post(**terms: object) -> Supplier:
@@ -182,9 +182,9 @@ def test_reasons_are_asked_of_the_market_that_the_list_was_made_for() -> None:
         Market(market.suppliers, (replace(market.packs[0], name="another"),)),
     ):
         with pytest.raises(BasketError, match="other prices"):
-            basket.reasons(other)
+            reasons(basket, other)
     with pytest.raises(QuantityError, match="time limit"):
-        basket.reasons(market, time_limit_s=0)
+        reasons(basket, market, time_limit_s=0)
 
 
 def test_what_there_was_no_time_for_is_told_and_not_guessed(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -228,7 +228,7 @@ def test_every_amount_that_is_said_is_that_of_the_cheapest_alternative() -> None
             continue
         counts, cost = rows_of(market, basket)
         at = {pack.name: k for k, pack in enumerate(market.packs)}
-        for said in basket.reasons(market):
+        for said in reasons(basket, market):
             if found := re.match(r"(\d+) × (\w+), [\d.]+: (.*)\.$", said):
                 checked["kit"] += 1
                 for later, part in enumerate(found[3].split("; ")):

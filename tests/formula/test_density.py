@@ -132,7 +132,7 @@ def test_a_part_without_a_density_is_named_and_the_whole_is_unknown() -> None:
     assert found.known_g_per_ml == pytest.approx(1.000, abs=0.0005)
     assert additive_density([(50, 1.0), (50, None)]).unknown == ("part 2",)
     assert additive_density([(100, None)]).known_g_per_ml is None
-    assert list(found.to_frame()["unknown"]) == ["New scent"]
+    assert found.unknown == ("New scent",)
 
 
 def test_a_line_of_0_percent_may_be_of_unknown_density() -> None:
@@ -197,7 +197,6 @@ def test_a_measured_density_wins_and_is_told_beside_the_rule(name: str) -> None:
     assert (found.kind, found.density_g_per_ml) == ("measured", recipe.density_g_per_ml)
     assert found.difference_percent == pytest.approx(100 * (recipe.density_g_per_ml / rule - 1), abs=1e-9)
     assert [f.level for f in found.findings] == ["fine"]
-    assert found.to_frame()["from"][0] == "measured"
 
 
 def test_air_in_the_gel_cream_is_named_and_a_slip_is_looked_at() -> None:

@@ -31,7 +31,7 @@ from maker_kit.formula.limits.limit import Limit, load_limits
 from maker_kit.formula.limits.scent import judge_scent
 from maker_kit.formula.recipe import Certificate, ProductType
 from maker_kit.formula.setting import with_ingredient, with_level
-from maker_kit.numbers import exact
+from maker_kit.numbers import exact_number
 
 LIMITS = load_limits()
 FOUR = ("3", "5A", "5C", "9")
@@ -230,5 +230,5 @@ def test_a_ceiling_keeps_its_limit_and_is_rounded_down(share, limit) -> None:
     if most is None:
         assert share / 10 <= limit / 1000
         return
-    assert exact(most) * exact(share / 10) / 100 <= exact(limit / 1000)
-    assert (exact(most) + exact(0.001)) * exact(share / 10) / 100 > exact(limit / 1000)
+    assert exact_number(most) * exact_number(share / 10) / 100 <= exact_number(limit / 1000)
+    assert (exact_number(most) + exact_number(0.001)) * exact_number(share / 10) / 100 > exact_number(limit / 1000)

@@ -40,7 +40,7 @@ from maker_kit.formula.limits.limit import Limit, load_limits
 from maker_kit.formula.limits.scope import read_scope, standing
 from maker_kit.formula.recipe import ProductType
 from maker_kit.formula.setting import with_ingredient, with_level
-from maker_kit.numbers import HUNDREDTH, exact, in_words, round_down, significant
+from maker_kit.numbers import HUNDREDTH, exact_number, number_text, round_down, significant
 
 LIMITS = load_limits()
 
@@ -263,7 +263,7 @@ def test_a_permitted_maximum_is_permitted_and_a_hundredth_more_is_over(limit, sh
 @given(st.integers(1, 20000), st.integers(1, 100))
 def test_rounding_down_never_rounds_up(hundredths, parts) -> None:
     value = Fraction(hundredths, 100 * parts)
-    assert 0 <= value - exact(round_down(value)) < Fraction(1, 100)
+    assert 0 <= value - exact_number(round_down(value)) < Fraction(1, 100)
 
 
 # --- where it goes -------------------------------------------------------------------------------------------------------------------------------------
@@ -545,7 +545,7 @@ def test_limits_carry_their_amendment_and_date() -> None:
     ],
 )
 def test_percentages_in_words(value, other, text) -> None:
-    assert in_words(value, other) == text
+    assert number_text(value, other) == text
 
 
 @given(st.integers(1, 10**12), st.integers(-12, 6))

@@ -12,7 +12,9 @@ from hypothesis import strategies as st
 
 from maker_kit.errors import MakerKitError, QuantityError, RecipeError, UnknownNameError
 from maker_kit.formula.ingredient import Ingredient
-from maker_kit.formula.pasted.percents import recipe_as_text, rounded, to_percent
+from maker_kit.formula.pasted.amounts import amounts_in
+from maker_kit.formula.pasted.percents import rounded, to_percent
+from maker_kit.formula.pasted.questions import Key
 from maker_kit.formula.pasted.recipe_text import RecipeText, answered, read_recipe_text
 from maker_kit.formula.recipe import Line
 
@@ -38,6 +40,19 @@ KNOWN = {
     )
 }
 MESS = "2 oz shea, 1/2 cup water, 10 drops scent, 3 tbsp glycerin, water to 500 g"
+
+
+def recipe_as_text(lines) -> str:
+    """Lines as text that reads the same again: a heading for each phase, one ingredient a line."""
+    text, phase = [], None
+    for line in lines:
+        if line.phase != phase:
+            phase = line.phase
+            text.append(f"Phase {phase}:")
+        number = Decimal(str(line.percent))
+        sure = " sure" if 0 < number < Decimal("0.01") else ""
+        text.append(f"{line.ingredient}: to 100 %" if line.balance else f"{number:f} %{sure} {line.ingredient}")
+    return "\n".join(text)
 
 
 def read(text: str, **answers: object) -> RecipeText:
@@ -284,6 +299,33 @@ def test_a_volume_of_what_has_no_density_is_asked_and_never_water() -> None:
         [float(100 * p / whole) for p in (Fraction("0.8"), Fraction("1.03"), Fraction("0.998"))], abs=1e-4
     )
     assert result.new == ("goat milk",)
+
+
+def test_a_question_is_about_something_whatever_its_words_are() -> None:
+    parsed = read("1 cup clay, 2 oz glycerin, 5 % water")
+    assert [q.about for q in parsed.questions] == [Key("density", name="CLAY"), Key("amount", 2), Key("percent of")]
+    assert [Key.read(q.key) for q in parsed.questions] == [q.about for q in parsed.questions]
+    # the maker's spelling of a key does not matter
+    assert keys(answered(parsed, {"Density of  clay": "0.8", "LINE 2: amount": "oz wt"})) == ["percent of"]
+
+
+@pytest.mark.parametrize(
+    ("text", "code"),
+    [
+        ("up to 5 g", "bound"),
+        ("-5 g", "dash"),
+        ("3 5 g", "side by side"),
+        ("5-3 g", "falls"),
+        ("0.001 %", "little"),
+        ("150 %", "whole"),
+        ("5 % w/v", "volume"),
+        ("1/0 g", "number"),
+        ("3 T", "unit"),
+    ],
+)
+def test_a_doubt_is_a_code_with_its_sentence_beside(text: str, code: str) -> None:
+    doubt = amounts_in(text)[-1].doubt
+    assert (doubt.code, str(doubt)) == (code, doubt.text)
 
 
 def test_a_measured_density_goes_before_the_one_on_file() -> None:

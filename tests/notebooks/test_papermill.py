@@ -78,4 +78,4 @@ def test_a_fault_that_a_control_swallowed_is_found_in_its_stored_state(tmp_path:
         run_notebook(path, tmp_path / "run.ipynb", {})
     stored = json.loads((tmp_path / "run.ipynb").read_text(encoding="utf-8"))
     assert not [o for cell in stored["cells"] for o in cell.get("outputs", []) if o["output_type"] == "error"]
-    assert swallowed_faults(stored) == ["ZeroDivisionError: division by zero"]
+    assert swallowed_faults(stored) == [("ZeroDivisionError", "division by zero")]

@@ -15,7 +15,9 @@ from maker_kit.workbook.run.report import run_notebook, swallowed_faults
 from maker_kit.workbook.shown import sentences
 
 NOTEBOOKS = Path(__file__).resolve().parents[2] / "notebooks"
-TOOLS = "from maker_kit.errors import NoticeError\nfrom maker_kit.workbook import sentences\nsentences.for_faults()"
+TOOLS = (
+    "from maker_kit.errors import NoticeError\nfrom maker_kit.workbook.shown import sentences\nsentences.for_faults()"
+)
 
 
 @pytest.fixture(autouse=True)
@@ -113,7 +115,7 @@ def test_a_run_that_stops_at_faults_stops_and_names_it() -> None:
     with pytest.raises(CellExecutionError, match="no ladder is on file"):
         NotebookClient(notebook, timeout=120, kernel_name="python3", extra_arguments=["--log-level=ERROR"]).execute()
     assert not notebook.cells[2].outputs
-    assert swallowed_faults(notebook) == ["NoticeError: no ladder is on file"]
+    assert swallowed_faults(notebook) == [("NoticeError", "no ladder is on file")]
 
 
 def test_without_a_screen_the_fault_is_raised(tmp_path: Path) -> None:

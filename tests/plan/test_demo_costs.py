@@ -1,4 +1,6 @@
-"""What the demo workshop costs at every count, to the cent, and where making pays: figures worked out twice by separate integer programs from its tables, before this package was written."""
+"""What the demo workshop costs at every count, to the cent, and where making pays: figures worked out twice by separate
+integer programs from its tables, before this package was written.
+"""
 
 from __future__ import annotations
 
@@ -59,7 +61,7 @@ def view_of(recipe: str) -> CurveView:
 
 def cash(recipe: str) -> list[str]:
     curve = view_of(recipe).curve
-    assert set(curve.status) == {"proved"}
+    assert all(point.proved for point in curve.points)
     assert all(cost % 10_000 == 0 for cost in curve.cost_micros), (
         "the demo's prices include tax, so every cost is whole cents"
     )
@@ -93,14 +95,15 @@ def test_the_curve_never_falls_and_uses_up_no_more_than_it_costs(recipe: str) ->
 
 def reasons(recipe: str, count: int) -> tuple[str, tuple[str, ...]]:
     bought = purchase(make_plan(find_workshop(""), recipe, batches=count, thickener_level=LEVEL.get(recipe)))
-    return f"{bought.cash_micros / 1e6:.2f}", bought.basket.reasons(bought.plan.market)
+    return f"{bought.cash_micros / 1e6:.2f}", bought.reasons()
 
 
 def test_at_25_a_larger_ester_reaches_free_delivery() -> None:
     cost, said = reasons(GEL, 25)
     assert cost == "146.30"
     assert said[0].startswith(
-        "The order at N raws reaches free delivery: 1.60 more goods, 7.90 less delivery (1 × N raws: Dry-feel ester 500 g instead of 3 × N raws: Dry-feel ester 100 g; 75.90 of goods"
+        "The order at N raws reaches free delivery: 1.60 more goods, 7.90 less delivery "
+        "(1 × N raws: Dry-feel ester 500 g instead of 3 × N raws: Dry-feel ester 100 g; 75.90 of goods"
     )
     assert "stays below costs 152.60, 6.30 more" in said[0]
 

@@ -10,8 +10,9 @@ import pytest
 from maker_kit.errors import MakerKitError, NoticeError, UnknownNameError
 from maker_kit.workbook.panels.emulsion import blend_panel
 from maker_kit.workbook.panels.kit import kit_panel
-from maker_kit.workbook.panels.life import short_panel, swap_panel
 from maker_kit.workbook.panels.split import split_panel
+from maker_kit.workbook.panels.stock import short_panel
+from maker_kit.workbook.panels.swap import swap_panel
 from maker_kit.workshop import find_workshop, load_workshop, new_workshop
 
 GEL, WASH, LOTION = "r2-gel-cream", "r1b-hand-wash", "r5-hand-lotion"
@@ -161,7 +162,7 @@ def test_another_kit_brings_its_own_boxes_recipe_and_count(shop) -> None:
     [
         ("Propanediol", "much", "Propanediol on the scale"),
         ("Propanediol", "3 oz", "basis is unknown"),
-        ("Propanediol", "-3", "0 g or more"),
+        ("Propanediol", "-3", "below zero"),
         ("200 mL jar", "3 g", "counted in pieces"),
         ("label of Glycerin", "30 things", "Glycerin on the label"),
         ("Glycerin", "<img src=x onerror=alert(1)>", "Glycerin on the scale"),

@@ -16,7 +16,7 @@ from maker_kit.errors import RecipeError
 from maker_kit.formula.kinds import SCENT_NAMES, is_watery
 from maker_kit.formula.recipe import SUM_TOLERANCE_PERCENT, Ingredient, Recipe
 from maker_kit.names import by_key, name_key
-from maker_kit.numbers import exact, exact_share
+from maker_kit.numbers import exact_number, exact_share
 
 
 @dataclass(frozen=True)
@@ -186,7 +186,7 @@ def _open(thing: Ingredient, names: Mapping[str, Ingredient], above: tuple[str, 
 def _made(thing: Ingredient, names: Mapping[str, Ingredient], path: tuple[str, ...]) -> Iterator[Part]:
     shares = [(name, exact_share(percent, f"{name} in {thing.name}") / 100) for name, percent in thing.made_from]
     total = 100 * sum(share for _, share in shares)
-    if abs(total - 100) > exact(SUM_TOLERANCE_PERCENT):
+    if abs(total - 100) > exact_number(SUM_TOLERANCE_PERCENT):
         msg = f"{thing.name} is made from parts that add up to {float(total):g} %, not 100; correct a part"
         raise RecipeError(msg)
     for name, share in shares:
@@ -224,7 +224,7 @@ def _bought(thing: Ingredient, names: Mapping[str, Ingredient], path: tuple[str,
         if low or not unknown:
             yield Part(share.substance, low, high, unknown)
         blank += [share.substance] if unknown else []
-    if lows > 1 + exact(SUM_TOLERANCE_PERCENT) / 100:
+    if lows > 1 + exact_number(SUM_TOLERANCE_PERCENT) / 100:
         least = f"{float(100 * lows):g}"
         msg = f"what is inside {thing.name} adds up to at least {least} %; it cannot be more than 100"
         raise RecipeError(msg)

@@ -8,7 +8,7 @@ from maker_kit.formula.inside.composition import Expansion, expand
 from maker_kit.formula.kinds import SCENT_NAMES, holds_many, is_plant_water, is_scent
 from maker_kit.formula.recipe import SUM_TOLERANCE_PERCENT, Ingredient, Recipe
 from maker_kit.names import name_key
-from maker_kit.numbers import exact
+from maker_kit.numbers import exact_number
 
 
 def undisclosed_in(
@@ -70,6 +70,8 @@ def _closed(thing: Ingredient, *, own: bool) -> bool:
     if thing.inside:
         highs = [s.high_percent if s.high_percent is not None else s.low_percent for s in thing.inside]
         return (
-            not thing.inci and None not in highs and sum(exact(h) for h in highs) < 100 - exact(SUM_TOLERANCE_PERCENT)
+            not thing.inci
+            and None not in highs
+            and sum(exact_number(h) for h in highs) < 100 - exact_number(SUM_TOLERANCE_PERCENT)
         )
     return not thing.inci or own or is_scent(thing)

@@ -19,7 +19,7 @@ from maker_kit.formula.limits.judging import most_of
 from maker_kit.formula.limits.limit import Limit
 from maker_kit.formula.recipe import Certificate, Ingredient, ProductType, Recipe
 from maker_kit.names import name_key
-from maker_kit.numbers import THOUSANDTH, exact, in_words, round_down
+from maker_kit.numbers import THOUSANDTH, exact_number, number_text, round_down
 
 
 @dataclass(frozen=True)
@@ -159,12 +159,12 @@ def fragrance_ceiling(
             told = limit.most_percent is not None and not any(parts[k].unknown for k in held)
             settled |= set(held) if limit.unrestricted or told else set()
             if limit.most_percent is not None:
-                most = most_of(parts, limit, exact(limit.most_percent), others, THOUSANDTH)
+                most = most_of(parts, limit, exact_number(limit.most_percent), others, THOUSANDTH)
                 if most is not None and (best is None or most < best[0]):
                     best = most, parts[held[0]].substance
         paper = certificate_for(scent, category)
         ends = [(best[0], "constituents")] if best else []
-        ends += [(round_down(exact(paper.most_percent), THOUSANDTH), "certificate")] if paper else []
+        ends += [(round_down(exact_number(paper.most_percent), THOUSANDTH), "certificate")] if paper else []
         rows.append(
             CategoryCeiling(
                 category,
@@ -196,7 +196,7 @@ def _refusals(scent: Ingredient, refused: Iterable[Certificate], rows: list[Cate
             "know" if rows and all(r.certificate for r in rows) else "look",
             "scent.paper_refused",
             (scent.name, paper.category),
-            f'The paper of {scent.name} that says {in_words(paper.most_percent)} % for "{paper.category}" was made '
+            f'The paper of {scent.name} that says {number_text(paper.most_percent)} % for "{paper.category}" was made '
             f"{why}: it is not read here.",
             next_step=f"Ask the supplier for a certificate under the {FIRST_AMENDMENT}th amendment or later.",
             subject=scent.name,

@@ -15,7 +15,7 @@ from maker_kit.formula.limits.judging import Judgement, judgements, most_in_line
 from maker_kit.formula.limits.limit import Limit
 from maker_kit.formula.recipe import Recipe
 from maker_kit.names import name_key, near_miss
-from maker_kit.numbers import HUNDREDTH, exact, in_words
+from maker_kit.numbers import HUNDREDTH, exact_number, number_text
 
 MARKETS = ("EU", "US")
 SAID_HERE = frozenset({"", WITHIN, OVER_MOST, UNKNOWN_AMOUNT})
@@ -125,10 +125,12 @@ def _amount(judged: Judgement) -> str:
     as_what = "" if limit.counted_as in {"as supplied", "as is"} else f" {limit.counted_as}"
     lines = ", ".join(judged.lines)
     if judged.unknown_in:
-        told = f"{in_words(high)} % of the whole{as_what} is known, " if high else ""
+        told = f"{number_text(high)} % of the whole{as_what} is known, " if high else ""
         return f"{told}{', '.join(judged.unknown_in)} brings an amount that nobody has told"
-    low = in_words(judged.low)
-    reach = f"{low} to {in_words(high, judged.most)} %" if judged.low != high else f"{in_words(high, judged.most)} %"
+    low = number_text(judged.low)
+    reach = (
+        f"{low} to {number_text(high, judged.most)} %" if judged.low != high else f"{number_text(high, judged.most)} %"
+    )
     return f"{reach} of the whole{as_what}, from {lines}"
 
 
@@ -157,14 +159,12 @@ def _finding(judged: Judgement, expansion: Expansion, market: str, remembered: t
         )
     elif judged.level == "unknown" and judged.unknown_in:
         found = "undisclosed"
-        text = (
-            f"{name}: {amount}; allowed is at most {in_words(most)} % ({what}), so whether it keeps to it is unknown."
-        )
+        text = f"{name}: {amount}; allowed is at most {number_text(most)} % ({what}), so whether it keeps to it is unknown."
         step = f"Ask the supplier of {', '.join(judged.unknown_in)} how much is inside."
     elif judged.level == "unknown":
         found = "condition"
         text = (
-            f"{name}: {amount}; at most {in_words(most)} % ({what}), but only if this holds, which the workbook "
+            f"{name}: {amount}; at most {number_text(most)} % ({what}), but only if this holds, which the workbook "
             f'cannot judge: "{"; ".join(judged.standing.to_check)}".'
         )
         step = "Check the condition in the law itself, or with someone who knows it."
@@ -172,7 +172,7 @@ def _finding(judged: Judgement, expansion: Expansion, market: str, remembered: t
         stand = {"over": "over", "near": "exactly at" if judged.exactly_at else "near", "fine": "within"}[judged.level]
         beyond = "the figure for a warning on the label" if limit.label_trigger else "the most"
         share = (
-            f"{in_words(100 * judged.known_high / most)} % of it; "
+            f"{number_text(100 * judged.known_high / most)} % of it; "
             if most and judged.level == "near" and not judged.exactly_at
             else ""
         )
@@ -181,7 +181,7 @@ def _finding(judged: Judgement, expansion: Expansion, market: str, remembered: t
             if judged.level == "over" and judged.low <= most < judged.known_high
             else ""
         )
-        text = f"{name}: {amount}, {stand} {beyond} of {in_words(most, judged.known_high)} %{maybe} ({share}{what})."
+        text = f"{name}: {amount}, {stand} {beyond} of {number_text(most, judged.known_high)} %{maybe} ({share}{what})."
         step = _permitted(judged, expansion) if judged.level != "fine" else ""
         if limit.label_trigger and judged.level == "over":
             found, step = "label_warning", f"Name it on the label as the law asks. {step}"
@@ -223,7 +223,7 @@ def _permitted(judged: Judgement, expansion: Expansion) -> str:
         return ""
     if not most:
         return f"Even without {line} the other lines are over it: lower those first."
-    shown = f"{most:.2f}" if step == HUNDREDTH else in_words(most)
+    shown = f"{most:.2f}" if step == HUNDREDTH else number_text(most)
     if judged.level == "over":
         return f"Lower {line} to at most {shown} % of the whole (rounded down), or choose another."
     return f"At most {shown} % of {line} stays within this limit (rounded down)."
@@ -233,25 +233,25 @@ def _supplier(recipe: Recipe, expansion: Expansion) -> Iterable[Finding]:
     for name, percent in expansion.percent.items():
         least, most = recipe.ingredients[name].least_percent, recipe.ingredients[name].most_percent
         figures = {"found_percent": float(percent), "source": f"supplier of {name}"}
-        if most is not None and percent > exact(most):
+        if most is not None and percent > exact_number(most):
             yield stop(
                 "supplier.over",
                 name,
-                f"{name}: {in_words(percent, most)} % of the whole, over the supplier's most of "
-                f"{in_words(most, percent)} %.",
+                f"{name}: {number_text(percent, most)} % of the whole, over the supplier's most of "
+                f"{number_text(most, percent)} %.",
                 level="over",
-                next_step=f"Lower it to at most {in_words(most)} %, or ask the supplier.",
+                next_step=f"Lower it to at most {number_text(most)} %, or ask the supplier.",
                 limit_percent=most,
                 **figures,
             )
-        elif least is not None and 0 < percent < exact(least):
+        elif least is not None and 0 < percent < exact_number(least):
             yield look(
                 "supplier.under",
                 name,
-                f"{name}: {in_words(percent, least)} % of the whole, under the supplier's least of "
-                f"{in_words(least, percent)} %: it may not do its work.",
+                f"{name}: {number_text(percent, least)} % of the whole, under the supplier's least of "
+                f"{number_text(least, percent)} %: it may not do its work.",
                 level="under",
-                next_step=f"Raise it to at least {in_words(least)} %, or ask the supplier.",
+                next_step=f"Raise it to at least {number_text(least)} %, or ask the supplier.",
                 limit_percent=least,
                 **figures,
             )

@@ -14,7 +14,7 @@ from maker_kit.formula.limits.limit import Limit, own_names
 from maker_kit.formula.limits.scope import Standing, standing
 from maker_kit.formula.recipe import Recipe
 from maker_kit.names import name_key
-from maker_kit.numbers import HUNDREDTH, exact, in_words, round_down, significant
+from maker_kit.numbers import HUNDREDTH, exact_number, number_text, round_down, significant
 
 NEAR = Fraction(80, 100)
 """Share of a limit from which a finding says near."""
@@ -75,7 +75,7 @@ def counted(limit: Limit, amounts: Callable[[str], Fraction]) -> Fraction:
     total = Fraction(0)
     for name, factor in limit.counts:
         if amount := amounts(name):
-            total += amount if factor == 1 else significant(amount * exact(factor))
+            total += amount if factor == 1 else significant(amount * exact_number(factor))
     return total
 
 
@@ -155,11 +155,11 @@ def _judge(limit: Limit, stands: Standing, expansion: Expansion) -> Judgement | 
     if not high and not untold:
         return None
     weight = dict(limit.counts)
-    members = sorted(rows, key=lambda n: -(rows[n].known_high * exact(weight[n])))
+    members = sorted(rows, key=lambda n: -(rows[n].known_high * exact_number(weight[n])))
     lines = dict.fromkeys(name for row in (*rows.values(), *loose) for name in row.lines)
     brings = {n: counted(limit, lambda s, n=n: _high(expansion.inside[n], s) * expansion.percent[n]) for n in lines}
     barred = stands.kind == "barred"
-    most = Fraction(0) if barred else None if limit.most_percent is None else exact(limit.most_percent)
+    most = Fraction(0) if barred else None if limit.most_percent is None else exact_number(limit.most_percent)
     if barred or limit.unrestricted:
         level = "over" if barred else "fine"
     elif most is None or (untold and high <= most):
@@ -218,7 +218,7 @@ def _cover(judged: Judgement, found: Iterable[Judgement], recipe: Recipe, seen: 
         if o.limit.most_percent is not None and o.limit.kind != "practice" and name_key(o.members[0]) == name
     ]
     if all(any(o.category in {c, "all"} for o in others) for c in categories):
-        allowed = (f"{o.source or o.kind} allows {in_words(o.most_percent)} %" for o in others)
+        allowed = (f"{o.source or o.kind} allows {number_text(o.most_percent)} %" for o in others)
         return "; ".join(dict.fromkeys(allowed))
     papers = [(n, certificate_for(recipe.ingredients[n], c)) for n in judged.lines for c in categories]
     if not all(paper for _, paper in papers):
@@ -285,12 +285,12 @@ def most_of(
     def total(percent: Fraction) -> Fraction:
         return counted(limit, lambda n: others(n) + _high(parts, n) * percent)
 
-    unit = sum((_high(parts, n) * exact(f) for n, f in limit.counts), Fraction(0))
+    unit = sum((_high(parts, n) * exact_number(f) for n, f in limit.counts), Fraction(0))
     if not unit or total(Fraction(100)) <= most:
         return None
     if total(Fraction(0)) > most:
         return 0.0
-    base = sum((others(n) * exact(f) for n, f in limit.counts), Fraction(0))
+    base = sum((others(n) * exact_number(f) for n, f in limit.counts), Fraction(0))
     steps = min((most - base) / unit, Fraction(100)) // step + 2
     while steps > 0 and total(steps * step) > most:
         steps -= 1

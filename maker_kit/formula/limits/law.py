@@ -19,7 +19,7 @@ from maker_kit.formula.kinds import is_scent
 from maker_kit.formula.limits.limit import Limit, load_limits
 from maker_kit.formula.recipe import Recipe
 from maker_kit.formula.substances.naming import substance_key
-from maker_kit.numbers import in_words
+from maker_kit.numbers import number_text
 
 FIGURES = frozenset({codes.WITHIN, codes.OVER_MOST, codes.UNKNOWN_AMOUNT})
 """Verdicts that are a figure, which `judge_limits` says."""
@@ -153,7 +153,7 @@ def _said(v: Verdict, market: str) -> Finding:
         text = f"{names}: {amount}; whether it is allowed here hangs on what the workbook cannot tell ({where}): “{_cut(v.quote or v.substance)}”."
         if v.alternatives:
             others = "; ".join(
-                f"{o.product} {in_words(o.most)} %" if o.most is not None else o.product for o in v.alternatives
+                f"{o.product} {number_text(o.most)} %" if o.most is not None else o.product for o in v.alternatives
             )
             text += f" Listed are also: {_cut(others)}."
         step = "Read the condition in the law itself, or ask someone who knows it; until then it is unknown, not fine."
@@ -201,7 +201,7 @@ def _declared(found: list[Verdict]) -> tuple[Finding, ...]:
     for v in found:
         names.setdefault(v.wording or v.names[0], f"{', '.join(v.names)}, {_amount(v)}")
     listed = "; ".join(name if name in told else f"{name} ({told})" for name, told in names.items())
-    threshold = in_words(found[0].most) if found[0].most is not None else "?"
+    threshold = number_text(found[0].most) if found[0].most is not None else "?"
     return (
         know(
             "law.declare",
@@ -251,8 +251,8 @@ def _us(recipe: Recipe) -> tuple[Finding, ...]:
 def _amount(v: Verdict) -> str:
     basis = f" {v.basis}" if v.basis else ""
     if v.high is None:
-        return f"an amount that nobody has told{f' (at least {in_words(v.low)} %{basis})' if v.low else ''}"
-    return f"{in_words(v.high)} % of the whole{basis}"
+        return f"an amount that nobody has told{f' (at least {number_text(v.low)} %{basis})' if v.low else ''}"
+    return f"{number_text(v.high)} % of the whole{basis}"
 
 
 def _entry(v: Verdict) -> Entry | None:

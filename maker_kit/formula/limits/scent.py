@@ -12,7 +12,7 @@ from maker_kit.formula.limits.fragrance import CategoryCeiling, fragrance_ceilin
 from maker_kit.formula.limits.judging import NEAR
 from maker_kit.formula.limits.limit import Limit
 from maker_kit.formula.recipe import Recipe
-from maker_kit.numbers import exact, in_words
+from maker_kit.numbers import exact_number, number_text
 
 MOST_IN_A_WASH_PERCENT = 5.0
 """A fragrance load in a wash is at most about this [% of the whole] (common practice, no source)."""
@@ -62,13 +62,13 @@ def judge_scent(
         if bare := [r for r in ceiling.rows if not r.certificate and r.from_constituents is not None]:
             findings.append(_without_paper(name, load, min(bare, key=lambda r: r.from_constituents or 0)))
         if ceiling.percent:
-            used += load / exact(ceiling.percent)
+            used += load / exact_number(ceiling.percent)
     if len(loads) > 1 and used > 1:
         findings.append(
             look(
                 "scent.shares_over",
                 loads,
-                f"Each scent's share of its own ceiling, added up, makes {in_words(100 * used)} %: a ceiling is for "
+                f"Each scent's share of its own ceiling, added up, makes {number_text(100 * used)} %: a ceiling is for "
                 "one scent alone.",
                 subject=" + ".join(loads),
                 level="over",
@@ -77,13 +77,13 @@ def judge_scent(
             )
         )
     total = sum(loads.values(), Fraction(0))
-    if recipe.product_type.rinse_off and total > exact(MOST_IN_A_WASH_PERCENT):
-        most = in_words(MOST_IN_A_WASH_PERCENT)
+    if recipe.product_type.rinse_off and total > exact_number(MOST_IN_A_WASH_PERCENT):
+        most = number_text(MOST_IN_A_WASH_PERCENT)
         findings.append(
             look(
                 "scent.much_for_a_wash",
                 loads,
-                f"A fragrance load of {in_words(total, MOST_IN_A_WASH_PERCENT)} % of the whole is more than a wash "
+                f"A fragrance load of {number_text(total, MOST_IN_A_WASH_PERCENT)} % of the whole is more than a wash "
                 f"usually takes: about {most} % at most.",
                 subject=", ".join(loads),
                 level="over",
@@ -97,33 +97,33 @@ def judge_scent(
 
 
 def _level(load: Fraction, most: float) -> str:
-    return "over" if load > exact(most) else "near" if load >= NEAR * exact(most) else "fine"
+    return "over" if load > exact_number(most) else "near" if load >= NEAR * exact_number(most) else "fine"
 
 
 def _against_paper(name: str, load: Fraction, row: CategoryCeiling, market: str) -> Finding:
     paper = row.certificate
     most = paper.most_percent
     level = _level(load, most)
-    stand = "exactly at" if load == exact(most) else {"over": "over", "near": "near", "fine": "within"}[level]
+    stand = "exactly at" if load == exact_number(most) else {"over": "over", "near": "near", "fine": "within"}[level]
     text = (
-        f"{name}: {in_words(load, most)} % of the whole, {stand} the most of its certificate, {in_words(most, load)} "
+        f"{name}: {number_text(load, most)} % of the whole, {stand} the most of its certificate, {number_text(most, load)} "
         f"% in {row.category_in_words} ({paper.amendment}th amendment; a standard of the trade, not {market} law)."
     )
     if row.from_constituents == most:
-        text += f" What is inside allows as much: {in_words(row.from_constituents)} % because of {row.constituent}."
+        text += f" What is inside allows as much: {number_text(row.from_constituents)} % because of {row.constituent}."
     elif row.binds == "constituents":
-        text += (
-            f" What is inside binds tighter: at most {in_words(row.from_constituents)} % because of {row.constituent}."
-        )
+        text += f" What is inside binds tighter: at most {number_text(row.from_constituents)} % because of {row.constituent}."
     elif row.from_constituents is None:
         text += " By what is inside alone the most is unknown: the certificate binds."
     else:
-        text += f" The certificate binds; by {row.constituent} inside it, at most {in_words(row.from_constituents)} %."
+        text += (
+            f" The certificate binds; by {row.constituent} inside it, at most {number_text(row.from_constituents)} %."
+        )
     if row.unknown:
         text += f" Without a figure on file: {', '.join(row.unknown)}."
     step = {
-        "over": f"Lower {name} to at most {in_words(row.ceiling)} % of the whole.",
-        "near": f"At most {in_words(row.ceiling)} % stays within.",
+        "over": f"Lower {name} to at most {number_text(row.ceiling)} % of the whole.",
+        "near": f"At most {number_text(row.ceiling)} % stays within.",
     }.get(level, "")
     kind = {"over": "stop", "near": "look", "fine": "know"}[level]
     return Finding(
@@ -144,13 +144,13 @@ def _without_paper(name: str, load: Fraction, row: CategoryCeiling) -> Finding:
     level = _level(load, most)
     rest = f"; without a figure on file: {', '.join(row.unknown)}" if row.unknown else ""
     text = (
-        f"{name}: {in_words(load, most)} % of the whole; no certificate for {row.category_in_words} can be read. By "
-        f"what is inside at most {in_words(most, load)} % (because of {row.constituent}){rest}."
+        f"{name}: {number_text(load, most)} % of the whole; no certificate for {row.category_in_words} can be read. By "
+        f"what is inside at most {number_text(most, load)} % (because of {row.constituent}){rest}."
     )
     if level == "fine":
         text += " Whether the whole scent keeps to the standard is unknown."
     kind = "stop" if level == "over" else "look"
-    step = f"Lower {name} to at most {in_words(most)} %. " if level == "over" else ""
+    step = f"Lower {name} to at most {number_text(most)} %. " if level == "over" else ""
     return Finding(
         kind,
         f"scent.without_certificate_{level}",

@@ -11,7 +11,7 @@ from maker_kit.formula.inside.composition import Expansion, expand
 from maker_kit.formula.kinds import SCENT_NAMES, holds_many
 from maker_kit.formula.recipe import Recipe
 from maker_kit.names import name_key
-from maker_kit.numbers import exact
+from maker_kit.numbers import exact_number
 
 TABLE = "eu_fragrance_allergens.csv"
 LATIN = {"rose": "rosa", "jasmine": "jasminum", "lemongrass oil": "cymbopogon"}
@@ -92,7 +92,7 @@ def allergens(
     for row in expansion.rows:
         entry = next((r for r in listed if is_listed_as(r["name"], row.substance)), None)
         if entry is not None:
-            most = exact(float(entry[column]))
+            most = exact_number(float(entry[column]))
             level = "over" if row.known_high > most else "unknown" if row.unknown else "fine"
             source = reference.source_of(entry)
             found.append(
@@ -105,7 +105,7 @@ def allergens(
     for row in expansion.rows:
         lines = tuple(n for n in row.lines if n not in recipe.scents)
         whole = holds_many(row.substance) and name_key(row.substance) not in SCENT_NAMES
-        if lines and whole and row.substance not in named and (row.unknown or row.known_high > exact(threshold)):
+        if lines and whole and row.substance not in named and (row.unknown or row.known_high > exact_number(threshold)):
             closed.append((row.substance, lines))
     why = "its supplier has not told what is inside"
     found += [Allergen(what, 0.0, None, threshold, "unknown", lines, why, undisclosed=True) for what, lines in closed]

@@ -19,7 +19,7 @@ from maker_kit.formula.inside.undisclosed import inner, undisclosed_in
 from maker_kit.formula.kinds import SCENT_NAMES, is_watery
 from maker_kit.formula.recipe import Ingredient, Recipe
 from maker_kit.names import name_key, near_miss
-from maker_kit.numbers import in_words
+from maker_kit.numbers import number_text
 
 TABLE, ALLERGENS = "avoid_words.csv", "eu_fragrance_allergens.csv"
 ON_FILE = "ingredients on file"
@@ -296,5 +296,7 @@ def _never_heard(entry: AvoidEntry, names: Mapping[str, Ingredient]) -> Finding:
 
 def _amount(match: AvoidMatch) -> str:
     return (
-        " (amount unknown)" if match.high_percent is None else f" (up to {in_words(match.high_percent)} % of the whole)"
+        " (amount unknown)"
+        if match.high_percent is None
+        else f" (up to {number_text(match.high_percent)} % of the whole)"
     )

@@ -14,12 +14,12 @@ from maker_kit.formula.notes.allergens import Allergen, allergens
 from maker_kit.formula.preservation.agents import is_preservative
 from maker_kit.formula.recipe import Recipe
 from maker_kit.names import name_key
-from maker_kit.numbers import exact, in_words
+from maker_kit.numbers import exact_number, number_text
 
 BY_THE_WHOLE_NAME = frozenset({"acid", "alkali", "flammable"})
 """Families of ``families.csv`` whose names stand for themselves alone; those of the others may be followed by more
 words."""
-_NEAT_SHARE = exact(0.1)
+_NEAT_SHARE = exact_number(0.1)
 """An ingredient with a preservative of this share or more is handled as a neat one (common practice, no source)."""
 
 
@@ -93,7 +93,7 @@ def _neat(ingredient: str, expansion: Expansion) -> bool:
 
 def _amount(allergen: Allergen) -> str:
     most = allergen.high_percent
-    return f"{allergen.substance} ({'amount unknown' if most is None else f'up to {in_words(most)} %'})"
+    return f"{allergen.substance} ({'amount unknown' if most is None else f'up to {number_text(most)} %'})"
 
 
 def _caution(key: str, names: Iterable[str], about: Iterable[str] | None = None) -> Finding:

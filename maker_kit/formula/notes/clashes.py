@@ -20,7 +20,7 @@ from maker_kit.formula.preservation.ph_reading import READ_IT
 from maker_kit.formula.preservation.undissociated import check_ph, undissociated_fraction
 from maker_kit.formula.recipe import Recipe
 from maker_kit.names import name_key
-from maker_kit.numbers import exact
+from maker_kit.numbers import exact_number
 
 TABLE, FAMILIES = "clashes.csv", "clash_families.csv"
 CARRIERS = ("surfactant", "emulsifier", "solubiliser", "solubilizer")
@@ -114,7 +114,7 @@ def _least_of(substance: str, family: str) -> tuple[Fraction, ...]:
     """
     name = name_key(substance).replace("sulph", "sulf").replace("aluminium", "aluminum")
     return tuple(
-        exact(float(r["least_percent"] or 0))
+        exact_number(float(r["least_percent"] or 0))
         for r in reference.rows(FAMILIES)
         if r["family"] == family and fnmatchcase(name, name_key(r["inci_like"]))
     )
@@ -148,7 +148,7 @@ def _above_ph(row: reference.Row, recipe: Recipe, expansion: Expansion, containe
         )
         unread = _finding(row, about)
         return replace(unread, code=f"{unread.code}_not_read", text=text, level="unknown", next_step=READ_IT)
-    if exact(recipe.ph_read) <= exact(float(row["above_ph"])):
+    if exact_number(recipe.ph_read) <= exact_number(float(row["above_ph"])):
         return None
     shares = {
         acid: 100 * undissociated_fraction(recipe.ph_read, pka)

@@ -11,7 +11,7 @@ from maker_kit.findings import Finding, in_order
 from maker_kit.formula.inside.composition import Expansion, FoundSubstance, expand
 from maker_kit.formula.recipe import Recipe
 from maker_kit.names import name_key
-from maker_kit.numbers import exact, in_words
+from maker_kit.numbers import exact_number, number_text
 
 TABLE, FAMILIES = "hazards.csv", "hazard_families.csv"
 UNREAD = "unread"
@@ -86,8 +86,11 @@ def _goes(row: reference.Row, recipe: Recipe, container: str) -> bool:
         and (not row["container"] or row["container"] in container)
         and (not row["title_words"] or any(f" {word}" in f" {title}" for word in _words(row["title_words"])))
         and (row["ph_below"] != UNREAD or read is None)
-        and (row["ph_below"] in {"", UNREAD} or (read is not None and exact(read) < exact(float(row["ph_below"]))))
-        and (not row["ph_above"] or (read is not None and exact(read) > exact(float(row["ph_above"]))))
+        and (
+            row["ph_below"] in {"", UNREAD}
+            or (read is not None and exact_number(read) < exact_number(float(row["ph_below"])))
+        )
+        and (not row["ph_above"] or (read is not None and exact_number(read) > exact_number(float(row["ph_above"]))))
     )
 
 
@@ -100,7 +103,7 @@ def _said(row: reference.Row, recipe: Recipe, inside: Expansion) -> Finding | No
     if functions and not doing:
         return None
     members = family(row["any_of"], inside) if row["any_of"] else ()
-    least = exact(float(row["least_percent"] or 0))
+    least = exact_number(float(row["least_percent"] or 0))
     total = sum((r.known_high for r in members), Fraction(0))
     if row["any_of"] and not (members and (total >= least or any(r.unknown for r in members))):
         return None
@@ -119,4 +122,4 @@ def _said(row: reference.Row, recipe: Recipe, inside: Expansion) -> Finding | No
 
 
 def _amount(substance: FoundSubstance) -> str:
-    return "amount unknown" if substance.unknown else f"{in_words(substance.known_high)} %"
+    return "amount unknown" if substance.unknown else f"{number_text(substance.known_high)} %"

@@ -1,4 +1,6 @@
-"""The names in a pasted recipe: taken where they are a known name or its INCI name to the letter, and otherwise asked about."""
+"""The names in a pasted recipe: taken where they are a known name or its INCI name to the letter, and otherwise asked
+about.
+"""
 
 from __future__ import annotations
 
@@ -11,7 +13,8 @@ from maker_kit.formula.ingredient import Ingredient
 from maker_kit.names import NearMiss, near_miss
 
 MASK = "\ue000"
-"""Stands for each letter of a known name while numbers are looked for, so that the 75 of "Panthenol 75 %" is no amount."""
+"""Stands for each letter of a known name while numbers are looked for, so that the 75 of "Panthenol 75 %" is no amount.
+"""
 MOST_COMPARED = 120
 """Longest written name that near misses are looked for [characters]."""
 
@@ -25,7 +28,9 @@ _FRACTIONS = {
 
 
 def plain(text: str) -> str:
-    """One line of text as it is read: single blanks, one kind of dash, ``½`` as ``1/2``, full-width signs as plain ones, and nothing invisible."""
+    """One line of text as it is read: single blanks, one kind of dash, ``½`` as ``1/2``, full-width signs as plain
+    ones, and nothing invisible.
+    """
     text = _DIGIT_GAP.sub("", text).translate(_DASHES).replace("⁄", "/")
     signs = []
     for c in text:

@@ -9,7 +9,7 @@ from fractions import Fraction
 
 from maker_kit.errors import QuantityError
 from maker_kit.findings import PRACTICE, Finding, look
-from maker_kit.units import exact_number
+from maker_kit.numbers import exact_number
 
 START_SHARE = Fraction(4, 5)
 """Most of last time's acid, scaled, to start with; common practice, no source."""

@@ -14,7 +14,7 @@ from maker_kit.formula.limits.counting import salt_factors
 from maker_kit.formula.preservation.traces import is_meant_to_preserve, most_inside
 from maker_kit.formula.recipe import Recipe
 from maker_kit.names import name_key
-from maker_kit.numbers import exact, significant
+from maker_kit.numbers import exact_number, significant
 
 ALCOHOLS = ("alcohol", "alcohol denat.", "alcohol denat", "ethanol")
 LOW_RISK_ALCOHOL_PERCENT = 20
@@ -142,7 +142,7 @@ def agents_in(recipe: Recipe, expansion: Expansion) -> tuple[Agent, ...]:
         inside = [(n, expansion.percent[n], expansion.inside[n]) for n in lines]
         total = sum((percent * parts[name].low for _, percent, parts in inside), Fraction(0))
         most = sum((percent * most_inside(parts, name, meant=n in bought) for n, percent, parts in inside), Fraction(0))
-        acid, factor = _table()[name]["acid"], exact(_factors().get(name, 1.0))
+        acid, factor = _table()[name]["acid"], exact_number(_factors().get(name, 1.0))
         if acid and factor != 1:
             total, most = significant(total * factor), most * factor
         key = (acid or row.substance, bool(acid))

@@ -10,7 +10,7 @@ from fractions import Fraction
 from maker_kit.findings import PRACTICE, Finding, look
 from maker_kit.formula.ingredient import Ingredient
 from maker_kit.formula.recipe import Recipe
-from maker_kit.numbers import exact
+from maker_kit.numbers import exact_number
 
 SOURCE = f"a reading holds for the recipe it was read of; {PRACTICE}"
 NEXT = "Make a small batch of it, read its pH and write it down; nothing computes it."
@@ -66,5 +66,5 @@ def old_reading(before: Recipe, after: Recipe) -> tuple[Finding, ...]:
 def _content(recipe: Recipe) -> dict[str, tuple[Fraction, Ingredient | None]]:
     found: dict[str, Fraction] = {}
     for line in recipe.lines:
-        found[line.ingredient] = found.get(line.ingredient, Fraction(0)) + exact(line.percent)
+        found[line.ingredient] = found.get(line.ingredient, Fraction(0)) + exact_number(line.percent)
     return {name: (percent, recipe.ingredients.get(name)) for name, percent in found.items() if percent}

@@ -13,7 +13,7 @@ from maker_kit.findings import PRACTICE, Finding, know, look
 from maker_kit.formula.preservation.undissociated import check_ph
 from maker_kit.formula.recipe import Recipe
 from maker_kit.names import near_miss
-from maker_kit.units import exact_number
+from maker_kit.numbers import exact_number
 
 TOOLS = {"strip": 0.5, "meter": 0.1}
 """How far a reading may be off [pH]: strips ± 0.5, a calibrated meter ± 0.1; common practice, no source."""

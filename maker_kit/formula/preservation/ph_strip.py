@@ -14,7 +14,7 @@ from maker_kit.errors import QuantityError
 from maker_kit.formula.preservation.ph_reading import PhReading, check_reading
 from maker_kit.formula.preservation.undissociated import check_ph, preservation_rows, undissociated_fraction
 from maker_kit.formula.recipe import Recipe
-from maker_kit.units import exact_number
+from maker_kit.numbers import exact_number
 
 FORMULA = "undissociated share = 1 / (1 + 10^(pH − pKa)), Henderson and Hasselbalch, for dilute solutions in water"
 MOST_STEPS = 10_000

@@ -9,7 +9,7 @@ from functools import cache
 from maker_kit import reference
 from maker_kit.findings import Finding, look
 from maker_kit.names import name_key
-from maker_kit.numbers import exact
+from maker_kit.numbers import exact_number
 
 TABLE = "preservative_reach.csv"
 ORGANISMS = ("bacteria", "yeast", "mould")
@@ -40,8 +40,8 @@ class Reach:
 
     def outside(self, low: float, high: float) -> bool:
         """Whether a pH that may lie anywhere from `low` to `high` may be one at which it is not trusted."""
-        return (self.works_from_ph is not None and exact(low) < exact(self.works_from_ph)) or (
-            self.works_to_ph is not None and exact(high) > exact(self.works_to_ph)
+        return (self.works_from_ph is not None and exact_number(low) < exact_number(self.works_from_ph)) or (
+            self.works_to_ph is not None and exact_number(high) > exact_number(self.works_to_ph)
         )
 
 

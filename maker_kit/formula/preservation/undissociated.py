@@ -11,7 +11,7 @@ from maker_kit.formula.inside.composition import Expansion, expand
 from maker_kit.formula.preservation.agents import Agent, Figures, agents_in, figures
 from maker_kit.formula.preservation.traces import is_meant_to_preserve, trace_below
 from maker_kit.formula.recipe import Recipe
-from maker_kit.numbers import exact
+from maker_kit.numbers import exact_number
 
 DISSOCIATED_BELOW_PERCENT = 5.0
 """An acid with less of it undissociated than this [%] is taken not to work where no other bound is on file (common
@@ -111,7 +111,7 @@ def undissociated_fraction(ph: float, pka: float) -> float:
     QuantityError
         If the pH lies outside 0 to 14, or the pKa is no number.
     """
-    exact(pka, "a pKa")
+    exact_number(pka, "a pKa")
     return 1 / (1 + 10 ** (float(check_ph(ph)) - pka))
 
 
@@ -123,7 +123,7 @@ def check_ph(ph: float, what: str = "a pH reading") -> float:
     QuantityError
         If it does not, or is no number.
     """
-    value = exact(ph, what)
+    value = exact_number(ph, what)
     if not 0 <= value <= 14:
         msg = f"{what} of {ph:g}: a pH lies between 0 and 14; read it again"
         raise QuantityError(msg)
@@ -212,5 +212,5 @@ def _supplier_level(agent: Agent, recipe: Recipe, expansion: Expansion) -> str:
         thing = recipe.ingredients[name]
         if is_meant_to_preserve(thing) and thing.least_percent is not None and name not in agent.unknown_in:
             percent = expansion.percent[name]
-            levels.append("under" if percent < exact(thing.least_percent) else "fine")
+            levels.append("under" if percent < exact_number(thing.least_percent) else "fine")
     return "fine" if "fine" in levels else "under" if "under" in levels else "unknown"

@@ -15,7 +15,7 @@ from maker_kit.formula.preservation.traces import legal_maxima, trace_below
 from maker_kit.formula.preservation.undissociated import PreservativeRow
 from maker_kit.formula.recipe import Recipe
 from maker_kit.names import name_key
-from maker_kit.numbers import in_words
+from maker_kit.numbers import number_text
 
 NO_TEST = "No challenge test was made: only one (ISO 11930 or USP <51>) shows that a product is preserved."
 LOW_RISK = "ISO 29621, products of low microbiological risk; read"
@@ -84,7 +84,7 @@ def _trace(row: PreservativeRow, case: Case) -> Finding:
         else f"from {where}, at most"
     )
     bound = (
-        f"a tenth of its least legal maximum of {in_words(maxima[0])} %"
+        f"a tenth of its least legal maximum of {number_text(maxima[0])} %"
         if maxima
         else "what is taken as too little where no legal maximum is on file"
     )
@@ -236,7 +236,7 @@ def _legal(row: PreservativeRow, case: Case) -> str:
         return ""
     tightest = min(own, key=lambda j: j.most or Fraction(100))
     return (
-        f" Legal all the same: {in_words(tightest.known_high)} % of at most {in_words(tightest.most or 0)} % "
+        f" Legal all the same: {number_text(tightest.known_high)} % of at most {number_text(tightest.most or 0)} % "
         f"({tightest.limit.region} law). Legal is not protected."
     )
 
@@ -245,7 +245,7 @@ def _steady(row: PreservativeRow, case: Case) -> Finding:
     """A preservative that hardly depends on the pH, by its supplier's working range."""
     recipe, where = case.recipe, ", ".join(row.ingredients)
     text = (
-        f"{row.substance}: at least {in_words(row.total_percent)} % of the whole, from {where}; it hardly depends on "
+        f"{row.substance}: at least {number_text(row.total_percent)} % of the whole, from {where}; it hardly depends on "
         f"the pH ({PRACTICE})."
     )
     things = (recipe.ingredients[n] for n in row.ingredients)
@@ -260,7 +260,7 @@ def _steady(row: PreservativeRow, case: Case) -> Finding:
             found_percent=row.total_percent,
             source="none on file",
         )
-    least, percent = in_words(thing.least_percent), recipe.percent_of(thing.name)
+    least, percent = number_text(thing.least_percent), recipe.percent_of(thing.name)
     more = {
         "found_percent": percent,
         "limit_percent": thing.least_percent,
@@ -275,11 +275,11 @@ def _steady(row: PreservativeRow, case: Case) -> Finding:
             next_step=f"Raise {thing.name} to at least {least} %, within its limit.",
             **more,
         )
-    most = f" to {in_words(thing.most_percent)}" if thing.most_percent is not None else ""
+    most = f" to {number_text(thing.most_percent)}" if thing.most_percent is not None else ""
     return know(
         "preservation.in_range",
         (row.substance, thing.name),
-        f"{text} {thing.name} stands at {in_words(percent)} %, from the supplier's least of {least}{most} %. {NO_TEST}",
+        f"{text} {thing.name} stands at {number_text(percent)} %, from the supplier's least of {least}{most} %. {NO_TEST}",
         level="fine",
         **more,
     )

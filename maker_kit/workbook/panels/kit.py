@@ -1,24 +1,30 @@
-"""A kit that came: a box for what the scale shows of each thing and one for what its label says, against kit list and recipe."""
+"""A kit that came: a box for what the scale shows of each thing, and one for what its label says."""
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Iterator, Mapping
 
 import ipywidgets as w
 
-from maker_kit.plan.kit_received import KitReceived
+from maker_kit.formula.changes.received import Received
+from maker_kit.names import name_key
+from maker_kit.plan.kit_received import receive_kit
 from maker_kit.plan.stock import find_kit
-from maker_kit.workbook import keep
-from maker_kit.workbook.charts import split as charts_split
-from maker_kit.workbook.charts.picture import Picture
-from maker_kit.workbook.panels.call import CallPanel, dropdown
-from maker_kit.workbook.panels.controls import Level, sentence
+from maker_kit.workbook.asked import kit_came
+from maker_kit.workbook.charts.kit import RECEIVED
+from maker_kit.workbook.panels.call import result_panel
+from maker_kit.workbook.panels.controls import counter, dropdown, field, look, recipe_choice, row, sentence
 from maker_kit.workbook.panels.keeping import keeping
-from maker_kit.workbook.shown import kit as show_kit
-from maker_kit.workbook.shown.answers import read_answers
-from maker_kit.workshop import KitPlan, Workshop
+from maker_kit.workbook.shown.kit import received_notes, received_sheet
+from maker_kit.workbook.typed import read_answers, read_slip
+from maker_kit.workshop import Kit, Workshop
 
 MOST_CONTAINERS = 48
+NO_KIT = "No kit is on file: write what a kit holds into kits.csv, and it can be checked here."
+HINT = (
+    "Weigh each thing without its pack. A number alone is grams; other units are written out (oz wt, fl oz, mL). "
+    "Where no label is read, the scale is compared with the kit list."
+)
 
 
 class Slips:
@@ -26,49 +32,31 @@ class Slips:
 
     Parameters
     ----------
-    plan : KitPlan
+    plan : Kit
     workshop : Workshop
         Whose ingredients are weighed; the rest is counted.
-    scale, label : dict of str to str
+    scale, label : Mapping of str to str
         What stands in the boxes first.
     """
 
-    def __init__(self, plan: KitPlan, workshop: Workshop, scale: dict[str, str], label: dict[str, str]) -> None:
-        self.scale, self.label = {}, {}
-        rows = []
+    def __init__(self, plan: Kit, workshop: Workshop, scale: Mapping[str, str], label: Mapping[str, str]) -> None:
+        self._boxes: dict[str, tuple[w.Text, w.Text]] = {}
         for item in dict.fromkeys([*plan.listed, *scale, *label]):
             amount = plan.listed.get(item)
-            listed = (
-                "not on the kit list"
-                if amount is None
-                else f"listed: {amount.text or f'{amount.value:g} {amount.unit}'}"
+            listed = f"listed: {amount.text or f'{amount.value:g} {amount.unit}'}" if amount else "not on the kit list"
+            how = "net on the scale, g" if item in workshop.ingredients else "counted, pieces"
+            says = f"label of {item}"
+            self._boxes[item] = (
+                field(item, scale.get(item, ""), how, tooltip=item, **look("26em")),
+                field(says, label.get(item, ""), listed, tooltip=says, **look("28em", "13em")),
             )
-            weighed = item in workshop.ingredients
-            self.scale[item] = w.Text(
-                value=scale.get(item, ""),
-                description=item,
-                placeholder="net on the scale, g" if weighed else "counted, pieces",
-                continuous_update=False,
-                tooltip=item,
-                style={"description_width": "11em"},
-                layout=w.Layout(width="26em"),
-            )
-            self.label[item] = w.Text(
-                value=label.get(item, ""),
-                description=f"label of {item}",
-                placeholder=listed,
-                continuous_update=False,
-                tooltip=f"what the label of {item} says",
-                style={"description_width": "13em"},
-                layout=w.Layout(width="28em"),
-            )
-            rows.append(w.HBox([self.scale[item], self.label[item]], layout=w.Layout(flex_flow="row wrap")))
-        self.rows = tuple(rows)
-        self.controls = (*self.scale.values(), *self.label.values())
+        self.rows = tuple(map(row, self._boxes.values()))
+        self.controls = tuple(box for boxes in self._boxes.values() for box in boxes)
 
-    def typed(self, boxes: dict[str, w.Text]) -> dict[str, str]:
-        """What stands in the boxes."""
-        return {item: box.value for item, box in boxes.items()}
+    def typed(self) -> Iterator[dict[str, str]]:
+        """What stands in the boxes: on the scale, and on the labels."""
+        for at in (0, 1):
+            yield read_slip({item: boxes[at].value for item, boxes in self._boxes.items()})
 
 
 def kit_panel(
@@ -82,66 +70,50 @@ def kit_panel(
     kit : str
         Which is shown first: its name, or a part of it; empty for the first of the workshop, with nothing weighed yet.
     scale, labels : str
-        What the scale shows and what the labels say to begin with: lines ``Propanediol = 28.9``, or with ";" between them.
+        What the scale shows and what the labels say to begin with, as lines ``Propanediol = 28.9``.
     recipe : str
         Used where the kit names none; the workshop's first where neither does.
     makes : int
         Containers wanted, where the kit does not say how many it makes.
     """
     if not workshop.kits:
-        return w.HTML(sentence("No kit is on file: write what a kit holds into kits.csv, and it can be checked here."))
+        return w.HTML(sentence(NO_KIT))
     if not kit.strip():
         kit, scale, labels = workshop.kits[0].name, "", ""
     first = find_kit(workshop, kit)
     start = first.recipe or workshop.recipe(recipe or next(iter(workshop.recipes))).name
-    began = show_kit.received(workshop, kit, scale, labels, start, first.makes or makes)
-    named = {row.item: row for row in began.rows}
+    began = kit_came(workshop, kit, scale, labels, start, makes)
+    spelled = {name_key(row.item): row.item for row in began.rows}
+    typed = ({spelled.get(name_key(n), n): v for n, v in read_answers(text).items()} for text in (scale, labels))
+    slips = Slips(first, workshop, *typed)
     which = dropdown("kit", [k.name for k in workshop.kits], first.name)
-    made = dropdown("for the recipe", [(r.title, r.name) for r in workshop.recipes.values()], start)
-    wanted = Level("containers wanted", "containers", began.makes, 1, max(MOST_CONTAINERS, began.makes), 1, whole=True)
-    wanted.row.add_class("maker-kit-wanted")
-    state: dict[str, Any] = {"slips": Slips(first, workshop, _spelled(scale, named), _spelled(labels, named))}
-    boxes = w.VBox(state["slips"].rows)
+    made = recipe_choice(workshop, start, "for the recipe")
+    wanted = counter("containers wanted", "containers", began.makes, MOST_CONTAINERS, css="maker-kit-wanted")
+    boxes = w.VBox(slips.rows)
 
-    def received() -> KitReceived:
-        slips = state["slips"]
-        return show_kit.received(
-            workshop, which.value, slips.typed(slips.scale), slips.typed(slips.label), made.value, int(wanted.value)
-        )
+    def received() -> Received:
+        return receive_kit(workshop, which.value, *slips.typed(), made.value, wanted.value)
 
-    def call() -> tuple[str, Any]:
-        found = received()
-        return show_kit.received_sheet(found).html() + show_kit.received_notes(found).html(), found
-
-    below = keeping("maker-kit", lambda file: keep.keep_table(workshop, received(), file), "kit.csv")
-    hint = w.HTML(
-        sentence(
-            "Weigh each thing without its pack. A number alone is grams; other units are written out (oz wt, fl oz, mL). Where no label is read, the scale is compared with the kit list."
-        )
-    )
-    panel = CallPanel(
+    panel = result_panel(
         "maker-kit",
-        (made, wanted, *state["slips"].controls),
-        call,
-        Picture(charts_split.draw_received, 9.4, charts_split.received_height),
-        rows=[which, made, wanted.row, hint, boxes],
-        below=[below],
+        (made, wanted, *slips.controls),
+        received,
+        (received_sheet, received_notes),
+        RECEIVED,
+        rows=[which, made, wanted.row, w.HTML(sentence(HINT)), boxes],
+        below=[keeping("maker-kit", workshop, received, "kit.csv")],
     )
 
     def changed(_: object) -> None:
+        nonlocal slips
         plan = find_kit(workshop, which.value)
-        state["slips"] = Slips(plan, workshop, {}, {})
-        boxes.children = state["slips"].rows
-        panel.watch(state["slips"].controls)
+        slips = Slips(plan, workshop, {}, {})
+        boxes.children = slips.rows
+        panel.watch(slips.controls)
         made.value = plan.recipe or made.value
-        wanted.reach(plan.makes or 1, 1, max(MOST_CONTAINERS, plan.makes or 1), 1)
+        count = plan.makes or 1
+        wanted.reach(count, 1, max(MOST_CONTAINERS, count), 1)
         panel.redraw()
 
     which.observe(changed, names="value")
     return panel
-
-
-def _spelled(text: str, named: dict[str, Any]) -> dict[str, str]:
-    """What was given to begin with, under the workshop's own spelling."""
-    folded = {name.casefold(): name for name in named}
-    return {folded.get(name.casefold(), name): amount for name, amount in read_answers(text.replace(";", "\n")).items()}

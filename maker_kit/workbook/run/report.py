@@ -1,4 +1,4 @@
-"""The costing report without a screen: run the notebook with other values, strictly, and write one page that opens offline."""
+"""The costing report without a screen: run the notebook with other values, strictly, and write one offline page."""
 
 from __future__ import annotations
 
@@ -8,13 +8,14 @@ import importlib
 import os
 import sys
 import tempfile
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from importlib import resources
 from pathlib import Path
 from typing import Any
 
 from maker_kit.errors import NoticeError
+from maker_kit.formula.recipe import Recipe
 from maker_kit.workbook.run.settings import notebook_settings, read_settings
 
 REPORT_NOTEBOOK = "06_costing_report.ipynb"
@@ -136,7 +137,7 @@ def _sentence(name: str, value: str, source: str) -> str:
 
 
 def _leave_out_the_grammar() -> None:
-    """Keep jsonschema from importing a grammar for one optional check of addresses; that import takes longer than the notebook."""
+    """Keep jsonschema from importing a grammar for one optional check; that takes longer than the notebook."""
     sys.modules.setdefault("rfc3987_syntax", None)  # type: ignore[arg-type]
 
 
@@ -155,7 +156,7 @@ def _environment(**values: str):
 
 
 def page(notebook: Any, title: str) -> str:
-    """A notebook that was run, as one HTML page that opens offline: no code, no scripts, pictures inside, no outside address.
+    """A notebook that was run, as one HTML page: no code, no scripts, pictures inside, no outside address.
 
     Parameters
     ----------
@@ -180,13 +181,21 @@ def page(notebook: Any, title: str) -> str:
     body, _ = exporter.from_notebook_node(notebook)
     style = resources.files("maker_kit.workbook").joinpath("report.css").read_text(encoding="utf-8")
     return (
-        f'<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n<meta name="viewport" content="width=device-width, initial-scale=1">\n'
-        f"<title>{html.escape(title)}</title>\n<style>\n{style}</style>\n</head>\n<body>\n<main>\n{body}\n</main>\n</body>\n</html>\n"
+        '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
+        '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
+        f"<title>{html.escape(title)}</title>\n<style>\n{style}</style>\n</head>\n"
+        f"<body>\n<main>\n{body}\n</main>\n</body>\n</html>\n"
     )
 
 
 def write_reports(
-    recipes: Sequence[str], workshop: str, texts: Sequence[str], to: Path, *, progress: bool = True
+    recipes: Sequence[str],
+    workshop: str,
+    texts: Sequence[str],
+    to: Path,
+    *,
+    progress: bool = True,
+    tell: Callable[[str], None] | None = None,
 ) -> list[Path]:
     """Run the costing report for each recipe and write ``RECIPE.html``, ``RECIPE.json`` and ``RECIPE-curve.csv``.
 
@@ -202,6 +211,8 @@ def write_reports(
         Folder to write to; made if it is not there.
     progress : bool
         Whether to show a progress bar on the error stream.
+    tell : callable, optional
+        Called with a line for every recipe to which a setting does not apply, where it applies to another of them.
 
     Returns
     -------
@@ -223,6 +234,10 @@ def write_reports(
         names = list(dict.fromkeys(recipes))
         if not all((folder / "recipes" / f"{name}.csv").is_file() for name in names):
             names = list(checked.result())  # a title, or a name that nobody knows
+        left_out = _left_out(values, [checked.result()[name] for name in names]) if len(names) > 1 else {}
+        for name, settings in left_out.items():
+            if tell:
+                tell(f"{name} has no line for {', '.join(settings)}, so its report is made without")
         try:
             to.mkdir(parents=True, exist_ok=True)
             written: list[Path] = []
@@ -233,11 +248,12 @@ def write_reports(
                     run = run_notebook(
                         source,
                         room / "run.ipynb",
-                        {**values, "recipe": name, "workshop": str(folder), "write_to": str(room)},
+                        {k: v for k, v in values.items() if k not in left_out.get(name, ())}
+                        | {"recipe": name, "workshop": str(folder), "write_to": str(room)},
                         progress=name if progress else "",
                     )
                     (room / f"{name}.html").write_text(
-                        page(run, f"Costing report: {checked.result()[name]}"), encoding="utf-8"
+                        page(run, f"Costing report: {checked.result()[name].title}"), encoding="utf-8"
                     )
                     parts = [f"{name}.html", f"{name}.json", f"{name}-curve.csv"]
                     if not all((room / part).is_file() for part in parts):
@@ -252,12 +268,22 @@ def write_reports(
     return written
 
 
-def _checked(folder: Path, recipes: tuple[str, ...]) -> dict[str, str]:
-    """Names and titles of the asked recipes, from tables without a fault; and the page's tools fetched meanwhile."""
+def _left_out(values: Mapping[str, Any], recipes: Sequence[Recipe]) -> dict[str, list[str]]:
+    """For every recipe the settings that it has no line for and another of the recipes has; where none has, nothing is left out."""
+    from maker_kit.plan.plan import LINE_OF
+
+    asked = [(setting, line) for setting, line in LINE_OF.items() if values.get(setting) not in (None, "")]
+    held = [(setting, line) for setting, line in asked if any(getattr(recipe, line) for recipe in recipes)]
+    found = {recipe.name: [s for s, line in held if not getattr(recipe, line)] for recipe in recipes}
+    return {name: settings for name, settings in found.items() if settings}
+
+
+def _checked(folder: Path, recipes: tuple[str, ...]) -> dict[str, Recipe]:
+    """The asked recipes by name, from tables without a fault; and the page's tools fetched meanwhile."""
     from maker_kit.workshop import load_workshop
 
     shop = load_workshop(folder)
-    found = {shop.recipe(name).name: shop.recipe(name).title for name in recipes}
+    found = {recipe.name: recipe for recipe in map(shop.recipe, recipes)}
     _leave_out_the_grammar()
     importlib.import_module("nbconvert")
     return found

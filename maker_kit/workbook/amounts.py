@@ -1,0 +1,25 @@
+"""Amounts in words, where a chart, a table and a file say them alike."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from maker_kit.money import money as money
+
+
+def spans(runs: Iterable[tuple[int, int]]) -> str:
+    """Intervals of counts in words: ``8, 10–48``."""
+    return ", ".join(str(a) if a == b else f"{a}–{b}" for a, b in runs)
+
+
+def percent(value: float | None) -> str:
+    """A percentage with two decimals, and more (up to six) only where two would be off by over 0.2 % of the number."""
+    if value is None:
+        return "–"
+    digits = next((d for d in range(2, 6) if abs(round(value, d) - value) <= 0.002 * abs(value)), 6)
+    return f"{value:.{digits}f}"
+
+
+def short(text: str, most: int) -> str:
+    """A text of at most so many signs; what is longer ends in an ellipsis."""
+    return text if len(text) <= most else text[: most - 1] + "…"
