@@ -455,7 +455,9 @@ def test_every_table_of_headings_only_that_needs_rows_says_so(folder: Path) -> N
     assert "headings without any row" in {f.found for f in faults(folder) if f.file == "recipes.csv"}
 
 
-@pytest.mark.parametrize("file", ["certificates.csv", "avoid.csv", "swaps.csv", "thickness.csv", "kits.csv", "packs.csv"])
+@pytest.mark.parametrize(
+    "file", ["certificates.csv", "avoid.csv", "swaps.csv", "thickness.csv", "kits.csv", "packs.csv"]
+)
 def test_a_table_that_may_hold_nothing_may_hold_nothing(folder: Path, file: str) -> None:
     write_rows(folder / file, read_rows(folder / file)[:1])
     load_workshop(folder)
