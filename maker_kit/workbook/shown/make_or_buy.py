@@ -9,10 +9,10 @@ import pandas as pd
 
 from maker_kit.formula.batch import counted
 from maker_kit.plan.cost_breakdown import CostBreakdown, cost_parts
-from maker_kit.plan.costs import CurveView, Purchase, ShopLine, shop_lines
+from maker_kit.plan.costs import CurveView, Purchase
 from maker_kit.plan.delivery_band import DeliveryBand
 from maker_kit.plan.leftovers import left_of, leftovers
-from maker_kit.plan.marks import CurveMark
+from maker_kit.plan.marks import CurveMark, ShopLine, shop_lines
 from maker_kit.plan.pilot import PilotChoice
 from maker_kit.plan.plan import Plan
 from maker_kit.plan.selling import selling_prices
