@@ -142,7 +142,8 @@ def _said(v: Verdict, market: str) -> Finding:
         if v.code == codes.PROHIBITED:
             text = f"{names}: {BARRED[v.code]} ({where}: “{_cut(v.quote or v.substance)}”); this holds {amount}."
         elif v.code == codes.USE_NOT_LISTED:
-            text += f" Listed are: {_cut('; '.join(_uses(v)))}."
+            listed = "; ".join(_uses(v)) or v.quote
+            text += f" Listed: {_cut(listed)}." if listed else " No such product is listed."
         elif v.quote:
             text += f" The law says: “{_cut(v.quote)}”."
         step = "Leave it out." if v.code == codes.PROHIBITED else "Leave it out, or change where the product goes."
@@ -261,7 +262,7 @@ def _entry(v: Verdict) -> Entry | None:
 
 def _uses(v: Verdict) -> tuple[str, ...]:
     entry = _entry(v)
-    return tuple(dict.fromkeys(u.product for u in entry.uses if u.product)) if entry else ()
+    return tuple(dict.fromkeys(u.product or u.most_text for u in entry.uses)) if entry else ()
 
 
 def _factor(v: Verdict, name: str) -> Fraction:
