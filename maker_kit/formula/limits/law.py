@@ -198,10 +198,12 @@ def _declared(found: list[Verdict]) -> tuple[Finding, ...]:
     """All scent allergens to be named on the label, in one row."""
     if not found:
         return ()
-    names: dict[str, str] = {}
+    names: dict[str, Verdict] = {}
     for v in found:
-        names.setdefault(v.wording or v.names[0], f"{', '.join(v.names)}, {_amount(v)}")
-    listed = "; ".join(name if name in told else f"{name} ({told})" for name, told in names.items())
+        names.setdefault(v.wording or v.names[0], v)
+    listed = "; ".join(
+        name if name in v.names else f"{name} ({', '.join(v.names)}, {_amount(v)})" for name, v in names.items()
+    )
     threshold = number_text(found[0].most) if found[0].most is not None else "?"
     return (
         know(
@@ -271,7 +273,8 @@ def _factor(v: Verdict, name: str) -> Fraction:
 
 
 def _instrument(v: Verdict) -> str:
-    return v.source.rpartition("Regulation ")[2] if "as set by" in v.source else ""
+    entry = _entry(v)
+    return entry.instrument if entry else ""
 
 
 def _state(annex: str) -> str:
