@@ -67,10 +67,14 @@ def wetness(ingredient: Ingredient, known: Mapping[str, Ingredient] | None = Non
 def _wetness(thing: Ingredient, known: Mapping[str, Ingredient], above: tuple[str, ...]) -> str:
     path = (*above, name_key(thing.name))
     names = (*thing.inci, *(share.substance for share in thing.inside))
-    nested = [*(name for name, percent in thing.made_from if percent > 0), *(share.substance for share in thing.inside)]
+    nested = [name for name, percent in thing.made_from if percent > 0] + list(names)
     parts = {_wetness(known[k], known, path) for k in map(name_key, nested) if k in known and k not in path}
     told = bool(names or thing.made_from)
-    own = [wetness_of(n) for n in (names if told else (thing.name,)) if name_key(n) not in known or name_key(n) in path]
+    own = {
+        said
+        for n in (names if told else (thing.name,))
+        if (said := wetness_of(n)) != UNKNOWN or name_key(n) not in known or name_key(n) in path
+    }
     if WET in parts or WET in own:
         return WET
     return UNKNOWN if UNKNOWN in parts or UNKNOWN in own or not told else DRY

@@ -217,7 +217,7 @@ def split_scents(
         msg = f"{recipe.title} holds nothing but its scent, so there is no base to split"
         raise RecipeError(msg)
     have = None if have_base_g is None else stated_amount(have_base_g, "the base that there is").exact
-    judge = judge or judge_by(limits)
+    judge = judge or judge_by(limits or ())
     parts = tuple(_part(recipe, share, base, whole, judge, tuple(limits or ())) for share in wanted)
     total = sum((p.exact_base_g for p in parts), Fraction(0))
     made = {}

@@ -67,7 +67,7 @@ def judge_limits(
     expansion = expansion or expand(recipe)
     judged = judgements(recipe, limits, categories, expansion=expansion) if judged is None else judged
     remembered = categories_of(recipe.product_type).from_memory if categories is None else ()
-    rivals = Counter(name_key(j.members[0]) for j in judged if not j.limit.label_trigger)
+    rivals = Counter(name_key(j.members[0]) for j in judged)
     findings = [
         _finding(j, expansion, market, remembered, rivals[name_key(j.members[0])])
         for j in judged
@@ -136,7 +136,7 @@ def _amount(judged: Judgement) -> str:
 
 def _finding(judged: Judgement, expansion: Expansion, market: str, remembered: tuple[str, ...], rivals: int) -> Finding:
     limit, most = judged.limit, judged.most
-    what, amount, name = _what(judged, market, remembered), _amount(judged), judged.name
+    what, amount, name = _what(judged, market, remembered), _amount(judged), limit.substance
     found, step = judged.level, ""
     if judged.standing.kind == "barred":
         found = "barred"
@@ -170,7 +170,6 @@ def _finding(judged: Judgement, expansion: Expansion, market: str, remembered: t
         step = "Check the condition in the law itself, or with someone who knows it."
     else:
         stand = {"over": "over", "near": "exactly at" if judged.exactly_at else "near", "fine": "within"}[judged.level]
-        beyond = "the figure for a warning on the label" if limit.label_trigger else "the most"
         share = (
             f"{number_text(100 * judged.known_high / most)} % of it; "
             if most and judged.level == "near" and not judged.exactly_at
@@ -181,10 +180,8 @@ def _finding(judged: Judgement, expansion: Expansion, market: str, remembered: t
             if judged.level == "over" and judged.low <= most < judged.known_high
             else ""
         )
-        text = f"{name}: {amount}, {stand} {beyond} of {number_text(most, judged.known_high)} %{maybe} ({share}{what})."
+        text = f"{name}: {amount}, {stand} the most of {number_text(most, judged.known_high)} %{maybe} ({share}{what})."
         step = _permitted(judged, expansion) if judged.level != "fine" else ""
-        if limit.label_trigger and judged.level == "over":
-            found, step = "label_warning", f"Name it on the label as the law asks. {step}"
     if judged.binding and rivals > 1:
         text += f" Of the {rivals} limits on {judged.members[0]} this one binds."
     if conditions := "; ".join((*judged.standing.to_check, *limit.scope.duties)):
@@ -206,7 +203,7 @@ def _finding(judged: Judgement, expansion: Expansion, market: str, remembered: t
 def _kind(judged: Judgement, market: str) -> str:
     limit = judged.limit
     if judged.level == "over":
-        return "look" if limit.label_trigger or limit.kind == "practice" or _foreign(limit, market) else "stop"
+        return "look" if limit.kind == "practice" or _foreign(limit, market) else "stop"
     if judged.level == "unknown":
         return "know" if judged.covered_by else "look"
     return {"near": "look", "fine": "know"}[judged.level]

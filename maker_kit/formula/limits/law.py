@@ -142,7 +142,8 @@ def _said(v: Verdict, market: str) -> Finding:
         if v.code == codes.PROHIBITED:
             text = f"{names}: {BARRED[v.code]} ({where}: “{_cut(v.quote or v.substance)}”); this holds {amount}."
         elif v.code == codes.USE_NOT_LISTED:
-            text += f" Listed are: {_cut('; '.join(_uses(v)))}."
+            listed = "; ".join(_uses(v)) or v.quote
+            text += f" Listed: {_cut(listed)}." if listed else " No such product is listed."
         elif v.quote:
             text += f" The law says: “{_cut(v.quote)}”."
         step = "Leave it out." if v.code == codes.PROHIBITED else "Leave it out, or change where the product goes."
@@ -197,10 +198,12 @@ def _declared(found: list[Verdict]) -> tuple[Finding, ...]:
     """All scent allergens to be named on the label, in one row."""
     if not found:
         return ()
-    names: dict[str, str] = {}
+    names: dict[str, Verdict] = {}
     for v in found:
-        names.setdefault(v.wording or v.names[0], f"{', '.join(v.names)}, {_amount(v)}")
-    listed = "; ".join(name if name in told else f"{name} ({told})" for name, told in names.items())
+        names.setdefault(v.wording or v.names[0], v)
+    listed = "; ".join(
+        name if name in v.names else f"{name} ({', '.join(v.names)}, {_amount(v)})" for name, v in names.items()
+    )
     threshold = number_text(found[0].most) if found[0].most is not None else "?"
     return (
         know(
@@ -261,7 +264,7 @@ def _entry(v: Verdict) -> Entry | None:
 
 def _uses(v: Verdict) -> tuple[str, ...]:
     entry = _entry(v)
-    return tuple(dict.fromkeys(u.product for u in entry.uses if u.product)) if entry else ()
+    return tuple(dict.fromkeys(u.product or u.most_text for u in entry.uses)) if entry else ()
 
 
 def _factor(v: Verdict, name: str) -> Fraction:
@@ -270,7 +273,8 @@ def _factor(v: Verdict, name: str) -> Fraction:
 
 
 def _instrument(v: Verdict) -> str:
-    return v.source.rpartition("Regulation ")[2] if "as set by" in v.source else ""
+    entry = _entry(v)
+    return entry.instrument if entry else ""
 
 
 def _state(annex: str) -> str:

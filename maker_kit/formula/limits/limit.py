@@ -9,11 +9,10 @@ from pathlib import Path
 
 from maker_kit import reference
 from maker_kit.errors import Fault, WorkshopError
-from maker_kit.formula.limits.counting import own_names, read_counted, read_number
+from maker_kit.formula.limits.counting import counted_names, own_names, read_number
 from maker_kit.formula.limits.scope import Scope, read_scope
 from maker_kit.names import name_key
 
-PRESERVATIVES = "eu_preservative_limits.csv"
 FRAGRANCE = "ifra_limits.csv"
 IN_PRODUCT = "max_pct_in_finished_product"
 
@@ -48,18 +47,10 @@ class Limit:
     amendment, date, source, checked : str
         Amendment or regulation, date the source bears, title and section, and how it was checked (read, computed, from
         memory).
-    uncounted : tuple of str
-        INCI names that bring an amount which cannot be worked out (formaldehyde from what releases it).
-    label_trigger : bool
-        Beyond the figure a warning on the label is due; it is no most.
     in_table : str
         The figure's cell in the table's words ("not shown on page").
-    group : str
-        Which of the table's substances it is for, where each counts by itself.
     by_law : str
         Code of the verdict of the law that it stands for (`maker_kit.formula.annexes.verdict`); empty for other limits.
-    needs : str
-        INCI name that has to be there for it to be a case of this limit (a mixture); empty for any member.
     """
 
     substance: str
@@ -76,11 +67,7 @@ class Limit:
     date: str = ""
     source: str = ""
     checked: str = ""
-    uncounted: tuple[str, ...] = ()
-    label_trigger: bool = False
     in_table: str = ""
-    group: str = ""
-    needs: str = ""
     by_law: str = ""
 
     @cached_property
@@ -133,11 +120,11 @@ def _package_limits() -> tuple[Limit, ...]:
 def _load(folder: Path | str | None) -> tuple[Limit, ...]:
     faults: list[Fault] = []
     standard = reference.rows(FRAGRANCE, folder, ("material", "category", IN_PRODUCT, "source", "checked"))
-    counted = read_counted(folder)
+    counted = counted_names(folder)
     limits: list[Limit] = []
     for number, row in enumerate(standard, start=2):
         most, unrestricted = _figure(row, IN_PRODUCT, FRAGRANCE, number, faults)
-        listed = (*own_names(row["material"]), *(n for n, _ in counted.get(name_key(row["material"]), {}).get("", ())))
+        listed = (*own_names(row["material"]), *counted.get(name_key(row["material"]), ()))
         limits.append(
             Limit(
                 row["material"],
@@ -167,7 +154,7 @@ def _figure(row: reference.Row, column: str, file: str, number: int, faults: lis
     return most, name_key(text) in {"no restriction", "unrestricted", "not restricted"}
 
 
-def _says(row: reference.Row, entry: str = "") -> dict[str, str]:
+def _says(row: reference.Row) -> dict[str, str]:
     """Who says so: amendment and date as the source names them, the source, and how it was checked."""
     source = row["source"]
     ordinal = re.search(r"Amendment (\d+)|(\d+)(?:st|nd|rd|th) [Aa]mendment", source)
@@ -176,6 +163,6 @@ def _says(row: reference.Row, entry: str = "") -> dict[str, str]:
     return {
         "amendment": ordinal[1] or ordinal[2] if ordinal else acts,
         "date": dated[1] if dated else max(re.findall(r"\b(?:19|20)\d{2}\b", source), default=""),
-        "source": f"{source}{entry}",
+        "source": source,
         "checked": row["checked"],
     }

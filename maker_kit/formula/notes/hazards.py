@@ -23,7 +23,7 @@ def hazards(recipe: Recipe, inside: Expansion | None = None, container_kind: str
 
     A row of ``hazards.csv`` is set off when all that it names holds: a family of substances (counted together at the high end of what is inside, and set off
     by an amount that nobody told), a place, rinsed off or left on, for whom, a spray, a kind of container, a maker's word in the title, a function, no member of
-    another family, and a pH read below or above a figure. Of several rows with one code the gravest speaks.
+    another family, and a pH read that may be below or above a figure (by the error of what it was read with). Of several rows with one code the gravest speaks.
 
     Parameters
     ----------
@@ -77,7 +77,7 @@ def _goes(row: reference.Row, recipe: Recipe, container: str) -> bool:
     """Whether a row holds for such a product, whatever is in it."""
     product = recipe.product_type
     places, title = _words(row["places"]), name_key(recipe.title)
-    read = recipe.ph_read
+    read = recipe.ph_span
     return (
         (not places or any(name_key(p) in places for p in product.places))
         and (not row["use"] or (row["use"] == "rinse-off") is product.rinse_off)
@@ -88,9 +88,9 @@ def _goes(row: reference.Row, recipe: Recipe, container: str) -> bool:
         and (row["ph_below"] != UNREAD or read is None)
         and (
             row["ph_below"] in {"", UNREAD}
-            or (read is not None and exact_number(read) < exact_number(float(row["ph_below"])))
+            or (read is not None and exact_number(read[0]) < exact_number(float(row["ph_below"])))
         )
-        and (not row["ph_above"] or (read is not None and exact_number(read) > exact_number(float(row["ph_above"]))))
+        and (not row["ph_above"] or (read is not None and exact_number(read[1]) > exact_number(float(row["ph_above"]))))
     )
 
 
@@ -113,12 +113,19 @@ def _said(row: reference.Row, recipe: Recipe, inside: Expansion) -> Finding | No
         row["kind"],
         row["code"],
         about,
-        row["text"].format(names=names, ph=None if recipe.ph_read is None else f"{recipe.ph_read:g}"),
+        row["text"].format(names=names, ph=reading_in_words(recipe)),
         subject=row["subject"],
         next_step=row["next_step"],
         found_percent=float(total) if members and not any(r.unknown for r in members) else None,
         source=row["source"] if row["checked"] == row["source"] else f"{row['source']} ({row['checked']})",
     )
+
+
+def reading_in_words(recipe: Recipe) -> str:
+    """The pH read with its error, as ``3.6 ± 0.2``; empty where none was read."""
+    if recipe.ph_read is None:
+        return ""
+    return f"{recipe.ph_read:g}" + (f" ± {recipe.ph_error:g}" if recipe.ph_error else "")
 
 
 def _amount(substance: FoundSubstance) -> str:

@@ -7,10 +7,12 @@ from dataclasses import replace
 
 from maker_kit.findings import KINDS, LEVELS, Finding, in_order
 
-ACIDS_BY_PH = frozenset({"clash.acid_preservative_and_ph", "clash.acid_preservative_and_ph_unread"})
+ACIDS_BY_PH = frozenset({"clash.acid_preservative_and_ph", "clash.acid_preservative_and_ph_not_read"})
 """Codes of clashes that the notes on preservation say more exactly, acid by acid."""
 FOAMERS = ("container.thick_in_foamer", "clash.thick_in_a_foamer")
 """Codes that say the same of a thick product in a foamer, the one that is kept first."""
+WITHIN_LAW = "limit.law_fine"
+"""Code of a substance within a figure of the law, which is not said of one that the law bars here."""
 SAME = {
     "oil.strong": ("oil.face", "oil.child", "oil.eye", "oil.intimate", "oil.bath"),
     "oil.sore": ("oil.face", "oil.child", "oil.strong"),
@@ -51,7 +53,8 @@ def told_once(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     tuple of Finding
     """
     found = list(dict.fromkeys(findings))
-    codes = {f.code: f for f in found}
+    codes = {f.code: f for f in in_order(found)[::-1]}
+    barred = {name for f in found if f.topic == "law" and f.kind == "stop" for name in f.about}
     acids = {name for f in found if f.topic == "preservation" and f.kind != "know" for name in f.about}
     kept: list[Finding] = []
     limits: dict[str, Finding] = {}
@@ -59,7 +62,9 @@ def told_once(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     avoided: dict[str, list[Finding]] = {}
     for finding in found:
         milder = [codes[c] for c in SAME.get(finding.code, ()) if c in codes]
-        if any(_grave(other) <= _grave(finding) or finding.kind != "stop" for other in milder):
+        if any(KINDS.index(other.kind) <= KINDS.index(finding.kind) for other in milder):
+            continue
+        if finding.code == WITHIN_LAW and barred & set(finding.about):
             continue
         if finding.code in ACIDS_BY_PH and acids & set(finding.about):
             continue
@@ -71,7 +76,8 @@ def told_once(findings: Iterable[Finding]) -> tuple[Finding, ...]:
         elif finding.topic == "avoid":
             avoided.setdefault(finding.code, []).append(finding)
         else:
-            rows.setdefault((finding.code, finding.about), finding)
+            key = finding.code, finding.about
+            rows[key] = min(rows.get(key, finding), finding, key=_grave)
     kept += [*limits.values(), *rows.values(), *(_together(group) for group in avoided.values())]
     order = {id(f): k for k, f in enumerate(found)}
     return in_order(sorted(kept, key=lambda f: order.get(id(f), len(order))))

@@ -180,8 +180,8 @@ def helpers_in(expansion: Expansion, ingredients: Iterable[str]) -> tuple[tuple[
 
 
 def low_risk(recipe: Recipe, expansion: Expansion) -> str:
-    """Why microbes hardly grow in a product with water by ISO 29621 (alcohol, pH read), in words; empty where nothing says
-    so. It says nothing of skin.
+    """Why microbes hardly grow in a product with water by ISO 29621 (alcohol, pH read with all its error), in words; empty where
+    nothing says so. It says nothing of skin.
     """
     alcohol = sum((row.low for name in ALCOHOLS if (row := expansion.find(name))), Fraction(0))
     if alcohol > LOW_RISK_ALCOHOL_PERCENT:
@@ -189,7 +189,8 @@ def low_risk(recipe: Recipe, expansion: Expansion) -> str:
             f"microbes hardly grow in it, since it holds {float(alcohol):.3g} % alcohol, more than "
             f"{LOW_RISK_ALCOHOL_PERCENT} %"
         )
-    if recipe.ph_read is not None and not LOW_RISK_PH[0] <= recipe.ph_read <= LOW_RISK_PH[1]:
-        place = "below 3" if recipe.ph_read < LOW_RISK_PH[0] else "above 10"
+    span = recipe.ph_span
+    if span is not None and (span[1] < LOW_RISK_PH[0] or span[0] > LOW_RISK_PH[1]):
+        place = "below 3" if span[1] < LOW_RISK_PH[0] else "above 10"
         return f"microbes hardly grow at the pH read, {recipe.ph_read:g}, {place}, which burns skin"
     return ""

@@ -99,7 +99,7 @@ def _trace(row: PreservativeRow, case: Case) -> Finding:
         "Add a preservative at its supplier's level that works at this pH, or make a version without water. If "
         f"{where} is meant to preserve, ask its supplier how much is inside and write it down."
     )
-    law = ["maximum: Regulation (EC) 1223/2009 Annex V, eu_preservative_limits.csv"] if maxima else []
+    law = ["maximum: Regulation (EC) 1223/2009 Annex V, annex_uses.csv"] if maxima else []
     return Finding(
         "know" if case.more else "look" if case.low_risk else "stop",
         "preservation.trace",
