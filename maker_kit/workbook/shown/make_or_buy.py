@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from fractions import Fraction
+from functools import wraps
+from typing import Any, TypeVar
 
 import pandas as pd
 
@@ -14,7 +16,7 @@ from maker_kit.plan.delivery_band import DeliveryBand
 from maker_kit.plan.leftovers import left_of, leftovers
 from maker_kit.plan.marks import CurveMark, ShopLine, shop_lines
 from maker_kit.plan.pilot import PilotChoice
-from maker_kit.plan.plan import Plan
+from maker_kit.plan.plan import Plan, Unpriced
 from maker_kit.plan.selling import selling_prices
 from maker_kit.plan.sensitivity import Sensitivity
 from maker_kit.workbook.amounts import money, spans
@@ -22,14 +24,28 @@ from maker_kit.workbook.charts.make_or_buy import BREAKDOWN, CURVE, SENSITIVITY
 from maker_kit.workbook.charts.picture import Still
 from maker_kit.workbook.shown.sheets import Sheet, in_currency, words_sheet
 
+T = TypeVar("T")
+
 MICROS = 10_000
 """In a cent."""
+
+
+def _or_why(show: Callable[..., T]) -> Callable[..., T | Sheet]:
+    """What is shown of the cost, or the sentence why it is unknown, where `Unpriced` is to be shown."""
+
+    @wraps(show)
+    def shown(*what: Any, **more: Any) -> T | Sheet:
+        missing = next((thing for thing in what if isinstance(thing, Unpriced)), None)
+        return show(*what, **more) if missing is None else words_sheet("what it costs", missing.why)
+
+    return shown
 
 
 def _currency(plan: Plan) -> str:
     return plan.workshop.settings.currency
 
 
+@_or_why
 def counts_sheet(view: CurveView) -> Sheet:
     """For each shop price, all counts at which making costs no more, up to the largest that was looked at."""
     last = view.curve.counts[-1]
@@ -38,11 +54,13 @@ def counts_sheet(view: CurveView) -> Sheet:
     return Sheet(rows or [("none on file", "–", "–")], ("shop price", pays), columns=["shop price", price, pays])
 
 
+@_or_why
 def curve_picture(view: CurveView) -> Still:
     """The saw curve, as a picture with its numbers as words."""
     return CURVE.still(view, view.plan.recipe.title)
 
 
+@_or_why
 def count_sheet(view: CurveView, batches: int) -> Sheet:
     """One count of the curve, for one container and in all: paid, used up, and used up plus what will expire unused."""
     point, size = view.curve.at(batches), view.containers[batches - 1]
@@ -71,6 +89,7 @@ def marks_sheet(marks: Sequence[CurveMark]) -> Sheet:
     return Sheet(rows, ("begins",), columns=["from this count of batches", "begins"])
 
 
+@_or_why
 def delivery_sheet(between: DeliveryBand) -> Sheet:
     """What the curve says of each shop price where delivery is known only as low to high."""
     words = [line.words for line in between.lines] or ["no shop price is on file"]
@@ -79,25 +98,29 @@ def delivery_sheet(between: DeliveryBand) -> Sheet:
     return words_sheet("delivery from low to high", *words)
 
 
+@_or_why
 def shopping_sheet(bought: Purchase) -> Sheet:
     """The shopping list, supplier by supplier, with fees and the total."""
     list_ = bought.basket.to_frame()
     return in_currency(list_, ("price each", "cost"), _currency(bought.plan), ("supplier", "pack"))
 
 
-def reasons_sheet(reasons: Iterable[str]) -> Sheet:
+@_or_why
+def reasons_sheet(reasons: Iterable[str] | Unpriced) -> Sheet:
     """Why the shopping list is what it is, in words."""
     return words_sheet(
         "why this list", *(tuple(reasons) or ("nothing unusual: the smallest packs that cover the need",))
     )
 
 
+@_or_why
 def leftovers_sheet(bought: Purchase) -> Sheet:
     """What stays over, its value, and what of it will expire unused."""
     left = leftovers(bought).to_frame()
     return in_currency(left, ("value", "value of that"), _currency(bought.plan), ("item", "will expire unused"))
 
 
+@_or_why
 def cost_sheet(bought: Purchase) -> Sheet:
     """What one container costs, beside every shop price for as much."""
     plan, recipe, currency = bought.plan, bought.plan.recipe, _currency(bought.plan)
@@ -125,6 +148,7 @@ def _against(bought: Purchase, line: ShopLine) -> str:
     return f"{money(abs(gap))} {'less' if gap > 0 else 'more'} a container" if gap else "the same"
 
 
+@_or_why
 def breakdown_of(bought: Purchase, minutes_per_batch: float = 0, hourly_rate: float = 0) -> CostBreakdown:
     """The cost of one container, part by part.
 
@@ -133,17 +157,20 @@ def breakdown_of(bought: Purchase, minutes_per_batch: float = 0, hourly_rate: fl
     return cost_parts(bought, minutes_per_batch=minutes_per_batch, hourly_rate_cents=100 * hourly_rate)
 
 
+@_or_why
 def breakdown_sheet(bought: Purchase, parts: CostBreakdown) -> Sheet:
     """Each part of the cost, for one container and for all."""
     return in_currency(parts.to_frame(), ("one container", "all"), _currency(bought.plan), ("part",))
 
 
+@_or_why
 def breakdown_picture(bought: Purchase, parts: CostBreakdown) -> Still:
     """One container, part by part, beside the shop's prices."""
     plan = bought.plan
     return BREAKDOWN.still((parts, shop_lines(plan.workshop, plan.recipe), _currency(plan)))
 
 
+@_or_why
 def pilot_sheet(plan: Plan, choice: PilotChoice) -> Sheet:
     """The cheapest pilot beside the cheapest batch."""
     frame = choice.to_frame()
@@ -153,17 +180,20 @@ def pilot_sheet(plan: Plan, choice: PilotChoice) -> Sheet:
     return in_currency(frame, ("you pay", "for one container"), _currency(plan), ("what",))
 
 
+@_or_why
 def sensitivity_sheet(plan: Plan, moves: Sensitivity) -> Sheet:
     """What moves the verdict, as a table."""
     amounts = ("one container, low", "one container, high", "spread")
     return in_currency(moves.to_frame(), amounts, _currency(plan), ("input", "note"))
 
 
+@_or_why
 def sensitivity_picture(plan: Plan, moves: Sensitivity) -> Still:
     """What moves the verdict, as bars."""
     return SENSITIVITY.still((moves, _currency(plan)))
 
 
+@_or_why
 def selling_sheet(bought: Purchase, markup_percent: float, margin_percent: float) -> Sheet:
     """Selling prices of one container: the floor, by mark-up and by margin, named apart."""
     each = bought.unit_cash_micros / 1_000_000
