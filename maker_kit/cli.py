@@ -1,10 +1,12 @@
-"""The verbs for the shell: open, report, check, new."""
+"""The verbs for the shell: open, judge, report, check, new."""
 
 from __future__ import annotations
 
 import argparse
+import json
 import os
 import sys
+import textwrap
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -16,7 +18,7 @@ def build_parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="maker-kit", description="The maker's workbook: recipes, limits, buying and cost curves for small batches."
     )
-    verbs = parser.add_subparsers(dest="verb", required=True, metavar="open | report | check | new")
+    verbs = parser.add_subparsers(dest="verb", required=True, metavar="open | judge | report | check | new")
 
     verb = verbs.add_parser("open", help="open the notebooks in the browser")
     verb.add_argument(
@@ -33,6 +35,15 @@ def build_parser() -> argparse.ArgumentParser:
     )
     verb.add_argument("--no-browser", action="store_true", help="only start it and print its address")
     verb.set_defaults(run=_open)
+
+    verb = verbs.add_parser("judge", help="say what stops a recipe and what to look at, without costs")
+    verb.add_argument("recipes", nargs="*", metavar="RECIPE", help="a recipe's name or title (default: all of them)")
+    verb.add_argument(
+        "--workshop", default="", metavar="FOLDER", help="your workshop's folder of tables (default: the demo workshop)"
+    )
+    verb.add_argument("--json", action="store_true", help="print a list for other programs")
+    verb.add_argument("--all", action="store_true", help="print what is good to know too, not only its count")
+    verb.set_defaults(run=_judge)
 
     verb = verbs.add_parser("report", help="write the costing report of one or more recipes, without a screen")
     verb.add_argument("recipes", nargs="+", metavar="RECIPE", help="a recipe's name, such as r1b-hand-wash")
@@ -83,7 +94,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     Returns
     -------
     int
-        0 when all went well, 1 when something is wrong with what was given (said in a sentence); 2 is the shell's for words it does not know.
+        0 when all went well, 1 when something is wrong with what was given (said in a sentence) or a judged recipe has a stop; 2 is the shell's for words it does not know.
     """
     given = build_parser().parse_args(arguments)
     try:
@@ -107,6 +118,28 @@ def _report(given: argparse.Namespace) -> int:
     for path in write_reports(given.recipes, str(_here(given.workshop)), given.texts, given.to, tell=tell):
         print(path)
     return 0
+
+
+def _judge(given: argparse.Namespace) -> int:
+    from maker_kit.findings import KINDS
+    from maker_kit.plan.judged import judge_folder
+
+    judged = judge_folder(given.workshop, given.recipes)
+    if given.json:
+        print(json.dumps([each.record() for each in judged], ensure_ascii=False, indent=1))
+        return int(any(each.stopped for each in judged))
+    for place, each in enumerate(judged):
+        print("\n" * bool(place) + each.sentence())
+        for kind in KINDS if given.all else KINDS[:2]:
+            for finding in each.of_kind(kind):
+                said = (finding.text, f"Next: {finding.next_step}" * bool(finding.next_step))
+                words = " ".join(filter(None, (*said, f"[{finding.source}]" * bool(finding.source))))
+                print(f"  {kind:4}  {finding.subject}")
+                print(textwrap.fill(words, 110, initial_indent=" " * 8, subsequent_indent=" " * 8))
+        known = len(each.of_kind("know"))
+        if known and not given.all:
+            print(f"  and {known} more to know: add --all to read {'it' if known == 1 else 'them'}")
+    return int(any(each.stopped for each in judged))
 
 
 def _check(given: argparse.Namespace) -> int:

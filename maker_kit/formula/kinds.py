@@ -58,8 +58,8 @@ def wetness(ingredient: Ingredient, known: Mapping[str, Ingredient] | None = Non
     Returns
     -------
     {'wet', 'dry', 'unknown'}
-        ``wet`` where any name is watery (`is_watery`) or has the word aqua, water or eau in it; ``unknown`` where
-        nothing tells what it holds; ``dry`` otherwise.
+        ``wet`` where any name is (`wetness_of`); ``unknown`` where nothing tells what it holds, or no table knows
+        whether one of its names is dry; ``dry`` otherwise.
     """
     return _wetness(ingredient, by_key(known or {}), ())
 
@@ -67,12 +67,44 @@ def wetness(ingredient: Ingredient, known: Mapping[str, Ingredient] | None = Non
 def _wetness(thing: Ingredient, known: Mapping[str, Ingredient], above: tuple[str, ...]) -> str:
     path = (*above, name_key(thing.name))
     names = (*thing.inci, *(share.substance for share in thing.inside))
-    nested = [*(name for name, percent in thing.made_from if percent > 0), *(share.substance for share in thing.inside)]
+    nested = [name for name, percent in thing.made_from if percent > 0] + list(names)
     parts = {_wetness(known[k], known, path) for k in map(name_key, nested) if k in known and k not in path}
     told = bool(names or thing.made_from)
-    if WET in parts or any(is_watery(n) or _WATER_WORD.search(name_key(n)) for n in (names if told else (thing.name,))):
+    own = {
+        said
+        for n in (names if told else (thing.name,))
+        if (said := wetness_of(n)) != UNKNOWN or name_key(n) not in known or name_key(n) in path
+    }
+    if WET in parts or WET in own:
         return WET
-    return UNKNOWN if UNKNOWN in parts or not told else DRY
+    return UNKNOWN if UNKNOWN in parts or UNKNOWN in own or not told else DRY
+
+
+@lru_cache(maxsize=4096)
+def wetness_of(inci: str) -> str:
+    """Whether what an INCI name stands for brings water, by ``wetness.csv`` (common practice, no source).
+
+    Dry is only what the table knows to be dry. What is usually sold as a solution in water counts as wet; so does what
+    `is_watery`, or has the word aqua, water or eau in it.
+
+    Parameters
+    ----------
+    inci : str
+
+    Returns
+    -------
+    {'wet', 'dry', 'unknown'}
+    """
+    name = _bare(inci) or name_key(inci)
+    row = next((r for r in _wetness_rows() if fnmatchcase(name, r["inci_like"])), None)
+    if row is not None:
+        return DRY if row["wetness"] == DRY else WET
+    return WET if is_watery(inci) or _WATER_WORD.search(name) else UNKNOWN
+
+
+@cache
+def _wetness_rows() -> tuple[reference.Row, ...]:
+    return reference.rows("wetness.csv", columns=("inci_like", "wetness", "reason", "source", "checked"))
 
 
 def is_nameless(ingredient: Ingredient) -> bool:

@@ -72,6 +72,8 @@ class Recipe:
         What is lost in proportion to the batch [%]; the batch is made larger by this share.
     ph_low, ph_high : float or None
         Target band of the pH; None for a recipe without water.
+    ph_error : float
+        How far that reading may be off [pH]: by what it was read with; 0 where that is not on file.
     ph_read : float or None
         The pH that was read on the last batch; never computed.
     keeps_months, open_months : float or None
@@ -110,6 +112,7 @@ class Recipe:
     ph_low: float | None = None
     ph_high: float | None = None
     ph_read: float | None = None
+    ph_error: float = 0.0
     keeps_months: float | None = None
     open_months: float | None = None
     use_per_month: float | None = None
@@ -122,6 +125,14 @@ class Recipe:
     written_on: date | None = None
     density_source: str = ""
     density_weighed: bool = True
+
+    @property
+    def ph_span(self) -> tuple[float, float] | None:
+        """Lowest and highest pH that the reading may mean; None where none was read."""
+        if self.ph_read is None:
+            return None
+        low, high = (exact_percent(self.ph_read) + side * exact_percent(self.ph_error) for side in (-1, 1))
+        return float(max(low, Decimal(0))), float(min(high, Decimal(14)))
 
     @property
     def sold_by_mass(self) -> bool:

@@ -14,10 +14,9 @@ from maker_kit.buying.needs import need_of
 from maker_kit.buying.own_time import with_own_time
 from maker_kit.buying.used_cost import used_cost_micros
 from maker_kit.errors import BasketError
-from maker_kit.plan.marks import CurveMark, curve_marks
+from maker_kit.plan.marks import CurveMark, ShopLine, curve_marks, lines_that_pay, shop_lines
 from maker_kit.plan.notes import used_in_time
 from maker_kit.plan.plan import Plan
-from maker_kit.plan.shop_lines import ShopLine, lines_that_pay, shop_lines
 
 MICROS = 10**6
 """Ten-thousandths of a cent in one unit of currency."""

@@ -11,8 +11,8 @@ import pandas as pd
 from maker_kit.buying.costing import CostCurve, cost_curve, intervals
 from maker_kit.buying.market import MICROS_PER_CENT
 from maker_kit.buying.own_time import after_own_time
+from maker_kit.plan.marks import shop_lines
 from maker_kit.plan.plan import Plan
-from maker_kit.plan.shop_lines import shop_lines
 
 ALL, DEPENDS, NONE, OPEN, IMPOSSIBLE = "holds for all", "depends", "holds for none", "not proved", "impossible"
 

@@ -14,7 +14,7 @@ from maker_kit.buying.pricing import money
 from maker_kit.errors import MakerKitError
 from maker_kit.formula.batch import LABEL
 from maker_kit.formula.limits.judge import judge_limits
-from maker_kit.formula.limits.limit import load_limits
+from maker_kit.formula.limits.law import limits_of
 from maker_kit.formula.limits.scent import judge_scent
 from maker_kit.formula.recipe import Recipe
 from maker_kit.formula.setting import with_fragrance_load
@@ -141,7 +141,7 @@ def _of_recipe(
 
 def _judged(plan: Plan, changed: Recipe) -> str:
     """What the limits say of a changed recipe, if they say stop."""
-    limits, market = (*load_limits(), *plan.workshop.limits), plan.workshop.settings.market
+    limits, market = limits_of(changed, plan.workshop.limits), plan.workshop.settings.market
     found = (*judge_limits(changed, limits, market), *judge_scent(changed, limits, market))
     stops = dict.fromkeys(f"{f.subject}: {f.text}" for f in found if f.kind == "stop")
     return "not to be made so: " + "; ".join(stops) if stops else ""

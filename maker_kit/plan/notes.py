@@ -49,7 +49,7 @@ def keeping_finding(recipe: Recipe, containers: int) -> Finding:
     """Whether so many containers are used up within the keeping time: they are, some outlive it, or it is unknown."""
     most = used_in_time(recipe)
     if most is None:
-        return look(
+        return know(
             "keeping.unknown",
             recipe.title,
             "How many are used a month, or how long they keep, is not on file: "

@@ -4,29 +4,28 @@ it is made.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from typing import Any, TypeVar
 
 from maker_kit.buying.market import Market
 from maker_kit.buying.needs import needs_per_batch
 from maker_kit.errors import QuantityError, RecipeError
-from maker_kit.findings import Finding, in_order
+from maker_kit.findings import Finding
 from maker_kit.formula.batch import LABEL, check_containers, exact_batch_mass
 from maker_kit.formula.density import unweighed_density
-from maker_kit.formula.inside.composition import expand
 from maker_kit.formula.limits.bars import LimitBar, limit_bars
-from maker_kit.formula.limits.judge import judge_limits
-from maker_kit.formula.limits.judging import judgements
-from maker_kit.formula.limits.limit import load_limits
-from maker_kit.formula.limits.scent import judge_scent
 from maker_kit.formula.notes.cautions import cautions
-from maker_kit.formula.preservation.preservation import judge_preservation
+from maker_kit.formula.notes.flags import judge_recipe
+from maker_kit.formula.notes.once import told_once
 from maker_kit.formula.recipe import LEAST_USUAL_PERCENT, Recipe
 from maker_kit.formula.scale import WeighOut, weigh_out
 from maker_kit.formula.setting import load_on_base, with_fragrance_load, with_ingredient, with_thickener_level
-from maker_kit.plan.notes import avoid_findings, clash_findings, supply_findings
+from maker_kit.plan.notes import avoid_findings, supply_findings
 from maker_kit.workshop import Workshop
+
+T = TypeVar("T")
 
 LINE_OF = {"fragrance_load": "scent", "scent": "scent", "thickener_level": "thickener"}
 """The line of a recipe that a setting of `set_recipe` sets, by the field of `Recipe` that names it."""
@@ -102,9 +101,57 @@ class Plan:
         """Thickener level of the whole [%]; None where the recipe has no thickener."""
         return self.recipe.percent_of(self.recipe.thickener) if self.recipe.thickener else None
 
+    @property
+    def unsold(self) -> tuple[str, ...]:
+        """What it takes and nobody on file sells: then what it costs is unknown."""
+        sold = {item for pack in self.workshop.market.packs for item in pack.content}
+        return tuple(item for item, amount in self.needs.items() if amount and item not in sold)
+
     def of_kind(self, kind: str) -> tuple[Finding, ...]:
         """The findings of one kind: ``stop``, ``look`` or ``know``."""
         return tuple(finding for finding in self.findings if finding.kind == kind)
+
+
+@dataclass(frozen=True)
+class Unpriced:
+    """What stands in place of any figure of cost where there is none.
+
+    Attributes
+    ----------
+    plan : Plan
+    """
+
+    plan: Plan
+
+    @property
+    def why(self) -> str:
+        """Why the cost is unknown, in a sentence."""
+        return f"The cost is unknown, because nobody on file sells {', '.join(self.plan.unsold)}."
+
+    @property
+    def curve(self) -> None:
+        """There is none."""
+        return None
+
+
+def priced(work: Callable[..., T], first: Any, *rest: Any, **more: Any) -> T | Unpriced:
+    """What some work on a plan gives, such as `maker_kit.plan.costs.purchase`, or why there is none.
+
+    Parameters
+    ----------
+    work : callable
+    first : Plan, or a result that `priced` gave
+        Its first argument.
+    rest, more
+        Its others.
+
+    Returns
+    -------
+    object
+        What the work gives; `Unpriced` where the plan takes something that nobody on file sells.
+    """
+    plan = getattr(first, "plan", first)
+    return Unpriced(plan) if plan.unsold else work(first, *rest, **more)
 
 
 def set_recipe(
@@ -203,22 +250,15 @@ def make_plan(
         workshop, name, fragrance_load=fragrance_load, thickener_level=thickener_level, scent=scent, ph_read=ph_read
     )
     settings = workshop.settings
-    limits = (*load_limits(), *workshop.limits)
     weighed = weigh_out(recipe, exact_batch_mass(recipe, size), settings.scale)
-    inside = expand(recipe)
-    judged = judgements(recipe, limits, expansion=inside)
-    said = (
-        *judge_limits(recipe, limits, settings.market, expansion=inside, judged=judged),
-        *judge_scent(recipe, limits, settings.market, expansion=inside),
-        *judge_preservation(recipe, expansion=inside, judged=judged),
+    kind = workshop.container(recipe.container).kind
+    judged = judge_recipe(recipe, workshop.limits, settings.market, container_kind=kind)
+    findings = (
+        *judged.findings,
         *weighed.findings,
         *unweighed_density(recipe),
         *supply_findings(workshop, recipe, size * count),
-    )
-    findings = (
-        *said,
-        *clash_findings(workshop, recipe, said, expansion=inside),
-        *avoid_findings(workshop, recipe, expansion=inside),
+        *avoid_findings(workshop, recipe, expansion=judged.expansion),
     )
     needs = needs_per_batch(recipe, size, recipe.container, LABEL)
     return Plan(
@@ -227,9 +267,9 @@ def make_plan(
         size,
         count,
         weighed,
-        in_order(findings),
-        cautions(recipe, expansion=inside),
-        limit_bars(recipe, limits, judged=judged),
+        told_once(findings),
+        cautions(recipe, expansion=judged.expansion),
+        limit_bars(recipe, judged.limits, judged=judged.judgements),
         needs,
     )
 

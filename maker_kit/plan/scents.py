@@ -10,7 +10,6 @@ from maker_kit.errors import QuantityError
 from maker_kit.formula.batch import as_bought
 from maker_kit.formula.changes.rescaling import with_percents
 from maker_kit.formula.changes.split import UNSCENTED, ScentShare, Split, split_scents
-from maker_kit.formula.limits.limit import load_limits
 from maker_kit.formula.recipe import Line, Recipe
 from maker_kit.plan.needs_cost import NeedsCost, cost_of_needs, judge_in, pieces_for
 from maker_kit.plan.plan import asked_level
@@ -69,7 +68,7 @@ def plan_split(
         )
         for name, load, count in shares
     ]
-    split = split_scents(made, wanted, have_base_g, judge_in(workshop), (*load_limits(), *workshop.limits))
+    split = split_scents(made, wanted, have_base_g, judge_in(workshop), workshop.limits)
     needs: dict[str, Fraction] = {}
     for part in split.parts:
         for name, share in as_bought(part.recipe).items():

@@ -14,9 +14,9 @@ from maker_kit.buying.costing import CostCurve, cost_curve, counts_that_pay
 from maker_kit.buying.own_time import after_own_time
 from maker_kit.buying.pricing import money
 from maker_kit.errors import QuantityError
+from maker_kit.plan.marks import shop_lines
 from maker_kit.plan.moved_inputs import MovedInput, moved_inputs
 from maker_kit.plan.plan import Plan
-from maker_kit.plan.shop_lines import shop_lines
 from maker_kit.units import exact_number
 
 SHARE_PERCENT = 20

@@ -102,6 +102,8 @@ def _check_shares(mixture: str, rows: list[Record], listed: Record | None, is_ma
     if is_made:
         found = f"{mixture}, which bench_made.csv makes from its parts"
         first.refuse("mixture", "bought mixtures", "take it out of one of the two tables", found)
+    if not all("substance" in r.values for r in rows):
+        return
     named = [r["substance"] for r in rows if r["substance"]]
     known = _WHOLE_SCENT.union(map(name_key, named))
     for inci in (listed["inci"] or ()) if listed else ():

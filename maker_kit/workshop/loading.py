@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 
-from maker_kit.errors import WorkshopError
+from maker_kit.errors import Fault, WorkshopError
 from maker_kit.formula.batch import LABEL
-from maker_kit.names import name_key, near_miss
+from maker_kit.names import by_key, name_key, near_miss
 from maker_kit.workshop.csv import tables as specs
+from maker_kit.workshop.csv.columns import TableSpec
 from maker_kit.workshop.csv.faults import FaultBook, Names, shown
 from maker_kit.workshop.csv.records import Records, read_records
 from maker_kit.workshop.ingredients import read_ingredients
@@ -22,18 +25,22 @@ from maker_kit.workshop.own_rules import (
     read_swaps,
     read_thickness,
 )
+from maker_kit.workshop.partly import disabled, left_out, not_counted, without
 from maker_kit.workshop.recipe_lines import line_file, step_file
 from maker_kit.workshop.recipes import KnownThings, read_recipes
 from maker_kit.workshop.shelf import read_shelf
 from maker_kit.workshop.workshop import Workshop
 
 
-def load_workshop(folder: str | Path) -> Workshop:
+def load_workshop(folder: str | Path, *, partly: bool = False) -> Workshop:
     """The workshop in a folder, read and checked as a whole.
 
     Parameters
     ----------
     folder : str or Path
+    partly : bool
+        Whether to read what can be read where there are faults: a faulty row then disables what it tells of and all
+        that stands on it, and `Workshop.faults`, `Workshop.left_out` and `Workshop.not_counted` say so.
 
     Returns
     -------
@@ -42,18 +49,63 @@ def load_workshop(folder: str | Path) -> Workshop:
     Raises
     ------
     WorkshopError
-        With every fault of every table, in the order of the tables and their rows.
+        With every fault of every table, in the order of the tables and their rows. With `partly`, only where there is no
+        such folder, or its settings cannot be read: everything stands on them.
     """
     folder = without_tilde(folder)
     book = FaultBook()
     _check_folder(folder, book)
     tables = {spec: read_records(folder, spec, book) for spec in specs.TABLES}
+    shop = _put_together(folder, tables, book)
+    if shop is not None and not book.faults:
+        return shop
+    names = tables[specs.RECIPES].column("name") or ()
+    recipe_files = [file(name) for name in names for file in (line_file, step_file)]
+    faults = book.in_order([*(spec.file for spec in specs.TABLES), *recipe_files])
+    if not partly or shop is None or any(f.file == specs.WORKSHOP.file for f in faults):
+        raise WorkshopError(faults)
+    return _sound_part(folder, tables, faults)
+
+
+def _sound_part(folder: Path, tables: Mapping[TableSpec, Records], faults: tuple[Fault, ...]) -> Workshop:
+    """What is left without the things that have faults, and without those that stand on them: read again until nothing
+    more falls away.
+    """
+    gone, more = frozenset(), disabled(faults, tables)
+    while True:
+        gone, book = gone | more, FaultBook()
+        shop = _put_together(folder, without(tables, gone, book), book, any_product=True)
+        more = disabled(book.faults, tables)
+        if more <= gone:
+            break
+    sold = {key: product.name for key, product in by_key(shop.shop_products).items()}
+    recipes = {
+        name: replace(recipe, shop_product=sold.get(name_key(recipe.shop_product), ""))
+        for name, recipe in shop.recipes.items()
+    }
+    return replace(
+        shop,
+        recipes=recipes,
+        faults=faults,
+        left_out=left_out(folder, tables, faults, recipes),
+        not_counted=not_counted(faults, tables),
+    )
+
+
+def _put_together(
+    folder: Path, tables: Mapping[TableSpec, Records], book: FaultBook, *, any_product: bool = False
+) -> Workshop | None:
+    """The workshop of some tables, whose faults go to the book; None without its settings. With `any_product`, a recipe
+    may name a shop product that is not there.
+    """
     settings = read_settings(tables[specs.WORKSHOP])
     about = (specs.INGREDIENTS, specs.WHATS_INSIDE, specs.BENCH_MADE, specs.CERTIFICATES)
     ingredients, ingredient_names = read_ingredients(*(tables[spec] for spec in about))
     containers, container_names = read_containers(tables[specs.CONTAINERS])
     limits = read_limits(tables[specs.LIMITS])
     shelf, shop_names = read_shelf(tables[specs.SHOP_PRODUCTS])
+    if any_product:
+        shop_names = replace(shop_names, known=None)
     known = KnownThings(ingredients, ingredient_names, containers, container_names, shop_names)
     read = read_recipes(folder, tables[specs.RECIPES], known, settings)
     items = _items(ingredient_names, container_names, tables[specs.CONTAINERS])
@@ -65,10 +117,8 @@ def load_workshop(folder: str | Path) -> Workshop:
     readings = read_thickness(tables[specs.THICKNESS], read.names, read.held)
     avoid = read_avoided(tables[specs.AVOID])
     swaps = read_swaps(tables[specs.SWAPS], ingredient_names)
-    if book.faults or settings is None:
-        names = tables[specs.RECIPES].column("name") or ()
-        recipe_files = [file(name) for name in names for file in (line_file, step_file)]
-        raise WorkshopError(book.in_order([*(spec.file for spec in specs.TABLES), *recipe_files]))
+    if settings is None:
+        return None
     return Workshop(
         folder=folder,
         settings=settings,
@@ -94,9 +144,11 @@ def find_folder(text: str | Path = "") -> Path:
     return without_tilde(named) if named else demo_folder()
 
 
-def find_workshop(text: str | Path = "") -> Workshop:
-    """The workshop in the folder that `find_folder` finds. Raises WorkshopError with every fault."""
-    return load_workshop(find_folder(text))
+def find_workshop(text: str | Path = "", *, partly: bool = False) -> Workshop:
+    """The workshop in the folder that `find_folder` finds, read as `load_workshop` does. Raises WorkshopError with every
+    fault.
+    """
+    return load_workshop(find_folder(text), partly=partly)
 
 
 def _check_folder(folder: Path, book: FaultBook) -> None:

@@ -10,7 +10,7 @@ from typing import TypeVar
 import pandas as pd
 
 from maker_kit.buying.market import Market
-from maker_kit.errors import UnknownNameError
+from maker_kit.errors import Fault, UnknownNameError, WorkshopError
 from maker_kit.formula.container import Container
 from maker_kit.formula.kinds import is_scent
 from maker_kit.formula.limits.limit import Limit
@@ -89,6 +89,12 @@ class Workshop:
         One for each recipe and way of reading that a thickness is named of.
     avoid : tuple of Avoided
     swaps : tuple of Swap
+    faults : tuple of Fault
+        What could not be read, where a workshop was read partly; it is then not in the other fields.
+    left_out : Mapping of str to tuple of Fault
+        Recipes that are listed and left out, by name, with the faults that each stands on.
+    not_counted : tuple of Fault
+        Those by which a rule may be missed in any recipe: own limits, the avoid-list, what is inside nobody knows what.
     """
 
     folder: Path
@@ -104,6 +110,9 @@ class Workshop:
     wanted: tuple[WantedThickness, ...] = ()
     avoid: tuple[Avoided, ...] = ()
     swaps: tuple[Swap, ...] = ()
+    faults: tuple[Fault, ...] = ()
+    left_out: Mapping[str, tuple[Fault, ...]] = field(default_factory=dict)
+    not_counted: tuple[Fault, ...] = ()
 
     def recipe(self, name: str | Recipe) -> Recipe:
         """The recipe of that name or title; capitals and blanks make no difference. A recipe is given back as it is.
@@ -112,9 +121,13 @@ class Workshop:
         ------
         UnknownNameError
             If there is none; the nearest name is given.
+        WorkshopError
+            If it is left out, with the faults it stands on.
         """
         if isinstance(name, Recipe):
             return name
+        if (faults := by_key(self.left_out).get(name_key(name))) is not None:
+            raise WorkshopError(faults)
         titles = {r.title: r for r in self.recipes.values()}
         return _find("recipe", name, {**titles, **self.recipes}, [*self.recipes, *titles])
 

@@ -142,11 +142,17 @@ def test_a_thick_product_does_not_go_into_a_foamer() -> None:
     ) == ["thick product in a foamer"]
 
 
-def test_every_clash_on_file_has_a_source_and_looks() -> None:
+def test_every_clash_on_file_has_a_source_a_family_and_a_kind() -> None:
     table = reference.rows("clashes.csv")
-    assert len(table) == 5
+    families = {row["family"] for row in reference.rows("clash_families.csv")}
+    assert len({row["key"] for row in table}) == len(table) >= 12
     assert all(row["source"] for row in table)
-    assert {row["kind"] for row in table} == {"look"}
+    assert {side for row in table for side in (row["one"], row["other"]) if side} - {"scent"} <= families
+    # what gives off a poisonous gas stops; a fizz in water is good to know; all others are looked at
+    assert {row["key"]: row["kind"] for row in table if row["kind"] != "look"} == {
+        "bleach and acid": "stop",
+        "fizz in water": "know",
+    }
 
 
 def test_nothing_on_file_is_found_in_what_holds_none_of_it() -> None:

@@ -43,10 +43,22 @@ def test_whatever_is_wet_by_its_name_is_wet_for_everybody(inci: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "inci", ["Goat Milk Powder", "Aloe Barbadensis Leaf Juice Powder", "Glycerin", "Cera Alba", "Aquaxyl"]
+    "inci",
+    ["Goat Milk Powder", "Aloe Barbadensis Leaf Juice Powder", "Glycerin", "Cera Alba", "Citronellal", "Coumarin"],
 )
 def test_what_is_dry_by_its_name_stays_dry(inci: str) -> None:
     assert wetness(thing("It", inci)) == DRY
+
+
+@pytest.mark.parametrize("name", ["Aquaxyl", "Zyxwor Filtrate"])
+def test_what_no_table_knows_is_not_taken_for_dry(name: str) -> None:
+    assert wetness(thing("It", name)) == UNKNOWN
+
+
+def test_a_name_that_stands_for_water_is_wet_beside_an_ingredient_of_that_name() -> None:
+    # the INCI cell said "Water" and another ingredient was called so: the recipe said "no water in it"
+    it = thing("It", "Water")
+    assert wetness(it, {"Water": thing("Water", "Aqua"), "It": it}) == WET
 
 
 def test_what_nobody_has_told_is_neither_wet_nor_dry_unless_its_name_says_water() -> None:
@@ -68,7 +80,7 @@ def test_wetness_is_read_through_what_a_thing_is_made_from_and_holds() -> None:
     assert wetness(replace(mixed, made_from=(("Citric acid", 100.0), ("Water", 0.0))), known) == DRY
     assert wetness(replace(mixed, made_from=(("Base", 100.0),)), known) == UNKNOWN
     assert wetness(replace(mixed, inside=(Share("goat milk", 1.0, 2.0),)), known) == WET
-    circle = replace(water, inci=("X",), made_from=(("Mix", 100.0),))
+    circle = replace(water, inci=("Glycerin",), made_from=(("Mix", 100.0),))
     assert wetness(replace(mixed, made_from=(("Water", 100.0),)), {"Water": circle, "Mix": mixed}) == DRY
 
 

@@ -14,11 +14,13 @@ from maker_kit.formula.preservation.preservation import judge_preservation
 from maker_kit.formula.preservation.undissociated import preservation_rows, undissociated_fraction
 from maker_kit.formula.setting import with_level
 
+TOGETHER = {"preservation.reach", "preservation.outside_ph"}
+"""Findings on what all preservatives reach together; test_reach.py tries them."""
 BENZOIC, SORBIC, DHA = "Benzoic acid", "Sorbic acid", "Dehydroacetic acid"
 
 
 def one(r, subject):
-    found = [f for f in judge_preservation(r) if f.subject == subject]
+    found = [f for f in judge_preservation(r) if f.subject == subject and f.code not in TOGETHER]
     assert len(found) == 1, [(f.subject, f.text) for f in judge_preservation(r)]
     return found[0]
 
@@ -185,12 +187,21 @@ def test_benzyl_alcohol_inside_a_scent_does_not_count() -> None:
 
 def test_a_preservative_no_table_knows_stops_until_another_is_there() -> None:
     # nothing known preserves it, whatever the maker's own table calls it: water without a working preservative is a stop
-    odd = thing("Ferment", "Lactobacillus Ferment", "preservative")
+    odd = thing("Ferment", "Zyxwor Ferment", "preservative")
     finding = one(recipe("x", HANDS, {"Ferment": 2}, extra=(odd,)), "Ferment")
     assert (finding.kind, finding.level) == ("stop", "missing")
     assert "no table on file knows it as one" in finding.text
     beside = one(recipe("x", HANDS, {"Ferment": 2, "Preservative P": 1.0}, extra=(odd,)), "Ferment")
     assert (beside.kind, beside.level) == ("look", "unknown")
+
+
+@pytest.mark.parametrize("inci", ["Lactobacillus Ferment", "Leuconostoc/Radish Root Ferment Filtrate"])
+def test_a_ferment_that_a_table_knows_for_no_preservative_is_named_beside_the_stop(inci) -> None:
+    # common practice, no source: what a ferment holds back depends on what was added to it
+    ferment = thing("Ferment", inci, "preservative")
+    finding = one(recipe("x", HANDS, {"Ferment": 2}, extra=(ferment,)), "preservative")
+    assert (finding.kind, finding.level) == ("stop", "missing")
+    assert inci in finding.text
 
 
 def test_a_balm_needs_none_and_says_why() -> None:

@@ -69,11 +69,14 @@ def percents(text: str, answers: dict[str, object] | None = None) -> dict[str, f
 
 def test_the_mess_is_read_and_what_it_does_not_say_is_asked() -> None:
     parsed = read(MESS)
-    assert keys(parsed) == ["line 1: ingredient", "line 1: amount", "line 3: ingredient", "line 3: amount"]
+    assert keys(parsed) == [
+        *("line 1: ingredient", "line 1: amount", "line 2: amount", "line 3: ingredient", "line 3: amount")
+    ]
     assert 'did you mean "Shea butter"?' in parsed.questions[0].text
     assert "a weight or a volume" in parsed.questions[1].text
-    assert '"Scent 1", "Scent 2"' in parsed.questions[2].text
-    assert "0.03 to 0.06 mL (common practice, no source)" in parsed.questions[3].text
+    assert "236.6 mL (US customary)" in parsed.questions[2].text
+    assert '"Scent 1", "Scent 2"' in parsed.questions[3].text
+    assert "0.03 to 0.06 mL (common practice, no source)" in parsed.questions[4].text
     assert [n.ingredient for n in parsed.lines] == ["", "Water", "", "Glycerin", "Water"]
     assert [n.low_g for n in parsed.lines] == [
         None,
@@ -91,6 +94,7 @@ def test_the_mess_is_read_and_what_it_does_not_say_is_asked() -> None:
 
 def test_the_answered_mess_is_percent_with_its_sums_before_and_after() -> None:
     parsed = answered(read(MESS), {"line 1: ingredient": "Shea butter", "line 1: amount": "oz wt"})
+    parsed = answered(parsed, {"line 2: amount": "US"})
     assert keys(parsed) == ["line 3: ingredient", "line 3: amount"]
     result = to_percent(parsed, {"line 3: ingredient": "scent 1", "line 3: amount": "0.4 g"})
     shea, glycerin, half_cup = 2 * OUNCE, 3 * TBSP * Fraction("1.261"), CUP / 2 * Fraction("0.998")
@@ -121,9 +125,9 @@ def test_the_answered_mess_is_percent_with_its_sums_before_and_after() -> None:
         ("1 and 1/2 cups", CUP * 3 / 2),
         ("half a cup", CUP / 2),
         ("one cup", CUP),
-        ("1 cup plus 2 tbsp", CUP + 2 * TBSP),
-        ("1 cup + 1 tbsp + 1 tsp", CUP + TBSP + TSP),
-        ("1 pint and 1/2 cup", GALLON / 8 + CUP / 2),
+        ("1 us cup plus 2 tbsp", CUP + 2 * TBSP),
+        ("1 US cup + 1 tbsp + 1 tsp", CUP + TBSP + TSP),
+        ("1 us pint and 1/2 us cup", GALLON / 8 + CUP / 2),
         ("two and a half tsp", TSP * 5 / 2),
         ("one and one-half cups", CUP * 3 / 2),
         ("three and a quarter tsp", TSP * 13 / 4),
@@ -167,6 +171,9 @@ def test_the_answered_mess_is_percent_with_its_sums_before_and_after() -> None:
 )
 def test_a_volume_becomes_a_mass_by_its_own_density(written: str, ml: Fraction, order: str) -> None:
     parsed = read(order.format(written))
+    if parsed.lines[0].basis in {"cups", "pints"}:
+        assert keys(parsed) == ["line 1: amount"]
+        parsed = answered(parsed, {"line 1: amount": "US"})
     assert keys(parsed) == []
     (line,) = parsed.lines
     assert (line.ingredient, line.basis, line.low) == ("Glycerin", "volume", ml)
@@ -221,7 +228,7 @@ POWDERS = {
 
 @pytest.mark.parametrize("name", ["Acid crystals", "Gum", "Odd dust"])
 def test_a_spoon_of_powder_is_never_weighed_by_the_density_of_the_solid(name: str) -> None:
-    text = f"1 tsp {name}, 1 cup glycerin"
+    text = f"1 tsp {name}, 1 us cup glycerin"
     parsed = read_recipe_text(text, POWDERS)
     assert keys(parsed) == [f"density of {name}"]
     assert "air between" in parsed.questions[0].text
@@ -288,7 +295,7 @@ def test_two_amounts_that_are_no_sum_are_asked_about(written: str) -> None:
 
 
 def test_a_volume_of_what_has_no_density_is_asked_and_never_water() -> None:
-    parsed = read("1 cup clay, 1 cup goat milk, 1 cup water")
+    parsed = read("1 us cup clay, 1 us cup goat milk, 1 us cup water")
     assert keys(parsed) == ["density of Clay", "line 2: ingredient", "density of goat milk"]
     assert [n.low_g for n in parsed.lines] == [None, None, float(CUP * Fraction("0.998"))]
     result = to_percent(
@@ -302,7 +309,7 @@ def test_a_volume_of_what_has_no_density_is_asked_and_never_water() -> None:
 
 
 def test_a_question_is_about_something_whatever_its_words_are() -> None:
-    parsed = read("1 cup clay, 2 oz glycerin, 5 % water")
+    parsed = read("1 us cup clay, 2 oz glycerin, 5 % water")
     assert [q.about for q in parsed.questions] == [Key("density", name="CLAY"), Key("amount", 2), Key("percent of")]
     assert [Key.read(q.key) for q in parsed.questions] == [q.about for q in parsed.questions]
     # the maker's spelling of a key does not matter

@@ -16,7 +16,8 @@ from maker_kit.findings import Finding, in_order, know, look
 from maker_kit.formula.batch import check_containers, exact_batch_mass
 from maker_kit.formula.changes.rescaling import exact_percents, with_percents
 from maker_kit.formula.limits.fragrance import FragranceCeiling, fragrance_ceiling
-from maker_kit.formula.limits.limit import Limit, load_limits
+from maker_kit.formula.limits.law import limits_of
+from maker_kit.formula.limits.limit import Limit
 from maker_kit.formula.notes.allergens import Allergen, allergens
 from maker_kit.formula.notes.flags import Judge, judge_by
 from maker_kit.formula.recipe import Ingredient, Line, Recipe, check_sum
@@ -194,7 +195,7 @@ def split_scents(
     judge : callable, optional
         ``judge(recipe, containers)`` gives all findings; by the published tables unless given.
     limits : iterable of Limit, optional
-        For the ceilings; the published ones unless given.
+        The maker's own, beside the published ones.
 
     Raises
     ------
@@ -216,10 +217,9 @@ def split_scents(
         msg = f"{recipe.title} holds nothing but its scent, so there is no base to split"
         raise RecipeError(msg)
     have = None if have_base_g is None else stated_amount(have_base_g, "the base that there is").exact
-    judge = judge or judge_by(limits)
-    known = load_limits() if limits is None else tuple(limits)
-    parts = tuple(_part(recipe, share, base, whole, judge, known) for share in wanted)
-    total = sum(p.exact_base_g for p in parts)
+    judge = judge or judge_by(limits or ())
+    parts = tuple(_part(recipe, share, base, whole, judge, tuple(limits or ())) for share in wanted)
+    total = sum((p.exact_base_g for p in parts), Fraction(0))
     made = {}
     for line, p in base:
         made[line.ingredient] = made.get(line.ingredient, Fraction(0)) + total * p / whole
@@ -283,7 +283,7 @@ def _part(
         None if density is None else float(scent_g / check_density(density, name)),
         part,
         allergens(part),
-        fragrance_ceiling(share.scent, part.product_type, limits, part) if share.scent else None,
+        fragrance_ceiling(share.scent, part.product_type, limits_of(part, limits), part) if share.scent else None,
         judge(part, count),
     )
 

@@ -77,7 +77,7 @@ def limit_bars(
     )
     return tuple(
         LimitBar(
-            j.name,
+            j.limit.substance,
             float(j.low),
             None if j.unknown_in else float(j.known_high),
             None if j.most is None else float(j.most),

@@ -145,14 +145,16 @@ def fragrance_ceiling(
     expansion = expansion or (expand(recipe) if recipe else Expansion((), {}, {}))
     others = expansion.others(scent.name)
     standards = [
-        (x, held) for x in limits if x.category and (held := [k for n, _ in x.counts if (k := name_key(n)) in parts])
+        (x, held)
+        for x in limits
+        if (x.category or x.by_law) and (held := [k for n, _ in x.counts if (k := name_key(n)) in parts])
     ]
     rows = []
     for category in seen.found:
         best: tuple[float, str] | None = None
         settled: set[str] = set()
         for limit, held in standards:
-            if limit.category not in {category, "all"}:
+            if limit.category and limit.category not in {category, "all"}:
                 continue
             told = limit.most_percent is not None and not any(parts[k].unknown for k in held)
             settled |= set(held) if limit.unrestricted or told else set()

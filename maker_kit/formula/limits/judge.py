@@ -7,9 +7,9 @@ from collections.abc import Iterable
 from fractions import Fraction
 
 from maker_kit.errors import QuantityError
-from maker_kit.findings import Finding, in_order, know, look, stop
+from maker_kit.findings import Finding, in_order, look, stop
+from maker_kit.formula.annexes.verdict import OVER_MOST, UNKNOWN_AMOUNT, WITHIN
 from maker_kit.formula.inside.composition import Expansion, expand
-from maker_kit.formula.kinds import SCENT_NAMES
 from maker_kit.formula.limits.categories import categories_of
 from maker_kit.formula.limits.judging import Judgement, judgements, most_in_line
 from maker_kit.formula.limits.limit import Limit
@@ -18,6 +18,8 @@ from maker_kit.names import name_key, near_miss
 from maker_kit.numbers import HUNDREDTH, exact_number, number_text
 
 MARKETS = ("EU", "US")
+SAID_HERE = frozenset({"", WITHIN, OVER_MOST, UNKNOWN_AMOUNT})
+"""Verdicts of the law that are a figure, and what is no law; `law_findings` says the others."""
 
 
 def judge_limits(
@@ -65,8 +67,12 @@ def judge_limits(
     expansion = expansion or expand(recipe)
     judged = judgements(recipe, limits, categories, expansion=expansion) if judged is None else judged
     remembered = categories_of(recipe.product_type).from_memory if categories is None else ()
-    rivals = Counter(name_key(j.members[0]) for j in judged if not j.limit.label_trigger)
-    findings = [_finding(j, expansion, market, remembered, rivals[name_key(j.members[0])]) for j in judged]
+    rivals = Counter(name_key(j.members[0]) for j in judged)
+    findings = [
+        _finding(j, expansion, market, remembered, rivals[name_key(j.members[0])])
+        for j in judged
+        if j.limit.by_law in SAID_HERE
+    ]
     findings += _supplier(recipe, expansion)
     if market != "EU" and not any(x.kind == "law" and x.region == market for x in limits):
         findings.append(
@@ -81,7 +87,7 @@ def judge_limits(
                 source="none on file",
             )
         )
-    return in_order([*findings, *_unnamed(expansion, limits)])
+    return in_order(findings)
 
 
 def _what(judged: Judgement, market: str, remembered: tuple[str, ...]) -> str:
@@ -130,7 +136,7 @@ def _amount(judged: Judgement) -> str:
 
 def _finding(judged: Judgement, expansion: Expansion, market: str, remembered: tuple[str, ...], rivals: int) -> Finding:
     limit, most = judged.limit, judged.most
-    what, amount, name = _what(judged, market, remembered), _amount(judged), judged.name
+    what, amount, name = _what(judged, market, remembered), _amount(judged), limit.substance
     found, step = judged.level, ""
     if judged.standing.kind == "barred":
         found = "barred"
@@ -164,7 +170,6 @@ def _finding(judged: Judgement, expansion: Expansion, market: str, remembered: t
         step = "Check the condition in the law itself, or with someone who knows it."
     else:
         stand = {"over": "over", "near": "exactly at" if judged.exactly_at else "near", "fine": "within"}[judged.level]
-        beyond = "the figure for a warning on the label" if limit.label_trigger else "the most"
         share = (
             f"{number_text(100 * judged.known_high / most)} % of it; "
             if most and judged.level == "near" and not judged.exactly_at
@@ -175,10 +180,8 @@ def _finding(judged: Judgement, expansion: Expansion, market: str, remembered: t
             if judged.level == "over" and judged.low <= most < judged.known_high
             else ""
         )
-        text = f"{name}: {amount}, {stand} {beyond} of {number_text(most, judged.known_high)} %{maybe} ({share}{what})."
+        text = f"{name}: {amount}, {stand} the most of {number_text(most, judged.known_high)} %{maybe} ({share}{what})."
         step = _permitted(judged, expansion) if judged.level != "fine" else ""
-        if limit.label_trigger and judged.level == "over":
-            found, step = "label_warning", f"Name it on the label as the law asks. {step}"
     if judged.binding and rivals > 1:
         text += f" Of the {rivals} limits on {judged.members[0]} this one binds."
     if conditions := "; ".join((*judged.standing.to_check, *limit.scope.duties)):
@@ -200,7 +203,7 @@ def _finding(judged: Judgement, expansion: Expansion, market: str, remembered: t
 def _kind(judged: Judgement, market: str) -> str:
     limit = judged.limit
     if judged.level == "over":
-        return "look" if limit.label_trigger or limit.kind == "practice" or _foreign(limit, market) else "stop"
+        return "look" if limit.kind == "practice" or _foreign(limit, market) else "stop"
     if judged.level == "unknown":
         return "know" if judged.covered_by else "look"
     return {"near": "look", "fine": "know"}[judged.level]
@@ -249,18 +252,3 @@ def _supplier(recipe: Recipe, expansion: Expansion) -> Iterable[Finding]:
                 limit_percent=least,
                 **figures,
             )
-
-
-def _unnamed(expansion: Expansion, limits: Iterable[Limit]) -> Iterable[Finding]:
-    named = {name_key(n) for x in limits for n in (*(n for n, _ in x.counts), *x.uncounted)}
-    rest = [r.substance for r in expansion.rows if name_key(r.substance) not in named | SCENT_NAMES]
-    if rest:
-        yield know(
-            "limit.none_on_file",
-            rest,
-            f"The tables on file name no limit for: {', '.join(rest)}; that does not mean that they are fine.",
-            subject="no limit on file",
-            level="unknown",
-            next_step="Ask the suppliers, and someone who knows the law, what else applies.",
-            source="all limit tables on file",
-        )

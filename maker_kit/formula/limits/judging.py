@@ -10,7 +10,7 @@ from fractions import Fraction
 
 from maker_kit.formula.inside.composition import Expansion, Part, expand
 from maker_kit.formula.limits.categories import Categories, categories_of, certificate_for
-from maker_kit.formula.limits.limit import Limit, own_names
+from maker_kit.formula.limits.limit import Limit
 from maker_kit.formula.limits.scope import Standing, standing
 from maker_kit.formula.recipe import Recipe
 from maker_kit.names import name_key
@@ -58,11 +58,6 @@ class Judgement:
     binding: bool = False
 
     @property
-    def name(self) -> str:
-        """What is limited, as the limit's table has it, with the one of its substances that counts by itself."""
-        return f"{self.limit.substance}: {self.limit.group}" if self.limit.group else self.limit.substance
-
-    @property
     def exactly_at(self) -> bool:
         """Whether the worst case is the limit itself."""
         return self.most is not None and self.known_high == self.most and not self.unknown_in
@@ -104,12 +99,10 @@ def judgements(
     """
     expansion = expansion or expand(recipe)
     seen = Categories(categories) if categories is not None else categories_of(recipe.product_type)
-    groups: dict[tuple[str, str, str, str], list[Limit]] = {}
+    groups: dict[tuple[str, str, str], list[Limit]] = {}
     for limit in limits:
-        if limit.needs and not any(map(expansion.find, (limit.needs, *own_names(limit.substance)))):
-            continue
-        if any(map(expansion.find, (*(n for n, _ in limit.counts), *limit.uncounted))):
-            groups.setdefault((limit.kind, limit.region, name_key(limit.substance), limit.group), []).append(limit)
+        if any(expansion.find(n) for n, _ in limit.counts):
+            groups.setdefault((limit.kind, limit.region, name_key(limit.substance)), []).append(limit)
     found = [_judge(x, stands, expansion) for rows in groups.values() for x, stands in _for_product(rows, recipe, seen)]
     bound = _with_binding([j for j in found if j is not None])
     return tuple(replace(j, covered_by=_cover(j, bound, recipe, seen)) for j in bound)
@@ -148,15 +141,14 @@ def _blank(limit: Limit, in_table: str, category: str | None = None) -> Limit:
 
 def _judge(limit: Limit, stands: Standing, expansion: Expansion) -> Judgement | None:
     rows = {n: row for n, _ in limit.counts if (row := expansion.find(n))}
-    loose = [row for n in limit.uncounted if (row := expansion.find(n))]
     low = counted(limit, lambda n: rows[n].low if n in rows else Fraction(0))
     high = counted(limit, lambda n: rows[n].known_high if n in rows else Fraction(0))
-    untold = [name for row in rows.values() for name in row.unknown_in] + [name for row in loose for name in row.lines]
+    untold = [name for row in rows.values() for name in row.unknown_in]
     if not high and not untold:
         return None
     weight = dict(limit.counts)
     members = sorted(rows, key=lambda n: -(rows[n].known_high * exact_number(weight[n])))
-    lines = dict.fromkeys(name for row in (*rows.values(), *loose) for name in row.lines)
+    lines = dict.fromkeys(name for row in rows.values() for name in row.lines)
     brings = {n: counted(limit, lambda s, n=n: _high(expansion.inside[n], s) * expansion.percent[n]) for n in lines}
     barred = stands.kind == "barred"
     most = Fraction(0) if barred else None if limit.most_percent is None else exact_number(limit.most_percent)
@@ -170,7 +162,7 @@ def _judge(limit: Limit, stands: Standing, expansion: Expansion) -> Judgement | 
         level = "unknown" if stands.to_check else "fine"
     return Judgement(
         limit,
-        tuple(rows[n].substance for n in members) or tuple(row.substance for row in loose),
+        tuple(rows[n].substance for n in members),
         low,
         high,
         tuple(dict.fromkeys(untold)),
@@ -198,7 +190,7 @@ def _with_binding(found: list[Judgement]) -> list[Judgement]:
     best: dict[str, int] = {}
     for i, judged in enumerate(found):
         name = name_key(judged.members[0])
-        if not judged.limit.label_trigger and (name not in best or _tightness(judged) > _tightness(found[best[name]])):
+        if name not in best or _tightness(judged) > _tightness(found[best[name]]):
             best[name] = i
     return [replace(judged, binding=i in best.values()) for i, judged in enumerate(found)]
 

@@ -9,11 +9,10 @@ from pathlib import Path
 
 from maker_kit import reference
 from maker_kit.errors import Fault, WorkshopError
-from maker_kit.formula.limits.counting import COUNTED, members_of, own_names, read_counted, read_number, salt_factors
+from maker_kit.formula.limits.counting import counted_names, own_names, read_number
 from maker_kit.formula.limits.scope import Scope, read_scope
 from maker_kit.names import name_key
 
-PRESERVATIVES = "eu_preservative_limits.csv"
 FRAGRANCE = "ifra_limits.csv"
 IN_PRODUCT = "max_pct_in_finished_product"
 
@@ -48,16 +47,10 @@ class Limit:
     amendment, date, source, checked : str
         Amendment or regulation, date the source bears, title and section, and how it was checked (read, computed, from
         memory).
-    uncounted : tuple of str
-        INCI names that bring an amount which cannot be worked out (formaldehyde from what releases it).
-    label_trigger : bool
-        Beyond the figure a warning on the label is due; it is no most.
     in_table : str
         The figure's cell in the table's words ("not shown on page").
-    group : str
-        Which of the table's substances it is for, where each counts by itself.
-    needs : str
-        INCI name that has to be there for it to be a case of this limit (a mixture); empty for any member.
+    by_law : str
+        Code of the verdict of the law that it stands for (`maker_kit.formula.annexes.verdict`); empty for other limits.
     """
 
     substance: str
@@ -74,11 +67,8 @@ class Limit:
     date: str = ""
     source: str = ""
     checked: str = ""
-    uncounted: tuple[str, ...] = ()
-    label_trigger: bool = False
     in_table: str = ""
-    group: str = ""
-    needs: str = ""
+    by_law: str = ""
 
     @cached_property
     def scope(self) -> Scope:
@@ -102,8 +92,8 @@ class Limit:
 
 
 def load_limits(folder: Path | str | None = None) -> tuple[Limit, ...]:
-    """The limits of the published tables: EU preservatives (law) and materials of the IFRA Standards (a standard, no
-    law).
+    """The limits of the published table that hold for any recipe: materials of the IFRA Standards (a standard, no law). The
+    law's are those of `maker_kit.formula.limits.law.limits_of`, since they hang on the product.
 
     Parameters
     ----------
@@ -129,41 +119,12 @@ def _package_limits() -> tuple[Limit, ...]:
 
 def _load(folder: Path | str | None) -> tuple[Limit, ...]:
     faults: list[Fault] = []
-    law = reference.rows(
-        PRESERVATIVES,
-        folder,
-        ("entry", "substance", "scope", "max_pct", "basis", "equivalent_pct", "equivalent_as", "source", "checked"),
-    )
     standard = reference.rows(FRAGRANCE, folder, ("material", "category", IN_PRODUCT, "source", "checked"))
-    counted = read_counted(folder)
-    factors = salt_factors(folder)
-    needs = {name_key(r["substance"]): r["needs"] for r in reference.rows(COUNTED, folder, ("substance", "needs"))}
+    counted = counted_names(folder)
     limits: list[Limit] = []
-    for number, row in enumerate(law, start=2):
-        most, unrestricted = _figure(row, "max_pct", PRESERVATIVES, number, faults)
-        for group, (members, uncounted) in members_of(row, most, counted, factors).items():
-            limits.append(
-                Limit(
-                    row["substance"],
-                    most,
-                    members,
-                    "as supplied" if row["basis"] in {"", "as is"} else row["basis"],
-                    read_scope(row["scope"]).applies,
-                    kind="law",
-                    region="EU",
-                    conditions=row["scope"],
-                    unrestricted=unrestricted,
-                    uncounted=uncounted,
-                    label_trigger="trigger" in row["substance"].casefold(),
-                    in_table=row["max_pct"],
-                    group=group,
-                    needs=needs.get(name_key(row["substance"]), ""),
-                    **_says(row, f", entry {row['entry']}"),
-                )
-            )
     for number, row in enumerate(standard, start=2):
         most, unrestricted = _figure(row, IN_PRODUCT, FRAGRANCE, number, faults)
-        listed = (*own_names(row["material"]), *(n for n, _ in counted.get(name_key(row["material"]), {}).get("", ())))
+        listed = (*own_names(row["material"]), *counted.get(name_key(row["material"]), ()))
         limits.append(
             Limit(
                 row["material"],
@@ -193,7 +154,7 @@ def _figure(row: reference.Row, column: str, file: str, number: int, faults: lis
     return most, name_key(text) in {"no restriction", "unrestricted", "not restricted"}
 
 
-def _says(row: reference.Row, entry: str = "") -> dict[str, str]:
+def _says(row: reference.Row) -> dict[str, str]:
     """Who says so: amendment and date as the source names them, the source, and how it was checked."""
     source = row["source"]
     ordinal = re.search(r"Amendment (\d+)|(\d+)(?:st|nd|rd|th) [Aa]mendment", source)
@@ -202,6 +163,6 @@ def _says(row: reference.Row, entry: str = "") -> dict[str, str]:
     return {
         "amendment": ordinal[1] or ordinal[2] if ordinal else acts,
         "date": dated[1] if dated else max(re.findall(r"\b(?:19|20)\d{2}\b", source), default=""),
-        "source": f"{source}{entry}",
+        "source": source,
         "checked": row["checked"],
     }

@@ -68,7 +68,7 @@ def clashes(recipe: Recipe, container_kind: str = "", *, expansion: Expansion | 
     Returns
     -------
     tuple of Finding
-        Of topic ``clash``, kind ``look``.
+        Of topic ``clash``.
 
     Raises
     ------
@@ -148,19 +148,18 @@ def _above_ph(row: reference.Row, recipe: Recipe, expansion: Expansion, containe
         )
         unread = _finding(row, about)
         return replace(unread, code=f"{unread.code}_not_read", text=text, level="unknown", next_step=READ_IT)
-    if exact_number(recipe.ph_read) <= exact_number(float(row["above_ph"])):
+    highest = recipe.ph_span[1]
+    if exact_number(highest) <= exact_number(float(row["above_ph"])):
         return None
     shares = {
-        acid: 100 * undissociated_fraction(recipe.ph_read, pka)
-        for acid in acids
-        if (pka := figures(acid).pka) is not None
+        acid: 100 * undissociated_fraction(highest, pka) for acid in acids if (pka := figures(acid).pka) is not None
     }
     words = [
         f"{f'{share:.1f}' if share >= 0.1 else 'less than 0.1'} % of the {acid[:1].lower()}{acid[1:]}"
         for acid, share in shares.items()
     ]
     told = f"{' and '.join(words) or 'an unknown share of it'} {'are' if len(words) > 1 else 'is'}"
-    return _finding(row, about, one=found.in_words(), ph=f"{recipe.ph_read:g}", limit=row["above_ph"], share=told)
+    return _finding(row, about, one=found.in_words(), ph=f"{highest:g}", limit=row["above_ph"], share=told)
 
 
 def _uncarried(row: reference.Row, recipe: Recipe, expansion: Expansion, container: str) -> Finding | None:

@@ -40,6 +40,8 @@ _NOT_AMOUNTS = frozenset(NO_AMOUNT) - _PERCENT - _DROPS - frozenset(_TWO_WAYS)
 _KINDS = {
     **{unit: basis for unit, (basis, _) in UNITS.items()},
     **dict.fromkeys(BARE_OUNCES, "ounces"),
+    **dict.fromkeys(words("cup|cups"), "cups"),
+    **dict.fromkeys(words("pt|pts|pint|pints"), "pints"),
     **dict.fromkeys(_PERCENT, "percent"),
     **dict.fromkeys(_DROPS, "drops"),
     **dict.fromkeys(_PARTS, "parts"),
@@ -52,6 +54,10 @@ _NUMBER = re.compile(
     r"(?<![\w/.,])(?<![^\W\d_]-)(?:(?:[0-9]{1,9} (?:and |& ?)?|[0-9]{1,9}-)?[0-9]{1,9} ?/ ?[0-9]{1,9}"
     r"|[0-9][0-9.,']*|[.,][0-9]+)"
 )
+_THOUSANDS = re.compile(r"[1-9][0-9]{0,2}\.[0-9]{3}")
+"""A number that is a thousand times as much where the point marks thousands."""
+_SMALL = frozenset(unit for unit, (_, name) in UNITS.items() if name in {"gram", "milliliter", "milligram"})
+"""Units of which a recipe may hold thousands."""
 _UNIT_WORD = re.compile(r" ?([%‰℃℉]|°? ?[^\W\d_]{1,20}³?)\.?")
 _SHARE_OF = re.compile(r" ?\(?(w/w|m/m|by weight|by mass|w/v|m/v|v/v|by volume)\b\)?", re.IGNORECASE)
 _BETWEEN = re.compile(r" ?(?:-{1,2}|to|or) ?", re.IGNORECASE)
@@ -121,6 +127,9 @@ def _single(text: str, match: re.Match[str]) -> Found | None:
         return found.doubted(
             "size", f'"{shown}" is {"out of all proportion" if value else "nothing at all"}; look at it'
         )
+    if _THOUSANDS.fullmatch(number) and (not unit or unit in _SMALL):
+        ways = f"{number.replace('.', '')} or {number}0"
+        return found.doubted("number", f'"{shown}": the point may mark thousands: write {ways}')
     if unit in _TWO_WAYS:
         return found.doubted("unit", f'"{shown}": "{unit}" {_TWO_WAYS[unit]}')
     return _percent(text, found) if found.basis == "percent" else found

@@ -35,7 +35,8 @@ class Found:
     low, high : Fraction
         The band [g, mL, %, drops, ounces or a bare number]; equal where one number is written.
     basis : str
-        ``mass``, ``volume``, ``percent``, ``drops``, ``ounces`` (of weight or volume: unknown), ``parts``, ``number``
+        ``mass``, ``volume``, ``percent``, ``drops``, ``ounces`` (of weight or volume: unknown), ``cups`` and
+        ``pints`` (whose: unknown), ``parts``, ``number``
         (no unit), ``unsized``, ``pieces`` or ``unclear``.
     written : str
     target : bool

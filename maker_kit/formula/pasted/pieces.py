@@ -16,6 +16,7 @@ from maker_kit.errors import RecipeError, short
 from maker_kit.formula.pasted.amounts import amounts_in
 from maker_kit.formula.pasted.lines import CutText, Doubt, Found, Piece
 from maker_kit.formula.pasted.names import MASK, NameBook, plain
+from maker_kit.formula.pasted.tidy import is_step, step_note, tidied, without_list_numbers
 
 MOST_CHARACTERS = 100_000
 """Longest text that is read [characters]."""
@@ -23,10 +24,10 @@ MOST_PIECES = 300
 """Most lines of one recipe."""
 
 _BULLET = re.compile(r"(?:[*•·▪‣◦●○■□–-]|\[[ xX]?\]|>)+ |[*•·▪‣◦●]")
-_NUMBERED = re.compile(r"\(?([0-9]{1,2})[.)] (?=\S)")
 _PHASE = re.compile(r"#* ?\**(?:phase|part|stage) ([^\W_]{1,12})\b\**(?: ?[:.)-]+ ?|$)(?P<rest>.*)", re.IGNORECASE)
 _HEADING = re.compile(r"(?:#+ )?\**(?P<name>[^:=|0-9]{1,60}?)\**:\**$|#+ (?P<marked>[^:=|0-9]{1,60})$")
 _PHASE_WORD = re.compile(r"(?:#+ )?\**(?P<name>[^\W\d_][\w ]{0,40}?) phase(?:\**:\**|$)(?P<rest>.*)", re.IGNORECASE)
+_FOR_THE = re.compile(r"^for the ", re.IGNORECASE)
 _NO_PHASE = frozenset(words("ingredients|ingredient|recipe|you need|you will need|what you need|formula"))
 _METHOD = frozenset(
     words("method|steps|directions|instructions|procedure|how to|how to make it|to make|what to do|notes|note")
@@ -77,7 +78,8 @@ def cut(text: str, book: NameBook) -> CutText:
             "Paste the recipe alone"
         )
         raise RecipeError(msg)
-    notes: list[str] = []
+    text, set_aside = tidied(text)
+    notes = list(set_aside)
     found: list[Piece] = []
     total: Found | None = None
     phase = "A"
@@ -87,7 +89,9 @@ def cut(text: str, book: NameBook) -> CutText:
             continue
         if column := _PHASE_COLUMN.match(content):
             phase, content = column["phase"], content[column.end() :]
-        for part in _parts(content, book):
+        for part in () if _tells(content, book, notes) else _parts(content, book):
+            if _tells(part, book, notes):
+                continue
             piece = read_piece(part, book, phase)
             told = piece.basis not in {"none", "unclear"} and not book.find(piece.written)
             if told and _TOTAL.fullmatch(piece.written):
@@ -98,6 +102,14 @@ def cut(text: str, book: NameBook) -> CutText:
     joined = _joined(found, book)
     _check_count(joined, MOST_PIECES)
     return CutText(tuple(joined), total, tuple(notes), _column_unit(text))
+
+
+def _tells(text: str, book: NameBook, notes: list[str]) -> bool:
+    """Whether a text is a step and no ingredient; then a note says that it was left out."""
+    step = is_step(book.masked(text))
+    if step:
+        notes.append(step_note(text))
+    return step
 
 
 def _column_unit(text: str) -> str:
@@ -121,7 +133,7 @@ def _content(text: str, book: NameBook, notes: list[str]) -> Iterator[tuple[str,
     """The lines without headings, bullets and list numbers; a heading comes as its phase and None."""
     lines = [plain(raw.strip("\t").replace("\t", " | ")) for raw in re.split(r"\r\n|[\r\n\u2028\u2029\x0b\x0c]", text)]
     lines = [line for line in lines if any(c.isalnum() for c in line)]
-    counted = _counted(lines)
+    counted = without_list_numbers(lines)
     for k, line in enumerate(lines):
         if bullet := _BULLET.match(line):
             line = line[bullet.end() :].strip()
@@ -130,29 +142,22 @@ def _content(text: str, book: NameBook, notes: list[str]) -> Iterator[tuple[str,
             yield phase[1].upper() if len(phase[1]) == 1 else phase[1], None
             line = phase["rest"].strip(" *")
         if named := _PHASE_WORD.match(line):
-            yield named["name"], None
+            yield _FOR_THE.sub("", named["name"]), None
             line = named["rest"].strip(" *")
         heading = _HEADING.match(line)
         name = next((n.strip(" *") for n in heading.groups() if n), "") if heading else ""
-        if heading and name.casefold() in _METHOD:
+        if (name or line).strip(" .").casefold() in _METHOD:
             rest = len(lines) - k - 1
             count = f"{rest} line{'' if rest == 1 else 's'}"
             notes.append(f'What stands after "{short(line)}" ({count}) was not read as ingredients.')
             return
         if heading and name and not book.find(name):
             if name.casefold() not in _NO_PHASE:
-                yield re.sub(r"(?i)^for the ", "", name).strip() or "A", None
+                yield _FOR_THE.sub("", name).strip() or "A", None
             continue
         told = [w for w in re.split(r"[ |,;()\[\]/]+", line.casefold()) if w]
         if line and not all(w in _COLUMN_WORDS for w in told):
             yield line, line
-
-
-def _counted(lines: list[str]) -> dict[int, str]:
-    """Lines that a list numbers 1, 2, 3 …, without their numbers; a number that stands alone is no list."""
-    numbered = [(k, m) for k, line in enumerate(lines) if (m := _NUMBERED.match(line))]
-    in_order = [int(m[1]) for _, m in numbered] == list(range(1, len(numbered) + 1))
-    return {k: lines[k][m.end() :] for k, m in numbered} if len(numbered) > 1 and in_order else {}
 
 
 def _parts(line: str, book: NameBook) -> Iterator[str]:
@@ -231,7 +236,13 @@ def read_piece(text: str, book: NameBook, phase: str = "A") -> Piece:
     )
 
 
-_ALIKE = {"ounces": (27, 33), "volume": (Fraction(1, 10), 3), "drops": (Fraction(1, 100), Fraction(1, 5))}
+_ALIKE = {
+    "ounces": (27, 33),
+    "cups": (23, 853),
+    "pints": (47, 1705),
+    "volume": (Fraction(1, 10), 3),
+    "drops": (Fraction(1, 100), Fraction(1, 5)),
+}
 """Between which weights one of another kind may be, for a weight beside it to be of the same amount [g]."""
 
 

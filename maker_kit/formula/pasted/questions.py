@@ -131,7 +131,8 @@ def answered_amount(answer: str, key: Key, basis: str, count: Fraction | None) -
     Parameters
     ----------
     answer : str
-        Such as ``5 g``, ``2 %``, ``rest``; for a bare ounce also ``oz wt`` or ``fl oz``; for bare numbers and parts a
+        Such as ``5 g``, ``2 %``, ``rest``; for a bare ounce also ``oz wt`` or ``fl oz``, for a
+        cup or pint whose it is (``US``, ``imperial``); for bare numbers and parts a
         unit, or what one of them is (``10 g``).
     key : Key
     basis : str
@@ -146,11 +147,11 @@ def answered_amount(answer: str, key: Key, basis: str, count: Fraction | None) -
     """
     if name_key(answer) == REST:
         return None, "none", True
-    one, ounces = plain(answer), _OUNCES.get(folded(answer), "")
+    one, which = plain(answer), _WHICH.get(basis, {}).get(folded(answer), "")
     shared = key in {BARE_NUMBERS, PARTS}
     times = count if count is not None and shared else Fraction(1)
-    if not re.match(r"[0-9.,]", one) and count is not None and (shared or (basis == "ounces" and ounces)):
-        one, times = f"1 {ounces or one}", count
+    if not re.match(r"[0-9.,]", one) and count is not None and (shared or which):
+        one, times = which or f"1 {one}", count
     found = amounts_in(one)
     only = found[0] if len(found) == 1 else None
     whole = only is not None and (only.start, only.end) == (0, len(one)) and only.low == only.high
@@ -165,10 +166,26 @@ def answered_amount(answer: str, key: Key, basis: str, count: Fraction | None) -
     return value, only.basis, False
 
 
-_OUNCES = {
-    **dict.fromkeys(("oz wt", "weight", "mass", "by weight"), "oz wt"),
-    **dict.fromkeys(("fl oz", "volume", "by volume", "floz"), "fl oz"),
+_WHICH = {
+    "ounces": {
+        **dict.fromkeys(("oz wt", "weight", "mass", "by weight"), "1 oz wt"),
+        **dict.fromkeys(("fl oz", "volume", "by volume", "floz"), "1 fl oz"),
+    },
+    "cups": {
+        **dict.fromkeys(("us", "us cup", "us cups", "us customary", "customary"), "1 us cup"),
+        **dict.fromkeys(("us label", "us legal", "label"), "240 mL"),
+        **dict.fromkeys(("metric", "metric cup", "metric cups"), "250 mL"),
+        **dict.fromkeys(("imperial", "uk", "imperial cup", "imperial cups", "uk cup"), "10 imp fl oz"),
+    },
+    "pints": {
+        **dict.fromkeys(("us", "us pint", "us pints", "us liquid pint"), "1 us pint"),
+        **dict.fromkeys(("imperial", "uk", "imperial pint", "imperial pints", "uk pint"), "1 imperial pint"),
+    },
 }
+"""Basis of an amount that may be of several sizes → what may be answered, and what one of them then is. US customary
+measures: NIST Handbook 44; 240 mL: 21 CFR 101.9(b)(5)(viii); imperial pint: Weights and Measures Act 1985; 250 mL is
+common practice.
+"""
 
 
 def answered_density(answer: str, key: Key) -> Fraction:

@@ -5,19 +5,25 @@ Nothing is guessed.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from fractions import Fraction
 
 import pandas as pd
 
-from maker_kit import reference
 from maker_kit.errors import QuantityError, RecipeError, UnknownNameError, short
 from maker_kit.formula.ingredient import Ingredient
-from maker_kit.formula.kinds import WET, wetness
 from maker_kit.formula.pasted.amounts import LEAST_USUAL_PERCENT
 from maker_kit.formula.pasted.lines import CutText, Piece, TextLine
+from maker_kit.formula.pasted.masses import (
+    ANSWERED,
+    LEAST_DROP_ML,
+    MOST_DROP_ML,
+    RESTS,
+    band_g,
+    density_of,
+    solid_form,
+    takes_rest,
+)
 from maker_kit.formula.pasted.names import NameBook
 from maker_kit.formula.pasted.pieces import cut
 from maker_kit.formula.pasted.questions import (
@@ -31,18 +37,12 @@ from maker_kit.formula.pasted.questions import (
     Key,
     Question,
     answered_amount,
-    answered_density,
     read_answers,
 )
 from maker_kit.formula.pasted.whole import Whole, whole_of
 from maker_kit.frames import frame_of
 from maker_kit.names import name_key, near_miss
-from maker_kit.units import check_density, parse_amount
 
-LEAST_DROP_ML, MOST_DROP_ML = Fraction(3, 100), Fraction(6, 100)
-"""Size of a drop [mL]: common practice, no source; it hangs on the dropper and the liquid, so drops are weighed."""
-ANSWERED = "answered"
-"""Where a density is from that the maker gave."""
 AS_WRITTEN = "as written"
 """The answer that keeps an ingredient that is not on file under the name the text gives it."""
 
@@ -166,6 +166,8 @@ def _read(source: CutText, known: Mapping[str, Ingredient], answers: Mapping[str
 
 def _line(number: int, piece: Piece, book: NameBook, given: Mapping[Key, str], questions: list[Question]) -> TextLine:
     line = TextLine(**vars(piece), number=number, ingredient=_ingredient(number, piece, book, given, questions))
+    no_rest = line.balance and line.basis == "none" and not takes_rest(line, book.known)
+    line = replace(line, balance=line.balance and not no_rest)
     key, shared = Key("amount", number), {"number": BARE_NUMBERS, "parts": PARTS}.get(piece.basis)
     who, closed = f"Line {number}, {line.called}", piece.low == piece.high
 
@@ -185,6 +187,8 @@ def _line(number: int, piece: Piece, book: NameBook, given: Mapping[Key, str], q
             text = f"{who}: {is_} is very little; {meant} may be meant. How much is it?"
             ask(key, text, f'"{meant}", or "{is_} sure"')
         line = replace(line, low=value, high=value, basis="unclear" if little else basis, balance=rest)
+    elif no_rest:
+        ask(key, f"{who}: only {RESTS} is filled up with in silence. How much is it?", '"0.5 %", "5 g" or "rest"')
     elif line.basis == "none" and not line.balance:
         ask(key, f"{who}: no amount is given. How much is it?", '"5 g", "2 %", "rest" or "leave out"')
     elif shared and closed:
@@ -197,7 +201,7 @@ def _line(number: int, piece: Piece, book: NameBook, given: Mapping[Key, str], q
     elif not closed:
         middle = f'"{float((line.low + line.high) / 2):.4g} {_UNITS.get(line.basis, "g")}"'
         ask(key, f'{who}: "{short(line.amount)}" is a band. How much of it is taken?', middle)
-    density, said = _density(line.ingredient, piece, book, given)
+    density, said = density_of(line.ingredient, piece, book, given)
     form = solid_form(book.known[line.ingredient]) if line.ingredient in book.known else ""
     if form and said != ANSWERED:
         density = None  # of the solid itself; between its grains is air
@@ -214,7 +218,7 @@ def _line(number: int, piece: Piece, book: NameBook, given: Mapping[Key, str], q
         else:
             text = "its density is not known. What does 1 mL weigh, in g?"
         ask(Key("density", name=line.called), volume + text, '"0.8"' if form else '"0.92"')
-    least, most = _band_g(line.basis, line.low, line.high, density)
+    least, most = band_g(line.basis, line.low, line.high, density)
     return replace(line, least_g=least, most_g=most)
 
 
@@ -231,6 +235,12 @@ _DROP = f"a drop is {float(LEAST_DROP_ML)} to {float(MOST_DROP_ML)} mL (common p
 _WEIGH = "Weigh them: how many grams is it?"
 _ASKED = {
     "ounces": ('"{}" may be a weight or a volume. Which is it?', '"oz wt" or "fl oz"', '"56.7 g"'),
+    "cups": (
+        '"{}": a cup is 236.6 mL (US customary), 240 mL (US label), 250 mL (metric) or 284.1 mL (imperial). Which is it?',
+        '"US", "US label", "metric" or "imperial"',
+        '"56.7 g"',
+    ),
+    "pints": ('"{}": a pint is 473.2 mL (US) or 568.3 mL (imperial). Which is it?', '"US" or "imperial"', '"56.7 g"'),
     "drops": (f'"{{}}" have no fixed size: {_DROP}. {_WEIGH}', '"0.4 g"', '"0.4 g"'),
     "unsized": ('"{}" has no fixed size. Weigh it: how many grams is it?', '"56.7 g"', '"56.7 g"'),
     "pieces": (f'"{{}}" counts pieces. {_WEIGH}', '"56.7 g"', '"56.7 g"'),
@@ -255,45 +265,3 @@ def _ingredient(number: int, piece: Piece, book: NameBook, given: Mapping[Key, s
         answer = f'the ingredient\'s name, or "{AS_WRITTEN}"'
         questions.append(Question(key, f"Line {number}: {no} Which is it?", answer))
     return found
-
-
-def _density(ingredient: str, piece: Piece, book: NameBook, given: Mapping[Key, str]) -> tuple[Fraction | None, str]:
-    """What 1 mL weighs [g], and who says so."""
-    for key in (Key("density", name=ingredient), Key("density", name=piece.written)):
-        if key in given:
-            return answered_density(given[key], key), ANSWERED
-    known = book.known.get(ingredient)
-    if known is None or known.density_g_per_ml is None:
-        return None, ""
-    return check_density(known.density_g_per_ml, ingredient), known.density_source or "on file, no source"
-
-
-def solid_form(ingredient: Ingredient) -> str:
-    """In which form a solid comes that is spooned with air in it, such as ``crystals``; empty for what is not known as
-    one.
-
-    A single substance, or a mixture that begins with it and holds no water, that ``solids_by_volume.csv`` lists (common
-    practice, no source); or one whose source of density calls it a solid.
-    """
-    if wetness(ingredient) == WET or not ingredient.inci:
-        return ""
-    listed = {name_key(row["inci"]): row["form"] for row in reference.rows("solids_by_volume.csv")}
-    said = re.search(
-        r"\b(?:solid|powder|crystals?|granules?|flakes?|pellets?)\b", ingredient.density_source, re.IGNORECASE
-    )
-    return listed.get(name_key(ingredient.inci[0]), "") or ("a solid" if said else "")
-
-
-def _band_g(
-    basis: str, low: Fraction | None, high: Fraction | None, density: Fraction | None
-) -> tuple[Fraction | None, Fraction | None]:
-    """What an amount weighs at least and at most [g]; None where that cannot be told."""
-    if low is None or high is None or (density is None and basis != "mass"):
-        return None, None
-    if basis == "ounces":
-        weight, volume = parse_amount("1 oz wt").exact, parse_amount("1 fl oz").exact * density
-        return low * min(weight, volume), high * max(weight, volume)
-    drop = (LEAST_DROP_ML, MOST_DROP_ML)
-    sizes = {"mass": (1, 1), "volume": (density, density), "drops": tuple(size * (density or 0) for size in drop)}
-    least, most = sizes.get(basis, (None, None))
-    return (None, None) if least is None else (low * least, high * most)

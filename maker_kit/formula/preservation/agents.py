@@ -9,6 +9,7 @@ from functools import cache
 
 from maker_kit import reference
 from maker_kit.formula.inside.composition import Expansion
+from maker_kit.formula.kinds import is_meant_as_preservative
 from maker_kit.formula.limits.counting import salt_factors
 from maker_kit.formula.preservation.traces import is_meant_to_preserve, most_inside
 from maker_kit.formula.recipe import Recipe
@@ -136,6 +137,8 @@ def agents_in(recipe: Recipe, expansion: Expansion) -> tuple[Agent, ...]:
         lines = tuple(n for n in row.lines if n not in recipe.scents)
         if not is_preservative(name) or not lines:
             continue
+        if _table()[name]["only_if_meant"] and not any(is_meant_as_preservative(recipe.ingredients[n]) for n in lines):
+            continue
         inside = [(n, expansion.percent[n], expansion.inside[n]) for n in lines]
         total = sum((percent * parts[name].low for _, percent, parts in inside), Fraction(0))
         most = sum((percent * most_inside(parts, name, meant=n in bought) for n, percent, parts in inside), Fraction(0))
@@ -177,12 +180,17 @@ def helpers_in(expansion: Expansion, ingredients: Iterable[str]) -> tuple[tuple[
 
 
 def low_risk(recipe: Recipe, expansion: Expansion) -> str:
-    """Why a product with water may be of low risk by ISO 29621 (alcohol, pH read), in words; empty where nothing says
-    so.
+    """Why microbes hardly grow in a product with water by ISO 29621 (alcohol, pH read with all its error), in words; empty where
+    nothing says so. It says nothing of skin.
     """
     alcohol = sum((row.low for name in ALCOHOLS if (row := expansion.find(name))), Fraction(0))
     if alcohol > LOW_RISK_ALCOHOL_PERCENT:
-        return f"it holds {float(alcohol):.3g} % alcohol, more than {LOW_RISK_ALCOHOL_PERCENT} %"
-    if recipe.ph_read is not None and not LOW_RISK_PH[0] <= recipe.ph_read <= LOW_RISK_PH[1]:
-        return f"the pH read, {recipe.ph_read:g}, is {'below 3' if recipe.ph_read < LOW_RISK_PH[0] else 'above 10'}"
+        return (
+            f"microbes hardly grow in it, since it holds {float(alcohol):.3g} % alcohol, more than "
+            f"{LOW_RISK_ALCOHOL_PERCENT} %"
+        )
+    span = recipe.ph_span
+    if span is not None and (span[1] < LOW_RISK_PH[0] or span[0] > LOW_RISK_PH[1]):
+        place = "below 3" if span[1] < LOW_RISK_PH[0] else "above 10"
+        return f"microbes hardly grow at the pH read, {recipe.ph_read:g}, {place}, which burns skin"
     return ""

@@ -10,9 +10,11 @@ from maker_kit.findings import PRACTICE, Finding, in_order, know, look, stop
 from maker_kit.formula.inside.composition import Expansion, expand
 from maker_kit.formula.kinds import UNKNOWN, WET, is_meant_as_preservative, is_nameless, wetness
 from maker_kit.formula.limits.judging import Judgement, judgements
-from maker_kit.formula.limits.limit import Limit, load_limits
+from maker_kit.formula.limits.law import limits_of
+from maker_kit.formula.limits.limit import Limit
 from maker_kit.formula.preservation.agents import helpers_in, is_preservative, low_risk
 from maker_kit.formula.preservation.ph_reading import BAND, READ_IT, band_in_words
+from maker_kit.formula.preservation.reach import reach_findings
 from maker_kit.formula.preservation.undissociated import PreservativeRow, check_ph, preservation_rows
 from maker_kit.formula.preservation.verdicts import LOW_RISK, NO_TEST, Case, verdict
 from maker_kit.formula.recipe import Recipe
@@ -69,7 +71,9 @@ def judge_preservation(
     if recipe.wetness != WET:
         return (_may_hold_water(recipe, expansion) if recipe.wetness == UNKNOWN else _NO_WATER,)
     if judged is None:
-        judged = judgements(recipe, load_limits() if limits is None else limits, expansion=expansion)
+        judged = judgements(
+            recipe, limits_of(recipe, expansion=expansion) if limits is None else limits, expansion=expansion
+        )
     found = in_order(_of_wet(recipe, expansion, judged))
     return (replace(found[0], text=f"{found[0].text} {HOLDS_FOR}"), *found[1:]) if found[0].kind == "stop" else found
 
@@ -144,6 +148,8 @@ def _of_wet(recipe: Recipe, expansion: Expansion, judged: tuple[Judgement, ...])
         findings.append(_missing(recipe, expansion, reason, odd, nameless))
     elif not any(f.kind == "stop" for f in findings):
         findings += _unread(recipe, expansion, rows, case)
+    reach = [row.substance for row in rows if row.level != "under" and not row.trace]
+    findings += [] if reason else reach_findings(reach, recipe.ph_span)
     findings += _reading(recipe)
     findings.append(
         know(
@@ -182,10 +188,8 @@ def _not_known(recipe: Recipe, expansion: Expansion) -> Finding | None:
 
 def _missing(recipe: Recipe, expansion: Expansion, reason: str, odd: Finding | None, nameless: list[str]) -> Finding:
     others = helpers_in(expansion, tuple(expansion.percent))
-    text = (
-        f"It holds water and no preservative {'that any table on file knows' if odd else 'at all'}: bacteria, yeast "
-        "and mould grow in it, also where nothing can be seen or smelt."
-    )
+    text = f"It holds water and no preservative {'that any table on file knows' if odd else 'at all'}"
+    text += "." if reason else ": bacteria, yeast and mould grow in it, also where nothing can be seen or smelt."
     if nameless:
         text += f" {', '.join(nameless)} is water by its name: write its INCI names."
     if odd:
@@ -197,7 +201,7 @@ def _missing(recipe: Recipe, expansion: Expansion, reason: str, odd: Finding | N
         return look(
             "preservation.missing_at_low_risk",
             about,
-            f"{text} It may be of low risk all the same: {reason}.",
+            f"{text} {reason[0].upper()}{reason[1:]}.",
             subject="preservative",
             level="missing",
             next_step=f"Let someone qualified decide; {NO_TEST}",

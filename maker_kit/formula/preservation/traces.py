@@ -6,12 +6,11 @@ from collections.abc import Iterable, Mapping
 from fractions import Fraction
 from functools import cache
 
+from maker_kit.formula.annexes.law import law
 from maker_kit.formula.inside.composition import Part
 from maker_kit.formula.kinds import is_meant_as_preservative
-from maker_kit.formula.limits.limit import load_limits
 from maker_kit.formula.recipe import Ingredient
-from maker_kit.names import name_key
-from maker_kit.numbers import exact_number
+from maker_kit.formula.substances.naming import substance_key
 
 TRACE_SHARE = Fraction(1, 10)
 """A preservative below this share of its legal maximum is a trace: those in use stand between a tenth and the whole of
@@ -39,16 +38,14 @@ def legal_maxima(inci: tuple[str, ...]) -> tuple[Fraction, ...]:
     Returns
     -------
     tuple of Fraction
-        Of every row of ``eu_preservative_limits.csv`` that counts one of them (source: Regulation (EC) 1223/2009 Annex
-        V, as its rows say), for whatever product; empty where none does.
+        Of every use that Annex V of Regulation (EC) No 1223/2009 lists for one of them, for whatever product; empty where
+        none does.
     """
-    names = {name_key(n) for n in inci}
-    found = (
-        exact_number(limit.most_percent)
-        for limit in load_limits()
-        if limit.kind == "law" and limit.most_percent and names & {name_key(n) for n, _ in limit.members}
-    )
-    return tuple(sorted(found))
+    whole = law()
+    entries = {
+        place for n in inci for place in whole.by_key.get(substance_key(n), ()) if whole.entries[place].annex == "V"
+    }
+    return tuple(sorted({use.most for place in entries for use in whole.entries[place].uses if use.most}))
 
 
 def trace_below(inci: Iterable[str]) -> Fraction:

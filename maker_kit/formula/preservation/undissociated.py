@@ -167,12 +167,22 @@ def _row(agent: Agent, recipe: Recipe, expansion: Expansion) -> PreservativeRow:
     least = row.least_undissociated_percent
     works = None if share is None or row.only_undisclosed else float(agent.total) * share
     row = replace(row, undissociated_percent=works)
-    level = _acid_level(row) if agent.acid and share is not None else "unknown"
+    level = _acid_level(_at_worst(row, recipe)) if agent.acid and share is not None else "unknown"
     if level == "unknown" and (not agent.acid or (works is not None and least is None)):
         level = _supplier_level(agent, recipe, expansion)
     hardly = row.only_undisclosed and share is not None and least is not None and float(agent.most) * share < least
     trace = level == "unknown" and (agent.most < trace_below(agent.inci) or hardly)
     return replace(row, level="under" if trace else level, trace=trace)
+
+
+def _at_worst(row: PreservativeRow, recipe: Recipe) -> PreservativeRow:
+    """The row at the highest pH that the reading may mean: least of the acid works there."""
+    ph = recipe.ph_span[1]
+    if ph == row.ph_read or row.figures.pka is None:
+        return row
+    share = undissociated_fraction(ph, row.figures.pka)
+    works = None if row.undissociated_percent is None else float(row.agent.total) * share
+    return replace(row, ph_read=ph, undissociated_share_percent=100 * share, undissociated_percent=works)
 
 
 def _acid_level(row: PreservativeRow) -> str:

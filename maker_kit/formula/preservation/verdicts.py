@@ -34,7 +34,7 @@ class Case:
     more : bool
         Whether anything in it may preserve.
     low_risk : str
-        Why it may be of low risk all the same, in words; empty where nothing says so.
+        Why microbes hardly grow in it all the same, in words; empty where nothing says so.
     judged : tuple of Judgement
         How the recipe stands to its limits.
     """
@@ -51,10 +51,8 @@ class Case:
 
     @property
     def but(self) -> str:
-        """That it may be of low risk all the same, as a sentence with a blank before it; empty where nothing says
-        so.
-        """
-        return f" It may be of low risk all the same: {self.low_risk}." if self.low_risk else ""
+        """Why microbes hardly grow in it all the same, as a sentence with a blank before it; empty where nothing says so."""
+        return f" {self.low_risk[0].upper()}{self.low_risk[1:]}." if self.low_risk else ""
 
 
 def verdict(row: PreservativeRow, case: Case) -> Finding:
@@ -101,7 +99,7 @@ def _trace(row: PreservativeRow, case: Case) -> Finding:
         "Add a preservative at its supplier's level that works at this pH, or make a version without water. If "
         f"{where} is meant to preserve, ask its supplier how much is inside and write it down."
     )
-    law = ["maximum: Regulation (EC) 1223/2009 Annex V, eu_preservative_limits.csv"] if maxima else []
+    law = ["maximum: Regulation (EC) 1223/2009 Annex V, annex_uses.csv"] if maxima else []
     return Finding(
         "know" if case.more else "look" if case.low_risk else "stop",
         "preservation.trace",

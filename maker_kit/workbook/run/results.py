@@ -8,14 +8,17 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
+from maker_kit.buying.costing import CostCurve
 from maker_kit.plan.costs import CurveView, Purchase
-from maker_kit.plan.plan import Plan
+from maker_kit.plan.plan import Plan, Unpriced
 from maker_kit.workbook.amounts import money
 
 WEIGHED = ("phase", "ingredient", "percent", "mass_g", "weighed_g", "note")
 NOTED = ("kind", "code", "level", "topic", "found_percent", "limit_percent", "source", "text", "next_step")
 COSTS = ("goods", "handling", "delivery", "tax", "total")
 PAID = ("cash", "used", "unit_cash", "unit_used")
+PRICED = ("basket", "orders", *(f"{name}_cost" for name in PAID), "shop_prices", "counts_that_pay", "upto")
+"""What is None where the cost is unknown."""
 
 
 def amount(cost_micros: Any) -> float | None:
@@ -23,7 +26,7 @@ def amount(cost_micros: Any) -> float | None:
     return None if cost_micros is None else float(money(cost_micros))
 
 
-def result(plan: Plan, made: Plan, bought: Purchase, view: CurveView) -> dict[str, Any]:
+def result(plan: Plan, made: Plan, bought: Purchase | Unpriced, view: CurveView | Unpriced) -> dict[str, Any]:
     """The report's numbers, ready for JSON: masses [g], levels [% of the whole], money in the workshop's currency.
 
     Parameters
@@ -31,19 +34,20 @@ def result(plan: Plan, made: Plan, bought: Purchase, view: CurveView) -> dict[st
     plan : Plan
     made : Plan
         What is made for the whole order: the same, or one batch of all containers where a batch is one container.
-    bought : Purchase
-    view : CurveView
+    bought : Purchase or Unpriced
+    view : CurveView or Unpriced
 
     Returns
     -------
     dict
+        Where the cost is unknown, every figure of it is None and ``cost_unknown`` says why.
     """
     recipe = plan.recipe
     return {
         "recipe": recipe.name,
         "title": recipe.title,
         "version": recipe.version,
-        "currency": view.currency,
+        "currency": plan.currency,
         "batch_size": plan.batch_size,
         "batches": plan.batches,
         "containers": plan.containers,
@@ -59,10 +63,19 @@ def result(plan: Plan, made: Plan, bought: Purchase, view: CurveView) -> dict[st
             "weigh_out": _weighed(made),
         },
         "flags": [_of(f, NOTED) | {"substance": f.subject} for f in (*made.findings, *made.cautions)],
-        "basket": [
-            _of(line, ("supplier", "pack", "count")) | {"cost": amount(line.goods_cents * 10_000)}
-            for line in bought.basket.lines
-        ],
+        **_paid(bought, view),
+    }
+
+
+def _paid(bought: Purchase | Unpriced, view: CurveView | Unpriced) -> dict[str, Any]:
+    if isinstance(bought, Unpriced) or isinstance(view, Unpriced):
+        return dict.fromkeys(PRICED) | {"cost_unknown": Unpriced(bought.plan).why}
+    baskets = [
+        _of(line, ("supplier", "pack", "count")) | {"cost": amount(line.goods_cents * 10_000)}
+        for line in bought.basket.lines
+    ]
+    return {
+        "basket": baskets,
         "orders": [{"supplier": order.supplier} | _costs(order, COSTS) for order in bought.basket.orders],
         **_costs(bought, PAID, "_cost"),
         "shop_prices": {line.name: amount(line.price_cents * 10_000) for line in view.shop_lines},
@@ -83,7 +96,7 @@ def _costs(thing: Any, names: Iterable[str], ending: str = "") -> dict[str, floa
     return {f"{name}{ending}": amount(getattr(thing, f"{name}_micros")) for name in names}
 
 
-def write_results(plan: Plan, made: Plan, bought: Purchase, view: CurveView, folder: str) -> str:
+def write_results(plan: Plan, made: Plan, bought: Purchase | Unpriced, view: CurveView | Unpriced, folder: str) -> str:
     """Write ``RECIPE.json`` and ``RECIPE-curve.csv`` into a folder.
 
     Parameters
@@ -91,10 +104,10 @@ def write_results(plan: Plan, made: Plan, bought: Purchase, view: CurveView, fol
     plan : Plan
     made : Plan
         What is made for the whole order: the same, or one batch of all containers where a batch is one container.
-    bought : Purchase
-    view : CurveView
+    bought : Purchase or Unpriced
+    view : CurveView or Unpriced
     folder : str
-        Where to write; nothing is written where it is empty.
+        Where to write; nothing is written where it is empty. Where the cost is unknown, the curve has no rows.
 
     Returns
     -------
@@ -108,10 +121,11 @@ def write_results(plan: Plan, made: Plan, bought: Purchase, view: CurveView, fol
         json.dumps(result(plan, made, bought, view), ensure_ascii=False, indent=1, allow_nan=False) + "\n",
         encoding="utf-8",
     )
-    frame = view.curve.to_frame()
-    for column, costs in (("cash_cost", view.curve.cost_micros), ("used_cost", view.curve.used_cost_micros)):
+    curve = view.curve or CostCurve(plan.batch_size, ())
+    frame = curve.to_frame()
+    for column, costs in (("cash_cost", curve.cost_micros), ("used_cost", curve.used_cost_micros)):
         frame[column] = ["" if cost is None else money(cost) for cost in costs]
-        each = zip(costs, view.containers, strict=True)
+        each = zip(costs, curve.containers, strict=True)
         frame[f"unit_{column}"] = ["" if cost is None else money(Fraction(cost, n)) for cost, n in each]
     frame.to_csv(place / f"{name}-curve.csv", index=False)
     return f"the numbers are in {name}.json and {name}-curve.csv, beside this page"

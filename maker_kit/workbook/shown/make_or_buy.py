@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from fractions import Fraction
+from functools import wraps
+from typing import Any, TypeVar
 
 import pandas as pd
 
@@ -11,12 +13,12 @@ from maker_kit.buying.costing import intervals
 from maker_kit.buying.own_time import after_own_time, own_time_micros
 from maker_kit.formula.batch import counted
 from maker_kit.plan.cost_breakdown import CostBreakdown, cost_parts
-from maker_kit.plan.costs import CurveView, Purchase, ShopLine, shop_lines
+from maker_kit.plan.costs import CurveView, Purchase
 from maker_kit.plan.delivery_band import DeliveryBand
 from maker_kit.plan.leftovers import left_of, leftovers
-from maker_kit.plan.marks import CurveMark
+from maker_kit.plan.marks import CurveMark, ShopLine, shop_lines
 from maker_kit.plan.pilot import PilotChoice
-from maker_kit.plan.plan import Plan
+from maker_kit.plan.plan import Plan, Unpriced
 from maker_kit.plan.selling import selling_prices
 from maker_kit.plan.sensitivity import Sensitivity
 from maker_kit.units import exact_number
@@ -25,14 +27,28 @@ from maker_kit.workbook.charts.make_or_buy import BREAKDOWN, CURVE, SENSITIVITY,
 from maker_kit.workbook.charts.picture import Still
 from maker_kit.workbook.shown.sheets import Sheet, in_currency, words_sheet
 
+T = TypeVar("T")
+
 MICROS = 10_000
 """In a cent."""
+
+
+def or_why(show: Callable[..., T]) -> Callable[..., T | Sheet]:
+    """What is shown of the cost, or the sentence why it is unknown, where `Unpriced` is to be shown."""
+
+    @wraps(show)
+    def shown(*what: Any, **more: Any) -> T | Sheet:
+        missing = next((thing for thing in what if isinstance(thing, Unpriced)), None)
+        return show(*what, **more) if missing is None else words_sheet("what it costs", missing.why)
+
+    return shown
 
 
 def _currency(plan: Plan) -> str:
     return plan.workshop.settings.currency
 
 
+@or_why
 def counts_sheet(view: CurveView) -> Sheet:
     """For each shop price, all counts at which making costs no more, up to the largest that was looked at; of containers
     where a batch holds several.
@@ -96,11 +112,13 @@ def _undecided(view: CurveView, line: ShopLine) -> tuple[tuple[int, int], ...]:
     )
 
 
+@or_why
 def curve_picture(view: CurveView) -> Still:
     """The saw curve, as a picture with its numbers as words."""
     return CURVE.still(view, view.plan.recipe.title)
 
 
+@or_why
 def count_sheet(view: CurveView, batches: int) -> Sheet:
     """One count of the curve, for one container and in all: paid, used up, and used up plus what will expire unused."""
     point, size = view.curve.at(batches), view.containers[batches - 1]
@@ -127,6 +145,7 @@ def marks_sheet(marks: Sequence[CurveMark]) -> Sheet:
     return Sheet(rows, ("begins",), columns=["from this count of batches", "begins"])
 
 
+@or_why
 def delivery_sheet(between: DeliveryBand) -> Sheet:
     """What the curve says of each shop price where delivery is known only as low to high."""
     words = [line.words for line in between.lines] or ["no shop price is on file"]
@@ -135,25 +154,29 @@ def delivery_sheet(between: DeliveryBand) -> Sheet:
     return words_sheet("delivery from low to high", *words)
 
 
+@or_why
 def shopping_sheet(bought: Purchase) -> Sheet:
     """The shopping list, supplier by supplier, with fees and the total."""
     list_ = bought.basket.to_frame()
     return in_currency(list_, ("price each", "cost"), _currency(bought.plan), ("supplier", "pack"))
 
 
-def reasons_sheet(reasons: Iterable[str]) -> Sheet:
+@or_why
+def reasons_sheet(reasons: Iterable[str] | Unpriced) -> Sheet:
     """Why the shopping list is what it is, in words."""
     return words_sheet(
         "why this list", *(tuple(reasons) or ("nothing unusual: the smallest packs that cover the need",))
     )
 
 
+@or_why
 def leftovers_sheet(bought: Purchase) -> Sheet:
     """What stays over, its value, and what of it will expire unused."""
     left = leftovers(bought).to_frame()
     return in_currency(left, ("value", "value of that"), _currency(bought.plan), ("item", "will expire unused"))
 
 
+@or_why
 def cost_sheet(bought: Purchase) -> Sheet:
     """What one container costs, beside every shop price for as much."""
     plan, recipe, currency = bought.plan, bought.plan.recipe, _currency(bought.plan)
@@ -181,6 +204,7 @@ def _against(bought: Purchase, line: ShopLine) -> str:
     return f"{money(abs(gap))} {'less' if gap > 0 else 'more'} a container" if gap else "the same"
 
 
+@or_why
 def breakdown_of(bought: Purchase, minutes_per_batch: float = 0, hourly_rate: float = 0) -> CostBreakdown:
     """The cost of one container, part by part.
 
@@ -189,11 +213,13 @@ def breakdown_of(bought: Purchase, minutes_per_batch: float = 0, hourly_rate: fl
     return cost_parts(bought, minutes_per_batch=minutes_per_batch, hourly_rate_cents=100 * hourly_rate)
 
 
+@or_why
 def breakdown_sheet(bought: Purchase, parts: CostBreakdown) -> Sheet:
     """Each part of the cost, for one container and for all."""
     return in_currency(parts.to_frame(), ("one container", "all"), _currency(bought.plan), ("part",))
 
 
+@or_why
 def breakdown_picture(bought: Purchase, parts: CostBreakdown) -> Still:
     """One container, part by part, beside the shop's prices."""
     return BREAKDOWN.still(breakdown_shown(bought, parts))
@@ -205,6 +231,7 @@ def breakdown_shown(bought: Purchase, parts: CostBreakdown) -> Costed:
     return parts, shop_lines(plan.workshop, plan.recipe), _currency(plan), plan.recipe.title
 
 
+@or_why
 def pilot_sheet(plan: Plan, choice: PilotChoice) -> Sheet:
     """The cheapest pilot beside the cheapest batch."""
     frame = choice.to_frame()
@@ -214,12 +241,14 @@ def pilot_sheet(plan: Plan, choice: PilotChoice) -> Sheet:
     return in_currency(frame, ("you pay", "for one container"), _currency(plan), ("what",))
 
 
+@or_why
 def sensitivity_sheet(plan: Plan, moves: Sensitivity) -> Sheet:
     """What moves the verdict, as a table."""
     amounts = ("one container, low", "one container, high", "spread")
     return in_currency(moves.to_frame(), amounts, _currency(plan), ("input", "note"))
 
 
+@or_why
 def sensitivity_picture(plan: Plan, moves: Sensitivity) -> Still:
     """What moves the verdict, as bars."""
     return SENSITIVITY.still(sensitivity_shown(plan, moves))
@@ -235,6 +264,7 @@ def own_time_of(minutes_per_batch: float = 0, hourly_rate: float = 0) -> Fractio
     return own_time_micros(minutes_per_batch, exact_number(hourly_rate, "the hourly rate") * 100)
 
 
+@or_why
 def selling_sheet(
     bought: Purchase, markup_percent: float, margin_percent: float, own_batch_micros: Fraction | int = 0
 ) -> Sheet:

@@ -17,6 +17,7 @@ from maker_kit.plan.sensitivity import BarEnd, Sensitivity
 from maker_kit.units import exact_number
 from maker_kit.workbook.amounts import money, spans
 from maker_kit.workbook.shown.formula import NOTHING, overview
+from maker_kit.workbook.shown.make_or_buy import or_why
 from maker_kit.workbook.shown.sheets import SIGNS, Sheet
 
 MICROS = 10_000
@@ -93,6 +94,7 @@ def with_own_time(view: CurveView, each_micros: Fraction) -> CurveView:
     return replace(view, shop_lines=tuple(lines))
 
 
+@or_why
 def verdict(bought: Purchase, view: CurveView, made: Plan, own_micros: Fraction = Fraction(0)) -> Words:
     """What one container costs, what the shop asks for as much, the counts that pay, and how many stops there are.
 
@@ -152,6 +154,7 @@ def facts_sheet(made: Plan) -> Sheet:
     return Sheet([("law in the tables, as of", law_date()), *overview(made).rows], columns=["what", "as planned"])
 
 
+@or_why
 def counts_sheet(view: CurveView) -> Sheet:
     """For each shop price the counts of containers that pay."""
     size, last = view.plan.batch_size, view.containers[-1]

@@ -9,8 +9,8 @@ from pathlib import Path
 
 from maker_kit.money import MICROS_PER_CENT, money
 from maker_kit.plan.costs import Purchase
+from maker_kit.plan.marks import shop_lines
 from maker_kit.plan.plan import Plan
-from maker_kit.plan.shop_lines import shop_lines
 from maker_kit.workbook.amounts import between
 from maker_kit.workbook.shown.sheets import SIGNS, Sheet
 

@@ -10,6 +10,8 @@ from decimal import Decimal
 from typing import Any
 
 from maker_kit.errors import QuantityError
+from maker_kit.formula.substances.cells import parts_of_cell
+from maker_kit.formula.substances.near import near_names
 from maker_kit.names import name_key, near_miss
 from maker_kit.numbers import with_point
 from maker_kit.units import BasisUnknownError, parse_amount
@@ -26,6 +28,7 @@ _DOTTED = re.compile(r"(?P<d>[0-9]{1,2})\.\s?(?P<m>[0-9]{1,2})\.\s?(?P<y>[0-9]{4
 CLOSE_WORD = 0.8
 """Least likeness of a word that is asked about to a usual one."""
 _NUMBERS = ("number", "whole", "money")
+_SUBSTANCES = ("INCI", "substance")
 
 
 class CellError(Exception):
@@ -93,7 +96,7 @@ def read_cell(text: str, column: Column, marks: Marks) -> tuple[Any, bool]:
         If the value cannot be taken as it is.
     """
     text, sure = text.strip(), False
-    if column.kind in {*_NUMBERS, "amount", "word"} and (found := _SURE.fullmatch(text)):
+    if column.kind in {*_NUMBERS, *_SUBSTANCES, "amount", "word"} and (found := _SURE.fullmatch(text)):
         text, sure = found[1], True
     if not text:
         if column.needed:
@@ -104,6 +107,8 @@ def read_cell(text: str, column: Column, marks: Marks) -> tuple[Any, bool]:
         _in_range(value, text, column, sure)
     if column.kind == "word" and not sure:
         _near_word(value, column)
+    if column.kind in _SUBSTANCES and not sure:
+        _near_substance(text, column)
     return value, sure
 
 
@@ -263,6 +268,28 @@ def _near_word(word: str, column: Column) -> None:
         )
 
 
+def _near_substance(text: str, column: Column) -> None:
+    """A list that stands with something else than semicolons, and a name that is a letter or two off a published one,
+    are asked about: what is not recognised is not counted.
+    """
+    found = parts_of_cell(text)
+    if found.asked:
+        apart = f"separate the names by semicolons: {'; '.join(found.parts)}"
+        if column.kind == "substance":
+            apart = f"give each its own row: {', '.join(found.parts)}"
+        raise CellError(
+            allowed=f"{column.allows()}, or one name you are sure of",
+            mend=f"{apart}; if it is one name, write: {text} sure",
+        )
+    for name in found.parts:
+        if near := near_names(name):
+            meant = " or ".join(f'"{n}"' for n in near)
+            raise CellError(
+                allowed="a published name, or another name you are sure of",
+                mend=f"did you mean {meant}? No table knows {shown(name)}: correct it; if it is meant, write: {text} sure",
+            )
+
+
 _READERS: dict[str, Callable[[str, Column, Marks], Any]] = {
     "name": _name,
     "text": lambda text, column, marks: text,
@@ -274,5 +301,7 @@ _READERS: dict[str, Callable[[str, Column, Marks], Any]] = {
     "yes/no": _yes_no,
     "date": _date,
     "list": _list,
+    "INCI": _list,
+    "substance": _name,
     "one of": _one_of,
 }

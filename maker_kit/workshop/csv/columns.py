@@ -38,7 +38,7 @@ class Column:
         As a maker reads it, with the unit in brackets: ``density [g/mL]``. Capitals and blanks make no difference.
     kind : str
         ``name``, ``text``, ``word``, ``number``, ``whole``, ``money``, ``amount``, ``yes/no``, ``date``, ``list``,
-        ``one of``.
+        ``one of``, ``INCI`` (a list of names of substances) or ``substance`` (one of them).
     needed : bool
         Whether a cell may not be blank, nor the column missing.
     key : str
@@ -103,11 +103,13 @@ class Column:
             "yes/no": "yes or no",
             "date": "a date such as 2026-03-31 or 31.3.2026",
             "list": "names separated by semicolons",
+            "INCI": "INCI names separated by semicolons",
+            "substance": f"a name of 1 to {MOST_NAME} characters",
             "one of": "one of: " + ", ".join(self.choices),
         }[self.kind]
 
 
-_BLANK = {"name": "", "text": "", "word": "", "one of": "", "list": (), "yes/no": False}
+_BLANK = {"name": "", "text": "", "word": "", "one of": "", "list": (), "INCI": (), "substance": "", "yes/no": False}
 _AMOUNTS = {"mass": "250 g", "volume": "250 mL", "pieces": "24 pieces"}
 
 

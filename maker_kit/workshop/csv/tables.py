@@ -81,7 +81,7 @@ INGREDIENTS = _table(
     "ingredients.csv",
     "name",
     _name("name"),
-    Column("INCI", "list", True),
+    Column("INCI", "INCI", True),
     Column("function", "word", True, choices=FUNCTIONS, alike=_FUNCTIONS_ALIKE),
     *_density(),
     _percent("least [%]", "least_percent"),
@@ -93,7 +93,7 @@ WHATS_INSIDE = _table(
     "whats_inside.csv",
     "mixture substance",
     _name("mixture"),
-    _name("substance"),
+    Column("substance", "substance", True),
     _percent("low [%]", "low_percent"),
     _above("high [%]", "100", "high_percent"),
     Column("source"),
@@ -198,6 +198,7 @@ SUPPLIERS = _table(
     Column("tax [%]", "number", high="100", blank=Decimal(0)),
     Column("tax on fees", "yes/no", blank=True),
     Column("threshold after tax", "yes/no"),
+    rows_needed=False,
 )
 
 DELIVERY = _table(
@@ -207,6 +208,7 @@ DELIVERY = _table(
     _above("up to [kg]", "10000"),
     Column("price", "money", True),
     Column("price to", "money"),
+    rows_needed=False,
 )
 
 PACKS = _table(
@@ -219,6 +221,7 @@ PACKS = _table(
     Column("price", "money", True, above=True),
     _STOCK,
     _SHIPPING,
+    rows_needed=False,
 )
 
 KITS = _table(
