@@ -107,13 +107,18 @@ def _said(row: reference.Row, recipe: Recipe, inside: Expansion) -> Finding | No
     total = sum((r.known_high for r in members), Fraction(0))
     if row["any_of"] and not (members and (total >= least or any(r.unknown for r in members))):
         return None
+    perhaps = bool(members) and total < least  # set off by an amount that nobody has told
     about = tuple(r.substance for r in members) or tuple(doing) or (row["subject"],)
     names = ", ".join(f"{r.substance} ({_amount(r)})" for r in members) or ", ".join(doing)
+    text = row["text"].format(names=names, ph=reading_in_words(recipe))
+    if perhaps:
+        text = f"Nobody has told how much is there; where it is {number_text(least)} % or more: {text}"
     return Finding(
         row["kind"],
         row["code"],
         about,
-        row["text"].format(names=names, ph=reading_in_words(recipe)),
+        text,
+        level="unknown" if perhaps else "note",
         subject=row["subject"],
         next_step=row["next_step"],
         found_percent=float(total) if members and not any(r.unknown for r in members) else None,

@@ -20,7 +20,6 @@ SAME = {
     "ph.alkaline_left_on": ("ph.burns_alkaline_left_on", "ph.burns_alkaline"),
     "ph.burns_alkaline_left_on": ("ph.burns_alkaline",),
     "ph.alkaline_rinsed_off": ("ph.burns_alkaline", "law.ph_outside"),
-    "fire.alcohol": ("law.disinfectant",),
     "eye.harm": ("eye.quat", "oil.eye"),
     "caution.essential_oil": (
         "oil.face",
@@ -31,7 +30,7 @@ SAME = {
         "oil.strong",
         "oil.breath",
     ),
-    "caution.flammable": ("fire.alcohol", "law.disinfectant"),
+    "caution.flammable": ("fire.alcohol",),
     "caution.allergens": ("law.declare",),
     "caution.small_children": ("law.age_barred",),
 }
