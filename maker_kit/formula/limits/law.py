@@ -1,4 +1,4 @@
-"""What the law says of a recipe: the annexes' verdicts as limits for the pictures and permitted maxima, and as findings in words."""
+"""What the law says of a recipe: the annexes' verdicts as limits, and as findings in words."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from maker_kit.formula.annexes import verdict as codes
 from maker_kit.formula.annexes.counted import factor_of
 from maker_kit.formula.annexes.entries import Entry
 from maker_kit.formula.annexes.law import law
+from maker_kit.formula.annexes.purpose import serves
 from maker_kit.formula.annexes.state import law_as_of, law_states
 from maker_kit.formula.annexes.us import us_rules_of
 from maker_kit.formula.annexes.verdict import Content, Verdict
@@ -18,7 +19,7 @@ from maker_kit.formula.inside.composition import Expansion, expand
 from maker_kit.formula.kinds import is_scent
 from maker_kit.formula.limits.limit import Limit, load_limits
 from maker_kit.formula.recipe import Recipe
-from maker_kit.formula.substances.naming import substance_key
+from maker_kit.formula.substances.naming import colour_index, substance_key
 from maker_kit.numbers import number_text
 
 FIGURES = frozenset({codes.WITHIN, codes.OVER_MOST, codes.UNKNOWN_AMOUNT})
@@ -49,8 +50,14 @@ def law_verdicts(recipe: Recipe, expansion: Expansion | None = None) -> tuple[Ve
     -------
     tuple of Verdict
     """
-    expansion = expansion or expand(recipe)
-    contents = tuple(
+    contents = _contents(recipe, expansion or expand(recipe))
+    ends = recipe.ph_span or (None,)
+    found = dict.fromkeys(v for ph in dict.fromkeys(ends) for v in verdicts(contents, recipe.product_type, ph))
+    return tuple(sorted(found, key=lambda v: codes.ORDER.index(v.code)))
+
+
+def _contents(recipe: Recipe, expansion: Expansion) -> tuple[Content, ...]:
+    return tuple(
         Content(
             row.substance,
             row.low,
@@ -59,9 +66,6 @@ def law_verdicts(recipe: Recipe, expansion: Expansion | None = None) -> tuple[Ve
         )
         for row in expansion.rows
     )
-    ends = recipe.ph_span or (None,)
-    found = dict.fromkeys(v for ph in dict.fromkeys(ends) for v in verdicts(contents, recipe.product_type, ph))
-    return tuple(sorted(found, key=lambda v: codes.ORDER.index(v.code)))
 
 
 def _function(recipe: Recipe, line: str) -> str:
@@ -219,36 +223,34 @@ def _declared(found: list[Verdict]) -> tuple[Finding, ...]:
 
 
 def _us(recipe: Recipe) -> tuple[Finding, ...]:
-    found = []
-    for row in expand(recipe).rows:
-        for rule in us_rules_of(row.substance, recipe.product_type):
-            kind = "stop" if rule.prohibited else "look"
+    found, contents = [], _contents(recipe, expand(recipe))
+    for content in contents:
+        for rule in us_rules_of(content.name, recipe.product_type):
             found.append(
                 Finding(
-                    kind,
+                    "stop" if rule.prohibited else "look",
                     "law.us_prohibited" if rule.prohibited else "law.us_restricted",
-                    (row.substance,),
-                    f"{row.substance}: {rule.says} ({rule.section}).",
+                    (content.name,),
+                    f"{content.name}: {rule.says} ({rule.section}).",
                     level="over" if rule.prohibited else "unknown",
                     next_step="Leave it out, or ask someone who knows US cosmetics law.",
                     source=f"{rule.section} ({rule.checked})",
                 )
             )
-    return (
-        (
-            *found,
+    if colours := [c.name for c in contents if colour_index(c.name) or serves(c, "colour")]:
+        found.append(
             look(
                 "law.us_colours",
-                "US colours",
-                "Which colours are listed for cosmetics in the US (21 CFR 73, 74 and 82) is not on file: unknown.",
+                colours,
+                f"{', '.join(colours)}: which colours are listed for cosmetics in the US (21 CFR 73, 74 and 82) is not on "
+                "file: unknown.",
+                subject="US colours",
                 level="unknown",
                 next_step="Read the lists, or leave colours out.",
                 source="none on file",
-            ),
+            )
         )
-        if found or any(substance_key(r.substance).startswith("ci ") for r in expand(recipe).rows)
-        else tuple(found)
-    )
+    return tuple(found)
 
 
 def _amount(v: Verdict) -> str:
