@@ -55,11 +55,17 @@ def write_workshop(folder: Path, cases: Iterable[Mapping[str, Any]], market: str
         containers[case["container"]] = (case["container"], case["container"].split()[-1], 200, 220, 50)
         ph = case["ph"]
         recipes.append(
-            (case["case"], case["title"], case["where"], case["use"], case["spray"], case["whom"], case["container"])
-            + ("200 mL", 1.0, ph, ph, ph)
+            (
+                *(case[c] for c in ("case", "title", "where", "use", "spray", "whom", "container")),
+                "200 mL",
+                1.0,
+                ph,
+                ph,
+                ph,
+            )
         )
-    heading = "name,title,where it goes,rinse-off or leave-on,spray,for whom,container,fill,density [g/mL],pH from,pH to,pH read"
-    _write(folder / "recipes.csv", heading.split(","), recipes)
+    heading = "name,title,where it goes,rinse-off or leave-on,spray,for whom,container,fill,density [g/mL]"
+    _write(folder / "recipes.csv", [*heading.split(","), "pH from", "pH to", "pH read"], recipes)
     _write(folder / "ingredients.csv", ["name", "INCI", "function"], ((n, i, f) for n, (i, f, _) in things.items()))
     _write(
         folder / "whats_inside.csv",

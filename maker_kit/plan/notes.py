@@ -1,5 +1,5 @@
-"""What a workshop has to say of a recipe beside what the tables say: thickness, containers, keeping time, kits, jugs and
-the avoid-list.
+"""What a workshop has to say of a recipe beside what the tables say: thickness, containers, keeping time, kits, jugs
+and the avoid-list.
 """
 
 from __future__ import annotations

@@ -146,7 +146,7 @@ def test_an_amount_that_nobody_told_may_be_enough_and_says_so() -> None:
     assert "acid.peel" not in codes(recipe("x", HANDS, {"Base": 20}, extra=(told,)))
 
 
-# --- the error of a reading ----------------------------------------------------------------------------------------------
+# --- the error of a reading ------------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(
@@ -195,7 +195,7 @@ def test_the_error_of_a_reading_moves_what_is_trusted() -> None:
     ]
 
 
-# --- alcohol, and acids alone --------------------------------------------------------------------------------------------
+# --- alcohol, and acids alone ----------------------------------------------------------------------------------------
 
 
 def test_nothing_says_that_bacteria_grow_in_seventy_percent_of_alcohol() -> None:
@@ -221,7 +221,7 @@ def test_benzoate_or_sorbate_alone_is_never_without_a_look(acids, percent, read,
     assert [f for f in judge_preservation(made) if f.kind != "know"]
 
 
-# --- each thing once -----------------------------------------------------------------------------------------------------
+# --- each thing once -------------------------------------------------------------------------------------------------
 
 ABOUT = st.sampled_from(["Citral", "Phenoxyethanol", "Mentha Piperita Oil"])
 OTHER_CODES = ("limit.law_over", "limit.law_fine", "limit.standard_near", "law.prohibited", "avoid.found")

@@ -1,5 +1,6 @@
-"""Hard recipes, each with the least that has to be said of it: the check table hard_recipes.json, or the one in the folder
-that MAKER_KIT_REFERENCE names. Why each is due (law, standard, or common practice) stands in the table beside it.
+"""Hard recipes, each with the least that has to be said of it: the check table hard_recipes.json, or the one in the
+folder that MAKER_KIT_REFERENCE names. Why each is due (law, standard, or common practice) stands in the table beside
+it.
 """
 
 from __future__ import annotations

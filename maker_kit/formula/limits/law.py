@@ -74,7 +74,8 @@ def _function(recipe: Recipe, line: str) -> str:
 
 
 def law_limits(found: Iterable[Verdict]) -> tuple[Limit, ...]:
-    """The verdicts that bound a substance, as limits for such a product: its figure, or nothing at all where it is barred.
+    """The verdicts that bound a substance, as limits for such a product: its figure, or nothing at all where it is
+    barred.
 
     Parameters
     ----------
@@ -111,7 +112,8 @@ def limits_of(recipe: Recipe, own: Iterable[Limit] = (), expansion: Expansion | 
 
 
 def law_findings(recipe: Recipe, found: Iterable[Verdict], market: str = "EU") -> tuple[Finding, ...]:
-    """What the law says of a recipe beside plain figures (those are `judge_limits`'s): bans, uses that are not listed, conditions, warnings, what is to be declared.
+    """What the law says of a recipe beside plain figures (those are `judge_limits`'s): bans, uses that are not listed,
+    conditions, warnings, what is to be declared.
 
     Parameters
     ----------
@@ -155,7 +157,10 @@ def _said(v: Verdict, market: str) -> Finding:
         text = f"{names}: the law asks for a quality of its own ({where}): “{_cut(v.quote)}”."
         step = "Ask the supplier for a certificate that says so."
     else:
-        text = f"{names}: {amount}; whether it is allowed here hangs on what the workbook cannot tell ({where}): “{_cut(v.quote or v.substance)}”."
+        text = (
+            f"{names}: {amount}; whether it is allowed here hangs on what the workbook cannot tell ({where}): "
+            f"“{_cut(v.quote or v.substance)}”."
+        )
         if v.alternatives:
             others = "; ".join(
                 f"{o.product} {number_text(o.most)} %" if o.most is not None else o.product for o in v.alternatives
@@ -190,7 +195,8 @@ def _warnings(found: list[Verdict]) -> tuple[Finding, ...]:
         know(
             "law.needs_warning",
             v.names,
-            f"{', '.join(v.names)}: the label has to say (EU law, Annex {v.annex} entry {v.entry}): “{_cut(v.wording)}”.",
+            f"{', '.join(v.names)}: the label has to say (EU law, Annex {v.annex} entry {v.entry}): "
+            f"“{_cut(v.wording)}”.",
             next_step="Print it on the label, in the language of whoever gets it.",
             source=_source(v),
         )
@@ -215,8 +221,8 @@ def _declared(found: list[Verdict]) -> tuple[Finding, ...]:
             tuple(dict.fromkeys(n for v in found for n in v.names)),
             f"To be named on the label, being over {threshold} %: {listed}. Some people are allergic to them.",
             subject="scent allergens",
-            next_step="Name each in the ingredient list, and warn whoever is allergic. New products since 31 July 2026, all "
-            "from 31 July 2028 (dates from memory; the old ones, longer).",
+            next_step="Name each in the ingredient list, and warn whoever is allergic. New products since 31 July 2026, "
+            "all from 31 July 2028 (dates from memory; the old ones, longer).",
             source=f"Regulation (EU) 2023/1545 in Annex III of Regulation (EC) No 1223/2009, {_state('III')}",
         ),
     )
@@ -242,8 +248,8 @@ def _us(recipe: Recipe) -> tuple[Finding, ...]:
             look(
                 "law.us_colours",
                 colours,
-                f"{', '.join(colours)}: which colours are listed for cosmetics in the US (21 CFR 73, 74 and 82) is not on "
-                "file: unknown.",
+                f"{', '.join(colours)}: which colours are listed for cosmetics in the US (21 CFR 73, 74 and 82) is "
+                "not on file: unknown.",
                 subject="US colours",
                 level="unknown",
                 next_step="Read the lists, or leave colours out.",
