@@ -102,7 +102,7 @@ def _together(group: list[Finding]) -> Finding:
         first,
         about=tuple(dict.fromkeys(name for f in group for name in f.about)),
         subject="avoid-list",
-        text=" ".join(dict.fromkeys(f.text for f in group)),
+        text=" ".join(dict.fromkeys(f"{f.text[:1].upper()}{f.text[1:]}" for f in group)),
         next_step=" ".join(dict.fromkeys(f.next_step for f in group if f.next_step)),
         source="; ".join(dict.fromkeys(f.source for f in group)),
     )
