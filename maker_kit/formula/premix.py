@@ -139,7 +139,7 @@ def plan_premix(
     for strength in (Fraction(s) / 100 for s in STRENGTHS_PERCENT):
         take_step = step_for(wanted_g / strength, ranges)
         take = round_to_step(wanted_g / strength, take_step) if take_step else Fraction(0)
-        if take_step is None or take_step / 2 > good_to * take:
+        if take_step is None or take_step / 2 > good_to * min(take, wanted_g / strength):
             continue
         substance, step = _least_good(take * strength, ranges, good_to)
         if not substance or substance / strength > ranges[-1][0] or take - wanted_g > balance_g:

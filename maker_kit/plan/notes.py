@@ -1,10 +1,10 @@
-"""What a workshop has to say of a recipe beside its limits: thickness, containers, keeping time, kits, jugs, the known
-clashes and the avoid-list, each thing said once.
+"""What a workshop has to say of a recipe beside what the tables say: thickness, containers, keeping time, kits, jugs
+and the avoid-list.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
 
@@ -13,7 +13,6 @@ from maker_kit.formula.batch import counted, full_containers
 from maker_kit.formula.changes.shortage import check_kit
 from maker_kit.formula.inside.composition import Expansion
 from maker_kit.formula.notes.avoid import check_avoided
-from maker_kit.formula.notes.clashes import clashes
 from maker_kit.formula.recipe import Recipe
 from maker_kit.plan.thickness import thickness_findings
 from maker_kit.units import exact_number
@@ -22,8 +21,6 @@ from maker_kit.workshop import Workshop
 MAIN_SHARE_PERCENT = 50.0
 """A bought base is looked at as a jug from this share of the product on [%]."""
 KEEPING_SOURCE = "keeping time and use from the workshop's own tables; no shelf life was tested here"
-ACIDS_BY_PH = frozenset({"clash.acid_preservative_and_ph", "clash.acid_preservative_and_ph_not_read"})
-"""Codes of clashes that the notes on preservation say more exactly, acid by acid."""
 
 
 def used_in_time(recipe: Recipe) -> Fraction | None:
@@ -128,42 +125,6 @@ def _jugs(workshop: Workshop, recipe: Recipe) -> Iterator[Finding]:
         if packs and share >= MAIN_SHARE_PERCENT and recipe.ingredients[name].function != "solvent":
             largest = max(packs, key=lambda pack: pack.content[name])
             yield full_containers(largest.content[name] / 10, share, recipe).finding(largest.name)
-
-
-def clash_findings(
-    workshop: Workshop, recipe: Recipe, said: Iterable[Finding] = (), *, expansion: Expansion | None = None
-) -> tuple[Finding, ...]:
-    """The known clashes of a recipe in its container, without what other findings say already.
-
-    A benzoate or sorbate at a pH at which it hardly works, or at a pH nobody read, is left to the finding of
-    preservation that gives its undissociated share.
-
-    Parameters
-    ----------
-    workshop : Workshop
-    recipe : Recipe
-    said : iterable of Finding
-        What is said already.
-    expansion : Expansion, optional
-        The recipe's substances, where they are known already.
-
-    Returns
-    -------
-    tuple of Finding
-
-    Raises
-    ------
-    RecipeError, QuantityError
-        As `maker_kit.formula.notes.clashes.clashes` does.
-    UnknownNameError
-        If the workshop has no such container.
-    """
-    acids = {name for f in said if f.topic == "preservation" and f.kind != "know" for name in f.about}
-    return tuple(
-        f
-        for f in clashes(recipe, workshop.container(recipe.container).kind, expansion=expansion)
-        if not (f.code in ACIDS_BY_PH and acids & set(f.about))
-    )
 
 
 def avoid_findings(workshop: Workshop, recipe: Recipe, *, expansion: Expansion | None = None) -> tuple[Finding, ...]:

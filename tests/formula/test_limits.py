@@ -61,7 +61,7 @@ def one(findings: tuple[Finding, ...], subject: str, *, most: float | None = Non
     return found[0]
 
 
-# --- the demo workshop ---------------------------------------------------------------------------------------------------------------------------------
+# --- the demo workshop -----------------------------------------------------------------------------------------------
 
 
 def test_a_hand_wash_is_counted_as_acid_and_keeps_to_the_rinse_off_limits() -> None:
@@ -130,7 +130,8 @@ def test_pushed_scent_is_over_in_both_categories_of_hands_and_body() -> None:
 
 
 def test_the_same_scent_in_a_body_product_has_more_room() -> None:
-    # citronellal 10 % of scent 2: 5A allows 0.33, so 3.30 %; methyl eugenol 0.015 %: Annex III 102 d allows 0.0002, so 1.33 %
+    # citronellal 10 % of scent 2: 5A allows 0.33, so 3.30 %; methyl eugenol 0.015 %: the law (Annex III 102 d) allows
+    # 0.0002, so 1.33 %
     body = replace(with_level(R4, "Scent 2", 1.2), product_type=BODY)
     assert one(limits_say(body), "Citronellal").level == "fine"
     assert permitted_maximum(body, "Scent 2", LIMITS) == 3.30
@@ -199,7 +200,7 @@ def permitted_maximum(r, name, limits=None, step=HUNDREDTH):
     return min((most for most in found if most is not None), default=None)
 
 
-# --- permitted maxima are rounded down -----------------------------------------------------------------------------------------------------------------
+# --- permitted maxima are rounded down -------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(
@@ -288,7 +289,7 @@ def test_rounding_down_never_rounds_up(hundredths, parts) -> None:
     assert 0 <= value - exact_number(round_down(value)) < Fraction(1, 100)
 
 
-# --- where it goes -------------------------------------------------------------------------------------------------------------------------------------
+# --- where it goes ---------------------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(
@@ -437,7 +438,7 @@ def test_words_that_are_not_understood_are_never_fine(words) -> None:
     assert words.split("; ")[-1] in finding.text
 
 
-# --- markets, suppliers, bars --------------------------------------------------------------------------------------------------------------------------
+# --- markets, suppliers, bars ----------------------------------------------------------------------------------------
 
 
 def test_in_a_us_workshop_eu_law_is_shown_as_eu_law_and_us_limits_are_unknown() -> None:
@@ -496,7 +497,7 @@ def test_neither_the_order_of_lines_nor_of_limits_matters(random) -> None:
     assert seen(replace(R5, lines=tuple(lines)), rules) == seen(R5, limits_of(R5))
 
 
-# --- the tables ----------------------------------------------------------------------------------------------------------------------------------------
+# --- the tables ------------------------------------------------------------------------------------------------------
 
 HEAD = "material,category,max_pct_in_finished_product,source,checked\n"
 

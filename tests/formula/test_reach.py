@@ -1,4 +1,6 @@
-"""What preservatives reach together. Expected: common practice of the trade, no source; the table is read again here column by column."""
+"""What preservatives reach together. Expected: common practice of the trade, no source; the table is read again here
+column by column.
+"""
 
 from __future__ import annotations
 
@@ -22,7 +24,8 @@ def test_every_row_says_what_it_reaches_and_who_says_so() -> None:
     assert len({n.casefold() for n in NAMES}) == len(NAMES)
     for row in ROWS:
         assert {row[o] for o in ORGANISMS} <= {"good", "weak", "none"}
-        assert row["source"] and row["checked"]
+        assert row["source"]
+        assert row["checked"]
 
 
 @pytest.mark.parametrize("acid", ["Benzoic acid", "Sorbic acid", "Dehydroacetic acid"])

@@ -1,4 +1,6 @@
-"""Every row of the check tables (EU preservatives, IFRA materials, salt-to-acid factors, undissociated shares) through the judge, whatever rows the folder holds."""
+"""Every row of the check tables (EU preservatives, IFRA materials, salt-to-acid factors, undissociated shares) through
+the judge, whatever rows the folder holds.
+"""
 
 from __future__ import annotations
 

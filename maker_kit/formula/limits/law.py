@@ -1,4 +1,4 @@
-"""What the law says of a recipe: the annexes' verdicts as limits for the pictures and permitted maxima, and as findings in words."""
+"""What the law says of a recipe: the annexes' verdicts as limits, and as findings in words."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from maker_kit.formula.annexes import verdict as codes
 from maker_kit.formula.annexes.counted import factor_of
 from maker_kit.formula.annexes.entries import Entry
 from maker_kit.formula.annexes.law import law
+from maker_kit.formula.annexes.purpose import serves
 from maker_kit.formula.annexes.state import law_as_of, law_states
 from maker_kit.formula.annexes.us import us_rules_of
 from maker_kit.formula.annexes.verdict import Content, Verdict
@@ -18,7 +19,7 @@ from maker_kit.formula.inside.composition import Expansion, expand
 from maker_kit.formula.kinds import is_scent
 from maker_kit.formula.limits.limit import Limit, load_limits
 from maker_kit.formula.recipe import Recipe
-from maker_kit.formula.substances.naming import substance_key
+from maker_kit.formula.substances.naming import colour_index, substance_key
 from maker_kit.numbers import number_text
 
 FIGURES = frozenset({codes.WITHIN, codes.OVER_MOST, codes.UNKNOWN_AMOUNT})
@@ -49,8 +50,14 @@ def law_verdicts(recipe: Recipe, expansion: Expansion | None = None) -> tuple[Ve
     -------
     tuple of Verdict
     """
-    expansion = expansion or expand(recipe)
-    contents = tuple(
+    contents = _contents(recipe, expansion or expand(recipe))
+    ends = recipe.ph_span or (None,)
+    found = dict.fromkeys(v for ph in dict.fromkeys(ends) for v in verdicts(contents, recipe.product_type, ph))
+    return tuple(sorted(found, key=lambda v: codes.ORDER.index(v.code)))
+
+
+def _contents(recipe: Recipe, expansion: Expansion) -> tuple[Content, ...]:
+    return tuple(
         Content(
             row.substance,
             row.low,
@@ -59,9 +66,6 @@ def law_verdicts(recipe: Recipe, expansion: Expansion | None = None) -> tuple[Ve
         )
         for row in expansion.rows
     )
-    ends = recipe.ph_span or (None,)
-    found = dict.fromkeys(v for ph in dict.fromkeys(ends) for v in verdicts(contents, recipe.product_type, ph))
-    return tuple(sorted(found, key=lambda v: codes.ORDER.index(v.code)))
 
 
 def _function(recipe: Recipe, line: str) -> str:
@@ -70,7 +74,8 @@ def _function(recipe: Recipe, line: str) -> str:
 
 
 def law_limits(found: Iterable[Verdict]) -> tuple[Limit, ...]:
-    """The verdicts that bound a substance, as limits for such a product: its figure, or nothing at all where it is barred.
+    """The verdicts that bound a substance, as limits for such a product: its figure, or nothing at all where it is
+    barred.
 
     Parameters
     ----------
@@ -107,7 +112,8 @@ def limits_of(recipe: Recipe, own: Iterable[Limit] = (), expansion: Expansion | 
 
 
 def law_findings(recipe: Recipe, found: Iterable[Verdict], market: str = "EU") -> tuple[Finding, ...]:
-    """What the law says of a recipe beside plain figures (those are `judge_limits`'s): bans, uses that are not listed, conditions, warnings, what is to be declared.
+    """What the law says of a recipe beside plain figures (those are `judge_limits`'s): bans, uses that are not listed,
+    conditions, warnings, what is to be declared.
 
     Parameters
     ----------
@@ -151,7 +157,10 @@ def _said(v: Verdict, market: str) -> Finding:
         text = f"{names}: the law asks for a quality of its own ({where}): “{_cut(v.quote)}”."
         step = "Ask the supplier for a certificate that says so."
     else:
-        text = f"{names}: {amount}; whether it is allowed here hangs on what the workbook cannot tell ({where}): “{_cut(v.quote or v.substance)}”."
+        text = (
+            f"{names}: {amount}; whether it is allowed here hangs on what the workbook cannot tell ({where}): "
+            f"“{_cut(v.quote or v.substance)}”."
+        )
         if v.alternatives:
             others = "; ".join(
                 f"{o.product} {number_text(o.most)} %" if o.most is not None else o.product for o in v.alternatives
@@ -186,7 +195,8 @@ def _warnings(found: list[Verdict]) -> tuple[Finding, ...]:
         know(
             "law.needs_warning",
             v.names,
-            f"{', '.join(v.names)}: the label has to say (EU law, Annex {v.annex} entry {v.entry}): “{_cut(v.wording)}”.",
+            f"{', '.join(v.names)}: the label has to say (EU law, Annex {v.annex} entry {v.entry}): "
+            f"“{_cut(v.wording)}”.",
             next_step="Print it on the label, in the language of whoever gets it.",
             source=_source(v),
         )
@@ -211,44 +221,42 @@ def _declared(found: list[Verdict]) -> tuple[Finding, ...]:
             tuple(dict.fromkeys(n for v in found for n in v.names)),
             f"To be named on the label, being over {threshold} %: {listed}. Some people are allergic to them.",
             subject="scent allergens",
-            next_step="Name each in the ingredient list, and warn whoever is allergic. New products since 31 July 2026, all "
-            "from 31 July 2028 (dates from memory; the old ones, longer).",
+            next_step="Name each in the ingredient list, and warn whoever is allergic. New products since 31 July 2026, "
+            "all from 31 July 2028 (dates from memory; the old ones, longer).",
             source=f"Regulation (EU) 2023/1545 in Annex III of Regulation (EC) No 1223/2009, {_state('III')}",
         ),
     )
 
 
 def _us(recipe: Recipe) -> tuple[Finding, ...]:
-    found = []
-    for row in expand(recipe).rows:
-        for rule in us_rules_of(row.substance, recipe.product_type):
-            kind = "stop" if rule.prohibited else "look"
+    found, contents = [], _contents(recipe, expand(recipe))
+    for content in contents:
+        for rule in us_rules_of(content.name, recipe.product_type):
             found.append(
                 Finding(
-                    kind,
+                    "stop" if rule.prohibited else "look",
                     "law.us_prohibited" if rule.prohibited else "law.us_restricted",
-                    (row.substance,),
-                    f"{row.substance}: {rule.says} ({rule.section}).",
+                    (content.name,),
+                    f"{content.name}: {rule.says} ({rule.section}).",
                     level="over" if rule.prohibited else "unknown",
                     next_step="Leave it out, or ask someone who knows US cosmetics law.",
                     source=f"{rule.section} ({rule.checked})",
                 )
             )
-    return (
-        (
-            *found,
+    if colours := [c.name for c in contents if colour_index(c.name) or serves(c, "colour")]:
+        found.append(
             look(
                 "law.us_colours",
-                "US colours",
-                "Which colours are listed for cosmetics in the US (21 CFR 73, 74 and 82) is not on file: unknown.",
+                colours,
+                f"{', '.join(colours)}: which colours are listed for cosmetics in the US (21 CFR 73, 74 and 82) is "
+                "not on file: unknown.",
+                subject="US colours",
                 level="unknown",
                 next_step="Read the lists, or leave colours out.",
                 source="none on file",
-            ),
+            )
         )
-        if found or any(substance_key(r.substance).startswith("ci ") for r in expand(recipe).rows)
-        else tuple(found)
-    )
+    return tuple(found)
 
 
 def _amount(v: Verdict) -> str:

@@ -92,8 +92,8 @@ class Limit:
 
 
 def load_limits(folder: Path | str | None = None) -> tuple[Limit, ...]:
-    """The limits of the published table that hold for any recipe: materials of the IFRA Standards (a standard, no law). The
-    law's are those of `maker_kit.formula.limits.law.limits_of`, since they hang on the product.
+    """The limits of the published table that hold for any recipe: materials of the IFRA Standards (a standard, no law).
+    The law's are those of `maker_kit.formula.limits.law.limits_of`, since they hang on the product.
 
     Parameters
     ----------

@@ -49,8 +49,8 @@ class JudgedRecipe:
 def judge_recipe(
     recipe: Recipe, own: Iterable[Limit] = (), market: str = "EU", *, container_kind: str = ""
 ) -> JudgedRecipe:
-    """Everything the tables have to say of a recipe: the law, limits, scents, preservation, clashes, hazards, and what no
-    table knows.
+    """Everything the tables have to say of a recipe: the law, limits, scents, preservation, clashes, hazards, and what
+    no table knows.
 
     Parameters
     ----------

@@ -1,4 +1,6 @@
-"""What a careful reviewer would say of a recipe beside the law: a table of hazards, each set off by what is in it, where it goes and what was read."""
+"""What a careful reviewer would say of a recipe beside the law: a table of hazards, each set off by what is in it,
+where it goes and what was read.
+"""
 
 from __future__ import annotations
 
@@ -21,9 +23,11 @@ UNREAD = "unread"
 def hazards(recipe: Recipe, inside: Expansion | None = None, container_kind: str = "") -> tuple[Finding, ...]:
     """The hazards on file that a recipe sets off, the gravest first; nothing found is no promise.
 
-    A row of ``hazards.csv`` is set off when all that it names holds: a family of substances (counted together at the high end of what is inside, and set off
-    by an amount that nobody told), a place, rinsed off or left on, for whom, a spray, a kind of container, a maker's word in the title, a function, no member of
-    another family, and a pH read that may be below or above a figure (by the error of what it was read with). Of several rows with one code the gravest speaks.
+    A row of ``hazards.csv`` is set off when all that it names holds: a family of substances (counted together at the
+    high end of what is inside, and set off by an amount that nobody told), a place, rinsed off or left on, for whom, a
+    spray, a kind of container, a maker's word in the title, a function, no member of another family, and a pH read that
+    may be below or above a figure (by the error of what it was read with). Of several rows with one code the gravest
+    speaks.
 
     Parameters
     ----------
@@ -56,7 +60,9 @@ def hazards(recipe: Recipe, inside: Expansion | None = None, container_kind: str
 
 
 def family(name: str, inside: Expansion) -> tuple[FoundSubstance, ...]:
-    """The substances of a recipe that belong to a family of ``hazard_families.csv`` (INCI names with ``*`` for any words, from memory or common practice)."""
+    """The substances of a recipe that belong to a family of ``hazard_families.csv`` (INCI names with ``*`` for any
+    words, from memory or common practice).
+    """
     return tuple(r for r in inside.rows if any(fnmatchcase(_plain(r.substance), like) for like in _patterns(name)))
 
 
@@ -107,13 +113,18 @@ def _said(row: reference.Row, recipe: Recipe, inside: Expansion) -> Finding | No
     total = sum((r.known_high for r in members), Fraction(0))
     if row["any_of"] and not (members and (total >= least or any(r.unknown for r in members))):
         return None
+    perhaps = bool(members) and total < least  # set off by an amount that nobody has told
     about = tuple(r.substance for r in members) or tuple(doing) or (row["subject"],)
     names = ", ".join(f"{r.substance} ({_amount(r)})" for r in members) or ", ".join(doing)
+    text = row["text"].format(names=names, ph=reading_in_words(recipe))
+    if perhaps:
+        text = f"Nobody has told how much is there; where it is {number_text(least)} % or more: {text}"
     return Finding(
         row["kind"],
         row["code"],
         about,
-        row["text"].format(names=names, ph=reading_in_words(recipe)),
+        text,
+        level="unknown" if perhaps else "note",
         subject=row["subject"],
         next_step=row["next_step"],
         found_percent=float(total) if members and not any(r.unknown for r in members) else None,

@@ -1,4 +1,6 @@
-"""Each thing said once: of several findings on one substance the gravest and tightest speaks, and the avoid-list stands in one row."""
+"""Each thing said once: of several findings on one substance the gravest and tightest speaks, and the avoid-list stands
+in one row.
+"""
 
 from __future__ import annotations
 
@@ -40,8 +42,9 @@ SAME = {
 def told_once(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     """The findings, each thing once, the gravest first.
 
-    Of the limits on one substance the gravest speaks, and of those the tightest; a finding that another says more exactly is left out (`SAME`, `ACIDS_BY_PH`,
-    `FOAMERS`); the rows of the avoid-list that are of one kind stand together. A stop is never left out for something milder.
+    Of the limits on one substance the gravest speaks, and of those the tightest; a finding that another says more
+    exactly is left out (`SAME`, `ACIDS_BY_PH`, `FOAMERS`); the rows of the avoid-list that are of one kind stand
+    together. A stop is never left out for something milder.
 
     Parameters
     ----------
@@ -99,7 +102,7 @@ def _together(group: list[Finding]) -> Finding:
         first,
         about=tuple(dict.fromkeys(name for f in group for name in f.about)),
         subject="avoid-list",
-        text=" ".join(dict.fromkeys(f.text for f in group)),
+        text=" ".join(dict.fromkeys(f"{f.text[:1].upper()}{f.text[1:]}" for f in group)),
         next_step=" ".join(dict.fromkeys(f.next_step for f in group if f.next_step)),
         source="; ".join(dict.fromkeys(f.source for f in group)),
     )

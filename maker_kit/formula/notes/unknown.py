@@ -16,7 +16,8 @@ from maker_kit.names import name_key
 
 
 def unknown_substances(recipe: Recipe, expansion: Expansion, own: Iterable[Limit] = ()) -> tuple[Finding, ...]:
-    """What no table knows among a recipe's substances: one look for all, and one for each name that is nearly a known one.
+    """What no table knows among a recipe's substances: one look for all, and one for each name that is nearly a known
+    one.
 
     Known is what the annexes of the law name, what ``substance_names.csv`` or ``plain_carriers.csv`` has, and what the
     maker's own limits name.
@@ -47,8 +48,8 @@ def unknown_substances(recipe: Recipe, expansion: Expansion, own: Iterable[Limit
         look(
             "substance.near_miss",
             name,
-            f"{name}: no table knows it; did you mean {' or '.join(meant)}? Until it is spelt as on the supplier's paper, its "
-            "limits are not looked at.",
+            f"{name}: no table knows it; did you mean {' or '.join(meant)}? Until it is spelt as on the supplier's "
+            "paper, its limits are not looked at.",
             level="unknown",
             next_step="Correct the INCI name, or ask the supplier.",
             source="names of the annexes of Regulation (EC) No 1223/2009 and of the tables on file",
@@ -61,7 +62,8 @@ def unknown_substances(recipe: Recipe, expansion: Expansion, own: Iterable[Limit
             look(
                 "substance.unknown",
                 rest,
-                f"No table on file knows {', '.join(rest)}: whether the law restricts it, and what it does to skin, is unknown.",
+                f"No table on file knows {', '.join(rest)}: whether the law restricts it, and what it does to skin, "
+                "is unknown.",
                 subject=", ".join(rest),
                 level="unknown",
                 next_step="Ask the supplier for the INCI name and the safety sheet, and someone who knows the law.",

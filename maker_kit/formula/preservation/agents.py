@@ -180,8 +180,8 @@ def helpers_in(expansion: Expansion, ingredients: Iterable[str]) -> tuple[tuple[
 
 
 def low_risk(recipe: Recipe, expansion: Expansion) -> str:
-    """Why microbes hardly grow in a product with water by ISO 29621 (alcohol, pH read with all its error), in words; empty where
-    nothing says so. It says nothing of skin.
+    """Why microbes hardly grow in a product with water by ISO 29621 (alcohol, pH read with all its error), in words;
+    empty where nothing says so. It says nothing of skin.
     """
     alcohol = sum((row.low for name in ALCOHOLS if (row := expansion.find(name))), Fraction(0))
     if alcohol > LOW_RISK_ALCOHOL_PERCENT:

@@ -1,4 +1,6 @@
-"""What each preservative reaches: bacteria, yeast, mould, and the pH it is trusted at; a product is only kept from what its agents reach together."""
+"""What each preservative reaches: bacteria, yeast, mould, and the pH it is trusted at; a product is only kept from what
+its agents reach together.
+"""
 
 from __future__ import annotations
 
@@ -82,7 +84,8 @@ def not_reached(substances: Iterable[str]) -> tuple[str, ...]:
 
 
 def reach_findings(substances: Iterable[str], ph: tuple[float, float] | None) -> tuple[Finding, ...]:
-    """What the preservatives of a product leave open, each a look: an organism that none of them reaches, and a pH at which one is not trusted.
+    """What the preservatives of a product leave open, each a look: an organism that none of them reaches, and a pH at
+    which one is not trusted.
 
     Parameters
     ----------
@@ -109,7 +112,8 @@ def reach_findings(substances: Iterable[str], ph: tuple[float, float] | None) ->
                 f"alone {'it is' if len(names) == 1 else 'they are'} not known to keep {' and '.join(missing)} out.",
                 subject=", ".join(names),
                 level="under",
-                next_step=f"Add a preservative that is good against {' and '.join(missing)}, and have the product tested.",
+                next_step=f"Add a preservative that is good against {' and '.join(missing)}, and have the product "
+                "tested.",
                 source=SOURCE,
             )
         )

@@ -38,8 +38,8 @@ def legal_maxima(inci: tuple[str, ...]) -> tuple[Fraction, ...]:
     Returns
     -------
     tuple of Fraction
-        Of every use that Annex V of Regulation (EC) No 1223/2009 lists for one of them, for whatever product; empty where
-        none does.
+        Of every use that Annex V of Regulation (EC) No 1223/2009 lists for one of them, for whatever product; empty
+        where none does.
     """
     whole = law()
     entries = {

@@ -51,7 +51,9 @@ class Case:
 
     @property
     def but(self) -> str:
-        """Why microbes hardly grow in it all the same, as a sentence with a blank before it; empty where nothing says so."""
+        """Why microbes hardly grow in it all the same, as a sentence with a blank before it; empty where nothing says
+        so.
+        """
         return f" {self.low_risk[0].upper()}{self.low_risk[1:]}." if self.low_risk else ""
 
 
@@ -245,8 +247,8 @@ def _steady(row: PreservativeRow, case: Case) -> Finding:
     """A preservative that hardly depends on the pH, by its supplier's working range."""
     recipe, where = case.recipe, ", ".join(row.ingredients)
     text = (
-        f"{row.substance}: at least {number_text(row.total_percent)} % of the whole, from {where}; it hardly depends on "
-        f"the pH ({PRACTICE})."
+        f"{row.substance}: at least {number_text(row.total_percent)} % of the whole, from {where}; it hardly depends "
+        f"on the pH ({PRACTICE})."
     )
     things = (recipe.ingredients[n] for n in row.ingredients)
     thing = next((t for t in things if t.least_percent is not None), None)
@@ -279,7 +281,8 @@ def _steady(row: PreservativeRow, case: Case) -> Finding:
     return know(
         "preservation.in_range",
         (row.substance, thing.name),
-        f"{text} {thing.name} stands at {number_text(percent)} %, from the supplier's least of {least}{most} %. {NO_TEST}",
+        f"{text} {thing.name} stands at {number_text(percent)} %, from the supplier's least of {least}{most} %. "
+        f"{NO_TEST}",
         level="fine",
         **more,
     )
