@@ -150,7 +150,7 @@ def _leave_out_the_grammar() -> None:
 
 @contextlib.contextmanager
 def _seldom_collected():
-    """Look for garbage seldom: over two thousand modules are fetched, none is garbage, and each look goes over them all."""
+    """Look for garbage seldom: nearly two thousand modules are fetched, and each look would go over them all."""
     before = gc.get_threshold()
     gc.set_threshold(200_000, 20, 100)
     try:

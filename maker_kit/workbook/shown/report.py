@@ -1,4 +1,4 @@
-"""The costing report as a page to hand over: the answer in one sentence, what to make, and notes with numbered sources."""
+"""The costing report as a page to hand over: the answer in a sentence, what to make, notes with numbered sources."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ UNKNOWN_LAW = "unknown: the tables do not say of what day the law in them is"
 
 
 class Words:
-    """Sentences that show themselves in a notebook, a page or a text, escaped: the first as the answer, the others small.
+    """Sentences that show themselves in a notebook, a page or a text, escaped: the first large, the others small.
 
     Parameters
     ----------
