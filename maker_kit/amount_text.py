@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from fractions import Fraction
 
 
 def words(text: str) -> list[str]:
@@ -14,7 +15,7 @@ def words(text: str) -> list[str]:
 _OUNCES = ("oz", "ozs", "ounce", "ounces")
 _WEIGHT_WORDS = ("wt", "av", "avdp", "avoir", "avoirdupois", "weight", "by weight", "mass")
 _IMPERIAL = ("imp", "imperial", "uk")
-# What a maker may write → (basis, name of the unit for pint). Plain US customary units; the imperial ones only where
+# What a maker may write → (basis, name of the unit). Plain US customary units; the imperial ones only where
 # they are named.
 _SPELLINGS: dict[tuple[str, str], list[str]] = {
     ("mass", "gram"): words("g|gram|grams|gramme|grammes|gm|gms"),
@@ -43,6 +44,34 @@ _SPELLINGS: dict[tuple[str, str], list[str]] = {
 }
 UNITS = {key: unit for unit, spellings in _SPELLINGS.items() for s in spellings for key in (s, s.replace(" ", ""))}
 """Folded spelling → (basis, name of the unit)."""
+_POUND, _GALLON, _IMPERIAL_GALLON = Fraction("453.59237"), Fraction("3785.411784"), Fraction("4546.09")
+FACTORS: dict[str, Fraction] = {
+    "gram": Fraction(1),
+    "kilogram": Fraction(1000),
+    "milligram": Fraction(1, 1000),
+    "pound": _POUND,
+    "ounce": _POUND / 16,
+    "milliliter": Fraction(1),
+    "centiliter": Fraction(10),
+    "deciliter": Fraction(100),
+    "liter": Fraction(1000),
+    "gallon": _GALLON,
+    "quart": _GALLON / 4,
+    "pint": _GALLON / 8,
+    "cup": _GALLON / 16,
+    "fluid_ounce": _GALLON / 128,
+    "tablespoon": _GALLON / 256,
+    "teaspoon": _GALLON / 768,
+    "imperial_gallon": _IMPERIAL_GALLON,
+    "imperial_quart": _IMPERIAL_GALLON / 4,
+    "imperial_pint": _IMPERIAL_GALLON / 8,
+    "imperial_fluid_ounce": _IMPERIAL_GALLON / 160,
+    "": Fraction(1),
+}
+"""Base units [g, mL or pieces] in one unit, exactly: pound and gallon (231 cubic inches) as defined in NIST Handbook 44,
+Appendix C, section 4; the imperial gallon 4.54609 L (UK Weights and Measures Act 1985, partly read, rest from memory).
+Kept equal to pint's by a test: pint itself takes longer to fetch than all tables of a workshop.
+"""
 SHOWN_UNITS = words("g|kg|mL|L|lb|oz wt|fl oz|gallon|quart|pint|cup|tbsp|tsp|mg|cL|imp fl oz|pieces")
 """The spellings to offer, the commonest first."""
 BARE_OUNCES = frozenset(_OUNCES)

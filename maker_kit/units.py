@@ -9,10 +9,8 @@ import math
 import re
 from dataclasses import dataclass, field
 from fractions import Fraction
-from functools import lru_cache
-from typing import Any
 
-from maker_kit.amount_text import BARE_OUNCES, NO_AMOUNT, SHOWN_UNITS, UNITS, folded
+from maker_kit.amount_text import BARE_OUNCES, FACTORS, NO_AMOUNT, SHOWN_UNITS, UNITS, folded
 from maker_kit.errors import BasisUnknownError, QuantityError, short
 from maker_kit.names import near_miss
 from maker_kit.numbers import exact_number, split_number
@@ -108,7 +106,7 @@ class Amount:
         if basis != self.basis:
             msg = f'"{short(self.text)}" is {_a(self.basis)}, and "{unit}" is a unit of {basis}'
             raise QuantityError(msg)
-        return self.exact / _factor(name, basis)
+        return self.exact / FACTORS[name]
 
     def _density(self, density: float | None, wanted: str) -> Fraction:
         what = f'"{short(self.text)}"' if self.text else f"{self.value:g} {self.unit}"
@@ -182,14 +180,14 @@ def parse_amount(text: str, *, zero_ok: bool = False, bare: str = "") -> Amount:
         msg = f'"{shown}" has no unit; write one after the number: {", ".join(SHOWN_UNITS[:8])}'
         raise QuantityError(msg)
     if key in BARE_OUNCES:
-        mass, volume = number * _factor("ounce", "mass"), number * _factor("fluid_ounce", "volume")
+        mass, volume = number * FACTORS["ounce"], number * FACTORS["fluid_ounce"]
         msg = (
             f'"{shown}" may be a weight ({float(mass):.4g} g) or a volume ({float(volume):.4g} mL, US): its basis is '
             'unknown. Write "oz wt" for a weight or "fl oz" for a volume, as the pack says'
         )
         raise BasisUnknownError(msg, float(mass), float(volume))
     basis, name = _unit(unit if unit.strip() else bare, text)
-    amount = number * _factor(name, basis)
+    amount = number * FACTORS[name]
     if amount == 0 and zero_ok:
         return Amount(amount, basis, text)
     if amount == 0:
@@ -251,21 +249,6 @@ def stated_amount(
         )
         raise QuantityError(msg)
     return read
-
-
-@lru_cache(maxsize=1)
-def _registry() -> Any:
-    import pint  # the only place; loaded at the first amount, not at import
-
-    return pint.UnitRegistry(non_int_type=Fraction)
-
-
-@lru_cache(maxsize=64)
-def _factor(name: str, basis: str) -> Fraction:
-    """Base units in one unit, exactly."""
-    if basis == "pieces":
-        return Fraction(1)
-    return Fraction(_registry().Quantity(Fraction(1), name).to("gram" if basis == "mass" else "milliliter").magnitude)
 
 
 def _unit(unit: str, text: str) -> tuple[str, str]:

@@ -20,7 +20,6 @@ HEAVY = {
     "nbformat": ("workbook/run",),
     "jupyterlab": ("workbook/run/serving.py",),
     "sqlite3": ("bench/log",),
-    "pint": ("units.py",),
 }
 FLOOR = {name: level for level, floor in enumerate(house.FLOORS) for name in floor}
 

@@ -1,4 +1,4 @@
-"""A notebook that was run, as one page to read and to print: no code, no scripts, pictures inside, no outside address."""
+"""A notebook that was run, as one page to read and to print: no code, no scripts, no outside address."""
 
 from __future__ import annotations
 
@@ -61,13 +61,14 @@ def page(notebook: Mapping[str, Any], title: str, on: datetime.date | None = Non
         '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
         f"<title>Costing report: {html.escape(title)}</title>\n<style>\n{style}</style>\n</head>\n"
-        f"<body>\n<main>\n<header><h1>{html.escape(title)}</h1><p>{asked} Costing report of {written}.</p></header>\n"
+        f"<body>\n<main>\n<header><h1>{html.escape(title)}</h1><p>{asked} Costing report of {written}.</p>\n"
+        '<p class="screen">To print it or keep it as PDF, use Print in the browser (A4 or Letter).</p></header>\n'
         f"{chr(10).join(body)}\n</main>\n</body>\n</html>\n"
     )
 
 
 def _sections(notebook: Mapping[str, Any]) -> list[dict[str, Any]]:
-    """Headings with what stands under them: ``heading``, ``tags``, ``results`` in order, and the number of ``steps``."""
+    """Every heading with what stands under it: ``heading``, ``tags``, ``results`` in order, number of ``steps``."""
     import mistune
 
     found: list[dict[str, Any]] = []

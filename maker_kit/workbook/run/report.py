@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import gc
 import importlib
 import json
 import os
@@ -139,6 +140,17 @@ def _leave_out_the_grammar() -> None:
 
 
 @contextlib.contextmanager
+def _seldom_collected():
+    """Look for garbage seldom: nearly two thousand modules are fetched, and each look would go over them all."""
+    before = gc.get_threshold()
+    gc.set_threshold(200_000, 20, 100)
+    try:
+        yield
+    finally:
+        gc.set_threshold(*before)
+
+
+@contextlib.contextmanager
 def _environment(**values: str):
     before = {name: os.environ.get(name) for name in values}
     os.environ.update(values)
@@ -152,6 +164,7 @@ def _environment(**values: str):
                 os.environ[name] = old
 
 
+@_seldom_collected()
 def write_reports(
     recipes: Sequence[str],
     workshop: str,

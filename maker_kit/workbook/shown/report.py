@@ -1,4 +1,4 @@
-"""The costing report as a page to hand over: the answer in one sentence, what to make, and notes with numbered sources."""
+"""The costing report as a page to hand over: the answer in a sentence, what to make, notes with numbered sources."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ UNKNOWN_LAW = "unknown: the tables do not say of what day the law in them is"
 
 
 class Words:
-    """Sentences that show themselves in a notebook, a page or a text, escaped: the first as the answer, the others small.
+    """Sentences that show themselves in a notebook, a page or a text, escaped: the first large, the others small.
 
     Parameters
     ----------
@@ -94,6 +94,12 @@ def with_own_time(view: CurveView, each_micros: Fraction) -> CurveView:
     return replace(view, shop_lines=tuple(lines))
 
 
+def bearing_time(bought: Purchase, each_micros: Fraction) -> Purchase:
+    """The purchase with so much own time in each container [0.0001 cent] as if it were paid: for a price to ask."""
+    own = Fraction(each_micros) * bought.plan.containers
+    return replace(bought, cash_micros=bought.cash_micros + own, used_micros=bought.used_micros + own)
+
+
 @or_why
 def verdict(bought: Purchase, view: CurveView, made: Plan, own_micros: Fraction = Fraction(0)) -> Words:
     """What one container costs, what the shop asks for as much, the counts that pay, and how many stops there are.
@@ -128,7 +134,7 @@ def verdict(bought: Purchase, view: CurveView, made: Plan, own_micros: Fraction 
     )
     stops, looks = len(made.of_kind("stop")), len(made.of_kind("look"))
     grave = (
-        f"{SIGNS['stop'].capitalize()}{'' if stops == 1 else 's'}: {stops}. Do not make or give it as it stands."
+        f"{SIGNS['stop']}{'' if stops == 1 else 's'}: {stops}. Do not make or give it as it stands."
         if stops
         else "No stop was found in the tables on file."
     )
