@@ -66,7 +66,7 @@ class CallPanel(w.VBox):
     def widget(self, place: str) -> w.Widget:
         """What stands in the page for a place."""
         box = self.places[place]
-        return box.image if isinstance(box, PictureBox) else box
+        return box.box if isinstance(box, PictureBox) else box
 
     def watch(self, controls: Sequence[Any]) -> None:
         """Call whenever one of these changes, too."""

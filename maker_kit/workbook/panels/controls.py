@@ -19,6 +19,12 @@ from maker_kit.workshop import Workshop
 
 LABEL = "11em"
 """How much room the words before a field take."""
+SLIDER = ("8.5em", "13em", "7em")
+"""Room of a slider beside a picture: the words before its box, the box with them, the slider."""
+OUT_OF_SIGHT = "position:absolute; width:1px; height:1px; overflow:hidden; clip-path:inset(50%)"
+"""How words stand that only a screen reader tells."""
+FIELD = "26.5em"
+"""Room of a field beside a picture."""
 
 
 def look(width: str = "34em", label: str = LABEL) -> dict[str, Any]:
@@ -80,7 +86,7 @@ class Slider:
         self.said = w.HTML(layout={"display": "none"})
         self.slider.observe(self._moved, names="value")
         self.box.observe(self._typed, names="value")
-        self.row = w.HBox([self.box, self.slider, self.unit, self.said])
+        self.row = w.VBox([w.HBox([self.box, self.slider, self.unit], layout={"width": "100%"}), self.said])
         if css:
             self.row.add_class(css)
         self.rows = (self.row,)
@@ -179,14 +185,20 @@ def dropdown(description: str, options: Iterable[Any], value: str, **more: Any) 
     return w.Dropdown(options=options, value=found, description=description, **{**look(), **more})
 
 
-def recipe_choice(workshop: Workshop, recipe: str, description: str = "recipe") -> w.Dropdown:
-    """The workshop's recipes by title, beginning with one by its name. Raises UnknownNameError if there is none."""
+def recipe_choice(workshop: Workshop, recipe: str, description: str = "recipe", **more: Any) -> w.Dropdown:
+    """The workshop's recipes by title, beginning with one by its name, or with the first where none is named.
+
+    Raises
+    ------
+    UnknownNameError
+        If there is none of that name, or none at all.
+    """
     titles = [(made.title, made.name) for made in workshop.recipes.values()]
-    return dropdown(description, titles, workshop.recipe(recipe).name)
+    return dropdown(description, titles, workshop.recipe(recipe or next(iter(workshop.recipes), "")).name, **more)
 
 
 class PictureBox:
-    """A picture that is redrawn in place.
+    """A picture that is redrawn in place, and beside it, out of sight, what it tells: an ``Image`` takes no words.
 
     Parameters
     ----------
@@ -196,18 +208,23 @@ class PictureBox:
     """
 
     def __init__(self, chart: Chart, name: str) -> None:
-        self._picture = chart.picture()
+        self._picture, self._words = chart.picture(), chart.words
         self._shown: Any = None
         place = {"max_width": "100%", "width": "940px", "height": "auto", "object_fit": "contain"}
         self.image = w.Image(format="png", layout=place)
         self.image.add_class(name)
+        self.told = w.HTML(layout={"height": "0px", "margin": "0", "overflow": "hidden"})
+        self.box = w.VBox([self.image, self.told], layout={"width": "100%"})
 
     def show(self, result: Any) -> None:
         """Draw a result, or take up no room where there is none; the one that was drawn last is not drawn again."""
         if result is not None and result is not self._shown and result != self._shown:
             self.image.value = self._picture.png(result)
             self._shown = result
-        self.image.layout.display = "none" if result is None else None
+            label = html.escape(self._words(result), quote=True)
+            self.told.value = f'<span role="img" aria-label="{label}" style="{OUT_OF_SIGHT}"></span>'
+        for part in (self.image, self.told):
+            part.layout.display = "none" if result is None else None
 
 
 def text_box(name: str) -> w.HTML:

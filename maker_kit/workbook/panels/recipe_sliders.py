@@ -6,7 +6,17 @@ from collections.abc import Callable
 
 from maker_kit.formula.recipe import Recipe
 from maker_kit.plan.plan import Plan, make_plan
-from maker_kit.workbook.panels.controls import Slider, counter, dropdown, field, recipe_choice, watch
+from maker_kit.workbook.panels.controls import (
+    FIELD,
+    SLIDER,
+    Slider,
+    counter,
+    dropdown,
+    field,
+    look,
+    recipe_choice,
+    watch,
+)
 from maker_kit.workbook.typed import read_number
 from maker_kit.workshop import Workshop
 
@@ -22,7 +32,7 @@ class RecipeSliders:
     ----------
     workshop : Workshop
     recipe : str
-        Which recipe is shown first.
+        Which recipe is shown first; the workshop's first where none is named.
     batch_size : int
         Containers in one batch.
     fragrance_load, thickener_level : float, optional
@@ -45,13 +55,17 @@ class RecipeSliders:
     ) -> None:
         self.workshop = workshop
         scents = [i.name for i in workshop.ingredients.values() if i.function == "scent"]
-        self.recipe = recipe_choice(workshop, recipe)
-        self.scent = dropdown("scent", [KEEP, *scents], scent or KEEP)
-        self.ph = field("pH that was read", "" if ph_read is None else f"{ph_read:g}", _reading(self._made))
+        self.recipe = recipe_choice(workshop, recipe, **look(FIELD, SLIDER[0]))
+        self.scent = dropdown("scent", [KEEP, *scents], scent or KEEP, **look(FIELD, SLIDER[0]))
+        read = "" if ph_read is None else f"{ph_read:g}"
+        self.ph = field("pH that was read", read, _reading(self._made), **look(FIELD, SLIDER[0]))
         of_whole = "% of the whole"
-        self.size = counter("batch size", "containers", batch_size, MOST_CONTAINERS, css="maker-batch-size")
-        self.load = Slider("fragrance load", of_whole, 0, 0, MOST_LOAD, LOAD_STEP, css="maker-fragrance-load")
-        self.thickener = Slider("thickener level", of_whole, 0, 0, 1.5, LEVEL_STEP, css="maker-thickener-level")
+        self.size = counter(
+            "batch size", "containers", batch_size, MOST_CONTAINERS, css="maker-batch-size", widths=SLIDER
+        )
+        wide = {"widths": SLIDER}
+        self.load = Slider("fragrance load", of_whole, 0, 0, MOST_LOAD, LOAD_STEP, css="maker-fragrance-load", **wide)
+        self.thickener = Slider("thickener level", of_whole, 0, 0, 1.5, LEVEL_STEP, css="maker-thickener-level", **wide)
         self.rows = (self.recipe, self.scent, self.size.row, self.load.row, self.thickener.row)
         self._quiet = False
         self._call: Callable[..., None] = lambda: None

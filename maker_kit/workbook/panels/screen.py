@@ -7,12 +7,14 @@ from typing import Any
 
 import ipywidgets as w
 
+from maker_kit.errors import MakerKitError
 from maker_kit.workbook.charts.picture import Chart
 from maker_kit.workbook.panels.call import CallPanel, Shown
-from maker_kit.workbook.shown.sentences import headless
+from maker_kit.workbook.panels.controls import SLIDER as SLIDER
+from maker_kit.workbook.shown.sentences import fault_box, headless
 
-LEFT, SLIDER = "27em", ("8em", "12.5em", "7.5em")
-"""Room of the controls, and of a slider among them: the words before its box, the box with them, the slider."""
+LEFT = "28em"
+"""Room of the controls."""
 
 
 class Screen(CallPanel):
@@ -32,6 +34,8 @@ class Screen(CallPanel):
         Title → its places.
     rows, below : sequence of ipywidgets.Widget
         How the controls stand, and what stands under them.
+    left : str
+        Room of the controls; what is left is the pictures'.
     """
 
     def __init__(
@@ -43,7 +47,9 @@ class Screen(CallPanel):
         tabs: Mapping[str, Mapping[str, Chart | None]],
         rows: Sequence[Any] | None = None,
         below: Sequence[Any] = (),
+        left: str = LEFT,
     ) -> None:
+        self._left = left
         self._pictures, self._tabs = tuple(pictures), {title: tuple(places) for title, places in tabs.items()}
         self._late: dict[str, Any] = {}
         self.tabs = w.Tab(titles=tuple(tabs), selected_index=None, layout={"width": "100%"})
@@ -55,7 +61,7 @@ class Screen(CallPanel):
 
     def stand(self, rows: list[Any], below: list[Any]) -> list[Any]:
         """The answer over the stops, the controls beside the pictures, the tabs under both."""
-        left = w.VBox([*rows, *below], layout={"width": LEFT, "min_width": "20em", "flex": "0 1 auto"})
+        left = w.VBox([*rows, *below], layout={"width": self._left, "min_width": "20em", "flex": "0 1 auto"})
         right = w.VBox(
             [self.widget(p) for p in self._pictures], layout={"flex": "1 1 24em", "min_width": "18em", "width": "auto"}
         )
@@ -80,4 +86,9 @@ class Screen(CallPanel):
         return place not in hidden
 
     def _opened(self, *_: Any) -> None:
-        self.show(dict(self._late))
+        try:
+            self.show(dict(self._late))
+        except MakerKitError as error:
+            if headless():
+                raise
+            self.fault.value = fault_box(str(error))

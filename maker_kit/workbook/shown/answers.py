@@ -10,6 +10,7 @@ from maker_kit.formula.batch import counted
 from maker_kit.money import money, money_of
 from maker_kit.plan.costs import CurveView, Purchase
 from maker_kit.plan.plan import Plan
+from maker_kit.plan.size_cost import SizeCost
 from maker_kit.workbook.amounts import spans
 
 BIG = "font-size:1.25em; line-height:1.35; margin:.15em 0; font-weight:600"
@@ -23,11 +24,11 @@ def answer(words: str) -> str:
 
 
 def notes_in_words(findings: Iterable[Finding]) -> str:
-    """What the notes come to: ``2 things stop this recipe, 3 to look at``."""
+    """What the notes come to, with their signs: ``■ 2 stops, ▲ 3 to look at``."""
     kinds = [f.kind for f in findings]
     stops, looks = kinds.count("stop"), kinds.count("look")
-    stopped = f"{stops} thing{'s stop' if stops > 1 else ' stops'} this recipe" if stops else "nothing on file stops it"
-    return f"{stopped}, {looks or 'nothing'} to look at"
+    stopped = f"■ {stops} stop{'s' if stops > 1 else ''}" if stops else "nothing on file stops it"
+    return f"{stopped}, {f'▲ {looks}' if looks else 'nothing'} to look at"
 
 
 def stops_banner(findings: Iterable[Finding]) -> str:
@@ -61,6 +62,33 @@ def curve_in_words(view: CurveView) -> str:
         words += f", {money_of(line.price)} in the shop; "
         words += f"pays at {pays} batches" if pays else f"does not pay up to {view.curve.counts[-1]} batches"
     return words
+
+
+def size_in_words(found: SizeCost | None, plan: Plan) -> str:
+    """What one container costs at the chosen batch size beside the shop, and what stands against the recipe:
+    ``12 containers of Gel cream: 8.18 EUR each, less than in the shop (10.90 to 15.50) · ▲ 5 to look at``.
+    """
+    words = f"{counted(plan.containers)} of {plan.recipe.title}: {_each_in_words(found, plan)}"
+    return f"{words} · {notes_in_words(plan.findings)}"
+
+
+def _each_in_words(found: SizeCost | None, plan: Plan) -> str:
+    if found is None or found.point.impossible:
+        return "cannot be bought from what is on file"
+    if found.each is None:
+        return "cost not known yet"
+    low, high = found.each
+    cost = f"{low:.2f}" if f"{low:.2f}" == f"{high:.2f}" else f"{low:.2f} to {high:.2f}"
+    words = f"{cost} {plan.currency} each" + ("" if plan.market.delivery_known else " at the least delivery")
+    prices = sorted(line.price for line in found.view.shop_lines)
+    if not prices:
+        return f"{words}, no shop price on file"
+    shop = f"{prices[0]:.2f}" if len(prices) == 1 else f"{prices[0]:.2f} to {prices[-1]:.2f}"
+    if high <= prices[0]:
+        return f"{words}, less than in the shop ({shop})"
+    if low > prices[-1]:
+        return f"{words}, more than in the shop ({shop})"
+    return f"{words}, {shop} in the shop"
 
 
 def plan_in_words(plan: Plan) -> str:
