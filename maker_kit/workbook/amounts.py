@@ -20,6 +20,12 @@ def percent(value: float | None) -> str:
     return f"{value:.{digits}f}"
 
 
+def between(ends: tuple[float, float]) -> str:
+    """An amount of money known as least and most: ``8.18``, ``8.10 to 8.18``, ``at most 8.18``."""
+    low, high = (f"{end:.2f}" for end in ends)
+    return high if low == high else f"{low} to {high}" if ends[0] > 0 else f"at most {high}"
+
+
 def short(text: str, most: int) -> str:
     """A text of at most so many signs; what is longer ends in an ellipsis."""
     return text if len(text) <= most else text[: most - 1] + "…"

@@ -1,15 +1,13 @@
-"""Several recipes at once: one order for those that a maker names, and the first curve that can be drawn."""
+"""One order for several recipes that a maker names."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
-from dataclasses import replace
+from collections.abc import Mapping
 
-from maker_kit.errors import MakerKitError, NoticeError
+from maker_kit.errors import NoticeError
 from maker_kit.plan.combined_order import CombinedOrder, combined_order
-from maker_kit.plan.costs import CurveView, curve_view
-from maker_kit.plan.plan import Plan, make_plan
+from maker_kit.plan.plan import make_plan
 from maker_kit.workshop import Workshop
 
 
@@ -77,20 +75,3 @@ def order_for(workshop: Workshop, containers: str | Mapping[str, int]) -> Combin
         msg = "no recipe is chosen for the one order: give one or more of them a count"
         raise NoticeError(msg)
     return combined_order(workshop, plans)
-
-
-def first_curve(plans: Iterable[Plan], upto: int = 24) -> CurveView:
-    """The curve of the recipe with the fewest lines that can be bought, without a count looked at.
-
-    Raises
-    ------
-    MakerKitError
-        If none can be bought.
-    """
-    for plan in sorted(plans, key=lambda p: len(p.recipe.lines)):
-        try:
-            return replace(curve_view(plan, upto), mark=None)
-        except MakerKitError:
-            continue
-    msg = "no recipe of this workshop can be bought from its suppliers, so there is no curve to show"
-    raise MakerKitError(msg)

@@ -34,10 +34,10 @@ def changed(open_notebook: Callable[..., object], lab_room: Path) -> Callable[[s
     ("name", "old", "new", "sentence"),
     [
         ("01b_short_swapped_split", 'jug: str = "2 gallons"', 'jug: str = "2 oz"', "basis is unknown"),
-        ("01_formula", 'recipe: str = "r2-gel-cream"', 'recipe: str = "nonsense"', "no recipe"),
+        ("01_formula", 'recipe: str = ""', 'recipe: str = "nonsense"', "no recipe"),
         (
             "01_formula",
-            'recipe: str = "r2-gel-cream"',
+            'recipe: str = ""',
             "recipe: str = 5",
             "the setting recipe is 5, and takes a text in quotes",
         ),

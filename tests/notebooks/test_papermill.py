@@ -14,7 +14,7 @@ from maker_kit.workbook.run.report import run_notebook, swallowed_faults
 
 NOTEBOOKS = Path(__file__).resolve().parents[2] / "notebooks"
 OTHERS: dict[str, dict[str, Any]] = {
-    "00_start_here": {"workshop": "demo"},
+    "00_start_here": {"workshop": "demo", "recipe": "r4-balm"},
     "01_formula": {"recipe": "r4-balm", "batch_size": 7, "fragrance_load": 1.2},
     "01a_from_any_text": {"text": "Water 70 %, Glycerin 20 %, Sunflower oil 5 %", "answers": ""},
     "01b_short_swapped_split": {

@@ -11,8 +11,7 @@ from matplotlib.ticker import MaxNLocator
 
 from maker_kit.formula.batch import counted
 from maker_kit.formula.limits.bars import LimitBar
-from maker_kit.plan.size_cost import SizeCost
-from maker_kit.workbook.amounts import percent, short
+from maker_kit.workbook.amounts import between, percent, short
 from maker_kit.workbook.charts.make_or_buy import spread_out
 from maker_kit.workbook.charts.picture import Chart
 from maker_kit.workbook.charts.style import (
@@ -31,6 +30,7 @@ from maker_kit.workbook.charts.style import (
     say,
     say_beside,
 )
+from maker_kit.workbook.size_cost import SizeCost
 
 MOST_OF_LIMIT = 160.0
 """Bars end here [% of the limit]; a longer one is cut and says its number."""
@@ -148,7 +148,8 @@ def draw_size_cost(found: SizeCost, ax: Axes) -> Axes:
     matplotlib.axes.Axes
     """
     view, many, each = found.view, found.plan.containers, found.each
-    margins(ax, 0.07, 0.76, 0.32, 0.46)
+    width = ax.figure.get_figwidth()
+    height = margins(ax, 0.65 / width, 1 - 2.25 / width, 0.32, 0.46) - 0.78
     known = [cost for cost in view.unit_cash if cost is not None]
     known += [ends[1] for ends in view.unit_bounds if ends]
     shop = [line.price for line in view.shop_lines]
@@ -165,20 +166,20 @@ def draw_size_cost(found: SizeCost, ax: Axes) -> Axes:
         ax.axhline(line.price, color=CLAY, linewidth=1.2, linestyle=dash, zorder=2)
         labels.append((line.price, f"shop, {line.name}: {line.price:.2f}", CLAY))
     labels.sort(key=lambda label: label[0])
-    for (price, text, ink), y in zip(labels, spread_out([x[0] for x in labels], top * 0.13), strict=True):
+    for (price, text, ink), y in zip(labels, spread_out([x[0] for x in labels], top * 0.16 / height), strict=True):
         ends = [min(price, top), min(y, top)]
         ax.plot([1.0, 1.018], ends, transform=ax.get_yaxis_transform(), color=MUTED, linewidth=0.6, clip_on=False)
         say_beside(ax, ends[1], short(text, 34), color=ink)
     ax.axvline(many, color=INK, linewidth=0.9, linestyle=(0, (1, 2)), zorder=1)
     if each:
-        height = min(each[1], top)
-        point(ax, many, height, "o", 7, edge=INK, zorder=6)
+        y = min(each[1], top)
+        point(ax, many, y, "o", 7, edge=INK, zorder=6)
         side, gap = ("right", " ") if many > ax.get_xlim()[1] / 2 else ("left", " ")
-        above = height < 0.6 * top
+        above = y < 0.6 * top
         place = {"ha": side, "va": "bottom" if above else "top", "zorder": 7, "fontweight": "bold"}
         paper = {"facecolor": "white", "edgecolor": "none", "pad": 0.6, "alpha": 0.85}
-        text = f"{gap}{many}: {_ends(each)}{gap}"
-        say(ax, many, height + top * (0.09 if above else -0.09), text, bbox=paper, **place)
+        text = f"{gap}{many}: {between(each)}{gap}"
+        say(ax, many, y + (0.1 if above else -0.1) * top / height, text, bbox=paper, **place)
     ax.xaxis.set_major_locator(MaxNLocator(nbins=12, integer=True))
     ax.yaxis.set_major_locator(MaxNLocator(nbins=4))
     ax.yaxis.set_major_formatter("{x:.2f}")
@@ -187,17 +188,12 @@ def draw_size_cost(found: SizeCost, ax: Axes) -> Axes:
     return frame(ax, title, f"containers made from one order{apart}")
 
 
-def _ends(each: tuple[float, float]) -> str:
-    low, high = (f"{end:.2f}" for end in each)
-    return low if low == high else f"{low} to {high}"
-
-
 def size_cost_words(found: SizeCost) -> str:
     """What one container costs at the chosen batch size and at both ends of the curve, and the shop's prices."""
     view = found.view
     known = [(n, cost) for n, cost in zip(view.containers, view.unit_cash, strict=True) if cost is not None]
     ends = [known[0], known[-1]] if known else []
-    here = [f"{_ends(found.each)} {view.currency} at {counted(found.plan.containers)}"] if found.each else []
+    here = [f"{between(found.each)} {view.currency} at {counted(found.plan.containers)}"] if found.each else []
     costs = [*here, *(f"{cost:.2f} {view.currency} at {counted(n)}" for n, cost in ends)]
     shop = [f"shop, {line.name}: {line.price:.2f} {view.currency}" for line in view.shop_lines]
     cost = f"one container costs {', '.join(costs)}" if costs else "the cost is not known yet"
@@ -205,5 +201,6 @@ def size_cost_words(found: SizeCost) -> str:
 
 
 LIMITS = Chart(draw_limits, limit_words, lambda bars: 0.66 + 0.33 * max(len(bars), 1))
-GRAVEST = Chart(draw_gravest, limit_words, lambda bars: 0.66 + 0.33 * min(max(len(bars), 1), MOST_BARS))
-SIZE_COST = Chart(draw_size_cost, size_cost_words, 1.95)
+GRAVEST = Chart(draw_gravest, limit_words, lambda bars: 0.62 + 0.3 * min(max(len(bars), 1), MOST_BARS))
+SIZE_COST = Chart(draw_size_cost, size_cost_words, 1.8)
+TALL_COST = Chart(draw_size_cost, size_cost_words, 3.4, 6.8)

@@ -118,15 +118,18 @@ class Chart:
         ``words(result) -> str``: its key numbers.
     height_in : float or callable
         Height [inch], or a function of the result that gives it.
+    width_in : float
+        Width [inch].
     """
 
     draw: Callable[[Any, Axes], Axes]
     words: Callable[[Any], str]
     height_in: Height = 4.0
+    width_in: float = WIDTH_IN
 
     def picture(self) -> Picture:
         """A figure for it that is kept and redrawn."""
-        return Picture(self.draw, height_in=self.height_in)
+        return Picture(self.draw, self.width_in, self.height_in)
 
     def still(self, result: Any, of: str = "") -> Still:
         """The picture of a result with its words, which begin with what it is of."""

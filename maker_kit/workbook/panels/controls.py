@@ -14,16 +14,16 @@ import ipywidgets as w
 from maker_kit.errors import QuantityError, UnknownNameError
 from maker_kit.names import name_key, near_miss
 from maker_kit.numbers import number_text, typed_number
-from maker_kit.workbook.charts.picture import Chart
+from maker_kit.workbook.charts.picture import DPI, Chart
 from maker_kit.workshop import Workshop
 
 LABEL = "11em"
 """How much room the words before a field take."""
-SLIDER = ("8.5em", "13em", "7em")
+SLIDER = ("9.3em", "13.5em", "6.5em")
 """Room of a slider beside a picture: the words before its box, the box with them, the slider."""
 OUT_OF_SIGHT = "position:absolute; width:1px; height:1px; overflow:hidden; clip-path:inset(50%)"
 """How words stand that only a screen reader tells."""
-FIELD = "26.5em"
+FIELD = "28em"
 """Room of a field beside a picture."""
 
 
@@ -210,7 +210,12 @@ class PictureBox:
     def __init__(self, chart: Chart, name: str) -> None:
         self._picture, self._words = chart.picture(), chart.words
         self._shown: Any = None
-        place = {"max_width": "100%", "width": "940px", "height": "auto", "object_fit": "contain"}
+        place = {
+            "max_width": "100%",
+            "width": f"{DPI * chart.width_in:.0f}px",
+            "height": "auto",
+            "object_fit": "contain",
+        }
         self.image = w.Image(format="png", layout=place)
         self.image.add_class(name)
         self.told = w.HTML(layout={"height": "0px", "margin": "0", "overflow": "hidden"})
@@ -228,9 +233,14 @@ class PictureBox:
 
 
 def text_box(name: str) -> w.HTML:
-    """A place for words and tables, found in the page by its class."""
-    box = w.HTML(layout={"width": "100%"})
+    """A place for words and tables, found in the page by its class; it takes up no room while it is empty."""
+    box = w.HTML(layout={"width": "100%", "display": "none"})
     box.add_class(name)
+
+    def filled(*_: Any) -> None:
+        box.layout.display = None if box.value else "none"
+
+    box.observe(filled, names="value")
     return box
 
 

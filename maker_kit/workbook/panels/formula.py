@@ -8,7 +8,6 @@ from time import sleep
 from maker_kit.errors import BasketError
 from maker_kit.plan.costs import Solvers, purchase
 from maker_kit.plan.plan import Plan
-from maker_kit.plan.size_cost import SizeCost, size_cost
 from maker_kit.workbook.asked import thickness_of
 from maker_kit.workbook.charts.formula import GRAVEST, LIMITS, MOST_BARS, SIZE_COST
 from maker_kit.workbook.charts.thickness import THICKNESS
@@ -21,6 +20,7 @@ from maker_kit.workbook.shown.answers import answer, size_in_words, stops_banner
 from maker_kit.workbook.shown.sentences import headless
 from maker_kit.workbook.shown.sheets import Sheet, findings_sheet
 from maker_kit.workbook.shown.thickness import thickness_sheet, thickness_shown
+from maker_kit.workbook.size_cost import SizeCost, size_cost
 from maker_kit.workshop import Workshop
 
 FIRST_LOOK_S, MOVED_S = 0.15, 0.02

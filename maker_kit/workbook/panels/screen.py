@@ -13,7 +13,7 @@ from maker_kit.workbook.panels.call import CallPanel, Shown
 from maker_kit.workbook.panels.controls import SLIDER as SLIDER
 from maker_kit.workbook.shown.sentences import fault_box, headless
 
-LEFT = "28em"
+LEFT = "29.5em"
 """Room of the controls."""
 
 
@@ -49,10 +49,10 @@ class Screen(CallPanel):
         below: Sequence[Any] = (),
         left: str = LEFT,
     ) -> None:
-        self._left = left
+        self._left, self._titles = left, tuple(tabs)
         self._pictures, self._tabs = tuple(pictures), {title: tuple(places) for title, places in tabs.items()}
         self._late: dict[str, Any] = {}
-        self.tabs = w.Tab(titles=tuple(tabs), selected_index=None, layout={"width": "100%"})
+        self.tabs = w.Tab(layout={"width": "100%"})
         self.tabs.add_class(f"{name}-tabs")
         inside = {place: chart for places in tabs.values() for place, chart in places.items()}
         super().__init__(name, controls, call, {"answer": None, "stops": None, **pictures, **inside}, rows, below)
@@ -63,9 +63,10 @@ class Screen(CallPanel):
         """The answer over the stops, the controls beside the pictures, the tabs under both."""
         left = w.VBox([*rows, *below], layout={"width": self._left, "min_width": "20em", "flex": "0 1 auto"})
         right = w.VBox(
-            [self.widget(p) for p in self._pictures], layout={"flex": "1 1 24em", "min_width": "18em", "width": "auto"}
+            [self.widget(p) for p in self._pictures], layout={"flex": "1 1 42em", "min_width": "18em", "width": "auto"}
         )
         self.tabs.children = [w.VBox([self.widget(p) for p in places]) for places in self._tabs.values()]
+        self.tabs.titles, self.tabs.selected_index = self._titles, None  # takes titles only for children that it has
         body = w.HBox([left, right], layout={"flex_flow": "row wrap", "width": "100%", "align_items": "flex-start"})
         return [self.widget("answer"), self.widget("stops"), self.fault, body, self.tabs]
 

@@ -10,8 +10,8 @@ from maker_kit.formula.batch import counted
 from maker_kit.money import money, money_of
 from maker_kit.plan.costs import CurveView, Purchase
 from maker_kit.plan.plan import Plan
-from maker_kit.plan.size_cost import SizeCost
-from maker_kit.workbook.amounts import spans
+from maker_kit.workbook.amounts import between, spans
+from maker_kit.workbook.size_cost import SizeCost
 
 BIG = "font-size:1.25em; line-height:1.35; margin:.15em 0; font-weight:600"
 MOST_STOPS = 3
@@ -27,7 +27,7 @@ def notes_in_words(findings: Iterable[Finding]) -> str:
     """What the notes come to, with their signs: ``■ 2 stops, ▲ 3 to look at``."""
     kinds = [f.kind for f in findings]
     stops, looks = kinds.count("stop"), kinds.count("look")
-    stopped = f"■ {stops} stop{'s' if stops > 1 else ''}" if stops else "nothing on file stops it"
+    stopped = f"■ {stops} stop{'s' if stops > 1 else ''}" if stops else "no stop on file"
     return f"{stopped}, {f'▲ {looks}' if looks else 'nothing'} to look at"
 
 
@@ -36,11 +36,11 @@ def stops_banner(findings: Iterable[Finding]) -> str:
     stops = [f for f in findings if f.kind == "stop"]
     if not stops:
         return ""
-    told = "; ".join(html.escape(f.text) for f in stops[:MOST_STOPS])
-    more = f" … and {len(stops) - MOST_STOPS} more, under notes" if len(stops) > MOST_STOPS else ""
-    count = f"{len(stops)} stop{'s' if len(stops) > 1 else ''}"
-    frame = "border:2px solid #a33; border-left-width:10px; padding:.25em .7em; margin:.2em 0; max-height:5.6em; overflow:auto"
-    return f'<div role="alert" style="{frame}"><b>■ {count}:</b> {told}{more}</div>'
+    lines = [f"<div><b>■ stop:</b> {html.escape(f.text)}</div>" for f in stops[:MOST_STOPS]]
+    if len(stops) > MOST_STOPS:
+        lines.append(f"<div>… and {len(stops) - MOST_STOPS} more, under notes</div>")
+    frame = "border:2px solid #a33; border-left-width:10px; padding:.2em .7em; margin:.2em 0; line-height:1.4"
+    return f'<div role="alert" style="{frame}; max-height:5.8em; overflow:auto">{"".join(lines)}</div>'
 
 
 def cost_in_words(bought: Purchase) -> str:
@@ -66,9 +66,9 @@ def curve_in_words(view: CurveView) -> str:
 
 def size_in_words(found: SizeCost | None, plan: Plan) -> str:
     """What one container costs at the chosen batch size beside the shop, and what stands against the recipe:
-    ``12 containers of Gel cream: 8.18 EUR each, less than in the shop (10.90 to 15.50) · ▲ 5 to look at``.
+    ``12 × Gel cream: 8.18 EUR each, less than in the shop (10.90 to 15.50) · ▲ 5 to look at``.
     """
-    words = f"{counted(plan.containers)} of {plan.recipe.title}: {_each_in_words(found, plan)}"
+    words = f"{plan.containers} × {plan.recipe.title}: {_each_in_words(found, plan)}"
     return f"{words} · {notes_in_words(plan.findings)}"
 
 
@@ -78,12 +78,13 @@ def _each_in_words(found: SizeCost | None, plan: Plan) -> str:
     if found.each is None:
         return "cost not known yet"
     low, high = found.each
-    cost = f"{low:.2f}" if f"{low:.2f}" == f"{high:.2f}" else f"{low:.2f} to {high:.2f}"
-    words = f"{cost} {plan.currency} each" + ("" if plan.market.delivery_known else " at the least delivery")
+    words = f"{between(found.each)} {plan.currency} each" + (
+        "" if plan.market.delivery_known else " at the least delivery"
+    )
     prices = sorted(line.price for line in found.view.shop_lines)
     if not prices:
         return f"{words}, no shop price on file"
-    shop = f"{prices[0]:.2f}" if len(prices) == 1 else f"{prices[0]:.2f} to {prices[-1]:.2f}"
+    shop = between((prices[0], prices[-1]))
     if high <= prices[0]:
         return f"{words}, less than in the shop ({shop})"
     if low > prices[-1]:

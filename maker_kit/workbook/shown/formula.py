@@ -16,7 +16,7 @@ def overview(plan: Plan) -> Sheet:
     recipe, product = plan.recipe, plan.recipe.product_type
     kind = f"{'rinsed off' if product.rinse_off else 'left on'}{', spray' if product.spray else ''}"
     content = f"{recipe.fill_mass_g:.1f} g" + ("" if recipe.sold_by_mass else f" ({recipe.fill_ml:g} mL)")
-    lost = f"{recipe.loss_percent:g} % loss and {recipe.film_g:g} g film"
+    lost = f"{recipe.loss_percent:g} % loss and {recipe.film_g:g} g left on the tools"
     batches = f"{plan.batches} batch{'' if plan.batches == 1 else 'es'}"
     rows = {
         "recipe": f"{recipe.title}, version {recipe.version}",
