@@ -75,7 +75,8 @@ def draw_curve(view: CurveView, ax: Axes) -> Axes:
     _costs(view, half, ax)
     over = next((n for n, c in cash.items() if c > top), None)
     if over is not None:
-        say(ax, over + half * 1.2, top * 0.97, f"{cash[over]:.2f} at {over} ↑", va="top")
+        clear = next((n for n, c in cash.items() if n > over and c <= top * 0.86), over)
+        say(ax, clear + half * 0.2, top * 0.98, f"{cash[over]:.2f} at {over} ↑", va="top")
     for n in (mark.count * first for mark in view.marks):
         if cash.get(n, inf) <= top * 0.94:
             point(ax, n, cash[n] + top * 0.035, "v", 5, edge=INK, zorder=5)
@@ -89,7 +90,7 @@ def draw_curve(view: CurveView, ax: Axes) -> Axes:
     if view.mark is not None:
         ax.axvline(view.mark, color=INK, linewidth=0.9, linestyle=(0, (1, 2)), zorder=1)
         side = "right" if view.mark > (first + last) / 2 else "left"
-        say(ax, view.mark, top * 0.9, f" looked at: {view.mark} ", ha=side)
+        say(ax, view.mark, top * 0.78, f" looked at: {view.mark} ", ha=side)
     _strips(ax, view, half, height)
     ax.xaxis.set_major_locator(MaxNLocator(nbins=12, integer=True))
     ax.yaxis.set_major_formatter(TWO_DECIMALS)

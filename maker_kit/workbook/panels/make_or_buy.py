@@ -164,7 +164,7 @@ class MakeOrBuyPanel(Screen):
     def _curve(self) -> Shown:
         """The curve with what is said of it."""
         view = self.view
-        said = {"answer": answer(shown.curve_answer(view)), "words": shown.counts_sheet(view), "state": self._state()}
+        said = {"answer": answer(shown.curve_answer(view)), "words": shown.pays_sheet(view), "state": self._state()}
         return {"picture": view, **said}
 
     def _state(self) -> str:
