@@ -37,6 +37,8 @@ def with_own_time(
     costs_micros: tuple[int | None, ...], own_batch_micros: Fraction | int
 ) -> tuple[Fraction | int | None, ...]:
     """Costs of 1, 2, 3 … batches with the own time of as many batches added [0.0001 cent]; None stays None."""
+    if not own_batch_micros:
+        return costs_micros
     return tuple(None if cost is None else cost + own_batch_micros * n for n, cost in enumerate(costs_micros, start=1))
 
 

@@ -93,9 +93,9 @@ class CurveView:
         return None if most is None else float(most)
 
     def with_own_time(self, own_batch_micros: Fraction | int) -> CurveView:
-        """The view with so much own time in every batch, as `maker_kit.buying.own_time.own_time_micros` gives it; 0 takes
-        it out again.
-        """
+        """The view with so much own time in every batch [0.0001 cent], as `own_time_micros` gives it; 0 for none."""
+        if own_batch_micros == self.own_batch_micros:
+            return self
         lines = lines_that_pay(self.shop_lines, self.curve, own_batch_micros)
         return replace(self, own_batch_micros=own_batch_micros, shop_lines=lines)
 

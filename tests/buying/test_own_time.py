@@ -56,7 +56,7 @@ def test_the_counts_that_pay_are_those_of_the_cost_with_own_time() -> None:
     assert pays_with_own_time(costs, Fraction(700), 0) == ((2, 5),)
     # with 1.00 a batch: 11 > 7, 14 <= 14, 21 <= 21, 24 <= 28, 36 > 35
     assert pays_with_own_time(costs, Fraction(700), 1 * EUR) == ((2, 4),)
-    # with 1.01: 14.02 > 14, 21.03 > 21, 24.04 <= 28, 36.05 > 35
+    # and with 1.01 a batch: 14.02 > 14, 21.03 > 21, 24.04 <= 28, 36.05 > 35
     assert pays_with_own_time(costs, Fraction(700), Fraction(101, 100) * EUR) == ((4, 4),)
     # worth more than the shop asks: never
     assert pays_with_own_time(costs, Fraction(700), 8 * EUR) == ()

@@ -41,6 +41,8 @@ Moved = tuple[Sensitivity, str, str]
 """What moves the verdict, the currency, and the recipe's title."""
 STRIP_IN = 0.24
 """Height of the strip of a shop price [inch]."""
+LABEL_IN = 0.165
+"""Room of one label beside the curve [inch]."""
 TWO_DECIMALS = "{x:.2f}"
 
 
@@ -73,7 +75,8 @@ def draw_curve(view: CurveView, ax: Axes) -> Axes:
     _costs(view, half, ax)
     over = next((n for n, c in cash.items() if c > top), None)
     if over is not None:
-        say(ax, over + half * 1.2, top * 0.97, f"{cash[over]:.2f} at {over} ↑", va="top")
+        clear = next((n for n, c in cash.items() if n > over and c <= top * 0.86), over)
+        say(ax, clear + half * 0.2, top * 0.98, f"{cash[over]:.2f} at {over} ↑", va="top")
     for n in (mark.count * first for mark in view.marks):
         if cash.get(n, inf) <= top * 0.94:
             point(ax, n, cash[n] + top * 0.035, "v", 5, edge=INK, zorder=5)
@@ -87,7 +90,7 @@ def draw_curve(view: CurveView, ax: Axes) -> Axes:
     if view.mark is not None:
         ax.axvline(view.mark, color=INK, linewidth=0.9, linestyle=(0, (1, 2)), zorder=1)
         side = "right" if view.mark > (first + last) / 2 else "left"
-        say(ax, view.mark, top * 0.9, f" looked at: {view.mark} ", ha=side)
+        say(ax, view.mark, top * 0.78, f" looked at: {view.mark} ", ha=side)
     _strips(ax, view, half, height)
     ax.xaxis.set_major_locator(MaxNLocator(nbins=12, integer=True))
     ax.yaxis.set_major_formatter(TWO_DECIMALS)
@@ -147,8 +150,9 @@ def _unproved(view: CurveView, half: float) -> list[list[tuple[float, float]]]:
 
 def _labels_apart(ax: Axes, labels: list[tuple[str, float, str]], top: float) -> None:
     """Labels at the right edge, as near to their lines as they get without covering each other."""
+    room = top * LABEL_IN / (ax.figure.get_figheight() * ax.get_position().height)
     ranked = [(text, min(value, top), ink) for text, value, ink in sorted(labels, key=lambda item: item[1])]
-    for (text, value, ink), y in zip(ranked, spread_out([v for _, v, _ in ranked], top * 0.055), strict=True):
+    for (text, value, ink), y in zip(ranked, spread_out([v for _, v, _ in ranked], room), strict=True):
         ends = [value, max(y, 0.0)]
         ax.plot([1.0, 1.018], ends, transform=ax.get_yaxis_transform(), color=MUTED, linewidth=0.6, clip_on=False)
         say_beside(ax, ends[1], short(text, 34), color=ink)
@@ -255,7 +259,7 @@ def draw_sensitivity(shown: Moved, ax: Axes) -> Axes:
     matplotlib.axes.Axes
     """
     moves, currency, recipe = shown
-    margins(ax, 0.33, 0.74, 0.4, 0.5)
+    margins(ax, 0.33, 0.74, 0.6, 0.5)
     middle = float(moves.each_micros or 0) / 1e6
     known = [v for bar in moves.bars for end in (bar.low, bar.high) if (v := _unit(end)) is not None] + [middle]
     pad = max(max(known) - min(known), 0.01) * 0.12
@@ -274,7 +278,7 @@ def draw_sensitivity(shown: Moved, ax: Axes) -> Axes:
     ax.set_axisbelow(True)
     say_beside(ax, -0.75, "pays for good from, in batches", color=MUTED)
     title = f"{short(recipe, 40)}: one container [{currency}] at the low end (striped) and the high end (solid)"
-    return frame(ax, title, bare=True, fontsize=10.5, x=-0.75)
+    return frame(ax, title, bare=True, fontsize=10.5, x=-0.47, pad=20)
 
 
 def _unit(end: BarEnd) -> float | None:
@@ -289,4 +293,4 @@ def sensitivity_words(shown: Moved) -> str:
 
 CURVE = Chart(draw_curve, curve_words, lambda view: 3.2 + STRIP_IN * len(view.shop_lines))
 BREAKDOWN = Chart(draw_breakdown, breakdown_words, lambda shown: 1.75 + 0.42 * len(shown[1]))
-SENSITIVITY = Chart(draw_sensitivity, sensitivity_words, lambda shown: 1.1 + 0.32 * len(shown[0].bars))
+SENSITIVITY = Chart(draw_sensitivity, sensitivity_words, lambda shown: 1.3 + 0.32 * len(shown[0].bars))

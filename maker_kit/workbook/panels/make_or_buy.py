@@ -18,9 +18,9 @@ from maker_kit.plan.sensitivity import sensitivity
 from maker_kit.workbook.charts.make_or_buy import BREAKDOWN, CURVE, SENSITIVITY
 from maker_kit.workbook.panels.call import Shown, as_html
 from maker_kit.workbook.panels.combined_order import combined_order_panel
-from maker_kit.workbook.panels.controls import Slider, counter, sentence, slider_to
+from maker_kit.workbook.panels.controls import SLIDER, counter, sentence, slider_to
 from maker_kit.workbook.panels.recipe_sliders import RecipeSliders
-from maker_kit.workbook.panels.screen import SLIDER, Screen
+from maker_kit.workbook.panels.screen import Screen
 from maker_kit.workbook.shown import make_or_buy as shown
 from maker_kit.workbook.shown.answers import answer, stops_banner
 from maker_kit.workbook.shown.sentences import headless
@@ -94,7 +94,7 @@ class MakeOrBuyPanel(Screen):
         self._bought: Purchase | None = None
         self._list_html, self._done, self._of = "", frozenset(), ""
         self._worker: threading.Thread | None = None
-        self.sliders = RecipeSliders(workshop, recipe or next(iter(workshop.recipes), ""), batch_size)
+        self.sliders = RecipeSliders(workshop, recipe, batch_size)
         look = {"widths": SLIDER}
         self.count = counter("count looked at", "batches", min(batches, upto), upto, css="maker-count", **look)
         self.minutes = slider_to(240.0, "own minutes", "a batch", minutes_per_batch, 0, 5, css="maker-minutes", **look)
@@ -103,7 +103,6 @@ class MakeOrBuyPanel(Screen):
         self.markup = slider_to(300.0, "mark-up", "% of the cost", markup, 0, 5, css="maker-markup")
         self.margin = slider_to(95.0, "margin", "% of the price", margin, 0, 5, css="maker-margin")
         of_recipe = (self.sliders.size, self.sliders.load, self.sliders.thickener)
-        narrow(self.sliders.recipe, *of_recipe)
         own = (self.count, self.minutes, self.rate)
         rows = [self.sliders.recipe, *(slider.row for slider in (*of_recipe, *own))]
         pictures = {"picture": CURVE, "words": None, "state": None}
@@ -165,7 +164,7 @@ class MakeOrBuyPanel(Screen):
     def _curve(self) -> Shown:
         """The curve with what is said of it."""
         view = self.view
-        said = {"answer": answer(shown.curve_answer(view)), "words": shown.counts_sheet(view), "state": self._state()}
+        said = {"answer": answer(shown.curve_answer(view)), "words": shown.pays_sheet(view), "state": self._state()}
         return {"picture": view, **said}
 
     def _state(self) -> str:
@@ -294,15 +293,6 @@ class MakeOrBuyPanel(Screen):
 
     def _sell(self, *_: Any) -> None:
         self.show({"selling": self._selling})
-
-
-def narrow(choice: Any, *sliders: Slider) -> None:
-    """Make a recipe's controls as narrow as those of a screen are."""
-    label, field, slide = SLIDER
-    choice.layout.width, choice.style.description_width = "26em", label
-    for slider in sliders:
-        slider.box.layout.width, slider.box.style.description_width = field, label
-        slider.slider.layout.width = slide
 
 
 def make_or_buy_panel(workshop: Workshop, recipe: str = "", **start: object) -> MakeOrBuyPanel:

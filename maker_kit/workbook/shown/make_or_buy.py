@@ -63,6 +63,15 @@ def counts_sheet(view: CurveView) -> Sheet:
     return Sheet(rows or [("none on file", "–", "–")], ("shop price", pays), columns=["shop price", price, pays])
 
 
+def pays_sheet(view: CurveView) -> Sheet:
+    """As `counts_sheet`, in as little room as there is beside a picture."""
+    full = counts_sheet(view)
+    size, last = view.plan.batch_size, view.containers[-1]
+    batches = f", batches of {size}" if size > 1 else ""
+    names = [f"in the shop [{view.currency}]", f"counts that pay, to {last}{batches}"]
+    return Sheet([(f"{name}: {price}", pays) for name, price, pays in full.rows], columns=names)
+
+
 def curve_answer(view: CurveView) -> str:
     """What one container costs at the count looked at and in the shop, and the counts that pay; what is not proved is
     said to be not known yet: ``12 containers: 6.48 EUR each, 7.20 in the shop; pays at 8 and from 10 on``.
