@@ -7,21 +7,22 @@ from collections.abc import Callable
 from maker_kit.errors import NoticeError
 from maker_kit.formula.emulsion.emulsion import oil_phase
 from maker_kit.formula.recipe import Recipe
+from maker_kit.names import name_key
 from maker_kit.plan.thickness import readings_of
 from maker_kit.workshop import Workshop
 
 NO_RECIPE = "no recipe is on file in this workshop: paste one, or write one into recipes.csv"
 
 
-def first_recipe(workshop: Workshop, name: str, fits: Callable[[Workshop, Recipe], bool]) -> Recipe:
-    """The recipe of that name; without a name the first that fits, else the workshop's first.
+def first_recipe(workshop: Workshop, name: str, *fits: Callable[[Workshop, Recipe], bool]) -> Recipe:
+    """The recipe of that name; without a name the first that fits best, else the workshop's first.
 
     Parameters
     ----------
     workshop : Workshop
     name : str
-    fits : callable
-        Says whether a recipe of the workshop fits.
+    *fits : callable
+        Each says whether a recipe of the workshop fits; the best first.
 
     Raises
     ------
@@ -35,7 +36,7 @@ def first_recipe(workshop: Workshop, name: str, fits: Callable[[Workshop, Recipe
     made = [*workshop.recipes.values()]
     if not made:
         raise NoticeError(NO_RECIPE)
-    return next((recipe for recipe in made if fits(workshop, recipe)), made[0])
+    return next((recipe for fit in fits for recipe in made if fit(workshop, recipe)), made[0])
 
 
 def has_readings(workshop: Workshop, recipe: Recipe) -> bool:
@@ -49,5 +50,11 @@ def has_water(workshop: Workshop, recipe: Recipe) -> bool:
 
 
 def has_oil_phase(workshop: Workshop, recipe: Recipe) -> bool:
-    """Whether a recipe holds water and oils, so that an emulsion can be asked for."""
+    """Whether a recipe holds water and oils, so that a blend of emulsifiers can be asked for."""
     return recipe.holds_water and bool(oil_phase(recipe))
+
+
+def has_emulsifier(workshop: Workshop, recipe: Recipe) -> bool:
+    """Whether a recipe holds water, oils and an emulsifier by its function."""
+    functions = (recipe.ingredients[line.ingredient].function for line in recipe.lines)
+    return has_oil_phase(workshop, recipe) and any("emulsifier" in name_key(f).split() for f in functions)

@@ -6,7 +6,7 @@ import ipywidgets as w
 
 from maker_kit.formula.emulsion.blend_choice import BlendChoice
 from maker_kit.formula.emulsion.hlb import emulsifier_values
-from maker_kit.plan.fitting import first_recipe, has_oil_phase
+from maker_kit.plan.fitting import first_recipe, has_emulsifier, has_oil_phase
 from maker_kit.workbook import asked
 from maker_kit.workbook.charts.emulsion import BLEND
 from maker_kit.workbook.panels.call import Shown
@@ -49,7 +49,7 @@ def blend_panel(
     total_percent : float
         Both emulsifiers together [% of the whole].
     """
-    begun = first_recipe(workshop, recipe, has_oil_phase)
+    begun = first_recipe(workshop, recipe, has_emulsifier, has_oil_phase)
     if not recipe and not has_oil_phase(workshop, begun):
         return w.HTML(sentence(NO_OILS))
     made = recipe_choice(workshop, begun.name)
@@ -85,7 +85,7 @@ def blend_panel(
         (made, oils, goal, pair[0], own[0], pair[1], own[1], total),
         call,
         {"picture": BLEND},
-        {"the share of each, and what is unknown": {"words": None}, "what the oils ask for": {"oils": None}},
+        {"shares": {"words": None}, "the oils": {"oils": None}},
         rows=[made, total.row, pair[0], own[0], pair[1], own[1], goal, oils],
         below=[keeping("maker-blend", workshop, choice, "blend.csv")],
     )

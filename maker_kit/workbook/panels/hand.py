@@ -21,7 +21,7 @@ from maker_kit.workshop import Workshop
 MOST_CONTAINERS, SOME = 48, 4
 NO_KIT = "none: what stands on the shelf"
 NAME, BOX = "10.5em", "6.5em"
-HINT = "Weigh without the pack; a number alone is grams, other units are written out (oz wt, fl oz, mL)."
+HINT = "Without the pack; a number alone is grams."
 
 
 class Slips:
@@ -96,7 +96,7 @@ class Hand:
         room = {"css": "maker-wanted", "widths": ("9.5em", "13.5em", "9em")}
         self.wanted = counter("containers wanted", "", count, max(MOST_CONTAINERS, count), **room)
         self.row = row([self.kit, self.recipe, self.wanted.row])
-        self.boxes = w.VBox(layout={"max_height": "25em", "overflow": "hidden auto", "width": "100%"})
+        self.boxes = w.VBox(layout={"max_height": "25.5em", "overflow": "hidden auto", "width": "100%"})
         self._place(read_answers(scale), read_answers(labels))
         self.kit.observe(self._another_kit, names="value")
         self.recipe.observe(self._another_recipe, names="value")

@@ -49,7 +49,7 @@ def kit_panel(hand: Hand) -> LateScreen:
         (),
         call,
         {"picture": RECEIVED},
-        {"each thing, with what it may lack": {"table": None}, "what to look at": {"notes": None}},
+        {"each thing": {"table": None}, "to look at": {"notes": None}},
         rows=[w.HTML(sentence(HINT)), head, hand.boxes],
         below=[keeping("maker-kit", hand.workshop, kept, "kit.csv")],
     )

@@ -102,27 +102,22 @@ class LateScreen(Screen):
     """
 
     def __init__(self, *args: Any, more: Mapping[str, Make] | None = None, **stands: Any) -> None:
-        self.more = {title: LatePart(make) for title, make in (more or {}).items()}
+        self.behind = {title: LatePart(make) for title, make in (more or {}).items()}
         super().__init__(*args, **stands)
         self._opened()  # tabs open their first one as soon as they have content
         if headless():
-            for part in self.more.values():
+            for part in self.behind.values():
                 part.bring()
 
     def stand(self, rows: list[Any], below: list[Any]) -> list[Any]:
         """As a screen stands, with the other tabs behind its own."""
         stands = super().stand(rows, below)
-        self.tabs.children = (*self.tabs.children, *self.more.values())
-        self.tabs.titles = (*self.tabs.titles, *self.more)
+        self.tabs.children = (*self.tabs.children, *self.behind.values())
+        self.tabs.titles = (*self._tabs, *self.behind)
         return stands
-
-    def redraw_more(self, *_: Any) -> None:
-        """Something that the other tabs show has changed."""
-        for index, part in enumerate(self.more.values(), len(self._tabs)):
-            part.changed(seen=index == self.tabs.selected_index)
 
     def _opened(self, *_: Any) -> None:
         super()._opened()
-        behind = (self.tabs.selected_index or 0) - len(self._tabs)
-        if self.tabs.selected_index is not None and behind >= 0:
-            [*self.more.values()][behind].bring()
+        past = (self.tabs.selected_index or 0) - len(self._tabs)
+        if self.tabs.selected_index is not None and past >= 0:
+            [*self.behind.values()][past].bring()

@@ -18,7 +18,6 @@ from maker_kit.workbook.charts.preservation import PH_STRIP
 from maker_kit.workbook.panels.call import CallPanel, Shown, result_panel
 from maker_kit.workbook.panels.controls import Slider, dropdown, field, look, recipe_choice
 from maker_kit.workbook.panels.late import LateScreen
-from maker_kit.workbook.panels.screen import SLIDER
 from maker_kit.workbook.shown import preservation as shown
 from maker_kit.workbook.shown.answers import answer, stops_banner
 from maker_kit.workbook.shown.density import density_sheet
@@ -27,7 +26,7 @@ from maker_kit.workshop import Workshop
 
 NEUTRAL = 7.0
 """Where the slider stands before anything was read; it counts for nothing until the tick says that it was read."""
-WIDE = ("26em", "8em")
+WIDE, ROOM = ("26em", "8.6em"), ("8.6em", "13em", "7.5em")
 
 
 def preservation_panel(
@@ -50,7 +49,7 @@ def preservation_panel(
     which.layout.width, which.style.description_width = WIDE
     was_read = w.Checkbox(description="I read the pH of this batch", indent=True, **look(*WIDE))
     was_read.add_class("maker-ph-was-read")
-    reading = Slider("pH that was read", "", NEUTRAL, 0.0, 14.0, 0.1, css="maker-ph", widths=SLIDER)
+    reading = Slider("pH that was read", "", NEUTRAL, 0.0, 14.0, 0.1, css="maker-ph", widths=ROOM)
     tools = [(f"{name}, ± {error:g} (common practice, no source)", name) for name, error in TOOLS.items()]
     tool = dropdown("read with", [("not noted", ""), *tools], "", **look(*WIDE))
     warm = field("sample at [°C]", placeholder="empty where it was not noted", **look(*WIDE))

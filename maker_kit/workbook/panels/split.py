@@ -108,8 +108,8 @@ def split_panel(hand: Hand, shares: str = "", have: str = "") -> LateScreen:
         {"picture": SPLIT},
         {
             "each scent": {"words": None},
-            "all together": {"totals": None},
-            "what to look at": {"notes": None},
+            "together": {"totals": None},
+            "to look at": {"notes": None},
         },
         rows=[there, lines, button("one scent more", add)],
         below=[keeping("maker-split", workshop, planned, "split.csv")],

@@ -75,8 +75,8 @@ def short_panel(hand: Hand, have: str = "") -> LateScreen:
         {"picture": REACH, "taken": None},
         {
             "four ways on": {"ways": None},
-            "their percentages": {"percents": None},
-            "how far each thing reaches": {"each": None},
+            "percentages": {"percents": None},
+            "each thing": {"each": None},
             "one pack more": {"more": None},
         },
         below=[below],

@@ -72,9 +72,9 @@ def swap_panel(hand: Hand, old: str = "", new: str = "") -> LateScreen:
         call,
         {"words": None},
         {
-            "notes that come and go": {"notes": None},
-            "known clashes after it": {"clashes": None},
-            "who must not meet it": {"avoid": None},
+            "notes": {"notes": None},
+            "clashes": {"clashes": None},
+            "avoid-list": {"avoid": None},
         },
         below=[below],
     )

@@ -21,7 +21,7 @@ from maker_kit.workbook.typed import read_answers
 from maker_kit.workshop import Workshop
 
 CHOOSE = ("choose: where it goes, rinsed off or left on, container, fill", "")
-WIDE = ("27em", "7em")
+WIDE = ("26em", "7em")
 
 
 class TextScreen(LateScreen):
@@ -41,7 +41,7 @@ class TextScreen(LateScreen):
         self._parsed: RecipeText | None = None
         lines = "\n".join(part.strip() for part in text.split(";"))
         self.text = w.Textarea(
-            lines, rows=8, continuous_update=False, layout={"width": "27em"}, tooltip="recipe text"
+            lines, rows=8, continuous_update=False, layout={"width": "26em"}, tooltip="recipe text"
         )
         self.text.add_class("maker-text-box")
         self.questions = w.VBox(layout={"max_height": "17em", "overflow": "hidden auto", "width": "100%"})
@@ -53,7 +53,7 @@ class TextScreen(LateScreen):
             (),
             self._shown,
             {"percents": None},
-            {"each line, as it was read": {"lines": None}, "the sums": {"sums": None}},
+            {"lines": {"lines": None}, "sums": {"sums": None}},
             rows=[w.HTML("the recipe as you found it", layout={"margin": "0"}), self.text],
             below=self._keeping(),
         )
@@ -104,7 +104,7 @@ class TextScreen(LateScreen):
             return
         words = w.HTML(f'<span style="line-height:1.3">{html.escape(asked)}</span>', layout={"margin": "0"})
         box = field(key, value, f"such as {like}" if like else "", **look("27em", "11em"))
-        box.observe(self.redraw, names="value")
+        box.observe(lambda _: self.redraw(), names="value")
         self._fields[key] = words, box, w.VBox([words, box], layout={"flex": "0 0 auto"})
 
     def _another_text(self, *_: Any) -> None:

@@ -82,9 +82,9 @@ def thickness_panel(workshop: Workshop, recipe: str = "", curve: str = AUTOMATIC
         call,
         {"picture": THICKNESS},
         {
-            "how it stands": {"words": None},
-            "levels that would do": {"levels": None},
-            "what else sets thickness": {"levers": None},
+            "verdict": {"words": None},
+            "levels": {"levels": None},
+            "what else": {"levers": None},
         },
         rows=[which, level.row, shape, way],
     )
