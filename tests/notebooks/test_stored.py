@@ -45,12 +45,26 @@ def test_shape_short_steps_without_classes_behind_a_friendly_first_line(notebook
     lengths = []
     for cell in code_cells(notebook):
         assert cell.source.startswith("# "), cell.source
-        assert cell.metadata["jupyter"]["source_hidden"]
+        assert cell.metadata["jupyter"]["source_hidden"] or is_lesson(cell)
         lengths.append(len([line for line in cell.source.splitlines() if not line.startswith("#")]))
         for node in ast.walk(ast.parse(cell.source)):
             assert not isinstance(node, ast.ClassDef)
             assert not isinstance(node, ast.FunctionDef) or (node.end_lineno or 0) - node.lineno < 3
     assert statistics.median(lengths) <= 4
+
+
+def is_lesson(cell: Any) -> bool:
+    """Whether a step is left open, to be read and tried."""
+    return "lesson" in cell.metadata.get("tags", [])
+
+
+def test_a_lesson_is_two_or_three_open_steps_of_a_few_lines_with_a_result(notebook: Any) -> None:
+    lessons = [cell for cell in code_cells(notebook) if is_lesson(cell)]
+    assert len(lessons) in {0, 2, 3}
+    for cell in lessons:
+        assert not cell.metadata["jupyter"]["source_hidden"]
+        assert 1 <= len([line for line in cell.source.splitlines() if not line.startswith("#")]) <= 4
+        assert cell.outputs
 
 
 def test_the_title_is_one_question_and_the_end_is_a_check(notebook: Any) -> None:
