@@ -17,7 +17,6 @@ from maker_kit.plan.plan import asked_level
 from maker_kit.units import exact_number, parse_amount
 from maker_kit.workshop import Workshop
 
-
 SOME_LOAD = 0.5
 """Where a slider of the load begins for a recipe without a scent [% of the whole]."""
 

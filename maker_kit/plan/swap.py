@@ -148,6 +148,8 @@ def _of_kits(workshop: Workshop, before: NeedsCost, after: NeedsCost) -> tuple[F
     kits = sorted(bought[0] ^ bought[1])
     if not kits or before.cash_micros is None or after.cash_micros is None:
         return ()
-    which = [f"{kit} is on the shopping list {'before' if kit in bought[0] else 'after'} the swap alone" for kit in kits]
+    which = [
+        f"{kit} is on the shopping list {'before' if kit in bought[0] else 'after'} the swap alone" for kit in kits
+    ]
     text = f"{'; '.join(which)}: the difference in cost is between buying a kit and buying packs, not the swap's own."
     return (look("swap.kit_changes", kits, text, next_step="compare what it uses up", source="arithmetic"),)

@@ -175,7 +175,9 @@ def blend(
 
 def acid_start(last_acid: str, last_batch: str, batch: str) -> AcidDose:
     """A start dose of acid from what was typed [g]; see `start_dose`. Raises MakerKitError where a mass is none."""
-    typed = zip((last_acid, last_batch, batch), ("acid of last time", "batch of last time", "batch of today"), strict=True)
+    typed = zip(
+        (last_acid, last_batch, batch), ("acid of last time", "batch of last time", "batch of today"), strict=True
+    )
     return start_dose(*(float(typed_number(text, what, "6")) for text, what in typed))
 
 

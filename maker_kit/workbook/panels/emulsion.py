@@ -6,9 +6,9 @@ import ipywidgets as w
 
 from maker_kit.formula.emulsion.blend_choice import BlendChoice
 from maker_kit.formula.emulsion.hlb import emulsifier_values
-from maker_kit.plan.fitting import first_recipe, has_emulsifier, has_oil_phase
 from maker_kit.workbook import asked
 from maker_kit.workbook.charts.emulsion import BLEND
+from maker_kit.workbook.fitting import first_recipe, has_emulsifier, has_oil_phase
 from maker_kit.workbook.panels.call import Shown
 from maker_kit.workbook.panels.controls import dropdown, field, look, recipe_choice, sentence, slider_to
 from maker_kit.workbook.panels.keeping import keeping

@@ -1,4 +1,4 @@
-"""What a maker has in hand: one recipe, one kit, one count and one set of weighed amounts, for all that is asked of it."""
+"""What a maker has in hand: one recipe, one kit, one count, one set of weighed amounts, for all that is asked of it."""
 
 from __future__ import annotations
 

@@ -12,9 +12,9 @@ from maker_kit.formula.preservation.ph_reading import TOOLS, PhReading
 from maker_kit.formula.preservation.ph_strip import ph_strip
 from maker_kit.formula.preservation.preservation import judge_preservation
 from maker_kit.formula.recipe import Recipe
-from maker_kit.plan.fitting import first_recipe, has_water
 from maker_kit.workbook.asked import acid_start, reading_of
 from maker_kit.workbook.charts.preservation import PH_STRIP
+from maker_kit.workbook.fitting import first_recipe, has_water
 from maker_kit.workbook.panels.call import CallPanel, Shown, result_panel
 from maker_kit.workbook.panels.controls import Slider, dropdown, field, look, recipe_choice
 from maker_kit.workbook.panels.late import LateScreen

@@ -40,9 +40,7 @@ class TextScreen(LateScreen):
         self.workshop = workshop
         self._parsed: RecipeText | None = None
         lines = "\n".join(part.strip() for part in text.split(";"))
-        self.text = w.Textarea(
-            lines, rows=8, continuous_update=False, layout={"width": "26em"}, tooltip="recipe text"
-        )
+        self.text = w.Textarea(lines, rows=8, continuous_update=False, layout={"width": "26em"}, tooltip="recipe text")
         self.text.add_class("maker-text-box")
         self.questions = w.VBox(layout={"max_height": "17em", "overflow": "hidden auto", "width": "100%"})
         self.questions.add_class("maker-text-questions")

@@ -8,10 +8,10 @@ from typing import Any
 from maker_kit.formula.recipe import Recipe
 from maker_kit.formula.setting import with_thickener_level
 from maker_kit.formula.thickness.curve import AUTOMATIC, CHOICES
-from maker_kit.plan.fitting import first_recipe, has_readings
 from maker_kit.plan.thickness import readings_of, ways_of_reading
 from maker_kit.workbook.asked import thickness_of
 from maker_kit.workbook.charts.thickness import THICKNESS
+from maker_kit.workbook.fitting import first_recipe, has_readings
 from maker_kit.workbook.panels.call import Shown
 from maker_kit.workbook.panels.controls import Slider, dropdown, look, recipe_choice
 from maker_kit.workbook.panels.late import LateScreen

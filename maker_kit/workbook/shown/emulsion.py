@@ -20,7 +20,8 @@ def blend_answer(choice: BlendChoice) -> str:
         return f"What HLB to aim at is unknown: no required HLB is on file for {', '.join(choice.oils.unknown)}"
     parts = [(blend.first, blend.first_of_whole), (blend.second, blend.second_of_whole)]
     shares = [value.name if of is None else f"{of:.2f} % of the whole {value.name}" for value, of in parts]
-    return f"HLB {blend.wanted_hlb:.1f}: {blend.first_percent:.1f} to {blend.second_percent:.1f} by mass; {' and '.join(shares)}"
+    by_mass = f"{blend.first_percent:.1f} to {blend.second_percent:.1f} by mass"
+    return f"HLB {blend.wanted_hlb:.1f}: {by_mass}; {' and '.join(shares)}"
 
 
 def oils_sheet(oils: OilPhaseHlb) -> Sheet:

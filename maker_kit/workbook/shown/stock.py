@@ -11,7 +11,6 @@ from maker_kit.workbook.charts.stock import REACH
 from maker_kit.workbook.shown.kit import named
 from maker_kit.workbook.shown.sheets import Sheet, findings_sheet, frame_sheet, words_sheet
 
-
 NOTHING_THERE = "Nothing is named that is there: weigh what came, or write lines such as Propanediol = 32 g."
 
 
