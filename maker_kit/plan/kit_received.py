@@ -10,9 +10,34 @@ from dataclasses import replace
 from maker_kit.errors import NoticeError
 from maker_kit.findings import in_order, look
 from maker_kit.formula.batch import LABEL, check_containers
-from maker_kit.formula.changes.received import Received, check_received
+from maker_kit.formula.changes.received import Received, ReceivedRow, check_received
+from maker_kit.formula.changes.standing import Standing
 from maker_kit.plan.stock import find_kit, known_names
-from maker_kit.workshop import Workshop
+from maker_kit.workshop import Kit, Workshop
+
+
+def first_kit(workshop: Workshop, recipe: str = "") -> Kit | None:
+    """The kit to look at first: one whose own list is too short for what it is meant to make, else the first.
+
+    Parameters
+    ----------
+    workshop : Workshop
+    recipe : str
+        Only kits that are meant for it; any unless given.
+
+    Returns
+    -------
+    Kit or None
+        None where there is none.
+    """
+    name = workshop.recipe(recipe).name if recipe else ""
+    kits = [kit for kit in workshop.kits if kit.recipe and kit.makes and name in {"", kit.recipe}]
+    short = (kit for kit in kits if any(_list_is_short(row) for row in receive_kit(workshop, kit.name, {}).rows))
+    return next(short, None) or next(iter(kits or (() if name else workshop.kits)), None)
+
+
+def _list_is_short(row: ReceivedRow) -> bool:
+    return row.list_to_recipe in {Standing.SHORT, Standing.FAR_SHORT}
 
 
 def receive_kit(
@@ -32,7 +57,7 @@ def receive_kit(
     ----------
     workshop : Workshop
     kit : str
-        Its name, or a part of it.
+        Its name, or a part of it; empty for none, where what was weighed is compared with the recipe alone.
     scale : Mapping of str to str or float
         Net on the scale, without the pack: grams, or texts with their unit; containers and labels are counted. What is
         not named was not weighed.
@@ -56,7 +81,7 @@ def receive_kit(
     QuantityError
         If an amount is none, below 0, or no whole number of pieces; and as `check_received` does.
     """
-    plan = find_kit(workshop, kit)
+    plan = find_kit(workshop, kit) if kit else Kit("what is there", "", recipe, makes, {})
     if not (recipe or plan.recipe):
         msg = f"{plan.name} names no recipe; say which one it is meant for"
         raise NoticeError(msg)

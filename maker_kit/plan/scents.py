@@ -16,6 +16,9 @@ from maker_kit.plan.plan import asked_level
 from maker_kit.units import exact_number, parse_amount
 from maker_kit.workshop import Workshop
 
+SOME_LOAD = 0.5
+"""Where a slider of the load begins for a recipe without a scent [% of the whole]."""
+
 
 @dataclass(frozen=True)
 class SplitPlan:
@@ -77,6 +80,11 @@ def plan_split(
     return SplitPlan(
         split, cost_of_needs(workshop, needs, pieces_for(made, split.labels), there), workshop.settings.currency
     )
+
+
+def likely_load(recipe: Recipe) -> float:
+    """The fragrance load to begin with [% of the whole]: the recipe's own, else `SOME_LOAD`."""
+    return sum(recipe.percent_of(scent) for scent in recipe.scents[:1]) or SOME_LOAD
 
 
 def _as_bought_base(recipe: Recipe, split: Split, mass_g: Fraction) -> dict[str, Fraction]:

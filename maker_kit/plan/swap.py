@@ -6,8 +6,10 @@ from dataclasses import dataclass
 
 import pandas as pd
 
+from maker_kit.findings import Finding, look
 from maker_kit.formula.batch import check_containers, needs_g
 from maker_kit.formula.changes.swap import StandIn, SwapResult, swap
+from maker_kit.formula.kinds import is_scent
 from maker_kit.formula.recipe import Recipe
 from maker_kit.names import name_key
 from maker_kit.plan.needs_cost import NeedsCost, cost_of_needs, judge_in, pieces_for
@@ -27,6 +29,8 @@ class SwapPlan:
     listed : bool
         Whether the workshop's table of swaps names it; otherwise it was taken gram for gram.
     currency : str
+    findings : tuple of Finding
+        What to know of the cost: where a kit is bought before or after it alone, the two costs differ by that too.
     """
 
     result: SwapResult
@@ -35,16 +39,47 @@ class SwapPlan:
     cost_after: NeedsCost
     listed: bool
     currency: str
+    findings: tuple[Finding, ...] = ()
 
     def to_frame(self) -> pd.DataFrame:
         """What changes as a table: what `SwapResult.to_frame` shows, with both costs."""
+        return self._with_cost(self.result.to_frame())
+
+    def changes_to_frame(self) -> pd.DataFrame:
+        """Of `to_frame` what is no finding."""
+        return self._with_cost(self.result.changes_to_frame())
+
+    def _with_cost(self, frame: pd.DataFrame) -> pd.DataFrame:
         before, after = self.cost_before, self.cost_after
-        frame = self.result.to_frame()
         rows = [
             (f"what you pay for {self.containers} [{self.currency}]", before.cash, after.cash, after.why_not),
             (f"what that uses up [{self.currency}]", before.used, after.used, after.why_not),
         ]
         return pd.concat([frame, pd.DataFrame(rows, columns=frame.columns)], ignore_index=True)
+
+
+def likely_swap(workshop: Workshop, recipe: Recipe) -> tuple[str, str]:
+    """A swap to look at first: the first of the workshop's table that the recipe can make; else another scent, else the
+    last line for what is on file and not in it.
+
+    Parameters
+    ----------
+    workshop : Workshop
+    recipe : Recipe
+
+    Returns
+    -------
+    tuple of (str, str)
+        What is taken out, and what goes in.
+    """
+    held = dict.fromkeys(line.ingredient for line in recipe.lines)
+    listed = [(s.ingredient, s.instead) for s in workshop.swaps if s.ingredient in held]
+    if listed:
+        return listed[0]
+    others = [name for name in workshop.ingredients if name not in held]
+    old = next(iter(recipe.scents), [*held][-1])
+    scents = [name for name in others if old in recipe.scents and is_scent(workshop.ingredients[name])]
+    return old, next(iter([*scents, *others, *(name for name in held if name != old)]), old)
 
 
 def stand_in(workshop: Workshop, old: str, new: str, ratio: float | None = None) -> tuple[StandIn, bool]:
@@ -102,5 +137,19 @@ def plan_swap(
     made.percent_of(taken_out)
     other, listed = stand_in(workshop, taken_out, new, ratio)
     result = swap(made, taken_out, other, judge_in(workshop), count)
-    costs = (cost_of_needs(workshop, needs_g(r, count), pieces_for(r, count)) for r in (result.before, result.after))
-    return SwapPlan(result, count, *costs, listed, workshop.settings.currency)
+    costs = [cost_of_needs(workshop, needs_g(r, count), pieces_for(r, count)) for r in (result.before, result.after)]
+    return SwapPlan(result, count, *costs, listed, workshop.settings.currency, _of_kits(workshop, *costs))
+
+
+def _of_kits(workshop: Workshop, before: NeedsCost, after: NeedsCost) -> tuple[Finding, ...]:
+    """That a kit is on one of the two shopping lists alone."""
+    names = {kit.name for kit in workshop.kits}
+    bought = [{line.pack for line in cost.basket.lines} & names if cost.basket else set() for cost in (before, after)]
+    kits = sorted(bought[0] ^ bought[1])
+    if not kits or before.cash_micros is None or after.cash_micros is None:
+        return ()
+    which = [
+        f"{kit} is on the shopping list {'before' if kit in bought[0] else 'after'} the swap alone" for kit in kits
+    ]
+    text = f"{'; '.join(which)}: the difference in cost is between buying a kit and buying packs, not the swap's own."
+    return (look("swap.kit_changes", kits, text, next_step="compare what it uses up", source="arithmetic"),)

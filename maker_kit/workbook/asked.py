@@ -5,21 +5,24 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
+from fractions import Fraction
 
-from maker_kit.errors import MakerKitError, NoticeError
+from maker_kit.errors import MakerKitError
 from maker_kit.findings import Finding
 from maker_kit.formula.changes.received import Received
 from maker_kit.formula.changes.split import UNSCENTED
 from maker_kit.formula.emulsion.blend_choice import BlendChoice, choose_blend, own_value
 from maker_kit.formula.emulsion.emulsion import OilPhaseHlb, required_hlb
 from maker_kit.formula.pasted.recipe_text import RecipeText, read_recipe_text
+from maker_kit.formula.preservation.acid_dose import AcidDose, start_dose
 from maker_kit.formula.preservation.ph_reading import PhReading, check_reading
 from maker_kit.formula.recipe import Recipe
 from maker_kit.formula.thickness.curve import AUTOMATIC, ThicknessCurve
 from maker_kit.formula.thickness.readings import MEASURES
+from maker_kit.numbers import typed_number
 from maker_kit.plan.kit_received import receive_kit
 from maker_kit.plan.scents import SplitPlan, base_in_g, plan_split
-from maker_kit.plan.stock import find_kit, stock_of_kit
+from maker_kit.plan.stock import find_kit, known_names
 from maker_kit.plan.thickness import thickness_curve, thickness_findings
 from maker_kit.temperature import parse_temperature
 from maker_kit.workbook.typed import (
@@ -40,27 +43,28 @@ def pasted(workshop: Workshop, text: str, answers: str = "") -> RecipeText:
     return read_recipe_text(text, workshop.ingredients, read_answers(answers))
 
 
-def stock_of(workshop: Workshop, kit: str, have: str) -> dict[str, float | str]:
-    """What is there: a kit's content, and amounts of one's own over it.
+def stock_that_came(workshop: Workshop, came: Received | None, have: str = "") -> dict[str, float | Fraction | str]:
+    """What is there of each thing: as it was weighed, else as its label says, else as the kit list says; and amounts of
+    one's own over it.
 
     Parameters
     ----------
     workshop : Workshop
-    kit : str
-        Name of a kit, or a part of it; empty for none.
+    came : Received or None
+        What came, and what was weighed of it [g or pieces].
     have : str
         Lines ``Propanediol = 32 g``, or with ";" between them; empty for none.
 
     Raises
     ------
-    NoticeError
-        If nothing is named.
+    MakerKitError
+        If a line is none, or names what the workshop does not know.
     """
-    stock = {**(stock_of_kit(workshop, kit) if kit else {}), **read_answers(have, AMOUNT)}
-    if not stock:
-        msg = "nothing is named that is there: name a kit, or write lines such as: Propanediol = 32 g"
-        raise NoticeError(msg)
-    return stock
+    rows = came.rows if came else ()
+    amounts = {row.item: (row.found, row.label, row.listed) for row in rows}
+    told = {item: next((n for n in three if n is not None), None) for item, three in amounts.items()}
+    there = {item: amount for item, amount in told.items() if amount is not None}
+    return {**there, **known_names(workshop, read_answers(have, AMOUNT))}
 
 
 def kit_came(
@@ -96,13 +100,13 @@ def kit_came(
     return receive_kit(workshop, kit, *slips, own.recipe or recipe, own.makes or makes)
 
 
-def split(workshop: Workshop, recipe: str, shares: str | Sequence[Part], have: str = "") -> SplitPlan:
+def split(workshop: Workshop, recipe: str | Recipe, shares: str | Sequence[Part], have: str = "") -> SplitPlan:
     """One base into many scents.
 
     Parameters
     ----------
     workshop : Workshop
-    recipe : str
+    recipe : str or Recipe
     shares : str or sequence of (str, float, int)
         Scent, load of the whole [%] and containers of each part; a text as `read_shares` takes it.
     have : str
@@ -167,6 +171,14 @@ def blend(
     own = {name: own_value(text, name) for name, text in ((first, own_first), (second, own_second)) if text.strip()}
     aimed = read_number(aim, "HLB to aim at", "10")
     return choose_blend(workshop.recipe(recipe), first, second, aimed, total_percent, own_of_oils(own_oils), own)
+
+
+def acid_start(last_acid: str, last_batch: str, batch: str) -> AcidDose:
+    """A start dose of acid from what was typed [g]; see `start_dose`. Raises MakerKitError where a mass is none."""
+    typed = zip(
+        (last_acid, last_batch, batch), ("acid of last time", "batch of last time", "batch of today"), strict=True
+    )
+    return start_dose(*(float(typed_number(text, what, "6")) for text, what in typed))
 
 
 def reading_of(ph: float, tool: str, temperature: str, read_on: date | None = None) -> PhReading | None:

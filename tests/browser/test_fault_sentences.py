@@ -33,7 +33,7 @@ def changed(open_notebook: Callable[..., object], lab_room: Path) -> Callable[[s
 @pytest.mark.parametrize(
     ("name", "old", "new", "sentence"),
     [
-        ("01b_short_swapped_split", 'jug: str = "2 gallons"', 'jug: str = "2 oz"', "basis is unknown"),
+        ("01b_short_swapped_split", 'kit: str = ""', 'kit: str = "Kit 9"', "there is no kit"),
         ("01_formula", 'recipe: str = ""', 'recipe: str = "nonsense"', "no recipe"),
         (
             "01_formula",

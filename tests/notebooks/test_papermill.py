@@ -19,13 +19,13 @@ OTHERS: dict[str, dict[str, Any]] = {
     "01a_from_any_text": {"text": "Water 70 %, Glycerin 20 %, Sunflower oil 5 %", "answers": ""},
     "01b_short_swapped_split": {
         "recipe": "r4-balm",
-        "kit": "",
         "have": "Beeswax = 20 g",
         "makes": 3,
         "old": "Scent 2",
         "new": "Scent 1",
     },
-    "01c_thick_and_kept": {"kept": "r3v1-cleansing-water", "acid_last": 2.0},
+    "01c_thickness": {"curve": "steady"},
+    "01d_preservation": {"recipe": "r3v1-cleansing-water", "acid_last": 2.0},
     "02_make_or_buy": {"recipe": "r4-balm", "batch_size": 2, "batches": 3, "upto": 6},
     "06_costing_report": {"recipe": "r3v1-cleansing-water", "batch_size": 12, "batches": 1, "upto": 2},
 }

@@ -45,11 +45,11 @@ def test_shape_short_steps_without_classes_behind_a_friendly_first_line(notebook
     lengths, lessons = [], 0
     for cell in code_cells(notebook):
         assert cell.source.startswith("# "), cell.source
-        is_lesson = "lesson" in cell.metadata.get("tags", [])
-        lessons += is_lesson
-        assert is_lesson != cell.metadata.get("jupyter", {}).get("source_hidden", False)
+        open_step = is_lesson(cell)
+        lessons += open_step
+        assert open_step != cell.metadata.get("jupyter", {}).get("source_hidden", False)
         lengths.append(len([line for line in cell.source.splitlines() if not line.startswith("#")]))
-        assert not is_lesson or 1 <= lengths[-1] <= 4, cell.source
+        assert not open_step or 1 <= lengths[-1] <= 4, cell.source
         for node in ast.walk(ast.parse(cell.source)):
             assert not isinstance(node, ast.ClassDef)
             assert not isinstance(node, ast.FunctionDef) or (node.end_lineno or 0) - node.lineno < 3
@@ -67,6 +67,20 @@ def test_what_the_maker_came_for_is_the_first_thing_that_a_step_shows(notebook: 
         [],
         ["code"],
     )
+
+
+def is_lesson(cell: Any) -> bool:
+    """Whether a step is left open, to be read and tried."""
+    return "lesson" in cell.metadata.get("tags", [])
+
+
+def test_a_lesson_is_two_or_three_open_steps_of_a_few_lines_with_a_result(notebook: Any) -> None:
+    lessons = [cell for cell in code_cells(notebook) if is_lesson(cell)]
+    assert len(lessons) in {0, 2, 3}
+    for cell in lessons:
+        assert not cell.metadata["jupyter"]["source_hidden"]
+        assert 1 <= len([line for line in cell.source.splitlines() if not line.startswith("#")]) <= 4
+        assert cell.outputs
 
 
 def test_the_title_is_one_question_and_the_end_is_a_check(notebook: Any) -> None:

@@ -6,7 +6,7 @@ import pytest
 
 from maker_kit.errors import MakerKitError, NoticeError
 from maker_kit.plan.stock import fills
-from maker_kit.workbook.asked import kit_came, oil_phase, split, stock_of
+from maker_kit.workbook.asked import kit_came, oil_phase, split, stock_that_came
 from maker_kit.workbook.shown.emulsion import oils_sheet
 from maker_kit.workbook.shown.kit import received_notes, received_sheet
 from maker_kit.workbook.shown.split import split_notes, split_sheet, totals_sheet
@@ -123,5 +123,5 @@ def test_one_more_pack_that_helps_nobody_is_said_in_words(shop) -> None:
     assert "one more pack of Propanediol alone fills no container more: Scent 1 would run out then" in str(
         more_sheet(there)
     )
-    kit = fills(shop, "r2-gel-cream", stock_of(shop, "Kit 2", ""))
+    kit = fills(shop, "r2-gel-cream", stock_that_came(shop, kit_came(shop, "Kit 2", "")))
     assert "Propanediol 100 g" in str(more_sheet(kit))

@@ -46,6 +46,9 @@ class StandIn:
     known: dict[str, Ingredient] = field(default_factory=dict)
 
 
+COLUMNS = ["what", "before", "after", "note"]
+
+
 @dataclass(frozen=True)
 class SwapResult:
     """A swap and all that it changes.
@@ -91,15 +94,23 @@ class SwapResult:
         Percentages of the lines that change, density, allergens to name, and every finding that comes or goes with its
         source.
         """
+        return pd.concat([self.changes_to_frame(), self.notes_to_frame()], ignore_index=True)
+
+    def changes_to_frame(self) -> pd.DataFrame:
+        """Of `to_frame` what is no finding: percentages, density, allergens to name."""
         names = dict.fromkeys(line.ingredient for r in (self.before, self.after) for line in r.lines)
         levels = [(name, percent_in(self.before, name), percent_in(self.after, name)) for name in names]
         rows = [(f"{name} [%]", number_text(was), number_text(now), "") for name, was, now in levels if was != now]
         densities = (_density(self.density_before), _density(self.density_after), self.density_after.error)
         named = (_names(self.allergens_before), _names(self.allergens_after), "over the threshold, or unknown")
         rows += [("density, additive [g/mL]", *densities), ("allergens to name", *named)]
-        rows += [(f"{f.kind}: {f.subject}", "", f.text, f.source) for f in self.new_findings]
+        return pd.DataFrame(rows, columns=COLUMNS)
+
+    def notes_to_frame(self) -> pd.DataFrame:
+        """Of `to_frame` the findings that come or go."""
+        rows = [(f"{f.kind}: {f.subject}", "", f.text, f.source) for f in self.new_findings]
         rows += [(f"{f.kind}: {f.subject}", f.text, "", f.source) for f in self.gone_findings]
-        return pd.DataFrame(rows, columns=["what", "before", "after", "note"])
+        return pd.DataFrame(rows, columns=COLUMNS)
 
 
 def with_stand_in(recipe: Recipe, old: str, stand_in: StandIn, keep: Sequence[Fraction] | None = None) -> Recipe:

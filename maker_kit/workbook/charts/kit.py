@@ -91,4 +91,8 @@ def _figures(row: ReceivedRow) -> str:
     return f"{need} / {listed} / {found} {row.unit}{' – SHORT' if row.scale_to_recipe == 'short' else less}"
 
 
-RECEIVED = Chart(draw_received, received_words, lambda kit: 1.5 + 0.52 * max(len(_drawn(kit)), 1))
+RECEIVED = Chart(
+    draw_received,
+    received_words,
+    lambda kit: 1.35 + max(0.52 - 0.025 * len(_drawn(kit)), 0.25) * max(len(_drawn(kit)), 1),
+)

@@ -45,4 +45,4 @@ def _drawn(there: InHand) -> list[InHandRow]:
     return [row for row in there.rows if row.fills is not None]
 
 
-REACH = Chart(draw_reach, reach_words, lambda shown: 1.1 + 0.32 * len(_drawn(shown[0])))
+REACH = Chart(draw_reach, reach_words, lambda shown: 1.05 + 0.25 * len(_drawn(shown[0])))

@@ -169,4 +169,4 @@ def thickness_words(shown: Shown) -> str:
     return f"your readings: {'; '.join(readings)}"
 
 
-THICKNESS = Chart(draw_thickness, thickness_words, 4.2)
+THICKNESS = Chart(draw_thickness, thickness_words, 4.0)

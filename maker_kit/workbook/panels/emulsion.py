@@ -2,18 +2,26 @@
 
 from __future__ import annotations
 
+import ipywidgets as w
+
 from maker_kit.formula.emulsion.blend_choice import BlendChoice
 from maker_kit.formula.emulsion.hlb import emulsifier_values
 from maker_kit.workbook import asked
 from maker_kit.workbook.charts.emulsion import BLEND
-from maker_kit.workbook.panels.call import CallPanel, result_panel
-from maker_kit.workbook.panels.controls import dropdown, field, look, recipe_choice, slider_to
+from maker_kit.workbook.fitting import first_recipe, has_emulsifier, has_oil_phase
+from maker_kit.workbook.panels.call import Shown
+from maker_kit.workbook.panels.controls import dropdown, field, look, recipe_choice, sentence, slider_to
 from maker_kit.workbook.panels.keeping import keeping
-from maker_kit.workbook.shown.emulsion import blend_sheet, oils_sheet
+from maker_kit.workbook.panels.late import LateScreen
+from maker_kit.workbook.panels.screen import SLIDER
+from maker_kit.workbook.shown.answers import answer, stops_banner
+from maker_kit.workbook.shown.emulsion import blend_answer, blend_sheet, oils_sheet
 from maker_kit.workbook.shown.sheets import findings_sheet
 from maker_kit.workshop import Workshop
 
 MOST_TOTAL, TOTAL_STEP = 15.0, 0.1
+WIDE = ("26em", "9em")
+NO_OILS = "No recipe of this workshop has water and an oil phase, so there is nothing to emulsify."
 
 
 def blend_panel(
@@ -24,14 +32,14 @@ def blend_panel(
     own_oils: str = "",
     aim: str = "",
     total_percent: float = 5.0,
-) -> CallPanel:
+) -> w.Widget:
     """Two emulsifiers for what an oil phase asks for: the share of each, with every source, and what is unknown.
 
     Parameters
     ----------
     workshop : Workshop
     recipe : str
-        Which recipe is shown first.
+        Which recipe is shown first; empty for the first that has an oil phase.
     first, second : str
         Emulsifiers by name.
     own_oils : str
@@ -41,27 +49,43 @@ def blend_panel(
     total_percent : float
         Both emulsifiers together [% of the whole].
     """
-    made = recipe_choice(workshop, recipe)
+    begun = first_recipe(workshop, recipe, has_emulsifier, has_oil_phase)
+    if not recipe and not has_oil_phase(workshop, begun):
+        return w.HTML(sentence(NO_OILS))
+    made = recipe_choice(workshop, begun.name)
+    made.layout.width, made.style.description_width = WIDE
     lines = "\n".join(part.strip() for part in own_oils.split(";"))
-    oils = field("own HLB of oils", lines, "Sunflower oil = 7, where it is from", rows=4, **look("50em"))
-    goal = field("HLB to aim at", aim, "empty: what the oil phase asks for")
+    oils = field("own HLB of oils", lines, "Sunflower oil = 7, where it is from", rows=3, **look(*WIDE))
+    goal = field("HLB to aim at", aim, "empty: what the oils ask for", **look(*WIDE))
     by_hlb = sorted(emulsifier_values(), key=lambda v: (v.hlb, v.name))
     on_file = [(f"{v.name} (HLB {v.hlb:g})", v.name) for v in by_hlb]
-    pair = [dropdown(f"{which} emulsifier", on_file, name) for which, name in (("first", first), ("second", second))]
-    hint = "empty: as on file; or 7.5, where it is from"
-    own = [field(f"own HLB, {which}", placeholder=hint) for which in ("first", "second")]
+    named = (("first", first), ("second", second))
+    pair = [dropdown(f"{which} emulsifier", on_file, name, **look(*WIDE)) for which, name in named]
+    hint = "empty: as on file; or 7.5, where from"
+    own = [field(f"own HLB, {which}", placeholder=hint, **look(*WIDE)) for which in ("first", "second")]
     unit, css = "% of the whole", "maker-blend-total"
-    total = slider_to(MOST_TOTAL, "both together", unit, total_percent, 0.1, TOTAL_STEP, css=css)
+    total = slider_to(MOST_TOTAL, "both together", unit, total_percent, 0.1, TOTAL_STEP, css=css, widths=SLIDER)
 
     def choice() -> BlendChoice:
         names, typed = (box.value for box in (made, *pair, goal)), (box.value for box in (oils, *own))
         return asked.blend(workshop, *names, total.value, *typed)
 
-    return result_panel(
+    def call() -> Shown:
+        found = choice()
+        return {
+            "answer": answer(blend_answer(found)),
+            "stops": stops_banner(found.findings),
+            "picture": found,
+            "words": (blend_sheet(found), findings_sheet(found.findings)),
+            "oils": lambda: oils_sheet(found.oils),
+        }
+
+    return LateScreen(
         "maker-blend",
         (made, oils, goal, pair[0], own[0], pair[1], own[1], total),
-        choice,
-        (blend_sheet, lambda found: oils_sheet(found.oils), lambda found: findings_sheet(found.findings)),
-        BLEND,
+        call,
+        {"picture": BLEND},
+        {"shares": {"words": None}, "the oils": {"oils": None}},
+        rows=[made, total.row, pair[0], own[0], pair[1], own[1], goal, oils],
         below=[keeping("maker-blend", workshop, choice, "blend.csv")],
     )

@@ -6,17 +6,21 @@ import ipywidgets as w
 
 from maker_kit.formula.changes.split import UNSCENTED
 from maker_kit.formula.kinds import is_scent
-from maker_kit.plan.scents import SplitPlan
+from maker_kit.plan.scents import SplitPlan, likely_load
 from maker_kit.workbook import asked
 from maker_kit.workbook.charts.split import SPLIT
-from maker_kit.workbook.panels.call import CallPanel, Shown
-from maker_kit.workbook.panels.controls import Slider, button, counter, dropdown, field, look, recipe_choice, row
+from maker_kit.workbook.panels.call import Shown
+from maker_kit.workbook.panels.controls import Slider, button, counter, dropdown, field, look
+from maker_kit.workbook.panels.hand import Hand
 from maker_kit.workbook.panels.keeping import keeping
+from maker_kit.workbook.panels.late import LateScreen
+from maker_kit.workbook.panels.screen import SLIDER
 from maker_kit.workbook.shown import split as shown
+from maker_kit.workbook.shown.answers import answer, stops_banner
 from maker_kit.workbook.typed import Part, read_shares
-from maker_kit.workshop import Workshop
 
-MOST_CONTAINERS, MOST_LOAD, LOAD_STEP = 200, 5.0, 0.05
+MOST_CONTAINERS, MOST_LOAD, LOAD_STEP, SCENTS = 200, 5.0, 0.05, 3
+WIDE = ("25em", "8em")
 
 
 class ScentRow:
@@ -36,14 +40,11 @@ class ScentRow:
 
     def __init__(self, scents: list[str], number: int, scent: str, load: float, count: int) -> None:
         most, most_load = max(MOST_CONTAINERS, count), max(MOST_LOAD, load)
-        self.scent = dropdown(f"scent {number}", [*scents, UNSCENTED], scent or UNSCENTED, **look("19em", "5em"))
-        self.count = counter(
-            f"containers {number}", "", count, most, 0, hint=f"up to {most}", widths=("8em", "13em", "9em")
-        )
-        near = {"hint": f"up to {most_load:g}", "widths": ("5em", "10em", "9em")}
-        self.load = Slider(f"load {number}", "% of the whole", load, 0.0, most_load, LOAD_STEP, **near)
+        self.scent = dropdown(f"scent {number}", [*scents, UNSCENTED], scent or UNSCENTED, **look(*WIDE))
+        self.count = counter(f"containers {number}", "", count, most, 0, widths=SLIDER)
+        self.load = Slider(f"load {number}", "% of the whole", load, 0.0, most_load, LOAD_STEP, widths=SLIDER)
         self.controls = (self.scent, self.count, self.load)
-        self.row = row([self.scent, self.count.row, self.load.row])
+        self.row = w.VBox([self.scent, self.count.row, self.load.row], layout={"flex": "0 0 auto"})
         self.row.add_class(f"maker-part-{number}")
         self.scent.observe(self._fit, names="value")
         self._fit()
@@ -58,32 +59,40 @@ class ScentRow:
         self.load.enable(self.scent.value != UNSCENTED)
 
 
-def split_panel(workshop: Workshop, recipe: str, shares: str, have: str = "") -> CallPanel:
+def split_panel(hand: Hand, shares: str = "", have: str = "") -> LateScreen:
     """One base in many scents: containers and load of each, what each part takes and its label names, what stays over.
 
     Parameters
     ----------
-    workshop : Workshop
-    recipe : str
-        Whose base is split first.
+    hand : Hand
+        The recipe whose base is split.
     shares : str
-        Scent, load and containers of each part to begin with; see `maker_kit.workbook.typed.read_shares`.
+        Scent, load and containers of each part to begin with; see `maker_kit.workbook.typed.read_shares`. Empty for the
+        workshop's first scents at the recipe's own load.
     have : str
         The base there is; empty where it is not known.
     """
+    workshop = hand.workshop
     scents = [thing.name for thing in workshop.ingredients.values() if is_scent(thing)]
-    base = recipe_choice(workshop, recipe)
-    there = field("base there is", have, "such as 2 gallons or 7.5 kg; empty if not known")
-    rows = [ScentRow(scents, k, *part) for k, part in enumerate(read_shares(shares), 1)]
-    lines = w.VBox([line.row for line in rows])
+    begun = (scents or [""])[:SCENTS]
+    parts = read_shares(shares) or [(name, likely_load(hand.made), hand.wanted.value) for name in begun]
+    there = field("base there is", have, "2 gallons or 7.5 kg; empty if not known", **look(*WIDE))
+    rows = [ScentRow(scents, k, *part) for k, part in enumerate(parts, 1)]
+    lines = w.VBox([line.row for line in rows], layout={"max_height": "23em", "overflow": "hidden auto"})
 
     def planned() -> SplitPlan:
-        return asked.split(workshop, base.value, [line.part for line in rows if line.count.value], there.value)
+        return asked.split(workshop, hand.made, [line.part for line in rows if line.count.value], there.value)
 
     def call() -> Shown:
         plan = planned()
-        words = shown.split_sheet(plan), shown.totals_sheet(plan), shown.split_notes(plan)
-        return {"picture": plan.split, "words": words}
+        return {
+            "answer": answer(shown.split_answer(plan)),
+            "stops": stops_banner(shown.together(plan.split)),
+            "picture": plan.split,
+            "words": lambda: shown.split_sheet(plan),
+            "totals": lambda: shown.totals_sheet(plan),
+            "notes": lambda: shown.split_notes(plan),
+        }
 
     def add(_: object) -> None:
         taken = {line.scent.value for line in rows}
@@ -92,12 +101,17 @@ def split_panel(workshop: Workshop, recipe: str, shares: str, have: str = "") ->
         lines.children = (*lines.children, line.row)
         panel.watch(line.controls)
 
-    panel = CallPanel(
+    panel = LateScreen(
         "maker-split",
-        (base, there, *(control for line in rows for control in line.controls)),
+        (there, *(control for line in rows for control in line.controls)),
         call,
-        SPLIT,
-        rows=[base, there, lines, button("one scent more", add)],
+        {"picture": SPLIT},
+        {
+            "each scent": {"words": None},
+            "together": {"totals": None},
+            "to look at": {"notes": None},
+        },
+        rows=[there, lines, button("one scent more", add)],
         below=[keeping("maker-split", workshop, planned, "split.csv")],
     )
     return panel

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-
-import ipywidgets as w
+from typing import Any
 
 from maker_kit.formula.recipe import Recipe
 from maker_kit.formula.setting import with_thickener_level
@@ -12,23 +11,28 @@ from maker_kit.formula.thickness.curve import AUTOMATIC, CHOICES
 from maker_kit.plan.thickness import readings_of, ways_of_reading
 from maker_kit.workbook.asked import thickness_of
 from maker_kit.workbook.charts.thickness import THICKNESS
-from maker_kit.workbook.panels.call import CallPanel, Shown
-from maker_kit.workbook.panels.controls import Slider, dropdown, sentence
+from maker_kit.workbook.fitting import first_recipe, has_readings
+from maker_kit.workbook.panels.call import Shown
+from maker_kit.workbook.panels.controls import Slider, dropdown, look, recipe_choice
+from maker_kit.workbook.panels.late import LateScreen
 from maker_kit.workbook.panels.recipe_sliders import level_of
+from maker_kit.workbook.panels.screen import SLIDER
 from maker_kit.workbook.shown import thickness as shown
+from maker_kit.workbook.shown.answers import answer
 from maker_kit.workshop import Workshop
 
 NOTHING_READ = "nothing was read"
-AT_THE_WALL = "The thickener alone goes no further. What else sets thickness:"
+WIDE = ("26em", "8em")
 
 
-def thickness_panel(workshop: Workshop, recipe: str, curve: str = AUTOMATIC, read_as: str = "") -> CallPanel:
+def thickness_panel(workshop: Workshop, recipe: str = "", curve: str = AUTOMATIC, read_as: str = "") -> LateScreen:
     """The thickener's level on its curve: what it predicts, what the shop's shows, the levels that would do, the wall.
 
     Parameters
     ----------
     workshop : Workshop
     recipe : str
+        Empty for the first whose thickness was read.
     curve : {'automatic', 'steady', 'with a maximum'}
         Which curve it begins with.
     read_as : {'', 'spread', 'funnel', 'viscosity'}
@@ -39,29 +43,55 @@ def thickness_panel(workshop: Workshop, recipe: str, curve: str = AUTOMATIC, rea
     UnknownNameError
         If there is no such recipe, curve or way of reading.
     """
-    made = workshop.recipe(recipe)
-    ways = ways_of_reading(workshop, made)
-    shape = dropdown("curve", CHOICES, curve)
-    way = dropdown("read as", ways or (NOTHING_READ,), read_as or (*ways, NOTHING_READ)[0])
-    own, reach = level_of(made, made.thickener), _reach(workshop, made)
-    level = Slider("thickener level", "% of the whole", own, 0.0, reach, 0.01, css="maker-thickness-level")
-    level.enable(bool(made.thickener))
-    way.disabled = len(ways) < 2
+    first = first_recipe(workshop, recipe, has_readings)
+    which = recipe_choice(workshop, first.name)
+    which.layout.width, which.style.description_width = WIDE
+    shape = dropdown("curve", CHOICES, curve, **look(*WIDE))
+    way = dropdown("read as", _ways(workshop, first), read_as or _ways(workshop, first)[0], **look(*WIDE))
+    level = Slider("thickener", "% of the whole", 0.0, 0.0, 1.0, 0.01, css="maker-thickness-level", widths=SLIDER)
     shape.add_class("maker-thickness-curve")
 
-    def call() -> Shown:
-        chosen = (shape.value, way.value if ways else "")
-        as_written = thickness_of(workshop, made, *chosen)
-        if as_written.why_not:  # before the level is set: without readings there is nothing to set
-            raise as_written.why_not
-        moved = replace(as_written, recipe=with_thickener_level(made, level.value))
-        words = (shown.thickness_sheet(moved), shown.levels_sheet(moved))
-        if shown.at_the_wall(moved):
-            words += (sentence(AT_THE_WALL), shown.levers_sheet())
-        return {"picture": shown.thickness_shown(moved), "words": words}
+    def fit(*_: Any) -> None:
+        made, ways = workshop.recipe(which.value), _ways(workshop, workshop.recipe(which.value))
+        level.reach(level_of(made, made.thickener), 0.0, _reach(workshop, made), 0.01)
+        level.enable(bool(made.thickener))
+        if way.options != ways:
+            way.options = ways
+        way.disabled = len(ways) < 2
 
-    rows = [level.row, w.HBox([shape, way])]
-    return CallPanel("maker-thickness", (level, shape, way), call, THICKNESS, rows)
+    def call() -> Shown:
+        made = workshop.recipe(which.value)
+        as_written = thickness_of(workshop, made, shape.value, "" if way.value == NOTHING_READ else way.value)
+        moved = as_written
+        if as_written.curve:  # without readings there is nothing to set
+            moved = replace(as_written, recipe=with_thickener_level(made, level.value))
+        return {
+            "answer": answer(shown.thickness_answer(moved)),
+            "stops": "",
+            "picture": shown.thickness_shown(moved),
+            "words": shown.thickness_sheet(moved),
+            "levels": lambda: shown.levels_sheet(moved),
+            "levers": shown.levers_sheet,
+        }
+
+    fit()
+    which.observe(fit, names="value")
+    return LateScreen(
+        "maker-thickness",
+        (level, shape, way, which),
+        call,
+        {"picture": THICKNESS},
+        {
+            "verdict": {"words": None},
+            "levels": {"levels": None},
+            "what else": {"levers": None},
+        },
+        rows=[which, level.row, shape, way],
+    )
+
+
+def _ways(workshop: Workshop, recipe: Recipe) -> tuple[str, ...]:
+    return ways_of_reading(workshop, recipe) or (NOTHING_READ,)
 
 
 def _reach(workshop: Workshop, recipe: Recipe) -> float:

@@ -13,6 +13,17 @@ from maker_kit.workbook.shown.sheets import Sheet
 WORDS = ("use", "source", "checked")
 
 
+def blend_answer(choice: BlendChoice) -> str:
+    """The share of each emulsifier for the HLB that is aimed at, in one sentence."""
+    blend = choice.blend
+    if blend is None:
+        return f"What HLB to aim at is unknown: no required HLB is on file for {', '.join(choice.oils.unknown)}"
+    parts = [(blend.first, blend.first_of_whole), (blend.second, blend.second_of_whole)]
+    shares = [value.name if of is None else f"{of:.2f} % of the whole {value.name}" for value, of in parts]
+    by_mass = f"{blend.first_percent:.1f} to {blend.second_percent:.1f} by mass"
+    return f"HLB {blend.wanted_hlb:.1f}: {by_mass}; {' and '.join(shares)}"
+
+
 def oils_sheet(oils: OilPhaseHlb) -> Sheet:
     """The oil phase part by part: share, required HLB, source; unknown where no value is on file or one's own."""
     frame = oils.to_frame()

@@ -2,10 +2,39 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
+from maker_kit.formula.batch import counted
 from maker_kit.formula.changes.received import Received, ReceivedRow
+from maker_kit.formula.changes.standing import Standing
 from maker_kit.workbook.shown.sheets import Sheet, findings_sheet, words_sheet
 
+TOO_LITTLE = {Standing.SHORT, Standing.FAR_SHORT}
+NOTHING_YET = "Nothing is weighed yet, and no kit is chosen: write down what the scale shows."
 NO_KIT = "no kit is named; write the name of one from kits.csv, and what the scale shows of each thing"
+
+
+def kit_answer(kit: Received) -> str:
+    """What is short, what may be, and what is not weighed, in one sentence."""
+    short = [row.item for row in kit.rows if row.found is not None and row.scale_to_recipe in TOO_LITTLE]
+    by_list = [row.item for row in kit.rows if row.found is None and row.list_to_recipe in TOO_LITTLE]
+    unweighed = sum(row.found is None and row.listed is not None and row.unit == "g" for row in kit.rows)
+    told = [f"{named(short)} {'is' if len(short) == 1 else 'are'} short"] if short else []
+    told += [f"by the kit list {named(by_list)} {'is' if len(by_list) == 1 else 'are'} short"] if by_list else []
+    told = told or ["nothing is short" if not unweighed else "nothing is short by the kit list"]
+    told += [f"{counted_things(unweighed)} not weighed yet"] if unweighed else []
+    return f"{kit.title}, {counted(kit.makes)}: {'; '.join(told)}"
+
+
+def counted_things(count: int) -> str:
+    """How many things, with the verb: ``1 thing is``, ``3 things are``."""
+    return "1 thing is" if count == 1 else f"{count} things are"
+
+
+def named(items: Sequence[str], most: int = 3) -> str:
+    """Names in a sentence; beyond the first few only how many more."""
+    first = ", ".join(items[:most])
+    return f"{first} and {len(items) - most} more" if len(items) > most else first
 
 
 def received_sheet(kit: Received | None) -> Sheet:

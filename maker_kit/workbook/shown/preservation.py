@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
-from maker_kit.findings import look
+from collections.abc import Iterable
+
+from maker_kit.findings import Finding, look
+from maker_kit.formula.kinds import DRY
+from maker_kit.formula.preservation.acid_dose import AcidDose
 from maker_kit.formula.preservation.ph_reading import PhReading, judge_reading
-from maker_kit.formula.preservation.ph_strip import ph_strip
+from maker_kit.formula.preservation.ph_strip import PhStrip, ph_strip
 from maker_kit.formula.preservation.preservation import judge_preservation
 from maker_kit.formula.recipe import Recipe
 from maker_kit.workbook.charts.picture import Still
 from maker_kit.workbook.charts.preservation import PH_STRIP
-from maker_kit.workbook.shown.sheets import Sheet, findings_sheet
+from maker_kit.workbook.shown.answers import notes_in_words
+from maker_kit.workbook.shown.sheets import Sheet, findings_sheet, words_sheet
 
 NO_TOOL = look(
     "preservation.no_tool",
@@ -19,6 +24,23 @@ NO_TOOL = look(
     next_step="note the tool and the temperature of the sample",
     source="common practice, no source",
 )
+
+
+def preservation_answer(recipe: Recipe, strip: PhStrip, found: Iterable[Finding]) -> str:
+    """Which part of each acid works at the reading, and whether something stops the recipe, in one sentence."""
+    if recipe.wetness == DRY:
+        works = "no water in it"
+    elif recipe.ph_read is None:
+        works = "no pH was read, and nothing computes one"
+    else:
+        shares = [f"{row.share_percent:.3g} % of the {row.acid.casefold()}" for row in strip.at_reading()]
+        works = f"at pH {recipe.ph_read:g} works {' and '.join(shares) or 'no acid with a known pKa'}"
+    return f"{recipe.title}: {works} · {notes_in_words(found)}"
+
+
+def dose_sheet(dose: AcidDose) -> Sheet:
+    """A start dose of acid, step by step."""
+    return words_sheet(f"acid to start with: {dose.start_g:g} g", *dose.steps)
 
 
 def ph_strip_picture(recipe: Recipe) -> Still:

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from maker_kit.findings import Finding, know
+from maker_kit.formula.batch import counted
 from maker_kit.formula.changes.split import ScentPart, Split
 from maker_kit.plan.scents import SplitPlan
 from maker_kit.workbook.amounts import percent
@@ -15,6 +16,14 @@ from maker_kit.workbook.shown.sheets import Sheet, findings_sheet
 UNTOLD = "amount unknown: ask the supplier"
 ENOUGH = "kit"
 """Topic of the finding that says whether the base is enough; it is about no scent."""
+
+
+def split_answer(planned: SplitPlan) -> str:
+    """How much base the parts take together, and what stays over, in one sentence."""
+    split, left = planned.split, planned.split.remainder_g
+    scents = "one part takes" if len(split.parts) == 1 else f"{len(split.parts)} parts take"
+    words = f"{split.title}, {counted(split.labels)}: {scents} {split.base_g:,.1f} g of base"
+    return words if left is None else f"{words}; {abs(left):,.1f} g {'stay over' if left >= 0 else 'are missing'}"
 
 
 def split_sheet(planned: SplitPlan) -> Sheet:
@@ -60,7 +69,7 @@ def totals_sheet(planned: SplitPlan) -> Sheet:
 def split_notes(planned: SplitPlan) -> Sheet:
     """What to stop for and to look at, each note once with the scents that it holds for."""
     nothing = know("split.nothing", planned.split.title, NOTHING)
-    return findings_sheet(_together(planned.split) or (nothing,))
+    return findings_sheet(together(planned.split) or (nothing,))
 
 
 def _most(part: ScentPart) -> str:
@@ -102,7 +111,7 @@ def _used(planned: SplitPlan) -> str:
     return f"{used}; of it {cost.there} {currency} for {base}, valued at what they would cost today"
 
 
-def _together(split: Split) -> tuple[Finding, ...]:
+def together(split: Split) -> tuple[Finding, ...]:
     """What is a stop or a look; findings of several scents that differ only in what they say are put together."""
     found: dict[tuple[str, ...], list[tuple[str, Finding]]] = {}
     for part in split.parts:

@@ -2,11 +2,32 @@
 
 from __future__ import annotations
 
+from maker_kit.formula.batch import counted
 from maker_kit.formula.changes.in_hand import InHand, no_help
+from maker_kit.formula.changes.received import Received
 from maker_kit.plan.stock import CostedOptions
 from maker_kit.workbook.charts.picture import Still
 from maker_kit.workbook.charts.stock import REACH
+from maker_kit.workbook.shown.kit import named
 from maker_kit.workbook.shown.sheets import Sheet, findings_sheet, frame_sheet, words_sheet
+
+NOTHING_THERE = "Nothing is named that is there: weigh what came, or write lines such as Propanediol = 32 g."
+
+
+def fills_answer(there: InHand, wanted: int) -> str:
+    """How many of the wanted containers what is there fills, what runs out first, and what is left out of it."""
+    words = f"{there.title}: what is there fills {there.containers} of {counted(wanted)}"
+    if there.containers >= wanted:
+        words = f"{there.title}: what is there is enough for {counted(wanted)}"
+    out = f"; {there.runs_out_first} runs out first" if there.runs_out_first else ""
+    missing = there.not_included
+    return words + out + (f"; {named(missing)} not counted, have it ready" if missing else "")
+
+
+def taken_as_listed(came: Received | None) -> str:
+    """What was not weighed, and so is taken as its label or the kit list says; empty where there is none."""
+    taken = [r.item for r in came.rows if r.found is None and (r.label, r.listed) != (None, None)] if came else []
+    return f"Not weighed, taken as label or kit list say: {', '.join(taken)}." if taken else ""
 
 
 def fills_sheet(there: InHand) -> Sheet:

@@ -7,6 +7,17 @@ from maker_kit.formula.pasted.recipe_text import RecipeText
 from maker_kit.workbook.shown.sheets import Sheet, frame_sheet, words_sheet
 
 
+def text_answer(parsed: RecipeText) -> str:
+    """Whether it is a recipe in percent yet, in one sentence."""
+    lines = f"{len(parsed.lines)} line{'s' if len(parsed.lines) > 1 else ''}"
+    if count := len(parsed.questions):
+        return f"{lines} read; {count} question{'s are' if count > 1 else ' is'} open before it is a recipe in percent"
+    made = to_percent(parsed)
+    whole = "in percent" if made.total_g is None else f"of {made.total_g:,.1f} g"
+    new = f"; not on file: {', '.join(made.new)}" if made.new else ""
+    return f"A recipe {whole} in {lines}; nothing is left to ask{new}"
+
+
 def lines_sheet(parsed: RecipeText) -> Sheet:
     """Every line of the text as it was read."""
     return frame_sheet(parsed.to_frame())

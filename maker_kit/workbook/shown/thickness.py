@@ -28,6 +28,21 @@ def thickness_shown(found: Thickness) -> Shown | None:
     return (found.curve, *found.wanted, found.level_percent) if found.curve else None
 
 
+def thickness_answer(found: Thickness) -> str:
+    """How thick it comes out, beside what is wanted, and the level for what the shop's shows, in one sentence."""
+    title, curve = found.recipe.title, found.curve
+    if not curve:
+        return f"{title}: how thick it comes out is unknown. {_sentence(found.why_not)}"
+    told = (found.findings or (_nothing_wanted(found),))[0].text
+    goal, _ = found.wanted
+    try:
+        level = None if goal is None else level_for(curve, goal).level_percent
+    except QuantityError:  # said among the levels
+        level = None
+    would = "" if level is None else f" {level:.3f} % would give the shop's {goal:g} {curve.unit}."
+    return f"{title}: {told}{would}"
+
+
 def thickness_picture(found: Thickness) -> Still | Sheet:
     """The thickness curve with what the shop's shows and the wall; in words why there is none, where there is none."""
     shown = thickness_shown(found)
