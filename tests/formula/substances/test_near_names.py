@@ -69,7 +69,7 @@ def test_one_letter_left_out_finds_the_name_again(name: str, data: st.DataObject
 def test_a_thousand_names_are_compared_quickly() -> None:
     near_names("Phenoxythanol")
     names = [f"{n[:4]}x{n[5:]}" for n in list(published().names.values())[:1000] if len(n) > 6]
-    start = time.perf_counter()
+    start = time.process_time()
     for name in names:
         near_names(name)
-    assert time.perf_counter() - start < 2
+    assert time.process_time() - start < 2
