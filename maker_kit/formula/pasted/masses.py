@@ -10,7 +10,7 @@ from maker_kit import reference
 from maker_kit.formula.ingredient import Ingredient
 from maker_kit.formula.kinds import WET, wetness
 from maker_kit.formula.pasted.lines import Piece, TextLine
-from maker_kit.formula.pasted.names import NameBook
+from maker_kit.formula.pasted.names import MOST_COMPARED, NameBook
 from maker_kit.formula.pasted.questions import Key, answered_density
 from maker_kit.formula.substances.naming import carrier
 from maker_kit.names import name_key
@@ -32,7 +32,7 @@ def takes_rest(line: TextLine, known: Mapping[str, Ingredient]) -> bool:
     """
     if line.ingredient in known:
         return known[line.ingredient].function in CARRIERS
-    return not line.ingredient or carrier(line.ingredient) in CARRIERS_BY_NAME
+    return not line.ingredient or carrier(line.ingredient[:MOST_COMPARED]) in CARRIERS_BY_NAME
 
 
 def density_of(ingredient: str, piece: Piece, book: NameBook, given: Mapping[Key, str]) -> tuple[Fraction | None, str]:

@@ -127,12 +127,16 @@ class NameBook:
         several = tuple(n for n in several if not self._another(written, n))
         if several:
             return NearMiss(several, ())
+        if len(written) > MOST_COMPARED:
+            return near_miss("", self.known)
         like = {n: None for n in self.known if _alike(words, tokens(n)) and not self._another(written, n)}
-        near = near_miss(written, like) if like and len(written) <= MOST_COMPARED else NearMiss((), ())
+        near = near_miss(written, like) if like else NearMiss((), ())
         return near if near.close else near_miss("", self.known)
 
     def _another(self, written: str, name: str) -> bool:
         """Whether the tables know what is written, and as another substance than the ingredient of this name."""
+        if len(written) > MOST_COMPARED:
+            return False
         meant, inci = substance(written), self.known[name].inci
         return meant.known and len(inci) == 1 and substance(inci[0]).key != meant.key
 

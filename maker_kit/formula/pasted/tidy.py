@@ -79,9 +79,11 @@ def is_step(masked: str) -> bool:
     """Whether a stretch of text, known names masked, tells what to do and holds no amount: temperatures and times are
     none. What names an ingredient is a step only with one of these; else it is an ingredient without its amount.
     """
+    if len(masked) > LONGEST or not _STEP.match(masked):
+        return False
     bare = _MEASURED.sub("", masked)
     clear = bare != masked or (MASK not in masked and not _UNCLEAR.match(masked))
-    return bool(_STEP.match(masked)) and clear and not any(c.isdigit() for c in bare)
+    return clear and not any(c.isdigit() for c in bare)
 
 
 def without_list_numbers(lines: list[str]) -> dict[int, str]:
