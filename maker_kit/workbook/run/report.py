@@ -36,7 +36,10 @@ def notebook_folder() -> Path:
     """
     folder = Path(__file__).resolve().parents[3] / "notebooks"
     if not (folder / REPORT_NOTEBOOK).is_file():
-        msg = f"the notebooks are not where they belong ({folder.name}/{REPORT_NOTEBOOK} beside the package maker_kit); install from the project's folder with: pip install -e ."
+        msg = (
+            f"the notebooks are not where they belong ({folder.name}/{REPORT_NOTEBOOK} beside the package maker_kit); "
+            "install from the project's folder with: pip install -e ."
+        )
         raise NoticeError(msg)
     return folder
 
@@ -253,7 +256,7 @@ def write_reports(
 
 
 def _left_out(values: Mapping[str, Any], recipes: Sequence[Recipe]) -> dict[str, list[str]]:
-    """For every recipe the settings that it has no line for and another of the recipes has; where none has, nothing is left out."""
+    """For every recipe the settings that it has no line for and another of the recipes has; none where none has."""
     from maker_kit.plan.plan import LINE_OF
 
     asked = [(setting, line) for setting, line in LINE_OF.items() if values.get(setting) not in (None, "")]
