@@ -68,9 +68,11 @@ FACTORS: dict[str, Fraction] = {
     "imperial_fluid_ounce": _IMPERIAL_GALLON / 160,
     "": Fraction(1),
 }
-"""Base units [g, mL or pieces] in one unit, exactly: pound and gallon (231 cubic inches) as defined in NIST Handbook 44,
-Appendix C, section 4; the imperial gallon 4.54609 L (UK Weights and Measures Act 1985, partly read, rest from memory).
-Kept equal to pint's by a test: pint itself takes longer to fetch than all tables of a workshop.
+"""Base units [g, mL or pieces] in one unit, exactly.
+
+Pound and gallon (231 cubic inches) as defined in NIST Handbook 44, Appendix C, section 4; the imperial gallon 4.54609 L
+by the UK Weights and Measures Act 1985 (partly read, rest from memory). A test keeps them equal to pint's: pint itself
+takes longer to fetch than all tables of a workshop.
 """
 SHOWN_UNITS = words("g|kg|mL|L|lb|oz wt|fl oz|gallon|quart|pint|cup|tbsp|tsp|mg|cL|imp fl oz|pieces")
 """The spellings to offer, the commonest first."""

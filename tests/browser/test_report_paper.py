@@ -1,4 +1,4 @@
-"""The report on paper, printed by Chromium: A4 and Letter, five pages at most, the answer on the first, nothing split."""
+"""The report on paper, printed by Chromium: A4 and Letter, at most five pages, the answer on the first, none split."""
 
 from __future__ import annotations
 
