@@ -69,7 +69,7 @@ def test_the_load_box_takes_a_level_that_is_over_and_says_stop_at_the_top(page) 
     has(page, "notes", "certificate, 1.8 %")
     fill(page, "fragrance load", "0.4")
     has(page, "answer", "no stop on file")
-    assert not page.locator(".maker-formula-stops").is_visible()
+    page.wait_for_selector(".maker-formula-stops", state="hidden")
 
 
 def test_the_thickener_level_changes_the_weigh_out_and_the_predicted_spread(page) -> None:
