@@ -19,7 +19,7 @@ SCREENS = {
 }
 AT_REST = "() => document.querySelector('.maker-kit-state')?.textContent === ''"
 OVERLAPS = """panel => {
-  const kinds = 'input, select, img, a, .noUi-target, .widget-label, table, [class*=-answer], [class*=-stops]';
+  const kinds = 'input, select, img, a, .noUi-target, .widget-label, [class*=-recipes], [class*=-answer], [class*=-stops]';
   const seen = [...document.querySelector(panel).querySelectorAll(kinds)].filter(e => e.offsetParent && e.offsetWidth);
   const boxes = seen.map(e => [e, e.getBoundingClientRect()]);
   const bad = boxes.filter(([, r]) => r.right > innerWidth + 1 || r.left < 0).map(([e]) => 'out: ' + e.outerHTML.slice(0, 80));

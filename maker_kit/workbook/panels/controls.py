@@ -29,7 +29,7 @@ FIELD = "28em"
 
 def look(width: str = "34em", label: str = LABEL) -> dict[str, Any]:
     """How wide a field stands, and the words before it: to be given to one control."""
-    return {"style": {"description_width": label}, "layout": {"width": width}}
+    return {"style": {"description_width": label}, "layout": {"width": width, "max_width": "100%"}}
 
 
 class Slider:

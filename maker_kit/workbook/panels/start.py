@@ -49,7 +49,8 @@ class StartScreen(Screen):
         self._beside = start.notebooks_beside(folder or Path.cwd())
         self.recipe = recipe_choice(workshop, recipe, "curve of", **look("34em", "6em"))
         table, paste = text_box("maker-start-recipes"), text_box("maker-start-paste")
-        table.value, paste.value = start.recipes_sheet(self._priced).html(), start.paste_link()
+        table.value = f'<div style="overflow-x:auto">{start.recipes_sheet(self._priced).html()}</div>'
+        paste.value = start.paste_link()
         body = w.VBox([table, self.recipe, paste], layout={"width": "100%"})
         super().__init__(
             "maker-start", (self.recipe,), self._look, {"curve": TALL_COST}, TABS, rows=[body], left="50em"
