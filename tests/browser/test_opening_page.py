@@ -135,7 +135,7 @@ def test_the_steps_are_shown_when_asked_for_and_what_a_maker_changes_in_them_is_
     page.get_by_role("button", name="Show the steps").click()
     page.wait_for_selector(".jp-NotebookPanel-toolbar:visible")
     bars = page.locator(".jp-CodeCell .jp-InputPlaceholder:visible, .jp-CodeCell .jp-Placeholder-content:visible")
-    assert bars.count() > 10
+    assert bars.count() >= 2
     bars.first.click()
     page.locator(".jp-CodeCell .cm-content:visible").first.click()
     page.keyboard.press("Control+End")

@@ -200,10 +200,10 @@ def test_curves_and_stacks_on_kept_axes_are_as_on_new_ones(view) -> None:
         assert kept.png(shown) == CURVE.picture().png(shown)
     kept = BREAKDOWN.picture()
     for shown in (
-        (PARTS, view.shop_lines, "EUR"),
-        (PARTS, (), "USD"),
-        (replace(PARTS, parts=PARTS.parts[:2]), view.shop_lines[:1], "EUR"),
-        (PARTS, view.shop_lines, "EUR"),
+        (PARTS, view.shop_lines, "EUR", "Gel"),
+        (PARTS, (), "USD", "Gel"),
+        (replace(PARTS, parts=PARTS.parts[:2]), view.shop_lines[:1], "EUR", "Wash"),
+        (PARTS, view.shop_lines, "EUR", "Gel"),
     ):
         assert kept.png(shown) == BREAKDOWN.picture().png(shown)
 

@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 import shutil
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from maker_kit.errors import MakerKitError, NoticeError, QuantityError
-from maker_kit.plan import make_plan
+from maker_kit.plan import curve_view, make_plan
+from maker_kit.plan.shop_lines import lines_that_pay
 from maker_kit.workbook.panels.call import guarded
 from maker_kit.workbook.panels.controls import Slider, text_box
 from maker_kit.workbook.panels.formula import formula_panel
 from maker_kit.workbook.panels.make_or_buy import make_or_buy_panel
+from maker_kit.workbook.shown.make_or_buy import curve_answer
 from maker_kit.workshop import find_folder, find_workshop, load_workshop
 
 
@@ -184,11 +187,14 @@ def test_a_start_that_cannot_be_is_raised_without_a_screen(shop, monkeypatch: py
 def test_the_count_reads_the_curve_and_another_recipe_is_worked_out_anew(shop) -> None:
     panel = make_or_buy_panel(shop, "r1b-hand-wash", batches=4, upto=8)
     sliders = panel.sliders
+    panel.tabs.selected_index = 0
     assert panel.wait()
     assert "35.80" in panel.basket.value
     picture = panel.picture.image.value
     panel.count.slider.value = 8
-    assert "56.20" in panel.words.value
+    assert "8 containers: 7.03 EUR each" in panel.answer.value  # by hand: 56.20 / 8 = 7.025
+    assert "35.80" in panel.basket.value  # the list of before stays in sight, and a line says what it is of
+    assert "until then what was worked out for" in panel.state.value
     assert panel.picture.image.value != picture
     assert panel.wait()
     assert "56.20" in panel.basket.value
@@ -214,15 +220,47 @@ def test_the_whole_curve_follows_the_levels(shop) -> None:
 def test_own_minutes_are_off_until_both_are_given(shop) -> None:
     panel = make_or_buy_panel(shop, "r1b-hand-wash", batches=4, upto=4)
     assert panel.wait()
-    assert "own minutes" not in panel.basket.value
+    panel.tabs.selected_index = 1
+    assert panel.wait()
+    assert "own minutes" not in panel.parts.value
+    curve = panel.picture.image.value
     panel.minutes.box.value = "30"
     panel.rate.box.value = "12"
     assert panel.wait()
-    assert "own minutes" in panel.basket.value
+    assert "own minutes" in panel.parts.value
+    assert panel.picture.image.value != curve
+    # by hand: 35.80 for four is 8.95 each, and 30 min at 12.00 are 6.00 a batch
+    assert panel.view.unit_cash[3] == pytest.approx(14.95)
+    assert "14.95 EUR each with your own time" in panel.answer.value
+    panel.tabs.selected_index = 4
+    assert "14.95" in panel.selling.value  # the floor price
+    panel.minutes.box.value = "0"
+    assert panel.view.unit_cash[3] == pytest.approx(8.95)
+
+
+def test_what_is_not_proved_yet_is_not_known_yet(shop) -> None:
+    view = curve_view(make_plan(shop, "r1b-hand-wash", batches=9), 12)
+    assert curve_answer(view).endswith("pays at 8 and from 10 on (looked at up to 12)")
+    points = list(view.curve.points)
+    points[8] = replace(points[8], lower_micros=points[7].lower_micros)  # nine cost no less than eight
+    curve = replace(view.curve, points=tuple(points))
+    words = curve_answer(replace(view, curve=curve, shop_lines=lines_that_pay(view.shop_lines, curve)))
+    assert words.startswith("9 containers: not known yet")
+    assert words.endswith("; not known yet at 9")
+
+
+def test_stops_stand_on_the_first_screen(shop) -> None:
+    panel = make_or_buy_panel(shop, "r3v1-cleansing-water", batches=4, upto=6)
+    assert panel.wait()
+    assert panel.stops.value.count("■") >= 1
+    panel.sliders.recipe.value = "r1b-hand-wash"
+    assert panel.wait()
+    assert panel.stops.value == ""
 
 
 def test_a_moved_control_drops_what_was_under_way_and_the_last_one_wins(shop) -> None:
     panel = make_or_buy_panel(shop, "r5-hand-lotion", batches=2, upto=24)
+    panel.tabs.selected_index = 0
     for count in (3, 4, 5, 6, 7, 8):
         panel.count.slider.value = count
     assert panel.wait()
@@ -246,6 +284,7 @@ def test_delivery_known_only_as_low_to_high_is_drawn_and_said(tmp_path: Path) ->
     ]
     table.write_text("\n".join(map(",".join, lines)) + "\n", encoding="utf-8")
     panel = make_or_buy_panel(load_workshop(folder), "r1b-hand-wash", batches=4, upto=8)
+    panel.tabs.selected_index = 0
     assert panel.wait()
     assert panel.view.curve.open_counts == ()
     # four from the 26.90 kit: 35.80 with delivery at its low 6.50; its goods do not reach 50.00, so at 9.50 it is 3.00 more, whatever else is cheaper

@@ -98,7 +98,7 @@ def test_the_sliders_choose_recipes_and_counts(shop) -> None:
         "r4-balm": 12,
     }
     before = panel.words.value
-    sliders["r2-gel-cream"].box.value = 4
+    sliders["r2-gel-cream"].box.value = "4"
     assert "Gel cream" in panel.words.value
     assert panel.words.value != before
     for slider in sliders.values():
