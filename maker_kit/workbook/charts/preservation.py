@@ -94,4 +94,4 @@ def ph_words(strip: PhStrip) -> str:
     return "; ".join(shares) or "no reading, or no acid preservative"
 
 
-PH_STRIP = Chart(draw_ph_strip, ph_words, 3.5)
+PH_STRIP = Chart(draw_ph_strip, ph_words, 3.2)

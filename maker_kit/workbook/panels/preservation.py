@@ -71,12 +71,12 @@ def preservation_panel(
         reading.enable(was_read.value)
         made, noted = read()
         strip, found = ph_strip(made, noted), judge_preservation(made)
-        sheets = (shown.reading_sheet(made, noted),) if was_read.value else ()
+        notes = shown.reading_notes(made, noted) if was_read.value else ()
         return {
-            "answer": answer(shown.preservation_answer(made, strip, found)),
-            "stops": stops_banner(found),
+            "answer": answer(shown.preservation_answer(made, strip, (*notes, *found))),
+            "stops": stops_banner((*notes, *found)),
             "picture": strip,
-            "words": (*sheets, findings_sheet(found)),
+            "words": (*((findings_sheet(notes),) if notes else ()), findings_sheet(found)),
         }
 
     def density() -> CallPanel:

@@ -53,6 +53,6 @@ def preservation_sheet(recipe: Recipe) -> Sheet:
     return findings_sheet(judge_preservation(recipe))
 
 
-def reading_sheet(recipe: Recipe, reading: PhReading | None) -> Sheet:
+def reading_notes(recipe: Recipe, reading: PhReading | None) -> tuple[Finding, ...]:
     """How a reading stands to what is wanted with all its possible error, and at which temperature it was read."""
-    return findings_sheet((NO_TOOL,) if reading is None else judge_reading(recipe, (reading,)))
+    return (NO_TOOL,) if reading is None else tuple(judge_reading(recipe, (reading,)))
