@@ -124,7 +124,7 @@ def main(presses: int = 50) -> None:
     sizes = {}
     for delivery in DELIVERY:
         sizes[delivery] = make_workshop(room / delivery, 0, "medium", delivery)
-        changed = source.replace('recipe: str = \\"r1b-hand-wash\\"', f'recipe: str = \\"{RECIPE}\\"').replace(
+        changed = source.replace('recipe: str = \\"\\"', f'recipe: str = \\"{RECIPE}\\"').replace(
             'workshop: str = \\"\\"', f'workshop: str = \\"{room / delivery}\\"'
         )
         changed = changed.replace("batch_size: int = 1 ", f"batch_size: int = {sizes[delivery]} ")

@@ -10,6 +10,7 @@ from fractions import Fraction
 
 from maker_kit.buying.costing import counts_that_pay
 from maker_kit.findings import Finding, in_order
+from maker_kit.formula.annexes.state import law_as_of
 from maker_kit.formula.batch import counted
 from maker_kit.plan.costs import CurveView, Purchase
 from maker_kit.plan.plan import Plan, make_plan
@@ -22,7 +23,6 @@ from maker_kit.workbook.shown.sheets import SIGNS, Sheet
 
 MICROS = 10_000
 """In a cent."""
-UNKNOWN_LAW = "unknown: the tables do not say of what day the law in them is"
 
 
 class Words:
@@ -45,12 +45,8 @@ class Words:
 
 
 def law_date() -> str:
-    """Of what day the law in the tables is (ISO date), or that nobody knows."""
-    try:
-        state = importlib.import_module("maker_kit.formula.annexes.state")
-    except ModuleNotFoundError:
-        return UNKNOWN_LAW
-    return state.law_as_of()
+    """Of what day the law in the tables is (ISO date)."""
+    return law_as_of()
 
 
 def whole_order(plan: Plan) -> Plan:
