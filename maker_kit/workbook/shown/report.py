@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import html
-import importlib
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
