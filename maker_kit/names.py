@@ -96,6 +96,26 @@ def look_up(name: str, things: Mapping[str, T], missing: str) -> T:
     return things[name]
 
 
+def close_names(folded: str, known: Iterable[str], most: int, cutoff: float = CLOSE) -> list[str]:
+    """Folded names like one, the likest first (`difflib.get_close_matches`).
+
+    Parameters
+    ----------
+    folded : str
+    known : iterable of str
+        Folded names.
+    most : int
+        How many at most.
+    cutoff : float
+        Least likeness, 0 to 1.
+
+    Returns
+    -------
+    list of str
+    """
+    return difflib.get_close_matches(folded, list(known), n=most, cutoff=cutoff)
+
+
 def near_miss(name: str, known: Iterable[str], cutoff: float = CLOSE) -> NearMiss:
     """The known name nearest to one that nobody knows, or a few of those there are.
 
@@ -115,5 +135,5 @@ def near_miss(name: str, known: Iterable[str], cutoff: float = CLOSE) -> NearMis
     """
     names = list(dict.fromkeys(known))
     folded = {name_key(n): n for n in names}
-    close = difflib.get_close_matches(name_key(name), folded, n=1, cutoff=cutoff)
+    close = close_names(name_key(name), folded, 1, cutoff)
     return NearMiss(tuple(folded[c] for c in close), tuple(names[:LISTED]), len(names) > LISTED)

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from pathlib import Path
 from typing import NamedTuple
 
 from maker_kit.errors import Fault
-from maker_kit.names import SEVERAL, name_key
+from maker_kit.names import SEVERAL, close_names, name_key
 from maker_kit.workshop.csv import tables as specs
 from maker_kit.workshop.csv.cells import CLOSE_WORD
 from maker_kit.workshop.csv.columns import TableSpec
@@ -67,7 +66,7 @@ def disabled(faults: Iterable[Fault], tables: Tables) -> frozenset[Thing]:
         if thing is not None:
             found.add(thing)
             if thing.kind == "ingredient" and thing.name not in listed:
-                near = difflib.get_close_matches(thing.name, listed, n=SEVERAL, cutoff=CLOSE_WORD)
+                near = close_names(thing.name, listed, SEVERAL, CLOSE_WORD)
                 found.update(Thing("ingredient", name) for name in near)
     return frozenset(found)
 

@@ -78,7 +78,7 @@ def test_a_lesson_is_two_or_three_open_steps_of_a_few_lines_with_a_result(notebo
     lessons = [cell for cell in code_cells(notebook) if is_lesson(cell)]
     assert len(lessons) in {0, 2, 3}
     for cell in lessons:
-        assert not cell.metadata["jupyter"]["source_hidden"]
+        assert not cell.metadata.get("jupyter", {}).get("source_hidden", False)
         assert 1 <= len([line for line in cell.source.splitlines() if not line.startswith("#")]) <= 4
         assert cell.outputs
 

@@ -7,10 +7,10 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from maker_kit.plan.shop_lines import lines_that_pay
 
 from maker_kit.errors import MakerKitError, NoticeError, QuantityError
 from maker_kit.plan import curve_view, make_plan
+from maker_kit.plan.marks import lines_that_pay
 from maker_kit.workbook.panels.call import guarded
 from maker_kit.workbook.panels.controls import Slider, text_box
 from maker_kit.workbook.panels.formula import formula_panel

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from maker_kit.errors import MakerKitError, NoticeError, UnknownNameError
-from maker_kit.workbook.panels import kit, split, stock, swap
+from maker_kit.workbook.panels import changes, split, stock, swap
 from maker_kit.workbook.panels.changes import changes_panel
 from maker_kit.workbook.panels.emulsion import blend_panel
 from maker_kit.workbook.panels.hand import NO_KIT, Hand
@@ -32,7 +32,7 @@ def mine(tmp_path: Path):
 
 def kit_panel(shop, name: str = "", scale: str = "", labels: str = "", **more):
     """What came, by itself, with the controls that it shares with the others over it."""
-    return with_hand(Hand(shop, kit=name, scale=scale, labels=labels, **more), kit.kit_panel)
+    return with_hand(Hand(shop, kit=name, scale=scale, labels=labels, **more), changes.kit_panel)
 
 
 def short_panel(shop, recipe: str, name: str = "", have: str = "", makes: int = 4):
@@ -225,7 +225,7 @@ def test_no_kit_named_takes_one_that_is_short_by_its_own_list(shop) -> None:
 
 
 def test_without_a_kit_what_the_recipe_takes_is_weighed_from_the_shelf(shop) -> None:
-    panel = with_hand(Hand(replace(shop, kits=()), GEL, makes=4), kit.kit_panel)
+    panel = with_hand(Hand(replace(shop, kits=()), GEL, makes=4), changes.kit_panel)
     assert panel.hand.kit.value == ""
     assert NO_KIT in dict(panel.hand.kit.options)
     assert "Nothing is weighed yet" in panel.answer.value
@@ -252,7 +252,7 @@ def test_one_count_and_one_set_of_weighed_amounts_for_all_four(shop) -> None:
     assert "fills 3" in short.answer.value  # out of sight, and not worked out yet
     tabs.selected_index = 1
     assert "is enough for 4 containers" in short.answer.value
-    count = next(c for c in whole.children[0].children[2].children if c.description == "containers wanted")
+    count = named(came, "containers wanted")
     count.value = "5"
     assert "of 5 containers" in short.answer.value
     tabs.selected_index = 2
@@ -374,8 +374,14 @@ def test_each_question_has_a_field_and_answering_one_keeps_the_others(shop) -> N
     assert list(fields(panel))[: len(first)] == first
     assert fields(panel)["line 2: amount"] == "0.4 g"
     named(panel, "line 4: ingredient").value = "as written"
+    named(panel, "line 4: amount").value = "US"
     named(panel, "density of mystery").value = "0.9"
-    assert fields(panel) == {"line 2: amount": "0.4 g", "line 4: ingredient": "as written", "density of mystery": "0.9"}
+    assert fields(panel) == {
+        "line 2: amount": "0.4 g",
+        "line 4: ingredient": "as written",
+        "line 4: amount": "US",
+        "density of mystery": "0.9",
+    }
     assert "nothing is left to ask; not on file: mystery" in panel.answer.value
 
 

@@ -59,11 +59,11 @@ def test_every_figure_of_cost_says_why_there_is_none(folder: Path) -> None:
         make_or_buy.selling_sheet(bought, 50, 50),
     )
     assert all(bought.why in repr(sheet) for sheet in shown)
-    assert result(plan, bought, view)["cost_unknown"] == bought.why
+    assert result(plan, plan, bought, view)["cost_unknown"] == bought.why
 
 
 def test_what_is_for_sale_is_priced_as_ever() -> None:
     plan = make_plan(load_workshop(demo_folder()), "r4-balm", batches=3)
     assert plan.unsold == ()
     assert priced(purchase, plan) == purchase(plan)
-    assert "cost_unknown" not in result(plan, purchase(plan), curve_view(plan, 3))
+    assert "cost_unknown" not in result(plan, plan, purchase(plan), curve_view(plan, 3))

@@ -104,6 +104,7 @@ class LateScreen(Screen):
     def __init__(self, *args: Any, more: Mapping[str, Make] | None = None, **stands: Any) -> None:
         self.behind = {title: LatePart(make) for title, make in (more or {}).items()}
         super().__init__(*args, **stands)
+        self.tabs.selected_index = 0
         self._opened()  # tabs open their first one as soon as they have content
         if headless():
             for part in self.behind.values():
