@@ -35,9 +35,9 @@ def above_zero(number: float, what: str) -> Fraction:
     QuantityError
         If it is not above 0, or no number.
     """
-    value = from_zero(number, what)
-    if not value:
-        msg = f"{what} is 0; it has to be above 0"
+    value = exact_number(number, what)
+    if value <= 0:
+        msg = f"{what} is {float(value):g}; it has to be above 0"
         raise QuantityError(msg)
     return value
 
