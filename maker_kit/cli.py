@@ -81,7 +81,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     Returns
     -------
     int
-        0 when all went well, 1 when something is wrong with what was given (said in a sentence); 2 is the shell's for words it does not know.
+        0 when all went well, 1 when something is wrong with what was given (said in a sentence); 2 is the shell's for
+        words it does not know.
     """
     given = build_parser().parse_args(arguments)
     try:
@@ -137,7 +138,10 @@ def _open(given: argparse.Namespace) -> int:
     if not (folder / name).is_file():
         from maker_kit.names import near_miss
 
-        msg = f'there is no notebook "{given.notebook}": {near_miss(name, sorted(p.name for p in folder.glob("*.ipynb")))}'
+        msg = (
+            f'there is no notebook "{given.notebook}": '
+            f"{near_miss(name, sorted(p.name for p in folder.glob('*.ipynb')))}"
+        )
         raise NoticeError(msg)
     workshop = find_folder(given.workshop)
     load_workshop(workshop)

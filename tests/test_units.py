@@ -386,7 +386,10 @@ def test_conversions_carry_the_published_factors() -> None:
 
 
 def test_the_units_are_entered_without_their_registry() -> None:
-    code = "import sys, maker_kit.units as u; before = 'pint' in sys.modules; u.parse_amount('1 lb'); print(before, 'pint' in sys.modules)"
+    code = (
+        "import sys, maker_kit.units as u; before = 'pint' in sys.modules; u.parse_amount('1 lb'); "
+        "print(before, 'pint' in sys.modules)"
+    )
     assert subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout.split() == [
         "False",
         "True",

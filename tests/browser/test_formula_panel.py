@@ -37,7 +37,8 @@ def test_the_load_box_takes_a_level_that_is_over_and_says_stop(page) -> None:
     page.wait_for_function("before => document.querySelector('.maker-formula-picture').src !== before", arg=before)
     page.wait_for_function("() => document.querySelector('.maker-formula-notes').innerText.includes('■ stop')")
     notes = page.locator(".maker-formula-notes").inner_text()
-    # by hand: 8 % citral at most in the scent, 1.9 % of it: 0.152 %, over 0.15 % (IFRA Standards, 49th amendment, citral, category 5C)
+    # by hand: 8 % citral at most in the scent, 1.9 % of it: 0.152 %, over 0.15 % (IFRA Standards, 49th amendment,
+    # citral, category 5C)
     assert "0.152 %" in notes
     assert "certificate, 1.8 %" in notes
     box.fill("0.4")

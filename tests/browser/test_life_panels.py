@@ -1,4 +1,6 @@
-"""The panels before the bench in Chromium: controls are moved by keyboard or typed into, and the words and pictures beside them are right."""
+"""The panels before the bench in Chromium: controls are moved by keyboard or typed into, and the words and pictures
+beside them are right.
+"""
 
 from __future__ import annotations
 

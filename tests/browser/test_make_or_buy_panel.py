@@ -31,7 +31,8 @@ def test_moving_the_count_changes_the_picture_and_the_total(page) -> None:
 
 def test_the_batch_size_stretches_the_axis_and_the_costs_follow(page) -> None:
     press(page, ".maker-batch-size", "ArrowRight", PICTURE)
-    # thirteen batches of two; the demo workshop's table says that 26 is the first count that pays against the refill at 4.75, so the first of two is 13
+    # thirteen batches of two; the demo workshop's table says that 26 is the first count that pays against the refill at
+    # 4.75, so the first of two is 13
     page.wait_for_function("() => document.querySelector('.maker-buy-words').innerText.includes('26 in all')")
     page.wait_for_function(
         "() => /refill 500 mL\\s+4.75\\s+13/.test(document.querySelector('.maker-buy-words').innerText)"
@@ -69,7 +70,8 @@ def test_the_thickener_level_moves_the_curve_of_the_gel(page) -> None:
     box.press("Enter")
     # the demo workshop's table at 0.90 %: 3, 5–48 against 15.50 and 8–48 against 10.90
     page.wait_for_function(
-        "() => document.querySelector('.maker-buy-words').innerText.includes('3, 5–48') && document.querySelector('.maker-buy-words').innerText.includes('8–48')"
+        "() => document.querySelector('.maker-buy-words').innerText.includes('3, 5–48') && "
+        "document.querySelector('.maker-buy-words').innerText.includes('8–48')"
     )
 
 

@@ -1,4 +1,6 @@
-"""The hand wash from a ready base, with its market typed off the demo workshop's tables: twenty costs and the counts that pay, worked out twice by separate integer programs before this package was written."""
+"""The hand wash from a ready base, with its market typed off the demo workshop's tables: twenty costs and the counts
+that pay, worked out twice by separate integer programs before this package was written.
+"""
 
 from __future__ import annotations
 

@@ -140,7 +140,8 @@ PACKS = [
 
 
 def test_a_pack_that_gives_no_container_more_is_not_listed_as_if_it_helped() -> None:
-    # one jar takes 10.192 g of propanediol: 32 g reach for three jars, 37 g for three, 132 g for more than the four jars there are
+    # one jar takes 10.192 g of propanediol: 32 g reach for three jars, 37 g for three, 132 g for more than the four
+    # jars there are
     answer = what_i_have(demo_recipes.gel_cream(), KIT_2, PACKS)
     assert list(answer.packs_to_frame()["one more pack"]) == ["Propanediol 100 g"]
     assert "5 g" not in answer.findings[0].next_step
@@ -160,9 +161,8 @@ def test_where_no_pack_helps_by_itself_it_says_what_else_is_in_the_way() -> None
         == "one more pack of Propanediol alone fills no container more: Scent 1 would run out then, so buy that too"
     )
     small = what_i_have(demo_recipes.gel_cream(), {"Propanediol": 3}, PACKS[1:])
-    assert (
-        small.findings[0].next_step
-        == "one more pack of Propanediol alone fills no container more: no pack on sale holds enough for another container"
+    assert small.findings[0].next_step == (
+        "one more pack of Propanediol alone fills no container more: no pack on sale holds enough for another container"
     )
 
 

@@ -1,4 +1,6 @@
-"""What a thing is, decided once: wet, dry or unknown; a scent; an oil. Common practice, no source, unless a test says otherwise."""
+"""What a thing is, decided once: wet, dry or unknown; a scent; an oil. Common practice, no source, unless a test says
+otherwise.
+"""
 
 from __future__ import annotations
 

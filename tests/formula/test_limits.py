@@ -1,4 +1,6 @@
-"""Limits of a recipe. Expected values: Regulation (EC) 1223/2009 Annex V and IFRA Standards, Amendment 49 (rows as in the reference tables), on the demo workshop's recipes, worked by hand."""
+"""Limits of a recipe. Expected values: Regulation (EC) 1223/2009 Annex V and IFRA Standards, Amendment 49 (rows as in
+the reference tables), on the demo workshop's recipes, worked by hand.
+"""
 
 from __future__ import annotations
 
@@ -53,7 +55,7 @@ def one(findings: tuple[Finding, ...], subject: str, *, most: float | None = Non
     return found[0]
 
 
-# --- the demo workshop ---------------------------------------------------------------------------------------------------------------------------------
+# --- the demo workshop ------------------------------------------------------------------------------------------------
 
 
 def test_a_hand_wash_is_counted_as_acid_and_keeps_to_the_rinse_off_limits() -> None:
@@ -167,7 +169,9 @@ def test_a_category_from_memory_says_so() -> None:
 
 
 def permitted_maximum(r, name, limits, step=HUNDREDTH):
-    """The least, over all limits on file, of what `most_in_line` leaves for one ingredient; None where none bounds it. One that is not in the recipe is tried in it."""
+    """The least, over all limits on file, of what `most_in_line` leaves for one ingredient; None where none bounds it.
+    One that is not in the recipe is tried in it.
+    """
     if not isinstance(name, str):
         line = replace(r.lines[0], ingredient=name.name, percent=1.0, balance=False)
         r = replace(r, lines=(*r.lines, line), ingredients={**r.ingredients, name.name: name})
@@ -178,7 +182,7 @@ def permitted_maximum(r, name, limits, step=HUNDREDTH):
     return min((most for most in found if most is not None), default=None)
 
 
-# --- permitted maxima are rounded down -----------------------------------------------------------------------------------------------------------------
+# --- permitted maxima are rounded down --------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(
@@ -266,7 +270,7 @@ def test_rounding_down_never_rounds_up(hundredths, parts) -> None:
     assert 0 <= value - exact_number(round_down(value)) < Fraction(1, 100)
 
 
-# --- where it goes -------------------------------------------------------------------------------------------------------------------------------------
+# --- where it goes ----------------------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(
@@ -358,7 +362,8 @@ def test_scopes_of_annex_v(substance, percent, product, kind, level) -> None:
 
 
 def test_each_paraben_counts_alone_and_all_together() -> None:
-    # 0.4 % single, 0.8 % mixture, as acid (Annex V entry 12): 0.43 × 0.9078 = 0.3904 and 0.47 × 0.83118 = 0.3907, together 0.781
+    # 0.4 % single, 0.8 % mixture, as acid (Annex V entry 12): 0.43 × 0.9078 = 0.3904 and 0.47 × 0.83118 = 0.3907,
+    # together 0.781
     r = recipe("x", WASH, {"M": 0.43, "E": 0.47}, extra=(thing("M", "Methylparaben"), thing("E", "Ethylparaben")))
     found = {f.subject: f for f in judge_limits(r, LIMITS) if "ydroxybenzoates" in f.subject}
     assert {f.level for f in found.values()} == {"near"}
@@ -412,7 +417,7 @@ def test_words_that_are_not_understood_are_never_fine(words) -> None:
     assert words.split("; ")[-1] in finding.text
 
 
-# --- markets, suppliers, bars --------------------------------------------------------------------------------------------------------------------------
+# --- markets, suppliers, bars -----------------------------------------------------------------------------------------
 
 
 def test_in_a_us_workshop_eu_law_is_shown_as_eu_law_and_us_limits_are_unknown() -> None:
@@ -472,7 +477,7 @@ def test_neither_the_order_of_lines_nor_of_limits_matters(random) -> None:
     assert seen(replace(R5, lines=tuple(lines)), rules) == seen(R5, LIMITS)
 
 
-# --- the tables ----------------------------------------------------------------------------------------------------------------------------------------
+# --- the tables -------------------------------------------------------------------------------------------------------
 
 HEAD = "entry,substance,scope,max_pct,basis,equivalent_pct,equivalent_as,source,checked\n"
 

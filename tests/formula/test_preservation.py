@@ -1,4 +1,6 @@
-"""Preservation. Expected values: Henderson–Hasselbalch by hand; J. Soc. Cosmet. Chem. 18 no. 4, table IV (un-ionised benzoic acid 0.019 to 0.027 %, one mould, 25 °C); ISO 29621; the demo workshop's sums."""
+"""Preservation. Expected values: Henderson–Hasselbalch by hand; J. Soc. Cosmet. Chem. 18 no. 4, table IV (un-ionised
+benzoic acid 0.019 to 0.027 %, one mould, 25 °C); ISO 29621; the demo workshop's sums.
+"""
 
 from __future__ import annotations
 
@@ -184,7 +186,8 @@ def test_benzyl_alcohol_inside_a_scent_does_not_count() -> None:
 
 
 def test_a_preservative_no_table_knows_stops_until_another_is_there() -> None:
-    # nothing known preserves it, whatever the maker's own table calls it: water without a working preservative is a stop
+    # nothing known preserves it, whatever the maker's own table calls it: water without a working preservative is a
+    # stop
     odd = thing("Ferment", "Lactobacillus Ferment", "preservative")
     finding = one(recipe("x", HANDS, {"Ferment": 2}, extra=(odd,)), "Ferment")
     assert (finding.kind, finding.level) == ("stop", "missing")
@@ -285,7 +288,9 @@ def test_acids_alone_above_5_5_are_never_all_fine(ph, benzoate, sorbate) -> None
     st.one_of(st.none(), st.floats(0, 14)),
 )
 def test_water_never_passes_in_silence(benzoate, sorbate, ph) -> None:
-    """Whatever the acids and the reading: either something is undissociated enough to be named fine, or a finding asks for more than knowing."""
+    """Whatever the acids and the reading: either something is undissociated enough to be named fine, or a finding asks
+    for more than knowing.
+    """
     r = recipe("x", WASH, {"Sodium benzoate": benzoate, "Potassium sorbate": sorbate}, read=ph)
     findings = judge_preservation(r)
     undissociated = [x for x in preservation_rows(r) if x.level == "fine"]

@@ -64,7 +64,8 @@ def test_a_fault_that_a_control_swallowed_is_found_in_its_stored_state(tmp_path:
     cells = [
         nbformat.v4.new_code_cell("# settings\nworkshop: str = ''  # folder", metadata={"tags": ["parameters"]}),
         nbformat.v4.new_code_cell(
-            "# a control that fails quietly\nimport ipywidgets\nipywidgets.interactive_output(lambda x: 1 / x, {'x': ipywidgets.IntSlider(0)})"
+            "# a control that fails quietly\nimport ipywidgets\nipywidgets.interactive_output(lambda x: 1 "
+            "/ x, {'x': ipywidgets.IntSlider(0)})"
         ),
     ]
     path = tmp_path / "quiet.ipynb"

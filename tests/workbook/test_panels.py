@@ -221,7 +221,8 @@ def test_delivery_known_only_as_low_to_high_is_drawn_and_said(tmp_path: Path) ->
     panel = make_or_buy_panel(load_workshop(folder), "r1b-hand-wash", batches=4, upto=8)
     assert panel.wait()
     assert panel.view.curve.open_counts == ()
-    # four from the 26.90 kit: 35.80 with delivery at its low 6.50; its goods do not reach 50.00, so at 9.50 it is 3.00 more, whatever else is cheaper
+    # four from the 26.90 kit: 35.80 with delivery at its low 6.50; its goods do not reach 50.00, so at 9.50 it is 3.00
+    # more, whatever else is cheaper
     assert 8.95 < panel.view.unit_dear[3] <= 9.70
     assert "whatever delivery costs" in panel.basket.value
 

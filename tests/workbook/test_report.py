@@ -15,7 +15,8 @@ from steps_here import run_here
 from maker_kit import cli
 
 IN_A_KERNEL = {"upto=0", "fragrance_load=90"}
-"""Faults of a late and of an early step, met by papermill in a kernel; the others run the same steps in this process."""
+"""Faults of a late and of an early step, met by papermill in a kernel; the others run the same steps in this process.
+"""
 
 
 class Page(HTMLParser):
@@ -165,7 +166,8 @@ def test_with_other_values_the_findings_follow(tmp_path: Path) -> None:
         == 0
     )
     data = json.loads((tmp_path / "r4-balm.json").read_text(encoding="utf-8"))
-    # by hand: 10 % citronellal at most in scent 2, 1.2 % of it; IFRA Standards, 49th amendment, citronellal, category 5C: 0.10
+    # by hand: 10 % citronellal at most in scent 2, 1.2 % of it; IFRA Standards, 49th amendment, citronellal, category
+    # 5C: 0.10
     over = [flag for flag in data["flags"] if flag["substance"] == "Citronellal" and flag["level"] == "over"]
     assert over
     assert over[0]["kind"] == "stop"

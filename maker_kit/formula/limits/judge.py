@@ -153,7 +153,10 @@ def _finding(judged: Judgement, expansion: Expansion, market: str, remembered: t
         )
     elif judged.level == "unknown" and judged.unknown_in:
         found = "undisclosed"
-        text = f"{name}: {amount}; allowed is at most {number_text(most)} % ({what}), so whether it keeps to it is unknown."
+        text = (
+            f"{name}: {amount}; allowed is at most {number_text(most)} % ({what}), so whether it keeps to it "
+            f"is unknown."
+        )
         step = f"Ask the supplier of {', '.join(judged.unknown_in)} how much is inside."
     elif judged.level == "unknown":
         found = "condition"

@@ -247,7 +247,8 @@ def _steady(row: PreservativeRow, case: Case) -> Finding:
     """A preservative that hardly depends on the pH, by its supplier's working range."""
     recipe, where = case.recipe, ", ".join(row.ingredients)
     text = (
-        f"{row.substance}: at least {number_text(row.total_percent)} % of the whole, from {where}; it hardly depends on "
+        f"{row.substance}: at least {number_text(row.total_percent)} % of the whole, from {where}; it "
+        f"hardly depends on "
         f"the pH ({PRACTICE})."
     )
     things = (recipe.ingredients[n] for n in row.ingredients)
@@ -281,7 +282,10 @@ def _steady(row: PreservativeRow, case: Case) -> Finding:
     return know(
         "preservation.in_range",
         (row.substance, thing.name),
-        f"{text} {thing.name} stands at {number_text(percent)} %, from the supplier's least of {least}{most} %. {NO_TEST}",
+        (
+            f"{text} {thing.name} stands at {number_text(percent)} %, from the supplier's least of "
+            f"{least}{most} %. {NO_TEST}"
+        ),
         level="fine",
         **more,
     )

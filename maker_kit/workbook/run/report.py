@@ -260,7 +260,9 @@ def write_reports(
 
 
 def _left_out(values: Mapping[str, Any], recipes: Sequence[Recipe]) -> dict[str, list[str]]:
-    """For every recipe the settings that it has no line for and another of the recipes has; where none has, nothing is left out."""
+    """For every recipe the settings that it has no line for and another of the recipes has; where none has, nothing is
+    left out.
+    """
     from maker_kit.plan.plan import LINE_OF
 
     asked = [(setting, line) for setting, line in LINE_OF.items() if values.get(setting) not in (None, "")]
