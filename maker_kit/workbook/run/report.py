@@ -66,7 +66,7 @@ def swallowed_faults(notebook: Mapping[str, Any]) -> list[tuple[str, str]]:
 
 
 def run_notebook(source: Path, target: Path, values: Mapping[str, Any], *, progress: str = "") -> Any:
-    """Run a notebook with other values, and raise whatever went wrong in it.
+    """Run a notebook with other values, and raise whatever went wrong; once more where its kernel ended by itself.
 
     Parameters
     ----------
@@ -84,7 +84,7 @@ def run_notebook(source: Path, target: Path, values: Mapping[str, Any], *, progr
     Raises
     ------
     NoticeError
-        If a value is not declared, or anything in the notebook failed: a step, or a control.
+        If a value is not declared, anything in the notebook failed (a step, or a control), or its kernel ended twice.
     """
     _leave_out_the_grammar()
     import papermill
@@ -99,18 +99,28 @@ def run_notebook(source: Path, target: Path, values: Mapping[str, Any], *, progr
         if progress
         else False
     )
+
+    def execute() -> Any:
+        return papermill.execute_notebook(
+            str(source),
+            str(target),
+            parameters=dict(values),
+            kernel_name="python3",
+            cwd=str(source.parent),
+            progress_bar=bar,
+            log_output=False,
+            extra_arguments=["--log-level=ERROR"],
+        )
+
     with _environment(MAKER_KIT_HEADLESS="1"):
         try:
-            notebook = papermill.execute_notebook(
-                str(source),
-                str(target),
-                parameters=dict(values),
-                kernel_name="python3",
-                cwd=str(source.parent),
-                progress_bar=bar,
-                log_output=False,
-                extra_arguments=["--log-level=ERROR"],
-            )
+            try:
+                notebook = execute()
+            except RuntimeError:  # the kernel ended by itself: killed, or its ports were taken while it started
+                notebook = execute()
+        except RuntimeError as error:
+            msg = "Python ended twice while the notebook ran; close other programs to free memory, and try again"
+            raise NoticeError(msg) from error
         except PapermillExecutionError as error:
             raise NoticeError(_sentence(error.ename, error.evalue, error.source)) from error
     faults = swallowed_faults(notebook)
