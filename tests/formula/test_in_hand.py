@@ -6,6 +6,7 @@ import math
 from dataclasses import replace
 from fractions import Fraction
 
+import demo_figures
 import demo_recipes
 import pytest
 from hypothesis import given, settings
@@ -15,19 +16,7 @@ from maker_kit.errors import QuantityError, UnknownNameError
 from maker_kit.formula.batch import needs_g
 from maker_kit.formula.changes.in_hand import PackOnSale, what_i_have
 
-KIT_2 = {
-    "Propanediol": 32,
-    "Glycerin": 30,
-    "Gel former": 7,
-    "Light triglyceride": 60,
-    "Dry-feel ester": 40,
-    "Antioxidant blend": 2,
-    "Preservative P": 10,
-    "Panthenol 75 %": 10,
-    "Scent 1": 4.65,
-    "Citric acid": 1,
-    "container": 4,
-}
+KIT_2 = {**demo_figures.KIT_2, "container": 4}
 
 
 def test_kit_2_fills_three_jars_and_one_more_pack_makes_four() -> None:

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import papermill
 import pytest
+from demo_figures import WASH_COSTS
 from steps_here import run_here
 
 from maker_kit import cli
@@ -70,30 +71,7 @@ def test_the_twenty_costs_of_the_demo_hand_wash_to_the_cent(made: Path) -> None:
         "unit_used_cost",
         "proved",
     ]
-    # the demo workshop's table, solved twice by two separate integer programs outside this project's code
-    expected = [
-        "35.80",
-        "35.80",
-        "35.80",
-        "35.80",
-        "54.70",
-        "54.70",
-        "56.20",
-        "56.20",
-        "67.10",
-        "70.90",
-        "75.40",
-        "77.80",
-        "79.90",
-        "82.80",
-        "91.70",
-        "93.80",
-        "95.80",
-        "95.80",
-        "104.40",
-        "105.90",
-    ]
-    assert [row["cash_cost"] for row in rows] == expected
+    assert [row["cash_cost"] for row in rows] == WASH_COSTS
     assert {row["proved"] for row in rows} == {"True"}
     assert [row["containers"] for row in rows] == [row["batches"] for row in rows] == [str(n) for n in range(1, 21)]
 
