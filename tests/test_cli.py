@@ -62,6 +62,17 @@ def test_open_starts_the_notebooks_on_the_workshop(monkeypatch: pytest.MonkeyPat
     assert Path(environment["MAKER_KIT_WORKSHOP"]) == tmp_path / "mine"
 
 
+def test_open_takes_a_workshop_named_from_where_the_maker_stands(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    seen = []
+    monkeypatch.setattr(subprocess, "call", lambda words, env: seen.append(env) or 0)
+    monkeypatch.chdir(tmp_path)
+    assert cli.main(["new", "my-workshop"]) == 0
+    assert cli.main(["open", "--workshop", "my-workshop", "--no-browser"]) == 0
+    assert seen[0]["MAKER_KIT_WORKSHOP"] == str(tmp_path / "my-workshop")  # the notebooks run in their own folder
+
+
 def test_words_the_shell_does_not_know_end_with_2() -> None:
     with pytest.raises(SystemExit) as caught:
         cli.main(["reprot"])

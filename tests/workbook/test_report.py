@@ -268,3 +268,11 @@ def test_the_json_and_the_curve_say_the_same_of_the_count_looked_at(made: Path) 
     with (made / "r1b-hand-wash-curve.csv").open(encoding="utf-8", newline="") as file:
         row = list(csv.DictReader(file))[data["batches"] - 1]
     assert (float(row["cash_cost"]), float(row["used_cost"])) == (data["cash_cost"], data["used_cost"])
+
+
+def test_a_workshop_is_named_from_where_the_maker_stands(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert cli.main(["new", "my-workshop"]) == 0
+    words = ["report", "r1b-hand-wash", "--set", "upto=2", "--workshop", "my-workshop", "--to", "out"]
+    assert cli.main(words) == 0
+    assert (tmp_path / "out" / "r1b-hand-wash.html").is_file()
