@@ -51,7 +51,9 @@ def modules() -> dict[str, Path]:
 
 
 def imported(path: Path) -> set[str]:
-    """Every module that a file imports, at the top or inside a function; what is fetched for type checkers only counts too."""
+    """Every module that a file imports, at the top or inside a function; what is fetched for type checkers only counts
+    too.
+    """
     names: set[str] = set()
     for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
         if isinstance(node, ast.Import):

@@ -1,4 +1,6 @@
-"""Numbers as makers type them, rounding that adds up, and money in words; against hand arithmetic and Python's own decimals."""
+"""Numbers as makers type them, rounding that adds up, and money in words; against hand arithmetic and Python's own
+decimals.
+"""
 
 from __future__ import annotations
 

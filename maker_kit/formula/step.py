@@ -1,4 +1,4 @@
-"""One step of making a recipe: what to do, with which tool, how warm and how long, and what to do when it was missed."""
+"""One step of making a recipe: what to do, with which tool, how warm, how long, and how a missed one is mended."""
 
 from __future__ import annotations
 

@@ -138,10 +138,10 @@ def _put_together(
 
 def find_folder(text: str | Path = "") -> Path:
     """The workshop's folder that is meant: the one named, else the one that the environment's MAKER_KIT_WORKSHOP names,
-    else the demo's.
+    else the demo's; absolute, for a notebook runs in a folder of its own.
     """
     named = str(text).strip() or os.environ.get("MAKER_KIT_WORKSHOP", "").strip()
-    return without_tilde(named) if named else demo_folder()
+    return without_tilde(named).absolute() if named else demo_folder()
 
 
 def find_workshop(text: str | Path = "", *, partly: bool = False) -> Workshop:

@@ -1,4 +1,5 @@
-"""By hand: from a key press in Chromium to the new picture of the whole curve of 48 counts, and until no count is open any more; on three recipes of the demo workshop and on generated medium markets.
+"""By hand: from a key press in Chromium to the new picture of the whole curve of 48 counts, and until no count is open
+any more; on three recipes of the demo workshop and on generated medium markets.
 
 Use: .venv/bin/python tests/benchmarks/bench_browser.py [PRESSES]
 """
@@ -34,8 +35,22 @@ from playwright.sync_api import Page, sync_playwright  # noqa: E402
 
 WATCH = """([s]) => { const i = document.querySelector(s), b = i.src, t = performance.now();
   const told = () => document.querySelector('.maker-buy-state').innerText.includes('Every count is proved');
-  return { p: new Promise(d => { const l = () => i.src !== b && i.complete && i.naturalWidth > 0 ? d(performance.now() - t) : requestAnimationFrame(l); l(); }),
-           g: new Promise(d => { let moved = false; const l = () => { moved = moved || i.src !== b; return moved && told() ? d(performance.now() - t) : requestAnimationFrame(l); }; l(); }) }; }"""
+  return {
+    p: new Promise(d => {
+      const l = () => i.src !== b && i.complete && i.naturalWidth > 0
+        ? d(performance.now() - t) : requestAnimationFrame(l);
+      l();
+    }),
+    g: new Promise(d => {
+      let moved = false;
+      const l = () => {
+        moved = moved || i.src !== b;
+        return moved && told() ? d(performance.now() - t) : requestAnimationFrame(l);
+      };
+      l();
+    }),
+  };
+}"""
 DEMO = ("Foaming hand wash, from a ready base", "Gel cream", "Hand lotion")
 
 
@@ -111,7 +126,8 @@ def pressed(page: Page, control: str, presses: int) -> tuple[list[float], list[f
 def say(what: str, times: tuple[list[float], list[float]]) -> None:
     drawn, gone = times
     sys.stdout.write(
-        f"{what}: press to new picture, median {statistics.median(drawn):.0f} ms of {len(drawn)} (goal 150), 90th of 100 {sorted(drawn)[int(0.9 * len(drawn))]:.0f}; "
+        f"{what}: press to new picture, median {statistics.median(drawn):.0f} ms of {len(drawn)} (goal "
+        f"150), 90th of 100 {sorted(drawn)[int(0.9 * len(drawn))]:.0f}; "
         f"no band left, median {statistics.median(gone):.0f} ms, longest {max(gone):.0f} (goal 2000)\n"
     )
     sys.stdout.flush()

@@ -1,7 +1,10 @@
-"""How fast a whole curve is proved, side by side in one run with `scipy.optimize.milp` built fresh for every point. Run by hand: ``python tests/benchmarks/bench_curve.py``.
+"""How fast a whole curve is proved, side by side in one run with `scipy.optimize.milp` built fresh for every point. Run
+by hand: ``python tests/benchmarks/bench_curve.py``.
 
-Markets come from a seed. For each: the integer program on evenly spread counts, without and with HiGHS's presolve (the faster one counts), before and after ours, so that a change in the machine's load shows; our
-curve from nothing until every count is proved, what it leaves open closed by the integer program; then slider moves on kept tables: until there is a whole curve to draw, and until nothing of it is open.
+Markets come from a seed. For each: the integer program on evenly spread counts, without and with HiGHS's presolve (the
+faster one counts), before and after ours, so that a change in the machine's load shows; our curve from nothing until
+every count is proved, what it leaves open closed by the integer program; then slider moves on kept tables: until there
+is a whole curve to draw, and until nothing of it is open.
 """
 
 # ruff: noqa: E402 (a script's folders come before its imports)
@@ -132,7 +135,8 @@ def main() -> None:
     parser.add_argument("--json", type=Path)
     chosen = parser.parse_args()
     print(  # noqa: T201
-        f"{'market':18} {'seed':>4} {'milp s':>8} {'proved s':>9} {'times':>7} {'required':>8} {'left':>5} {'drawn ms':>9} {'open':>5} {'gone s':>7} {'MB':>5}  wrong"
+        f"{'market':18} {'seed':>4} {'milp s':>8} {'proved s':>9} {'times':>7} {'required':>8} "
+        f"{'left':>5} {'drawn ms':>9} {'open':>5} {'gone s':>7} {'MB':>5}  wrong"
     )
     rows = []
     with multiprocessing.get_context("spawn").Pool(1, maxtasksperchild=1) as pool:
@@ -145,14 +149,19 @@ def main() -> None:
                     )
                     mine.append(r)
                     print(  # noqa: T201
-                        f"{size + ' ' + delivery:18} {seed:4} {r['milp_s']:8.1f} {r['proved_s']:9.3f} {r['times']:7.0f} {REQUIRED[delivery]:8} {r['closed_by_milp']:5} {r['drawn_ms']:9.0f} "
+                        f"{size + ' ' + delivery:18} {seed:4} {r['milp_s']:8.1f} {r['proved_s']:9.3f} "
+                        f"{r['times']:7.0f} {REQUIRED[delivery]:8} {r['closed_by_milp']:5} "
+                        f"{r['drawn_ms']:9.0f} "
                         f"{r['open_when_drawn']:5.0f} {r['gone_s']:7.2f} {r['memory_mb']:5.0f}  {r['wrong'] or ''}",
                         flush=True,
                     )
                 rows += mine
                 print(  # noqa: T201
-                    f"{size + ' ' + delivery:18}  all {sum(r['milp_s'] for r in mine):8.1f} {sum(r['proved_s'] for r in mine):9.3f} {sum(r['milp_s'] for r in mine) / sum(r['proved_s'] for r in mine):7.0f} "
-                    f"{REQUIRED[delivery]:8}       median of the ratios {statistics.median(r['times'] for r in mine):.0f}",
+                    f"{size + ' ' + delivery:18}  all {sum(r['milp_s'] for r in mine):8.1f} "
+                    f"{sum(r['proved_s'] for r in mine):9.3f} "
+                    f"{sum(r['milp_s'] for r in mine) / sum(r['proved_s'] for r in mine):7.0f} "
+                    f"{REQUIRED[delivery]:8}       median of the ratios "
+                    f"{statistics.median(r['times'] for r in mine):.0f}",
                     flush=True,
                 )
     if chosen.json:

@@ -85,7 +85,9 @@ def _seller(rng: random.Random, name: str, delivery: str) -> Supplier:
 
 
 def wide_market(rng: random.Random) -> tuple[Market, dict[str, int]]:
-    """Eight to ten items in very small numbers, with a supplier that lacks some of them, kits, stock, thresholds, least orders and steps of weight."""
+    """Eight to ten items in very small numbers, with a supplier that lacks some of them, kits, stock, thresholds, least
+    orders and steps of weight.
+    """
     sellers = []
     for k in range(rng.choice((2, 2, 3))):
         bounds = sorted(rng.sample(range(4, 40), rng.choice((0, 0, 1, 2))))
@@ -142,7 +144,9 @@ def wide_market(rng: random.Random) -> tuple[Market, dict[str, int]]:
 
 
 GOODS, WEIGHT, BOUGHT = 1 << 7, 1, 1 << 17
-"""One supplier's sums packed in one number: weight below 2^7, goods below 2^10, then whether anything is bought (a count below 2^4)."""
+"""One supplier's sums packed in one number: weight below 2^7, goods below 2^10, then whether anything is bought (a
+count below 2^4).
+"""
 SHARE = 1 << 21
 
 
@@ -151,9 +155,11 @@ class TooManyError(Exception):
 
 
 def cheapest_by_merging(market: Market, need: dict[str, int], *, largest: int = 400_000) -> int | None:
-    """The least cost of all baskets by brute force: every count of every pack, item after item, baskets of equal goods, weight and suppliers merged.
+    """The least cost of all baskets by brute force: every count of every pack, item after item, baskets of equal goods,
+    weight and suppliers merged.
 
-    No price, cap or bound of the package is used. Counts of a pack stop where it covers alone all it can, reaches every subtotal and stands at its last price.
+    No price, cap or bound of the package is used. Counts of a pack stop where it covers alone all it can, reaches every
+    subtotal and stands at its last price.
 
     Raises
     ------

@@ -1,6 +1,8 @@
-"""The solved purchase problems of basket_cases.json: every point to the ten-thousandth of a cent, and every interval of counts that pay.
+"""The solved purchase problems of basket_cases.json: every point to the ten-thousandth of a cent, and every interval of
+counts that pay.
 
-Each case was solved outside this project by brute force, an integer program and dynamic programming. Where baskets tie any of them is right, so costs are compared, not baskets.
+Each case was solved outside this project by brute force, an integer program and dynamic programming. Where baskets tie
+any of them is right, so costs are compared, not baskets.
 """
 
 from __future__ import annotations

@@ -1,4 +1,6 @@
-"""Bad input to the shopping list: a sentence that names what, what was found and what is allowed; and no answer that is not proved."""
+"""Bad input to the shopping list: a sentence that names what, what was found and what is allowed; and no answer that is
+not proved.
+"""
 
 from __future__ import annotations
 

@@ -1,6 +1,8 @@
-"""The textbook's break-even arithmetic against its worked examples, read from their prose, and what holds for any numbers.
+"""The textbook's break-even arithmetic against its worked examples, read from their prose, and what holds for any
+numbers.
 
-Worked examples: OpenStax, Principles of Accounting, Volume 2: Managerial Accounting (CC BY-NC-SA), the section of each row in cost_worked_examples.csv.
+Worked examples: OpenStax, Principles of Accounting, Volume 2: Managerial Accounting (CC BY-NC-SA), the section of each
+row in cost_worked_examples.csv.
 """
 
 from __future__ import annotations
@@ -170,7 +172,8 @@ def test_changed_numbers_in_the_prose_change_the_answers() -> None:
 
 
 def test_the_margin_of_safety_of_the_sections_example_is_the_published_share() -> None:
-    # OpenStax vol. 2, section 3.5: break-even 1700 units at 90; 0.32 is published, its current sales of 225000 are from memory
+    # OpenStax vol. 2, section 3.5: break-even 1700 units at 90; 0.32 is published, its current sales of 225000 are from
+    # memory
     sales = textbook.break_even_units(85_000, 90, 40) * 90
     assert sales == 153_000
     assert textbook.margin_of_safety(225_000, sales) == 72_000

@@ -1,4 +1,6 @@
-"""The cost of every count: what a count that cannot be bought, proved or waited for looks like, what a batch used up, and where making pays."""
+"""The cost of every count: what a count that cannot be bought, proved or waited for looks like, what a batch used up,
+and where making pays.
+"""
 
 from __future__ import annotations
 
@@ -155,7 +157,8 @@ def test_used_cost_is_the_goods_in_proportion_and_the_fees_in_full() -> None:
 
 
 def test_a_kits_price_is_shared_in_proportion_to_what_its_items_cost_singly() -> None:
-    # by hand: singly the jug costs 5.00 and four bottles 4 · 2.00 = 8.00, so 13.00; the kit at 10.40 is shared 4.00 and 6.40; all the soap and one bottle of four are used: 4.00 + 1.60
+    # by hand: singly the jug costs 5.00 and four bottles 4 · 2.00 = 8.00, so 13.00; the kit at 10.40 is shared 4.00 and
+    # 6.40; all the soap and one bottle of four are used: 4.00 + 1.60
     market = Market(
         (HOME,),
         (
@@ -222,7 +225,8 @@ def test_a_curve_whose_last_count_is_too_large_is_refused_before_anything_is_sol
 
 
 def test_the_value_of_a_kits_items_counts_the_tax_that_their_sellers_ask() -> None:
-    # singly: soap 100 with 100 % tax is 200, oil 200 without; so each takes half of the kit's 300, and half of the oil is used: 150 + 75
+    # singly: soap 100 with 100 % tax is 200, oil 200 without; so each takes half of the kit's 300, and half of the oil
+    # is used: 150 + 75
     suppliers = (Supplier("Taxed", ((None, 0),), tax_bp=10_000), Supplier("Free", ((None, 0),)))
     packs = (
         Pack("Soap", "Taxed", {"Soap": 1}, ((1, 100),)),

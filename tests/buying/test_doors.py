@@ -1,4 +1,6 @@
-"""The room's inner doors: the curve is entered by its solver alone, and the basket's record stands below what talks about it."""
+"""The room's inner doors: the curve is entered by its solver alone, and the basket's record stands below what talks
+about it.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,5 @@
-"""Whole curves at once, against baskets counted one by one, the integer program and the solved cases: what is called proved is right, and every band holds the truth.
+"""Whole curves at once, against baskets counted one by one, the integer program and the solved cases: what is called
+proved is right, and every band holds the truth.
 
 Seeds are fixed. The environment variable MAKER_KIT_NIGHTLY multiplies the number of markets.
 """

@@ -1,4 +1,6 @@
-"""Whole curves of awkward size: thousands of packs or counts, too many suppliers, nothing to buy, nothing that can be bought; and a cancel that works."""
+"""Whole curves of awkward size: thousands of packs or counts, too many suppliers, nothing to buy, nothing that can be
+bought; and a cancel that works.
+"""
 
 from __future__ import annotations
 

@@ -17,6 +17,8 @@ assert first == later, (first, later)
 
 
 def test_the_first_curve_of_a_process_is_that_of_any_other() -> None:
-    """Numbers of tables begin at 0 in a new process, like those of items: a key of both kinds once took one for the other."""
+    """Numbers of tables begin at 0 in a new process, like those of items: a key of both kinds once took one for the
+    other.
+    """
     done = subprocess.run([sys.executable, "-c", CODE], capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stderr[-800:]

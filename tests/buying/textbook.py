@@ -1,7 +1,8 @@
 """The textbook's cost arithmetic, which the product does not need and its sales plan is checked against.
 
-For costs that are a straight line of the count: a fixed cost, and the same variable cost for every unit. Source of the formulas,
-section by section: OpenStax, Principles of Accounting, Volume 2: Managerial Accounting (2019). Amounts are in one currency.
+For costs that are a straight line of the count: a fixed cost, and the same variable cost for every unit. Source of the
+formulas, section by section: OpenStax, Principles of Accounting, Volume 2: Managerial Accounting (2019). Amounts are in
+one currency.
 """
 
 from __future__ import annotations
@@ -16,7 +17,8 @@ from maker_kit.units import exact_number
 
 
 def contribution_margin(price: float, variable_cost: float) -> float:
-    """What one unit leaves for fixed cost and profit [currency]: ``price − variable cost`` (section 3.1). It may be negative.
+    """What one unit leaves for fixed cost and profit [currency]: ``price − variable cost`` (section 3.1). It may be
+    negative.
 
     Raises
     ------
@@ -27,7 +29,8 @@ def contribution_margin(price: float, variable_cost: float) -> float:
 
 
 def contribution_margin_ratio(price: float, variable_cost: float) -> float:
-    """The share of the price that is left for fixed cost and profit [1]: ``(price − variable cost) / price`` (section 3.1).
+    """The share of the price that is left for fixed cost and profit [1]: ``(price − variable cost) / price`` (section
+    3.1).
 
     Raises
     ------
@@ -84,13 +87,17 @@ def break_even_revenue(fixed_cost: float, margin_ratio: float) -> float:
     """
     ratio = exact_number(margin_ratio, "the contribution margin ratio")
     if not 0 < ratio <= 1:
-        msg = f"a contribution margin ratio of {float(ratio):g}: it is above 0 and at most 1; from 0 down, no revenue breaks even"
+        msg = (
+            f"a contribution margin ratio of {float(ratio):g}: it is above 0 and at most 1; from 0 down, no "
+            f"revenue breaks even"
+        )
         raise QuantityError(msg)
     return float(from_zero(fixed_cost, "the fixed cost") / ratio)
 
 
 def operating_income(units: float, fixed_cost: float, price: float, variable_cost: float) -> float:
-    """What so many units leave before tax [currency]: ``units · (price − variable cost) − fixed`` (section 3.2). Negative where it is a loss.
+    """What so many units leave before tax [currency]: ``units · (price − variable cost) − fixed`` (section 3.2).
+    Negative where it is a loss.
 
     Raises
     ------
@@ -102,7 +109,8 @@ def operating_income(units: float, fixed_cost: float, price: float, variable_cos
 
 
 def target_profit_units(profit: float, fixed_cost: float, price: float, variable_cost: float) -> float:
-    """The count that brings a wanted profit before tax, exactly [units]: ``(fixed + profit) / (price − variable cost)`` (section 3.2).
+    """The count that brings a wanted profit before tax, exactly [units]: ``(fixed + profit) / (price − variable cost)``
+    (section 3.2).
 
     For a profit after tax, put it through `profit_before_tax` first.
 
@@ -135,7 +143,8 @@ def profit_before_tax(profit_after_tax: float, tax_percent: float) -> float:
 
 
 def margin_of_safety(sales: float, break_even_sales: float) -> float:
-    """By how much sales can fall before there is a loss, in what they are given in (money or units): ``sales − break-even sales`` (section 3.5). Negative below break-even.
+    """By how much sales can fall before there is a loss, in what they are given in (money or units): ``sales −
+    break-even sales`` (section 3.5). Negative below break-even.
 
     Raises
     ------
@@ -165,13 +174,15 @@ def operating_leverage(contribution: float, income: float) -> float:
     Raises
     ------
     QuantityError
-        If the contribution is below 0 or no number, or the income is not above 0: at break-even and below the degree has no meaning.
+        If the contribution is below 0 or no number, or the income is not above 0: at break-even and below the degree
+        has no meaning.
     """
     return float(from_zero(contribution, "the contribution margin") / above_zero(income, "the operating income"))
 
 
 def composite_unit(products: Sequence[tuple[float, float, float]]) -> tuple[float, float]:
-    """Price and variable cost of one composite unit: several products in the proportion in which they are sold (section 3.4).
+    """Price and variable cost of one composite unit: several products in the proportion in which they are sold (section
+    3.4).
 
     Parameters
     ----------
@@ -206,7 +217,10 @@ def _units(fixed_cost: float, profit: float, price: float, variable_cost: float)
     margin = from_zero(price, "the price") - from_zero(variable_cost, "the variable cost")
     wanted = from_zero(fixed_cost, "the fixed cost") + from_zero(profit, "the profit")
     if margin <= 0:
-        msg = f"a price of {float(price):g} does not cover the variable cost of {float(variable_cost):g} a unit: no count breaks even; raise the price or lower that cost"
+        msg = (
+            f"a price of {float(price):g} does not cover the variable cost of {float(variable_cost):g} a "
+            f"unit: no count breaks even; raise the price or lower that cost"
+        )
         raise QuantityError(msg)
     return wanted / margin
 
@@ -220,7 +234,8 @@ def _percent_below_100(percent: float, what: str) -> Fraction:
 
 
 def step_fixed_cost(units: float, variable_cost: float, steps: Sequence[tuple[float | None, float]]) -> float:
-    """The cost of so many units where the fixed cost rises by steps [currency]: ``fixed of the step + variable cost · units`` (section 2.2).
+    """The cost of so many units where the fixed cost rises by steps [currency]: ``fixed of the step + variable cost ·
+    units`` (section 2.2).
 
     Parameters
     ----------
@@ -251,7 +266,8 @@ def step_fixed_cost(units: float, variable_cost: float, steps: Sequence[tuple[fl
 def high_low(high: tuple[float, float], low: tuple[float, float]) -> tuple[float, float]:
     """A cost split into its variable and its fixed part from the busiest and the quietest period (section 2.3).
 
-    ``variable = (cost high − cost low) / (activity high − activity low)``, ``fixed = cost high − variable · activity high``. Two points make any line: what lies between is taken on trust.
+    ``variable = (cost high − cost low) / (activity high − activity low)``, ``fixed = cost high − variable · activity
+    high``. Two points make any line: what lies between is taken on trust.
 
     Parameters
     ----------
@@ -272,7 +288,10 @@ def high_low(high: tuple[float, float], low: tuple[float, float]) -> tuple[float
         (from_zero(activity, "the activity"), from_zero(cost, "the cost")) for activity, cost in (high, low)
     )
     if many <= few:
-        msg = f"the high point has an activity of {float(many):g} and the low one {float(few):g}; write the period with more activity first"
+        msg = (
+            f"the high point has an activity of {float(many):g} and the low one {float(few):g}; write the "
+            f"period with more activity first"
+        )
         raise QuantityError(msg)
     slope = (dear - cheap) / (many - few)
     return float(slope), float(dear - slope * many)
@@ -281,7 +300,8 @@ def high_low(high: tuple[float, float], low: tuple[float, float]) -> tuple[float
 def absorption_unit_cost(
     material: float, labour: float, variable_overhead: float, fixed_overhead: float, units_made: float
 ) -> float:
-    """What one unit cost with its part of the fixed overhead [currency] (section 6.5): ``material + labour + variable overhead + fixed overhead / units made``.
+    """What one unit cost with its part of the fixed overhead [currency] (section 6.5): ``material + labour + variable
+    overhead + fixed overhead / units made``.
 
     Parameters
     ----------
@@ -306,7 +326,8 @@ def absorption_unit_cost(
 
 
 def fixed_overhead_in_stock(fixed_overhead: float, units_made: float, units_left: float) -> float:
-    """The fixed overhead that stays in units made and not sold [currency] (section 6.5): ``fixed overhead / units made · units left``.
+    """The fixed overhead that stays in units made and not sold [currency] (section 6.5): ``fixed overhead / units made
+    · units left``.
 
     Raises
     ------

@@ -1,4 +1,6 @@
-"""Textbook rules of mixing that no room of the workbook needs yet: alligation, the strength of a mixture, a weaker lot, the scarcest of several."""
+"""Textbook rules of mixing that no room of the workbook needs yet: alligation, the strength of a mixture, a weaker lot,
+the scarcest of several.
+"""
 
 from __future__ import annotations
 
@@ -12,8 +14,9 @@ from maker_kit.units import exact_number
 def alligation(strength_high: float, strength_low: float, target: float, total: float) -> tuple[float, float]:
     """How much of a stronger and a weaker lot make a total of the wanted strength.
 
-    ``high = total · (target − low) / (strong − low)`` and ``low = total − high``: the mass of what counts is the same before and after. Strengths and total have to count the same way (by mass);
-    good for any strengths from 0 to 100 %. Worked examples: OpenStax, Intermediate Algebra 2e, sections 4.3 and 4.7.
+    ``high = total · (target − low) / (strong − low)`` and ``low = total − high``: the mass of what counts is the same
+    before and after. Strengths and total have to count the same way (by mass); good for any strengths from 0 to 100 %.
+    Worked examples: OpenStax, Intermediate Algebra 2e, sections 4.3 and 4.7.
 
     Parameters
     ----------
@@ -30,7 +33,8 @@ def alligation(strength_high: float, strength_low: float, target: float, total: 
     Raises
     ------
     QuantityError
-        If a strength is not within 0 to 100 %, the two are equal or the wrong way round, the target lies outside them, or the total is not above 0.
+        If a strength is not within 0 to 100 %, the two are equal or the wrong way round, the target lies outside them,
+        or the total is not above 0.
     """
     high, low, wanted = (_strength(s) for s in (strength_high, strength_low, target))
     mass = exact_number(total, "the total to make")
@@ -38,10 +42,16 @@ def alligation(strength_high: float, strength_low: float, target: float, total: 
         msg = f"a total of {float(mass):g}: write what is to be made, above 0"
         raise QuantityError(msg)
     if high <= low:
-        msg = f"the stronger lot has {float(high):g} % and the weaker {float(low):g} %; write two different strengths, the stronger one first"
+        msg = (
+            f"the stronger lot has {float(high):g} % and the weaker {float(low):g} %; write two different "
+            f"strengths, the stronger one first"
+        )
         raise QuantityError(msg)
     if not low <= wanted <= high:
-        msg = f"{float(wanted):g} % lies outside the two lots ({float(low):g} to {float(high):g} %): no mixture of them reaches it"
+        msg = (
+            f"{float(wanted):g} % lies outside the two lots ({float(low):g} to {float(high):g} %): no mixture "
+            f"of them reaches it"
+        )
         raise QuantityError(msg)
     part = mass * (wanted - low) / (high - low)
     return float(part), float(mass - part)
@@ -68,7 +78,8 @@ def mixture_strength(parts: Iterable[tuple[float, float]]) -> float:
 
 
 def weaker_lot(need_g: float, lot_percent: float) -> tuple[float, float]:
-    """How much of a lot that is not full strength brings the wanted mass, and what the water (or other balance) falls by.
+    """How much of a lot that is not full strength brings the wanted mass, and what the water (or other balance) falls
+    by.
 
     ``lot = need / (strength / 100)``, ``less water = lot − need``; proportion.
 
@@ -91,7 +102,10 @@ def weaker_lot(need_g: float, lot_percent: float) -> tuple[float, float]:
     """
     need, strength = exact_number(need_g, "the mass needed in g"), _strength(lot_percent)
     if need < 0 or not strength:
-        msg = f"{float(need):g} g from a lot of {float(strength):g} %: a need is 0 g or more, and a lot's strength is above 0 %"
+        msg = (
+            f"{float(need):g} g from a lot of {float(strength):g} %: a need is 0 g or more, and a lot's "
+            f"strength is above 0 %"
+        )
         raise QuantityError(msg)
     lot = need * 100 / strength
     return float(lot), float(lot - need)
@@ -100,7 +114,8 @@ def weaker_lot(need_g: float, lot_percent: float) -> tuple[float, float]:
 def scarcest(need_g: Mapping[str, float], have_g: Mapping[str, float]) -> tuple[str, float]:
     """Which ingredient runs out first, and the factor by which everything shrinks.
 
-    ``factor = min(have / need)`` over what is named in both; proportion. A batch of 1000 g that needs 20 g of something of which 12 g are there shrinks by 0.6, to 600 g.
+    ``factor = min(have / need)`` over what is named in both; proportion. A batch of 1000 g that needs 20 g of something
+    of which 12 g are there shrinks by 0.6, to 600 g.
 
     Returns
     -------

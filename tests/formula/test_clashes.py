@@ -172,7 +172,8 @@ PRESERVATIVES_WITH_A_CHARGE = [
 
 @pytest.mark.parametrize("inci", PRESERVATIVES_WITH_A_CHARGE)
 def test_a_cationic_preservative_meets_the_sarcosinate_of_the_wash(inci: str) -> None:
-    # quaternary ammonium, pyridinium, amidine and arginate salts carry a plus (textbook chemistry); lauroyl sarcosinate carries a minus
+    # quaternary ammonium, pyridinium, amidine and arginate salts carry a plus (textbook chemistry); lauroyl sarcosinate
+    # carries a minus
     levels = {line.ingredient: line.percent for line in R1.lines if not line.balance} | {"It": 0.1}
     assert "anionic with cationic" in subjects(recipe("wash", WASH, levels, extra=(thing("It", inci),), read=5.1))
 
@@ -288,7 +289,8 @@ def test_an_essential_oil_in_clear_water_is_a_scent_whatever_its_function() -> N
 
 
 def test_the_undissociated_share_is_said_as_it_is() -> None:
-    # Henderson and Hasselbalch at pH 5.6: benzoic acid (pKa 4.20) 1 / (1 + 10^1.40) = 3.83 %; sorbic acid (pKa 4.76) 1 / (1 + 10^0.84) = 12.63 %
+    # Henderson and Hasselbalch at pH 5.6: benzoic acid (pKa 4.20) 1 / (1 + 10^1.40) = 3.83 %; sorbic acid (pKa 4.76) 1
+    # / (1 + 10^0.84) = 12.63 %
     found = next(f for f in clashes(replace(R3_V1, ph_read=5.6)) if f.subject.startswith("benzoate"))
     assert "3.8 % of the benzoic acid" in found.text
     assert "12.6 % of the sorbic acid are undissociated" in found.text

@@ -1,4 +1,6 @@
-"""What is inside a recipe. Expected values: the demo workshop's own percentages, worked by hand in exact decimals, and properties of sums."""
+"""What is inside a recipe. Expected values: the demo workshop's own percentages, worked by hand in exact decimals, and
+properties of sums.
+"""
 
 from __future__ import annotations
 

@@ -80,7 +80,8 @@ def test_water_is_as_dense_as_iapws_says(celsius: float) -> None:
         )
 
 
-# Demo ingredient, its density in g/mL there, the table's material and how near it has to be: handbook ranges of oils at 25 °C are 0.6 % wide.
+# Demo ingredient, its density in g/mL there, the table's material and how near it has to be: handbook ranges of oils at
+# 25 °C are 0.6 % wide.
 @pytest.mark.parametrize(
     ("name", "material", "celsius", "within"),
     [

@@ -1,4 +1,6 @@
-"""Required HLB and blends: the worked examples of two papers (OCL 2022, article ocl210096; Indian J Pharm Sci 2018;80(2):334-341), the published tables, and properties."""
+"""Required HLB and blends: the worked examples of two papers (OCL 2022, article ocl210096; Indian J Pharm Sci
+2018;80(2):334-341), the published tables, and properties.
+"""
 
 from __future__ import annotations
 
@@ -19,8 +21,10 @@ from maker_kit.formula.emulsion.blend_choice import blend_for
 from maker_kit.formula.emulsion.emulsion import OilPart, oil_phase, required_hlb
 from maker_kit.formula.emulsion.hlb import emulsifier_hlb, emulsifier_values, required_values
 
-# Griffin 1954, J. Soc. Cosmet. Chem. 5:249 (from memory): the HLB of a blend is the mean of its parts by mass; of a fatty
-# acid ester of a polyol it is 20 · (1 − S/A), with the saponification value S and the acid value A of the acid [mg KOH/g]
+# Griffin 1954, J. Soc. Cosmet. Chem. 5:249 (from memory): the HLB of a blend is the mean of its parts by mass; of a
+# fatty
+# acid ester of a polyol it is 20 · (1 − S/A), with the saponification value S and the acid value A of the acid [mg
+# KOH/g]
 
 
 def blend_hlb(parts) -> float:
@@ -135,7 +139,8 @@ def test_the_makers_own_value_wins_and_the_published_stay_in_sight() -> None:
 
 
 def test_an_oil_of_unknown_hlb_leaves_the_whole_unknown_and_says_how_much_is_known() -> None:
-    # R5, the demo workshop: cetyl alcohol 2 (15, worked example) of 18 % oils; shea 4, sunflower 8 and triglyceride 4 are on no table
+    # R5, the demo workshop: cetyl alcohol 2 (15, worked example) of 18 % oils; shea 4, sunflower 8 and triglyceride 4
+    # are on no table
     found = required_hlb(R5)
     assert found.hlb is None
     assert found.of_known == 15

@@ -1,4 +1,6 @@
-"""Fragrance ceilings. Expected values: IFRA Standards, Amendment 49 (rows as in the reference tables) over the demo workshop's scents, worked by hand in its table; its certificates are invented."""
+"""Fragrance ceilings. Expected values: IFRA Standards, Amendment 49 (rows as in the reference tables) over the demo
+workshop's scents, worked by hand in its table; its certificates are invented.
+"""
 
 from __future__ import annotations
 
@@ -52,7 +54,8 @@ def scent_findings(r, **levels):
     ],
 )
 def test_ceilings_from_what_is_inside(scent, expected) -> None:
-    # scent 1: citral 8 %: 0.1, 0.15, 0.15, no row; scent 2: citronellal 10 %: 0.026, 0.33, 0.1, and methyl eugenol 0.015 %: 0.00087 in 9
+    # scent 1: citral 8 %: 0.1, 0.15, 0.15, no row; scent 2: citronellal 10 %: 0.026, 0.33, 0.1, and methyl eugenol
+    # 0.015 %: 0.00087 in 9
     ceiling = fragrance_ceiling(scent, HANDS, LIMITS, categories=FOUR)
     assert tuple(r.from_constituents for r in ceiling.rows) == expected
 
@@ -136,7 +139,7 @@ def test_what_other_lines_bring_is_taken_off() -> None:
     assert fragrance_ceiling(r.ingredients["Only"], HANDS, LIMITS, r).row("5C").from_constituents == 1.866
 
 
-# --- findings ------------------------------------------------------------------------------------------------------------------------------------------
+# --- findings ---------------------------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(

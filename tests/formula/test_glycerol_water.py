@@ -1,4 +1,6 @@
-"""Glycerol and water by formula: the published check table, CoolProp's fits of Melinder 2010, measured viscosities of Segur and Oberstar 1951."""
+"""Glycerol and water by formula: the published check table, CoolProp's fits of Melinder 2010, measured viscosities of
+Segur and Oberstar 1951.
+"""
 
 from __future__ import annotations
 
@@ -48,7 +50,8 @@ def test_viscosity_is_that_of_the_table_and_near_the_measured(row) -> None:
         assert found == pytest.approx(float(row["coolprop_mPa_s"]), rel=0.045)
 
 
-# Segur and Oberstar 1951, Ind. Eng. Chem. 43:2117, read in a program that carries their table: glycerol by mass [%], then
+# Segur and Oberstar 1951, Ind. Eng. Chem. 43:2117, read in a program that carries their table: glycerol by mass [%],
+# then
 # what was measured at 0, 10, 20, 30 and 40 °C [mPa·s]
 MEASURED = """
 0 1.792 1.308 1.005 0.8007 0.656

@@ -1,4 +1,6 @@
-"""Curves through a thickness ladder, against numpy's and scipy's interpolators, numpy's least squares, a NIST data set and brute force; the demo workshop's ladder."""
+"""Curves through a thickness ladder, against numpy's and scipy's interpolators, numpy's least squares, a NIST data set
+and brute force; the demo workshop's ladder.
+"""
 
 from __future__ import annotations
 
@@ -24,7 +26,8 @@ from maker_kit.formula.thickness.levels import UNKNOWN_UNCERTAINTY, level_band, 
 from maker_kit.formula.thickness.lines import fit_parabola, monotone_values
 from maker_kit.formula.thickness.readings import ThicknessReading, pick_readings
 
-# The demo workshop: spread of 10 mL from a ring, cm, 60 s, 20 °C, 24 h; 1.20 % is beyond the supplier's most; at 35 °C the 0.60 sample reads 10.3
+# The demo workshop: spread of 10 mL from a ring, cm, 60 s, 20 °C, 24 h; 1.20 % is beyond the supplier's most; at 35 °C
+# the 0.60 sample reads 10.3
 DEMO = [
     ThicknessReading(0.40, 11.8),
     ThicknessReading(0.60, 9.1),
@@ -328,7 +331,8 @@ def test_a_level_off_a_salt_curve_gives_back_its_value_and_stays_within(top, ben
 
 
 def test_repeats_give_the_level_an_uncertainty_as_many_drawn_ladders_have_it() -> None:
-    # 3 readings a level, scatter 2 % in the logarithm: the spread of the levels over 3000 ladders drawn at random, straight lines by numpy
+    # 3 readings a level, scatter 2 % in the logarithm: the spread of the levels over 3000 ladders drawn at random,
+    # straight lines by numpy
     levels, true, sigma = [0.4, 0.6, 0.8, 1.0], np.log([11.8, 9.1, 7.0, 5.6]), 0.02
     rng = np.random.default_rng(20240501)
     drawn = [

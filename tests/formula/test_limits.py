@@ -379,7 +379,8 @@ def test_scopes_of_annex_v(substance, percent, product, kind, level) -> None:
 
 
 def test_each_paraben_counts_alone_and_all_together() -> None:
-    # 0.4 % single, 0.8 % mixture, as acid (Annex V entry 12): 0.43 × 0.9078 = 0.3904 and 0.47 × 0.83118 = 0.3907, together 0.781
+    # 0.4 % single, 0.8 % mixture, as acid (Annex V entry 12): 0.43 × 0.9078 = 0.3904 and 0.47 × 0.83118 = 0.3907,
+    # together 0.781
     r = recipe("x", WASH, {"M": 0.43, "E": 0.47}, extra=(thing("M", "Methylparaben"), thing("E", "Ethylparaben")))
     found = [f for f in limits_say(r) if f.code == "limit.law_near"]
     assert sorted((len(f.about), round(f.found_percent, 3), f.limit_percent) for f in found) == [

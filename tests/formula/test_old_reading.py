@@ -1,4 +1,6 @@
-"""A reading holds for the recipe it was read of. By hand: unacidified, the demo's hand wash stands at pH 7.4, where 100 / (1 + 10^(7.4 − 4.2)) = 0.063 % of its benzoic acid is undissociated, and not 11.2 % as at 5.1."""
+"""A reading holds for the recipe it was read of. By hand: unacidified, the demo's hand wash stands at pH 7.4, where 100
+/ (1 + 10^(7.4 − 4.2)) = 0.063 % of its benzoic acid is undissociated, and not 11.2 % as at 5.1.
+"""
 
 from __future__ import annotations
 

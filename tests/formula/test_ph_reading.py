@@ -1,4 +1,6 @@
-"""pH as it was read, the strip of undissociated shares, and the start dose of acid. Expected: Henderson and Hasselbalch by table and by hand; the demo workshop's sums; exact arithmetic."""
+"""pH as it was read, the strip of undissociated shares, and the start dose of acid. Expected: Henderson and Hasselbalch
+by table and by hand; the demo workshop's sums; exact arithmetic.
+"""
 
 from __future__ import annotations
 
@@ -117,7 +119,8 @@ def test_the_strip_runs_from_3_to_9_with_the_band_and_the_reading() -> None:
     marks = [r.ph for r in strip.rows if r.acid == "Benzoic acid"]
     assert marks == [round(3 + k / 10, 1) for k in range(61)]
     assert (strip.band_low, strip.band_high, strip.ph_read) == (4.8, 5.3, 5.1)
-    # the demo workshop: at 5.1, 11.2 % and 31.4 % undissociated, 0.0474 % and 0.0702 % of the product; at 7.4, 0.063 % and 0.229 %
+    # the demo workshop: at 5.1, 11.2 % and 31.4 % undissociated, 0.0474 % and 0.0702 % of the product; at 7.4, 0.063 %
+    # and 0.229 %
     assert [(round(r.share_percent, 1), round(r.undissociated_percent, 4)) for r in strip.at_reading()] == [
         (11.2, 0.0474),
         (31.4, 0.0702),

@@ -1,4 +1,6 @@
-"""Preservation. Expected values: Henderson–Hasselbalch by hand; J. Soc. Cosmet. Chem. 18 no. 4, table IV (un-ionised benzoic acid 0.019 to 0.027 %, one mould, 25 °C); ISO 29621; the demo workshop's sums."""
+"""Preservation. Expected values: Henderson–Hasselbalch by hand; J. Soc. Cosmet. Chem. 18 no. 4, table IV (un-ionised
+benzoic acid 0.019 to 0.027 %, one mould, 25 °C); ISO 29621; the demo workshop's sums.
+"""
 
 from __future__ import annotations
 
@@ -296,7 +298,9 @@ def test_acids_alone_above_5_5_are_never_all_fine(ph, benzoate, sorbate) -> None
     st.one_of(st.none(), st.floats(0, 14)),
 )
 def test_water_never_passes_in_silence(benzoate, sorbate, ph) -> None:
-    """Whatever the acids and the reading: either something is undissociated enough to be named fine, or a finding asks for more than knowing."""
+    """Whatever the acids and the reading: either something is undissociated enough to be named fine, or a finding asks
+    for more than knowing.
+    """
     r = recipe("x", WASH, {"Sodium benzoate": benzoate, "Potassium sorbate": sorbate}, read=ph)
     findings = judge_preservation(r)
     undissociated = [x for x in preservation_rows(r) if x.level == "fine"]

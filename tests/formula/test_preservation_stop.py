@@ -1,4 +1,6 @@
-"""Water without a working preservative is a stop that nothing hides. Expected: the demo workshop's findings; the published amounts named in test_preservation."""
+"""Water without a working preservative is a stop that nothing hides. Expected: the demo workshop's findings; the
+published amounts named in test_preservation.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,5 @@
-"""A trace of preservative that another ingredient carries takes no stop away. Expected: percentages by hand; legal maxima as Regulation (EC) 1223/2009 Annex V has them (phenoxyethanol 1.0, sorbic acid 0.6,
+"""A trace of preservative that another ingredient carries takes no stop away. Expected: percentages by hand; legal
+maxima as Regulation (EC) 1223/2009 Annex V has them (phenoxyethanol 1.0, sorbic acid 0.6,
 benzoic acid 2.5 and 0.5 %); un-ionised benzoic acid from 0.019 % on, J. Soc. Cosmet. Chem. 18 no. 4, table IV."""
 
 from __future__ import annotations
@@ -41,7 +42,8 @@ def with_instead(old, new, percent):
     ids=["told 1 %", "told 5 %", "untold 0.01 %", "untold 1 %", "untold 5 %", "neat 0.001 %", "neat 0.09 %"],
 )
 def test_a_trace_in_place_of_the_preservative_stops(new, percent) -> None:
-    # 1 % of an extract with 0.5 to 1.0 % is 0.005 to 0.010 % of the whole, 5 % of it at most 0.05; a tenth of the maximum of 1.0 % is 0.1
+    # 1 % of an extract with 0.5 to 1.0 % is 0.005 to 0.010 % of the whole, 5 % of it at most 0.05; a tenth of the
+    # maximum of 1.0 % is 0.1
     changed = with_instead("Preservative P", new, percent)
     stop = preservation_stop(changed)
     assert (stop.kind, stop.level, stop.subject) == ("stop", "under", "Phenoxyethanol")
@@ -87,12 +89,18 @@ def test_enough_to_work_perhaps_is_unknown_and_no_stop() -> None:
 
 
 def test_a_ready_base_that_brings_an_untold_amount_stays_unknown() -> None:
-    # at 99.2 % it may bring up to 0.992 × 0.6 = 0.595 % of sorbic acid and more than 0.49 % of benzoic acid: enough to work
+    # at 99.2 % it may bring up to 0.992 × 0.6 = 0.595 % of sorbic acid and more than 0.49 % of benzoic acid: enough to
+    # work
     assert {(f.kind, f.level) for f in of(R1B, "Benzoic acid") + of(R1B, "Sorbic acid")} == {("look", "unknown")}
     assert preservation_stop(R1B) is None
     splash = recipe(
-        "x", WASH, {"Wash base": 1.0}, read=5.0
-    )  # 1 % of the same base: sorbic acid at most 0.006, benzoic at most 0.025, of which 13.7 % or 0.0034 % is undissociated
+        "x",
+        WASH,
+        {"Wash base": 1.0},
+        read=5.0,
+        # 1 % of the same base: sorbic acid at most 0.006, benzoic at most 0.025, of which 13.7 % or 0.0034 % is
+        # undissociated
+    )
     assert preservation_stop(splash).level == "under"
 
 

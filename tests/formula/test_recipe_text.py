@@ -18,7 +18,8 @@ from maker_kit.formula.pasted.questions import Key
 from maker_kit.formula.pasted.recipe_text import RecipeText, answered, read_recipe_text
 from maker_kit.formula.recipe import Line
 
-# NIST Handbook 44 (2023), Appendix C, exact: 1 lb = 453.59237 g = 16 oz; 1 US gallon = 3785.411784 mL = 128 fl oz = 16 cups = 256 tbsp = 768 tsp
+# NIST Handbook 44 (2023), Appendix C, exact: 1 lb = 453.59237 g = 16 oz; 1 US gallon = 3785.411784 mL = 128 fl oz = 16
+# cups = 256 tbsp = 768 tsp
 OUNCE, GALLON = Fraction("453.59237") / 16, Fraction("3785.411784")
 FL_OZ, CUP, TBSP, TSP = GALLON / 128, GALLON / 16, GALLON / 256, GALLON / 768
 
@@ -396,7 +397,8 @@ def test_the_same_recipe_in_many_dresses(text: str) -> None:
 
 def test_phases_are_those_of_the_headings() -> None:
     parsed = read(
-        "Phase A\nwater 50 g, glycerin 10 g\n\nOil phase:\n- 30 g Almond oil, sweet\n## Phase C: 2 g scent 1\nFor the end:\n8 g 1,3-propanediol"
+        "Phase A\nwater 50 g, glycerin 10 g\n\nOil phase:\n- 30 g Almond oil, sweet\n## Phase C: 2 g "
+        "scent 1\nFor the end:\n8 g 1,3-propanediol"
     )
     assert [(n.phase, n.ingredient) for n in parsed.lines] == [
         ("A", "Water"),

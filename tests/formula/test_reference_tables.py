@@ -151,7 +151,8 @@ def test_each_salt_to_acid_factor_is_used(row) -> None:
     "row", [r for r in reference.rows("counted_as.csv") if r["formula"]], ids=lambda r: f"{r['substance']}: {r['inci']}"
 )
 def test_each_factor_is_the_ratio_of_molar_masses(row) -> None:
-    # molar masses from the elements of the `chemicals` library (MIT), formulas from the table; acids a molecule by counting metal atoms or the text
+    # molar masses from the elements of the `chemicals` library (MIT), formulas from the table; acids a molecule by
+    # counting metal atoms or the text
     acid, several = re.search(r"acid (\w+) over", row["source"]), re.search(r"\((\d) acids", row["source"])
     if acid is None:
         assert float(row["factor"]) == 1

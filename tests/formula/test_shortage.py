@@ -9,6 +9,7 @@ from fractions import Fraction
 
 import demo_recipes
 import pytest
+from demo_figures import KIT_2
 from formula.mixing import scarcest, weaker_lot
 from hypothesis import given
 from hypothesis import strategies as st
@@ -21,18 +22,6 @@ from maker_kit.formula.setting import with_fragrance_load, with_thickener_level
 
 # The demo workshop
 KIT_1 = {"Wash base": 1050, "Scent 3": 14.25}
-KIT_2 = {
-    "Propanediol": 32,
-    "Glycerin": 30,
-    "Gel former": 7,
-    "Light triglyceride": 60,
-    "Dry-feel ester": 40,
-    "Antioxidant blend": 2,
-    "Preservative P": 10,
-    "Panthenol 75 %": 10,
-    "Scent 1": 4.65,
-    "Citric acid": 1,
-}
 
 
 def test_kit_2_is_short_of_propanediol_and_makes_three_full_jars() -> None:

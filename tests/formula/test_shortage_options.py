@@ -7,6 +7,7 @@ import re
 from dataclasses import replace
 from fractions import Fraction
 
+import demo_figures
 import demo_recipes
 import pytest
 from formula.judged_recipes import R2
@@ -22,19 +23,7 @@ from maker_kit.formula.recipe import Ingredient, Line, ProductType, Recipe, chec
 from maker_kit.formula.setting import with_thickener_level
 
 # The demo workshop: kit 2, with its jars
-KIT_2 = {
-    "Propanediol": 32,
-    "Glycerin": 30,
-    "Gel former": 7,
-    "Light triglyceride": 60,
-    "Dry-feel ester": 40,
-    "Antioxidant blend": 2,
-    "Preservative P": 10,
-    "Panthenol 75 %": 10,
-    "Scent 1": 4.65,
-    "Citric acid": 1,
-    "container": 4,
-}
+KIT_2 = {**demo_figures.KIT_2, "container": 4}
 GLYCERIN = StandIn(demo_recipes.gel_cream().ingredients["Glycerin"], 1.0, "tackier")
 
 

@@ -60,20 +60,43 @@ def test_a_fault_inside_a_control_is_raised_where_nobody_is_looking(tmp_path: Pa
         run_notebook(NOTEBOOKS / "02_make_or_buy.ipynb", tmp_path / "run.ipynb", {"recipe": "r9", "upto": 2})
 
 
+def stored_notebook(path: Path, cells: list[Any]) -> Path:
+    """A notebook of these cells, written."""
+    metadata = {"kernelspec": {"name": "python3", "display_name": "Python 3", "language": "python"}}
+    nbformat.write(nbformat.v4.new_notebook(cells=cells, metadata=metadata), path)
+    return path
+
+
+@pytest.mark.parametrize("times", [1, 2])
+def test_a_kernel_that_ends_by_itself_is_started_once_more(times: int, tmp_path: Path) -> None:
+    log = tmp_path / "starts.txt"
+    cells = [
+        nbformat.v4.new_code_cell("# settings\nworkshop: str = ''  # folder", metadata={"tags": ["parameters"]}),
+        nbformat.v4.new_code_cell(
+            f"import os, pathlib\nlog = pathlib.Path({str(log)!r})\n"
+            "starts = log.read_text() + '.' if log.exists() else '.'\nlog.write_text(starts)\n"
+            f"if len(starts) <= {times}:\n    os._exit(9)\nprint('done')"
+        ),
+    ]
+    path = stored_notebook(tmp_path / "ends.ipynb", cells)
+    if times == 1:
+        run = run_notebook(path, tmp_path / "run.ipynb", {})
+        assert run.cells[-1].outputs[0].text == "done\n"
+    else:
+        with pytest.raises(NoticeError, match="ended twice"):
+            run_notebook(path, tmp_path / "run.ipynb", {})
+    assert log.read_text() == ".."
+
+
 def test_a_fault_that_a_control_swallowed_is_found_in_its_stored_state(tmp_path: Path) -> None:
     cells = [
         nbformat.v4.new_code_cell("# settings\nworkshop: str = ''  # folder", metadata={"tags": ["parameters"]}),
         nbformat.v4.new_code_cell(
-            "# a control that fails quietly\nimport ipywidgets\nipywidgets.interactive_output(lambda x: 1 / x, {'x': ipywidgets.IntSlider(0)})"
+            "# a control that fails quietly\nimport ipywidgets\nipywidgets.interactive_output(lambda x: 1 "
+            "/ x, {'x': ipywidgets.IntSlider(0)})"
         ),
     ]
-    path = tmp_path / "quiet.ipynb"
-    nbformat.write(
-        nbformat.v4.new_notebook(
-            cells=cells, metadata={"kernelspec": {"name": "python3", "display_name": "Python 3", "language": "python"}}
-        ),
-        path,
-    )
+    path = stored_notebook(tmp_path / "quiet.ipynb", cells)
     with pytest.raises(NoticeError, match="ZeroDivisionError"):
         run_notebook(path, tmp_path / "run.ipynb", {})
     stored = json.loads((tmp_path / "run.ipynb").read_text(encoding="utf-8"))

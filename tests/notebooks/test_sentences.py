@@ -1,4 +1,6 @@
-"""A fault in a step is one sentence where somebody looks, a failed step for whoever runs it, and raised as ever where nobody looks."""
+"""A fault in a step is one sentence where somebody looks, a failed step for whoever runs it, and raised as ever where
+nobody looks.
+"""
 
 from __future__ import annotations
 

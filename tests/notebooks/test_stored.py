@@ -1,4 +1,6 @@
-"""How the notebooks are stored, and their shape: what a maker opens holds text outputs with counts, no pictures, no state of controls, no fault."""
+"""How the notebooks are stored, and their shape: what a maker opens holds text outputs with counts, no pictures, no
+state of controls, no fault.
+"""
 
 from __future__ import annotations
 

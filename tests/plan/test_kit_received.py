@@ -100,7 +100,8 @@ def test_what_the_kit_leaves_out_is_to_be_had_ready(kit_2) -> None:
 
 
 def test_more_containers_than_the_kit_is_meant_for(workshop) -> None:
-    # 1034.1 g of base for four, 258.53 g each with 2 % loss (the demo workshop); five take 1292.6 g of the 1050 g listed
+    # 1034.1 g of base for four, 258.53 g each with 2 % loss (the demo workshop); five take 1292.6 g of the 1050 g
+    # listed
     assert receive_kit(workshop, "Kit 1", {"Wash base": 1051}).row("Wash base").scale_to_recipe == "fine"
     row = receive_kit(workshop, "Kit 1", {"Wash base": 1051}, makes=5).row("Wash base")
     assert row.need == pytest.approx(1292.6, abs=0.1)

@@ -1,7 +1,8 @@
-"""A year of sales and several products sold together, as a textbook reckons them with one unit cost at every count: what the break-even of the product is checked beside.
+"""A year of sales and several products sold together, as a textbook reckons them with one unit cost at every count:
+what the break-even of the product is checked beside.
 
-Source of the formulas: OpenStax, Principles of Accounting, Volume 2: Managerial Accounting (2019), sections 3.1, 3.2, 3.4
-and 3.5.
+Source of the formulas: OpenStax, Principles of Accounting, Volume 2: Managerial Accounting (2019), sections 3.1, 3.2,
+3.4 and 3.5.
 """
 
 from __future__ import annotations

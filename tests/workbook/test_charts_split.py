@@ -1,4 +1,6 @@
-"""The pictures of a split, of a kit that came and of a blend: every bar as long as its figure, read without colour, nothing left of the last drawing."""
+"""The pictures of a split, of a kit that came and of a blend: every bar as long as its figure, read without colour,
+nothing left of the last drawing.
+"""
 
 from __future__ import annotations
 

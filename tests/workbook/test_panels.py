@@ -287,7 +287,8 @@ def test_delivery_known_only_as_low_to_high_is_drawn_and_said(tmp_path: Path) ->
     panel.tabs.selected_index = 0
     assert panel.wait()
     assert panel.view.curve.open_counts == ()
-    # four from the 26.90 kit: 35.80 with delivery at its low 6.50; its goods do not reach 50.00, so at 9.50 it is 3.00 more, whatever else is cheaper
+    # four from the 26.90 kit: 35.80 with delivery at its low 6.50; its goods do not reach 50.00, so at 9.50 it is 3.00
+    # more, whatever else is cheaper
     assert 8.95 < panel.view.unit_dear[3] <= 9.70
     assert "whatever delivery costs" in panel.basket.value
 

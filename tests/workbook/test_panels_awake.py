@@ -65,7 +65,8 @@ def test_a_reading_beyond_the_strip_is_judged_and_shown(tmp_path: Path, read: st
     assert (tick.value, reading.value) == (True, float(read))
     assert panel.fault.value == ""
     assert f"at the pH read, {word}," in panel.words.value
-    # by hand: at 9.5 only 0.0005 % of the benzoic acid is undissociated; at 2.8 it is 96 %; above pH 10 ISO 29621 speaks of low risk, so that it is looked at
+    # by hand: at 9.5 only 0.0005 % of the benzoic acid is undissociated; at 2.8 it is 96 %; above pH 10 ISO 29621
+    # speaks of low risk, so that it is looked at
     assert ("■ stop" in panel.words.value) == (read == "9.5")
     assert bytes(panel.picture.image.value).startswith(b"\x89PNG")
 

@@ -1,4 +1,6 @@
-"""The panels before the bench without a browser: kit, split, blend, swap, short bottle; a wrong entry is a sentence, and nothing stale stands beside it."""
+"""The panels before the bench without a browser: kit, split, blend, swap, short bottle; a wrong entry is a sentence,
+and nothing stale stands beside it.
+"""
 
 from __future__ import annotations
 

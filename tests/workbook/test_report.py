@@ -64,30 +64,7 @@ def test_the_twenty_costs_of_the_demo_hand_wash_to_the_cent(made: Path) -> None:
         "unit_used_cost",
         "proved",
     ]
-    # the demo workshop's table, solved twice by two separate integer programs outside this project's code
-    expected = [
-        "35.80",
-        "35.80",
-        "35.80",
-        "35.80",
-        "54.70",
-        "54.70",
-        "56.20",
-        "56.20",
-        "67.10",
-        "70.90",
-        "75.40",
-        "77.80",
-        "79.90",
-        "82.80",
-        "91.70",
-        "93.80",
-        "95.80",
-        "95.80",
-        "104.40",
-        "105.90",
-    ]
-    assert [row["cash_cost"] for row in rows] == expected
+    assert [row["cash_cost"] for row in rows] == WASH_COSTS
     assert {row["proved"] for row in rows} == {"True"}
     assert [row["containers"] for row in rows] == [row["batches"] for row in rows] == [str(n) for n in range(1, 21)]
 
@@ -181,7 +158,8 @@ def test_with_other_values_the_findings_follow(tmp_path: Path) -> None:
         == 0
     )
     data = json.loads((tmp_path / "r4-balm.json").read_text(encoding="utf-8"))
-    # by hand: 10 % citronellal at most in scent 2, 1.2 % of it; IFRA Standards, 49th amendment, citronellal, category 5C: 0.10
+    # by hand: 10 % citronellal at most in scent 2, 1.2 % of it; IFRA Standards, 49th amendment, citronellal, category
+    # 5C: 0.10
     over = [flag for flag in data["flags"] if flag["substance"] == "Citronellal" and flag["level"] == "over"]
     assert over
     assert over[0]["kind"] == "stop"

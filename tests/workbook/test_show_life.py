@@ -1,4 +1,6 @@
-"""What the notebooks before the bench call: typed lines read, notes said once for all scents they hold for, a kit that is not named."""
+"""What the notebooks before the bench call: typed lines read, notes said once for all scents they hold for, a kit that
+is not named.
+"""
 
 from __future__ import annotations
 
@@ -75,7 +77,8 @@ def test_a_note_that_holds_for_every_scent_is_said_once(shop) -> None:
 def test_what_a_label_names_stands_with_its_threshold_and_source(shop) -> None:
     planned = split(shop, WASH, "Scent 1: 0.8: 10", "2 gallons")
     named = split_sheet(planned).frame["allergens its label names"][0]
-    # by hand: limonene up to 40 % of 0.8 %, citral up to 8 %, linalool up to 5 %; all above 0.01 % in what is rinsed off
+    # by hand: limonene up to 40 % of 0.8 %, citral up to 8 %, linalool up to 5 %; all above 0.01 % in what is rinsed
+    # off
     assert all(
         words in named for words in ("Limonene (up to 0.32 %)", "Citral (up to 0.064 %)", "Linalool (up to 0.04 %)")
     )
@@ -118,7 +121,8 @@ def test_lines_are_names_and_values() -> None:
 
 
 def test_one_more_pack_that_helps_nobody_is_said_in_words(shop) -> None:
-    # 3 g of propanediol (10.2 g a jar) and 0.3 g of scent 1 (0.8 g a jar) both fill no jar: more of one alone is no help
+    # 3 g of propanediol (10.2 g a jar) and 0.3 g of scent 1 (0.8 g a jar) both fill no jar: more of one alone is no
+    # help
     there = fills(shop, "r2-gel-cream", {"Propanediol": "3 g", "Scent 1": "0.3 g"})
     assert "one more pack of Propanediol alone fills no container more: Scent 1 would run out then" in str(
         more_sheet(there)

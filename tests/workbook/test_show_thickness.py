@@ -97,7 +97,8 @@ def test_a_funnel_time_is_judged_in_seconds_with_its_uncertainty(tmp_path: Path)
     wish = {**NO_SPREAD, "shop funnel [s]": "15", "funnel from [s]": "13", "funnel to [s]": "17"}
     shop = ladder_shop(tmp_path / "mine", readings(FUNNEL, "funnel"), wish)
     (told,) = told_of(shop)
-    # by hand: the geometric mean of 12 and 13 s is 12.49 s; s² = (ln(8/7)²/2 + ln(13/12)²/2)/2, t(0.975, 2) = 4.303 (scipy), two readings at this level
+    # by hand: the geometric mean of 12 and 13 s is 12.49 s; s² = (ln(8/7)²/2 + ln(13/12)²/2)/2, t(0.975, 2) = 4.303
+    # (scipy), two readings at this level
     value, scatter = math.sqrt(12 * 13), math.sqrt((math.log(8 / 7) ** 2 / 2 + math.log(13 / 12) ** 2 / 2) / 2)
     wide = students_t.ppf(0.975, 2) * scatter / math.sqrt(2)
     assert f"a funnel time of {value:.1f} s, thinner than the shop's 15 s (13 to 17 will do)" in told.text

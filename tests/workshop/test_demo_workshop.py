@@ -6,6 +6,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from decimal import Decimal
+from pathlib import Path
 
 import pytest
 from hypothesis import given
@@ -359,6 +360,17 @@ def test_the_folder_that_is_meant(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("MAKER_KIT_WORKSHOP", str(DATA))
     assert find_workshop().recipes
     assert find_folder("elsewhere").name == "elsewhere"
+
+
+def test_a_folder_named_from_here_is_meant_from_here_wherever_it_is_read(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    named = find_folder("my-workshop")
+    monkeypatch.setenv("MAKER_KIT_WORKSHOP", "other")
+    set_for_all = find_folder()
+    monkeypatch.chdir(DATA)  # as a notebook runs in its own folder
+    assert (named, set_for_all) == (tmp_path / "my-workshop", tmp_path / "other")
 
 
 def test_a_step_says_what_it_is_done_with_and_what_goes_into_what(shop: Workshop) -> None:

@@ -54,7 +54,7 @@ class Stack:
         return self.tables[0]
 
     def least(self, which: Array, need: Array, packs: int = -1) -> Array:
-        """Least price of needs (in units of the tables) in the table of each (ascending), from the first packs or all."""
+        """Least price of needs (in table units) in the table of each (ascending), from the first packs or all."""
         found = np.empty(len(need), np.int64)
         edges = np.searchsorted(which, np.arange(len(self.tables) + 1))
         for table, start, end in zip(self.tables, edges[:-1], edges[1:], strict=True):

@@ -184,7 +184,7 @@ class Search:
             self.lower = np.maximum(self._lowest(pairs), self.lower)
 
     def _search(self, pairs: list[Pairs], low: Array, reach: Array) -> None:
-        """Search every pair up to a cost; a lower bound holds for all larger counts, so what that settles is forgotten."""
+        """Search every pair up to a cost; a lower bound holds for larger counts too: what it settles is forgotten."""
         settled = np.maximum.accumulate(low) >= self.known.upper
         for found in pairs:
             self._check()

@@ -186,7 +186,7 @@ class CurveSolver:
         return points
 
     def _cache_for(self, needs: Mapping[str, Array]) -> TableCache | None:
-        """The tables of these items, made anew where the needs have outgrown them; None where they would be too large."""
+        """The tables of these items, new ones where the needs outgrew them; None where they would be too large."""
         items = tuple(sorted(needs))
         most = [int(needs[item][-1]) for item in items]
         with self._lock:

@@ -106,13 +106,17 @@ def _against_paper(name: str, load: Fraction, row: CategoryCeiling, market: str)
     level = _level(load, most)
     stand = "exactly at" if load == exact_number(most) else {"over": "over", "near": "near", "fine": "within"}[level]
     text = (
-        f"{name}: {number_text(load, most)} % of the whole, {stand} the most of its certificate, {number_text(most, load)} "
+        f"{name}: {number_text(load, most)} % of the whole, {stand} the most of its certificate, "
+        f"{number_text(most, load)} "
         f"% in {row.category_in_words} ({paper.amendment}th amendment; a standard of the trade, not {market} law)."
     )
     if row.from_constituents == most:
         text += f" What is inside allows as much: {number_text(row.from_constituents)} % because of {row.constituent}."
     elif row.binds == "constituents":
-        text += f" What is inside binds tighter: at most {number_text(row.from_constituents)} % because of {row.constituent}."
+        text += (
+            f" What is inside binds tighter: at most {number_text(row.from_constituents)} % because of "
+            f"{row.constituent}."
+        )
     elif row.from_constituents is None:
         text += " By what is inside alone the most is unknown: the certificate binds."
     else:

@@ -88,7 +88,7 @@ def run_notebook(
     Raises
     ------
     NoticeError
-        If a value is not declared, or anything in the notebook failed: a step, or a control.
+        If a value is not declared, anything in the notebook failed (a step, or a control), or its kernel ended twice.
     """
     _leave_out_the_grammar()
     import papermill
@@ -104,6 +104,19 @@ def run_notebook(
         if progress
         else False
     )
+
+    def execute() -> Any:
+        return papermill.execute_notebook(
+            str(source),
+            str(target),
+            parameters=dict(values),
+            kernel_name="python3",
+            cwd=str(source.parent),
+            progress_bar=bar,
+            log_output=False,
+            extra_arguments=["--log-level=ERROR"],
+        )
+
     with _environment(MAKER_KIT_HEADLESS="1"):
         try:
             notebook = papermill.execute_notebook(
