@@ -10,7 +10,7 @@ import textwrap
 from collections.abc import Sequence
 from pathlib import Path
 
-from maker_kit.errors import MakerKitError, NoticeError, WorkshopError
+from maker_kit.errors import MakerKitError, WorkshopError
 
 
 def build_parser() -> argparse.ArgumentParser:
@@ -94,7 +94,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     Returns
     -------
     int
-        0 when all went well, 1 when something is wrong with what was given (said in a sentence) or a judged recipe has a stop; 2 is the shell's for words it does not know.
+        0 when all went well, 1 when something is wrong with what was given (said in a sentence) or a judged recipe has
+        a stop; 2 is the shell's for words it does not know.
     """
     given = build_parser().parse_args(arguments)
     try:
@@ -115,7 +116,7 @@ def _report(given: argparse.Namespace) -> int:
     def tell(line: str) -> None:
         print(line, file=sys.stderr)
 
-    for path in write_reports(given.recipes, str(_here(given.workshop)), given.texts, given.to, tell=tell):
+    for path in write_reports(given.recipes, given.workshop, given.texts, given.to, tell=tell):
         print(path)
     return 0
 
@@ -171,9 +172,9 @@ def _open(given: argparse.Namespace) -> int:
     def workshop() -> Path | None:
         if not given.workshop.strip() and not os.environ.get("MAKER_KIT_WORKSHOP", "").strip():
             return None  # known without fetching what reads tables, so that the first picture comes earlier
-        from maker_kit.workshop import demo_folder, load_workshop
+        from maker_kit.workshop import demo_folder, find_folder, load_workshop
 
-        folder = _here(given.workshop)
+        folder = find_folder(given.workshop)
         if folder.resolve() == demo_folder().resolve():
             return None
         load_workshop(folder)
@@ -186,17 +187,6 @@ def _open(given: argparse.Namespace) -> int:
         browser=not given.no_browser,
         say=lambda line: print(line, flush=True),
     )
-
-
-def _here(text: str) -> Path:
-    """The whole path of the workshop that is meant: the notebooks run in another folder than the one where the command was typed."""
-    from maker_kit.workshop import find_folder
-
-    try:
-        return find_folder(text).absolute()
-    except OSError as error:
-        msg = f"the folder that this command was typed in is not there any more ({error.strerror or error}); go to another, or give the workshop's whole path"
-        raise NoticeError(msg) from error
 
 
 if __name__ == "__main__":

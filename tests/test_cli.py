@@ -79,6 +79,17 @@ def test_open_names_the_nearest_notebook(capsys: pytest.CaptureFixture[str]) -> 
     assert 'did you mean "01_formula.ipynb"' in capsys.readouterr().err
 
 
+@pytest.mark.parametrize("verb", [["check", "mine"], ["judge", "--workshop", "mine"], ["report", "r4-balm"]])
+def test_a_folder_that_is_gone_is_told(
+    verb: list[str], monkeypatch: pytest.MonkeyPatch, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "gone").mkdir()
+    monkeypatch.chdir(tmp_path / "gone")
+    (tmp_path / "gone").rmdir()
+    assert cli.main(verb) == 1
+    assert "is not there any more" in capsys.readouterr().err
+
+
 def test_words_the_shell_does_not_know_end_with_2() -> None:
     with pytest.raises(SystemExit) as caught:
         cli.main(["reprot"])

@@ -62,7 +62,7 @@ class CurveView:
 
     @property
     def unit_cash(self) -> tuple[float | None, ...]:
-        """What you pay for one container of every count [currency], and own time; None where no proved basket is known."""
+        """What you pay for one container of every count [currency], and own time; None where no basket is proved."""
         return self._each(self.curve.cost_micros)
 
     @property

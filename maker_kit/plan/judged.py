@@ -105,8 +105,8 @@ def judge_folder(folder: str | Path = "", names: Iterable[str] = ()) -> tuple[Ju
 
 
 def judge_recipes(workshop: Workshop, names: Iterable[str | Recipe] = ()) -> tuple[Judged, ...]:
-    """Recipes of a workshop, judged: the law, limits, scents, preservation, clashes, supplies, the avoid-list, cautions;
-    nothing of what it costs, nor of how a batch is weighed.
+    """Recipes of a workshop, judged: the law, limits, scents, preservation, clashes, supplies, the avoid-list,
+    cautions; nothing of what it costs, nor of how a batch is weighed.
 
     Parameters
     ----------
@@ -141,8 +141,8 @@ def judge_recipes(workshop: Workshop, names: Iterable[str | Recipe] = ()) -> tup
 
 
 def _notes(workshop: Workshop, recipe: Recipe) -> tuple[Finding, ...]:
-    """All notes on a recipe but those on weighing, which hang on the batch; what is missed for faults of the tables; and
-    why it could not be judged, where it could not.
+    """All notes on a recipe but those on weighing, which hang on the batch; what is missed for faults of the tables;
+    and why it could not be judged, where it could not.
     """
     missed = [
         look(

@@ -15,7 +15,7 @@ from maker_kit.workshop.csv.columns import TableSpec
 from maker_kit.workshop.csv.faults import FaultBook, Names, shown
 from maker_kit.workshop.csv.records import Records, read_records
 from maker_kit.workshop.ingredients import read_ingredients
-from maker_kit.workshop.making import demo_folder, without_tilde
+from maker_kit.workshop.making import demo_folder, from_here, without_tilde
 from maker_kit.workshop.offers import Goods, read_kits, read_market, read_packs, read_suppliers
 from maker_kit.workshop.own_rules import (
     read_avoided,
@@ -49,8 +49,8 @@ def load_workshop(folder: str | Path, *, partly: bool = False) -> Workshop:
     Raises
     ------
     WorkshopError
-        With every fault of every table, in the order of the tables and their rows. With `partly`, only where there is no
-        such folder, or its settings cannot be read: everything stands on them.
+        With every fault of every table, in the order of the tables and their rows. With `partly`, only where there is
+        no such folder, or its settings cannot be read: everything stands on them.
     """
     folder = without_tilde(folder)
     book = FaultBook()
@@ -138,15 +138,16 @@ def _put_together(
 
 def find_folder(text: str | Path = "") -> Path:
     """The workshop's folder that is meant: the one named, else the one that the environment's MAKER_KIT_WORKSHOP names,
-    else the demo's; absolute, for a notebook runs in a folder of its own.
+    else the demo's; absolute, for a notebook runs in a folder of its own. Raises NoticeError where the folder that the
+    command was typed in is gone.
     """
     named = str(text).strip() or os.environ.get("MAKER_KIT_WORKSHOP", "").strip()
-    return without_tilde(named).absolute() if named else demo_folder()
+    return from_here(named) if named else demo_folder()
 
 
 def find_workshop(text: str | Path = "", *, partly: bool = False) -> Workshop:
-    """The workshop in the folder that `find_folder` finds, read as `load_workshop` does. Raises WorkshopError with every
-    fault.
+    """The workshop in the folder that `find_folder` finds, read as `load_workshop` does. Raises WorkshopError with
+    every fault.
     """
     return load_workshop(find_folder(text), partly=partly)
 

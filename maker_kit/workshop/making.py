@@ -35,6 +35,18 @@ def without_tilde(path: str | Path) -> Path:
         return Path(path)
 
 
+def from_here(path: str | Path) -> Path:
+    """The whole path, from the folder that the command was typed in. NoticeError where that folder is gone."""
+    try:
+        return without_tilde(path).absolute()
+    except OSError as error:
+        msg = (
+            f"the folder that this command was typed in is not there any more ({error.strerror or error}); "
+            "go to another, or give whole paths"
+        )
+        raise NoticeError(msg) from error
+
+
 def new_workshop(folder: str | Path) -> Path:
     """Make a workshop from the demo's tables.
 

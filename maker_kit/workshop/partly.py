@@ -1,4 +1,4 @@
-"""What a faulty row disables: the thing it tells of and all that stands on it, while the rest of the workshop is read."""
+"""What a faulty row disables: the thing it tells of and all that stands on it, while the rest is read."""
 
 from __future__ import annotations
 

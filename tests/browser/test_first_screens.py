@@ -1,4 +1,4 @@
-"""The first screen of a notebook as `maker-kit open` shows it: whole on a laptop, and nothing over another elsewhere."""
+"""The first screen of a notebook as `maker-kit open` shows it: whole on a laptop, and nothing over another."""
 
 from __future__ import annotations
 
@@ -19,10 +19,12 @@ SCREENS = {
 }
 AT_REST = "() => document.querySelector('.maker-kit-state')?.textContent === ''"
 OVERLAPS = """panel => {
-  const kinds = 'input, select, img, a, .noUi-target, .widget-label, [class*=-recipes], [class*=-answer], [class*=-stops]';
+  const kinds = 'input, select,' +
+    ' img, a, .noUi-target, .widget-label, [class*=-recipes], [class*=-answer], [class*=-stops]';
   const seen = [...document.querySelector(panel).querySelectorAll(kinds)].filter(e => e.offsetParent && e.offsetWidth);
   const boxes = seen.map(e => [e, e.getBoundingClientRect()]);
-  const bad = boxes.filter(([, r]) => r.right > innerWidth + 1 || r.left < 0).map(([e]) => 'out: ' + e.outerHTML.slice(0, 80));
+  const bad = boxes.filter(([, r]) => r.right > innerWidth + 1 || r.left < 0)
+    .map(([e]) => 'out: ' + e.outerHTML.slice(0, 80));
   for (const [i, [a, r]] of boxes.entries()) for (const [b, s] of boxes.slice(i + 1)) {
     if (a.contains(b) || b.contains(a)) continue;
     const wide = Math.min(r.right, s.right) - Math.max(r.left, s.left);

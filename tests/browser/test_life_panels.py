@@ -1,4 +1,6 @@
-"""The screens before the bench in Chromium: controls are moved by keyboard or typed into, and the words and pictures beside them are right."""
+"""The screens before the bench in Chromium: controls are moved by keyboard or typed into, and the words and pictures
+beside them are right.
+"""
 
 from __future__ import annotations
 
@@ -191,7 +193,8 @@ def test_a_weight_that_is_none_is_a_sentence_and_takes_the_old_result_away(short
 
 def test_what_was_weighed_counts_further_on(short_page) -> None:
     open_tab(short_page, ".maker-changes-tabs", "short", ".maker-short-picture[src]")
-    # a jar takes 6.115 g of glycerin: 20 g fill three, though the kit lists 30 g; of 41 g of propanediol four are filled
+    # a jar takes 6.115 g of glycerin: 20 g fill three, though the kit lists 30 g; of 41 g of propanediol four are
+    # filled
     words(short_page, ".maker-short-answer", "fills 3 of 4 containers; Glycerin runs out first")
     words(short_page, ".maker-short-ways", "Fill 3 instead of 4")
     press(short_page, ".maker-wanted", "ArrowRight", ".maker-short-picture")

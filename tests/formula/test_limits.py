@@ -188,7 +188,9 @@ def test_a_category_from_memory_says_so() -> None:
 
 
 def permitted_maximum(r, name, limits=None, step=HUNDREDTH):
-    """The least, over all limits on file, of what `most_in_line` leaves for one ingredient; None where none bounds it. One that is not in the recipe is tried in it."""
+    """The least, over all limits on file, of what `most_in_line` leaves for one ingredient; None where none bounds it.
+    One that is not in the recipe is tried in it.
+    """
     if not isinstance(name, str):
         line = replace(r.lines[0], ingredient=name.name, percent=1.0, balance=False)
         r = replace(r, lines=(*r.lines, line), ingredients={**r.ingredients, name.name: name})

@@ -79,7 +79,8 @@ def test_a_point_that_marks_no_thousands_is_read(written: str, grams: float) -> 
     assert line.low_g == grams
 
 
-# 1 US gallon = 3785.411784 mL = 8 pints = 16 cups (NIST Handbook 44, Appendix C); 1 imperial pint = 568.26125 mL = 20 imperial
+# 1 US gallon = 3785.411784 mL = 8 pints = 16 cups (NIST Handbook 44, Appendix C); 1 imperial pint = 568.26125 mL = 20
+# imperial
 # fluid ounces (Weights and Measures Act 1985, schedule 1); 240 mL: 21 CFR 101.9(b)(5)(viii)
 @pytest.mark.parametrize(
     ("written", "answer", "ml"),

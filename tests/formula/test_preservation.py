@@ -188,7 +188,8 @@ def test_benzyl_alcohol_inside_a_scent_does_not_count() -> None:
 
 
 def test_a_preservative_no_table_knows_stops_until_another_is_there() -> None:
-    # nothing known preserves it, whatever the maker's own table calls it: water without a working preservative is a stop
+    # nothing known preserves it, whatever the maker's own table calls it: water without a working preservative is a
+    # stop
     odd = thing("Ferment", "Zyxwor Ferment", "preservative")
     finding = one(recipe("x", HANDS, {"Ferment": 2}, extra=(odd,)), "Ferment")
     assert (finding.kind, finding.level) == ("stop", "missing")

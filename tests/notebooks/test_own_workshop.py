@@ -1,4 +1,6 @@
-"""The notebooks before the bench on a maker's own small workshop: none of the demo's recipes, no kit, no readings, no water."""
+"""The notebooks before the bench on a maker's own small workshop: none of the demo's recipes, no kit, no readings, no
+water.
+"""
 
 from __future__ import annotations
 

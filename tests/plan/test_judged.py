@@ -1,4 +1,4 @@
-"""Recipes judged without costs: the hard recipes of the check table through the shell's verb, and what cannot be read."""
+"""Recipes judged without costs: the hard recipes of the check table through the shell's verb; what is unreadable."""
 
 from __future__ import annotations
 
@@ -125,7 +125,8 @@ def test_each_thing_is_said_once_and_an_unknown_name_is_refused() -> None:
 def test_judging_fetches_no_notebook_tools() -> None:
     code = (
         "import sys; from maker_kit import cli; cli.main(['judge', 'r4-balm', '--json']); "
-        "print([m for m in ('ipywidgets', 'matplotlib', 'papermill', 'nbconvert') if m in sys.modules], file=sys.stderr)"
+        "print([m for m in ('ipywidgets', 'matplotlib', 'papermill', 'nbconvert') if m in sys.modules], "
+        "file=sys.stderr)"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stderr.strip() == "[]"

@@ -1,4 +1,6 @@
-"""No two controls share a layout or a style: one that is shared, made when a module is fetched, breaks the boxes of a page that is loaded again."""
+"""No two controls share a layout or a style: one that is shared, made when a module is fetched, breaks the boxes of a
+page that is loaded again.
+"""
 
 from __future__ import annotations
 

@@ -254,7 +254,7 @@ def test_one_count_and_one_set_of_weighed_amounts_for_all_four(shop) -> None:
     assert "fills 3" in short.answer.value  # out of sight, and not worked out yet
     tabs.selected_index = 1
     assert "is enough for 4 containers" in short.answer.value
-    count = named(came, "containers wanted")
+    count = named(whole, "containers wanted")
     count.value = "5"
     assert "of 5 containers" in short.answer.value
     tabs.selected_index = 2

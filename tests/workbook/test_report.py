@@ -9,6 +9,7 @@ from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
+from demo_figures import WASH_COSTS
 
 from maker_kit import cli
 
@@ -319,3 +320,11 @@ def test_own_time_moves_the_answer_and_the_counts_that_pay(tmp_path: Path) -> No
     assert "With 1.00 own time in each, as for batches of 1 container." in text
     assert "pays from 13 on (looked at up to 20)" in text
     assert re.search(r"floor: what one costs\s+9\.95\s", text)
+
+
+def test_a_workshop_is_named_from_where_the_maker_stands(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert cli.main(["new", "my-workshop"]) == 0
+    words = ["report", "r1b-hand-wash", "--set", "upto=2", "--workshop", "my-workshop", "--to", "out"]
+    assert cli.main(words) == 0
+    assert (tmp_path / "out" / "r1b-hand-wash.html").is_file()

@@ -75,7 +75,7 @@ def salt_factors(folder: Path | str | None = None) -> Mapping[str, tuple[str, fl
 
 
 def counted_names(folder: Path | str | None) -> Mapping[str, tuple[str, ...]]:
-    """The table ``counted_as.csv``: the INCI names that another table's substance, by its key, counts beside its own."""
+    """The table ``counted_as.csv``: the INCI names that a substance of another table, by its key, counts too."""
     found: dict[str, tuple[str, ...]] = {}
     for row in reference.rows(COUNTED, folder, ("substance", "inci")):
         key = name_key(row["substance"])

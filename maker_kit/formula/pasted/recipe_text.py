@@ -236,7 +236,10 @@ _WEIGH = "Weigh them: how many grams is it?"
 _ASKED = {
     "ounces": ('"{}" may be a weight or a volume. Which is it?', '"oz wt" or "fl oz"', '"56.7 g"'),
     "cups": (
-        '"{}": a cup is 236.6 mL (US customary), 240 mL (US label), 250 mL (metric) or 284.1 mL (imperial). Which is it?',
+        (
+            '"{}": a cup is 236.6 mL (US customary), 240 mL (US label), 250 mL (metric) or 284.1 mL '
+            "(imperial). Which is it?"
+        ),
         '"US", "US label", "metric" or "imperial"',
         '"56.7 g"',
     ),

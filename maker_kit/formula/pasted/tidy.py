@@ -1,5 +1,5 @@
-"""A pasted text made ready to be cut into lines: rows of web tables, two columns of amounts, words that are no part of a
-name, and lines that are steps.
+"""A pasted text made ready to be cut into lines: rows of web tables, two columns of amounts, words that are no part of
+a name, and lines that are steps.
 """
 
 from __future__ import annotations
@@ -37,7 +37,8 @@ _UNCLEAR = re.compile(r"(?:add|blend|fill|keep|rest|leave|at|below|hold|combine|
 """Words that may begin a name too, or a line whose amount is missing."""
 _MEASURED = re.compile(
     r"(?:[0-9][0-9.,]* ?(?:-|–|to|and) ?)?[0-9][0-9.,]* ?"
-    r"(?:minutes?|mins?|hours?|hrs?|h|seconds?|secs?|days?|weeks?|rpm|(?:° ?|degrees? ?|deg )(?:[CF]\b|celsius|fahrenheit)?"
+    r"(?:minutes?|mins?|hours?|hrs?|h|seconds?|secs?|days?|weeks?|rpm|(?:° ?|degrees? ?|deg "
+    r")(?:[CF]\b|celsius|fahrenheit)?"
     r"|[CF]\b)\.?",
     re.IGNORECASE,
 )
@@ -164,7 +165,8 @@ def _number(cell: str) -> str:
 def _pair(percent: str, grams: str) -> tuple[Fraction, Fraction] | None:
     """The percent and the grams of a row; None where one of them is no number."""
     try:
-        return tuple(typed_number(_number(c), "an amount", "250 g") for c in (percent, grams))  # type: ignore[return-value]
+        # type: ignore[return-value]
+        return tuple(typed_number(_number(c), "an amount", "250 g") for c in (percent, grams))
     except QuantityError:
         return None
 

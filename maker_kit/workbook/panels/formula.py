@@ -24,7 +24,8 @@ from maker_kit.workbook.size_cost import SizeCost, size_cost
 from maker_kit.workshop import Workshop
 
 FIRST_LOOK_S, MOVED_S = 0.15, 0.02
-"""How long the curve may take before it is drawn, at first and when a control moved; what is open then is crossed [s]."""
+"""How long the curve may take before it is drawn, at first and when a control moved; what is open then is crossed [s].
+"""
 REST_S = 0.15
 """How long the controls must rest before the open counts are proved in the background [s]."""
 TABS = {

@@ -215,7 +215,7 @@ class MakeOrBuyPanel(Screen):
             self.show({"basket": words, "stack": None, "parts": words, "bars": None, "moves": words, "selling": words})
 
     def _settle(self, turn: int, plan: Plan) -> None:
-        """Close the counts that are open, settle the list of the count looked at, then what the open tab shows of it."""
+        """Close the counts that are open, settle the list of the count looked at, then what the open tab shows."""
 
         def moved_on() -> bool:
             return turn != self._turn

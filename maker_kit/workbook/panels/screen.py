@@ -1,4 +1,4 @@
-"""One screen: the answer as a sentence, stops as a banner, controls left, pictures right, and everything else in tabs."""
+"""One screen: the answer as a sentence, stops as a banner, controls left, pictures right, the rest in tabs."""
 
 from __future__ import annotations
 

@@ -219,6 +219,7 @@ def _put_away(server: subprocess.Popen[bytes] | None, room: Path, say: Callable[
     changed = clear_scratch(notebook_folder(), room)
     if changed:
         say(
-            f"what you changed ({', '.join(changed[:3])}{', …' if len(changed) > 3 else ''}) is kept in {room / COPIES}; "
+            f"what you changed ({', '.join(changed[:3])}{', …' if len(changed) > 3 else ''}) is kept in "
+            f"{room / COPIES}; "
             "in a workshop of your own such changes stay: maker-kit new my-workshop"
         )

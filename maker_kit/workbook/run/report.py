@@ -68,7 +68,7 @@ def swallowed_faults(notebook: Mapping[str, Any]) -> list[tuple[str, str]]:
 def run_notebook(
     source: Path, target: Path, values: Mapping[str, Any], *, progress: str = "", here: bool = False
 ) -> Any:
-    """Run a notebook with other values, and raise whatever went wrong in it.
+    """Run a notebook with other values, and raise whatever went wrong; once more where its kernel ended by itself.
 
     Parameters
     ----------
@@ -110,6 +110,8 @@ def run_notebook(
             str(source),
             str(target),
             parameters=dict(values),
+            engine_name=engine,
+            request_save_on_cell_execute=not here,
             kernel_name="python3",
             cwd=str(source.parent),
             progress_bar=bar,
@@ -119,18 +121,13 @@ def run_notebook(
 
     with _environment(MAKER_KIT_HEADLESS="1"):
         try:
-            notebook = papermill.execute_notebook(
-                str(source),
-                str(target),
-                parameters=dict(values),
-                engine_name=engine,
-                request_save_on_cell_execute=not here,
-                kernel_name="python3",
-                cwd=str(source.parent),
-                progress_bar=bar,
-                log_output=False,
-                extra_arguments=["--log-level=ERROR"],
-            )
+            try:
+                notebook = execute()
+            except RuntimeError:  # the kernel ended by itself: killed, or its ports were taken while it started
+                notebook = execute()
+        except RuntimeError as error:
+            msg = "Python ended twice while the notebook ran; close other programs to free memory, and try again"
+            raise NoticeError(msg) from error
         except PapermillExecutionError as error:
             raise NoticeError(_sentence(error.ename, error.evalue, error.source)) from error
     faults = swallowed_faults(notebook)
@@ -215,10 +212,11 @@ def write_reports(
         If anything is wrong. No file of the recipe that failed is written or changed.
     """
     from maker_kit.workshop import find_folder
+    from maker_kit.workshop.making import from_here
 
-    to, source = to.absolute(), notebook_folder() / REPORT_NOTEBOOK
+    to, source = from_here(to), notebook_folder() / REPORT_NOTEBOOK
     values = read_settings(texts, notebook_settings(source), RESERVED)
-    folder = find_folder(workshop).absolute()
+    folder = find_folder(workshop)
     names, left_out = list(dict.fromkeys(recipes)), {}
     if len(names) > 1 or not (folder / "recipes" / f"{names[0]}.csv").is_file():
         checked = _checked(folder, names)  # several, a title, or a name that nobody knows

@@ -50,8 +50,8 @@ def _currency(plan: Plan) -> str:
 
 @or_why
 def counts_sheet(view: CurveView) -> Sheet:
-    """For each shop price, all counts at which making costs no more, up to the largest that was looked at; of containers
-    where a batch holds several.
+    """For each shop price, all counts at which making costs no more, up to the largest that was looked at; of
+    containers where a batch holds several.
     """
     last, size = view.containers[-1], view.plan.batch_size
     counts = f"containers, in batches of {size}, that pay" if size > 1 else "counts of batches that pay"
@@ -269,7 +269,7 @@ def sensitivity_shown(plan: Plan, moves: Sensitivity) -> Moved:
 
 
 def own_time_of(minutes_per_batch: float = 0, hourly_rate: float = 0) -> Fraction:
-    """Own time for one batch [0.0001 cent] from minutes and what an hour is worth [currency]; 0 unless both are given."""
+    """Own time for one batch [0.0001 cent] from minutes and what an hour is worth [currency]; 0 without both."""
     return own_time_micros(minutes_per_batch, exact_number(hourly_rate, "the hourly rate") * 100)
 
 

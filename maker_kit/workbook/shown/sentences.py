@@ -14,7 +14,10 @@ from maker_kit.errors import MakerKitError
 TYPES = {"int": "a whole number", "float": "a number", "str": "a text", "bool": "yes or no"}
 """What a setting takes, in words, by its type."""
 BELOW = "The steps below wait: mend this first, then refresh the page (in JupyterLab: Run → Run All Cells)."
-EARLIER = "An earlier step did not work, and this one needs it: mend that one, then refresh the page (in JupyterLab: Run → Run All Cells)."
+EARLIER = (
+    "An earlier step did not work, and this one needs it: mend that one, then refresh the page (in "
+    "JupyterLab: Run → Run All Cells)."
+)
 
 
 def headless() -> bool:

@@ -1,4 +1,4 @@
-"""What the first notebook shows: the workshop's recipes with their notes and costs, and the way to the other notebooks."""
+"""What the first notebook shows: the workshop's recipes with notes and costs, and the way to the others."""
 
 from __future__ import annotations
 

@@ -286,7 +286,10 @@ def _near_substance(text: str, column: Column) -> None:
             meant = " or ".join(f'"{n}"' for n in near)
             raise CellError(
                 allowed="a published name, or another name you are sure of",
-                mend=f"did you mean {meant}? No table knows {shown(name)}: correct it; if it is meant, write: {text} sure",
+                mend=(
+                    f"did you mean {meant}? No table knows {shown(name)}: correct it; if it is meant, write: "
+                    f"{text} sure"
+                ),
             )
 
 
