@@ -89,6 +89,8 @@ class Sensitivity:
         By the effect on the unit cost, then by that on the first count; an unknown effect comes first.
     complete : bool
         False where it was stopped before every input was moved.
+    counted : {'batches', 'containers'}
+        What the first counts are counts of.
     """
 
     batches: int
@@ -98,6 +100,7 @@ class Sensitivity:
     price_cents: Fraction | None
     bars: tuple[SensitivityBar, ...]
     complete: bool = True
+    counted: str = "batches"
 
     def to_frame(self) -> pd.DataFrame:
         """One row a bar: input, low, high, one container at low and high, change between them [currency], first count

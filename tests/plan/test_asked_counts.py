@@ -35,8 +35,8 @@ def least_cost(sold: Market, count: int) -> int | None:
     """By trying every basket [0.0001 cent]."""
     best = None
     home = {"B: tin": count, "B: 10 labels": 1}  # carried home, so nothing there depends on what else is bought
-    for oil, large, wax in product(range(10), range(5), range(10)):
-        counts = {"A: oil 100 g": oil, "A: oil 500 g": large, "A: wax 100 g": wax} | home
+    for oil, large, wax, scent in product(range(10), range(4), range(8), range(4)):  # scent only fills an order up
+        counts = {"A: oil 100 g": oil, "A: oil 500 g": large, "A: wax 100 g": wax, "A: scent 10 g": scent} | home
         counts = {name: many for name, many in counts.items() if many}
         units = bought_units(sold, counts)
         if any(units.get(item, 0) < amount * count for item, amount in NEEDS.items()):

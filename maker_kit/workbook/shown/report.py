@@ -187,7 +187,7 @@ def in_containers(moves: Sensitivity, batch_size: int) -> Sensitivity:
 
     bars = (replace(bar, low=end(bar.low), high=end(bar.high)) for bar in moves.bars)
     first = None if moves.first is None else moves.first * batch_size
-    return replace(moves, first=first, bars=tuple(bars))
+    return replace(moves, first=first, bars=tuple(bars), counted="containers")
 
 
 def source_numbers(plan: Plan) -> dict[str, int]:
@@ -205,7 +205,7 @@ def stops_sheet(plan: Plan, numbers: Mapping[str, int]) -> Sheet | Words:
     if not subjects:
         return Words("", NOTHING)
     none = "Nothing to stop for was found in the tables on file. That is not a promise that it is safe."
-    return Words("", none, f"▲ To look at, in the notes: {', '.join(subjects)}.")
+    return Words("", none, f"▲ To look at, in the notes: {'; '.join(subjects)}.")
 
 
 def notes_sheet(plan: Plan, numbers: Mapping[str, int]) -> Sheet | None:
