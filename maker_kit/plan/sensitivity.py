@@ -10,11 +10,11 @@ from fractions import Fraction
 
 import pandas as pd
 
+from maker_kit.buying.asked_counts import asked_of, of_curve
 from maker_kit.buying.costing import CostCurve, cost_curve
 from maker_kit.buying.own_time import after_own_time
 from maker_kit.buying.pricing import money
 from maker_kit.errors import QuantityError
-from maker_kit.plan.asked_counts import asked_of, of_curve
 from maker_kit.plan.marks import shop_lines
 from maker_kit.plan.moved_inputs import MovedInput, moved_inputs
 from maker_kit.plan.plan import Plan
@@ -161,7 +161,7 @@ def sensitivity(
         Works out whole curves, as `maker_kit.buying.costing.cost_curve` does: ``curve(market, needs, upto,
         containers_per_batch=…)``. One call for the plan as it is, at most two a bar; a setting that changes nothing,
         and the price in the shop, take none. Without it only the counts that are told are worked out, which is sooner
-        and the same (`maker_kit.plan.asked_counts`).
+        and the same (`maker_kit.buying.asked_counts`).
     progress : callable, optional
         ``progress(done, total)``, called after every input.
     cancelled : callable, optional

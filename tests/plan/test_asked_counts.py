@@ -11,12 +11,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from small_workshops import market, recipe, workshop
 
+from maker_kit.buying import asked_counts
+from maker_kit.buying.asked_counts import Asked, asked_of
 from maker_kit.buying.costing import cost_curve
 from maker_kit.buying.market import Market, Pack
 from maker_kit.buying.pricing import bought_units, price_basket
 from maker_kit.errors import BasketError
-from maker_kit.plan import asked_counts
-from maker_kit.plan.asked_counts import Asked, asked_of
 from maker_kit.plan.plan import make_plan
 from maker_kit.plan.sensitivity import sensitivity
 from maker_kit.workshop import find_workshop
