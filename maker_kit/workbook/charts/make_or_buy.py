@@ -232,7 +232,7 @@ def draw_breakdown(shown: Costed, ax: Axes) -> Axes:
     name_rows(ax, ["made", *(line.name for line in lines)])
     ax.set_xlim(0, 1.12 * max(totals))
     ax.xaxis.set_major_formatter(TWO_DECIMALS)
-    frame(ax, f"{short(recipe, 50)}: one container, part by part, beside the shop's prices [{currency}]")
+    frame(ax, f"{short(recipe, 40)}: one container beside the shop's prices [{currency}]")
     ax.figure.legends.clear()
     place = {"loc": "lower left", "bbox_to_anchor": (0.02, 0.0), "ncols": 3}
     look = {"fontsize": 8.5, "frameon": False, "handlelength": 1.6, "columnspacing": 1.2}
