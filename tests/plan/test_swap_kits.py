@@ -1,4 +1,4 @@
-"""What a swap costs beside a kit: a kit in another number on the two shopping lists is said, since it moves the cost."""
+"""What a swap costs beside a kit: a kit in another number on the two shopping lists is said: it moves the cost."""
 
 from __future__ import annotations
 
