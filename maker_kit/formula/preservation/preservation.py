@@ -182,7 +182,7 @@ def _not_known(recipe: Recipe, expansion: Expansion) -> Finding | None:
         subject=", ".join(names),
         level="unknown",
         next_step="Ask the supplier what it protects against, at which level and pH, and for a challenge test.",
-        source="preservatives.csv",
+        source="common practice, no source",
     )
 
 

@@ -37,7 +37,7 @@
       body.${QUIET} .widget-html-content { overflow-x: auto; }
       body.${QUIET} .widget-html-content :is(th, td) { padding: .2em .35em !important; }
       body.${QUIET} .maker-kit-left :is(.widget-dropdown, .widget-text, .widget-textarea) { max-width: calc(100% - 4px) !important; }
-      body.${QUIET} .maker-kit-left .widget-slider { min-width: 3em !important; flex: 0 1 6.5em; }
+      body.${QUIET} .maker-kit-left .widget-slider { min-width: 3em !important; width: 5em !important; }
       body.${QUIET} .maker-kit-left .widget-hbox { max-width: 100%; }
       body.${QUIET} .jp-OutputArea-child, body.${QUIET} .jp-OutputArea-output { min-width: 0; }
       body.${QUIET} .jp-OutputPrompt { width: 0; min-width: 0; flex: 0; }
