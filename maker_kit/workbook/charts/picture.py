@@ -99,7 +99,7 @@ def _name(axes: Axes, recipe: str) -> None:
     title = axes.get_title(loc="left")
     if title.startswith(recipe[: MOST_TITLE // 2]):
         return
-    words = next(text for text in axes.findobj(Text) if text.get_text() == title)
+    words = next(part for part in axes.get_children() if isinstance(part, Text) and part.get_text() == title)
     words.set_text(f"{short(recipe, MOST_TITLE)}: {title[:1].lower()}{title[1:]}")
     words.set_parse_math(False)
 
