@@ -7,6 +7,7 @@ import ipywidgets as w
 from maker_kit.errors import NoticeError
 from maker_kit.formula.changes.received import Received
 from maker_kit.workbook.charts.kit import RECEIVED
+from maker_kit.workbook.charts.picture import Of
 from maker_kit.workbook.panels.call import Shown
 from maker_kit.workbook.panels.controls import sentence
 from maker_kit.workbook.panels.hand import BOX, HINT, NAME, Hand
@@ -35,7 +36,7 @@ def kit_panel(hand: Hand) -> LateScreen:
         return {
             "answer": answer(shown.kit_answer(came)),
             "stops": stops_banner(came.findings),
-            "picture": came,
+            "picture": Of(hand.made.title, came),
             "table": lambda: shown.received_sheet(came),
             "notes": lambda: shown.received_notes(came),
         }

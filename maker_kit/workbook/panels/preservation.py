@@ -13,6 +13,7 @@ from maker_kit.formula.preservation.ph_strip import ph_strip
 from maker_kit.formula.preservation.preservation import judge_preservation
 from maker_kit.formula.recipe import Recipe
 from maker_kit.workbook.asked import acid_start, reading_of
+from maker_kit.workbook.charts.picture import Of
 from maker_kit.workbook.charts.preservation import PH_STRIP
 from maker_kit.workbook.fitting import first_recipe, has_water
 from maker_kit.workbook.panels.call import CallPanel, Shown, result_panel
@@ -75,7 +76,7 @@ def preservation_panel(
         return {
             "answer": answer(shown.preservation_answer(made, strip, (*notes, *found))),
             "stops": stops_banner((*notes, *found)),
-            "picture": strip,
+            "picture": Of(made.title, strip),
             "words": (*((findings_sheet(notes),) if notes else ()), findings_sheet(found)),
         }
 

@@ -10,6 +10,7 @@ from maker_kit.formula.setting import with_thickener_level
 from maker_kit.formula.thickness.curve import AUTOMATIC, CHOICES
 from maker_kit.plan.thickness import readings_of, ways_of_reading
 from maker_kit.workbook.asked import thickness_of
+from maker_kit.workbook.charts.picture import Of
 from maker_kit.workbook.charts.thickness import THICKNESS
 from maker_kit.workbook.fitting import first_recipe, has_readings
 from maker_kit.workbook.panels.call import Shown
@@ -68,7 +69,7 @@ def thickness_panel(workshop: Workshop, recipe: str = "", curve: str = AUTOMATIC
         return {
             "answer": answer(shown.thickness_answer(moved)),
             "stops": "",
-            "picture": shown.thickness_shown(moved),
+            "picture": moved.curve and Of(made.title, shown.thickness_shown(moved)),
             "words": shown.thickness_sheet(moved),
             "levels": lambda: shown.levels_sheet(moved),
             "levers": shown.levers_sheet,

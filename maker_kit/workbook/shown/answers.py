@@ -37,6 +37,9 @@ def stops_banner(findings: Iterable[Finding]) -> str:
     if not stops:
         return ""
     lines = [f"<div><b>■ stop:</b> {html.escape(f.text)}</div>" for f in stops[:MOST_STOPS]]
+    if len(stops) > 1:  # what they are about stands first: all of it is seen without moving the frame's content
+        about = dict.fromkeys(f.subject for f in stops)
+        lines.insert(0, f"<div><b>■ {len(stops)} stops: {html.escape('; '.join(about))}</b></div>")
     if len(stops) > MOST_STOPS:
         lines.append(f"<div>… and {len(stops) - MOST_STOPS} more, under notes</div>")
     frame = "border:2px solid #a33; border-left-width:10px; padding:.2em .7em; margin:.2em 0; line-height:1.4"
