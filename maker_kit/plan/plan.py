@@ -22,6 +22,7 @@ from maker_kit.formula.notes.once import told_once
 from maker_kit.formula.recipe import LEAST_USUAL_PERCENT, Recipe
 from maker_kit.formula.scale import WeighOut, weigh_out
 from maker_kit.formula.setting import load_on_base, with_fragrance_load, with_ingredient, with_thickener_level
+from maker_kit.plan.invented import invented_findings
 from maker_kit.plan.notes import avoid_findings, supply_findings
 from maker_kit.workshop import Workshop
 
@@ -253,14 +254,16 @@ def make_plan(
     weighed = weigh_out(recipe, exact_batch_mass(recipe, size), settings.scale)
     kind = workshop.container(recipe.container).kind
     judged = judge_recipe(recipe, workshop.limits, settings.market, container_kind=kind)
+    needs = needs_per_batch(recipe, size, recipe.container, LABEL)
     findings = (
         *judged.findings,
         *weighed.findings,
         *unweighed_density(recipe),
         *supply_findings(workshop, recipe, size * count),
         *avoid_findings(workshop, recipe, expansion=judged.expansion),
+        *invented_findings(workshop.market.for_items(needs)),
+        *workshop.beside,
     )
-    needs = needs_per_batch(recipe, size, recipe.container, LABEL)
     return Plan(
         workshop,
         recipe,

@@ -112,7 +112,7 @@ def save_recipe(
             msg = f"the {what} of a recipe is a text; write {example}"
             raise NoticeError(msg)
     path = folder / RECIPES.file
-    raw = _bytes(path)
+    raw = file_bytes(path)
     cells = {"name": name, "title": title, "source": source, "written on": _day(written_on)} | _about(about or {})
     lines = _checked(getattr(lines, "lines", lines))
     other = workshop.recipe(like) if like else None
@@ -126,7 +126,7 @@ def save_recipe(
         cells, path, not_kept=_READ_AGAIN, like=other.name if other else "", not_taken=_NEVER_TAKEN | gone
     )
     table = [LINES.headings, *(_row(line, sure=sure) for line in lines)]
-    with _copy(folder) as copy:
+    with tried_copy(folder) as copy:
         write_table(copy / line_file(name), table)
         write_bytes(listed, copy / RECIPES.file)
         loaded = load_workshop(copy).recipes[name]
@@ -200,7 +200,8 @@ def _row(line: Line, *, sure: bool) -> tuple[object, ...]:
     return line.phase, line.ingredient, text, "yes" if line.balance else None, None
 
 
-def _bytes(path: Path) -> bytes:
+def file_bytes(path: Path) -> bytes:
+    """What a file holds. Raises NoticeError if it cannot be read."""
     try:
         return path.read_bytes()
     except OSError as error:
@@ -209,13 +210,13 @@ def _bytes(path: Path) -> bytes:
 
 
 @contextmanager
-def _copy(folder: Path) -> Iterator[Path]:
-    """A copy of a workshop's tables for the time of a with statement."""
+def tried_copy(folder: Path) -> Iterator[Path]:
+    """A copy of a workshop's tables for the time of a with statement, to try a change on. Raises NoticeError."""
     with tempfile.TemporaryDirectory(prefix="workshop-", ignore_cleanup_errors=True) as made:
         try:
             copy_tables(folder, Path(made))
         except OSError as error:
-            msg = f"the recipe cannot be tried: {error.strerror or error}; nothing was changed"
+            msg = f"it cannot be tried: {error.strerror or error}; nothing was changed"
             raise NoticeError(msg) from error
         yield Path(made)
 
@@ -223,10 +224,10 @@ def _copy(folder: Path) -> Iterator[Path]:
 def _put(folder: Path, name: str, table: Iterable[tuple[object, ...]], listed: bytes, before: bytes) -> None:
     """Put both files in place; where the second cannot be, the first is taken back."""
     path, file = folder / RECIPES.file, folder / line_file(name)
-    if _bytes(path) != before:
+    if file_bytes(path) != before:
         msg = f"{RECIPES.file} has been changed meanwhile, so nothing was saved; save the recipe again"
         raise NoticeError(msg)
-    old = _bytes(file) if file.exists() else None
+    old = file_bytes(file) if file.exists() else None
     write_table(file, table)
     try:
         write_bytes(listed, path)

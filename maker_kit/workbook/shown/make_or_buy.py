@@ -15,6 +15,7 @@ from maker_kit.formula.batch import counted
 from maker_kit.plan.cost_breakdown import CostBreakdown, cost_parts
 from maker_kit.plan.costs import CurveView, Purchase
 from maker_kit.plan.delivery_band import DeliveryBand
+from maker_kit.plan.invented import invented_in_list
 from maker_kit.plan.leftovers import left_of, leftovers
 from maker_kit.plan.marks import CurveMark, ShopLine, shop_lines
 from maker_kit.plan.pilot import PilotChoice
@@ -25,6 +26,7 @@ from maker_kit.units import exact_number
 from maker_kit.workbook.amounts import money, spans
 from maker_kit.workbook.charts.make_or_buy import BREAKDOWN, CURVE, SENSITIVITY, Costed, Moved, pays_in_containers
 from maker_kit.workbook.charts.picture import Still
+from maker_kit.workbook.shown.answers import invented_words
 from maker_kit.workbook.shown.sheets import Sheet, in_currency, words_sheet
 
 T = TypeVar("T")
@@ -85,7 +87,8 @@ def curve_answer(view: CurveView) -> str:
         words += f" (looked at up to {last})" if pays else ""
         unknown = spans((a * plan.batch_size, b * plan.batch_size) for a, b in _undecided(view, line))
         words += f"; not known yet at {unknown}" if unknown else ""
-    return words
+    point = view.curve.at(plan.batches) if plan.batches <= view.curve.counts[-1] else None
+    return words + invented_words(plan, point.basket if point else None)
 
 
 def _each_in_words(view: CurveView) -> str:
@@ -167,6 +170,8 @@ def delivery_sheet(between: DeliveryBand) -> Sheet:
 def shopping_sheet(bought: Purchase) -> Sheet:
     """The shopping list, supplier by supplier, with fees and the total."""
     list_ = bought.basket.to_frame()
+    if invented := invented_in_list(bought.plan.market, bought.basket).words():
+        list_.loc[len(list_)] = ["", f"▲ {invented}: write your own over them", "", "", ""]
     return in_currency(list_, ("price each", "cost"), _currency(bought.plan), ("supplier", "pack"))
 
 

@@ -12,6 +12,7 @@ from maker_kit.findings import Finding, in_order
 from maker_kit.formula.annexes.state import law_as_of
 from maker_kit.formula.batch import counted
 from maker_kit.plan.costs import CurveView, Purchase
+from maker_kit.plan.invented import invented_in_list
 from maker_kit.plan.plan import Plan, make_plan
 from maker_kit.plan.sensitivity import BarEnd, Sensitivity
 from maker_kit.units import exact_number
@@ -133,7 +134,9 @@ def verdict(bought: Purchase, view: CurveView, made: Plan, own_micros: Fraction 
         if stops
         else "No stop was found in the tables on file."
     )
-    return Words(f"{answer}.", f"{grave} {looks} to look at. {time}")
+    invented = invented_in_list(bought.plan.market, bought.basket).words()
+    marked = f"▲ {invented[0].upper()}{invented[1:]}: this is no real cost yet." if invented else ""
+    return Words(f"{answer}.", *filter(None, (marked, f"{grave} {looks} to look at. {time}")))
 
 
 def _pays(runs: Sequence[tuple[int, int]], size: int, last: int) -> str:
