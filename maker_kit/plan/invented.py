@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from maker_kit.buying.market import Market
 from maker_kit.buying.pricing import PricedBasket
 from maker_kit.findings import Finding, look
+from maker_kit.workshop import ShopProduct
 
 MOST_NAMED = 3
 """How many of them a sentence names before it counts the rest."""
@@ -65,23 +66,28 @@ def invented_in_list(market: Market, basket: PricedBasket) -> InventedPrices:
     return InventedPrices(tuple(name for name, marked in things if marked), len(things), "in this list")
 
 
-def invented_for_sale(market: Market) -> InventedPrices:
-    """The invented ones among all prices of a market: of every pack and kit, and the fees of whoever sells there."""
+def invented_for_sale(market: Market, shop: ShopProduct | None = None) -> InventedPrices:
+    """The invented ones among all prices of a market: of every pack and kit, the fees of whoever sells there, and
+    the sizes of the shop product.
+    """
     selling = {pack.supplier for pack in market.packs}
     things = [(pack.name, pack.invented) for pack in market.packs]
     things += [(one.name, one.invented) for one in market.suppliers if one.name in selling]
+    things += [(f"{shop.name} {size.name} in the shop", size.invented) for size in (shop.sizes if shop else ())]
     return InventedPrices(tuple(name for name, marked in things if marked), len(things), "on file for this recipe")
 
 
-def invented_findings(market: Market) -> tuple[Finding, ...]:
+def invented_findings(market: Market, shop: ShopProduct | None = None) -> tuple[Finding, ...]:
     """A note where prices of what a recipe takes are invented; none where none is.
 
     Parameters
     ----------
     market : Market
         Of what the recipe takes: `maker_kit.plan.plan.Plan.market`.
+    shop : ShopProduct, optional
+        What could be bought instead.
     """
-    found = invented_for_sale(market)
+    found = invented_for_sale(market, shop)
     if not found.names:
         return ()
     named, more = ", ".join(found.names[:MOST_NAMED]), found.count - MOST_NAMED
@@ -94,7 +100,8 @@ def invented_findings(market: Market) -> tuple[Finding, ...]:
             "They came with the demo, and nobody asks them: what it costs here is no real price.",
             level="unknown",
             subject="invented prices",
-            next_step="write your own prices over them in packs.csv, kits.csv, suppliers.csv and delivery.csv; "
+            next_step="write your own prices over them in packs.csv, kits.csv, suppliers.csv, delivery.csv and "
+            "shop_products.csv; "
             "where a price happens to be yours, delete the word",
         ),
     )

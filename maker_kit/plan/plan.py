@@ -261,7 +261,7 @@ def make_plan(
         *unweighed_density(recipe),
         *supply_findings(workshop, recipe, size * count),
         *avoid_findings(workshop, recipe, expansion=judged.expansion),
-        *invented_findings(workshop.market.for_items(needs)),
+        *invented_findings(workshop.market.for_items(needs), workshop.shop_products.get(recipe.shop_product)),
         *workshop.beside,
     )
     return Plan(
