@@ -12,8 +12,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from workshop_files import DATA, change, read_rows, row_of, write_rows
 
+from maker_kit.buying.invented import invented_in_list
 from maker_kit.plan.costs import curve_view, purchase
-from maker_kit.plan.invented import invented_in_list
 from maker_kit.plan.plan import make_plan
 from maker_kit.workbook.shown.make_or_buy import curve_answer, shopping_sheet
 from maker_kit.workshop import Workshop, load_workshop, new_workshop
@@ -103,7 +103,7 @@ def test_a_table_with_decimal_commas_keeps_them(mine: Path) -> None:
 
 
 def test_the_total_says_how_many_prices_of_the_list_are_invented(mine: Path) -> None:
-    change(mine, "packs.csv", row_of(mine, "packs.csv", item="Wash base", size="1 L"), "price", "1.00 sure")
+    change(mine, "packs.csv", row_of(mine, "packs.csv", item="Wash base", size="128 fl oz"), "price", "1.00 sure")
     shop = load_workshop(mine)
     plan = make_plan(shop, "r1b-hand-wash", batches=12)
     bought = purchase(plan)

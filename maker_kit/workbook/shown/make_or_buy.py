@@ -10,12 +10,12 @@ from typing import Any, TypeVar
 import pandas as pd
 
 from maker_kit.buying.costing import intervals
+from maker_kit.buying.invented import invented_in_list
 from maker_kit.buying.own_time import after_own_time, own_time_micros
 from maker_kit.formula.batch import counted
 from maker_kit.plan.cost_breakdown import CostBreakdown, cost_parts
 from maker_kit.plan.costs import CurveView, Purchase
 from maker_kit.plan.delivery_band import DeliveryBand
-from maker_kit.plan.invented import invented_in_list
 from maker_kit.plan.leftovers import left_of, leftovers
 from maker_kit.plan.marks import CurveMark, ShopLine, shop_lines
 from maker_kit.plan.pilot import PilotChoice

@@ -8,11 +8,11 @@ from dataclasses import replace
 from fractions import Fraction
 
 from maker_kit.buying.costing import counts_that_pay
+from maker_kit.buying.invented import invented_in_list
 from maker_kit.findings import Finding, in_order
 from maker_kit.formula.annexes.state import law_as_of
 from maker_kit.formula.batch import counted
 from maker_kit.plan.costs import CurveView, Purchase
-from maker_kit.plan.invented import invented_in_list
 from maker_kit.plan.plan import Plan, make_plan
 from maker_kit.plan.sensitivity import BarEnd, Sensitivity
 from maker_kit.units import exact_number

@@ -4,12 +4,12 @@ something.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from maker_kit.buying.market import Market
 from maker_kit.buying.pricing import PricedBasket
 from maker_kit.findings import Finding, look
-from maker_kit.workshop import ShopProduct
 
 MOST_NAMED = 3
 """How many of them a sentence names before it counts the rest."""
@@ -66,26 +66,26 @@ def invented_in_list(market: Market, basket: PricedBasket) -> InventedPrices:
     return InventedPrices(tuple(name for name, marked in things if marked), len(things), "in this list")
 
 
-def invented_for_sale(market: Market, shop: ShopProduct | None = None) -> InventedPrices:
+def invented_for_sale(market: Market, shop: Iterable[tuple[str, bool]] = ()) -> InventedPrices:
     """The invented ones among all prices of a market: of every pack and kit, the fees of whoever sells there, and
     the sizes of the shop product.
     """
     selling = {pack.supplier for pack in market.packs}
     things = [(pack.name, pack.invented) for pack in market.packs]
     things += [(one.name, one.invented) for one in market.suppliers if one.name in selling]
-    things += [(f"{shop.name} {size.name} in the shop", size.invented) for size in (shop.sizes if shop else ())]
+    things += shop
     return InventedPrices(tuple(name for name, marked in things if marked), len(things), "on file for this recipe")
 
 
-def invented_findings(market: Market, shop: ShopProduct | None = None) -> tuple[Finding, ...]:
+def invented_findings(market: Market, shop: Iterable[tuple[str, bool]] = ()) -> tuple[Finding, ...]:
     """A note where prices of what a recipe takes are invented; none where none is.
 
     Parameters
     ----------
     market : Market
         Of what the recipe takes: `maker_kit.plan.plan.Plan.market`.
-    shop : ShopProduct, optional
-        What could be bought instead.
+    shop : iterable of (str, bool)
+        What could be bought instead, and whether its price is invented.
     """
     found = invented_for_sale(market, shop)
     if not found.names:
