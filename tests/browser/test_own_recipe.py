@@ -35,7 +35,7 @@ PRICES = (
     ("Water", "5 L", "3.10"),
     ("Preservative B", "100 g", "7.30"),
     ("Scent 2", "30 mL", "6.40"),
-    ("150 mL pump", "10 pieces", "8.90"),
+    ("250 mL pump", "12 pieces", "8.90"),
     ("Label", "24 pieces", "3.60"),
 )
 
