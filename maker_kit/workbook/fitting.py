@@ -43,6 +43,11 @@ def has_readings(workshop: Workshop, recipe: Recipe) -> bool:
     return bool(readings_of(workshop, recipe))
 
 
+def has_kit(workshop: Workshop, recipe: Recipe) -> bool:
+    """Whether a kit on file is meant for a recipe."""
+    return any(kit.recipe == recipe.name for kit in workshop.kits)
+
+
 def has_water(workshop: Workshop, recipe: Recipe) -> bool:
     """Whether a recipe holds water."""
     return recipe.holds_water
