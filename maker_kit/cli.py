@@ -81,6 +81,9 @@ def build_parser() -> argparse.ArgumentParser:
 
     verb = verbs.add_parser("new", help="make a workshop of your own from the demo; never overwrites")
     verb.add_argument("folder", type=Path, metavar="FOLDER", help="a folder that does not exist yet, or is empty")
+    verb.add_argument(
+        "--empty", action="store_true", help="only the headings of the tables, with nothing of the demo in them"
+    )
     verb.set_defaults(run=_new)
     return parser
 
@@ -165,7 +168,14 @@ def _check(given: argparse.Namespace) -> int:
 def _new(given: argparse.Namespace) -> int:
     from maker_kit.workshop import new_workshop
 
-    made = new_workshop(given.folder)
+    made = new_workshop(given.folder, empty=given.empty)
+    if given.empty:
+        print(
+            f"made {made} with empty tables; begin with containers.csv and ingredients.csv, then packs.csv, "
+            f"then run: maker-kit check {made}"
+        )
+        return 0
+    print("every price in it is marked invented: write your own over it, and the word is gone with it")
     print(f"made {made}; change its tables in any spreadsheet program, then run: maker-kit check {made}")
     return 0
 

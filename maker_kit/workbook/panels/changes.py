@@ -13,6 +13,7 @@ from maker_kit.workbook.panels.controls import sentence
 from maker_kit.workbook.panels.hand import BOX, HINT, NAME, Hand
 from maker_kit.workbook.panels.keeping import keeping
 from maker_kit.workbook.panels.late import LateScreen, LateTabs
+from maker_kit.workbook.panels.own.begin import once_begun
 from maker_kit.workbook.panels.split import split_panel
 from maker_kit.workbook.panels.stock import short_panel
 from maker_kit.workbook.panels.swap import swap_panel
@@ -60,6 +61,7 @@ def kit_panel(hand: Hand) -> LateScreen:
     )
 
 
+@once_begun
 def changes_panel(
     workshop: Workshop,
     recipe: str = "",

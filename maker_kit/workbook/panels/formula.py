@@ -14,6 +14,7 @@ from maker_kit.workbook.charts.picture import Of
 from maker_kit.workbook.charts.thickness import THICKNESS
 from maker_kit.workbook.panels.call import Shown
 from maker_kit.workbook.panels.controls import sentence
+from maker_kit.workbook.panels.own.begin import once_begun
 from maker_kit.workbook.panels.recipe_sliders import RecipeSliders
 from maker_kit.workbook.panels.screen import Screen
 from maker_kit.workbook.shown import formula, make_or_buy
@@ -125,6 +126,7 @@ def _cost_sheet(plan: Plan) -> Sheet | str:
         return sentence(str(error))
 
 
+@once_begun
 def formula_panel(workshop: Workshop, recipe: str = "", **start: object) -> FormulaScreen:
     """A recipe under its sliders; see `FormulaScreen` for what it can start with."""
     return FormulaScreen(workshop, recipe, **start)

@@ -19,6 +19,7 @@ from maker_kit.workbook.fitting import first_recipe, has_water
 from maker_kit.workbook.panels.call import CallPanel, Shown, result_panel
 from maker_kit.workbook.panels.controls import Slider, dropdown, field, look, recipe_choice
 from maker_kit.workbook.panels.late import LateScreen
+from maker_kit.workbook.panels.own.begin import once_begun
 from maker_kit.workbook.shown import preservation as shown
 from maker_kit.workbook.shown.answers import answer, stops_banner
 from maker_kit.workbook.shown.density import density_sheet
@@ -30,6 +31,7 @@ NEUTRAL = 7.0
 WIDE, ROOM = ("26em", "8.6em"), ("8.6em", "13em", "7.5em")
 
 
+@once_begun
 def preservation_panel(
     workshop: Workshop, recipe: str = "", more: Mapping[str, Callable[[], w.Widget]] | None = None
 ) -> LateScreen:

@@ -13,6 +13,7 @@ from maker_kit.plan.plan import Plan, make_plan
 from maker_kit.workbook.charts.formula import TALL_COST
 from maker_kit.workbook.panels.call import Shown
 from maker_kit.workbook.panels.controls import look, recipe_choice, text_box
+from maker_kit.workbook.panels.own.begin import once_begun
 from maker_kit.workbook.panels.screen import Screen
 from maker_kit.workbook.shown import start
 from maker_kit.workbook.shown.answers import answer, stops_banner
@@ -73,6 +74,7 @@ class StartScreen(Screen):
         }
 
 
+@once_begun
 def start_panel(workshop: Workshop, recipe: str = "", folder: Path | None = None) -> StartScreen:
     """The first screen; see `StartScreen`."""
     return StartScreen(workshop, recipe, folder)

@@ -16,6 +16,7 @@ from maker_kit.workbook.fitting import first_recipe, has_readings
 from maker_kit.workbook.panels.call import Shown
 from maker_kit.workbook.panels.controls import Slider, dropdown, look, recipe_choice
 from maker_kit.workbook.panels.late import LateScreen
+from maker_kit.workbook.panels.own.begin import once_begun
 from maker_kit.workbook.panels.recipe_sliders import level_of
 from maker_kit.workbook.panels.screen import SLIDER
 from maker_kit.workbook.shown import thickness as shown
@@ -26,6 +27,7 @@ NOTHING_READ = "nothing was read"
 WIDE = ("26em", "8em")
 
 
+@once_begun
 def thickness_panel(workshop: Workshop, recipe: str = "", curve: str = AUTOMATIC, read_as: str = "") -> LateScreen:
     """The thickener's level on its curve: what it predicts, what the shop's shows, the levels that would do, the wall.
 

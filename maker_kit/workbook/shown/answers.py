@@ -5,6 +5,8 @@ from __future__ import annotations
 import html
 from collections.abc import Iterable
 
+from maker_kit.buying.invented import invented_in_list
+from maker_kit.buying.pricing import PricedBasket
 from maker_kit.findings import Finding
 from maker_kit.formula.batch import counted
 from maker_kit.money import money, money_of
@@ -46,6 +48,14 @@ def stops_banner(findings: Iterable[Finding]) -> str:
     return f'<div role="alert" style="{frame}; max-height:5.8em; overflow:auto">{"".join(lines)}</div>'
 
 
+def invented_words(plan: Plan, basket: PricedBasket | None) -> str:
+    """How many prices of a shopping list are invented, to put behind a sentence; empty where none is: `` · ▲ 9 of 11
+    prices in this list are invented``.
+    """
+    words = invented_in_list(plan.market, basket).words() if basket is not None else ""
+    return f" · ▲ {words}" if words else ""
+
+
 def cost_in_words(bought: Purchase) -> str:
     """What one container costs beside the shop's nearest price: ``12 containers: 6.48 EUR each, 7.20 in the shop``."""
     plan = bought.plan
@@ -72,7 +82,7 @@ def size_in_words(found: SizeCost | None, plan: Plan) -> str:
     ``12 × Gel cream: 8.18 EUR each, less than in the shop (10.90 to 15.50) · ▲ 5 to look at``.
     """
     words = f"{plan.containers} × {plan.recipe.title}: {_each_in_words(found, plan)}"
-    return f"{words} · {notes_in_words(plan.findings)}"
+    return f"{words} · {notes_in_words(plan.findings)}{invented_words(plan, found.point.basket if found else None)}"
 
 
 def _each_in_words(found: SizeCost | None, plan: Plan) -> str:

@@ -8,6 +8,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from maker_kit.buying.costing import counts_that_pay
+from maker_kit.buying.invented import invented_in_list
 from maker_kit.findings import Finding, in_order
 from maker_kit.formula.annexes.state import law_as_of
 from maker_kit.formula.batch import counted
@@ -133,7 +134,9 @@ def verdict(bought: Purchase, view: CurveView, made: Plan, own_micros: Fraction 
         if stops
         else "No stop was found in the tables on file."
     )
-    return Words(f"{answer}.", f"{grave} {looks} to look at. {time}")
+    invented = invented_in_list(bought.plan.market, bought.basket).words()
+    marked = f"▲ {invented[0].upper()}{invented[1:]}: this is no real cost yet." if invented else ""
+    return Words(f"{answer}.", *filter(None, (marked, f"{grave} {looks} to look at. {time}")))
 
 
 def _pays(runs: Sequence[tuple[int, int]], size: int, last: int) -> str:

@@ -167,6 +167,7 @@ RECIPES = _table(
     *_read("shop {}", "{} from", "{} to"),
     Column("source"),
     Column("written on", "date"),
+    rows_needed=False,
 )
 
 LINES = _table(
