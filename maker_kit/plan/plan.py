@@ -259,6 +259,7 @@ def make_plan(
         *unweighed_density(recipe),
         *supply_findings(workshop, recipe, size * count),
         *avoid_findings(workshop, recipe, expansion=judged.expansion),
+        *not_counted_findings(workshop),
     )
     needs = needs_per_batch(recipe, size, recipe.container, LABEL)
     return Plan(

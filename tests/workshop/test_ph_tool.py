@@ -8,7 +8,6 @@ import csv
 from pathlib import Path
 
 import pytest
-from workshop_files import copy_of_demo
 
 from maker_kit.errors import WorkshopError
 from maker_kit.plan.judged import judge_folder
@@ -38,24 +37,21 @@ def with_tool(folder: Path, tool: str | None, ph: str = "5.1") -> Path:
     ("tool", "span"), [("meter", (5.0, 5.2)), ("strip", (4.6, 5.6)), ("", (4.6, 5.6)), (None, (4.6, 5.6))]
 )
 def test_the_error_of_a_reading_is_that_of_its_tool(
-    tmp_path: Path, tool: str | None, span: tuple[float, float]
+    folder: Path, tool: str | None, span: tuple[float, float]
 ) -> None:
-    folder = with_tool(copy_of_demo(tmp_path), tool)
-    assert load_workshop(folder).recipe(WASH).ph_span == span
+    assert load_workshop(with_tool(folder, tool)).recipe(WASH).ph_span == span
 
 
-def test_a_tool_nobody_knows_is_refused(tmp_path: Path) -> None:
+def test_a_tool_nobody_knows_is_refused(folder: Path) -> None:
     with pytest.raises(WorkshopError, match="pH read with"):
-        load_workshop(with_tool(copy_of_demo(tmp_path), "litmus flower"))
+        load_workshop(with_tool(folder, "litmus flower"))
 
 
-def test_the_error_counts_when_a_recipe_is_judged(tmp_path: Path) -> None:
+def test_the_error_counts_when_a_recipe_is_judged(folder: Path) -> None:
     """A strip that shows 10.6 on something rinsed off may mean 11.1; above 11 lye burns. A meter's 10.6 may not."""
     said = {}
     for tool in ("meter", "strip", ""):
-        (tmp_path / f"at {tool}").mkdir()
-        folder = with_tool(copy_of_demo(tmp_path / f"at {tool}"), tool, "10.6")
-        (judged,) = judge_folder(folder, [WASH])
+        (judged,) = judge_folder(with_tool(folder, tool, "10.6"), [WASH])
         said[tool] = "ph.burns_alkaline" in {f.code for f in judged.findings}
     assert said == {"meter": False, "strip": True, "": True}
 
