@@ -123,6 +123,7 @@ def _report(given: argparse.Namespace) -> int:
 
 def _judge(given: argparse.Namespace) -> int:
     from maker_kit.findings import KINDS
+    from maker_kit.formula.limits.judging import NEAR_IN_WORDS
     from maker_kit.plan.judged import judge_folder
 
     judged = judge_folder(given.workshop, given.recipes)
@@ -140,6 +141,8 @@ def _judge(given: argparse.Namespace) -> int:
         known = len(each.of_kind("know"))
         if known and not given.all:
             print(f"  and {known} more to know: add --all to read {'it' if known == 1 else 'them'}")
+    if any(finding.level == "near" for each in judged for finding in each.findings):
+        print(f"\n{NEAR_IN_WORDS}")
     return int(any(each.stopped for each in judged))
 
 

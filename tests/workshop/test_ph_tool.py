@@ -36,9 +36,7 @@ def with_tool(folder: Path, tool: str | None, ph: str = "5.1") -> Path:
 @pytest.mark.parametrize(
     ("tool", "span"), [("meter", (5.0, 5.2)), ("strip", (4.6, 5.6)), ("", (4.6, 5.6)), (None, (4.6, 5.6))]
 )
-def test_the_error_of_a_reading_is_that_of_its_tool(
-    folder: Path, tool: str | None, span: tuple[float, float]
-) -> None:
+def test_the_error_of_a_reading_is_that_of_its_tool(folder: Path, tool: str | None, span: tuple[float, float]) -> None:
     assert load_workshop(with_tool(folder, tool)).recipe(WASH).ph_span == span
 
 

@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 from fractions import Fraction
 
-from maker_kit.findings import Finding, know, look
+from maker_kit.findings import Finding, know
 from maker_kit.formula.annexes import verdict as codes
 from maker_kit.formula.annexes.counted import factor_of
 from maker_kit.formula.annexes.entries import Entry
 from maker_kit.formula.annexes.law import law
-from maker_kit.formula.annexes.purpose import serves
 from maker_kit.formula.annexes.state import law_as_of, law_states
 from maker_kit.formula.annexes.verdict import Content, Verdict
 from maker_kit.formula.annexes.verdicts import verdicts
@@ -19,7 +18,7 @@ from maker_kit.formula.kinds import is_scent
 from maker_kit.formula.limits.limit import Limit, load_limits
 from maker_kit.formula.limits.us_law import us_findings
 from maker_kit.formula.recipe import Recipe
-from maker_kit.formula.substances.naming import colour_index, substance_key
+from maker_kit.formula.substances.naming import substance_key
 from maker_kit.numbers import number_text
 
 FIGURES = frozenset({codes.WITHIN, codes.OVER_MOST, codes.UNKNOWN_AMOUNT})

@@ -16,6 +16,7 @@ from maker_kit.plan.plan import Plan, make_plan
 from maker_kit.plan.sensitivity import BarEnd, Sensitivity
 from maker_kit.units import exact_number
 from maker_kit.workbook.amounts import money, spans
+from maker_kit.workbook.shown.answers import faults_told
 from maker_kit.workbook.shown.formula import NOTHING, overview
 from maker_kit.workbook.shown.make_or_buy import or_why
 from maker_kit.workbook.shown.sheets import SIGNS, Sheet
@@ -133,7 +134,7 @@ def verdict(bought: Purchase, view: CurveView, made: Plan, own_micros: Fraction 
         if stops
         else "No stop was found in the tables on file."
     )
-    return Words(f"{answer}.", f"{grave} {looks} to look at. {time}")
+    return Words(f"{answer}.", f"{grave} {looks} to look at. {time}", *faults_told(made.workshop))
 
 
 def _pays(runs: Sequence[tuple[int, int]], size: int, last: int) -> str:
