@@ -236,7 +236,7 @@ SCENT_ONLY = {
     "Ficus Carica Leaf Absolute": "436",
     "Inula Helenium Root Oil": "423",
 }
-"""Oils and absolutes that Annex II bans as scents, under the names they are sold by (the check table has the plants)."""
+"""Oils and absolutes that Annex II bans as scents, by the names they are sold under (plants: the check table)."""
 
 
 @pytest.mark.parametrize("name", SCENT_ONLY)
