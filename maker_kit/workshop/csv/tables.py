@@ -167,8 +167,7 @@ RECIPES = _table(
     Column("thickener", "name"),
     Column("shop product", "name"),
     *_read("shop {}", "{} from", "{} to"),
-    Column("source"),
-    Column("written on", "date"),
+    *(Column("source"), Column("written on", "date")),
 )
 
 LINES = _table(
