@@ -26,7 +26,7 @@ from maker_kit.workshop.things import NOT_WEIGHED
 from maker_kit.workshop.workshop import Workshop
 
 _ON_THEIR_OWN = frozenset({"name", "title", "source", "written on"})
-_READ_AGAIN = frozenset({"pH read"})
+_READ_AGAIN = frozenset({"pH read", "pH read with"})
 """What a batch of the old lines showed; new lines have to show it anew."""
 _NEVER_TAKEN = _READ_AGAIN | {"version", "note", "shop spread [cm]", "shop funnel [s]", "shop viscosity [mPa·s]"}
 """Columns of a recipe that another one does not take from it."""

@@ -8,7 +8,7 @@ from typing import Any
 
 import ipywidgets as w
 
-from maker_kit.formula.preservation.ph_reading import TOOLS, PhReading
+from maker_kit.formula.preservation.ph_reading import TOOLS, PhReading, reading_error
 from maker_kit.formula.preservation.ph_strip import ph_strip
 from maker_kit.formula.preservation.preservation import judge_preservation
 from maker_kit.formula.recipe import Recipe
@@ -61,13 +61,15 @@ def preservation_panel(
         made = workshop.recipe(which.value)
         reading.slider.value = NEUTRAL if made.ph_read is None else made.ph_read
         was_read.value = made.ph_read is not None
-        tool.value = warm.value = ""
+        tool.value, warm.value = made.ph_tool, ""
 
     def read() -> tuple[Recipe, PhReading | None]:
         made = workshop.recipe(which.value)
         if not was_read.value:
             return replace(made, ph_read=None), None
-        return replace(made, ph_read=reading.value), reading_of(reading.value, tool.value, warm.value)
+        noted = reading_of(reading.value, tool.value, warm.value)
+        error = reading_error(tool.value)
+        return replace(made, ph_read=reading.value, ph_tool=tool.value, ph_error=error), noted
 
     def call() -> Shown:
         tool.disabled = warm.disabled = not was_read.value

@@ -14,6 +14,7 @@ from maker_kit.plan.costs import CurveView, Purchase
 from maker_kit.plan.plan import Plan
 from maker_kit.workbook.amounts import between, spans
 from maker_kit.workbook.size_cost import SizeCost
+from maker_kit.workshop import Workshop
 
 BIG = "font-size:1.25em; line-height:1.35; margin:.15em 0; font-weight:600"
 MOST_STOPS = 3
@@ -108,3 +109,19 @@ def _each_in_words(found: SizeCost | None, plan: Plan) -> str:
 def plan_in_words(plan: Plan) -> str:
     """A plan as its title, count and notes."""
     return f"{plan.recipe.title}, {counted(plan.containers)}: {notes_in_words(plan.findings)}"
+
+
+def faults_told(workshop: Workshop) -> tuple[str, ...]:
+    """One sentence on the faults of tables that were read partly, the first of them and the recipes that are left out;
+    none where there is no fault.
+
+    Parameters
+    ----------
+    workshop : Workshop
+    """
+    if not workshop.faults:
+        return ()
+    first, many = workshop.faults[0].sentence(), len(workshop.faults)
+    faults = "1 fault" if many == 1 else f"{many} faults, the first of them"
+    gone = f"; left out: {', '.join(workshop.left_out)}" if workshop.left_out else ""
+    return (f"The tables have {faults}: {first}. What stands on it is not counted{gone}. maker-kit check names all.",)

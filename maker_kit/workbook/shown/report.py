@@ -17,6 +17,7 @@ from maker_kit.plan.plan import Plan, make_plan
 from maker_kit.plan.sensitivity import BarEnd, Sensitivity
 from maker_kit.units import exact_number
 from maker_kit.workbook.amounts import money, spans
+from maker_kit.workbook.shown.answers import faults_told
 from maker_kit.workbook.shown.formula import NOTHING, overview
 from maker_kit.workbook.shown.make_or_buy import or_why
 from maker_kit.workbook.shown.sheets import SIGNS, Sheet
@@ -136,7 +137,9 @@ def verdict(bought: Purchase, view: CurveView, made: Plan, own_micros: Fraction 
     )
     invented = invented_in_list(bought.plan.market, bought.basket).words()
     marked = f"▲ {invented[0].upper()}{invented[1:]}: this is no real cost yet." if invented else ""
-    return Words(f"{answer}.", *filter(None, (marked, f"{grave} {looks} to look at. {time}")))
+    return Words(
+        f"{answer}.", *filter(None, (marked, f"{grave} {looks} to look at. {time}")), *faults_told(made.workshop)
+    )
 
 
 def _pays(runs: Sequence[tuple[int, int]], size: int, last: int) -> str:
