@@ -1,15 +1,16 @@
-"""The verbs for the shell: open, report, check, new."""
+"""The verbs for the shell: open, judge, report, check, new."""
 
 from __future__ import annotations
 
 import argparse
+import json
 import os
-import subprocess
 import sys
+import textwrap
 from collections.abc import Sequence
 from pathlib import Path
 
-from maker_kit.errors import MakerKitError, NoticeError, WorkshopError
+from maker_kit.errors import MakerKitError, WorkshopError
 
 
 def build_parser() -> argparse.ArgumentParser:
@@ -17,7 +18,7 @@ def build_parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="maker-kit", description="The maker's workbook: recipes, limits, buying and cost curves for small batches."
     )
-    verbs = parser.add_subparsers(dest="verb", required=True, metavar="open | report | check | new")
+    verbs = parser.add_subparsers(dest="verb", required=True, metavar="open | judge | report | check | new")
 
     verb = verbs.add_parser("open", help="open the notebooks in the browser")
     verb.add_argument(
@@ -29,8 +30,20 @@ def build_parser() -> argparse.ArgumentParser:
     verb.add_argument(
         "--workshop", default="", metavar="FOLDER", help="your workshop's folder of tables (default: the demo workshop)"
     )
+    verb.add_argument(
+        "--port", type=int, metavar="NUMBER", help="port of this machine to serve at (default: any that is free)"
+    )
     verb.add_argument("--no-browser", action="store_true", help="only start it and print its address")
     verb.set_defaults(run=_open)
+
+    verb = verbs.add_parser("judge", help="say what stops a recipe and what to look at, without costs")
+    verb.add_argument("recipes", nargs="*", metavar="RECIPE", help="a recipe's name or title (default: all of them)")
+    verb.add_argument(
+        "--workshop", default="", metavar="FOLDER", help="your workshop's folder of tables (default: the demo workshop)"
+    )
+    verb.add_argument("--json", action="store_true", help="print a list for other programs")
+    verb.add_argument("--all", action="store_true", help="print what is good to know too, not only its count")
+    verb.set_defaults(run=_judge)
 
     verb = verbs.add_parser("report", help="write the costing report of one or more recipes, without a screen")
     verb.add_argument("recipes", nargs="+", metavar="RECIPE", help="a recipe's name, such as r1b-hand-wash")
@@ -81,7 +94,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     Returns
     -------
     int
-        0 when all went well, 1 when something is wrong with what was given (said in a sentence); 2 is the shell's for words it does not know.
+        0 when all went well, 1 when something is wrong with what was given (said in a sentence) or a judged recipe has
+        a stop; 2 is the shell's for words it does not know.
     """
     given = build_parser().parse_args(arguments)
     try:
@@ -90,6 +104,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         print(error, file=sys.stderr)
         return 1
     except KeyboardInterrupt:
+        if given.verb == "open":
+            return 0  # Ctrl-C is how it ends, even before it has begun
         print("stopped; nothing was left half written", file=sys.stderr)
         return 1
 
@@ -97,9 +113,34 @@ def main(arguments: Sequence[str] | None = None) -> int:
 def _report(given: argparse.Namespace) -> int:
     from maker_kit.workbook.run.report import write_reports
 
-    for path in write_reports(given.recipes, given.workshop, given.texts, given.to, progress=True):
+    def tell(line: str) -> None:
+        print(line, file=sys.stderr)
+
+    for path in write_reports(given.recipes, given.workshop, given.texts, given.to, tell=tell):
         print(path)
     return 0
+
+
+def _judge(given: argparse.Namespace) -> int:
+    from maker_kit.findings import KINDS
+    from maker_kit.plan.judged import judge_folder
+
+    judged = judge_folder(given.workshop, given.recipes)
+    if given.json:
+        print(json.dumps([each.record() for each in judged], ensure_ascii=False, indent=1))
+        return int(any(each.stopped for each in judged))
+    for place, each in enumerate(judged):
+        print("\n" * bool(place) + each.sentence())
+        for kind in KINDS if given.all else KINDS[:2]:
+            for finding in each.of_kind(kind):
+                said = (finding.text, f"Next: {finding.next_step}" * bool(finding.next_step))
+                words = " ".join(filter(None, (*said, f"[{finding.source}]" * bool(finding.source))))
+                print(f"  {kind:4}  {finding.subject}")
+                print(textwrap.fill(words, 110, initial_indent=" " * 8, subsequent_indent=" " * 8))
+        known = len(each.of_kind("know"))
+        if known and not given.all:
+            print(f"  and {known} more to know: add --all to read {'it' if known == 1 else 'them'}")
+    return int(any(each.stopped for each in judged))
 
 
 def _check(given: argparse.Namespace) -> int:
@@ -126,40 +167,25 @@ def _new(given: argparse.Namespace) -> int:
 
 
 def _open(given: argparse.Namespace) -> int:
-    from maker_kit.workbook.run.report import notebook_folder
-    from maker_kit.workshop import find_folder, load_workshop
+    from maker_kit.workbook.run.opening import open_notebooks
 
-    folder = notebook_folder()
-    name = given.notebook if given.notebook.endswith(".ipynb") else given.notebook + ".ipynb"
-    if not (folder / name).is_file():
-        from maker_kit.names import near_miss
+    def workshop() -> Path | None:
+        if not given.workshop.strip() and not os.environ.get("MAKER_KIT_WORKSHOP", "").strip():
+            return None  # known without fetching what reads tables, so that the first picture comes earlier
+        from maker_kit.workshop import demo_folder, find_folder, load_workshop
 
-        msg = f'there is no notebook "{given.notebook}": {near_miss(name, sorted(p.name for p in folder.glob("*.ipynb")))}'
-        raise NoticeError(msg)
-    workshop = find_folder(given.workshop)
-    load_workshop(workshop)
-    words = [
-        sys.executable,
-        "-m",
-        "jupyterlab",
-        f"--ServerApp.root_dir={folder}",
-        f"--LabApp.default_url=/lab/tree/{name}",
-    ]
-    if given.no_browser:
-        words.append("--no-browser")
-    if hasattr(os, "geteuid") and os.geteuid() == 0:
-        words.append("--allow-root")
-    return subprocess.call(
-        words,
-        env={
-            **os.environ,
-            "MAKER_KIT_WORKSHOP": str(workshop),
-            "JUPYTER_CONFIG_PATH": os.pathsep.join(
-                filter(
-                    None, [str(folder.parent / "maker_kit" / "workbook" / "lab"), os.environ.get("JUPYTER_CONFIG_PATH")]
-                )
-            ),
-        },
+        folder = find_folder(given.workshop)
+        if folder.resolve() == demo_folder().resolve():
+            return None
+        load_workshop(folder)
+        return folder
+
+    return open_notebooks(
+        given.notebook,
+        workshop,
+        port=given.port,
+        browser=not given.no_browser,
+        say=lambda line: print(line, flush=True),
     )
 
 

@@ -1,4 +1,7 @@
-"""What the workbook says when it cannot go on: one sentence that names what, where, what was found, what is allowed and how to mend it."""
+"""What the workbook says when it cannot go on: one sentence.
+
+It names what, where, what was found, what is allowed and how to mend it.
+"""
 
 from __future__ import annotations
 
@@ -19,6 +22,23 @@ class UnknownNameError(MakerKitError):
 
 class QuantityError(MakerKitError, ValueError):
     """A text that is no amount, an amount of unknown basis, or a number out of range."""
+
+
+class BasisUnknownError(QuantityError):
+    """A bare "oz": a mass or a volume, and nobody can know which.
+
+    Attributes
+    ----------
+    as_mass_g : float
+        What it is if ounces of weight are meant [g].
+    as_volume_ml : float
+        What it is if US fluid ounces are meant [mL].
+    """
+
+    def __init__(self, message: str, as_mass_g: float, as_volume_ml: float) -> None:
+        self.as_mass_g = as_mass_g
+        self.as_volume_ml = as_volume_ml
+        super().__init__(message)
 
 
 class RecipeError(MakerKitError, ValueError):
@@ -81,3 +101,9 @@ class WorkshopError(MakerKitError):
     def __init__(self, faults: Iterable[Fault]) -> None:
         self.faults = tuple(faults)
         super().__init__("\n".join(f.sentence() for f in self.faults))
+
+
+def short(text: str, most: int = 40) -> str:
+    """The text in one line of at most so many characters, to quote in a sentence."""
+    line = " ".join(str(text).split())
+    return line if len(line) <= most else line[: most - 1] + "…"

@@ -1,4 +1,7 @@
-"""Findings: what a result has to say beside its numbers. A finding is never told by colour alone, and unknown is never fine."""
+"""Findings: what a result has to say beside its numbers.
+
+A finding is never told by colour alone, and unknown is never fine.
+"""
 
 from __future__ import annotations
 
@@ -7,25 +10,31 @@ from dataclasses import dataclass
 
 import pandas as pd
 
+from maker_kit.frames import frame_of
+
 KINDS = ("stop", "look", "know")
 LEVELS = ("over", "missing", "under", "near", "unknown", "fine", "note")
+PRACTICE = "common practice, no source"
+"""The source of what the trade does and nobody published."""
 
 
 @dataclass(frozen=True)
 class Finding:
     """One thing to know, to look at, or to stop for.
 
-    Logic reads `kind`, `code`, `level`, `about` and the figures; `subject`, `text` and `next_step` are for people, and a reworded sentence never changes what the
-    program does. Made by `stop`, `look` and `know`.
+    Logic reads `kind`, `code`, `level`, `about` and the figures; `subject`, `text` and `next_step` are for people, and
+    a reworded sentence never changes what the program does. Made by `stop`, `look` and `know`.
 
     Attributes
     ----------
     kind : {'stop', 'look', 'know'}
         Do not make or give this; decide on purpose; good to know.
     code : str
-        What it is, for logic and for files: a word of the room that found it, a full stop, and what was found, such as ``limit.over`` or ``preservation.none``.
+        What it is, for logic and for files: a word of the room that found it, a full stop, and what was found, such as
+        ``limit.over`` or ``preservation.none``.
     about : tuple of str
-        What it is about, the main thing first: names of recipe lines, substances, packs or other things, as the tables write them.
+        What it is about, the main thing first: names of recipe lines, substances, packs or other things, as the tables
+        write them.
     text : str
         One sentence for a maker.
     level : {'over', 'missing', 'under', 'near', 'unknown', 'fine', 'note'}
@@ -37,7 +46,8 @@ class Finding:
     found_percent, limit_percent : float or None
         Percent by mass of the whole [%], both counted the same way.
     source : str
-        Where the limit or the fact is published, with year and amendment, and "from memory" or "common practice, no source" where that is so.
+        Where the limit or the fact is published, with year and amendment, and "from memory" or "common practice, no
+        source" where that is so.
     """
 
     kind: str
@@ -89,19 +99,9 @@ def in_order(findings: Iterable[Finding]) -> tuple[Finding, ...]:
 
 
 def to_frame(findings: Iterable[Finding]) -> pd.DataFrame:
-    """The findings as a table, one a row: kind, level, topic, subject, text, next step, found [%], limit [%], source."""
-    columns = {
-        "kind": "kind",
-        "level": "level",
-        "topic": "topic",
-        "subject": "subject",
-        "text": "text",
-        "next_step": "next step",
-        "found_percent": "found %",
-        "limit_percent": "limit %",
-        "source": "source",
-    }
-    return pd.DataFrame(
-        [{title: getattr(f, name) for name, title in columns.items()} for f in findings],
-        columns=list(columns.values()),
+    """The findings as a table, one a row: kind, level, topic, subject, text, next step, found and limit [%], source."""
+    return frame_of(
+        findings,
+        {name: name for name in ("kind", "level", "topic", "subject", "text")}
+        | {"next step": "next_step", "found %": "found_percent", "limit %": "limit_percent", "source": "source"},
     )

@@ -9,6 +9,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TypeVar
 
+from maker_kit.errors import UnknownNameError
+
 T = TypeVar("T")
 
 LISTED = 8
@@ -69,8 +71,49 @@ class NearMiss:
     @property
     def sentence(self) -> str:
         """The clause with its full stop or question mark, to be followed by what to do."""
-        text = str(self)
-        return text if text.endswith(("?", "…")) else f"{text}."
+        cut = len(self.close) > SEVERAL or (not self.close and self.more)
+        return str(self) if cut or len(self.close) == 1 else f"{self}."
+
+
+def look_up(name: str, things: Mapping[str, T], missing: str) -> T:
+    """The thing of that name.
+
+    Parameters
+    ----------
+    name : str
+    things : Mapping of str to thing
+    missing : str
+        What to say where there is none, such as ``there is no "Sand" in this kit``; the near miss follows.
+
+    Raises
+    ------
+    UnknownNameError
+        If there is none.
+    """
+    if name not in things:
+        msg = f"{missing}: {near_miss(name, things)}"
+        raise UnknownNameError(msg)
+    return things[name]
+
+
+def close_names(folded: str, known: Iterable[str], most: int, cutoff: float = CLOSE) -> list[str]:
+    """Folded names like one, the likest first (`difflib.get_close_matches`).
+
+    Parameters
+    ----------
+    folded : str
+    known : iterable of str
+        Folded names.
+    most : int
+        How many at most.
+    cutoff : float
+        Least likeness, 0 to 1.
+
+    Returns
+    -------
+    list of str
+    """
+    return difflib.get_close_matches(folded, list(known), n=most, cutoff=cutoff)
 
 
 def near_miss(name: str, known: Iterable[str], cutoff: float = CLOSE) -> NearMiss:
@@ -92,5 +135,5 @@ def near_miss(name: str, known: Iterable[str], cutoff: float = CLOSE) -> NearMis
     """
     names = list(dict.fromkeys(known))
     folded = {name_key(n): n for n in names}
-    close = difflib.get_close_matches(name_key(name), folded, n=1, cutoff=cutoff)
+    close = close_names(name_key(name), folded, 1, cutoff)
     return NearMiss(tuple(folded[c] for c in close), tuple(names[:LISTED]), len(names) > LISTED)

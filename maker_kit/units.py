@@ -1,18 +1,19 @@
-"""Amounts with their units: text such as "8.5 fl oz" becomes grams, millilitres or pieces once, here, and exactly. A bare "oz" stays of unknown basis."""
+"""Amounts with their units: text such as "8.5 fl oz" becomes grams, millilitres or pieces once, here, and exactly.
+
+A bare "oz" stays of unknown basis.
+"""
 
 from __future__ import annotations
 
 import math
 import re
 from dataclasses import dataclass, field
-from decimal import Decimal
 from fractions import Fraction
-from functools import lru_cache
-from typing import Any
 
-from maker_kit.amount_text import BARE_OUNCES, NO_AMOUNT, SHOWN_UNITS, UNITS, folded, short, split_amount
-from maker_kit.errors import QuantityError
+from maker_kit.amount_text import BARE_OUNCES, FACTORS, NO_AMOUNT, SHOWN_UNITS, UNITS, folded
+from maker_kit.errors import BasisUnknownError, QuantityError, short
 from maker_kit.names import near_miss
+from maker_kit.numbers import exact_number, split_number
 
 BASES = ("mass", "volume", "pieces")
 BASE_UNITS = {"mass": "g", "volume": "mL", "pieces": "pieces"}
@@ -22,25 +23,6 @@ MOST_AMOUNT = Fraction(10_000_000)
 """Largest amount that is taken [g, mL or pieces]: ten tonnes is no small batch."""
 LEAST_DENSITY, MOST_DENSITY = Fraction(1, 20), Fraction(25)
 """Densities that are taken [g/mL]: from loose powders to the heaviest metals; 998 would be kg/m³."""
-LEAST_CELSIUS, MOST_CELSIUS = -100.0, 400.0
-"""Temperatures that are taken [°C]."""
-
-
-class BasisUnknownError(QuantityError):
-    """A bare "oz": a mass or a volume, and nobody can know which.
-
-    Attributes
-    ----------
-    as_mass_g : float
-        What it is if ounces of weight are meant [g].
-    as_volume_ml : float
-        What it is if US fluid ounces are meant [mL].
-    """
-
-    def __init__(self, message: str, as_mass_g: float, as_volume_ml: float) -> None:
-        self.as_mass_g = as_mass_g
-        self.as_volume_ml = as_volume_ml
-        super().__init__(message)
 
 
 @dataclass(frozen=True)
@@ -98,7 +80,7 @@ class Amount:
         return self.exact * self._density(density_g_per_ml, "a mass")
 
     def exact_ml(self, density_g_per_ml: float | None = None) -> Fraction:
-        """The volume [mL], exactly: of a mass by ``V = m / ρ``. Raises as `exact_grams` does, for a mass without a density."""
+        """The volume [mL], exactly: of a mass by ``V = m / ρ``; raises as `exact_grams`, where a density is due."""
         if self.basis == "volume":
             return self.exact
         return self.exact / self._density(density_g_per_ml, "a volume")
@@ -112,27 +94,19 @@ class Amount:
         return float(self.exact_ml(density_g_per_ml))
 
     def base_units(self, density_g_per_ml: float | None = None) -> int:
-        """Whole units that are certainly there: 0.1 g of a mass or a volume, rounded down, or pieces. Raises as `exact_grams` does."""
+        """Whole units that are certainly there: 0.1 g of a mass or a volume, rounded down, or pieces.
+
+        Raises as `exact_grams` does.
+        """
         return math.floor(self.exact if self.basis == "pieces" else self.exact_grams(density_g_per_ml) * 10)
 
     def exact_in(self, unit: str) -> Fraction:
-        """The amount in another unit of the same basis, exactly.
-
-        Parameters
-        ----------
-        unit : str
-            As a maker writes it: ``fl oz``, ``lb``, ``oz wt``.
-
-        Raises
-        ------
-        QuantityError
-            If the unit is unknown or of another basis.
-        """
+        """The amount in another unit, exactly; QuantityError for one that is unknown or of another basis."""
         basis, name = _unit(unit, unit)
         if basis != self.basis:
             msg = f'"{short(self.text)}" is {_a(self.basis)}, and "{unit}" is a unit of {basis}'
             raise QuantityError(msg)
-        return self.exact / _factor(name, basis)
+        return self.exact / FACTORS[name]
 
     def _density(self, density: float | None, wanted: str) -> Fraction:
         what = f'"{short(self.text)}"' if self.text else f"{self.value:g} {self.unit}"
@@ -140,35 +114,12 @@ class Amount:
             msg = f"{what} counts pieces, which have no density; give {wanted} with its unit"
             raise QuantityError(msg)
         if density is None:
-            msg = f"{what} is {_a(self.basis)}, and becomes {wanted} only with a density in g/mL; none is given. Give the density, or the amount as {wanted}"
+            msg = (
+                f"{what} is {_a(self.basis)}, and becomes {wanted} only with a density in g/mL; none is given. "
+                f"Give the density, or the amount as {wanted}"
+            )
             raise QuantityError(msg)
         return check_density(density, what)
-
-
-def exact_number(number: float | Decimal | Fraction, what: str) -> Fraction:
-    """A number as the exact fraction of its decimal text, so that 0.1 is one tenth.
-
-    Parameters
-    ----------
-    number : float, int, Decimal or Fraction
-    what : str
-        What it is, for the message.
-
-    Raises
-    ------
-    QuantityError
-        If it is no number, or not a finite one.
-    """
-    if isinstance(number, Fraction):
-        return number
-    try:
-        decimal = Decimal("nan") if isinstance(number, bool) else Decimal(str(number))
-    except ArithmeticError:
-        decimal = Decimal("nan")
-    if not decimal.is_finite():
-        msg = f"{what} is {number}, and that is no number to reckon with; write a plain number"
-        raise QuantityError(msg)
-    return Fraction(decimal)
 
 
 def check_density(density_g_per_ml: float, what: str = "this") -> Fraction:
@@ -182,17 +133,21 @@ def check_density(density_g_per_ml: float, what: str = "this") -> Fraction:
     density = exact_number(density_g_per_ml, f"the density of {what} in g/mL")
     if not LEAST_DENSITY <= density <= MOST_DENSITY:
         hint = "; that looks like kg/m³: divide it by 1000" if density > MOST_DENSITY else ""
-        msg = f"a density of {density_g_per_ml} g/mL for {what}: a density lies between {float(LEAST_DENSITY):g} and {float(MOST_DENSITY):g} g/mL{hint}"
+        msg = (
+            f"a density of {density_g_per_ml} g/mL for {what}: a density lies between {float(LEAST_DENSITY):g} and "
+            f"{float(MOST_DENSITY):g} g/mL{hint}"
+        )
         raise QuantityError(msg)
     return density
 
 
-def parse_amount(text: str, *, zero_ok: bool = False, bare_as_pieces: bool = False) -> Amount:
+def parse_amount(text: str, *, zero_ok: bool = False, bare: str = "") -> Amount:
     """The amount a maker wrote.
 
-    Takes decimals with point or comma, thousands in groups where that is not ambiguous, fractions (``1 1/2``, ``1½``), any capitals and blanks. Ounces, gallons, quarts, pints, cups and spoons
-    are US customary unless ``imp`` stands before them. Factors: NIST Handbook 44 (2023), Appendix C (1 lb = 453.59237 g and 1 US gallon = 231 in³ = 3785.411784 mL, exact);
-    imperial: UK Weights and Measures Act 1985 (1 gallon = 4546.09 mL, exact).
+    Its number is read as `split_number` does; capitals and blanks of the unit do not matter. Ounces, gallons, quarts,
+    pints, cups and spoons are US customary unless ``imp`` stands before them. Factors: NIST Handbook 44 (2023),
+    Appendix C (1 lb = 453.59237 g and 1 US gallon = 231 in³ = 3785.411784 mL, exact); imperial: UK Weights and Measures
+    Act 1985 (1 gallon = 4546.09 mL, exact).
 
     Parameters
     ----------
@@ -200,8 +155,8 @@ def parse_amount(text: str, *, zero_ok: bool = False, bare_as_pieces: bool = Fal
         Such as ``8.5 fl oz``, ``1 lb``, ``250 g``, ``1,5 kg``, ``24 pieces``.
     zero_ok : bool
         Whether nothing at all is a fair answer (a film of 0 g).
-    bare_as_pieces : bool
-        Whether a number without a unit counts pieces, where pieces are what is asked for.
+    bare : {'', 'g', 'pieces'}
+        The unit of a number without one, where that is what is asked for; empty where a unit is due.
 
     Returns
     -------
@@ -212,108 +167,88 @@ def parse_amount(text: str, *, zero_ok: bool = False, bare_as_pieces: bool = Fal
     BasisUnknownError
         If the unit is a bare "oz".
     QuantityError
-        If there is no number, no unit, an unknown unit or one that is no amount; if the number is negative, zero, ambiguous or beyond `LEAST_AMOUNT` to `MOST_AMOUNT`; if pieces are not whole.
+        If there is no number, no unit, an unknown unit or one that is no amount; if the number is negative, zero,
+        ambiguous or beyond `LEAST_AMOUNT` to `MOST_AMOUNT`; if pieces are not whole.
     """
-    number, unit = split_amount(text, "an amount", "250 g")
+    number, unit = split_number(text, "an amount", "250 g")
     shown = short(text)
     if number < 0:
         msg = f'"{shown}" is below zero; an amount is a number above 0 with its unit'
         raise QuantityError(msg)
-    key = folded(unit)
-    if not key and bare_as_pieces:
-        basis, name = "pieces", ""
-    elif not key:
+    key = folded(unit) or bare
+    if not key:
         msg = f'"{shown}" has no unit; write one after the number: {", ".join(SHOWN_UNITS[:8])}'
         raise QuantityError(msg)
-    elif key in BARE_OUNCES:
-        mass, volume = number * _factor("ounce", "mass"), number * _factor("fluid_ounce", "volume")
+    if key in BARE_OUNCES:
+        mass, volume = number * FACTORS["ounce"], number * FACTORS["fluid_ounce"]
         msg = (
-            f'"{shown}" may be a weight ({float(mass):.4g} g) or a volume ({float(volume):.4g} mL, US): its basis is unknown. '
-            'Write "oz wt" for a weight or "fl oz" for a volume, as the pack says'
+            f'"{shown}" may be a weight ({float(mass):.4g} g) or a volume ({float(volume):.4g} mL, US): its basis is '
+            'unknown. Write "oz wt" for a weight or "fl oz" for a volume, as the pack says'
         )
         raise BasisUnknownError(msg, float(mass), float(volume))
-    else:
-        basis, name = _unit(unit, text)
-    amount = number * _factor(name, basis)
+    basis, name = _unit(unit if unit.strip() else bare, text)
+    amount = number * FACTORS[name]
+    if amount == 0 and zero_ok:
+        return Amount(amount, basis, text)
     if amount == 0:
-        if zero_ok:
-            return Amount(amount, basis, text)
         msg = f'"{shown}" is nothing at all; an amount is above 0'
         raise QuantityError(msg)
     if basis == "pieces" and amount.denominator != 1:
         msg = f'"{shown}": pieces are counted whole'
         raise QuantityError(msg)
     if not LEAST_AMOUNT <= amount <= MOST_AMOUNT:
-        msg = f'"{shown}" is {_float_text(amount)} {BASE_UNITS[basis]}; amounts from {float(LEAST_AMOUNT):g} to {float(MOST_AMOUNT):,.0f} {BASE_UNITS[basis]} are taken: look at the number and its unit'
+        msg = (
+            f'"{shown}" is {figure_text(amount)} {BASE_UNITS[basis]}; amounts from {float(LEAST_AMOUNT):g} to '
+            f"{float(MOST_AMOUNT):,.0f} {BASE_UNITS[basis]} are taken: look at the number and its unit"
+        )
         raise QuantityError(msg)
     return Amount(amount, basis, text)
 
 
-def parse_temperature(text: str) -> float:
-    """A temperature [°C] from text: ``75 °C``, ``167 F``, ``20 C``, ``293.15 K``.
+def stated_amount(
+    amount: float | Fraction | str, what: str, *, pieces: bool = False, bare_grams: bool = False
+) -> Amount:
+    """What there is of one thing, as a maker states it: a number counts grams or pieces, a text carries its unit.
 
-    ``t_C = (t_F − 32) / 1.8`` and ``t_C = T_K − 273.15``, exact (NIST SP 811 (2008), App. B).
+    Parameters
+    ----------
+    amount : float, Fraction or str
+    what : str
+        Whose amount it is, for the message: ``Glycerin on the scale``.
+    pieces : bool
+        Whether it is a container or a label, which is counted; anything else is weighed or measured.
+    bare_grams : bool
+        Whether a text without a unit is grams too.
 
     Raises
     ------
     QuantityError
-        If there is no number, no scale, another unit, or the temperature lies outside `LEAST_CELSIUS` to `MOST_CELSIUS`.
+        If it is no amount, below 0, or pieces where a weight is due or the other way round.
     """
-    number, unit = split_amount(text, "a temperature", "75 °C")
-    scale = re.sub(r"[°º˚\s.]|degrees?|deg|℃|℉", lambda m: {"℃": "c", "℉": "f"}.get(m.group(), ""), unit.casefold())
-    if scale in {"c", "celsius", "centigrade"}:
-        celsius = number
-    elif scale in {"f", "fahrenheit"}:
-        celsius = (number - 32) / Fraction(9, 5)
-    elif scale in {"k", "kelvin"}:
-        celsius = number - Fraction(27315, 100)
+    unit = "pieces" if pieces else "g" if bare_grams else ""
+    if isinstance(amount, str):
+        try:
+            read = parse_amount(amount, zero_ok=True, bare=unit)
+        except QuantityError as error:
+            msg = f"{what}: {error}"
+            raise QuantityError(msg) from error
     else:
-        msg = f'"{short(text)}" has {"no scale" if not scale else "another unit"}; write a temperature in °C, °F or K: {near_miss(unit.strip() or "C", ["75 °C", "167 °F", "348 K"])}'
+        value = exact_number(amount, what)
+        if value < 0:
+            msg = f"{what}: {float(value):g} {unit or 'g'}; an amount is 0 or more"
+            raise QuantityError(msg)
+        if pieces and value.denominator != 1:
+            msg = f"{what}: {float(value):g} pieces; pieces are counted whole"
+            raise QuantityError(msg)
+        read = Amount(value, "pieces" if pieces else "mass", f"{float(value):g} {unit or 'g'}")
+    if (read.basis == "pieces") != pieces:
+        msg = f'{what}: "{short(read.text)}" is {_a(read.basis)}; ' + (
+            "a container or label is counted in pieces"
+            if pieces
+            else "an ingredient is weighed or measured, in g or mL, and only containers and labels are counted"
+        )
         raise QuantityError(msg)
-    if not LEAST_CELSIUS <= celsius <= MOST_CELSIUS:
-        msg = f'"{short(text)}" is {_float_text(celsius)} °C; temperatures from {LEAST_CELSIUS:g} to {MOST_CELSIUS:g} °C are taken'
-        raise QuantityError(msg)
-    return float(celsius)
-
-
-def fahrenheit_to_celsius(fahrenheit: float) -> float:
-    """°C from °F: ``(t_F − 32) / 1.8``, exact (NIST SP 811 (2008), App. B). Raises QuantityError for what is no number."""
-    return float((exact_number(fahrenheit, "a temperature in °F") - 32) / Fraction(9, 5))
-
-
-def celsius_to_fahrenheit(celsius: float) -> float:
-    """°F from °C: ``1.8 · t_C + 32``, exact (NIST SP 811 (2008), App. B). Raises QuantityError for what is no number."""
-    return float(exact_number(celsius, "a temperature in °C") * Fraction(9, 5) + 32)
-
-
-def grams_to_oz(mass_g: float) -> float:
-    """Avoirdupois ounces from grams [g]: 1 oz = 28.349523125 g, exact (NIST Handbook 44, Appendix C). Raises QuantityError for what is no number."""
-    return float(exact_number(mass_g, "a mass in g") / _factor("ounce", "mass"))
-
-
-def grams_to_lb(mass_g: float) -> float:
-    """Avoirdupois pounds from grams [g]: 1 lb = 453.59237 g, exact (NIST Handbook 44, Appendix C). Raises QuantityError for what is no number."""
-    return float(exact_number(mass_g, "a mass in g") / _factor("pound", "mass"))
-
-
-def ml_to_fl_oz(volume_ml: float) -> float:
-    """US fluid ounces from millilitres [mL]: 1 fl oz = 29.5735295625 mL, exact (NIST Handbook 44, Appendix C). Raises QuantityError for what is no number."""
-    return float(exact_number(volume_ml, "a volume in mL") / _factor("fluid_ounce", "volume"))
-
-
-@lru_cache(maxsize=1)
-def _registry() -> Any:
-    import pint  # the only place; loaded at the first amount, not at import
-
-    return pint.UnitRegistry(non_int_type=Fraction)
-
-
-@lru_cache(maxsize=64)
-def _factor(name: str, basis: str) -> Fraction:
-    """Base units in one unit, exactly."""
-    if basis == "pieces":
-        return Fraction(1)
-    return Fraction(_registry().Quantity(Fraction(1), name).to("gram" if basis == "mass" else "milliliter").magnitude)
+    return read
 
 
 def _unit(unit: str, text: str) -> tuple[str, str]:
@@ -330,13 +265,17 @@ def _unit(unit: str, text: str) -> tuple[str, str]:
         if key in BARE_OUNCES
         else NO_AMOUNT.get(key, "is no unit known here")
     )
-    msg = f'"{short(text)}": "{short(unit)}" {fault}; an amount is a mass, a volume or a number of pieces: {near_miss(unit.strip(), SHOWN_UNITS)}'
+    msg = (
+        f'"{short(text)}": "{short(unit)}" {fault}; an amount is a mass, a volume or a number of pieces: '
+        f"{near_miss(unit.strip(), SHOWN_UNITS)}"
+    )
     raise QuantityError(msg)
 
 
-def _float_text(number: Fraction) -> str:
+def figure_text(number: Fraction) -> str:
+    """A number to four figures, to say how far out of range it is."""
     return f"{float(number):.4g}" if abs(number) < 10**300 else "far too many"
 
 
 def _a(basis: str) -> str:
-    return {"mass": "a mass", "volume": "a volume", "pieces": "a number of pieces"}[basis]
+    return "a number of pieces" if basis == "pieces" else f"a {basis}"

@@ -14,7 +14,18 @@ MAP = TOP / "DEVELOPERS.md"
 BEGIN, END = "<!-- map: drawn by tests/house.py -->", "<!-- end of map -->"
 FORMULA = ("substances", "inside", "annexes", "limits", "preservation", "notes", "changes")
 """The sub-rooms of `formula` that stack, the lowest first."""
-GROUND = ("errors", "names", "numbers", "amount_text", "findings", "units", "reference")
+GROUND = (
+    "errors",
+    "names",
+    "numbers",
+    "money",
+    "frames",
+    "amount_text",
+    "findings",
+    "units",
+    "temperature",
+    "reference",
+)
 ROOMS = ("formula", "buying", "bench", "label", "trial")
 FLOORS = (GROUND, ROOMS, ("workshop",), ("plan",), ("decision",), ("workbook",), ("cli",))
 NEIGHBOURS = {("buying", "formula"), ("bench", "formula"), ("label", "formula")}
@@ -40,7 +51,9 @@ def modules() -> dict[str, Path]:
 
 
 def imported(path: Path) -> set[str]:
-    """Every module that a file imports, at the top or inside a function; what is fetched for type checkers only counts too."""
+    """Every module that a file imports, at the top or inside a function; what is fetched for type checkers only counts
+    too.
+    """
     names: set[str] = set()
     for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
         if isinstance(node, ast.Import):
@@ -55,7 +68,9 @@ def graph() -> dict[str, set[str]]:
     """Module → modules of the package that it imports."""
     known = modules()
     return {
-        name: {short for full in imported(path) if (short := full.removeprefix("maker_kit.")) in known and full != short}
+        name: {
+            short for full in imported(path) if (short := full.removeprefix("maker_kit.")) in known and full != short
+        }
         - {name}
         for name, path in known.items()
     }
@@ -119,7 +134,9 @@ def drawn() -> str:
                     if (room(o), sub_room(o, known[o])) != (home, sub)
                 }
                 outer = sorted(r for r in reads if r not in GROUND)
-                lines.append(f"{place}: {', '.join(names) or '-'}" + (f"\n    reads {', '.join(outer)}" if outer else ""))
+                lines.append(
+                    f"{place}: {', '.join(names) or '-'}" + (f"\n    reads {', '.join(outer)}" if outer else "")
+                )
     return "\n".join(lines)
 
 

@@ -1,4 +1,6 @@
-"""A maker's workshop with a ladder of its own: the demo's tables with other readings of the gel cream's thickener, written with Python's csv module and nothing of ours."""
+"""A maker's workshop with a ladder of its own: the demo's tables with other readings of the gel cream's thickener,
+written with Python's csv module and nothing of ours.
+"""
 
 from __future__ import annotations
 
@@ -24,7 +26,8 @@ HEADINGS = [
     "note",
 ]
 NO_SPREAD = {"shop spread [cm]": "", "spread from [cm]": "", "spread to [cm]": ""}
-# invented: salt in a wash turns (spreads), a gum in a funnel, salt by an instrument; levels scaled to what the demo's supplier allows
+# invented: salt in a wash turns (spreads), a gum in a funnel, salt by an instrument; levels scaled to what the demo's
+# supplier allows
 SALT = [(0.2, 14), (0.4, 9), (0.6, 6), (0.8, 8.5), (1.0, 13)]
 FUNNEL = [(0.2, 4), (0.4, 7), (0.4, 8), (0.6, 12), (0.6, 13), (0.8, 21), (1.0, 36)]
 VISCOSITY = [(0.2, 500), (0.2, 550), (0.4, 3000), (0.6, 8000), (0.6, 8500), (0.8, 5000), (1.0, 1200)]
@@ -41,7 +44,9 @@ def readings(pairs: Iterable[tuple[float, float]], measure: str = "spread") -> l
 
 
 def ladder_folder(folder: Path, rows: list[list[str]], wish: Mapping[str, str] | None = None, most: str = "") -> Path:
-    """The demo's tables in that folder, with these readings, wishes in recipes.csv and, where given, another supplier's most."""
+    """The demo's tables in that folder, with these readings, wishes in recipes.csv and, where given, another supplier's
+    most.
+    """
     shutil.copytree(DATA, folder)
     write_rows(folder / "thickness.csv", [HEADINGS, *rows])
     table = read_rows(folder / "recipes.csv")

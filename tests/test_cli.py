@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -47,19 +48,46 @@ def test_new_makes_a_workshop_that_reads_and_never_overwrites(
     assert "nothing is ever overwritten" in capsys.readouterr().err
 
 
+def test_judge_says_first_what_stops_and_folds_what_is_good_to_know(capsys: pytest.CaptureFixture[str]) -> None:
+    assert cli.main(["judge", "r4-balm"]) == 0
+    lines = capsys.readouterr().out.splitlines()
+    assert re.fullmatch(
+        r"Hand and heel balm: nothing stops this recipe, \d+ to look at; law as of 20\d\d-\d\d-\d\d", lines[0]
+    )
+    assert {line.split()[0] for line in lines if re.match("  [a-z]", line)} == {"look", "and"}
+    known = int(re.search(r"and (\d+) more to know", lines[-1])[1])
+    assert cli.main(["judge", "r4-balm", "--all"]) == 0
+    everything = capsys.readouterr().out.splitlines()
+    assert sum(line.startswith("  know") for line in everything) == known
+    assert all(len(line) <= 110 for line in everything)
+
+
+def test_judge_of_all_recipes_ends_with_1_where_one_is_stopped(capsys: pytest.CaptureFixture[str]) -> None:
+    assert cli.main(["judge"]) == 1
+    said = capsys.readouterr().out
+    assert len(re.findall(r"(?m)^\S.*this recipe, ", said)) == 7
+    assert "stop this recipe" in said or "stops this recipe" in said
+
+
+def test_judge_names_the_nearest_recipe(capsys: pytest.CaptureFixture[str]) -> None:
+    assert cli.main(["judge", "r4-blam"]) == 1
+    assert 'did you mean "r4-balm"' in capsys.readouterr().err
+
+
 def test_open_names_the_nearest_notebook(capsys: pytest.CaptureFixture[str]) -> None:
     assert cli.main(["open", "01_formul"]) == 1
     assert 'did you mean "01_formula.ipynb"' in capsys.readouterr().err
 
 
-def test_open_starts_the_notebooks_on_the_workshop(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
-    seen: list[tuple[list[str], dict[str, str]]] = []
-    monkeypatch.setattr(subprocess, "call", lambda words, env: seen.append((words, env)) or 0)
-    cli.main(["new", str(tmp_path / "mine")])
-    assert cli.main(["open", "02_make_or_buy", "--workshop", str(tmp_path / "mine")]) == 0
-    words, environment = seen[0]
-    assert "--LabApp.default_url=/lab/tree/02_make_or_buy.ipynb" in words
-    assert Path(environment["MAKER_KIT_WORKSHOP"]) == tmp_path / "mine"
+@pytest.mark.parametrize("verb", [["check", "mine"], ["judge", "--workshop", "mine"], ["report", "r4-balm"]])
+def test_a_folder_that_is_gone_is_told(
+    verb: list[str], monkeypatch: pytest.MonkeyPatch, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "gone").mkdir()
+    monkeypatch.chdir(tmp_path / "gone")
+    (tmp_path / "gone").rmdir()
+    assert cli.main(verb) == 1
+    assert "is not there any more" in capsys.readouterr().err
 
 
 def test_words_the_shell_does_not_know_end_with_2() -> None:
@@ -70,7 +98,7 @@ def test_words_the_shell_does_not_know_end_with_2() -> None:
 
 def test_every_verb_stands_in_the_readme_and_has_help() -> None:
     text = README.read_text(encoding="utf-8")
-    for verb in ("open", "report", "check", "new"):
+    for verb in ("open", "judge", "report", "check", "new"):
         assert f"maker-kit {verb}" in text
         done = subprocess.run(
             [sys.executable, "-m", "maker_kit.cli", verb, "--help"], capture_output=True, text=True, check=True

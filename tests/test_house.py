@@ -1,4 +1,6 @@
-"""The map of the house, drawn from the imports: they run downward only, nothing goes round, and each heavy library lives in one place."""
+"""The map of the house, drawn from the imports: they run downward only, nothing goes round, and each heavy library
+lives in one place.
+"""
 
 from __future__ import annotations
 
@@ -18,8 +20,8 @@ HEAVY = {
     "papermill": ("workbook/run",),
     "nbconvert": ("workbook/run",),
     "nbformat": ("workbook/run",),
+    "jupyterlab": ("workbook/run/serving.py",),
     "sqlite3": ("bench/log",),
-    "pint": ("units.py",),
 }
 FLOOR = {name: level for level, floor in enumerate(house.FLOORS) for name in floor}
 
@@ -73,7 +75,10 @@ def test_no_module_has_outgrown_its_idea() -> None:
 
 @pytest.mark.parametrize("name", ["formula", "buying", "workshop", "plan", "cli"])
 def test_a_room_is_entered_without_pictures_or_controls(name: str) -> None:
-    code = f"import maker_kit.{name}, sys; print([m for m in ('ipywidgets', 'matplotlib', 'papermill', 'nbconvert') if m in sys.modules])"
+    code = (
+        f"import maker_kit.{name}, sys; print([m for m in ('ipywidgets', 'matplotlib', 'papermill', "
+        f"'nbconvert') if m in sys.modules])"
+    )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"
 

@@ -1,4 +1,4 @@
-"""The cost of every count of batches: what you pay, what the batch used up, and the counts at which making costs no more than buying."""
+"""The cost of every count of batches: what you pay, what the batch used up, and the counts at which making pays."""
 
 from __future__ import annotations
 
@@ -8,14 +8,17 @@ from fractions import Fraction
 
 import pandas as pd
 
-from maker_kit.buying.basket.basket import Basket, checked_need
-from maker_kit.buying.basket.caps import bands
-from maker_kit.buying.curve.solver import CurveBand, CurveSolver
+from maker_kit.buying.curve.solver import CurveSolver
+from maker_kit.buying.curve_point import CurvePoint
 from maker_kit.buying.market import MICROS_PER_CENT, Market
+from maker_kit.buying.needs import check_per_batch
 from maker_kit.errors import QuantityError
 
 MOST_COUNTS = 5_000
 """Longest curve that is worked out [counts of batches]."""
+
+LEAST_SECONDS, COUNTS_A_SECOND = 2, 10
+"""How long all counts at once may take where nobody says: so many seconds, and one more for every so many counts."""
 
 
 @dataclass(frozen=True)
@@ -25,109 +28,61 @@ class CostCurve:
     Attributes
     ----------
     containers_per_batch : int
-    counts : tuple of int
-        Counts of batches, 1 to N.
-    cost_micros, used_cost_micros : tuple of (int or None)
-        What you pay and what the batch used up [0.0001 cent]; None where there is no basket, or none that was proved.
-    baskets : tuple of (Basket or None)
-        The cheapest basket; where a count is not proved, the best that is known.
-    status : tuple of str
-        ``proved``, ``not proved`` or ``impossible``.
-    why : tuple of str
-        A sentence where it is not ``proved``; else empty.
-    lower_micros : tuple of (int or None)
-        What no basket goes below [0.0001 cent], where that is known.
+    points : tuple of CurvePoint
+        One a count of batches, 1 to N.
     """
 
     containers_per_batch: int
-    counts: tuple[int, ...]
-    cost_micros: tuple[int | None, ...]
-    used_cost_micros: tuple[int | None, ...]
-    baskets: tuple[Basket | None, ...]
-    status: tuple[str, ...]
-    why: tuple[str, ...]
-    lower_micros: tuple[int | None, ...] = ()
+    points: tuple[CurvePoint, ...]
 
     @property
-    def bounds_micros(self) -> tuple[tuple[int | None, int | None], ...]:
-        """Of every count what no basket goes below, and the cost of the best basket known [0.0001 cent]; the same number twice where it is proved."""
-        lower = self.lower_micros or (None,) * len(self.counts)
-        upper = (basket.cost_micros if basket else None for basket in self.baskets)
-        return tuple(
-            (cost, cost) if cost is not None else (low, high)
-            for cost, low, high in zip(self.cost_micros, lower, upper, strict=True)
-        )
+    def counts(self) -> tuple[int, ...]:
+        """Counts of batches, 1 to N."""
+        return tuple(point.count for point in self.points)
 
     @property
     def containers(self) -> tuple[int, ...]:
         """Containers of every count."""
-        return tuple(n * self.containers_per_batch for n in self.counts)
+        return tuple(point.count * self.containers_per_batch for point in self.points)
+
+    @property
+    def cost_micros(self) -> tuple[int | None, ...]:
+        """What you pay [0.0001 cent]; None where there is no basket, or none that was proved."""
+        return tuple(point.cost_micros for point in self.points)
+
+    @property
+    def used_cost_micros(self) -> tuple[int | None, ...]:
+        """What every count used up [0.0001 cent]; None likewise."""
+        return tuple(point.used_cost_micros for point in self.points)
 
     @property
     def open_counts(self) -> tuple[int, ...]:
         """Counts whose cost could not be proved; of these nobody can say whether they pay."""
-        return tuple(n for n, status in zip(self.counts, self.status, strict=True) if status == "not proved")
+        return tuple(point.count for point in self.points if not point.proved and not point.impossible)
 
-    def at(self, count: int) -> Basket | None:
-        """The basket of one count of batches.
+    def at(self, count: int) -> CurvePoint:
+        """What is known of one count of batches.
 
         Raises
         ------
         QuantityError
             If the curve does not reach it.
         """
-        if count not in self.counts:
-            msg = f"a count of {count}: the curve holds 1 to {self.counts[-1]}"
+        if not 1 <= count <= len(self.points):
+            msg = f"a count of {count}: the curve holds 1 to {len(self.points)}"
             raise QuantityError(msg)
-        return self.baskets[self.counts.index(count)]
+        return self.points[count - 1]
 
     def to_frame(self) -> pd.DataFrame:
-        """The curve as a table: batches, containers, cash_cost, unit_cash_cost, used_cost, unit_used_cost [currency], proved."""
-
-        def units(values: tuple[int | None, ...], per: tuple[int, ...]) -> list[float | None]:
-            return [None if v is None else v / (100 * MICROS_PER_CENT) / n for v, n in zip(values, per, strict=True)]
-
-        ones = (1,) * len(self.counts)
-        return pd.DataFrame(
-            {
-                "batches": self.counts,
-                "containers": self.containers,
-                "cash_cost": units(self.cost_micros, ones),
-                "unit_cash_cost": units(self.cost_micros, self.containers),
-                "used_cost": units(self.used_cost_micros, ones),
-                "unit_used_cost": units(self.used_cost_micros, self.containers),
-                "proved": [status == "proved" for status in self.status],
-            }
-        )
-
-
-def check_per_batch(per_batch: Mapping[str, Fraction]) -> None:
-    """Refuse an amount that cannot be counted exactly.
-
-    Raises
-    ------
-    QuantityError
-        If an amount is negative or a float: 0.1 g and floats never meet, or an exact multiple would buy one pack too many.
-    """
-    for item, amount in per_batch.items():
-        if isinstance(amount, float) or amount < 0:
-            msg = f"{item}: {amount!r} for one batch; write an exact fraction of base units, 0 or more"
-            raise QuantityError(msg)
-
-
-def need_of(per_batch: Mapping[str, Fraction], count: int) -> dict[str, int]:
-    """What so many batches need of every item, in whole base units, rounded up exactly: ``ceil(n · per batch)``.
-
-    Raises
-    ------
-    QuantityError
-        If the count is below 1, or as `check_per_batch` does.
-    """
-    if count < 1:
-        msg = f"a count of {count} batches: a count is 1 or more"
-        raise QuantityError(msg)
-    check_per_batch(per_batch)
-    return {item: -(-(Fraction(amount) * count) // 1) for item, amount in per_batch.items()}
+        """The curve as a table: batches, containers, cash_cost, unit_cash_cost, used_cost, unit_used_cost [currency],
+        proved.
+        """
+        table: dict[str, Sequence[object]] = {"batches": self.counts, "containers": self.containers}
+        for name, values in (("cash_cost", self.cost_micros), ("used_cost", self.used_cost_micros)):
+            paid = [None if value is None else value / (100 * MICROS_PER_CENT) for value in values]
+            table[name] = paid
+            table[f"unit_{name}"] = [p if p is None else p / n for p, n in zip(paid, self.containers, strict=True)]
+        return pd.DataFrame(table | {"proved": [point.proved for point in self.points]})
 
 
 def check_upto(upto: int) -> int:
@@ -178,7 +133,8 @@ def cost_curve(
     seconds : float, optional
         How long all counts at once may take [s]; without it, a second for every ten counts and two more.
     close : bool
-        Whether open counts are closed by the integer program; without it they stay ``not proved``, with the best basket known and a certified lower bound.
+        Whether open counts are closed by the integer program; without it they stay ``not proved``, with the best basket
+        known and a certified lower bound.
     first : sequence of int
         Counts to close before all others: those that are looked at.
 
@@ -193,111 +149,19 @@ def cost_curve(
     BasketError
         If the largest count needs more of an item than is worked out, or the market has a fault.
     """
-    counts = tuple(range(1, check_upto(upto) + 1))
+    last = check_upto(upto)
     check_per_batch(per_batch)
     if isinstance(containers_per_batch, (bool, float)) or containers_per_batch < 1:
         msg = f"{containers_per_batch!r} containers in one batch: a batch fills a whole number of them, 1 or more"
         raise QuantityError(msg)
-    checked_need(need_of(per_batch, counts[-1]))
     working = solver or CurveSolver(market)
-    band = working.curve(
-        per_batch, counts[-1], seconds=2 + len(counts) / 10 if seconds is None else seconds, cancelled=cancelled
-    )
+    seconds = LEAST_SECONDS + last / COUNTS_A_SECOND if seconds is None else seconds
+    points = working.curve(per_batch, last, seconds=seconds, cancelled=cancelled)
     if close:
-        band = working.close(band, first=first, progress=_told(progress, counts[-1]), cancelled=cancelled)
+        points = working.close(points, first=first, progress=progress, cancelled=cancelled)
     if progress:
-        progress(counts[-1], counts[-1])
-    baskets = tuple(band.basket(n) for n in counts)
-    sure = [state == "proved" for state in band.status]
-    cost = tuple(b.cost_micros if b and proved else None for b, proved in zip(baskets, sure, strict=True))
-    used = tuple(used_cost_micros(market, b) if b and proved else None for b, proved in zip(baskets, sure, strict=True))
-    return CostCurve(containers_per_batch, counts, cost, used, baskets, band.status, band.why, band.lower_micros)
-
-
-def _told(progress: Callable[[int, int], None] | None, total: int) -> Callable[[CurveBand], None] | None:
-    """A progress of counts that are settled, from a progress of bands."""
-    if progress is None:
-        return None
-    return lambda band: progress(total - len(band.open_counts), total)
-
-
-def used_cost_micros(market: Market, basket: Basket) -> int:
-    """What the need used up of a basket [0.0001 cent]: of every item the goods in the proportion need / bought, with their tax; the fees and their tax in full.
-
-    A kit's price is shared over its items in proportion to what they cost singly, at the cheapest price per base unit on sale (with tax, at the last price step that the stock allows); an item that nobody sells singly takes an equal part of what the others
-    leave of the price.
-
-    Parameters
-    ----------
-    market : Market
-    basket : Basket
-
-    Returns
-    -------
-    int
-        Rounded half up; never more than the basket costs.
-    """
-    packs = {pack.name: pack for pack in market.packs}
-    taxed = {supplier.name: MICROS_PER_CENT + supplier.tax_bp for supplier in market.suppliers}
-    bought: dict[str, int] = {}
-    paid: dict[str, Fraction | int] = {}
-    goods = 0
-    for line in basket.lines:
-        content, price = packs[line.pack].content, line.goods_cents * taxed[line.supplier]
-        goods += price
-        for item, units in content.items():
-            bought[item] = bought.get(item, 0) + units * line.count
-        if len(content) == 1:  # the usual case, in whole numbers
-            paid[item] = paid.get(item, 0) + price
-        else:
-            for item, share in price_shares(market, content, line.price_cents * taxed[line.supplier], taxed).items():
-                paid[item] = paid.get(item, 0) + price * share
-    used = sum(
-        (Fraction(amount * basket.need.get(item, 0), bought[item]) for item, amount in paid.items()), Fraction(0)
-    )
-    fees = basket.cost_micros - goods
-    return int((used + fees) * 2 + 1) // 2
-
-
-def price_shares(
-    market: Market, content: Mapping[str, int], price_micros: int, taxed: Mapping[str, int]
-) -> dict[str, Fraction]:
-    """Each item's share of a pack's price with tax: in proportion to the cheapest price of as much of it bought singly.
-
-    Parameters
-    ----------
-    market : Market
-    content : mapping of str to int
-        What the pack holds of each item [base unit of the item].
-    price_micros : int
-        Price of the pack with tax [0.0001 cent].
-    taxed : mapping of str to int
-        1 + tax of each supplier [1/10,000].
-
-    Returns
-    -------
-    dict of str to Fraction
-        They add up to 1 exactly. Items that nobody sells singly share equally what the others leave of the price; where nothing has a price, all take equal parts.
-    """
-    if len(content) == 1:
-        return dict.fromkeys(content, Fraction(1))
-    values: dict[str, Fraction] = {}
-    for item, units in content.items():
-        prices = [
-            Fraction(steps[-1].price_cents * taxed[pack.supplier], pack.content[item])
-            for pack in market.packs
-            if set(pack.content) == {item} and (steps := bands(pack))
-        ]
-        if prices:
-            values[item] = min(prices) * units
-    unknown = [item for item in content if item not in values]
-    if unknown:
-        rest = max(price_micros - sum(values.values()), Fraction(0))
-        values |= dict.fromkeys(unknown, Fraction(rest) / len(unknown))
-    total = sum(values.values())
-    if not total:
-        return dict.fromkeys(content, Fraction(1, len(content)))
-    return {item: value / total for item, value in values.items()}
+        progress(last, last)
+    return CostCurve(containers_per_batch, points)
 
 
 def intervals(counts: tuple[int, ...], true: tuple[bool, ...]) -> tuple[tuple[int, int], ...]:
@@ -314,7 +178,8 @@ def intervals(counts: tuple[int, ...], true: tuple[bool, ...]) -> tuple[tuple[in
 
 
 def counts_that_pay(curve: CostCurve, price_cents: Fraction) -> tuple[tuple[int, int], ...]:
-    """The break-even set: all counts of batches at which making costs no more than as many containers bought, up to the curve's last.
+    """The break-even set: all counts of batches at which making costs no more than as many containers bought, up to the
+    curve's last.
 
     Parameters
     ----------
@@ -325,10 +190,9 @@ def counts_that_pay(curve: CostCurve, price_cents: Fraction) -> tuple[tuple[int,
     Returns
     -------
     tuple of (int, int)
-        Every interval from–to of counts of batches. A count that is not proved is in none of them; `CostCurve.open_counts` names it.
+        Every interval from–to of counts of batches. A count that is not proved is in none of them;
+        `CostCurve.open_counts` names it.
     """
     limit = Fraction(price_cents) * MICROS_PER_CENT
-    return intervals(
-        curve.counts,
-        tuple(c is not None and c <= limit * n for c, n in zip(curve.cost_micros, curve.containers, strict=True)),
-    )
+    paid = zip(curve.cost_micros, curve.containers, strict=True)
+    return intervals(curve.counts, tuple(cost is not None and cost <= limit * n for cost, n in paid))

@@ -1,11 +1,14 @@
-"""What is for sale: packs and kits, price steps, handling, delivery. Counts are whole base units (0.1 g, or pieces); money is whole ten-thousandths of a cent."""
+"""What is for sale: packs and kits, price steps, handling, delivery. Counts are whole base units (0.1 g, or pieces);
+money is whole ten-thousandths of a cent.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
-from maker_kit.errors import BasketError
+from maker_kit.errors import QuantityError, UnknownNameError
+from maker_kit.names import near_miss
 
 MICROS_PER_CENT = 10_000
 """Money units in one cent, so that a tax in hundredths of a percent stays exact."""
@@ -19,7 +22,8 @@ class Supplier:
     ----------
     name : str
     delivery : tuple of (int or None, int)
-        Steps of delivery by weight: heaviest order [0.1 g], None for any weight, and price [cent]; the first row whose weight is not exceeded counts.
+        Steps of delivery by weight: heaviest order [0.1 g], None for any weight, and price [cent]; the first row whose
+        weight is not exceeded counts.
     handling_cents : int
         Paid once if anything is bought, also when delivery is free [cent].
     free_from_cents : int or None
@@ -33,7 +37,8 @@ class Supplier:
     threshold_after_tax : bool
         Whether `free_from_cents` and `least_order_cents` count goods with their tax (True) or before it (False).
     delivery_high : tuple of (int or None, int)
-        The same steps of weight at the most that delivery may cost [cent], where it is known only as low–high; `delivery` then holds the least. Empty where the price is known.
+        The same steps of weight at the most that delivery may cost [cent], where it is known only as low–high;
+        `delivery` then holds the least. Empty where the price is known.
     """
 
     name: str
@@ -56,17 +61,20 @@ class Supplier:
 
         Raises
         ------
-        BasketError
+        QuantityError
             If the dearest steps have other weights than the cheapest, or one of them costs less.
         """
         if self.delivery_known:
             return replace(self, delivery_high=())
         if [most for most, _ in self.delivery] != [most for most, _ in self.delivery_high]:
-            msg = f"{self.name}: delivery at its cheapest and at its dearest have different steps of weight; give both prices for each step"
-            raise BasketError(msg)
+            msg = (
+                f"{self.name}: delivery at its cheapest and at its dearest have different steps of weight; "
+                "give both prices for each step"
+            )
+            raise QuantityError(msg)
         if any(dear < cheap for (_, cheap), (_, dear) in zip(self.delivery, self.delivery_high, strict=True)):
             msg = f"{self.name}: delivery at its dearest costs less than at its cheapest; exchange the two prices"
-            raise BasketError(msg)
+            raise QuantityError(msg)
         return replace(self, delivery=self.delivery_high, delivery_high=())
 
 
@@ -82,7 +90,8 @@ class Pack:
     content : Mapping of str to int
         Item name to base units in one pack [0.1 g or pieces].
     prices : tuple of (int, int)
-        Steps: from this count on, price of each [cent], all of them at the price of the reached step; a step cannot be declined.
+        Steps: from this count on, price of each [cent], all of them at the price of the reached step; a step cannot be
+        declined.
     shipping_dg : int
         Shipping weight of one pack [0.1 g].
     stock : int or None
@@ -101,6 +110,10 @@ class Pack:
     def price_cents(self, count: int) -> int:
         """Price of each pack [cent] when `count` of them are bought (count ≥ 1)."""
         return next(price for start, price in reversed(self.prices) if count >= start)
+
+    def goods_cents(self, count: int) -> int:
+        """Price of `count` packs together [cent]; 0 for none, and for fewer than are sold."""
+        return count * self.price_cents(count) if count >= self.prices[0][0] else 0
 
 
 @dataclass(frozen=True)
@@ -124,10 +137,14 @@ class Market:
 
         Raises
         ------
-        KeyError
+        UnknownNameError
             If there is none.
         """
-        return {s.name: s for s in self.suppliers}[name]
+        found = {s.name: s for s in self.suppliers}
+        if name not in found:
+            msg = f'the market has no supplier "{name}": {near_miss(name, found)}'
+            raise UnknownNameError(msg)
+        return found[name]
 
     @property
     def delivery_known(self) -> bool:
@@ -140,7 +157,7 @@ class Market:
 
         Raises
         ------
-        BasketError
+        QuantityError
             As `Supplier.at_high_delivery` does.
         """
         return replace(self, suppliers=tuple(s.at_high_delivery() for s in self.suppliers))

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import operator
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 
 from maker_kit.buying.market import MICROS_PER_CENT, Market, Pack, Supplier
-from maker_kit.errors import BasketError
+from maker_kit.errors import BasketError, UnknownNameError
 from maker_kit.names import near_miss
 
 CENTS = 100
@@ -99,7 +97,9 @@ def threshold_goods_cents(supplier: Supplier, subtotal_cents: int) -> int:
 
 
 def delivery_cents(supplier: Supplier, weight_dg: int) -> int | None:
-    """Price of delivery [cent] by the first step whose weight is not exceeded; None if the order is heavier than every step."""
+    """Price of delivery [cent] by the first step whose weight is not exceeded; None if the order is heavier than every
+    step.
+    """
     return next((price for most, price in supplier.delivery if most is None or weight_dg <= most), None)
 
 
@@ -121,15 +121,16 @@ def price_order(supplier: Supplier, goods_cents: int, weight_dg: int) -> Order:
     Raises
     ------
     BasketError
-        If the goods stay below the supplier's least order, or the order is heavier than the last step of delivery and delivery is not free. From the subtotal that makes
-        delivery free on, any weight is taken as delivered: a table of parcel prices does not speak of those orders.
+        If the goods stay below the supplier's least order, or the order is heavier than the last step of delivery and
+        delivery is not free. From the subtotal that makes delivery free on, any weight is taken as delivered: a table
+        of parcel prices does not speak of those orders.
     """
     if goods_cents < threshold_goods_cents(supplier, supplier.least_order_cents):
-        msg = f"{supplier.name} takes no order below {money(supplier.least_order_cents * MICROS_PER_CENT)} of goods; this one holds {money(goods_cents * MICROS_PER_CENT)}"
+        least = price_text(supplier.least_order_cents)
+        msg = f"{supplier.name} takes no order below {least} of goods; this one holds {price_text(goods_cents)}"
         raise BasketError(msg)
-    free = supplier.free_from_cents is not None and goods_cents >= threshold_goods_cents(
-        supplier, supplier.free_from_cents
-    )
+    enough = supplier.free_from_cents
+    free = enough is not None and goods_cents >= threshold_goods_cents(supplier, enough)
     delivery = 0 if free else delivery_cents(supplier, weight_dg)
     if delivery is None:
         heaviest = max(most for most, _ in supplier.delivery if most is not None)
@@ -137,16 +138,8 @@ def price_order(supplier: Supplier, goods_cents: int, weight_dg: int) -> Order:
         raise BasketError(msg)
     fees = supplier.handling_cents + delivery
     tax = (goods_cents + (fees if supplier.tax_on_fees else 0)) * supplier.tax_bp
-    return Order(
-        supplier.name,
-        goods_cents * MICROS_PER_CENT,
-        supplier.handling_cents * MICROS_PER_CENT,
-        delivery * MICROS_PER_CENT,
-        tax,
-        (goods_cents + fees) * MICROS_PER_CENT + tax,
-        weight_dg,
-        free,
-    )
+    parts = [cents * MICROS_PER_CENT for cents in (goods_cents, supplier.handling_cents, delivery)]
+    return Order(supplier.name, *parts, tax, sum(parts) + tax, weight_dg, free)
 
 
 def price_basket(market: Market, counts: Mapping[str, int]) -> PricedBasket:
@@ -164,15 +157,17 @@ def price_basket(market: Market, counts: Mapping[str, int]) -> PricedBasket:
 
     Raises
     ------
+    UnknownNameError
+        If a pack is not in the market.
     BasketError
-        If a pack is not in the market, a count is no whole number ≥ 0, more is taken than the stock or less than the least count that is sold, or a supplier does not take
-        or deliver the order.
+        If a count is no whole number ≥ 0, more is taken than the stock or less than the least count that is sold, or a
+        supplier does not take or deliver the order.
     """
     packs = {pack.name: pack for pack in market.packs}
     for name, count in counts.items():
         if name not in packs:
             msg = f'the market has no pack "{name}": {near_miss(name, packs)}'
-            raise BasketError(msg)
+            raise UnknownNameError(msg)
         _check_count(packs[name], count)
     lines = tuple(
         BasketLine(pack.supplier, pack.name, counts[pack.name], pack.price_cents(counts[pack.name]))
@@ -185,9 +180,8 @@ def price_basket(market: Market, counts: Mapping[str, int]) -> PricedBasket:
         if mine:
             weight = sum(line.count * packs[line.pack].shipping_dg for line in mine)
             orders.append(price_order(supplier, sum(line.goods_cents for line in mine), weight))
-    return PricedBasket(
-        {line.pack: line.count for line in lines}, lines, tuple(orders), sum(order.total_micros for order in orders)
-    )
+    counts = {line.pack: line.count for line in lines}
+    return PricedBasket(counts, lines, tuple(orders), sum(order.total_micros for order in orders))
 
 
 def _check_count(pack: Pack, count: int) -> None:
@@ -212,78 +206,9 @@ def bought_units(market: Market, counts: Mapping[str, int]) -> dict[str, int]:
     return bought
 
 
-def check_market(market: Market) -> None:
-    """Refuse a market that no basket can be computed from.
-
-    Raises
-    ------
-    BasketError
-        With the first fault found: a name twice, a pack of an unknown supplier, a pack without content, a price that is negative, missing or rises with the count, steps out of
-        order, a supplier that sells packs and has no delivery step, a negative fee, weight, stock or tax, or anything of these that is no whole number. A price of 0 is
-        something given away, and is allowed.
-    """
-    _check_names("supplier", [supplier.name for supplier in market.suppliers])
-    _check_names("pack", [pack.name for pack in market.packs])
-    known = {supplier.name for supplier in market.suppliers}
-    selling = {pack.supplier for pack in market.packs}
-    for supplier in market.suppliers:
-        fault = _fault_of_supplier(supplier, sells=supplier.name in selling)
-        if fault:
-            msg = f"{supplier.name}: {fault}"
-            raise BasketError(msg)
-    for pack in market.packs:
-        fault = _fault_of_pack(pack)
-        if pack.supplier not in known:
-            fault = f'its supplier "{pack.supplier}" is not in the market: {near_miss(pack.supplier, known)}'
-        if fault:
-            msg = f"{pack.name}: {fault}"
-            raise BasketError(msg)
-
-
-def _check_names(what: str, names: Sequence[str]) -> None:
-    if len(set(names)) < len(names):
-        twice = next(name for name in names if names.count(name) > 1)
-        msg = f'two entries of the market are called "{twice}"; every {what} needs a name of its own'
-        raise BasketError(msg)
-
-
-def _whole(*numbers: object) -> bool:
-    """Whether all are whole numbers, 0 or more (numpy's too, but neither True nor 3.0)."""
-    return all(
-        not isinstance(number, bool) and hasattr(number, "__index__") and operator.index(number) >= 0
-        for number in numbers
-    )
-
-
-def _fault_of_supplier(supplier: Supplier, *, sells: bool) -> str:
-    if not _whole(supplier.handling_cents, supplier.least_order_cents, supplier.tax_bp, supplier.free_from_cents or 0):
-        return "handling, tax, least order and the subtotal of free delivery are whole numbers, 0 or more"
-    if any(not _whole(most or 0, price) for most, price in supplier.delivery):
-        return "weights and prices of delivery are whole numbers, 0 or more"
-    if sells and not supplier.delivery:
-        return "it sells packs and has no delivery step; give one, at price 0 where goods are carried home"
-    return ""
-
-
-def _fault_of_pack(pack: Pack) -> str:
-    starts, prices = [start for start, _ in pack.prices], [price for _, price in pack.prices]
-    if not prices:
-        return "it has no price"
-    if not _whole(*prices, *starts):
-        return f"prices and the counts they start from are whole numbers, 0 or more; found {pack.prices!r}"
-    if starts[0] < 1 or any(a >= b for a, b in pairwise(starts)):
-        return f"price steps start from 1 or more and rise; found {starts!r}"
-    if any(a < b for a, b in pairwise(prices)):
-        return f"its price rises with the count, from {money(min(prices) * MICROS_PER_CENT)} to {money(max(prices) * MICROS_PER_CENT)} each; a larger count never costs more each"
-    if not pack.content or not _whole(*pack.content.values()) or min(pack.content.values()) < 1:
-        return "its content is at least one whole base unit of every item in it"
-    if not _whole(pack.shipping_dg, pack.stock or 0):
-        return "shipping weight and stock are whole numbers, 0 or more"
-    return ""
-
-
 def cents_that_add_up(parts_micros: Sequence[int]) -> list[int]:
-    """Parts rounded to whole cents so that the column adds up to its rounded total (largest remainders first, half a cent of the total upwards).
+    """Parts rounded to whole cents so that the column adds up to its rounded total (largest remainders first, half a
+    cent of the total upwards).
 
     Parameters
     ----------
@@ -307,6 +232,11 @@ def money(amount_micros: int) -> str:
     """An amount [0.0001 cent] in units of currency with two decimals, half a cent away from zero: ``'56.20'``."""
     cents = (2 * abs(amount_micros) + MICROS_PER_CENT) // (2 * MICROS_PER_CENT)
     return f"{'-' if amount_micros < 0 and cents else ''}{cents // CENTS}.{cents % CENTS:02d}"
+
+
+def price_text(cents: int) -> str:
+    """An amount [cent] in units of currency with two decimals: ``'56.20'``."""
+    return money(cents * MICROS_PER_CENT)
 
 
 def kilograms(weight_dg: int) -> str:

@@ -1,4 +1,6 @@
-"""How much to make: from containers to the mass of a batch and of each ingredient, and backwards from what is there to full containers. Exact throughout."""
+"""How much to make: from containers to the mass of a batch and of each ingredient, and backwards from what is there to
+full containers. Exact throughout.
+"""
 
 from __future__ import annotations
 
@@ -6,14 +8,15 @@ import math
 from dataclasses import dataclass
 from fractions import Fraction
 
-import pandas as pd
-
 from maker_kit.errors import QuantityError, RecipeError
 from maker_kit.findings import Finding, know
 from maker_kit.formula.recipe import Recipe
 from maker_kit.names import near_miss
-from maker_kit.units import check_density, exact_number
+from maker_kit.numbers import exact_number
+from maker_kit.units import check_density
 
+LABEL = "Label"
+"""What a label is called among what is needed, bought and counted."""
 MOST_CONTAINERS = 1_000_000
 """Largest count of containers that is taken; more than that is a slip of the pen."""
 
@@ -28,7 +31,8 @@ def check_containers(containers: float, most: int = MOST_CONTAINERS) -> int:
     """
     count = exact_number(containers, "the number of containers")
     if count.denominator != 1:
-        msg = f"{float(count):g} containers: containers are counted whole; write {math.floor(count)} or {math.ceil(count)}"
+        whole = f"{math.floor(count)} or {math.ceil(count)}"
+        msg = f"{float(count):g} containers: containers are counted whole; write {whole}"
         raise QuantityError(msg)
     if not 1 <= count <= most:
         msg = f"{float(count):,.0f} containers: a batch fills 1 to {most:,}; correct the count"
@@ -39,6 +43,13 @@ def check_containers(containers: float, most: int = MOST_CONTAINERS) -> int:
 def counted(containers: int) -> str:
     """A count in words for a maker: ``1 container``, ``4 containers``."""
     return f"{containers} container{'' if containers == 1 else 's'}"
+
+
+def filled(containers: int) -> str:
+    """What is filled, in words: ``3 full containers``, ``not even one full container``."""
+    return (
+        f"{containers} full container{'' if containers == 1 else 's'}" if containers else "not even one full container"
+    )
 
 
 def exact_fill_mass(recipe: Recipe) -> Fraction:
@@ -68,10 +79,20 @@ def exact_batch_mass(recipe: Recipe, containers: float) -> Fraction:
     return check_containers(containers) * exact_fill_mass(recipe) * (1 + loss) + film
 
 
+def containers_in(recipe: Recipe, batch_g: Fraction) -> Fraction:
+    """Containers that a batch fills, before rounding down:
+
+    ``(batch − film) / (V · ρ · (1 + loss / 100))``, 0 or more.
+    """
+    film, loss = _film_and_loss(recipe)
+    return max(batch_g - film, Fraction(0)) / (exact_fill_mass(recipe) * (1 + loss))
+
+
 def batch_mass_g(recipe: Recipe, containers: float) -> float:
     """The mass to make so that so many containers are filled [g].
 
-    ``m = n · V · ρ · (1 + loss / 100) + film``: the film stays on beaker and blender whatever the batch, the loss grows with it. Arithmetic; good for 1 to `MOST_CONTAINERS` containers.
+    ``m = n · V · ρ · (1 + loss / 100) + film``: the film stays on beaker and blender whatever the batch, the loss grows
+    with it. Arithmetic; good for 1 to `MOST_CONTAINERS` containers.
 
     Parameters
     ----------
@@ -89,7 +110,8 @@ def batch_mass_g(recipe: Recipe, containers: float) -> float:
 
 
 def as_bought(recipe: Recipe, in_hand: frozenset[str] = frozenset()) -> dict[str, Fraction]:
-    """What the recipe is bought as, in percent by mass of the whole [%], exactly: what is mixed at the bench counts as what it is mixed from.
+    """What the recipe is bought as, in percent by mass of the whole [%], exactly: what is mixed at the bench counts as
+    what it is mixed from.
 
     Parameters
     ----------
@@ -129,10 +151,14 @@ def as_bought(recipe: Recipe, in_hand: frozenset[str] = frozenset()) -> dict[str
     return shares
 
 
+def needs_of(recipe: Recipe, batch_g: Fraction, in_hand: frozenset[str] = frozenset()) -> dict[str, Fraction]:
+    """What a batch of that mass takes of each bought ingredient [g], exactly. Raises as `as_bought` does."""
+    return {name: batch_g * percent / 100 for name, percent in as_bought(recipe, in_hand).items()}
+
+
 def needs_g(recipe: Recipe, containers: float) -> dict[str, Fraction]:
-    """What a batch takes of each bought ingredient [g], exactly: its percent of the batch's mass. Raises as `batch_mass_g` and `as_bought` do."""
-    batch = exact_batch_mass(recipe, containers)
-    return {name: batch * percent / 100 for name, percent in as_bought(recipe).items()}
+    """What so many containers take of each bought ingredient [g]; raises as `batch_mass_g` and `as_bought` do."""
+    return needs_of(recipe, exact_batch_mass(recipe, containers))
 
 
 @dataclass(frozen=True)
@@ -146,7 +172,8 @@ class FullContainers:
     unrounded : float
         The same before rounding; never below 0.
     by_fill_alone : int
-        What dividing by the fill mass alone would give: no loss, no film, and the ingredient taken for the whole product.
+        What dividing by the fill mass alone would give: no loss, no film, and the ingredient taken for the whole
+        product.
     have_g, percent : float
         What is there [g] and its share of the product [%].
     left_g : float
@@ -168,33 +195,23 @@ class FullContainers:
 
     def finding(self, what: str) -> Finding:
         """The answer as a finding for a maker; `what` names the ingredient or the jug."""
-        text = f"{self.have_g:,.1f} g of {what} fill {counted(self.containers)} ({self.unrounded:.2f} before rounding down)"
+        text = f"{self.have_g:,.1f} g of {what} fill {counted(self.containers)}"
+        text += f" ({self.unrounded:.2f} before rounding down)"
         if self.by_fill_alone > self.containers:
-            text += f", not {self.by_fill_alone}: it is {self.percent:g} % of the product, and {self.loss_percent:g} % is lost on the way"
+            text += f", not {self.by_fill_alone}: it is {self.percent:g} % of the product, and "
+            text += f"{self.loss_percent:g} % is lost on the way"
         step = ""
         if self.next_loss_percent is not None:
-            step = f"with a loss of at most {math.floor(self.next_loss_percent * 1000) / 1000:g} % it is {self.containers + 1}"
-        return know("container.note", what, text + ".", next_step=step, source="arithmetic")
-
-    def to_frame(self) -> pd.DataFrame:
-        """The answer as a table of one row."""
-        return pd.DataFrame(
-            [
-                {
-                    "have g": self.have_g,
-                    "percent": self.percent,
-                    "full containers": self.containers,
-                    "before rounding": self.unrounded,
-                    "left g": self.left_g,
-                }
-            ]
-        )
+            least = math.floor(self.next_loss_percent * 1000) / 1000
+            step = f"with a loss of at most {least:g} % it is {self.containers + 1}"
+        return know("container.reach", what, text + ".", next_step=step, source="arithmetic")
 
 
 def full_containers(have_g: float | Fraction, percent: float, recipe: Recipe) -> FullContainers:
     """Backwards: the full containers that so much of one ingredient makes.
 
-    The largest whole ``n`` with ``(n · V · ρ · (1 + loss / 100) + film) · percent / 100 ≤ have``, in exact fractions, so that an exact multiple is not lost.
+    The largest whole ``n`` with ``(n · V · ρ · (1 + loss / 100) + film) · percent / 100 ≤ have``, in exact fractions,
+    so that an exact multiple is not lost.
 
     Parameters
     ----------
@@ -219,10 +236,9 @@ def full_containers(have_g: float | Fraction, percent: float, recipe: Recipe) ->
         raise QuantityError(msg)
     film, loss = _film_and_loss(recipe)
     fill = exact_fill_mass(recipe)
-    reach = max(have * 100 / share - film, Fraction(0))
-    unrounded = reach / (fill * (1 + loss))
+    unrounded = containers_in(recipe, have * 100 / share)
     count = math.floor(unrounded)
-    next_loss = reach / (fill * (count + 1)) - 1
+    next_loss = unrounded * (1 + loss) / (count + 1) - 1
     used = (count * fill * (1 + loss) + film) * share / 100 if count else Fraction(0)
     return FullContainers(
         count,
@@ -240,6 +256,9 @@ def _film_and_loss(recipe: Recipe) -> tuple[Fraction, Fraction]:
     film = exact_number(recipe.film_g, f"the film of {recipe.title} in g")
     loss = exact_number(recipe.loss_percent, f"the loss of {recipe.title} in %")
     if film < 0 or not 0 <= loss <= 100:
-        msg = f"{recipe.title} has a film of {float(film):g} g and a loss of {float(loss):g} %; a film is 0 g or more, and a loss lies between 0 and 100 %"
+        msg = (
+            f"{recipe.title} has a film of {float(film):g} g and a loss of {float(loss):g} %; a film is 0 g or more, "
+            "and a loss lies between 0 and 100 %"
+        )
         raise QuantityError(msg)
     return film, loss / 100

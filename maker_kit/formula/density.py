@@ -6,24 +6,29 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 
-import pandas as pd
-
 from maker_kit.errors import QuantityError
 from maker_kit.findings import Finding, know, look
 from maker_kit.formula.recipe import Recipe
-from maker_kit.units import check_density, exact_number
+from maker_kit.numbers import exact_number
+from maker_kit.units import check_density
 
 ADDITIVE_ERROR = (
-    "volumes are taken as additive; most mixtures shrink, so the figure is low: by up to 1.1 % for glycerol and water, up to 3.6 % for ethanol and water. "
-    "Air beaten into a cream makes it lighter than the figure. Weigh 100 mL to know"
+    "volumes are taken as additive; most mixtures shrink, so the figure is low: by up to 1.1 % for glycerol and water, "
+    "up to 3.6 % for ethanol and water. Air beaten into a cream makes it lighter than the figure. Weigh 100 mL to know"
 )
-"""How far the rule is off. Fits of Melinder (2010) at 20 °C, up to 60 % by mass: glycerol and water 1.09 % at 60 %, ethanol and water 3.6 % at 50 %."""
+"""How far the rule is off.
+
+Fits of Melinder (2010) at 20 °C, up to 60 % by mass: glycerol and water 1.09 % at 60 %, ethanol and water 3.6 % at 50
+%.
+"""
 
 ADDITIVE_SOURCE = "additive volumes; error by the fits of Melinder 2010 at 20 °C"
 SAME_PERCENT = 0.05
 """Densities no further apart than this count as one [%]: half of the third decimal."""
 DENSER_PERCENT, LIGHTER_PERCENT = 3.6, 10.0
-"""How far a weighed density may lie above the additive one (ethanol and water, Melinder 2010) and below it (air in a cream; common practice, no source) before it is looked at [%]."""
+"""How far a weighed density may lie above the additive one (ethanol and water, Melinder 2010) and below it (air in a
+cream; common practice, no source) before it is looked at [%].
+"""
 
 
 @dataclass(frozen=True)
@@ -50,30 +55,18 @@ class AdditiveDensity:
     unknown: tuple[str, ...] = ()
     error: str = ADDITIVE_ERROR
 
-    def to_frame(self) -> pd.DataFrame:
-        """The density as a table of one row."""
-        return pd.DataFrame(
-            [
-                {
-                    "density g/mL": self.density_g_per_ml,
-                    "of the known parts g/mL": self.known_g_per_ml,
-                    "known %": self.known_percent,
-                    "unknown": ", ".join(self.unknown),
-                    "how good": self.error,
-                }
-            ]
-        )
-
 
 def additive_density(mixture: Recipe | Iterable[tuple[float, float | None]]) -> AdditiveDensity:
     """The density of a mixture if volumes simply add.
 
-    ``ρ = Σp / Σ(p_i / ρ_i)``, which is ``100 / Σ(p_i / ρ_i)`` for percentages of the whole. An ideal mixture keeps the volumes of its parts; real ones shrink a little (see `ADDITIVE_ERROR`).
+    ``ρ = Σp / Σ(p_i / ρ_i)``, which is ``100 / Σ(p_i / ρ_i)`` for percentages of the whole. An ideal mixture keeps the
+    volumes of its parts; real ones shrink a little (see `ADDITIVE_ERROR`).
 
     Parameters
     ----------
     mixture : Recipe, or iterable of (float, float or None)
-        A recipe with its ingredients, or percent by mass [%] and density [g/mL] of each part; None for a density that nobody knows.
+        A recipe with its ingredients, or percent by mass [%] and density [g/mL] of each part; None for a density that
+        nobody knows.
 
     Returns
     -------
@@ -137,24 +130,12 @@ class DensityChoice:
     difference_percent: float | None
     findings: tuple[Finding, ...]
 
-    def to_frame(self) -> pd.DataFrame:
-        """One row: density used [g/mL], where it is from, the additive one [g/mL], how far apart [%], what there is to say."""
-        row = {
-            "density g/mL": self.density_g_per_ml,
-            "from": self.kind,
-            "additive g/mL": self.additive.density_g_per_ml,
-            "measured against additive %": self.difference_percent,
-            "says": " ".join(f.text for f in self.findings),
-        }
-        return pd.DataFrame([row]).astype(
-            dict.fromkeys(("density g/mL", "additive g/mL", "measured against additive %"), "Float64")
-        )
-
 
 def density_choice(
     measured_g_per_ml: float | None, mixture: Recipe | Iterable[tuple[float, float | None]]
 ) -> DensityChoice:
-    """A measured density wins; without one the additive rule, with its error stated; without that either, it is unknown.
+    """A measured density wins; without one the additive rule, with its error stated; without that either, it is
+    unknown.
 
     Parameters
     ----------
@@ -173,86 +154,43 @@ def density_choice(
         If the measured density is none, or as `additive_density` does.
     """
     rule = additive_density(mixture)
+    by_parts, weigh = rule.density_g_per_ml, "Weigh 100 mL of the finished product."
+    if measured_g_per_ml is None and by_parts is None:
+        text = (
+            f"The density is unknown: nobody weighed it, and there is none on file for {', '.join(rule.unknown)} "
+            f"({rule.known_percent:.3g} % of the whole is known)."
+        )
+        about = {"subject": ", ".join(rule.unknown), "source": "none on file"}
+        found = look("density.unknown", rule.unknown, text, level="unknown", next_step=weigh, **about)
+        return DensityChoice(None, "unknown", rule, None, (found,))
     if measured_g_per_ml is None:
-        if rule.density_g_per_ml is None:
-            text = f"The density is unknown: nobody weighed it, and there is none on file for {', '.join(rule.unknown)} ({rule.known_percent:.3g} % of the whole is known)."
-            return DensityChoice(
-                None,
-                "unknown",
-                rule,
-                None,
-                (
-                    look(
-                        "density.unknown",
-                        ", ".join(rule.unknown),
-                        text,
-                        level="unknown",
-                        next_step="Weigh 100 mL of the finished product.",
-                        source="none on file",
-                    ),
-                ),
-            )
-        text = f"Nobody weighed it; by its parts it is {rule.density_g_per_ml:.3f} g/mL: {rule.error}."
-        return DensityChoice(
-            rule.density_g_per_ml,
-            "additive",
-            rule,
-            None,
-            (
-                look(
-                    "density.note",
-                    "density",
-                    text,
-                    next_step="Weigh 100 mL of the finished product.",
-                    source=ADDITIVE_SOURCE,
-                ),
-            ),
-        )
+        text = f"Nobody weighed it; by its parts it is {by_parts:.3f} g/mL: {rule.error}."
+        found = look("density.additive", "density", text, next_step=weigh, source=ADDITIVE_SOURCE)
+        return DensityChoice(by_parts, "additive", rule, None, (found,))
     measured = check_density(measured_g_per_ml, "the finished product")
-    if rule.density_g_per_ml is None:
-        text = f"{float(measured):g} g/mL, as measured. By its parts it cannot be checked: no density is on file for {', '.join(rule.unknown)}."
-        return DensityChoice(
-            float(measured),
-            "measured",
-            rule,
-            None,
-            (know("density.note", "density", text, source="measured by the maker"),),
-        )
-    apart = 100 * (float(measured) / rule.density_g_per_ml - 1)
-    text = (
-        f"{float(measured):g} g/mL, as measured; by its parts {rule.density_g_per_ml:.3f} g/mL, so it is {abs(apart):.2g} % {'denser' if apart > 0 else 'lighter'}."
-        if abs(apart) >= SAME_PERCENT
-        else (f"{float(measured):g} g/mL, as measured, and by its parts the same.")
-    )
+    text = f"{float(measured):g} g/mL, as measured"
+    if by_parts is None:
+        text += f". By its parts it cannot be checked: no density is on file for {', '.join(rule.unknown)}."
+        found = know("density.unchecked", "density", text, source="measured by the maker")
+        return DensityChoice(float(measured), "measured", rule, None, (found,))
+    apart = 100 * (float(measured) / by_parts - 1)
+    source = f"measured by the maker; {ADDITIVE_SOURCE}"
+    how = f"{abs(apart):.2g} % {'denser' if apart > 0 else 'lighter'}"
+    same = abs(apart) < SAME_PERCENT
+    text += ", and by its parts the same." if same else f"; by its parts {by_parts:.3f} g/mL, so it is {how}."
     if -LIGHTER_PERCENT <= apart <= DENSER_PERCENT:
         text += " Air beaten in makes it lighter." if apart <= -1 else ""
-        return DensityChoice(
-            float(measured),
-            "measured",
-            rule,
-            apart,
-            (know("density.fine", "density", text, level="fine", source=f"measured by the maker; {ADDITIVE_SOURCE}"),),
-        )
-    text += " That is more than mixing or air explains."
-    return DensityChoice(
-        float(measured),
-        "measured",
-        rule,
-        apart,
-        (
-            look(
-                "density.note",
-                "density",
-                text,
-                next_step="Weigh a known volume again, free of bubbles, and look at the parts' densities.",
-                source=f"measured by the maker; {ADDITIVE_SOURCE}",
-            ),
-        ),
-    )
+        found = know("density.fine", "density", text, level="fine", source=source)
+    else:
+        step = "Weigh a known volume again, free of bubbles, and look at the parts' densities."
+        text += " That is more than mixing or air explains."
+        found = look("density.apart", "density", text, next_step=step, source=source)
+    return DensityChoice(float(measured), "measured", rule, apart, (found,))
 
 
 def density_of(recipe: Recipe) -> DensityChoice:
-    """The density of a recipe: its own where it was weighed, else the additive rule; see `density_choice`, which raises.
+    """The density of a recipe: its own where it was weighed, else the additive rule; see `density_choice`, which
+    raises.
 
     Parameters
     ----------
@@ -266,7 +204,8 @@ def density_of(recipe: Recipe) -> DensityChoice:
 
 
 def unweighed_density(recipe: Recipe) -> tuple[Finding, ...]:
-    """What is to be said of a density that nobody weighed: the fill in g, and so every weight and cost, stands on it; nothing where it was weighed.
+    """What is to be said of a density that nobody weighed: the fill in g, and so every weight and cost, stands on it;
+    nothing where it was weighed.
 
     Parameters
     ----------
@@ -278,14 +217,9 @@ def unweighed_density(recipe: Recipe) -> tuple[Finding, ...]:
     """
     if recipe.density_weighed:
         return ()
-    text = f"{recipe.density_g_per_ml:g} g/mL is {recipe.density_source.strip().rstrip('.')}: how much goes into a container, and so every weight and cost, stands on it."
-    return (
-        look(
-            "density.unknown",
-            recipe.title,
-            text,
-            level="unknown",
-            next_step="Weigh 100 mL of the finished product, and write it into recipes.csv.",
-            source=ADDITIVE_SOURCE,
-        ),
+    text = (
+        f"{recipe.density_g_per_ml:g} g/mL is {recipe.density_source.strip().rstrip('.')}: how much goes into a "
+        "container, and so every weight and cost, stands on it."
     )
+    step = "Weigh 100 mL of the finished product, and write it into recipes.csv."
+    return (look("density.unweighed", recipe.title, text, level="unknown", next_step=step, source=ADDITIVE_SOURCE),)

@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
-
-_WATER = re.compile(r"\b(?:aqua|water|eau)\b|\b(?:juice|hydrosol|distillate)\s*$", re.IGNORECASE)
 
 
 @dataclass(frozen=True)
@@ -35,7 +32,8 @@ class Certificate:
     Attributes
     ----------
     amendment : int
-        Number of the amendment of the IFRA Standards it was made under. The categories 1 to 12 with 5A–5D, 7A–7B, 10A–10B and 11A–11B are those of the 49th and later.
+        Number of the amendment of the IFRA Standards it was made under. The categories 1 to 12 with 5A–5D, 7A–7B,
+        10A–10B and 11A–11B are those of the 49th and later.
     category : str
         Category as printed on the paper.
     most_percent : float
@@ -60,7 +58,8 @@ class Ingredient:
     inci : tuple of str
         INCI names, most first.
     function : str
-        What it does in a recipe: ``solvent``, ``preservative``, ``scent``, ``thickener`` and so on, in the maker's word.
+        What it does in a recipe: ``solvent``, ``preservative``, ``scent``, ``thickener`` and so on, in the maker's
+        word.
     density_g_per_ml : float or None
         Density at 20 °C [g/mL].
     density_source : str
@@ -85,12 +84,6 @@ class Ingredient:
     certificates: tuple[Certificate, ...] = ()
     made_from: tuple[tuple[str, float], ...] = ()
 
-    @property
-    def holds_water(self) -> bool:
-        """Whether water is in it, by its INCI names and what is inside: ``Aqua``, ``Water`` or ``Eau`` as a word of a name, or a name that ends in ``Juice``, ``Hydrosol`` or ``Distillate``."""
-        names = (*self.inci, *(s.substance for s in self.inside))
-        return any(_WATER.search(name) for name in names)
-
 
 @dataclass(frozen=True)
 class ProductType:
@@ -99,7 +92,8 @@ class ProductType:
     Attributes
     ----------
     places : tuple of str
-        Places on the body: ``hands``, ``body``, ``face``, ``eye area``, ``lips``, ``hair``, ``underarm``, ``intimate area``, ``baby``.
+        Places on the body: ``hands``, ``body``, ``face``, ``eye area``, ``lips``, ``hair``, ``underarm``, ``intimate
+        area``, ``baby``.
     rinse_off : bool
         Rinsed off (True) or left on (False).
     spray : bool

@@ -1,17 +1,58 @@
-"""A pre-mix: a little of a substance spread in much of a carrier, so that a coarse scale can portion it."""
+"""What a scale can show, and a pre-mix: a little of a substance spread in much of a carrier, to be portioned."""
 
 from __future__ import annotations
 
+import itertools
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 
-import pandas as pd
+from maker_kit.errors import QuantityError
+from maker_kit.numbers import exact_number, round_to_step
 
-from maker_kit.formula.ranges import Ranges, round_to_step, step_for
-
+Ranges = tuple[tuple[Fraction, Fraction], ...]
+"""Heaviest load and step of each range [g], exactly, the finest first."""
 STRENGTHS_PERCENT = (10, 1, Fraction(1, 10))
 """Strengths of a pre-mix that are tried [%], the strongest first; common practice, no source."""
+
+
+def check_scale(scale: Iterable[tuple[float, float]]) -> Ranges:
+    """The ranges of a scale, exactly: heaviest load and step [g], the finest range first.
+
+    Raises
+    ------
+    QuantityError
+        If there is none, a figure is not above 0, a step is larger than its range, or a wider range has not the larger
+        load and the coarser or equal step.
+    """
+    ranges = tuple(
+        (exact_number(most, "the scale's heaviest load in g"), exact_number(step, "the scale's step in g"))
+        for most, step in scale
+    )
+    if not ranges:
+        msg = "no scale is given; write its heaviest load and its step in g, such as 500 g and 0.1 g"
+        raise QuantityError(msg)
+    for most, step in ranges:
+        if most <= 0 or step <= 0 or step > most:
+            msg = (
+                f"a scale of {float(most):g} g in steps of {float(step):g} g: load and step are above 0 g, and the "
+                "step is the smaller"
+            )
+            raise QuantityError(msg)
+    for (most, step), (next_most, next_step) in itertools.pairwise(ranges):
+        if next_most <= most or next_step < step:
+            msg = (
+                f"the scale's ranges go from fine to coarse: {float(next_most):g} g in steps of {float(next_step):g} g "
+                f"cannot follow {float(most):g} g in steps of {float(step):g} g"
+            )
+            raise QuantityError(msg)
+    return ranges
+
+
+def step_for(mass_g: Fraction, ranges: Ranges) -> Fraction | None:
+    """The step of the first range that covers a mass [g]; None where it is too heavy for all."""
+    return next((step for most, step in ranges if mass_g <= most), None)
 
 
 @dataclass(frozen=True)
@@ -63,23 +104,8 @@ class PreMix:
     def sentence(self) -> str:
         """What to do, in one clause."""
         return (
-            f"mix {self.substance_g:g} g of {self.ingredient} and {self.carrier_g:g} g of {self.carrier}, take {self.take_g:g} g of it, "
-            f"and weigh {self.carrier_taken_g:.1f} g less of {self.carrier}"
-        )
-
-    def to_frame(self) -> pd.DataFrame:
-        """The pre-mix's own weigh-out as a table: what to weigh [g], and for what."""
-        return pd.DataFrame(
-            {
-                "weigh": [
-                    self.ingredient,
-                    self.carrier,
-                    f"{self.strength_percent:g} % pre-mix of {self.ingredient}",
-                    self.carrier,
-                ],
-                "for": ["the pre-mix", "the pre-mix", "the batch", "the batch, instead of the recipe's line"],
-                "g": [self.substance_g, self.carrier_g, self.take_g, self.balance_left_g],
-            }
+            f"mix {self.substance_g:g} g of {self.ingredient} and {self.carrier_g:g} g of {self.carrier}, take "
+            f"{self.take_g:g} g of it, and weigh {self.carrier_taken_g:.1f} g less of {self.carrier}"
         )
 
 
@@ -88,8 +114,9 @@ def plan_premix(
 ) -> PreMix | None:
     """The strongest pre-mix whose two weighings are both good enough.
 
-    The portion is ``take = wanted / strength``, at the scale's step; the substance weighed is the least number of steps that is enough for the portion, with a carrier that makes the strength.
-    Half a step is at most `good_to` of each. The batch's mass stays: the balance line falls by what the portion brings beside the substance.
+    The portion is ``take = wanted / strength``, at the scale's step; the substance weighed is the least number of steps
+    that is enough for the portion, with a carrier that makes the strength. Half a step is at most `good_to` of each.
+    The batch's mass stays: the balance line falls by what the portion brings beside the substance.
 
     Parameters
     ----------
@@ -106,12 +133,13 @@ def plan_premix(
     Returns
     -------
     PreMix or None
-        None where no strength of `STRENGTHS_PERCENT` gives a portion that is good enough, the pre-mix is too heavy for the scale, or the balance cannot hold the carrier.
+        None where no strength of `STRENGTHS_PERCENT` gives a portion that is good enough, the pre-mix is too heavy for
+        the scale, or the balance cannot hold the carrier.
     """
     for strength in (Fraction(s) / 100 for s in STRENGTHS_PERCENT):
         take_step = step_for(wanted_g / strength, ranges)
         take = round_to_step(wanted_g / strength, take_step) if take_step else Fraction(0)
-        if take_step is None or take_step / 2 > good_to * take:
+        if take_step is None or take_step / 2 > good_to * min(take, wanted_g / strength):
             continue
         substance, step = _least_good(take * strength, ranges, good_to)
         if not substance or substance / strength > ranges[-1][0] or take - wanted_g > balance_g:

@@ -1,21 +1,21 @@
-"""What to weigh, at the steps the scale can show: every line rounded to its step, its error, and a pre-mix for what is too small."""
+"""What to weigh, at the steps the scale can show: every line rounded, its error, a pre-mix for what is too small."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
-from decimal import Decimal
 from fractions import Fraction
 
 import pandas as pd
 
 from maker_kit.errors import QuantityError
 from maker_kit.findings import Finding, look
-from maker_kit.formula.premix import PreMix, plan_premix
-from maker_kit.formula.ranges import Ranges, check_scale, round_to_step, step_for
+from maker_kit.formula.premix import PreMix, Ranges, check_scale, plan_premix, step_for
 from maker_kit.formula.recipe import Recipe, check_sum
-from maker_kit.units import exact_number, grams_to_oz
+from maker_kit.frames import frame_of
+from maker_kit.numbers import exact_number, plain_text, round_to_step
+from maker_kit.units import Amount
 
 GOOD_TO_PERCENT = 5.0
 """How far half a step of the scale may be of what is weighed [%]; common practice, no source."""
@@ -64,7 +64,7 @@ class Weighing:
     @property
     def oz(self) -> float:
         """The mass in avoirdupois ounces [oz]."""
-        return grams_to_oz(self.mass_g)
+        return float(Amount(self.mass_g, "mass").exact_in("oz wt"))
 
     @property
     def note(self) -> str:
@@ -98,34 +98,11 @@ class WeighOut:
     premixes: tuple[PreMix, ...]
     findings: tuple[Finding, ...]
 
-    @property
-    def phase_sums(self) -> tuple[tuple[str, float, float], ...]:
-        """Of each phase, in the order of the recipe: its name, its percent of the whole [%] and its mass [g]."""
-        phases = dict.fromkeys(row.phase for row in self.rows)
-        return tuple(
-            (
-                phase,
-                _sum(row.percent for row in self.rows if row.phase == phase),
-                _sum(row.mass_g for row in self.rows if row.phase == phase),
-            )
-            for phase in phases
-        )
-
     def to_frame(self) -> pd.DataFrame:
-        """The weigh-out as a table: phase, ingredient, percent, mass [g], weigh [g], the scale's step [g], error of the rounding [%], ounces, note."""
-        return pd.DataFrame(
-            {
-                "phase": [r.phase for r in self.rows],
-                "ingredient": [r.ingredient for r in self.rows],
-                "percent": [r.percent for r in self.rows],
-                "mass g": [r.mass_g for r in self.rows],
-                "weigh g": [r.weighed_g for r in self.rows],
-                "step g": [r.step_g for r in self.rows],
-                "error %": [r.error_percent for r in self.rows],
-                "oz": [r.oz for r in self.rows],
-                "note": [r.note for r in self.rows],
-            }
-        )
+        """One row a line: phase, ingredient, percent, mass [g], weigh [g], step [g], error [%], ounces, note."""
+        columns = {name: name for name in ("phase", "ingredient", "percent")}
+        columns |= {"mass g": "mass_g", "weigh g": "weighed_g", "step g": "step_g", "error %": "error_percent"}
+        return frame_of(self.rows, {**columns, "oz": "oz", "note": "note"})
 
 
 def weigh_out(
@@ -136,8 +113,10 @@ def weigh_out(
 ) -> WeighOut:
     """What to weigh for a batch, line by line.
 
-    A line's mass is its percent of the batch. It is rounded to the step of the first range that covers it; what is heavier than the widest range is weighed in equal portions. A line is too small
-    where half a step is more than `good_to_percent` of it (common practice, no source); then a pre-mix with the balance line's ingredient is planned, if the balance can give the carrier.
+    A line's mass is its percent of the batch. It is rounded to the step of the first range that covers it; what is
+    heavier than the widest range is weighed in equal portions. A line is too small where half a step is more than
+    `good_to_percent` of it (common practice, no source); then a pre-mix with the balance line's ingredient is planned,
+    if the balance can give the carrier.
 
     Parameters
     ----------
@@ -216,9 +195,12 @@ def _weighing(
 
 
 def _too_much(row: Weighing, most: Fraction) -> Finding:
-    text = f"{row.ingredient}: {row.mass_g:,.1f} g is more than the scale takes ({float(most):,g} g): weigh in {row.portions} portions of about {row.mass_g / row.portions:,.1f} g."
+    text = (
+        f"{row.ingredient}: {row.mass_g:,.1f} g is more than the scale takes ({float(most):,g} g): weigh in "
+        f"{row.portions} portions of about {row.mass_g / row.portions:,.1f} g."
+    )
     return look(
-        "scale.note",
+        "scale.too_much",
         row.ingredient,
         text,
         next_step=f"weigh {row.portions - 1} equal portions, then the rest up to {row.weighed_g:,g} g in all",
@@ -229,36 +211,22 @@ def _too_much(row: Weighing, most: Fraction) -> Finding:
 def _too_small(row: Weighing, mass: Fraction, good: Fraction, carrier: str, plan: PreMix | None) -> Finding:
     finer = Fraction(10) ** math.floor(math.log10(2 * good * mass))
     shown = f"{row.mass_g:.2f}" if row.mass_g >= 0.1 else f"{row.mass_g:.2g}"
-    text = f"{row.ingredient}: {shown} g is too small for your scale ({row.step_g:g} g): a reading may be {row.worst_percent:.1f} % off"
-    by_scale = f"weigh it on a scale that shows {_plain(finer)} g"
+    text = (
+        f"{row.ingredient}: {shown} g is too small for your scale ({row.step_g:g} g): a reading may be "
+        f"{row.worst_percent:.1f} % off"
+    )
+    by_scale = f"weigh it on a scale that shows {plain_text(finer)} g"
     if plan is not None:
+        text += f": make a {plan.strength_percent:g} % pre-mix."
         step = f"{plan.sentence()}; only if {row.ingredient} spreads evenly in {carrier}. Or {by_scale}"
-        return look(
-            "scale.note",
-            row.ingredient,
-            f"{text}: make a {plan.strength_percent:g} % pre-mix.",
-            next_step=step,
-            source=PRACTICE,
+    else:
+        why = (
+            "it is the balance itself"
+            if row.balance
+            else f"{carrier} cannot hold the carrier of a pre-mix"
+            if carrier
+            else "the recipe has no balance line to take a carrier from"
         )
-    why = (
-        "it is the balance itself"
-        if row.balance
-        else "the recipe has no balance line to take a carrier from"
-        if not carrier
-        else f"{carrier} cannot hold the carrier of a pre-mix"
-    )
-    return look(
-        "scale.note",
-        row.ingredient,
-        f"{text}, and a pre-mix does not help: {why}.",
-        next_step=f"{by_scale}, or make a larger batch",
-        source=PRACTICE,
-    )
-
-
-def _sum(numbers: Iterable[float]) -> float:
-    return float(sum((Decimal(str(n)) for n in numbers), Decimal(0)))
-
-
-def _plain(number: Fraction) -> str:
-    return f"{Decimal(number.numerator) / Decimal(number.denominator):f}"
+        text += f", and a pre-mix does not help: {why}."
+        step = f"{by_scale}, or make a larger batch"
+    return look("scale.too_small", row.ingredient, text, next_step=step, source=PRACTICE)

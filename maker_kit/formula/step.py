@@ -1,13 +1,14 @@
-"""One step of making a recipe: what to do, with which tool, how warm and how long, and what to do when it was missed."""
+"""One step of making a recipe: what to do, with which tool, how warm, how long, and how a missed one is mended."""
 
 from __future__ import annotations
 
 import re
 from dataclasses import dataclass
 
+from maker_kit.temperature import temperatures_in
+
 HOT_C = 45.0
 """From this temperature [°C] a step counts as hot (common practice, no source)."""
-_DEGREES = re.compile(r"(-?\d+(?:[.,]\d+)?)\s*(?:°|º|degrees?\s*)?\s*([CF])\b")
 _HOT_WORDS = re.compile(
     r"\b(?:melt\w*|boil\w*|simmer\w*|heat(?:s|ed|ing)?|hot|hotplate|stove|hob|water bath|double boiler|microwave\w*)\b",
     re.IGNORECASE,
@@ -53,8 +54,5 @@ class Step:
     def is_hot(self) -> bool:
         """Whether its temperature window reaches `HOT_C`, or the maker's own words or tool tell of heat."""
         own = f"{self.text} {self.tool}"
-        told = [
-            float(number.replace(",", ".")) if unit == "C" else (float(number.replace(",", ".")) - 32) / 1.8
-            for number, unit in _DEGREES.findall(own)
-        ]
+        told = temperatures_in(own)
         return bool(_HOT_WORDS.search(own)) or any(t >= HOT_C for t in (self.from_c, self.to_c, *told) if t is not None)

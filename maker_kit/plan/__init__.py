@@ -11,7 +11,7 @@ from maker_kit.plan.costs import (
     settled_view,
     shop_lines,
 )
-from maker_kit.plan.plan import Plan, make_plan, set_recipe
+from maker_kit.plan.plan import Plan, Unpriced, make_plan, priced, set_recipe
 
 __all__ = [
     "CurveView",
@@ -19,8 +19,10 @@ __all__ = [
     "Purchase",
     "ShopLine",
     "Solvers",
+    "Unpriced",
     "curve_view",
     "make_plan",
+    "priced",
     "purchase",
     "quick_purchase",
     "set_recipe",

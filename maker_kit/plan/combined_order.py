@@ -1,7 +1,10 @@
-"""One order for several recipes: the joint shopping list, what it saves against ordering one by one, and each recipe's fair share."""
+"""One order for several recipes: the shopping list, what it saves against ordering one by one, and each recipe's fair
+share.
+"""
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -19,13 +22,16 @@ from maker_kit.workshop import Workshop
 
 MOST_FOR_SHAPLEY = 6
 """Recipes up to which every group of them is priced: 63 shopping lists for six."""
-SHAPLEY = "Shapley value: what a recipe adds to the cost, averaged over all orders in which the recipes could have joined (L. S. Shapley, A value for n-person games, 1953; from memory)"
+SHAPLEY = (
+    "Shapley value: what a recipe adds to the cost, averaged over all orders in which the recipes could have joined "
+    "(L. S. Shapley, A value for n-person games, 1953; from memory)"
+)
 PROPORTIONAL = "in proportion to what each recipe costs ordered alone (common practice, no source)"
 
 
 @dataclass(frozen=True)
-class JointShare:
-    """One recipe's part in a joint order.
+class OrderShare:
+    """One recipe's part in a combined order.
 
     Attributes
     ----------
@@ -43,11 +49,6 @@ class JointShare:
     alone_micros: int
     share_micros: Fraction
 
-    @property
-    def saves_micros(self) -> Fraction:
-        """What it saves against being ordered alone [0.0001 cent]; below 0 only where a stock does not reach for everybody at the price that each would get alone."""
-        return self.alone_micros - self.share_micros
-
 
 @dataclass(frozen=True)
 class CombinedOrder:
@@ -55,10 +56,11 @@ class CombinedOrder:
 
     Attributes
     ----------
-    shares : tuple of JointShare
+    shares : tuple of OrderShare
         In the order asked for; they add up to `cost_micros` exactly.
     baskets : tuple of Basket
-        What to buy: one list, or several to be ordered apart where that is cheaper (two light parcels may cost less than a heavy one).
+        What to buy: one list, or several to be ordered apart where that is cheaper (two light parcels may cost less
+        than a heavy one).
     groups : tuple of tuple of int
         For every list the recipes it is for, as places in `shares`.
     cost_micros : int
@@ -66,10 +68,11 @@ class CombinedOrder:
     rule : str
         How the shares were found, with its source.
     stock_short : bool
-        Whether a stock does not reach for every recipe's own cheapest list at once, so that ordering one by one would cost more than it seems.
+        Whether a stock does not reach for every recipe's own cheapest list at once, so that ordering one by one would
+        cost more than it seems.
     """
 
-    shares: tuple[JointShare, ...]
+    shares: tuple[OrderShare, ...]
     baskets: tuple[Basket, ...]
     groups: tuple[tuple[int, ...], ...]
     cost_micros: int
@@ -88,41 +91,31 @@ class CombinedOrder:
 
     def sentence(self) -> str:
         """The saving in words."""
-        way = (
-            "in one order"
-            if len(self.baskets) == 1
-            else f"in {len(self.baskets)} orders, since a single one would cost more or is not to be had"
-        )
-        text = f"Together {money(self.cost_micros)} {way}; one by one {money(self.one_by_one_micros)}: {money(abs(self.saving_micros))} {'saved' if self.saving_micros >= 0 else 'more'}."
-        return text + (
-            " A stock does not reach for every recipe's own cheapest list at once, so one by one would cost more than that."
-            if self.stock_short
-            else ""
-        )
+        way = "in one order"
+        if len(self.baskets) > 1:
+            way = f"in {len(self.baskets)} orders, since a single one would cost more or is not to be had"
+        saved = f"{money(abs(self.saving_micros))} {'saved' if self.saving_micros >= 0 else 'more'}"
+        text = f"Together {money(self.cost_micros)} {way}; one by one {money(self.one_by_one_micros)}: {saved}."
+        if self.stock_short:
+            text += " A stock does not reach for every recipe's own cheapest list at once, "
+            text += "so one by one would cost more than that."
+        return text
 
     def to_frame(self) -> pd.DataFrame:
-        """The shares as a table: recipe, batches, containers, alone, fair share, saves; with the total. Money is text; the shares are rounded so that they add up."""
+        """The shares as a table: recipe, batches, containers, alone, fair share, saves; with the total. Money is text;
+        the shares are rounded so that they add up.
+        """
         cents = cents_that_add_up([share.share_micros for share in self.shares])
         rows = [
-            (
-                s.title,
-                s.batches,
-                s.containers,
-                money(s.alone_micros),
-                money(c * MICROS_PER_CENT),
-                money(s.alone_micros - c * MICROS_PER_CENT),
-            )
+            (s.title, s.batches, s.containers, s.alone_micros, c * MICROS_PER_CENT)
             for s, c in zip(self.shares, cents, strict=True)
         ]
-        total = (
-            "total",
-            sum(s.batches for s in self.shares),
-            sum(s.containers for s in self.shares),
-            money(self.one_by_one_micros),
-            money(sum(cents) * MICROS_PER_CENT),
-            money(self.one_by_one_micros - sum(cents) * MICROS_PER_CENT),
+        _, *columns = zip(*rows, strict=True)
+        rows.append(("total", *map(sum, columns)))
+        return pd.DataFrame(
+            [(*row, money(alone), money(share), money(alone - share)) for *row, alone, share in rows],
+            columns=["recipe", "batches", "containers", "alone", "fair share", "saves"],
         )
-        return pd.DataFrame([*rows, total], columns=["recipe", "batches", "containers", "alone", "fair share", "saves"])
 
 
 @dataclass(frozen=True)
@@ -143,8 +136,10 @@ def combined_order(
 ) -> CombinedOrder:
     """The cheapest way to buy for several recipes at once, and what each of them should bear.
 
-    The exact needs of all recipes are added item by item and rounded up once. Up to `MOST_FOR_SHAPLEY` recipes every group of them is priced, and the shares are the Shapley value. A group may always be
-    ordered in parts, so no group costs more than its parts do, and hence no recipe bears more than it would alone. Beyond that number of recipes, the shares are in proportion to what each costs alone.
+    The exact needs of all recipes are added item by item and rounded up once. Up to `MOST_FOR_SHAPLEY` recipes every
+    group of them is priced, and the shares are the Shapley value. A group may always be
+    ordered in parts, so no group costs more than its parts do, and hence no recipe bears more than it would alone.
+    Beyond that number of recipes, the shares are in proportion to what each costs alone.
 
     Parameters
     ----------
@@ -152,7 +147,8 @@ def combined_order(
     plans : sequence of Plan
         Each with its batch size and its count of batches.
     basket : callable
-        Finds a cheapest basket as `maker_kit.buying.basket.basket.cheapest_basket` does: ``basket(market, need, tie_break=…)``.
+        Finds a cheapest basket as `maker_kit.buying.basket.basket.cheapest_basket` does: ``basket(market, need,
+        tie_break=…)``.
     progress : callable, optional
         ``progress(done, total)``, called after every list.
 
@@ -165,19 +161,24 @@ def combined_order(
     QuantityError
         If no plan is given, or one is of another workshop.
     BasketError
-        If nothing on sale covers the need, of one recipe or of all together, or a list could not be proved the cheapest.
+        If nothing on sale covers the need, of one recipe or of all together, or a list could not be proved the
+        cheapest.
 
     Notes
     -----
-    A stock limit can break the promises above: two recipes may each count on the same last pack. `CombinedOrder.stock_short` says so.
+    A stock limit can break the promises above: two recipes may each count on the same last pack.
+    `CombinedOrder.stock_short` says so.
     """
     plans = tuple(plans)
     if not plans:
-        msg = "a joint order is for one recipe or more; choose some"
+        msg = "a combined order is for one recipe or more; choose some"
         raise QuantityError(msg)
     for plan in plans:
         if plan.workshop is not workshop and plan.workshop != workshop:
-            msg = f"{plan.recipe.title} is set in another workshop ({plan.workshop.folder}); one order is made from one workshop's tables"
+            msg = (
+                f"{plan.recipe.title} is set in another workshop ({plan.workshop.folder}); "
+                "one order is made from one workshop's tables"
+            )
             raise QuantityError(msg)
     everyone = (1 << len(plans)) - 1
     ones = [1 << k for k in range(len(plans))]
@@ -189,21 +190,16 @@ def combined_order(
         ways[group] = _way(workshop.market, plans, group, ways, stock, basket, last=group == everyone)
         if progress:
             progress(done, len(groups))
-    alone = [ways[one].cost_micros for one in ones]
-    total = ways[everyone].cost_micros
-    shares = (
-        _shapley(len(plans), {group: way.cost_micros for group, way in ways.items()})
-        if shapley
-        else _proportional(alone, total)
-    )
+    cost = {group: way.cost_micros for group, way in ways.items()}
+    shares = _shapley(len(plans), cost) if shapley else _proportional([cost[one] for one in ones], cost[everyone])
     return CombinedOrder(
         tuple(
-            JointShare(p.recipe.title, p.batches, p.containers, a, s)
-            for p, a, s in zip(plans, alone, shares, strict=True)
+            OrderShare(p.recipe.title, p.batches, p.containers, cost[one], share)
+            for p, one, share in zip(plans, ones, shares, strict=True)
         ),
         tuple(bought for _, bought in ways[everyone].lists),
         tuple(members for members, _ in ways[everyone].lists),
-        total,
+        cost[everyone],
         SHAPLEY if shapley else PROPORTIONAL,
         _merged([ways[one].counts for one in ones], stock) is None,
     )
@@ -231,65 +227,55 @@ def _way(
     """One list for the group, or the cheapest split into two smaller groups that are known already."""
     members = tuple(k for k in range(len(plans)) if group >> k & 1)
     need = combined_need([plans[k] for k in members])
-    found: _Way | None = None
-    impossible: ImpossibleNeedError | None = None
+    found, why = None, ImpossibleNeedError("No shopping list covers this need.")
     try:
         bought = basket(market.for_items(need), need, tie_break=last)
-        found = _Way(bought.cost_micros, ((members, bought),), dict(bought.counts))
+        found = _Way(bought.cost_micros, ((members, bought),), bought.counts)
     except ImpossibleNeedError as error:
-        impossible = error
-    splits: list[tuple[int, ...]] = []
-    if (
-        len(members) > 1
-    ):  # beyond the recipes of which every group is priced, the one split that is known is into single ones
-        splits = _splits(group, ways) if len(plans) <= MOST_FOR_SHAPLEY else [tuple(1 << k for k in members)]
-    for parts in splits:
+        why = error
+    # beyond the recipes of which every group is priced, the one split that is known is into single ones
+    splits = _splits(group, ways) if len(plans) <= MOST_FOR_SHAPLEY else [tuple(1 << k for k in members)]
+    for parts in splits if len(members) > 1 else ():
         cost = sum(ways[part].cost_micros for part in parts)
-        if found is not None and cost >= found.cost_micros:
-            continue
-        counts = _merged([ways[part].counts for part in parts], stock)
-        if counts is not None:
-            found = _Way(cost, tuple(entry for part in parts for entry in ways[part].lists), counts)
+        if found is None or cost < found.cost_micros:
+            counts = _merged([ways[part].counts for part in parts], stock)
+            if counts is not None:
+                found = _Way(cost, tuple(entry for part in parts for entry in ways[part].lists), counts)
     if found is None:
-        raise impossible or ImpossibleNeedError("No shopping list covers this need.")
+        raise why
     return found
 
 
 def _splits(group: int, ways: Mapping[int, _Way]) -> list[tuple[int, ...]]:
-    """Every split of a group into two smaller ones, each split once."""
-    lowest = group & -group
-    found = []
-    part = (group - 1) & group
-    while part:
-        if part & lowest and part in ways and group ^ part in ways:
-            found.append((part, group ^ part))
-        part = (part - 1) & group
-    return found
+    """Every split of a group into two smaller ones that are known, each split once: the first part holds its lowest
+    member.
+    """
+    parts = (part for part in range(1, group) if part & group == part and part & group & -group)
+    return [(part, group ^ part) for part in parts if part in ways and group ^ part in ways][::-1]
 
 
-def _merged(bought: Sequence[Mapping[str, int]], stock: Mapping[str, int]) -> dict[str, int] | None:
+def _merged(bought: Sequence[Mapping[str, int]], stock: Mapping[str, int]) -> Mapping[str, int] | None:
     """All that is bought in several orders; None where a stock does not reach for it."""
-    counts: dict[str, int] = {}
+    counts: Counter[str] = Counter()
     for one in bought:
-        for pack, count in one.items():
-            counts[pack] = counts.get(pack, 0) + count
-    return None if any(counts.get(pack, 0) > most for pack, most in stock.items()) else counts
+        counts.update(one)
+    return None if any(counts[pack] > most for pack, most in stock.items()) else counts
 
 
 def _shapley(players: int, cost: Mapping[int, int]) -> list[Fraction]:
-    """``Σ |S|! (n − |S| − 1)! / n! · (c(S ∪ i) − c(S))`` over the groups S without i, exactly; groups are sets of bits."""
-    shares = []
-    for k in range(players):
-        me = 1 << k
-        share = Fraction(0)
-        for group in range(1 << players):
-            if not group & me:
-                size = group.bit_count()
-                share += Fraction(factorial(size) * factorial(players - size - 1), factorial(players)) * (
-                    cost[group | me] - cost.get(group, 0)
-                )
-        shares.append(share)
-    return shares
+    """``Σ |S|! (n − |S| − 1)! / n! · (c(S ∪ i) − c(S))`` over the groups S without i; groups are sets of bits."""
+    weights = [Fraction(factorial(n) * factorial(players - n - 1), factorial(players)) for n in range(players)]
+    return [
+        sum(
+            (
+                weights[group.bit_count()] * (cost[group | me] - cost.get(group, 0))
+                for group in range(1 << players)
+                if not group & me
+            ),
+            Fraction(0),
+        )
+        for me in (1 << k for k in range(players))
+    ]
 
 
 def _proportional(alone: Sequence[int], total: int) -> list[Fraction]:

@@ -2,48 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from maker_kit.buying.basket.basket import Basket, cheapest_basket
-from maker_kit.buying.costing import CostCurve, cost_curve, counts_that_pay, need_of, used_cost_micros
+from maker_kit.buying.basket.reasons import reasons
+from maker_kit.buying.costing import CostCurve, cost_curve
 from maker_kit.buying.curve.solver import CurveSolver
+from maker_kit.buying.needs import need_of
+from maker_kit.buying.own_time import with_own_time
+from maker_kit.buying.used_cost import used_cost_micros
 from maker_kit.errors import BasketError
-from maker_kit.formula.batch import exact_fill_mass
-from maker_kit.formula.recipe import Recipe
-from maker_kit.plan.marks import CurveMark, curve_marks
+from maker_kit.plan.marks import CurveMark, ShopLine, curve_marks, lines_that_pay, shop_lines
+from maker_kit.plan.notes import used_in_time
 from maker_kit.plan.plan import Plan
-from maker_kit.workshop import Workshop
 
-
-@dataclass(frozen=True)
-class ShopLine:
-    """One price in the shop, for as much as one container holds.
-
-    Attributes
-    ----------
-    name : str
-        ``250 mL``, ``250 mL on sale``, ``refill 500 mL``.
-    price_cents : Fraction
-        For the content of one container [cent], exactly.
-    per_100_cents : Fraction
-        For 100 mL or 100 g [cent], exactly.
-    unit : {'mL', 'g'}
-    pays : tuple of (int, int)
-        Counts of batches, from–to, at which making costs no more.
-    """
-
-    name: str
-    price_cents: Fraction
-    per_100_cents: Fraction
-    unit: str
-    pays: tuple[tuple[int, int], ...] = ()
-
-    @property
-    def price(self) -> float:
-        """Price for as much as one container holds [currency]."""
-        return float(self.price_cents / 100)
+MICROS = 10**6
+"""Ten-thousandths of a cent in one unit of currency."""
 
 
 @dataclass(frozen=True)
@@ -55,34 +31,79 @@ class CurveView:
     plan : Plan
     curve : CostCurve
     shop_lines : tuple of ShopLine
-    containers : tuple of int
-    unit_cash, unit_used : tuple of (float or None)
-        Cost of one container [currency]; None where there is no basket.
-    unit_bounds : tuple of (float, float) or None
-        Where a count is not proved, what one container costs at least and at most [currency]; None where it is proved or nothing is known.
-    keeps_containers : float or None
-        Most containers that are used up within the keeping time; None where that is unknown.
     mark : int or None
         Count looked at, in containers.
-    currency : str
     marks : tuple of CurveMark
         Counts of batches at which a larger pack, a supplier or free delivery begins.
-    unit_dear : tuple of (float or None)
-        Cost of one container if every delivery costs its dear end [currency]; empty where delivery is known to the cent.
+    dear : CostCurve or None
+        The curve if every delivery costs its dear end; None where delivery is known to the cent, or it was not asked.
+    own_batch_micros : Fraction or int
+        One's own time for one batch [0.0001 cent]: in every cost of one container here, and in the counts that pay of
+        the shop lines, but not in `curve`, which is what is paid to others. `with_own_time` sets it.
     """
 
     plan: Plan
     curve: CostCurve
     shop_lines: tuple[ShopLine, ...]
-    containers: tuple[int, ...]
-    unit_cash: tuple[float | None, ...]
-    unit_used: tuple[float | None, ...]
-    unit_bounds: tuple[tuple[float, float] | None, ...]
-    keeps_containers: float | None
-    mark: int | None
-    currency: str
+    mark: int | None = None
     marks: tuple[CurveMark, ...] = ()
-    unit_dear: tuple[float | None, ...] = ()
+    dear: CostCurve | None = None
+    own_batch_micros: Fraction | int = 0
+
+    @property
+    def currency(self) -> str:
+        """The workshop's currency."""
+        return self.plan.currency
+
+    @property
+    def containers(self) -> tuple[int, ...]:
+        """Containers of every count."""
+        return self.curve.containers
+
+    @property
+    def unit_cash(self) -> tuple[float | None, ...]:
+        """What you pay for one container of every count [currency], and own time; None where no basket is proved."""
+        return self._each(self.curve.cost_micros)
+
+    @property
+    def unit_used(self) -> tuple[float | None, ...]:
+        """What one container of every count used up [currency]; None likewise."""
+        return self._each(self.curve.used_cost_micros)
+
+    @property
+    def unit_dear(self) -> tuple[float | None, ...]:
+        """What you pay for one container at the dear end of delivery [currency]; empty where `dear` is none."""
+        return self._each(self.dear.cost_micros) if self.dear else ()
+
+    @property
+    def unit_bounds(self) -> tuple[tuple[float, float] | None, ...]:
+        """What one container costs at least and at most where a count is not proved [currency]; None where it is, or
+        nothing is known.
+        """
+        low, high = (
+            self._each([None if p.proved else getattr(p, end) for p in self.curve.points])
+            for end in ("lower_micros", "upper_micros")
+        )
+        return tuple(None if None in ends else ends for ends in zip(low, high, strict=True))
+
+    @property
+    def keeps_containers(self) -> float | None:
+        """Most containers that are used up within the keeping time; None where that is unknown."""
+        most = used_in_time(self.plan.recipe)
+        return None if most is None else float(most)
+
+    def with_own_time(self, own_batch_micros: Fraction | int) -> CurveView:
+        """The view with so much own time in every batch [0.0001 cent], as `own_time_micros` gives it; 0 for none."""
+        if own_batch_micros == self.own_batch_micros:
+            return self
+        lines = lines_that_pay(self.shop_lines, self.curve, own_batch_micros)
+        return replace(self, own_batch_micros=own_batch_micros, shop_lines=lines)
+
+    def _each(self, costs: Iterable[int | None]) -> tuple[float | None, ...]:
+        worth = with_own_time(tuple(costs), self.own_batch_micros)
+        return tuple(
+            None if cost is None else float(cost) / n / MICROS for n, cost in zip(self.containers, worth, strict=True)
+        )
 
 
 @dataclass(frozen=True)
@@ -112,6 +133,17 @@ class Purchase:
         """What one container used up [0.0001 cent]."""
         return Fraction(self.used_micros, self.plan.containers)
 
+    def reasons(self) -> tuple[str, ...]:
+        """Why this list and no other, in sentences; worked out when asked for, by
+        `maker_kit.buying.basket.reasons.reasons`.
+
+        Raises
+        ------
+        BasketError
+            If the list was made at other prices than the market's.
+        """
+        return reasons(self.basket, self.plan.market)
+
 
 class Solvers:
     """Curve solvers, one for each set of bought items, kept so that a moved slider finds their tables ready."""
@@ -128,7 +160,8 @@ class Solvers:
 
 
 def purchase(plan: Plan) -> Purchase:
-    """The cheapest shopping list for a plan's count; ties are settled in a fixed order, so that the list never flickers.
+    """The cheapest shopping list for a plan's count; ties are settled in a fixed order, so that the list never
+    flickers.
 
     Parameters
     ----------
@@ -148,7 +181,8 @@ def purchase(plan: Plan) -> Purchase:
 
 
 def quick_purchase(plan: Plan, solver: CurveSolver) -> Purchase:
-    """A cheapest shopping list for a plan's count, quickly, under a slider: of several lists that cost the same, any may come.
+    """A cheapest shopping list for a plan's count, quickly, under a slider: of several lists that cost the same, any
+    may come.
 
     Parameters
     ----------
@@ -166,44 +200,10 @@ def quick_purchase(plan: Plan, solver: CurveSolver) -> Purchase:
         As `purchase` does.
     """
     needs = {item: amount * plan.batches for item, amount in plan.needs.items()}
-    curve = cost_curve(plan.market, needs, 1, containers_per_batch=plan.containers, solver=solver)
-    if curve.baskets[0] is None or curve.cost_micros[0] is None:
-        raise BasketError(curve.why[0])
-    return Purchase(plan, curve.baskets[0], curve.cost_micros[0], used_cost_micros(plan.market, curve.baskets[0]))
-
-
-def shop_lines(workshop: Workshop, recipe: Recipe) -> tuple[ShopLine, ...]:
-    """Every price of the recipe's shop product, regular and on sale, for as much as one container holds.
-
-    Parameters
-    ----------
-    workshop : Workshop
-    recipe : Recipe
-
-    Returns
-    -------
-    tuple of ShopLine
-        In the order of the table; a size of unknown basis (a bare "oz") is left out, since nobody knows how much it is.
-    """
-    if not recipe.shop_product:
-        return ()
-    fill_g = exact_fill_mass(recipe)
-    fill_ml = fill_g / Fraction(str(recipe.density_g_per_ml))
-    lines = []
-    for size in workshop.shop_product(recipe.shop_product).sizes:
-        if size.size_ml is not None:
-            unit, amount, content = "mL", Fraction(str(size.size_ml)), fill_ml
-        elif size.size_g is not None:
-            unit, amount, content = "g", Fraction(str(size.size_g)), fill_g
-        else:
-            continue
-        name = f"refill {size.name}" if size.refill and "refill" not in size.name.casefold() else size.name
-        for suffix, cents in (("", size.price_cents), (" on sale", size.sale_price_cents)):
-            if cents is not None:
-                lines.append(
-                    ShopLine(name + suffix, Fraction(cents) * content / amount, Fraction(cents) * 100 / amount, unit)
-                )
-    return tuple(lines)
+    point = cost_curve(plan.market, needs, 1, containers_per_batch=plan.containers, solver=solver).at(1)
+    if point.basket is None or point.cost_micros is None or point.used_cost_micros is None:
+        raise BasketError(point.why)
+    return Purchase(plan, point.basket, point.cost_micros, point.used_cost_micros)
 
 
 def curve_view(
@@ -237,8 +237,9 @@ def curve_view(
     QuantityError
         If `upto` is not a whole number of 1 or more.
     """
+    market = plan.market
     curve = cost_curve(
-        plan.market,
+        market,
         plan.needs,
         upto,
         containers_per_batch=plan.batch_size,
@@ -249,46 +250,24 @@ def curve_view(
         cancelled=cancelled,
         first=(plan.batches,),
     )
-    lines = tuple(
-        ShopLine(line.name, line.price_cents, line.per_100_cents, line.unit, counts_that_pay(curve, line.price_cents))
-        for line in shop_lines(plan.workshop, plan.recipe)
-    )
-    recipe = plan.recipe
-    keeps = (
-        recipe.keeps_months * recipe.use_per_month if recipe.keeps_months is not None and recipe.use_per_month else None
-    )
-    bounds = tuple(
-        (low / n / 1e6, high / n / 1e6) if cost is None and low is not None and high is not None else None
-        for n, cost, (low, high) in zip(curve.containers, curve.cost_micros, curve.bounds_micros, strict=True)
-    )
-    unit = [
-        (n * plan.batch_size, c, u)
-        for n, c, u in zip(curve.counts, curve.cost_micros, curve.used_cost_micros, strict=True)
-    ]
-    dear: tuple[float | None, ...] = ()
-    if not plan.market.delivery_known and close:
-        high = cost_curve(
-            plan.market.at_high_delivery(), plan.needs, upto, containers_per_batch=plan.batch_size, cancelled=cancelled
+    dear = None
+    if close and not market.delivery_known:
+        dear = cost_curve(
+            market.at_high_delivery(), plan.needs, upto, containers_per_batch=plan.batch_size, cancelled=cancelled
         )
-        dear = tuple(None if c is None else c / n / 1e6 for n, c in zip(high.containers, high.cost_micros, strict=True))
     return CurveView(
         plan,
         curve,
-        lines,
-        tuple(n for n, _, _ in unit),
-        tuple(None if c is None else c / n / 1e6 for n, c, _ in unit),
-        tuple(None if u is None else u / n / 1e6 for n, _, u in unit),
-        bounds,
-        keeps,
+        lines_that_pay(shop_lines(plan.workshop, plan.recipe), curve),
         plan.containers if plan.batches <= upto else None,
-        plan.workshop.settings.currency,
-        curve_marks(plan.market, curve),
+        curve_marks(market, curve),
         dear,
     )
 
 
 def settled_view(view: CurveView, bought: Purchase) -> CurveView:
-    """The view with the settled list at the count that was bought: where several lists cost the same, everything beside the curve then speaks of that one.
+    """The view with the settled list at the count that was bought: where several lists cost the same, everything beside
+    the curve then speaks of that one.
 
     Parameters
     ----------
@@ -306,14 +285,14 @@ def settled_view(view: CurveView, bought: Purchase) -> CurveView:
     BasketError
         If the list costs anything else than the curve says.
     """
-    at, curve = bought.plan.batches - 1, view.curve
-    if at >= len(curve.counts) or curve.cost_micros[at] is None:
+    at, points = bought.plan.batches - 1, list(view.curve.points)
+    if at >= len(points) or not points[at].proved:
         return view
-    if curve.cost_micros[at] != bought.cash_micros:
-        msg = f"the curve and the shopping list differ about {bought.plan.batches} batches, so neither is shown; one of the two is wrong"
+    if points[at].cost_micros != bought.cash_micros:
+        msg = (
+            f"the curve and the shopping list differ about {bought.plan.batches} batches, so neither is shown; "
+            "one of the two is wrong"
+        )
         raise BasketError(msg)
-    baskets, used, unit = list(curve.baskets), list(curve.used_cost_micros), list(view.unit_used)
-    baskets[at], used[at], unit[at] = bought.basket, bought.used_micros, bought.used_micros / view.containers[at] / 1e6
-    return replace(
-        view, curve=replace(curve, baskets=tuple(baskets), used_cost_micros=tuple(used)), unit_used=tuple(unit)
-    )
+    points[at] = replace(points[at], packs=bought.basket.counts)
+    return replace(view, curve=replace(view.curve, points=tuple(points)))

@@ -1,4 +1,4 @@
-"""Delivery known only as low–high: two curves, and whether making pays at every price of delivery, at some, or at none."""
+"""Delivery known only as low–high: two curves, and whether making pays at every price of it, at some, or at none."""
 
 from __future__ import annotations
 
@@ -10,8 +10,8 @@ import pandas as pd
 
 from maker_kit.buying.costing import CostCurve, cost_curve, intervals
 from maker_kit.buying.market import MICROS_PER_CENT
-from maker_kit.plan.cost_breakdown import spans
-from maker_kit.plan.costs import shop_lines
+from maker_kit.buying.own_time import after_own_time
+from maker_kit.plan.marks import shop_lines
 from maker_kit.plan.plan import Plan
 
 ALL, DEPENDS, NONE, OPEN, IMPOSSIBLE = "holds for all", "depends", "holds for none", "not proved", "impossible"
@@ -28,7 +28,8 @@ class BandLine:
     price_cents : Fraction
         For the content of one container [cent], exactly.
     verdicts : tuple of str
-        For every count of batches: making pays at every price of delivery (``holds for all``), at some (``depends``), at none (``holds for none``); ``not proved`` where nobody can say, and
+        For every count of batches: making pays at every price of delivery (``holds for all``), at some (``depends``),
+        at none (``holds for none``); ``not proved`` where nobody can say, and
         ``impossible`` where no shopping list covers the count.
     words : str
         The verdict in a sentence.
@@ -63,34 +64,43 @@ class DeliveryBand:
     lines: tuple[BandLine, ...]
 
     def to_frame(self) -> pd.DataFrame:
-        """One row a count: batches, containers, cost low, cost high [currency], and the verdict for every shop price."""
-
-        def currency(costs: tuple[int | None, ...]) -> list[float | None]:
-            return [None if cost is None else cost / (100 * MICROS_PER_CENT) for cost in costs]
-
-        columns = {
-            "batches": self.low.counts,
-            "containers": self.low.containers,
-            "cost low": currency(self.low.cost_micros),
-            "cost high": currency(self.high.cost_micros),
-        }
+        """One row a count: batches, containers, cost low, cost high [currency], and a verdict for every shop price."""
+        costs = {f"cost {end}": curve.cost_micros for end, curve in (("low", self.low), ("high", self.high))}
         return pd.DataFrame(
-            columns | {f"{line.name}, {float(line.price_cents / 100):.2f}": line.verdicts for line in self.lines}
+            {
+                "batches": self.low.counts,
+                "containers": self.low.containers,
+                **{
+                    title: [None if cost is None else cost / (100 * MICROS_PER_CENT) for cost in curve]
+                    for title, curve in costs.items()
+                },
+                **{f"{line.name}, {float(line.price_cents / 100):.2f}": line.verdicts for line in self.lines},
+            }
         )
 
 
-def delivery_band(plan: Plan, upto: int, *, curve: Callable[..., CostCurve] = cost_curve) -> DeliveryBand:
+def delivery_band(
+    plan: Plan,
+    upto: int,
+    *,
+    own_batch_micros: Fraction | int = 0,
+    curve: Callable[..., CostCurve] = cost_curve,
+) -> DeliveryBand:
     """The curves with every delivery at its cheapest and at its dearest, and what they say of each shop price.
 
-    A dearer delivery never makes a shopping list cheaper, so at any price of delivery in between, of one supplier or several, the cost lies between the two curves.
+    A dearer delivery never makes a shopping list cheaper, so at any price of delivery in between, of one supplier or
+    several, the cost lies between the two curves.
 
     Parameters
     ----------
     plan : Plan
     upto : int
         Largest count of batches.
+    own_batch_micros : Fraction or int
+        One's own time for one batch [0.0001 cent], counted in what is said of each shop price.
     curve : callable
-        Works out a curve as `maker_kit.buying.costing.cost_curve` does: ``curve(market, needs, upto, containers_per_batch=…)``.
+        Works out a curve as `maker_kit.buying.costing.cost_curve` does: ``curve(market, needs, upto,
+        containers_per_batch=…)``.
 
     Returns
     -------
@@ -103,22 +113,16 @@ def delivery_band(plan: Plan, upto: int, *, curve: Callable[..., CostCurve] = co
     BasketError
         If the steps of a delivery at its cheapest and its dearest do not belong together.
     """
-    market = plan.market
-    dear = market.at_high_delivery()
-    low = curve(market, plan.needs, upto, containers_per_batch=plan.batch_size)
-    high = low if market.delivery_known else curve(dear, plan.needs, upto, containers_per_batch=plan.batch_size)
+    known = plan.market.delivery_known
+    dear = plan.market.at_high_delivery()
+    low = curve(plan.market, plan.needs, upto, containers_per_batch=plan.batch_size)
+    high = low if known else curve(dear, plan.needs, upto, containers_per_batch=plan.batch_size)
     lines = []
     for line in shop_lines(plan.workshop, plan.recipe):
-        verdicts = band_verdicts(low, high, line.price_cents)
-        lines.append(
-            BandLine(
-                line.name,
-                line.price_cents,
-                verdicts,
-                _words(line.name, line.price, low.counts, verdicts, market.delivery_known),
-            )
-        )
-    return DeliveryBand(low, high, market.delivery_known, tuple(lines))
+        verdicts = band_verdicts(low, high, after_own_time(line.price_cents, own_batch_micros, plan.batch_size))
+        words = f"{line.name} at {line.price:.2f}, by batches: {_words(low.counts, verdicts, known)}."
+        lines.append(BandLine(line.name, line.price_cents, verdicts, words))
+    return DeliveryBand(low, high, known, tuple(lines))
 
 
 def band_verdicts(low: CostCurve, high: CostCurve, price_cents: Fraction) -> tuple[str, ...]:
@@ -138,17 +142,17 @@ def band_verdicts(low: CostCurve, high: CostCurve, price_cents: Fraction) -> tup
     limit = Fraction(price_cents) * MICROS_PER_CENT
     return tuple(
         _verdict(
-            *(None if cost is None else cost <= limit * n for cost in (cheap, dear)),
-            impossible="impossible" in (one, other),
+            *(None if p.cost_micros is None else p.cost_micros <= limit * n for p in (cheap, dear)),
+            impossible=cheap.impossible or dear.impossible,
         )
-        for n, cheap, dear, one, other in zip(
-            low.containers, low.cost_micros, high.cost_micros, low.status, high.status, strict=True
-        )
+        for n, cheap, dear in zip(low.containers, low.points, high.points, strict=True)
     )
 
 
 def _verdict(at_low: bool | None, at_high: bool | None, *, impossible: bool) -> str:
-    """What is proved of one end may decide for the other: what pays at the dearest pays at the cheapest, and what does not at the cheapest does not at the dearest."""
+    """What is proved of one end may decide for the other: what pays at the dearest pays at the cheapest, and what does
+    not at the cheapest does not at the dearest.
+    """
     if impossible:
         return IMPOSSIBLE
     if at_high:
@@ -158,10 +162,7 @@ def _verdict(at_low: bool | None, at_high: bool | None, *, impossible: bool) -> 
     return OPEN if at_low is None or at_high is None else DEPENDS
 
 
-def _words(name: str, price: float, counts: tuple[int, ...], verdicts: tuple[str, ...], known: bool) -> str:
-    runs = {
-        v: intervals(counts, tuple(found == v for found in verdicts)) for v in (ALL, DEPENDS, NONE, OPEN, IMPOSSIBLE)
-    }
+def _words(counts: tuple[int, ...], verdicts: tuple[str, ...], known: bool) -> str:
     said = {
         ALL: "making pays" if known else "making pays whatever delivery costs",
         DEPENDS: "it depends on what delivery costs",
@@ -169,5 +170,9 @@ def _words(name: str, price: float, counts: tuple[int, ...], verdicts: tuple[str
         OPEN: "not proved",
         IMPOSSIBLE: "no shopping list covers the need",
     }
-    parts = [f"{said[v]} at {spans(found)}" for v, found in runs.items() if found]
-    return f"{name} at {price:.2f}, by batches: {'; '.join(parts)}."
+    runs = {words: intervals(counts, tuple(v == verdict for v in verdicts)) for verdict, words in said.items()}
+    return "; ".join(
+        f"{words} at {', '.join(str(a) if a == b else f'{a}–{b}' for a, b in found)}"
+        for words, found in runs.items()
+        if found
+    )

@@ -4,21 +4,23 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 
 import pandas as pd
 
 from maker_kit.buying.basket.basket import Basket, cheapest_basket
-from maker_kit.buying.costing import used_cost_micros
 from maker_kit.buying.needs import BASE_UNITS_PER_G
 from maker_kit.buying.pricing import money
+from maker_kit.buying.used_cost import used_cost_micros
 from maker_kit.errors import BasketError
 from maker_kit.findings import Finding
+from maker_kit.formula.batch import LABEL
 from maker_kit.formula.notes.flags import Judge
 from maker_kit.formula.recipe import Recipe
-from maker_kit.plan.cost_breakdown import half_up, item_costs
-from maker_kit.plan.plan import LABEL, make_plan
+from maker_kit.numbers import half_up
+from maker_kit.plan.cost_breakdown import item_costs
+from maker_kit.plan.plan import make_plan
 from maker_kit.workshop import Workshop
 
 
@@ -29,13 +31,15 @@ class NeedsCost:
     Attributes
     ----------
     cash_micros, used_micros : int or None
-        What is still to pay beside what is in hand, and what is used up if all of it had been bought today [0.0001 cent]; None where it is not on sale.
+        What is still to pay beside what is in hand, and what is used up if all of it had been bought today [0.0001
+        cent]; None where it is not on sale.
     basket : Basket or None
         The shopping list of what is still to pay; None where nothing is, or it is not on sale.
     why_not : str
         Why there is no cost; empty where there is one.
     there_micros : int or None
-        What of `used_micros` stands for what is in hand, at the price of a list that buys all of it today, without fees [0.0001 cent]; 0 where nothing is, None where it is not known.
+        What of `used_micros` stands for what is in hand, at the price of a list that buys all of it today, without fees
+        [0.0001 cent]; 0 where nothing is, None where it is not known.
     """
 
     cash_micros: int | None
@@ -47,21 +51,27 @@ class NeedsCost:
     @property
     def cash(self) -> str:
         """What is still to pay, in units of currency with two decimals; ``unknown`` where it is not on sale."""
-        return "unknown" if self.cash_micros is None else money(self.cash_micros)
+        return _in_words(self.cash_micros)
 
     @property
     def used(self) -> str:
         """What is used up, in units of currency with two decimals; ``unknown`` where it is not on sale."""
-        return "unknown" if self.used_micros is None else money(self.used_micros)
+        return _in_words(self.used_micros)
 
     @property
     def there(self) -> str:
-        """What of it stands for what is in hand, in units of currency with two decimals; ``unknown`` where that is not known."""
-        return "unknown" if self.there_micros is None else money(self.there_micros)
+        """What of it stands for what is in hand, in units of currency with two decimals; ``unknown`` where that is not
+        known.
+        """
+        return _in_words(self.there_micros)
 
     def to_frame(self) -> pd.DataFrame:
         """The two costs as a table of one row."""
         return pd.DataFrame([{"still to pay": self.cash, "used up": self.used, "note": self.why_not}])
+
+
+def _in_words(micros: int | None) -> str:
+    return "unknown" if micros is None else money(micros)
 
 
 def cost_of_needs(
@@ -72,7 +82,8 @@ def cost_of_needs(
 ) -> NeedsCost:
     """What ingredients, containers and labels cost, with what is in hand taken off.
 
-    The cheapest shopping list of what is missing, in whole units of 0.1 g, rounded up; the list for all of it gives what is used up. What is in hand is valued by that list too: of each item
+    The cheapest shopping list of what is missing, in whole units of 0.1 g, rounded up; the list for all of it gives
+    what is used up. What is in hand is valued by that list too: of each item
     ``paid · taken from what is there / bought``.
 
     Parameters
@@ -90,38 +101,27 @@ def cost_of_needs(
     NeedsCost
     """
     have = in_hand or {}
-    full = {
-        **{name: (mass, BASE_UNITS_PER_G) for name, mass in needs_g.items()},
-        **{name: (Fraction(n), 1) for name, n in pieces.items()},
-    }
+    full = {name: (mass, BASE_UNITS_PER_G) for name, mass in needs_g.items()}
+    full |= {name: (Fraction(n), 1) for name, n in pieces.items()}
     whole = {name: math.ceil(amount * units) for name, (amount, units) in full.items() if amount > 0}
     missing = {
         name: left
         for name, (amount, units) in full.items()
-        if (left := math.ceil((amount - have.get(name, Fraction(0))) * units)) > 0
+        if (left := math.ceil((amount - have.get(name, 0)) * units)) > 0
     }
     market = workshop.market.for_items(whole)
+    paid, cash = None, None
     try:
         paid = cheapest_basket(market.for_items(missing), missing) if missing else None
+        cash = paid.cost_micros if paid else 0
+        everything = cheapest_basket(market, whole) if whole else None
     except BasketError as error:
-        return NeedsCost(None, None, None, str(error))
-    try:
-        full_list = cheapest_basket(market, whole) if whole else None
-    except BasketError as error:
-        return NeedsCost(paid.cost_micros if paid else 0, None, paid, str(error))
-    if full_list is None:
+        return NeedsCost(cash, None, paid, str(error))
+    if everything is None:
         return NeedsCost(0, 0, None, there_micros=0)
-    there = sum(
-        (
-            row.value_micros(row.need - missing.get(row.item, 0))
-            for row in item_costs(market, full_list)
-            if row.item in have
-        ),
-        Fraction(0),
-    )
-    return NeedsCost(
-        paid.cost_micros if paid else 0, used_cost_micros(market, full_list), paid, there_micros=half_up(there)
-    )
+    taken = (row for row in item_costs(market, everything) if row.item in have)
+    there = sum((row.value_micros(row.need - missing.get(row.item, 0)) for row in taken), Fraction(0))
+    return NeedsCost(cash, used_cost_micros(market, everything), paid, there_micros=half_up(there))
 
 
 def pieces_for(recipe: Recipe, containers: int) -> dict[str, int]:
@@ -129,19 +129,12 @@ def pieces_for(recipe: Recipe, containers: int) -> dict[str, int]:
     return {recipe.container: containers, LABEL: containers} if containers else {}
 
 
-def with_recipe(workshop: Workshop, recipe: Recipe) -> Workshop:
-    """The workshop with one recipe written anew, and its ingredients known; nothing is changed in the folder."""
-    return replace(
-        workshop,
-        recipes={**workshop.recipes, recipe.name: recipe},
-        ingredients={**recipe.ingredients, **workshop.ingredients},
-    )
-
-
 def judge_in(workshop: Workshop) -> Judge:
-    """A judge that runs everything a plan is judged by in this workshop: limits with its own, scents, preservation, scale, container, keeping, kits, known clashes, the avoid-list."""
+    """A judge that runs everything a plan is judged by in this workshop: limits with its own, scents, preservation,
+    scale, container, keeping, kits, known clashes, the avoid-list.
+    """
 
     def judge(recipe: Recipe, containers: int) -> tuple[Finding, ...]:
-        return make_plan(with_recipe(workshop, recipe), recipe.name, batch_size=containers).findings
+        return make_plan(workshop, recipe, batch_size=containers).findings
 
     return judge

@@ -1,4 +1,6 @@
-"""Trying a recipe for the least money: the cheapest pilot of 100–300 g, beside the batch that costs least a container and is used up in time."""
+"""Trying a recipe for the least money: the cheapest pilot of 100–300 g, beside the batch that costs least a container
+and is used up in time.
+"""
 
 from __future__ import annotations
 
@@ -10,15 +12,16 @@ import pandas as pd
 
 from maker_kit.buying.basket.basket import Basket, cheapest_basket
 from maker_kit.buying.basket.program import ImpossibleNeedError
-from maker_kit.buying.costing import CostCurve, cost_curve, need_of
-from maker_kit.buying.needs import BASE_UNITS_PER_G, needs_per_batch
+from maker_kit.buying.costing import CostCurve, cost_curve
+from maker_kit.buying.curve_point import CurvePoint
+from maker_kit.buying.needs import BASE_UNITS_PER_G, need_of, needs_per_batch
 from maker_kit.buying.pricing import money
 from maker_kit.errors import BasketError
 from maker_kit.findings import Finding
-from maker_kit.formula.batch import as_bought, counted, exact_batch_mass
+from maker_kit.formula.batch import LABEL, as_bought, counted, exact_batch_mass
 from maker_kit.formula.scale import weigh_out
-from maker_kit.plan.plan import LABEL, Plan
-from maker_kit.units import exact_number
+from maker_kit.plan.notes import used_in_time
+from maker_kit.plan.plan import Plan
 
 PILOT_G = (100, 200, 300)
 """Masses of a pilot without a container [g]: enough to weigh out, to fill and to watch (common practice, no source)."""
@@ -62,12 +65,10 @@ class PilotChoice:
     ----------
     pilots : tuple of Pilot
         Every pilot that can be bought for, the cheapest first; among equals the one that makes more.
-    best_batches : int or None
+    best : CurvePoint or None
         Count of batches that costs least a container and is used up in time; None where none is known.
     best_containers : int or None
         The same in containers.
-    best_cost_micros : int or None
-        What you pay for it [0.0001 cent].
     keeping_known : bool
         Whether use per month and keeping time are on file; where not, every count of the curve was looked at.
     open_counts : tuple of int
@@ -75,9 +76,8 @@ class PilotChoice:
     """
 
     pilots: tuple[Pilot, ...]
-    best_batches: int | None
+    best: CurvePoint | None
     best_containers: int | None
-    best_cost_micros: int | None
     keeping_known: bool
     open_counts: tuple[int, ...] = ()
 
@@ -87,45 +87,47 @@ class PilotChoice:
         return self.pilots[0]
 
     @property
+    def best_batches(self) -> int | None:
+        """Batches of the cheapest batch; None where none is known."""
+        return self.best.count if self.best else None
+
+    @property
+    def best_cost_micros(self) -> int | None:
+        """What you pay for it [0.0001 cent]; None likewise."""
+        return self.best.cost_micros if self.best else None
+
+    @property
     def best_each_micros(self) -> Fraction | None:
-        """What one container of the cheapest batch costs [0.0001 cent]."""
-        return (
-            None
-            if self.best_cost_micros is None or self.best_containers is None
-            else Fraction(self.best_cost_micros, self.best_containers)
-        )
+        """What one container of it costs [0.0001 cent]; None likewise."""
+        return Fraction(self.best_cost_micros, self.best_containers) if self.best else None
 
     def sentence(self) -> str:
         """Both in words."""
         text = f"The cheapest pilot is {self.pilot.title}, for {money(self.pilot.basket.cost_micros)}."
-        if self.best_containers is None or self.best_cost_micros is None or self.best_each_micros is None:
-            return f"{text} No batch is {'known to be used up within the keeping time' if self.keeping_known else 'known that can be bought for'}."
+        if not self.best:
+            what = (
+                "known to be used up within the keeping time" if self.keeping_known else "known that can be bought for"
+            )
+            return f"{text} No batch is {what}."
         in_time = "used up in time" if self.keeping_known else "whether they are used up in time is unknown"
-        text += f" Cheapest a container: {counted(self.best_containers)} for {money(self.best_cost_micros)}, {money(round(self.best_each_micros))} each ({in_time})."
+        text += (
+            f" Cheapest a container: {counted(self.best_containers)} for {money(self.best_cost_micros)}, "
+            f"{money(round(self.best_each_micros))} each ({in_time})."
+        )
         return text + (" Some counts are not proved, and one of them may be cheaper." if self.open_counts else "")
 
     def to_frame(self) -> pd.DataFrame:
         """Pilots and the cheapest batch as a table: what, containers, grams, you pay, for one container."""
         rows = [
-            (
-                f"pilot: {p.title}",
-                p.containers,
-                round(float(p.mass_g), 1),
-                money(p.basket.cost_micros),
-                money(round(Fraction(p.basket.cost_micros, p.containers))) if p.containers else "",
-            )
-            for p in self.pilots
+            (f"pilot: {p.title}", p.containers, round(float(p.mass_g), 1), p.basket.cost_micros) for p in self.pilots
         ]
-        if self.best_containers is not None and self.best_cost_micros is not None and self.best_each_micros is not None:
-            title = (
-                "cheapest a container, within the keeping time"
-                if self.keeping_known
-                else "cheapest a container, keeping time unknown"
-            )
-            rows.append(
-                (title, self.best_containers, None, money(self.best_cost_micros), money(round(self.best_each_micros)))
-            )
-        return pd.DataFrame(rows, columns=["what", "containers", "grams", "you pay", "for one container"])
+        if self.best:
+            keeping = "within the keeping time" if self.keeping_known else "keeping time unknown"
+            rows.append((f"cheapest a container, {keeping}", self.best_containers, None, self.best_cost_micros))
+        return pd.DataFrame(
+            [(*row, money(cost), money(round(Fraction(cost, row[1]))) if row[1] else "") for *row, cost in rows],
+            columns=["what", "containers", "grams", "you pay", "for one container"],
+        )
 
 
 def pilot_choice(
@@ -137,7 +139,8 @@ def pilot_choice(
 ) -> PilotChoice:
     """The cheapest way to try a recipe, beside the cheapest batch.
 
-    Tried are 100, 200 and 300 g in a beaker, with neither container nor label, and the fewest and the most whole containers whose batch weighs 100 to 300 g. The batch mass is what is made: what stays in
+    Tried are 100, 200 and 300 g in a beaker, with neither container nor label, and the fewest and the most whole
+    containers whose batch weighs 100 to 300 g. The batch mass is what is made: what stays in
     the beaker is part of it.
 
     Parameters
@@ -146,9 +149,11 @@ def pilot_choice(
     upto : int
         Largest count of batches looked at.
     curve : callable or CostCurve
-        The plan's curve if it is there already, or what works it out: ``curve(market, needs, upto, containers_per_batch=…)``.
+        The plan's curve if it is there already, or what works it out: ``curve(market, needs, upto,
+        containers_per_batch=…)``.
     basket : callable
-        Finds a cheapest basket as `maker_kit.buying.basket.basket.cheapest_basket` does: ``basket(market, need, tie_break=…)``.
+        Finds a cheapest basket as `maker_kit.buying.basket.basket.cheapest_basket` does: ``basket(market, need,
+        tie_break=…)``.
 
     Returns
     -------
@@ -166,33 +171,26 @@ def pilot_choice(
         if isinstance(curve, CostCurve)
         else curve(plan.market, plan.needs, upto, containers_per_batch=plan.batch_size)
     )
-    recipe = plan.recipe
-    known = recipe.keeps_months is not None and bool(recipe.use_per_month)
-    most = (
-        exact_number(recipe.keeps_months, "the keeping time") * exact_number(recipe.use_per_month, "the use per month")
-        if known
-        else None
-    )
+    most = used_in_time(plan.recipe)
     looked = [
-        (n, each, cost, status)
-        for n, each, cost, status in zip(
-            worked.counts, worked.containers, worked.cost_micros, worked.status, strict=True
-        )
-        if n <= upto and (most is None or each <= most)
+        (point, each)
+        for point, each in zip(worked.points, worked.containers, strict=True)
+        if point.count <= upto and (most is None or each <= most)
     ]
-    best = min(((Fraction(cost, each), n, each, cost) for n, each, cost, _ in looked if cost is not None), default=None)
+    costs = [(Fraction(p.cost_micros, each), p.count, p, each) for p, each in looked if p.cost_micros is not None]
+    *_, best, containers = min(costs, default=(None, None))
     return PilotChoice(
         pilots(plan, basket=basket),
-        best[1] if best else None,
-        best[2] if best else None,
-        best[3] if best else None,
-        known,
-        tuple(n for n, _, _, status in looked if status == "not proved"),
+        best,
+        containers,
+        most is not None,
+        tuple(point.count for point, _ in looked if point.count in worked.open_counts),
     )
 
 
 def pilots(plan: Plan, *, basket: Callable[..., Basket] = cheapest_basket) -> tuple[Pilot, ...]:
-    """Every pilot that can be bought for, the cheapest first and, among equals, the one that makes more; see `pilot_choice`.
+    """Every pilot that can be bought for, the cheapest first and, among equals, the one that makes more; see
+    `pilot_choice`.
 
     Raises
     ------
@@ -219,7 +217,9 @@ def pilots(plan: Plan, *, basket: Callable[..., Basket] = cheapest_basket) -> tu
 
 
 def _whole_containers(plan: Plan) -> list[tuple[int, Fraction]]:
-    """The fewest and the most containers whose batch weighs 100 to 300 g, with its mass; none where not even one container does."""
+    """The fewest and the most containers whose batch weighs 100 to 300 g, with its mass; none where not even one
+    container does.
+    """
     first = exact_batch_mass(plan.recipe, 1)
     each = exact_batch_mass(plan.recipe, 2) - first
     fixed = first - each

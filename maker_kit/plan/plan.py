@@ -1,32 +1,34 @@
-"""One plan: a recipe with its sliders set, in one workshop, with everything to weigh and everything to look at before it is made."""
+"""One plan: a recipe with its sliders set, in one workshop, with everything to weigh and everything to look at before
+it is made.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from typing import Any, TypeVar
 
 from maker_kit.buying.market import Market
 from maker_kit.buying.needs import needs_per_batch
-from maker_kit.errors import QuantityError, RecipeError, UnknownNameError
-from maker_kit.findings import Finding, in_order
-from maker_kit.formula.batch import check_containers, exact_batch_mass
+from maker_kit.errors import QuantityError, RecipeError
+from maker_kit.findings import Finding
+from maker_kit.formula.batch import LABEL, check_containers, exact_batch_mass
 from maker_kit.formula.density import unweighed_density
-from maker_kit.formula.limits.fragrance import judge_scent
-from maker_kit.formula.limits.judge import LimitBar, judge_limits, limit_bars
-from maker_kit.formula.limits.limit import load_limits
+from maker_kit.formula.limits.bars import LimitBar, limit_bars
 from maker_kit.formula.notes.cautions import cautions
-from maker_kit.formula.preservation.preservation import judge_preservation
-from maker_kit.formula.recipe import Recipe, load_on_base, with_fragrance_load, with_ingredient, with_thickener_level
+from maker_kit.formula.notes.flags import judge_recipe
+from maker_kit.formula.notes.once import told_once
+from maker_kit.formula.recipe import LEAST_USUAL_PERCENT, Recipe
 from maker_kit.formula.scale import WeighOut, weigh_out
-from maker_kit.names import near_miss
-from maker_kit.plan.clash_and_avoid import avoid_findings, clash_findings
-from maker_kit.plan.supply import supply_findings
+from maker_kit.formula.setting import load_on_base, with_fragrance_load, with_ingredient, with_thickener_level
+from maker_kit.plan.notes import avoid_findings, supply_findings
 from maker_kit.workshop import Workshop
 
-LABEL = "Label"
-LEAST_LEVEL_PERCENT = 0.01
-"""Levels above 0 and below this are asked about: 0.008 is more often a slip for 0.8 than meant (common practice, no source)."""
+T = TypeVar("T")
+
+LINE_OF = {"fragrance_load": "scent", "scent": "scent", "thickener_level": "thickener"}
+"""The line of a recipe that a setting of `set_recipe` sets, by the field of `Recipe` that names it."""
 
 
 @dataclass(frozen=True)
@@ -75,6 +77,11 @@ class Plan:
         return self.workshop.market.for_items(self.needs)
 
     @property
+    def currency(self) -> str:
+        """The workshop's currency: ``EUR``."""
+        return self.workshop.settings.currency
+
+    @property
     def batch_mass_g(self) -> float:
         """Mass of one batch [g]."""
         return self.weigh_out.batch_mass_g
@@ -94,14 +101,62 @@ class Plan:
         """Thickener level of the whole [%]; None where the recipe has no thickener."""
         return self.recipe.percent_of(self.recipe.thickener) if self.recipe.thickener else None
 
+    @property
+    def unsold(self) -> tuple[str, ...]:
+        """What it takes and nobody on file sells: then what it costs is unknown."""
+        sold = {item for pack in self.workshop.market.packs for item in pack.content}
+        return tuple(item for item, amount in self.needs.items() if amount and item not in sold)
+
     def of_kind(self, kind: str) -> tuple[Finding, ...]:
         """The findings of one kind: ``stop``, ``look`` or ``know``."""
         return tuple(finding for finding in self.findings if finding.kind == kind)
 
 
+@dataclass(frozen=True)
+class Unpriced:
+    """What stands in place of any figure of cost where there is none.
+
+    Attributes
+    ----------
+    plan : Plan
+    """
+
+    plan: Plan
+
+    @property
+    def why(self) -> str:
+        """Why the cost is unknown, in a sentence."""
+        return f"The cost is unknown, because nobody on file sells {', '.join(self.plan.unsold)}."
+
+    @property
+    def curve(self) -> None:
+        """There is none."""
+        return None
+
+
+def priced(work: Callable[..., T], first: Any, *rest: Any, **more: Any) -> T | Unpriced:
+    """What some work on a plan gives, such as `maker_kit.plan.costs.purchase`, or why there is none.
+
+    Parameters
+    ----------
+    work : callable
+    first : Plan, or a result that `priced` gave
+        Its first argument.
+    rest, more
+        Its others.
+
+    Returns
+    -------
+    object
+        What the work gives; `Unpriced` where the plan takes something that nobody on file sells.
+    """
+    plan = getattr(first, "plan", first)
+    return Unpriced(plan) if plan.unsold else work(first, *rest, **more)
+
+
 def set_recipe(
     workshop: Workshop,
-    name: str,
+    name: str | Recipe,
     *,
     fragrance_load: float | None = None,
     thickener_level: float | None = None,
@@ -113,8 +168,8 @@ def set_recipe(
     Parameters
     ----------
     workshop : Workshop
-    name : str
-        Name or title of the recipe.
+    name : str or Recipe
+        Name or title of the recipe, or the recipe itself.
     fragrance_load : float, optional
         Of the whole [%].
     thickener_level : float, optional
@@ -142,7 +197,7 @@ def set_recipe(
         if not recipe.scent:
             msg = f"{recipe.title} has no scent line, so its scent cannot be changed"
             raise RecipeError(msg)
-        recipe = with_ingredient(recipe, recipe.scent, _scent(workshop, scent))
+        recipe = with_ingredient(recipe, recipe.scent, workshop.scent(scent))
     if fragrance_load is not None:
         recipe = with_fragrance_load(recipe, asked_level(fragrance_load, "a fragrance load"))
     if thickener_level is not None:
@@ -157,7 +212,7 @@ def set_recipe(
 
 def make_plan(
     workshop: Workshop,
-    name: str,
+    name: str | Recipe,
     *,
     batch_size: int = 1,
     batches: int = 1,
@@ -166,7 +221,8 @@ def make_plan(
     scent: str = "",
     ph_read: float | None = None,
 ) -> Plan:
-    """A recipe with its sliders set, weighed out and judged: limits, scents, preservation, scale, supplies, known clashes, the avoid-list.
+    """A recipe with its sliders set, weighed out and judged: limits, scents, preservation, scale, supplies, known
+    clashes, the avoid-list.
 
     Parameters
     ----------
@@ -194,35 +250,38 @@ def make_plan(
         workshop, name, fragrance_load=fragrance_load, thickener_level=thickener_level, scent=scent, ph_read=ph_read
     )
     settings = workshop.settings
-    limits = (*load_limits(), *workshop.limits)
     weighed = weigh_out(recipe, exact_batch_mass(recipe, size), settings.scale)
-    judged = (
-        *judge_limits(recipe, limits, settings.market),
-        *judge_scent(recipe, limits, settings.market),
-        *judge_preservation(recipe),
+    kind = workshop.container(recipe.container).kind
+    judged = judge_recipe(recipe, workshop.limits, settings.market, container_kind=kind)
+    findings = (
+        *judged.findings,
         *weighed.findings,
         *unweighed_density(recipe),
         *supply_findings(workshop, recipe, size * count),
+        *avoid_findings(workshop, recipe, expansion=judged.expansion),
     )
-    findings = (*judged, *clash_findings(workshop, recipe, judged), *avoid_findings(workshop, recipe))
     needs = needs_per_batch(recipe, size, recipe.container, LABEL)
     return Plan(
-        workshop, recipe, size, count, weighed, in_order(findings), cautions(recipe), limit_bars(recipe, limits), needs
+        workshop,
+        recipe,
+        size,
+        count,
+        weighed,
+        told_once(findings),
+        cautions(recipe, expansion=judged.expansion),
+        limit_bars(recipe, judged.limits, judged=judged.judgements),
+        needs,
     )
 
 
 def asked_level(percent: float, what: str) -> float:
-    """The level itself [%]; one above 0 and below `LEAST_LEVEL_PERCENT` is asked about, as it is more often a slip than meant. Raises QuantityError then."""
-    if 0 < percent < LEAST_LEVEL_PERCENT:
-        msg = f"{what} of {percent:g} % is very little: did you mean {percent * 100:g} %? Levels are percent of the whole; below {LEAST_LEVEL_PERCENT} % none is taken"
+    """The level itself [%]; one above 0 and below `LEAST_USUAL_PERCENT` is asked about, as it is more often a slip than
+    meant. Raises QuantityError then.
+    """
+    if 0 < percent < LEAST_USUAL_PERCENT:
+        msg = (
+            f"{what} of {percent:g} % is very little: did you mean {percent * 100:g} %? Levels are percent of the "
+            f"whole; below {float(LEAST_USUAL_PERCENT)} % none is taken"
+        )
         raise QuantityError(msg)
     return percent
-
-
-def _scent(workshop: Workshop, name: str):
-    scents = {i.name: i for i in workshop.ingredients.values() if i.function == "scent"}
-    folded = {key.casefold(): value for key, value in scents.items()}
-    if name.casefold() not in folded:
-        msg = f'the workshop has no scent "{name}": {near_miss(name, scents)}'
-        raise UnknownNameError(msg)
-    return folded[name.casefold()]

@@ -6,20 +6,18 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-import pandas as pd
-
-from maker_kit.errors import QuantityError, UnknownNameError
+from maker_kit.errors import QuantityError
 from maker_kit.formula.batch import as_bought
 from maker_kit.formula.changes.rescaling import with_percents
 from maker_kit.formula.changes.split import UNSCENTED, ScentShare, Split, split_scents
-from maker_kit.formula.limits.fragrance import is_scent
-from maker_kit.formula.limits.limit import load_limits
 from maker_kit.formula.recipe import Line, Recipe
-from maker_kit.names import near_miss
 from maker_kit.plan.needs_cost import NeedsCost, cost_of_needs, judge_in, pieces_for
 from maker_kit.plan.plan import asked_level
 from maker_kit.units import exact_number, parse_amount
 from maker_kit.workshop import Workshop
+
+SOME_LOAD = 0.5
+"""Where a slider of the load begins for a recipe without a scent [% of the whole]."""
 
 
 @dataclass(frozen=True)
@@ -37,10 +35,6 @@ class SplitPlan:
     split: Split
     cost: NeedsCost
     currency: str
-
-    def to_frame(self) -> pd.DataFrame:
-        """The split as a table; see `Split.to_frame`."""
-        return self.split.to_frame()
 
 
 def plan_split(
@@ -68,12 +62,16 @@ def plan_split(
     QuantityError, RecipeError
         As `split_scents` does; also where a load is suspiciously small (above 0 and below 0.01 %).
     """
-    made = recipe if isinstance(recipe, Recipe) else workshop.recipe(recipe)
+    made = workshop.recipe(recipe)
     wanted = [
-        ScentShare(_scent(workshop, name), asked_level(load, f"a fragrance load of {name or UNSCENTED}"), count)
+        ScentShare(
+            workshop.scent(name) if name.strip() else None,
+            asked_level(load, f"a fragrance load of {name or UNSCENTED}"),
+            count,
+        )
         for name, load, count in shares
     ]
-    split = split_scents(made, wanted, have_base_g, judge_in(workshop), (*load_limits(), *workshop.limits))
+    split = split_scents(made, wanted, have_base_g, judge_in(workshop), workshop.limits)
     needs: dict[str, Fraction] = {}
     for part in split.parts:
         for name, share in as_bought(part.recipe).items():
@@ -82,6 +80,11 @@ def plan_split(
     return SplitPlan(
         split, cost_of_needs(workshop, needs, pieces_for(made, split.labels), there), workshop.settings.currency
     )
+
+
+def likely_load(recipe: Recipe) -> float:
+    """The fragrance load to begin with [% of the whole]: the recipe's own, else `SOME_LOAD`."""
+    return sum(recipe.percent_of(scent) for scent in recipe.scents[:1]) or SOME_LOAD
 
 
 def _as_bought_base(recipe: Recipe, split: Split, mass_g: Fraction) -> dict[str, Fraction]:
@@ -94,7 +97,8 @@ def _as_bought_base(recipe: Recipe, split: Split, mass_g: Fraction) -> dict[str,
 
 
 def base_in_g(workshop: Workshop, recipe: str | Recipe, text: str) -> float | None:
-    """The base there is [g], from text such as ``2 gallons``: a volume by the density of a base that is one ingredient, else by the recipe's.
+    """The base there is [g], from text such as ``2 gallons``: a volume by the density of a base that is one ingredient,
+    else by the recipe's.
 
     Parameters
     ----------
@@ -117,23 +121,14 @@ def base_in_g(workshop: Workshop, recipe: str | Recipe, text: str) -> float | No
     """
     if not text.strip():
         return None
-    made = recipe if isinstance(recipe, Recipe) else workshop.recipe(recipe)
+    made = workshop.recipe(recipe)
     amount = parse_amount(text, zero_ok=True)
     if amount.basis == "pieces":
-        msg = f'"{text.strip()}" counts pieces; the base there is is weighed or measured: write it such as 7.5 kg or 2 gallons'
+        msg = (
+            f'"{text.strip()}" counts pieces; the base there is is weighed or measured: '
+            "write it such as 7.5 kg or 2 gallons"
+        )
         raise QuantityError(msg)
     base = {line.ingredient for line in made.lines if line.ingredient != made.scent and line.percent}
     density = made.ingredients[next(iter(base))].density_g_per_ml if len(base) == 1 else made.density_g_per_ml
     return float(amount.exact_grams(density))
-
-
-def _scent(workshop: Workshop, name: str):
-    if not name.strip():
-        return None
-    thing = workshop.ingredients.get(name) or next(
-        (i for i in workshop.ingredients.values() if i.name.casefold() == name.casefold()), None
-    )
-    if thing is None or not is_scent(thing):
-        msg = f'the workshop has no scent "{name}": {near_miss(name, [i.name for i in workshop.ingredients.values() if is_scent(i)])}'
-        raise UnknownNameError(msg)
-    return thing

@@ -1,20 +1,20 @@
-"""A selling price and what it leaves: mark-up and margin told apart, a year of sales against its fixed costs, and several products sold together.
+"""A selling price and what it leaves: mark-up and margin told apart.
 
-The formulas are those of `maker_kit.buying.break_even` and carry their source there. They take the unit cost as the same at every count; bought by the pack it is not, so take it from the count that will
-be made.
+Source of the formulas: OpenStax, Principles of Accounting, Volume 2: Managerial Accounting (2019), sections 3.1, 3.2,
+3.4 and 3.5. They take the unit cost as the same at every count; bought by the pack it is not, so take it from the count
+that will be made.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
 import pandas as pd
 
-from maker_kit.buying import break_even as be
-from maker_kit.buying.unit_cost import from_zero
-from maker_kit.errors import QuantityError
+from maker_kit.buying import markup
+from maker_kit.buying.markup import from_zero
+from maker_kit.money import money_of
 from maker_kit.units import exact_number
 
 
@@ -39,149 +39,28 @@ class SellingPrices:
     price_at_margin: float
 
     def to_frame(self) -> pd.DataFrame:
-        """Three prices, rounded up to whole cents so that none leaves less than asked: name, price, left over the cost, mark-up [% of cost], margin [% of price]."""
+        """Three prices, rounded up to whole cents so that none leaves less than asked: name, price, left over the cost,
+        mark-up [% of cost], margin [% of price].
+        """
         rows = []
-        names = (
-            "floor: what one costs",
-            f"mark-up of {self.markup_percent:g} % of the cost",
-            f"margin of {self.margin_percent:g} % of the price",
-        )
-        for name, price in zip(names, (self.floor, self.price_at_markup, self.price_at_margin), strict=True):
-            asked = cents_up(price) / 100
-            rows.append(
-                (
-                    name,
-                    f"{asked:.2f}",
-                    f"{float(exact_number(asked, 'the price') - exact_number(self.floor, 'the cost')):.2f}",
-                    f"{be.markup_percent(self.floor, asked):.1f}" if self.floor else "none: it costs nothing",
-                    f"{be.margin_percent(self.floor, asked):.1f}" if asked else "none: it costs nothing",
-                )
-            )
+        for name, price in (
+            ("floor: what one costs", self.floor),
+            (f"mark-up of {self.markup_percent:g} % of the cost", self.price_at_markup),
+            (f"margin of {self.margin_percent:g} % of the price", self.price_at_margin),
+        ):
+            asked, free = cents_up(price) / 100, "none: it costs nothing"
+            left = float(exact_number(asked, "the price") - exact_number(self.floor, "the cost"))
+            added = f"{markup.markup_percent(self.floor, asked):.1f}" if self.floor else free
+            kept = f"{markup.margin_percent(self.floor, asked):.1f}" if asked else free
+            rows.append((name, money_of(asked), money_of(left), added, kept))
         return pd.DataFrame(
             rows, columns=["price", "asked", "left over the cost", "mark-up, % of cost", "margin, % of price"]
         )
 
 
-@dataclass(frozen=True)
-class SalesYear:
-    """One product, one year.
-
-    Attributes
-    ----------
-    price, unit_cost, fixed_costs : float
-        Of one container, of one container, of the year [currency].
-    sold : float
-        Containers sold in the year.
-    wanted_profit : float
-        Before tax [currency].
-    contribution : float
-        What one container leaves [currency].
-    income : float
-        What the year leaves before tax [currency]; negative where it is a loss.
-    break_even : int or None
-        Containers from which on the year makes no loss; None where the price does not cover the unit cost and there is something to cover.
-    for_wanted_profit : int or None
-        Containers that bring the wanted profit; None likewise.
-    safety_units, safety_ratio : float or None
-        By how many containers, and by what share of them, sales can fall before there is a loss [containers, 1]; negative where there is one already. None where nothing breaks even or nothing is sold.
-    leverage : float or None
-        By how many percent the income rises when sales rise by 1 %; None where there is no income.
-    """
-
-    price: float
-    unit_cost: float
-    fixed_costs: float
-    sold: float
-    wanted_profit: float
-    contribution: float
-    income: float
-    break_even: int | None
-    for_wanted_profit: int | None
-    safety_units: float | None
-    safety_ratio: float | None
-    leverage: float | None
-
-    def to_frame(self) -> pd.DataFrame:
-        """The year as a table: what, figure."""
-        never = "never: the price does not cover the unit cost"
-        return pd.DataFrame(
-            [
-                ("left of one container", f"{self.contribution:.2f}"),
-                ("containers to cover the fixed costs", never if self.break_even is None else str(self.break_even)),
-                (
-                    f"containers for a profit of {self.wanted_profit:.2f}",
-                    never if self.for_wanted_profit is None else str(self.for_wanted_profit),
-                ),
-                (f"left of {self.sold:g} containers after fixed costs", f"{self.income:.2f}"),
-                (
-                    "containers that sales may fall by",
-                    "unknown" if self.safety_units is None else f"{self.safety_units:g}",
-                ),
-                ("margin of safety", "unknown" if self.safety_ratio is None else f"{self.safety_ratio * 100:.1f} %"),
-            ],
-            columns=["what", "figure"],
-        )
-
-
-@dataclass(frozen=True)
-class Product:
-    """One of several products sold together.
-
-    Attributes
-    ----------
-    name : str
-    parts : float
-        How many are sold in one mix: 5 of this to 3 of that.
-    price, unit_cost : float
-        Of one container [currency].
-    """
-
-    name: str
-    parts: float
-    price: float
-    unit_cost: float
-
-
-@dataclass(frozen=True)
-class SalesMix:
-    """Several products against the fixed costs they share.
-
-    Attributes
-    ----------
-    products : tuple of Product
-    mix_price, mix_cost : float
-        Price and unit costs of one mix [currency].
-    mixes : float
-        Mixes at which the fixed costs and the wanted profit are covered, exactly.
-    whole_mixes : int
-        The same, rounded up.
-    """
-
-    products: tuple[Product, ...]
-    mix_price: float
-    mix_cost: float
-    mixes: float
-    whole_mixes: int
-
-    def units(self) -> tuple[float, ...]:
-        """Containers of each product in so many whole mixes."""
-        return tuple(
-            float(exact_number(product.parts, "the parts of a mix") * self.whole_mixes) for product in self.products
-        )
-
-    def to_frame(self) -> pd.DataFrame:
-        """One row a product: product, parts in a mix, price, unit cost, containers to break even."""
-        return pd.DataFrame(
-            [
-                (p.name, p.parts, f"{p.price:.2f}", f"{p.unit_cost:.2f}", n)
-                for p, n in zip(self.products, self.units(), strict=True)
-            ],
-            columns=["product", "parts in a mix", "price", "unit cost", "containers"],
-        )
-
-
 def selling_prices(unit_cost: float | Fraction, *, markup_percent: float, margin_percent: float) -> SellingPrices:
-    """The floor, the price with a mark-up on the cost, and the price with a margin on the price; 10 at 50 % is 15 by the one and 20 by the other.
+    """The floor, the price with a mark-up on the cost, and the price with a margin on the price; 10 at 50 % is 15 by
+    the one and 20 by the other.
 
     Parameters
     ----------
@@ -204,101 +83,12 @@ def selling_prices(unit_cost: float | Fraction, *, markup_percent: float, margin
     return SellingPrices(
         float(from_zero(unit_cost, "the cost")),
         float(exact_number(markup_percent, "a mark-up in %")),
-        be.price_at_markup(unit_cost, markup_percent),
+        markup.price_at_markup(unit_cost, markup_percent),
         float(exact_number(margin_percent, "a margin in %")),
-        be.price_at_margin(unit_cost, margin_percent),
+        markup.price_at_margin(unit_cost, margin_percent),
     )
-
-
-def sales_year(
-    price: float, unit_cost: float | Fraction, *, sold: float, fixed_costs: float = 0, wanted_profit: float = 0
-) -> SalesYear:
-    """What a year of sales leaves, and how many have to be sold.
-
-    Parameters
-    ----------
-    price : float
-        Of one container [currency], 0 or more.
-    unit_cost : float or Fraction
-        Of one container [currency], 0 or more.
-    sold : float
-        Containers sold in the year, 0 or more.
-    fixed_costs : float
-        Of the year, whatever is sold [currency]: a stall, a safety assessment, insurance.
-    wanted_profit : float
-        Before tax [currency], 0 or more.
-
-    Returns
-    -------
-    SalesYear
-
-    Raises
-    ------
-    QuantityError
-        If a figure is below 0 or no number.
-    """
-    contribution = be.contribution_margin(price, unit_cost)
-    income = be.operating_income(sold, fixed_costs, price, unit_cost)
-    breaks, wanted = (
-        _units_for(fixed_costs, 0, price, unit_cost),
-        _units_for(fixed_costs, wanted_profit, price, unit_cost),
-    )
-    return SalesYear(
-        float(price),
-        float(unit_cost),
-        float(fixed_costs),
-        float(sold),
-        float(wanted_profit),
-        contribution,
-        income,
-        None if breaks is None else -(-breaks // 1),
-        None if wanted is None else -(-wanted // 1),
-        None if breaks is None else be.margin_of_safety(sold, breaks),
-        None if breaks is None or not sold else be.margin_of_safety_ratio(sold, breaks),
-        be.operating_leverage(be.operating_income(sold, 0, price, unit_cost), income) if income > 0 else None,
-    )
-
-
-def sales_mix(products: Sequence[Product], *, fixed_costs: float, wanted_profit: float = 0) -> SalesMix:
-    """How much of several products has to be sold together to cover the fixed costs they share, and a wanted profit.
-
-    Parameters
-    ----------
-    products : sequence of Product
-        With the proportion in which they are sold; it is taken to stay the same.
-    fixed_costs, wanted_profit : float
-        Of the year [currency], 0 or more.
-
-    Returns
-    -------
-    SalesMix
-
-    Raises
-    ------
-    QuantityError
-        If a figure is below 0 or no number, the mix is empty, or its price does not cover its unit costs.
-    """
-    products = tuple(products)
-    price, cost = be.composite_unit([(product.parts, product.price, product.unit_cost) for product in products])
-    mixes = _units_for(fixed_costs, wanted_profit, price, cost)
-    if mixes is None:
-        msg = f"one mix sells for {price:.2f} and costs {cost:.2f}, so no count covers the fixed costs; raise a price, lower a cost, or sell more of what leaves something"
-        raise QuantityError(msg)
-    return SalesMix(products, price, cost, float(mixes), -(-mixes // 1))
 
 
 def cents_up(price: float) -> int:
     """A price in whole cents, rounded up."""
     return -(-exact_number(price, "the price") * 100 // 1)
-
-
-def _units_for(fixed_costs: float, profit: float, price: float, unit_cost: float | Fraction) -> Fraction | None:
-    """The exact count that covers fixed costs and profit; 0 where there is nothing to cover and no loss on each, None where the price does not cover the unit cost."""
-    to_cover = from_zero(fixed_costs, "the fixed costs") + from_zero(profit, "the profit")
-    left = from_zero(price, "the price") - from_zero(unit_cost, "the unit cost")
-    if left > 0:
-        return to_cover / left
-    return Fraction(0) if left == 0 and to_cover == 0 else None
-
-
-__all__ = ["Product", "SalesMix", "SalesYear", "SellingPrices", "cents_up", "sales_mix", "sales_year", "selling_prices"]

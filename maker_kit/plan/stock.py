@@ -1,4 +1,6 @@
-"""Jug, kit or cupboard in a workshop: what it fills, what one more pack would give, and what to do when a bottle is short, with containers and cost."""
+"""Jug, kit or cupboard in a workshop: what it fills, what one more pack would give, and what to do when a bottle is
+short, with containers and cost.
+"""
 
 from __future__ import annotations
 
@@ -8,52 +10,57 @@ from fractions import Fraction
 
 import pandas as pd
 
+from maker_kit.buying.market import MICROS_PER_CENT
 from maker_kit.buying.needs import BASE_UNITS_PER_G
+from maker_kit.buying.pricing import money
 from maker_kit.errors import UnknownNameError
+from maker_kit.formula.batch import LABEL
 from maker_kit.formula.changes.in_hand import InHand, PackOnSale, split_stock, what_i_have
-from maker_kit.formula.changes.shortage_options import ShortBottle, Way, shortage_options
-from maker_kit.formula.changes.swap import StandIn
+from maker_kit.formula.changes.shortage_options import Shortage, ShortageOption, shortage_options
 from maker_kit.formula.recipe import Recipe
-from maker_kit.names import near_miss
+from maker_kit.names import name_key, near_miss
 from maker_kit.plan.needs_cost import NeedsCost, cost_of_needs, judge_in, pieces_for
-from maker_kit.workshop import KitPlan, Workshop
+from maker_kit.plan.swap import stand_in
+from maker_kit.workshop import Kit, Workshop
 
 Stock = Mapping[str, float | Fraction | str]
 
 
 @dataclass(frozen=True)
-class CostedWays:
-    """The ways on from a short bottle, each with its cost.
+class CostedOptions:
+    """The options when a bottle is short, each with its cost.
 
     Attributes
     ----------
-    bottle : ShortBottle
+    shortage : Shortage
     costs : tuple of (NeedsCost or None)
-        One a way; None where it is not possible or fills nothing.
+        One an option; None where it is not possible or fills nothing.
     one_more : InHand
         What there is, with what one more pack of the scarcest would give.
     currency : str
     """
 
-    bottle: ShortBottle
+    shortage: Shortage
     costs: tuple[NeedsCost | None, ...]
     one_more: InHand
     currency: str
 
     @property
-    def ways(self) -> tuple[Way, ...]:
-        """The ways on."""
-        return self.bottle.ways
+    def options(self) -> tuple[ShortageOption, ...]:
+        """The options."""
+        return self.shortage.options
 
     def to_frame(self) -> pd.DataFrame:
-        """The ways as a table: what `ShortBottle.to_frame` shows, with what is still to pay and what is used up, in all and for one container."""
-        frame = self.bottle.to_frame()
+        """The ways as a table: what `Shortage.to_frame` shows, with what is still to pay and what is used up, in all
+        and for one container.
+        """
+        frame = self.shortage.to_frame()
         frame[f"still to pay {self.currency}"] = ["" if c is None else c.cash for c in self.costs]
         frame[f"used up {self.currency}"] = ["" if c is None else c.used for c in self.costs]
         frame[f"used up, each {self.currency}"] = pd.array(
             [
                 None if c is None or c.used_micros is None else float(Fraction(c.used_micros, w.containers) / 10**6)
-                for c, w in zip(self.costs, self.ways, strict=True)
+                for c, w in zip(self.costs, self.options, strict=True)
             ],
             dtype="Float64",
         )
@@ -71,7 +78,7 @@ def stock_of_kit(workshop: Workshop, kit: str) -> dict[str, float]:
     return dict(find_kit(workshop, kit).content)
 
 
-def find_kit(workshop: Workshop, kit: str) -> KitPlan:
+def find_kit(workshop: Workshop, kit: str) -> Kit:
     """The kit of that name.
 
     Raises
@@ -79,16 +86,13 @@ def find_kit(workshop: Workshop, kit: str) -> KitPlan:
     UnknownNameError
         If there is no such kit; a part of its name is enough where only one kit has it.
     """
-    names = [k.name for k in workshop.kits]
-    found = [k for k in workshop.kits if k.name.casefold() == kit.casefold()] or [
-        k for k in workshop.kits if kit.casefold() in k.name.casefold()
-    ]
-    found = found if kit.strip() else []
+    kits, asked = {name_key(k.name): k for k in workshop.kits}, name_key(kit)
+    found = [kits[asked]] if asked in kits else [k for name, k in kits.items() if asked and asked in name]
     if len(found) != 1:
         msg = (
-            f'there is no kit "{kit}": {near_miss(kit, names)}'
-            if not found
-            else f'"{kit}" may be {" or ".join(k.name for k in found)}; write the whole name'
+            f'"{kit}" may be {" or ".join(k.name for k in found)}; write the whole name'
+            if found
+            else f'there is no kit "{kit}": {near_miss(kit, [k.name for k in workshop.kits])}'
         )
         raise UnknownNameError(msg)
     return found[0]
@@ -102,10 +106,8 @@ def packs_on_sale(workshop: Workshop, items: Iterable[str]) -> tuple[PackOnSale,
         item, *others = pack.content
         if not others and item in wanted:
             amount = Fraction(pack.content[item], 1 if item in pieces else BASE_UNITS_PER_G)
-            cents = pack.price_cents(1)
-            found.append(
-                PackOnSale(pack.name, item, amount, f"{cents // 100}.{cents % 100:02d} {workshop.settings.currency}")
-            )
+            price = money(pack.price_cents(1) * MICROS_PER_CENT)
+            found.append(PackOnSale(pack.name, item, amount, f"{price} {workshop.settings.currency}"))
     return tuple(found)
 
 
@@ -117,7 +119,8 @@ def fills(workshop: Workshop, recipe: str | Recipe, have: Stock) -> InHand:
     workshop : Workshop
     recipe : str or Recipe
     have : Mapping of str to float, Fraction or str
-        Grams of ingredients and pieces of containers and labels, or texts with their unit; names as the workshop has them.
+        Grams of ingredients and pieces of containers and labels, or texts with their unit; names as the workshop has
+        them.
 
     Returns
     -------
@@ -130,27 +133,16 @@ def fills(workshop: Workshop, recipe: str | Recipe, have: Stock) -> InHand:
     QuantityError, RecipeError
         As `what_i_have` does.
     """
-    made = _recipe(workshop, recipe)
+    made = workshop.recipe(recipe)
     stock = known_names(workshop, have)
     return what_i_have(made, stock, packs_on_sale(workshop, stock))
 
 
-def stand_ins(workshop: Workshop, recipe: Recipe) -> dict[str, StandIn]:
-    """What the workshop's table of swaps may put instead of each ingredient of a recipe; the first row of several."""
-    found: dict[str, StandIn] = {}
-    for row in workshop.swaps:
-        if any(line.ingredient == row.ingredient for line in recipe.lines):
-            found.setdefault(
-                row.ingredient,
-                StandIn(workshop.ingredient(row.instead), row.ratio, row.what_changes, dict(workshop.ingredients)),
-            )
-    return found
-
-
 def short_bottle(
     workshop: Workshop, recipe: str | Recipe, have: Stock, makes: int, instead: Mapping[str, str] | None = None
-) -> CostedWays:
-    """What to do when a bottle is short: four ways side by side, judged by all that a plan is judged by here, with containers and cost.
+) -> CostedOptions:
+    """What to do when a bottle is short: four ways side by side, judged by all that a plan is judged by here, with
+    containers and cost.
 
     Parameters
     ----------
@@ -165,51 +157,42 @@ def short_bottle(
 
     Returns
     -------
-    CostedWays
+    CostedOptions
 
     Raises
     ------
     UnknownNameError, QuantityError, RecipeError
         As `fills` and `shortage_options` do.
     """
-    made = _recipe(workshop, recipe)
+    made = workshop.recipe(recipe)
     stock = known_names(workshop, have)
-    others = stand_ins(workshop, made)
-    for old, new in (instead or {}).items():
+    held = {line.ingredient for line in made.lines}
+    pairs = {row.ingredient: row.instead for row in reversed(workshop.swaps) if row.ingredient in held}
+    for old in instead or {}:
         made.percent_of(old)
-        listed = next(
-            (s for s in workshop.swaps if s.ingredient == old and s.instead.casefold() == new.casefold()), None
-        )
-        others[old] = StandIn(
-            workshop.ingredient(new),
-            listed.ratio if listed else 1.0,
-            listed.what_changes if listed else "",
-            dict(workshop.ingredients),
-        )
+    others = {old: stand_in(workshop, old, new)[0] for old, new in {**pairs, **(instead or {})}.items()}
     grams, pieces = split_stock(made, stock)
-    bottle = shortage_options(made, {**grams, **pieces}, makes, others, judge_in(workshop))
+    there = {**grams, **pieces}
+    shortage = shortage_options(made, there, makes, others, judge_in(workshop))
     costs = tuple(
-        cost_of_needs(workshop, way.exact_needs_g, pieces_for(made, way.containers), {**grams, **pieces})
-        if way.possible and way.containers
+        cost_of_needs(workshop, option.exact_needs_g, pieces_for(made, option.containers), there)
+        if option.possible and option.containers
         else None
-        for way in bottle.ways
+        for option in shortage.options
     )
-    return CostedWays(
-        bottle, costs, what_i_have(made, stock, packs_on_sale(workshop, stock)), workshop.settings.currency
-    )
-
-
-def _recipe(workshop: Workshop, recipe: str | Recipe) -> Recipe:
-    return recipe if isinstance(recipe, Recipe) else workshop.recipe(recipe)
+    more = what_i_have(made, stock, packs_on_sale(workshop, stock))
+    return CostedOptions(shortage, costs, more, workshop.settings.currency)
 
 
 def known_names(workshop: Workshop, have: Stock) -> dict[str, float | Fraction | str]:
-    """What is in hand under the workshop's own spelling. Raises UnknownNameError for a name that nobody has heard of, or that is named twice."""
-    things = {*workshop.ingredients, *workshop.containers, "Label"}
-    folded = {" ".join(n.casefold().split()): n for n in things}
-    found = {}
+    """What is in hand under the workshop's own spelling. Raises UnknownNameError for a name that nobody has heard of,
+    or that is named twice.
+    """
+    things = [*workshop.ingredients, *workshop.containers, LABEL]
+    spellings = {name_key(thing): thing for thing in things}
+    found: dict[str, float | Fraction | str] = {}
     for name, amount in have.items():
-        spelled = folded.get(" ".join(name.casefold().split()))
+        spelled = spellings.get(name_key(name))
         if spelled is None:
             msg = f'there is no ingredient or container "{name}" in this workshop: {near_miss(name, sorted(things))}'
             raise UnknownNameError(msg)

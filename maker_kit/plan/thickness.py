@@ -1,12 +1,12 @@
-"""How thick a recipe of the workshop comes out: its own ladder and what is wanted of it, by every way of reading."""
+"""How thick a recipe of the workshop comes out: its own thickness curve and what is wanted, by every way of reading."""
 
 from __future__ import annotations
 
 from maker_kit.errors import NoticeError
 from maker_kit.findings import Finding
 from maker_kit.formula.recipe import Recipe
-from maker_kit.formula.thickness.choice import AUTOMATIC, choose_curve
-from maker_kit.formula.thickness.fit import ThicknessCurve
+from maker_kit.formula.thickness.curve import AUTOMATIC, ThicknessCurve, read_shape
+from maker_kit.formula.thickness.fit import choose_curve
 from maker_kit.formula.thickness.judge import thickness_finding
 from maker_kit.formula.thickness.readings import MEASURES, ThicknessReading
 from maker_kit.names import near_miss
@@ -17,27 +17,23 @@ COLD_C, RESTED_H = 20.0, 24.0
 
 
 def readings_of(workshop: Workshop, recipe: Recipe) -> tuple[ThicknessReading, ...]:
-    """What was read of a recipe's ladder, by all ways of reading, temperatures and ages."""
-    return tuple(
-        ThicknessReading(p.level_percent, p.value, p.measure, p.temperature_c, p.hours, p.note)
-        for p in workshop.ladder
-        if p.recipe == recipe.name and p.ingredient == recipe.thickener
-    )
+    """What was read of a recipe and its thickener, by all ways of reading, temperatures and ages."""
+    return tuple(r for r in workshop.thickness_readings if r.recipe == recipe.name and r.ingredient == recipe.thickener)
 
 
 def ways_of_reading(workshop: Workshop, recipe: Recipe) -> tuple[str, ...]:
-    """The ways in which a recipe's ladder was read, those with a wanted value first."""
+    """The ways in which a recipe's thickness was read, those with a wanted value first."""
     read = {reading.measure for reading in readings_of(workshop, recipe)}
     return tuple(
         sorted(
             (way for way in MEASURES if way in read),
-            key=lambda way: workshop.wanted_thickness(recipe.name, way) is None,
+            key=lambda way: workshop.wanted_thickness(recipe, way) is None,
         )
     )
 
 
 def thickness_curve(workshop: Workshop, recipe: Recipe, choice: str = AUTOMATIC, measure: str = "") -> ThicknessCurve:
-    """The curve through a recipe's own ladder, judged cold and after a night's rest.
+    """The curve through a recipe's own readings, judged cold and after a night's rest.
 
     Parameters
     ----------
@@ -50,32 +46,34 @@ def thickness_curve(workshop: Workshop, recipe: Recipe, choice: str = AUTOMATIC,
     Raises
     ------
     NoticeError
-        If the recipe has no thickener, or no ladder was read for it, or none in that way.
+        If the recipe has no thickener, or nothing was read of it, or nothing in that way.
     QuantityError
         As `choose_curve` does.
+    UnknownNameError
+        If there is no such curve.
     """
     readings, ways = readings_of(workshop, recipe), ways_of_reading(workshop, recipe)
     if not recipe.thickener:
-        msg = f"{recipe.title} names no thickener in recipes.csv, so there is no ladder to look at"
+        msg = f"{recipe.title} names no thickener in recipes.csv, so there is no thickness curve to look at"
         raise NoticeError(msg)
     if not readings:
         msg = (
-            f"no ladder is on file for {recipe.title} with {recipe.thickener}: make samples at three levels or more, measure them in one way, "
-            "and write them into thickness.csv"
+            f"no reading of thickness is on file for {recipe.title} with {recipe.thickener}: make samples at "
+            "three levels or more, measure them in one way, and write them into thickness.csv"
         )
         raise NoticeError(msg)
     if measure and measure not in ways:
-        msg = f"the ladder of {recipe.title} was not read by {measure}: {near_miss(measure, ways)}"
+        msg = f"the thickness of {recipe.title} was not read by {measure}: {near_miss(measure, ways)}"
         raise NoticeError(msg)
-    return choose_curve(
-        readings, choice, recipe.ingredients[recipe.thickener].most_percent, COLD_C, RESTED_H, measure or ways[0]
-    )
+    most = recipe.ingredients[recipe.thickener].most_percent
+    return choose_curve(readings, read_shape(choice), most, COLD_C, RESTED_H, measure or ways[0])
 
 
 def thickness_findings(
     workshop: Workshop, recipe: Recipe, choice: str = AUTOMATIC, measure: str = ""
 ) -> tuple[Finding, ...]:
-    """How thick a recipe comes out beside what is wanted: one finding for each way of reading that something is wanted of.
+    """How thick a recipe comes out beside what is wanted: one finding for each way of reading that something is wanted
+    of.
 
     Parameters
     ----------
@@ -85,13 +83,13 @@ def thickness_findings(
     measure : {'', 'spread', 'funnel', 'viscosity'}
         Only this way of reading; without it, all.
     """
-    found = []
+    found, shape = [], read_shape(choice)
     for way in MEASURES:
-        wanted = workshop.wanted_thickness(recipe.name, way) if not measure or way == measure else None
+        wanted = workshop.wanted_thickness(recipe, way) if not measure or way == measure else None
         if wanted is not None:
             found.append(
                 thickness_finding(
-                    recipe, readings_of(workshop, recipe), wanted.shop, wanted.band, COLD_C, RESTED_H, choice, way
+                    recipe, readings_of(workshop, recipe), wanted.shop, wanted.band, COLD_C, RESTED_H, shape, way
                 )
             )
     return tuple(f for f in found if f is not None)

@@ -12,6 +12,7 @@ from maker_kit.errors import Fault, WorkshopError
 Row = Mapping[str, str]
 
 
+@cache
 def package_folder() -> Path:
     """The folder of the tables that come with the workbook."""
     return Path(__file__).parent
@@ -61,6 +62,11 @@ def rows(name: str, folder: Path | str | None = None, columns: tuple[str, ...] =
     if missing:
         raise WorkshopError(missing)
     return table
+
+
+def source_of(row: Row) -> str:
+    """Who says a row, with how it was checked where the source does not say that itself."""
+    return row["source"] if row["checked"] in row["source"] else f"{row['source']} ({row['checked']})"
 
 
 def _read(path: Path) -> tuple[tuple[str, ...], tuple[Row, ...]] | None:

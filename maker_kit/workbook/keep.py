@@ -1,16 +1,16 @@
-"""Keeping what was tried: a changed recipe as a file of the maker's own workshop, a table as CSV. The demo workshop stays as it is."""
+"""Keeping what was tried: a recipe as a file of the maker's own workshop, a table as CSV. The demo stays as it is."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
 from typing import Any
 
 from maker_kit.errors import NoticeError
+from maker_kit.formula.pasted.percents import to_percent
+from maker_kit.formula.pasted.recipe_text import RecipeText
 from maker_kit.formula.recipe import Recipe
-from maker_kit.plan.stock import CostedWays
+from maker_kit.plan.stock import CostedOptions
 from maker_kit.workshop import Workshop, demo_folder
 from maker_kit.workshop.exporting import export_table
 from maker_kit.workshop.making import without_tilde
@@ -29,13 +29,18 @@ def own_folder(workshop: Workshop) -> Path:
         If the workshop is the demo's, which stays as it is.
     """
     if workshop.folder.resolve() == demo_folder().resolve():
-        msg = "the demo workshop stays as it is: make one of your own with maker-kit new my-workshop, and open the notebooks on it"
+        msg = (
+            "the demo workshop stays as it is: make one of your own with maker-kit new my-workshop, "
+            "and open the notebooks on it"
+        )
         raise NoticeError(msg)
     return workshop.folder
 
 
 def keep_recipe(workshop: Workshop, changed: Recipe, name: str, title: str, source: str) -> str:
-    """Keep a changed recipe under a name of its own; container, place on the body and the rest are those of the recipe it came from, but for the pH, which has to be read again.
+    """Keep a changed recipe under a name of its own.
+
+    Container, place on the body and the rest are those of the recipe it came from, but for the pH: that is read again.
 
     Parameters
     ----------
@@ -62,24 +67,58 @@ def keep_recipe(workshop: Workshop, changed: Recipe, name: str, title: str, sour
     folder = own_folder(workshop)
     before = workshop.recipe(changed.name)
     if before.lines == changed.lines:
-        msg = f"this has the percentages of {before.title} itself, so there is no other recipe to keep; a smaller batch is set where it is weighed out"
+        msg = (
+            f"this has the percentages of {before.title} itself, so there is no other recipe to keep; "
+            "a smaller batch is set where it is weighed out"
+        )
         raise NoticeError(msg)
     about = {
-        heading: now
-        for heading, now, was in (
-            ("scent", changed.scent, before.scent),
-            ("thickener", changed.thickener, before.thickener),
-        )
-        if now != was
+        heading: getattr(changed, heading)
+        for heading in ("scent", "thickener")
+        if getattr(changed, heading) != getattr(before, heading)
     }
-    with plainly():
-        saved = save_recipe(
-            folder, name, title or name, changed.lines, source, date.today(), about=about, like=before.name
+    saved = save_recipe(folder, name, title or name, changed.lines, source, date.today(), about=about, like=before.name)
+    return (
+        f"saved as recipes/{saved.name}.csv, without steps and without a pH that was read; "
+        "look through its row in recipes.csv (density, pH), then at its limits in 01_formula"
+    )
+
+
+def keep_text(workshop: Workshop, parsed: RecipeText, name: str, title: str, source: str, like: str) -> str:
+    """Keep an answered recipe as a file of the maker's own workshop, with its source and today's date.
+
+    Parameters
+    ----------
+    workshop : Workshop
+    parsed : RecipeText
+    name, title, source : str
+        Short name of the recipe, its title, and where it was found.
+    like : str
+        A recipe whose container, place on the body and the rest it takes over, until they are changed in recipes.csv.
+
+    Returns
+    -------
+    str
+
+    Raises
+    ------
+    NoticeError
+        If the workshop is the demo's, which stays as it is, or no recipe is chosen that it is kept like.
+    MakerKitError
+        If a question is open, or as `maker_kit.workshop.saving.save_recipe` does.
+    """
+    folder = own_folder(workshop)
+    if not like:
+        msg = (
+            "choose the recipe it is kept like: that decides where it goes, whether it is rinsed off or left on, "
+            "its container and its fill, and so which limits it is judged by"
         )
-    return f"saved as recipes/{saved.name}.csv, without steps and without a pH that was read; look through its row in recipes.csv (density, pH), then at its limits in 01_formula"
+        raise NoticeError(msg)
+    saved = save_recipe(folder, name, title or name, to_percent(parsed), source, date.today(), like=like)
+    return f"saved as recipes/{saved.name}.csv; look through its row in recipes.csv, then at its limits in 01_formula"
 
 
-def way_recipe(ways: CostedWays, name: str) -> Recipe:
+def way_recipe(ways: CostedOptions, name: str) -> Recipe:
     """The recipe of one way on.
 
     Raises
@@ -89,7 +128,7 @@ def way_recipe(ways: CostedWays, name: str) -> Recipe:
     QuantityError
         If there is no such way.
     """
-    way = ways.bottle.way(name)
+    way = ways.shortage.option(name)
     if way.recipe is None:
         raise NoticeError(way.text)
     return way.recipe
@@ -135,15 +174,4 @@ def keep_table(workshop: Workshop, result: Any, name: str) -> str:
         own_folder(workshop)
         msg = f"{path} lies in the demo workshop, which stays as it is; choose another folder"
         raise NoticeError(msg)
-    with plainly():
-        return f"written to {export_table(result, path)}"
-
-
-@contextmanager
-def plainly() -> Iterator[None]:
-    """Faults without what only a call could say."""
-    try:
-        yield
-    except NoticeError as error:
-        plain = str(error).replace(", or say that it may be replaced (replace=True)", "")
-        raise NoticeError(plain) from error
+    return f"written to {export_table(result, path)}"

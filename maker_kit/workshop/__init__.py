@@ -7,8 +7,7 @@ from maker_kit.workshop.loading import find_folder, find_workshop, load_workshop
 from maker_kit.workshop.making import demo_folder, new_workshop
 from maker_kit.workshop.things import (
     Avoided,
-    KitPlan,
-    LadderPoint,
+    Kit,
     Settings,
     ShopProduct,
     ShopSize,
@@ -21,8 +20,7 @@ __all__ = [
     "Avoided",
     "CheckReport",
     "Container",
-    "KitPlan",
-    "LadderPoint",
+    "Kit",
     "Settings",
     "ShopProduct",
     "ShopSize",

@@ -34,13 +34,9 @@ def export_table(result: Any, path: str | Path, *, replace: bool = False) -> Pat
     NoticeError
         If the result has no table, the name is none for a table, the file is there already, or it cannot be written.
     """
-    frame = (
-        result
-        if isinstance(result, pd.DataFrame)
-        else result.to_frame()
-        if callable(getattr(result, "to_frame", None)) and not isinstance(result, type)
-        else None
-    )
+    frame = result
+    if not isinstance(result, pd.DataFrame | type) and callable(getattr(result, "to_frame", None)):
+        frame = result.to_frame()
     if not isinstance(frame, pd.DataFrame):
         msg = f"there is no table in a {type(result).__name__}; export a result that has one, or a table itself"
         raise NoticeError(msg)
@@ -53,27 +49,21 @@ def export_table(result: Any, path: str | Path, *, replace: bool = False) -> Pat
             msg = f"{target} is a folder; name a file"
             raise NoticeError(msg)
         if not replace and (target.exists() or target.is_symlink()):
-            msg = f"{target} is there already, and nothing is overwritten; choose another name, or say that it may be replaced (replace=True)"
+            msg = f"{target} is there already, and nothing is overwritten; choose another name"
             raise NoticeError(msg)
     except (OSError, ValueError) as error:
         msg = f"{str(target)!r} cannot be a file: {getattr(error, 'strerror', None) or error}; choose another name"
         raise NoticeError(msg) from error
-    named = [str(n) for n in frame.index.names if n is not None]
-    if named:
+    if any(name is not None for name in frame.index.names):
         frame = frame.reset_index()
-    return write_table(
-        target,
-        [
-            [str(c) for c in frame.columns],
-            *([_cell(cell) for cell in row] for row in frame.itertuples(index=False, name=None)),
-        ],
-    )
+    rows = ([_cell(cell) for cell in row] for row in frame.itertuples(index=False, name=None))
+    return write_table(target, [[str(c) for c in frame.columns], *rows])
 
 
 def _cell(cell: Any) -> Any:
     """A cell without what pandas and numpy put around it; blank where nothing is known."""
     if isinstance(cell, list | tuple | set | frozenset):
-        return "; ".join(str(_cell(c)) for c in cell)
+        return [_cell(c) for c in cell]
     if hasattr(cell, "item") and not isinstance(cell, str):
         cell = cell.item()
     missing = pd.isna(cell)

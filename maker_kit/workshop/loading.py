@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 
-from maker_kit.errors import WorkshopError
-from maker_kit.names import name_key, near_miss
+from maker_kit.errors import Fault, WorkshopError
+from maker_kit.formula.batch import LABEL
+from maker_kit.names import by_key, name_key, near_miss
 from maker_kit.workshop.csv import tables as specs
+from maker_kit.workshop.csv.columns import TableSpec
 from maker_kit.workshop.csv.faults import FaultBook, Names, shown
 from maker_kit.workshop.csv.records import Records, read_records
 from maker_kit.workshop.ingredients import read_ingredients
-from maker_kit.workshop.making import demo_folder, without_tilde
-from maker_kit.workshop.offers import LABEL, Goods, read_kits, read_market, read_packs, read_suppliers
+from maker_kit.workshop.making import demo_folder, from_here, without_tilde
+from maker_kit.workshop.offers import Goods, read_kits, read_market, read_packs, read_suppliers
 from maker_kit.workshop.own_rules import (
     read_avoided,
     read_containers,
@@ -21,17 +25,22 @@ from maker_kit.workshop.own_rules import (
     read_swaps,
     read_thickness,
 )
-from maker_kit.workshop.recipes import KnownThings, line_file, read_recipes, step_file
+from maker_kit.workshop.partly import disabled, left_out, not_counted, without
+from maker_kit.workshop.recipe_lines import line_file, step_file
+from maker_kit.workshop.recipes import KnownThings, read_recipes
 from maker_kit.workshop.shelf import read_shelf
 from maker_kit.workshop.workshop import Workshop
 
 
-def load_workshop(folder: str | Path) -> Workshop:
+def load_workshop(folder: str | Path, *, partly: bool = False) -> Workshop:
     """The workshop in a folder, read and checked as a whole.
 
     Parameters
     ----------
     folder : str or Path
+    partly : bool
+        Whether to read what can be read where there are faults: a faulty row then disables what it tells of and all
+        that stands on it, and `Workshop.faults`, `Workshop.left_out` and `Workshop.not_counted` say so.
 
     Returns
     -------
@@ -40,71 +49,107 @@ def load_workshop(folder: str | Path) -> Workshop:
     Raises
     ------
     WorkshopError
-        With every fault of every table, in the order of the tables and their rows.
+        With every fault of every table, in the order of the tables and their rows. With `partly`, only where there is
+        no such folder, or its settings cannot be read: everything stands on them.
     """
     folder = without_tilde(folder)
     book = FaultBook()
     _check_folder(folder, book)
-    tables = {spec.file: read_records(folder, spec, book) for spec in specs.TABLES}
-    settings = read_settings(tables[specs.WORKSHOP.file], book)
-    ingredients, ingredient_names = read_ingredients(
-        tables[specs.INGREDIENTS.file],
-        tables[specs.WHATS_INSIDE.file],
-        tables[specs.BENCH_MADE.file],
-        tables[specs.CERTIFICATES.file],
-        book,
+    tables = {spec: read_records(folder, spec, book) for spec in specs.TABLES}
+    shop = _put_together(folder, tables, book)
+    if shop is not None and not book.faults:
+        return shop
+    names = tables[specs.RECIPES].column("name") or ()
+    recipe_files = [file(name) for name in names for file in (line_file, step_file)]
+    faults = book.in_order([*(spec.file for spec in specs.TABLES), *recipe_files])
+    if not partly or shop is None or any(f.file == specs.WORKSHOP.file for f in faults):
+        raise WorkshopError(faults)
+    return _sound_part(folder, tables, faults)
+
+
+def _sound_part(folder: Path, tables: Mapping[TableSpec, Records], faults: tuple[Fault, ...]) -> Workshop:
+    """What is left without the things that have faults, and without those that stand on them: read again until nothing
+    more falls away.
+    """
+    gone, more = frozenset(), disabled(faults, tables)
+    while True:
+        gone, book = gone | more, FaultBook()
+        shop = _put_together(folder, without(tables, gone, book), book, any_product=True)
+        more = disabled(book.faults, tables)
+        if more <= gone:
+            break
+    sold = {key: product.name for key, product in by_key(shop.shop_products).items()}
+    recipes = {
+        name: replace(recipe, shop_product=sold.get(name_key(recipe.shop_product), ""))
+        for name, recipe in shop.recipes.items()
+    }
+    return replace(
+        shop,
+        recipes=recipes,
+        faults=faults,
+        left_out=left_out(folder, tables, faults, recipes),
+        not_counted=not_counted(faults, tables),
     )
-    containers, container_names = read_containers(tables[specs.CONTAINERS.file], book)
-    limits = read_limits(tables[specs.LIMITS.file], book)
-    shelf, shop_names = read_shelf(tables[specs.SHOP_PRODUCTS.file], book)
+
+
+def _put_together(
+    folder: Path, tables: Mapping[TableSpec, Records], book: FaultBook, *, any_product: bool = False
+) -> Workshop | None:
+    """The workshop of some tables, whose faults go to the book; None without its settings. With `any_product`, a recipe
+    may name a shop product that is not there.
+    """
+    settings = read_settings(tables[specs.WORKSHOP])
+    about = (specs.INGREDIENTS, specs.WHATS_INSIDE, specs.BENCH_MADE, specs.CERTIFICATES)
+    ingredients, ingredient_names = read_ingredients(*(tables[spec] for spec in about))
+    containers, container_names = read_containers(tables[specs.CONTAINERS])
+    limits = read_limits(tables[specs.LIMITS])
+    shelf, shop_names = read_shelf(tables[specs.SHOP_PRODUCTS])
+    if any_product:
+        shop_names = replace(shop_names, known=None)
     known = KnownThings(ingredients, ingredient_names, containers, container_names, shop_names)
-    read = read_recipes(folder, tables[specs.RECIPES.file], known, settings, book)
-    goods = Goods(
-        _items(ingredient_names, container_names, tables[specs.CONTAINERS.file], book),
-        ingredients,
-        containers,
-        settings.shipping_factor if settings else 1.0,
-    )
-    suppliers, supplier_names = read_suppliers(tables[specs.SUPPLIERS.file], tables[specs.DELIVERY.file], book)
-    packs = read_packs(tables[specs.PACKS.file], supplier_names, goods, book)
-    kit_packs, kits = read_kits(tables[specs.KITS.file], supplier_names, read.names, goods, book)
+    read = read_recipes(folder, tables[specs.RECIPES], known, settings)
+    items = _items(ingredient_names, container_names, tables[specs.CONTAINERS])
+    goods = Goods(items, ingredients, containers, settings.shipping_factor if settings else 1.0)
+    suppliers, supplier_names = read_suppliers(tables[specs.SUPPLIERS], tables[specs.DELIVERY])
+    packs = read_packs(tables[specs.PACKS], supplier_names, goods)
+    kit_packs, kits = read_kits(tables[specs.KITS], supplier_names, read.names, goods)
     market = read_market(suppliers, packs, kit_packs, containers, book)
-    ladder = read_thickness(tables[specs.THICKNESS.file], book, read.names, read.held)
-    avoid, swaps = (
-        read_avoided(tables[specs.AVOID.file], book),
-        read_swaps(tables[specs.SWAPS.file], book, ingredient_names),
-    )
-    if book.faults or settings is None:
-        recipe_files = [
-            file(name) for name in tables[specs.RECIPES.file].names("name") or () for file in (line_file, step_file)
-        ]
-        raise WorkshopError(book.in_order([*(spec.file for spec in specs.TABLES), *recipe_files]))
+    readings = read_thickness(tables[specs.THICKNESS], read.names, read.held)
+    avoid = read_avoided(tables[specs.AVOID])
+    swaps = read_swaps(tables[specs.SWAPS], ingredient_names)
+    if settings is None:
+        return None
     return Workshop(
-        folder,
-        settings,
-        ingredients,
-        read.recipes,
-        containers,
-        market,
-        kits,
-        shelf,
-        limits,
-        ladder,
-        read.wanted,
-        avoid,
-        swaps,
+        folder=folder,
+        settings=settings,
+        ingredients=ingredients,
+        recipes=read.recipes,
+        containers=containers,
+        market=market,
+        kits=kits,
+        shop_products=shelf,
+        limits=limits,
+        thickness_readings=readings,
+        wanted=read.wanted,
+        avoid=avoid,
+        swaps=swaps,
     )
 
 
 def find_folder(text: str | Path = "") -> Path:
-    """The workshop's folder that is meant: the one named, else the one that the environment's MAKER_KIT_WORKSHOP names, else the demo's."""
+    """The workshop's folder that is meant: the one named, else the one that the environment's MAKER_KIT_WORKSHOP names,
+    else the demo's; absolute, for a notebook runs in a folder of its own. Raises NoticeError where the folder that the
+    command was typed in is gone.
+    """
     named = str(text).strip() or os.environ.get("MAKER_KIT_WORKSHOP", "").strip()
-    return without_tilde(named) if named else demo_folder()
+    return from_here(named) if named else demo_folder()
 
 
-def find_workshop(text: str | Path = "") -> Workshop:
-    """The workshop in the folder that `find_folder` finds. Raises WorkshopError with every fault."""
-    return load_workshop(find_folder(text))
+def find_workshop(text: str | Path = "", *, partly: bool = False) -> Workshop:
+    """The workshop in the folder that `find_folder` finds, read as `load_workshop` does. Raises WorkshopError with
+    every fault.
+    """
+    return load_workshop(find_folder(text), partly=partly)
 
 
 def _check_folder(folder: Path, book: FaultBook) -> None:
@@ -112,66 +157,35 @@ def _check_folder(folder: Path, book: FaultBook) -> None:
     try:
         if not folder.is_dir():
             found = "a file" if folder.exists() else "no such folder"
-            book.add(
-                str(folder),
-                None,
-                "",
-                found,
-                "a folder with a workshop's tables",
-                "give the folder's path, or make one: maker-kit new FOLDER",
-            )
+            mend = "give the folder's path, or make one: maker-kit new FOLDER"
+            book.add(str(folder), None, "", found, "a folder with a workshop's tables", mend)
             raise WorkshopError(book.faults)
         files = sorted(p.name for p in folder.iterdir() if not p.name.startswith("."))
     except (OSError, ValueError) as error:
-        book.add(
-            str(folder),
-            None,
-            "",
-            f"a folder that cannot be read ({getattr(error, 'strerror', None) or error})",
-            "a readable folder",
-            "look at its name and its permissions",
-        )
+        found = f"a folder that cannot be read ({getattr(error, 'strerror', None) or error})"
+        book.add(str(folder), None, "", found, "a readable folder", "look at its name and its permissions")
         raise WorkshopError(book.faults) from error
     wanted = [spec.file for spec in specs.TABLES]
     missing = [file for file in wanted if file not in files]
-    strays = [
-        file for file in files if file not in wanted and file.casefold().endswith((".csv", ".txt", ".xlsx", ".ods"))
-    ]
-    for file in strays:
+    for file in files:
+        table = file not in wanted and file.casefold().endswith((".csv", ".txt", ".xlsx", ".ods"))
         hint = near_miss(file, missing)
-        if hint.close:
-            book.add(
-                file,
-                None,
-                "",
-                f"a table called {shown(file)}, which a workshop does not have",
-                "the tables " + ", ".join(wanted),
-                f"{hint.sentence} Give it that name",
-            )
+        if table and hint.close:
+            found = f"a table called {shown(file)}, which a workshop does not have"
+            book.add(file, None, "", found, "the tables " + ", ".join(wanted), f"{hint.sentence} Give it that name")
 
 
-def _items(ingredients: Names, containers: Names, listed: Records, book: FaultBook) -> Names:
+def _items(ingredients: Names, containers: Names, listed: Records) -> Names:
     """What can be bought; an ingredient, a container and the label go by different names."""
+    file = f"{ingredients.file} or {containers.file}"
     if ingredients.known is None or containers.known is None:
-        return Names("an item", "", None)
+        return Names("an item", file, None)
+    label = name_key(LABEL)
     for record in listed:
-        if record["container"] and (
-            name_key(record["container"]) in ingredients.known or name_key(record["container"]) == name_key(LABEL)
-        ):
-            record.refuse(
-                book, "container", "a name that no ingredient has, nor the label", "give the container another name"
-            )
-    if name_key(LABEL) in ingredients.known:
-        book.add(
-            specs.INGREDIENTS.file,
-            None,
-            "name",
-            shown(LABEL),
-            "names of ingredients",
-            f"{LABEL} is what a container's label is called: give the ingredient another name",
-        )
-    return Names.of(
-        "an item",
-        f"{specs.INGREDIENTS.file} or {specs.CONTAINERS.file}",
-        [*ingredients.known.values(), *containers.known.values(), LABEL],
-    )
+        if record["name"] and name_key(record["name"]) in {*ingredients.known, label}:
+            allowed = "a name that no ingredient has, nor the label"
+            record.refuse("name", allowed, "give the container another name")
+    if label in ingredients.known:
+        mend = f"{LABEL} is what a container's label is called: give the ingredient another name"
+        listed.book.add(ingredients.file, None, "name", shown(LABEL), "names of ingredients", mend)
+    return Names.of("an item", file, [*ingredients.known.values(), *containers.known.values(), LABEL])

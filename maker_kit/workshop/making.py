@@ -19,7 +19,10 @@ def demo_folder() -> Path:
     """
     folder = Path(__file__).resolve().parents[2] / "data"
     if not (folder / "workshop.csv").is_file():
-        msg = f"the demo workshop is not where it belongs ({folder}): name your own workshop's folder, or take the workbook's folder again from where it came"
+        msg = (
+            f"the demo workshop is not where it belongs ({folder}): name your own workshop's folder, "
+            "or take the workbook's folder again from where it came"
+        )
         raise NoticeError(msg)
     return folder
 
@@ -30,6 +33,18 @@ def without_tilde(path: str | Path) -> Path:
         return Path(path).expanduser()
     except RuntimeError:
         return Path(path)
+
+
+def from_here(path: str | Path) -> Path:
+    """The whole path, from the folder that the command was typed in. NoticeError where that folder is gone."""
+    try:
+        return without_tilde(path).absolute()
+    except OSError as error:
+        msg = (
+            f"the folder that this command was typed in is not there any more ({error.strerror or error}); "
+            "go to another, or give whole paths"
+        )
+        raise NoticeError(msg) from error
 
 
 def new_workshop(folder: str | Path) -> Path:
@@ -48,21 +63,25 @@ def new_workshop(folder: str | Path) -> Path:
     Raises
     ------
     NoticeError
-        If the folder holds something, is a file, stands in a folder that does not exist, or cannot be written to. Nothing has been changed then.
+        If the folder holds something, is a file, stands in a folder that does not exist, or cannot be written to.
+        Nothing has been changed then.
     """
     target = without_tilde(folder)
     made: Path | None = None
     try:
         _refuse(target)
         made = Path(tempfile.mkdtemp(prefix=f".{target.name or 'workshop'}-", dir=target.resolve().parent))
-        _copy_tables(demo_folder(), made)
+        copy_tables(demo_folder(), made)
         if target.is_dir():
             _fill(target, made)
         else:
             made.chmod(0o755)
             made.rename(target)
     except (OSError, ValueError) as error:
-        msg = f"the workshop cannot be made at {target}: {getattr(error, 'strerror', None) or error}; nothing was changed. Choose a folder that you may write to"
+        msg = (
+            f"the workshop cannot be made at {target}: {getattr(error, 'strerror', None) or error}; "
+            "nothing was changed. Choose a folder that you may write to"
+        )
         raise NoticeError(msg) from error
     finally:
         if made is not None and made.exists():
@@ -78,7 +97,10 @@ def _refuse(target: Path) -> None:
         msg = f"{target} is a file, and a workshop is a folder; nothing was changed. Choose another name"
         raise NoticeError(msg)
     if target.is_dir() and (first := next(target.iterdir(), None)) is not None:
-        msg = f'{target} is not empty (it holds "{first.name}"), and nothing is ever overwritten. Choose a name that is not taken yet'
+        msg = (
+            f'{target} is not empty (it holds "{first.name}"), and nothing is ever overwritten. '
+            "Choose a name that is not taken yet"
+        )
         raise NoticeError(msg)
     parent = target.resolve().parent
     if not parent.is_dir():
@@ -87,17 +109,20 @@ def _refuse(target: Path) -> None:
         raise NoticeError(msg)
 
 
-def _copy_tables(demo: Path, made: Path) -> None:
+def copy_tables(folder: Path, made: Path) -> None:
+    """Copy the tables of a workshop into a folder that is there and empty, hidden files left out. Raises OSError."""
     (made / "recipes").mkdir()
-    for file in sorted((*demo.glob("*.csv"), *demo.glob("recipes/*.csv"))):
+    for file in sorted((*folder.glob("*.csv"), *folder.glob("recipes/*.csv"))):
         if not file.name.startswith("."):
-            copy = made / file.relative_to(demo)
+            copy = made / file.relative_to(folder)
             copy.write_bytes(file.read_bytes())
             copy.chmod(0o644)
 
 
 def _fill(target: Path, made: Path) -> None:
-    """Move the new tables into a folder that is there and empty; what was moved is taken back if something is in the way."""
+    """Move the new tables into a folder that is there and empty; what was moved is taken back if something is in the
+    way.
+    """
     moved: list[Path] = []
     try:
         for item in sorted(made.iterdir()):

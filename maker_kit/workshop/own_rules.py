@@ -1,70 +1,54 @@
-"""The maker's own settings, limits, thickness ladder, avoid-list and swaps."""
+"""The maker's own settings, containers, limits, thickness readings, avoid-list and swaps."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from decimal import Decimal, InvalidOperation
+from dataclasses import replace
+from decimal import Decimal
+from fractions import Fraction
 from itertools import pairwise
+from typing import Any
 
 from maker_kit.errors import QuantityError
 from maker_kit.formula.container import Container
 from maker_kit.formula.limits.categories import known_categories, plain_category
 from maker_kit.formula.limits.limit import Limit
-from maker_kit.formula.thickness.readings import MEASURES
+from maker_kit.formula.thickness.readings import MEASURES, ThicknessReading
 from maker_kit.names import near_miss
+from maker_kit.numbers import typed_number
 from maker_kit.units import parse_amount
-from maker_kit.workshop.csv.columns import Ask, CellError, Column, Marks, read_cell
-from maker_kit.workshop.csv.faults import FaultBook, Names, shown
+from maker_kit.workshop.csv.cells import CellError, Marks, read_cell
+from maker_kit.workshop.csv.columns import Column, bare
+from maker_kit.workshop.csv.faults import Names, shown
 from maker_kit.workshop.csv.records import Record, Records
-from maker_kit.workshop.things import Avoided, LadderPoint, Settings, Swap
-
-SETTINGS = (
-    Column("currency", "currency", "name", True),
-    Column("market", "market", "one of", True, choices=("EU", "US")),
-    Column("scale steps", "scale", "text", True),
-    Column(
-        "loss [%]",
-        "loss",
-        "number",
-        high="500",
-        ask=Ask(Decimal(0), Decimal(50), "a loss of at most 50 %"),
-        blank=Decimal(0),
-    ),
-    Column("film [g]", "film", "number", high="10000", blank=Decimal(0)),
-    Column("shipping factor", "shipping", "number", low="1", high="10", blank=Decimal("1.08")),
-)
-"""What workshop.csv may set."""
+from maker_kit.workshop.csv.tables import SETTINGS
+from maker_kit.workshop.things import Avoided, Settings, Swap
 
 
-def read_settings(records: Records, book: FaultBook) -> Settings | None:
+def read_settings(records: Records) -> Settings | None:
     """The settings, or None where one of them could not be read."""
-    values: dict[str, object] = {}
-    by_name = {_bare(c.heading): c for c in SETTINGS}
+    known, told = {bare(c.heading): c for c in SETTINGS}, {c.key for c in SETTINGS if not c.needed}
+    values: dict[str, Any] = {c.key: c.blank for c in SETTINGS if not c.needed}
     for record in records:
-        if not record["setting"]:
-            continue
-        column = by_name.get(_bare(record["setting"]))
+        column = known.get(bare(record["setting"] or ""))
+        if column is None and record["setting"]:
+            headings = [c.heading for c in known.values()]
+            hint = near_miss(record["setting"], headings).sentence
+            record.refuse("setting", "one of: " + ", ".join(headings), hint)
         if column is None:
-            record.refuse(
-                book,
-                "setting",
-                "one of: " + ", ".join(c.heading for c in SETTINGS),
-                near_miss(record["setting"], [c.heading for c in SETTINGS]).sentence,
-            )
             continue
-        values[column.key] = None
+        told.add(column.key)
         try:
             text = record.texts.get("value", "")
             values[column.key] = _scale(text) if column.key == "scale" else _setting(text, column)
         except CellError as error:
-            record.refuse(book, "value", error.allowed, error.mend)
-            values[column.key] = None
+            record.refuse("value", error.allowed, error.mend)
     if not records.readable:
         return None
     for column in SETTINGS:
-        if column.needed and column.key not in values:
-            book.add(
+        if column.key not in told:
+            records.book.add(
                 records.file,
                 None,
                 "setting",
@@ -72,21 +56,9 @@ def read_settings(records: Records, book: FaultBook) -> Settings | None:
                 "a row for each of: " + ", ".join(c.heading for c in SETTINGS if c.needed),
                 "add the row",
             )
-    if any(c.needed and values.get(c.key) is None for c in SETTINGS):
+    if len(values) < len(SETTINGS):
         return None
-    numbers = {c.key: float(values.get(c.key) or c.blank) for c in SETTINGS if c.kind == "number"}
-    return Settings(
-        str(values["currency"]),
-        str(values["market"]),
-        values["scale"],
-        numbers["loss"],
-        numbers["film"],
-        numbers["shipping"],
-    )
-
-
-def _bare(text: str) -> str:
-    return "".join(text.casefold().split())
+    return Settings(**{key: float(v) if isinstance(v, Decimal) else v for key, v in values.items()})
 
 
 def _setting(text: str, column: Column) -> object:
@@ -123,60 +95,28 @@ def _scale(text: str) -> tuple[tuple[float, float], ...]:
     return tuple(ranges)
 
 
-def read_containers(records: Records, book: FaultBook) -> tuple[dict[str, Container], Names]:
+def read_containers(records: Records) -> tuple[dict[str, Container], Names]:
     """The containers, and all their names."""
     for r in records:
-        if r["nominal"] is not None and r["brim"] is not None and r["brim"] < r["nominal"]:
-            r.refuse(
-                book,
-                "brim",
-                f"at least the nominal {r['nominal']:f} mL",
-                "measure what it holds to the brim, or exchange the two",
-            )
-    found = {
-        r["container"]: Container(r["container"], r["kind"], float(r["nominal"]), float(r["brim"]), float(r["mass"]))
-        for r in records
-        if r.whole
-    }
-    return found, Names.of("a container", records.file, records.names("container"))
+        r.check_ends("nominal_ml", "brim_ml")
+    return {box.name: box for box in records.made(Container)}, records.names("a container", "name")
 
 
-def read_limits(records: Records, book: FaultBook) -> tuple[Limit, ...]:
+def read_limits(records: Records) -> tuple[Limit, ...]:
     """The maker's own limits."""
     limits = []
     for r in records:
-        members = _members(r, book)
-        category = _limit_category(r["category"] or "")
+        members, category = _members(r), _limit_category(r["category"] or "")
         if category is None:
-            r.refuse(
-                book,
-                "category",
-                "all, or a category of the IFRA Standards since the 49th amendment: " + ", ".join(known_categories()),
-                "correct it, or leave it blank for a limit that is not by category",
-            )
-        if r["unrestricted"] and r["most"] is not None:
-            r.refuse(
-                book, "unrestricted", "yes only where there is no figure under 'most [%]'", "delete one of the two"
-            )
+            allowed = "all, or a category of the IFRA Standards since the 49th amendment: "
+            mend = "correct it, or leave it blank for a limit that is not by category"
+            r.refuse("category", allowed + ", ".join(known_categories()), mend)
+        if r["unrestricted"] and r["most_percent"] is not None:
+            allowed = "yes only where there is no figure under 'most [%]'"
+            r.refuse("unrestricted", allowed, "delete one of the two")
         if r.whole and members is not None and category is not None:
-            limits.append(
-                Limit(
-                    substance=r["substance"],
-                    most_percent=None if r["most"] is None else float(r["most"]),
-                    members=members,
-                    counted_as=r["counted_as"] or "as supplied",
-                    applies=r["applies"],
-                    category=category,
-                    kind=r["kind"],
-                    region=r["region"] or "",
-                    conditions=r["conditions"] or "",
-                    unrestricted=r["unrestricted"],
-                    amendment=r["amendment"] or "",
-                    date=r["date"].isoformat() if r["date"] else "",
-                    source=r["source"],
-                    checked=r["checked"],
-                )
-            )
+            day = r["date"].isoformat() if r["date"] else ""
+            limits.append(r.make(Limit, members=members, category=category, date=day))
     return tuple(limits)
 
 
@@ -187,22 +127,24 @@ def _limit_category(text: str) -> str | None:
     return plain_category(text) if plain_category(text) in known_categories() else None
 
 
-def _members(record: Record, book: FaultBook) -> tuple[tuple[str, float], ...] | None:
-    """INCI names with factors from a list such as ``Benzoic Acid; Sodium Benzoate = 0.84746``; none where the list is blank: then the substance's own names count."""
+def _members(record: Record) -> tuple[tuple[str, float], ...] | None:
+    """INCI names with factors from a list such as ``Benzoic Acid; Sodium Benzoate = 0.84746``; none where the list is
+    blank: then the substance's own names count.
+    """
     if "members" not in record.values:
         return None
     members = []
     for part in record["members"]:
         name, _, text = part.partition("=")
         try:
-            factor = Decimal(text.strip().replace(",", ".")) if text.strip() else Decimal(1)
-        except InvalidOperation:
-            factor = Decimal("nan")
-        if not name.strip() or not factor.is_finite() or not 0 < factor <= 10:
+            factor = typed_number(text, "a factor", "0.84746") if text.strip() else Fraction(1)
+        except QuantityError:
+            factor = Fraction(0)
+        if not name.strip() or not 0 < factor <= 10:
             record.refuse(
-                book,
                 "members",
-                "names, each alone or with a factor above 0 and up to 10, such as: Benzoic Acid; Sodium Benzoate = 0.84746",
+                "names, each alone or with a factor above 0 and up to 10, "
+                "such as: Benzoic Acid; Sodium Benzoate = 0.84746",
                 f"correct {shown(part)}",
             )
             return None
@@ -210,66 +152,54 @@ def _members(record: Record, book: FaultBook) -> tuple[tuple[str, float], ...] |
     return tuple(members)
 
 
-def read_thickness(
-    records: Records, book: FaultBook, recipes: Names, held: Mapping[str, Names]
-) -> tuple[LadderPoint, ...]:
-    """The thickness ladder; `held` has the names of the ingredients in each recipe whose lines could be read."""
-    points: list[LadderPoint] = []
-    rows: dict[tuple[object, ...], int] = {}
+def read_thickness(records: Records, recipes: Names, held: Mapping[str, Names]) -> tuple[ThicknessReading, ...]:
+    """The thickness readings by recipe and thickener; `held` has the names of the ingredients in each recipe whose
+    lines could be read.
+    """
+    found: list[ThicknessReading] = []
+    rows: dict[tuple[ThicknessReading, int], int] = {}
     for r in records:
-        recipe = recipes.check(book, r.place("recipe"), r["recipe"]) if r["recipe"] else None
-        ingredient = r["ingredient"]
-        if ingredient and recipe in held:
-            ingredient = held[recipe].check(book, r.place("ingredient"), ingredient)
+        recipe, ingredient = r.named("recipe", recipes), r["ingredient"]
+        if recipe in held:
+            ingredient = r.named("ingredient", held[recipe])
         given = [measure for measure in MEASURES if r[measure] is not None]
         if r.whole and len(given) != 1:
             r.refuse(
-                book,
                 given[1] if given else "spread",
-                "one figure a row: " + ", or ".join(r.heading(measure) for measure in MEASURES),
+                "one figure a row: " + ", or ".join(r.spec.heading(measure) for measure in MEASURES),
                 "give the other a row of its own" if given else "fill in what was read, or delete the row",
             )
         elif r.whole and recipe and ingredient:
-            seen = rows.setdefault(
-                (recipe, ingredient, r["level"], given[0], r["at_c"], r["hours"], r["repeat"]), r.row
-            )
+            about = {"recipe": recipe, "ingredient": ingredient, "measure": given[0]}
+            reading = r.make(ThicknessReading, value=float(r[given[0]]), **about)
+            seen = rows.setdefault((replace(reading, value=0.0, note=""), r["repeat"]), r.row)
             if seen != r.row:
-                book.add(
-                    *r.place("level"),
-                    f"the same {given[0]}'s level, temperature, age and repeat as in row {seen}",
+                r.refuse(
+                    "level_percent",
                     "one row for each",
-                    "delete one of the two rows; or, if the sample was read twice, write 1 and 2 under a heading repeat",
+                    "delete one of the two rows; "
+                    "or, if the sample was read twice, write 1 and 2 under a heading repeat",
+                    f"the same {given[0]}'s level, temperature, age and repeat as in row {seen}",
                 )
-            points.append(
-                LadderPoint(
-                    recipe,
-                    ingredient,
-                    float(r["level"]),
-                    float(r[given[0]]),
-                    given[0],
-                    float(r["at_c"]),
-                    float(r["hours"]),
-                    r["note"] or "",
-                )
-            )
-    return tuple(points)
+            found.append(reading)
+    return tuple(found)
 
 
-def read_avoided(records: Records, book: FaultBook) -> tuple[Avoided, ...]:
+def read_avoided(records: Records) -> tuple[Avoided, ...]:
     """The avoid-list."""
     for r in records:
-        if r["avoid"] and not any(sign.isalnum() for sign in str(r["avoid"])):
-            r.refuse(book, "avoid", "an ingredient, a substance or a family", "write a word, such as almond")
-    return tuple(Avoided(r["person"], r["avoid"], r["reason"] or "") for r in records if r.whole)
+        if r["avoid"] and not any(sign.isalnum() for sign in r["avoid"]):
+            r.refuse("avoid", "an ingredient, a substance or a family", "write a word, such as almond")
+    return records.made(Avoided)
 
 
-def read_swaps(records: Records, book: FaultBook, ingredients: Names) -> tuple[Swap, ...]:
+def read_swaps(records: Records, ingredients: Names) -> tuple[Swap, ...]:
     """The swaps."""
     swaps = []
     for r in records:
-        pair = [ingredients.check(book, r.place(key), r[key]) for key in ("ingredient", "instead") if r[key]]
-        if len(pair) == 2 and pair[0] is not None and pair[0] == pair[1]:
-            r.refuse(book, "instead", "another ingredient", "name what may be taken instead")
-        if r.whole and None not in pair:
-            swaps.append(Swap(str(pair[0]), str(pair[1]), float(r["ratio"]), r["what_changes"]))
+        old, new = (r.named(key, ingredients) for key in ("ingredient", "instead"))
+        if old and old == new:
+            r.refuse("instead", "another ingredient", "name what may be taken instead")
+        if r.whole and old and new:
+            swaps.append(r.make(Swap, ingredient=old, instead=new))
     return tuple(swaps)

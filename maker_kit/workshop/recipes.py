@@ -1,32 +1,39 @@
-"""Recipes: the row of each in recipes.csv, its lines and its steps."""
+"""Recipes: the row of each in recipes.csv, joined with its lines and its steps."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from decimal import Decimal
 from pathlib import Path
+from typing import Any
 
 from maker_kit.formula.container import Container
-from maker_kit.formula.recipe import SUM_TOLERANCE_PERCENT, Ingredient, Line, ProductType, Recipe
-from maker_kit.formula.step import Step
+from maker_kit.formula.recipe import Ingredient, Line, ProductType, Recipe
 from maker_kit.formula.thickness.readings import MEASURES
 from maker_kit.names import name_key, near_miss
-from maker_kit.workshop.csv.faults import FaultBook, Names, shown
-from maker_kit.workshop.csv.records import Record, Records, as_float, read_records
-from maker_kit.workshop.csv.tables import LINES, PLACES, RECIPES, STEPS
-from maker_kit.workshop.things import Settings, WantedThickness
+from maker_kit.workshop.csv.faults import Names, shown
+from maker_kit.workshop.csv.records import Record, Records, read_records
+from maker_kit.workshop.csv.tables import LINES, PLACES, RECIPES
+from maker_kit.workshop.recipe_lines import (
+    NAME_RULE,
+    check_lines,
+    is_recipe_name,
+    line_file,
+    read_steps,
+    total_percent,
+)
+from maker_kit.workshop.things import NOT_WEIGHED, Settings, WantedThickness
 
-LEAST_USUAL_PERCENT = Decimal("0.01")
-"""A line below this is asked about [%]: 0.008 is what 0.8 % becomes when it is written as a share of one."""
-_TINY_IS_USUAL = frozenset({"colour"})
-_NAME = re.compile(r"[a-z0-9][a-z0-9_-]{0,59}", re.IGNORECASE)
+_STEERED = ("scent", "thickener")
+_FILL_IN = ("fill in the other end of the band",) * 2
 
 
 @dataclass(frozen=True)
 class KnownThings:
-    """What recipes may name: the ingredients, containers and shop products that could be read, and the names of all of them."""
+    """What recipes may name: the ingredients, containers and shop products that could be read, and the names of all of
+    them.
+    """
 
     ingredients: Mapping[str, Ingredient]
     ingredient_names: Names
@@ -55,19 +62,7 @@ class ReadRecipes:
     wanted: tuple[WantedThickness, ...]
 
 
-def line_file(name: str) -> str:
-    """The file of a recipe's lines, relative to the workshop's folder."""
-    return f"recipes/{name}{LINES.file}"
-
-
-def step_file(name: str) -> str:
-    """The file of a recipe's steps, relative to the workshop's folder."""
-    return f"recipes/{name}{STEPS.file}"
-
-
-def read_recipes(
-    folder: Path, listed: Records, known: KnownThings, settings: Settings | None, book: FaultBook
-) -> ReadRecipes:
+def read_recipes(folder: Path, listed: Records, known: KnownThings, settings: Settings | None) -> ReadRecipes:
     """All recipes of a workshop's folder.
 
     Parameters
@@ -78,323 +73,138 @@ def read_recipes(
     known : KnownThings
     settings : Settings or None
         For the loss and the film of recipes that name none; None where they could not be read.
-    book : FaultBook
-        Where faults go.
     """
     recipes: dict[str, Recipe] = {}
     held: dict[str, Names] = {}
+    functions = {name: thing.function for name, thing in known.ingredients.items()}
     for record in listed:
-        _check_row(record, known, book)
+        _check_row(record, known)
         name = record["name"]
-        if not name or not _NAME.fullmatch(name):
+        if not is_recipe_name(name):
             continue
-        lines = read_records(folder, LINES, book, line_file(name))
-        _check_lines(record, lines, known, book)
-        if lines.readable and "ingredient" in lines.keys:
-            held[name] = Names.of(
-                "an ingredient",
-                lines.file,
-                [known.ingredient_names.find(r["ingredient"]) or r["ingredient"] for r in lines if r["ingredient"]],
-            )
-            for key in ("scent", "thickener"):
-                _check_steered(record, key, lines, held[name], book)
-        steps = _steps(folder, name, book)
-        if not book.faults and settings is not None:
-            recipes[name] = _recipe(record, lines, steps, known, settings)
-    _check_titles(listed, book)
-    _check_strays(folder, listed, book)
+        lines = read_records(folder, LINES, listed.book, line_file(name))
+        check_lines(record, lines, known.ingredient_names, functions)
+        if (there := lines.column("ingredient")) is not None:
+            held[name] = Names.of("an ingredient", lines.file, map(known.ingredient_names.spelled, there))
+            for key in _STEERED:
+                _check_steered(record, key, lines, held[name])
+        steps = read_steps(folder, name, listed.book)
+        if not listed.book.faults and settings is not None:
+            recipes[name] = _recipe(record, lines, known, settings, steps=steps)
+    _check_titles(listed)
+    _check_strays(folder, listed)
     wanted = tuple(
-        WantedThickness(r["name"], m, *(as_float(r[key]) for key in (f"shop_{m}", f"{m}_low", f"{m}_high")))
+        WantedThickness(r["name"], m, *(None if r[k] is None else float(r[k]) for k in ends))
         for r in listed
         for m in MEASURES
-        if r.whole and (r[f"shop_{m}"] or r[f"{m}_low"])
+        for ends in [(f"shop_{m}", f"{m}_from", f"{m}_to")]
+        if r.whole and (r[ends[0]] or r[ends[1]])
     )
-    names = listed.names("name")
-    return ReadRecipes(
-        recipes,
-        Names("a recipe", listed.file, None if names is None else _by_name_and_title(listed)),
-        held,
-        wanted,
-    )
+    by_name = {name_key(r[key]): r["name"] for key in ("title", "name") for r in listed if r[key] and r["name"]}
+    known_names = None if listed.column("name") is None else by_name
+    return ReadRecipes(recipes, Names("a recipe", listed.file, known_names), held, wanted)
 
 
-def _by_name_and_title(listed: Records) -> dict[str, str]:
-    titles = {name_key(r["title"]): r["name"] for r in listed if r["title"] and r["name"]}
-    return titles | {name_key(r["name"]): r["name"] for r in listed if r["name"]}
-
-
-def _check_row(record: Record, known: KnownThings, book: FaultBook) -> None:
+def _check_row(record: Record, known: KnownThings) -> None:
     name = record["name"]
-    if name and not _NAME.fullmatch(name):
-        record.refuse(
-            book,
-            "name",
-            "letters a to z, digits, hyphens and underscores, at most 60: it is a file's name too",
-            f'write it such as "{re.sub("[^a-z0-9]+", "-", name.casefold()).strip("-")[:40] or "hand-wash"}", and put the words into the title',
-        )
+    if name and not is_recipe_name(name):
+        words = re.sub("[^a-z0-9]+", "-", name.casefold()).strip("-")[:40]
+        example = words if is_recipe_name(words) else "hand-wash"
+        record.refuse("name", NAME_RULE, f'write it such as "{example}", and put the words into the title')
     for place in record["places"] or ():
         if name_key(place) not in PLACES:
-            record.refuse(
-                book, "places", "one or more of: " + ", ".join(PLACES), near_miss(place, PLACES).sentence, shown(place)
-            )
-    if record["shop_product"]:
-        known.shop_names.check(book, record.place("shop_product"), record["shop_product"])
-    for what in ("ph", *MEASURES):
-        _check_band(record, f"{what}_low", f"{what}_high", book)
-    container = (
-        known.container_names.check(book, record.place("container"), record["container"])
-        if record["container"]
-        else None
-    )
+            hint = near_miss(place, PLACES).sentence
+            record.refuse("places", "one or more of: " + ", ".join(PLACES), hint, shown(place))
+    record.named("shop_product", known.shop_names)
+    record.check_ends("ph_low", "ph_high", both=_FILL_IN)
+    for measure in MEASURES:
+        record.check_ends(f"{measure}_from", f"{measure}_to", both=_FILL_IN)
+    container = record.named("container", known.container_names)
     fill = record["fill"]
-    if fill is not None and record["density"] and container in known.containers:
+    if fill is not None and record["density_g_per_ml"] and container in known.containers:
         brim = known.containers[container].brim_ml
-        fill_ml = fill.exact_ml(float(record["density"]))
+        fill_ml = fill.exact_ml(float(record["density_g_per_ml"]))
         if fill_ml > brim:
             record.refuse(
-                book,
                 "fill",
                 f"at most the {brim:g} mL that the {container} holds to its brim",
                 f"fill less or take a larger container: {shown(record.texts['fill'])} takes {float(fill_ml):.1f} mL",
             )
 
 
-def _check_steered(record: Record, key: str, lines: Records, held: Names, book: FaultBook) -> None:
+def _check_steered(record: Record, key: str, lines: Records, held: Names) -> None:
     """The scent and the thickener are lines of the recipe, and not the one that takes what the others leave."""
-    found = held.check(book, record.place(key), record[key]) if record[key] else None
+    found = record.named(key, held)
     if found and any(r["balance"] and name_key(r["ingredient"] or "") == name_key(record[key]) for r in lines):
-        record.refuse(
-            book,
-            key,
-            "a line that is not the balance",
-            f"{found} takes what the others leave in {lines.file}: mark another line as the balance, or leave this blank",
-        )
+        mend = f"{found} takes what the others leave in {lines.file}: mark another line as the balance, "
+        record.refuse(key, "a line that is not the balance", mend + "or leave this blank")
 
 
-def _check_band(record: Record, low: str, high: str, book: FaultBook) -> None:
-    if low not in record.values or high not in record.values:
-        return
-    if (record[low] is None) != (record[high] is None):
-        blank = low if record[low] is None else high
-        record.refuse(
-            book,
-            blank,
-            f"{record.heading(low)!r} and {record.heading(high)!r} together, or neither",
-            "fill in the other end of the band",
-        )
-    elif record[low] is not None and record[low] > record[high]:
-        record.refuse(
-            book,
-            low,
-            f"at most {record[high]:f}, which stands under {record.heading(high)!r}",
-            "exchange the two, or correct one",
-        )
-
-
-def _check_lines(record: Record, lines: Records, known: KnownThings, book: FaultBook) -> None:
-    title = record["title"] or record["name"]
-    steered = {name_key(record[key]) for key in ("scent", "thickener") if record[key]}
-    for line in lines:
-        found = (
-            known.ingredient_names.check(book, line.place("ingredient"), line["ingredient"])
-            if line["ingredient"]
-            else None
-        )
-        percent, function = line["percent"], known.ingredients[found].function if found in known.ingredients else ""
-        if percent is None and "percent" in line.values and not line["balance"] and "balance" in line.values:
-            line.refuse(
-                book,
-                "percent",
-                "a number from 0 to 100 %; only the balance line may leave it blank",
-                "fill it in, or write yes under 'balance' if this line takes what the others leave",
-            )
-        tiny = percent is not None and 0 < percent < LEAST_USUAL_PERCENT and "percent" not in line.sure
-        if tiny and (name_key(function) not in _TINY_IS_USUAL or name_key(line["ingredient"] or "") in steered):
-            line.refuse(
-                book,
-                "percent",
-                "a level of 0.01 % or more, or one you are sure of",
-                f"{percent:f} % is very little: if you meant {(percent * 100).normalize():f} %, write {(percent * 100).normalize():f}; if {percent:f} % is meant, write: {percent:f} sure",
-            )
-    if (
-        lines.readable
-        and lines.rows
-        and "percent" in lines.keys
-        and all("percent" in r.values and "balance" in r.values for r in lines)
-    ):
-        _check_sum(title, lines, book)
-
-
-def _check_sum(title: str, lines: Records, book: FaultBook) -> None:
-    balances = [r for r in lines if r["balance"]]
-    if len(balances) > 1:
-        balances[1].refuse(
-            book,
-            "balance",
-            "one balance line at most",
-            f"row {balances[0].row} is marked as the balance already: unmark one of the two",
-        )
-        return
-    blank = [r for r in lines if r["percent"] is None]
-    if any(not r["balance"] for r in blank):
-        return
-    total = sum((r["percent"] for r in lines if r["percent"] is not None), Decimal(0))
-    words = f"lines of {title} that add up to {_plain(total)} %"
-    if blank:
-        if total > 100:
-            book.add(
-                lines.file,
-                None,
-                "percent",
-                f"{words} without {blank[0]['ingredient']}, the balance",
-                "at most 100 %, so that something is left for the balance",
-                "correct a line",
-            )
-    elif abs(total - 100) > Decimal(str(SUM_TOLERANCE_PERCENT)):
-        mend = "correct a line, or write yes under 'balance' for the line that takes what the others leave"
-        if balances:
-            rest = 100 - total + balances[0]["percent"]
-            mend = (
-                f"correct a line; if the others are right, the balance ({balances[0]['ingredient']}) is {_plain(rest)} %: write that, or leave its percent blank"
-                if rest >= 0
-                else "correct a line"
-            )
-        elif abs(total - 1) <= Decimal("0.02"):
-            mend = "these look like shares of one: write percent, a hundred times as much"
-        book.add(lines.file, None, "percent", words, "100 %, which nothing is stretched to in silence", mend)
-
-
-def _plain(number: Decimal) -> str:
-    text = f"{number:f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text
-
-
-def _check_titles(listed: Records, book: FaultBook) -> None:
+def _check_titles(listed: Records) -> None:
     owner: dict[str, Record] = {}
     for record in listed:
         for key in ("name", "title"):
-            text = name_key(record[key] or "")
-            if text and key == "title" and text in owner and owner[text] is not record:
-                record.refuse(
-                    book,
-                    "title",
-                    "a title of its own",
-                    f"row {owner[text].row} is called so too: put what tells them apart into the title",
-                )
-            owner.setdefault(text, record)
+            first = owner.setdefault(name_key(record[key] or ""), record)
+            if record[key] and key == "title" and first is not record:
+                mend = f"row {first.row} is called so too: put what tells them apart into the title"
+                record.refuse("title", "a title of its own", mend)
 
 
-def _check_strays(folder: Path, listed: Records, book: FaultBook) -> None:
-    names = listed.names("name")
+def _check_strays(folder: Path, listed: Records) -> None:
+    names = listed.column("name")
     if names is None:
         return
     known = {name_key(n) for n in names}
     try:
-        files = sorted(
-            p.name
-            for p in (folder / "recipes").iterdir()
-            if p.name.casefold().endswith(".csv") and not p.name.startswith(".")
-        )
+        files = sorted(p.name for p in (folder / "recipes").iterdir())
     except OSError:
         return
     for file in files:
-        stem = re.sub(r"(?i)(\.steps)?\.csv$", "", file)
-        if name_key(stem) not in known:
-            book.add(
+        named = re.fullmatch(r"(?i)(?P<stem>[^.].*?)(\.steps)?\.csv", file)
+        if named and name_key(named["stem"]) not in known:
+            hint = near_miss(named["stem"], names).sentence
+            listed.book.add(
                 f"recipes/{file}",
                 None,
                 "",
-                f"a table for a recipe {shown(stem)}, which {RECIPES.file} does not list",
+                f"a table for a recipe {shown(named['stem'])}, which {RECIPES.file} does not list",
                 f"tables of recipes that {RECIPES.file} lists",
-                f"{near_miss(stem, names).sentence} Add a row to {RECIPES.file}, rename the file, or move it out of the folder",
+                f"{hint} Add a row to {RECIPES.file}, rename the file, or move it out of the folder",
             )
 
 
-def _steps(folder: Path, name: str, book: FaultBook) -> tuple[Step, ...]:
-    try:
-        if not (folder / step_file(name)).exists():
-            return ()
-    except OSError:
-        pass  # it is there and cannot be looked at; reading it says so
-    records = read_records(folder, STEPS, book, step_file(name))
-    last = 0
-    for r in records:
-        if r["from_c"] is not None and r["to_c"] is not None and r["from_c"] > r["to_c"]:
-            r.refuse(
-                book,
-                "from_c",
-                f"at most {r['to_c']:f}, which stands under {r.heading('to_c')!r}",
-                "exchange the two, or correct one",
-            )
-        if r["step"] is not None and r["step"] < last:
-            r.refuse(book, "step", f"a number above {last}, the step before", "put the steps in their order")
-        last = max(last, r["step"] or 0)
-    return tuple(
-        Step(
-            r["step"],
-            r["text"],
-            r["phase"] or "",
-            as_float(r["from_c"]),
-            as_float(r["to_c"]),
-            as_float(r["minutes"]),
-            r["tool"] or "",
-            r["into"] or "",
-            r["fine_until"] or "",
-            r["rescue"] or "",
-        )
-        for r in records
-        if r.whole
-    )
-
-
-def _recipe(record: Record, lines: Records, steps: tuple[Step, ...], known: KnownThings, settings: Settings) -> Recipe:
-    rest = 100 - sum((r["percent"] for r in lines if r["percent"] is not None), Decimal(0))
+def _recipe(record: Record, lines: Records, known: KnownThings, settings: Settings, **more: Any) -> Recipe:
+    rest = 100 - total_percent(lines)
     built = tuple(
-        Line(
-            r["phase"],
-            _named(known.ingredient_names, r["ingredient"]),
-            float(rest if r["percent"] is None else r["percent"]),
-            r["balance"],
+        r.make(
+            Line,
+            ingredient=known.ingredient_names.spelled(r["ingredient"]),
+            percent=float(rest if r["percent"] is None else r["percent"]),
         )
         for r in lines
     )
-    density, fill = float(record["density"]), record["fill"]
-    return Recipe(
-        name=record["name"],
-        title=record["title"],
-        version=record["version"] or "",
+    usual = {key: getattr(settings, key) for key in ("film_g", "loss_percent") if record[key] is None}
+    names = {
+        key: table.spelled(record[key]) if record[key] else ""
+        for key, table in (
+            ("container", known.container_names),
+            ("shop_product", known.shop_names),
+            *((key, known.ingredient_names) for key in _STEERED),
+        )
+    }
+    places, fill = tuple(map(name_key, record["places"])), record["fill"]
+    return record.make(
+        Recipe,
         lines=built,
         ingredients=_closure([line.ingredient for line in built], known.ingredients),
-        product_type=ProductType(
-            tuple(name_key(p) for p in record["places"]),
-            record["rinse"] == "rinse-off",
-            record["spray"],
-            record["for_whom"],
-        ),
-        container=_named(known.container_names, record["container"]),
-        fill_ml=fill.to_ml(density),
-        density_g_per_ml=density,
-        film_g=settings.film_g if record["film"] is None else float(record["film"]),
-        loss_percent=settings.loss_percent if record["loss"] is None else float(record["loss"]),
-        ph_low=as_float(record["ph_low"]),
-        ph_high=as_float(record["ph_high"]),
-        ph_read=as_float(record["ph_read"]),
-        keeps_months=as_float(record["keeps"]),
-        open_months=as_float(record["open"]),
-        use_per_month=as_float(record["use"]),
-        scent=_named(known.ingredient_names, record["scent"]),
-        thickener=_named(known.ingredient_names, record["thickener"]),
-        shop_product=_named(known.shop_names, record["shop_product"]),
-        steps=steps,
+        product_type=ProductType(places, record["rinse"] == "rinse-off", record["spray"], record["for_whom"]),
+        fill_ml=fill.to_ml(float(record["density_g_per_ml"])),
         fill_g=fill.value if fill.basis == "mass" else None,
-        source=record["source"] or "",
-        written_on=record["written_on"],
-        density_source=record["density_from"] or "",
+        density_weighed=not name_key(record["density_source"]).startswith(NOT_WEIGHED),
+        **usual,
+        **names,
+        **more,
     )
-
-
-def _named(names: Names, text: str | None) -> str:
-    return (names.find(text) or text) if text else ""
 
 
 def _closure(wanted: Sequence[str], ingredients: Mapping[str, Ingredient]) -> dict[str, Ingredient]:

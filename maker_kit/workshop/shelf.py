@@ -2,67 +2,44 @@
 
 from __future__ import annotations
 
-from maker_kit.names import name_key
-from maker_kit.workshop.csv.columns import BareOunces
-from maker_kit.workshop.csv.faults import FaultBook, Names
-from maker_kit.workshop.csv.records import Record, Records, agreed, check_agreed
+from maker_kit.workshop.csv.cells import BareOunces
+from maker_kit.workshop.csv.faults import Names
+from maker_kit.workshop.csv.records import Record, Records, agreed, check_agreed, less, same_name
 from maker_kit.workshop.things import ShopProduct, ShopSize
 
+_WHOLE = ("label_order", "claims", "where_read")
 
-def read_shelf(records: Records, book: FaultBook) -> tuple[dict[str, ShopProduct], Names]:
+
+def read_shelf(records: Records) -> tuple[dict[str, ShopProduct], Names]:
     """The shop products, one row a size, and all their names.
 
     The order on the label, the claims and where they were read stand in the first row of a product or in all of them.
     """
-    groups: dict[str, list[Record]] = {}
     for r in records:
-        if r["product"]:
-            groups.setdefault(name_key(r["product"]), []).append(r)
-        if (
-            r["price"] is not None
-            and r["sale_price"] is not None
-            and r["sale_price"] > r["price"]
-            and "sale_price" not in r.sure
-        ):
+        price, sale = r["price_cents"], r["sale_price_cents"]
+        if less(price, sale) and "sale_price_cents" not in r.sure:
             r.refuse(
-                book,
-                "sale_price",
-                f"at most {r['price'] / 100:.2f}, the regular price, or a price you are sure of",
-                f"exchange the two or correct one; if it is meant, write: {r.texts['sale_price'].strip()} sure",
+                "sale_price_cents",
+                f"at most {price / 100:.2f}, the regular price, or a price you are sure of",
+                f"exchange the two or correct one; if it is meant, write: {r.texts['sale_price_cents'].strip()} sure",
             )
     found = {}
-    for rows in groups.values():
-        for key in ("label_order", "claims", "where_read"):
-            check_agreed(rows, key, "product", book)
+    groups = same_name(records, "product")
+    for rows in groups:
+        check_agreed(rows, _WHOLE, "product")
         if all(r.whole for r in rows):
-            name = rows[0]["product"]
-            found[name] = ShopProduct(
-                name,
-                tuple(_size(r) for r in rows),
-                agreed(rows, "label_order") or (),
-                agreed(rows, "claims") or (),
-                agreed(rows, "where_read") or "",
-            )
-    return found, Names.of(
-        "a shop product",
-        records.file,
-        None if records.names("product") is None else [rows[0]["product"] for rows in groups.values()],
-    )
+            name, whole = rows[0]["product"], {key: agreed(rows, key) for key in _WHOLE}
+            found[name] = ShopProduct(name, tuple(_size(r) for r in rows), **whole)
+    known = None if records.column("product") is None else [rows[0]["product"] for rows in groups]
+    return found, Names.of("a shop product", records.file, known)
 
 
 def _size(record: Record) -> ShopSize:
     size = record["size"]
     text = " ".join(size.text.split())
     name = f"refill {text}" if record["refill"] else text
-    unknown = isinstance(size, BareOunces)
-    return ShopSize(
-        name,
-        None if unknown or size.basis != "volume" else size.value,
-        None if unknown or size.basis != "mass" else size.value,
-        record["price"],
-        record["sale_price"],
-        record["refill"],
-        record["date"],
-        size.as_mass_g if unknown else None,
-        size.as_volume_ml if unknown else None,
-    )
+    if isinstance(size, BareOunces):
+        content = {"as_mass_g": size.as_mass_g, "as_volume_ml": size.as_volume_ml}
+    else:
+        content = {"size_ml" if size.basis == "volume" else "size_g": size.value}
+    return record.make(ShopSize, name=name, **content)

@@ -1,4 +1,6 @@
-"""What a workshop holds beside recipes and the market: settings, containers, shop products, kits, the thickness ladder, steps, what to avoid, swaps."""
+"""What a workshop holds beside recipes and the market: settings, containers, shop products, kits, wanted thickness,
+what to avoid, swaps.
+"""
 
 from __future__ import annotations
 
@@ -7,6 +9,9 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from maker_kit.units import Amount
+
+NOT_WEIGHED = "not weighed"
+"""How the cell for the source of a density begins where nobody weighed it."""
 
 
 @dataclass(frozen=True)
@@ -60,12 +65,12 @@ class ShopSize:
     """
 
     name: str
-    size_ml: float | None
-    size_g: float | None
     price_cents: int
     sale_price_cents: int | None = None
     refill: bool = False
     read_on: date | None = None
+    size_ml: float | None = None
+    size_g: float | None = None
     as_mass_g: float | None = None
     as_volume_ml: float | None = None
 
@@ -98,7 +103,7 @@ class ShopProduct:
 
 
 @dataclass(frozen=True)
-class KitPlan:
+class Kit:
     """What a kit is meant for and what is in it.
 
     Attributes
@@ -111,7 +116,8 @@ class KitPlan:
     makes : int or None
         Containers it is said to make.
     content : Mapping of str to float
-        Item to what is in it, as it was bought [g, or pieces for containers and labels]; volumes by the ingredient's density, not rounded.
+        Item to what is in it, as it was bought [g, or pieces for containers and labels]; volumes by the ingredient's
+        density, not rounded.
     listed : Mapping of str to Amount
         Item to what the kit list says of it, in its own unit.
     """
@@ -122,41 +128,6 @@ class KitPlan:
     makes: int | None
     content: Mapping[str, float]
     listed: Mapping[str, Amount] = field(default_factory=dict)
-
-
-@dataclass(frozen=True)
-class LadderPoint:
-    """One reading of a sample of a thickness ladder; several of one level are repeats.
-
-    Attributes
-    ----------
-    recipe, ingredient : str
-    level_percent : float
-        Of the whole [%].
-    value : float
-        What was read: spread [cm], time through a funnel [s] or viscosity [mPa·s].
-    measure : {'spread', 'funnel', 'viscosity'}
-        How it was read.
-    temperature_c : float
-        At which temperature [°C].
-    hours : float
-        How long after making [h].
-    note : str
-    """
-
-    recipe: str
-    ingredient: str
-    level_percent: float
-    value: float
-    measure: str
-    temperature_c: float
-    hours: float
-    note: str = ""
-
-    @property
-    def spread_cm(self) -> float | None:
-        """Spread that was read [cm]; None where it was read another way."""
-        return self.value if self.measure == "spread" else None
 
 
 @dataclass(frozen=True)

@@ -10,12 +10,14 @@ from typing import TypeVar
 import pandas as pd
 
 from maker_kit.buying.market import Market
-from maker_kit.errors import UnknownNameError
+from maker_kit.errors import Fault, UnknownNameError, WorkshopError
 from maker_kit.formula.container import Container
+from maker_kit.formula.kinds import is_scent
 from maker_kit.formula.limits.limit import Limit
 from maker_kit.formula.recipe import Ingredient, Recipe
-from maker_kit.names import name_key, near_miss
-from maker_kit.workshop.things import Avoided, KitPlan, LadderPoint, Settings, ShopProduct, Swap, WantedThickness
+from maker_kit.formula.thickness.readings import ThicknessReading
+from maker_kit.names import by_key, name_key, near_miss
+from maker_kit.workshop.things import Avoided, Kit, Settings, ShopProduct, Swap, WantedThickness
 
 T = TypeVar("T")
 
@@ -40,7 +42,7 @@ class CheckReport:
 
     def sentence(self) -> str:
         """The counts in words."""
-        words = [f"{n} {what if n != 1 else _ONE.get(what, what)}" for what, n in self.counts]
+        words = [f"{n} {(_ONE if n == 1 else {}).get(what, what)}" for what, n in self.counts]
         return f"no fault found in {self.folder}: read " + ", ".join(words[:-1]) + f" and {words[-1]}"
 
     def __str__(self) -> str:
@@ -77,17 +79,22 @@ class Workshop:
     containers : Mapping of str to Container
     market : Market
         Suppliers, packs and kits; items are named as ingredients and containers are, and ``Label``.
-    kits : tuple of KitPlan
+    kits : tuple of Kit
         What each kit is meant for; its price stands in the market under the same name.
     shop_products : Mapping of str to ShopProduct
     limits : tuple of Limit
         The maker's own, to be added to the package's.
-    ladder : tuple of LadderPoint
+    thickness_readings : tuple of ThicknessReading
     wanted : tuple of WantedThickness
         One for each recipe and way of reading that a thickness is named of.
     avoid : tuple of Avoided
     swaps : tuple of Swap
-        By the recipe's name.
+    faults : tuple of Fault
+        What could not be read, where a workshop was read partly; it is then not in the other fields.
+    left_out : Mapping of str to tuple of Fault
+        Recipes that are listed and left out, by name, with the faults that each stands on.
+    not_counted : tuple of Fault
+        Those by which a rule may be missed in any recipe: own limits, the avoid-list, what is inside nobody knows what.
     """
 
     folder: Path
@@ -96,33 +103,41 @@ class Workshop:
     recipes: Mapping[str, Recipe]
     containers: Mapping[str, Container]
     market: Market
-    kits: tuple[KitPlan, ...] = ()
+    kits: tuple[Kit, ...] = ()
     shop_products: Mapping[str, ShopProduct] = field(default_factory=dict)
     limits: tuple[Limit, ...] = ()
-    ladder: tuple[LadderPoint, ...] = ()
+    thickness_readings: tuple[ThicknessReading, ...] = ()
     wanted: tuple[WantedThickness, ...] = ()
     avoid: tuple[Avoided, ...] = ()
     swaps: tuple[Swap, ...] = ()
+    faults: tuple[Fault, ...] = ()
+    left_out: Mapping[str, tuple[Fault, ...]] = field(default_factory=dict)
+    not_counted: tuple[Fault, ...] = ()
 
-    def recipe(self, name: str) -> Recipe:
-        """The recipe of that name or title; capitals and blanks make no difference.
+    def recipe(self, name: str | Recipe) -> Recipe:
+        """The recipe of that name or title; capitals and blanks make no difference. A recipe is given back as it is.
 
         Raises
         ------
         UnknownNameError
             If there is none; the nearest name is given.
+        WorkshopError
+            If it is left out, with the faults it stands on.
         """
-        by_title = {name_key(r.title): r.name for r in self.recipes.values()}
-        return _find(
-            "recipe",
-            by_title.get(name_key(name), name),
-            self.recipes,
-            [*self.recipes, *(r.title for r in self.recipes.values())],
-        )
+        if isinstance(name, Recipe):
+            return name
+        if (faults := by_key(self.left_out).get(name_key(name))) is not None:
+            raise WorkshopError(faults)
+        titles = {r.title: r for r in self.recipes.values()}
+        return _find("recipe", name, {**titles, **self.recipes}, [*self.recipes, *titles])
 
     def ingredient(self, name: str) -> Ingredient:
         """The ingredient of that name. Raises UnknownNameError with the nearest name if there is none."""
         return _find("ingredient", name, self.ingredients)
+
+    def scent(self, name: str) -> Ingredient:
+        """The scent of that name. Raises UnknownNameError with the nearest name if there is none, or it is no scent."""
+        return _find("scent", name, {n: thing for n, thing in self.ingredients.items() if is_scent(thing)})
 
     def container(self, name: str) -> Container:
         """The container of that name. Raises UnknownNameError with the nearest name if there is none."""
@@ -132,8 +147,10 @@ class Workshop:
         """The shop product of that name. Raises UnknownNameError with the nearest name if there is none."""
         return _find("shop product", name, self.shop_products)
 
-    def wanted_thickness(self, recipe: str, measure: str = "spread") -> WantedThickness | None:
-        """The thickness that is wanted of a recipe by one way of reading; None where the tables name none. Raises UnknownNameError if there is no such recipe."""
+    def wanted_thickness(self, recipe: str | Recipe, measure: str = "spread") -> WantedThickness | None:
+        """The thickness that is wanted of a recipe by one way of reading; None where the tables name none. Raises
+        UnknownNameError if there is no such recipe.
+        """
         name = self.recipe(recipe).name
         return next((w for w in self.wanted if w.recipe == name and w.measure == measure), None)
 
@@ -152,7 +169,7 @@ class Workshop:
                 ("packs", len(self.market.packs) - kits),
                 ("kits", kits),
                 ("shop products", len(self.shop_products)),
-                ("thickness samples", len(self.ladder)),
+                ("thickness samples", len(self.thickness_readings)),
                 ("things to avoid", len(self.avoid)),
                 ("swaps", len(self.swaps)),
             ),
@@ -160,7 +177,7 @@ class Workshop:
 
 
 def _find(what: str, name: str, things: Mapping[str, T], known: list[str] | None = None) -> T:
-    found = things.get(name) or next((thing for key, thing in things.items() if name_key(key) == name_key(name)), None)
+    found = things.get(name) or by_key(things).get(name_key(name))
     if found is None:
         msg = f'there is no {what} "{name}": {near_miss(name, known or things)}'
         raise UnknownNameError(msg)

@@ -1,4 +1,5 @@
-"""By hand: from a key press in Chromium to the new picture of the whole curve of 48 counts, and until no count is open any more; on three recipes of the demo workshop and on generated medium markets.
+"""By hand: from a key press in Chromium to the new picture of the whole curve of 48 counts, and until no count is open
+any more; on three recipes of the demo workshop and on generated medium markets.
 
 Use: .venv/bin/python tests/benchmarks/bench_browser.py [PRESSES]
 """
@@ -34,8 +35,22 @@ from playwright.sync_api import Page, sync_playwright  # noqa: E402
 
 WATCH = """([s]) => { const i = document.querySelector(s), b = i.src, t = performance.now();
   const told = () => document.querySelector('.maker-buy-state').innerText.includes('Every count is proved');
-  return { p: new Promise(d => { const l = () => i.src !== b && i.complete && i.naturalWidth > 0 ? d(performance.now() - t) : requestAnimationFrame(l); l(); }),
-           g: new Promise(d => { let moved = false; const l = () => { moved = moved || i.src !== b; return moved && told() ? d(performance.now() - t) : requestAnimationFrame(l); }; l(); }) }; }"""
+  return {
+    p: new Promise(d => {
+      const l = () => i.src !== b && i.complete && i.naturalWidth > 0
+        ? d(performance.now() - t) : requestAnimationFrame(l);
+      l();
+    }),
+    g: new Promise(d => {
+      let moved = false;
+      const l = () => {
+        moved = moved || i.src !== b;
+        return moved && told() ? d(performance.now() - t) : requestAnimationFrame(l);
+      };
+      l();
+    }),
+  };
+}"""
 DEMO = ("Foaming hand wash, from a ready base", "Gel cream", "Hand lotion")
 
 
@@ -88,7 +103,9 @@ def lab(room: Path, notebooks: Path) -> Iterator[str]:
 def opened(page: Page, address: str) -> None:
     page.goto(address)
     page.wait_for_selector(".jp-Notebook .jp-Cell")
-    page.evaluate(RUN_ALL)
+    if not page.evaluate(RUN_ALL):
+        msg = "the notebook did not run to its end"
+        raise RuntimeError(msg)
     page.wait_for_selector(".maker-buy-picture[src]")
     page.wait_for_timeout(6000)
 
@@ -109,7 +126,8 @@ def pressed(page: Page, control: str, presses: int) -> tuple[list[float], list[f
 def say(what: str, times: tuple[list[float], list[float]]) -> None:
     drawn, gone = times
     sys.stdout.write(
-        f"{what}: press to new picture, median {statistics.median(drawn):.0f} ms of {len(drawn)} (goal 150), 90th of 100 {sorted(drawn)[int(0.9 * len(drawn))]:.0f}; "
+        f"{what}: press to new picture, median {statistics.median(drawn):.0f} ms of {len(drawn)} (goal "
+        f"150), 90th of 100 {sorted(drawn)[int(0.9 * len(drawn))]:.0f}; "
         f"no band left, median {statistics.median(gone):.0f} ms, longest {max(gone):.0f} (goal 2000)\n"
     )
     sys.stdout.flush()
@@ -122,7 +140,7 @@ def main(presses: int = 50) -> None:
     sizes = {}
     for delivery in DELIVERY:
         sizes[delivery] = make_workshop(room / delivery, 0, "medium", delivery)
-        changed = source.replace('recipe: str = \\"r1b-hand-wash\\"', f'recipe: str = \\"{RECIPE}\\"').replace(
+        changed = source.replace('recipe: str = \\"\\"', f'recipe: str = \\"{RECIPE}\\"').replace(
             'workshop: str = \\"\\"', f'workshop: str = \\"{room / delivery}\\"'
         )
         changed = changed.replace("batch_size: int = 1 ", f"batch_size: int = {sizes[delivery]} ")

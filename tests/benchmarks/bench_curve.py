@@ -1,7 +1,10 @@
-"""How fast a whole curve is proved, side by side in one run with `scipy.optimize.milp` built fresh for every point. Run by hand: ``python tests/benchmarks/bench_curve.py``.
+"""How fast a whole curve is proved, side by side in one run with `scipy.optimize.milp` built fresh for every point. Run
+by hand: ``python tests/benchmarks/bench_curve.py``.
 
-Markets come from a seed. For each: the integer program on evenly spread counts, without and with HiGHS's presolve (the faster one counts), before and after ours, so that a change in the machine's load shows; our
-curve from nothing until every count is proved, what it leaves open closed by the integer program; then slider moves on kept tables: until there is a whole curve to draw, and until its band is gone.
+Markets come from a seed. For each: the integer program on evenly spread counts, without and with HiGHS's presolve (the
+faster one counts), before and after ours, so that a change in the machine's load shows; our curve from nothing until
+every count is proved, what it leaves open closed by the integer program; then slider moves on kept tables: until there
+is a whole curve to draw, and until nothing of it is open.
 """
 
 # ruff: noqa: E402 (a script's folders come before its imports)
@@ -23,13 +26,14 @@ import scipy.optimize
 
 sys.path[:0] = [str(Path(__file__).parents[1] / "buying"), str(Path(__file__).parents[2])]
 
+from curves import open_counts
 from generated_markets import DELIVERY, SIZES, workshop_market
 
 from maker_kit.buying.basket.caps import Restriction
-from maker_kit.buying.basket.program import NotProvedError, cheapest_counts
-from maker_kit.buying.costing import need_of
+from maker_kit.buying.basket.program import NotProvedError, Problem, cheapest_counts
 from maker_kit.buying.curve.solver import CurveSolver
 from maker_kit.buying.market import Market
+from maker_kit.buying.needs import need_of
 
 REQUIRED = {"flat": 400, "threshold": 50, "steps": 20, "mixed": 20}
 MILP = scipy.optimize.milp
@@ -49,7 +53,7 @@ def seconds_a_point(
             need = need_of(per_batch, n)
             start = time.perf_counter()
             with contextlib.suppress(NotProvedError):
-                found[n] = cheapest_counts(market, need, Restriction(), time.monotonic() + 60)[1]
+                found[n] = cheapest_counts(Problem(market, need, Restriction(), time.monotonic() + 60))[1]
             took.append(time.perf_counter() - start)
     finally:
         scipy.optimize.milp = MILP
@@ -60,7 +64,7 @@ def whole(solver: CurveSolver, per_batch: dict[str, Fraction], upto: int) -> tup
     """Seconds of all counts at once, seconds until all are proved, counts the integer program closed, the band."""
     start = time.perf_counter()
     band = solver.curve(per_batch, upto)
-    at_once, left = time.perf_counter() - start, len(band.open_counts)
+    at_once, left = time.perf_counter() - start, len(open_counts(band))
     band = solver.close(band)
     return at_once, time.perf_counter() - start, left, band
 
@@ -77,7 +81,7 @@ def measure(size: str, delivery: str, seed: int, upto: int, points: int, repeats
     base.append(slow)
     band = cold[0][3]
     wrong = [
-        n for n, cost in truth.items() if not band.lower_micros[n - 1] <= cost <= (band.upper_micros[n - 1] or cost)
+        n for n, cost in truth.items() if not band[n - 1].lower_micros <= cost <= (band[n - 1].upper_micros or cost)
     ]
     solver = CurveSolver(market)
     solver.curve(per_batch, upto)
@@ -90,7 +94,7 @@ def measure(size: str, delivery: str, seed: int, upto: int, points: int, repeats
         start = time.perf_counter()
         first = solver.curve(moved, upto, seconds=0.08)
         drawn.append(time.perf_counter() - start)
-        open_at_first.append(len(first.open_counts))
+        open_at_first.append(len(open_counts(first)))
         gone.append(whole(solver, moved, upto)[1])
     point = min(min(base), fast)
     return {
@@ -103,7 +107,7 @@ def measure(size: str, delivery: str, seed: int, upto: int, points: int, repeats
         "proved_s": statistics.median(c[1] for c in cold),
         "at_once_s": statistics.median(c[0] for c in cold),
         "closed_by_milp": cold[0][2],
-        "not_proved": len(band.open_counts),
+        "not_proved": len(open_counts(band)),
         "wrong": wrong,
         "times": point * upto / statistics.median(c[1] for c in cold),
         "drawn_ms": 1000 * statistics.median(drawn),
@@ -124,33 +128,40 @@ def main() -> None:
     parser.add_argument("--sizes", nargs="+", default=["small", "medium"], choices=list(SIZES))
     parser.add_argument("--delivery", nargs="+", default=list(DELIVERY), choices=DELIVERY)
     parser.add_argument("--seeds", type=int, default=5)
+    parser.add_argument("--first-seed", type=int, default=0)
     parser.add_argument("--upto", type=int, default=200)
     parser.add_argument("--points", type=int, default=10, help="counts the integer program is timed on")
     parser.add_argument("--repeats", type=int, default=3)
     parser.add_argument("--json", type=Path)
     chosen = parser.parse_args()
-    print(
-        f"{'market':18} {'seed':>4} {'milp s':>8} {'proved s':>9} {'times':>7} {'required':>8} {'left':>5} {'drawn ms':>9} {'open':>5} {'gone s':>7} {'MB':>5}  wrong"
+    print(  # noqa: T201
+        f"{'market':18} {'seed':>4} {'milp s':>8} {'proved s':>9} {'times':>7} {'required':>8} "
+        f"{'left':>5} {'drawn ms':>9} {'open':>5} {'gone s':>7} {'MB':>5}  wrong"
     )
     rows = []
     with multiprocessing.get_context("spawn").Pool(1, maxtasksperchild=1) as pool:
         for size in chosen.sizes:
             for delivery in chosen.delivery:
                 mine = []
-                for seed in range(chosen.seeds):
+                for seed in range(chosen.first_seed, chosen.first_seed + chosen.seeds):
                     r = pool.apply(
                         _in_own_process, ((size, delivery, seed, chosen.upto, chosen.points, chosen.repeats),)
                     )
                     mine.append(r)
                     print(  # noqa: T201
-                        f"{size + ' ' + delivery:18} {seed:4} {r['milp_s']:8.1f} {r['proved_s']:9.3f} {r['times']:7.0f} {REQUIRED[delivery]:8} {r['closed_by_milp']:5} {r['drawn_ms']:9.0f} "
+                        f"{size + ' ' + delivery:18} {seed:4} {r['milp_s']:8.1f} {r['proved_s']:9.3f} "
+                        f"{r['times']:7.0f} {REQUIRED[delivery]:8} {r['closed_by_milp']:5} "
+                        f"{r['drawn_ms']:9.0f} "
                         f"{r['open_when_drawn']:5.0f} {r['gone_s']:7.2f} {r['memory_mb']:5.0f}  {r['wrong'] or ''}",
                         flush=True,
                     )
                 rows += mine
                 print(  # noqa: T201
-                    f"{size + ' ' + delivery:18}  all {sum(r['milp_s'] for r in mine):8.1f} {sum(r['proved_s'] for r in mine):9.3f} {sum(r['milp_s'] for r in mine) / sum(r['proved_s'] for r in mine):7.0f} "
-                    f"{REQUIRED[delivery]:8}       median of the ratios {statistics.median(r['times'] for r in mine):.0f}",
+                    f"{size + ' ' + delivery:18}  all {sum(r['milp_s'] for r in mine):8.1f} "
+                    f"{sum(r['proved_s'] for r in mine):9.3f} "
+                    f"{sum(r['milp_s'] for r in mine) / sum(r['proved_s'] for r in mine):7.0f} "
+                    f"{REQUIRED[delivery]:8}       median of the ratios "
+                    f"{statistics.median(r['times'] for r in mine):.0f}",
                     flush=True,
                 )
     if chosen.json:

@@ -1,4 +1,5 @@
-"""By hand: slider to picture (kernel side), the report against papermill on an empty notebook, and the import of each room.
+"""By hand: slider to picture (kernel side), the report against papermill on an empty notebook, and the import of each
+room.
 
 Use: .venv/bin/python tests/benchmarks/bench_workbook.py
 """
@@ -23,13 +24,14 @@ def say(text: str) -> None:
 
 def slider(recipe: str, moves: int = 50) -> list[float]:
     """Seconds from a moved slider to the new picture and words, in this process."""
-    from maker_kit.workbook.panels import formula_panel
+    from maker_kit.workbook.panels.formula import formula_panel
     from maker_kit.workshop import find_workshop
 
     panel = formula_panel(find_workshop(""), recipe, batch_size=12)
+    (sliders,) = panel.controls
     took = []
     for move in range(moves):
-        level = panel.levels.load if panel.plan.recipe.scent and move % 2 else panel.levels.size
+        level = sliders.load if sliders.plan().recipe.scent and move % 2 else sliders.size
         start = time.perf_counter()
         level.slider.value += level.slider.step
         took.append(time.perf_counter() - start)
@@ -46,7 +48,9 @@ def main() -> None:
     for recipe in ("r1b-hand-wash", "r2-gel-cream", "r5-hand-lotion"):
         took = slider(recipe)
         say(
-            f"slider to picture, {recipe}: median {1000 * statistics.median(took):.0f} ms, 90th of 100 {1000 * sorted(took)[int(0.9 * len(took))]:.0f} ms, {len(took)} moves (goal: median at most 60 ms)"
+            f"slider to picture, {recipe}: median {1000 * statistics.median(took):.0f} ms, 90th of 100 "
+            f"{1000 * sorted(took)[int(0.9 * len(took))]:.0f} ms, {len(took)} moves (goal: median at most "
+            f"60 ms)"
         )
     with tempfile.TemporaryDirectory() as room:
         empty = Path(room) / "empty.ipynb"
@@ -63,9 +67,10 @@ def main() -> None:
             pairs.append((ours / floor, ours, floor))
         ratio, ours, floor = sorted(pairs)[1]
         say(
-            f"report r1b-hand-wash {ours:.2f} s against papermill on an empty notebook {floor:.2f} s: {ratio:.2f} times (median of 3 pairs; goal: at most 1.5)"
+            f"report r1b-hand-wash {ours:.2f} s against papermill on an empty notebook {floor:.2f} s: "
+            f"{ratio:.2f} times (median of 3 pairs; goal: at most 1.5)"
         )
-    for name in ("units", "formula.batch", "formula.judge", "buying.costing", "workshop", "verdict", "cli"):
+    for name in ("units", "formula.batch", "formula.limits.judge", "buying.costing", "workshop", "plan", "cli"):
         code = f"import time; t = time.perf_counter(); import maker_kit.{name}; print(time.perf_counter() - t)"
         took = sorted(
             float(subprocess.run([PYTHON, "-c", code], check=True, capture_output=True, text=True).stdout)

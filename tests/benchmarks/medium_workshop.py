@@ -1,4 +1,6 @@
-"""A maker's folder around a generated market: the demo workshop's tables, and one recipe more whose ingredients, packs, kits and suppliers come from a seed."""
+"""A maker's folder around a generated market: the demo workshop's tables, and one recipe more whose ingredients, packs,
+kits and suppliers come from a seed.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,7 @@
-"""JupyterLab on loopback over a copy of the notebooks, and Debian's Chromium to drive it. Skipped with a sentence where no Chromium is."""
+"""JupyterLab on loopback over a copy of the notebooks, and Debian's Chromium to drive it.
+
+Skipped with a sentence where no Chromium is.
+"""
 
 from __future__ import annotations
 
@@ -26,9 +29,11 @@ FLAGS = [
     "--disable-component-update",
     "--disable-sync",
 ]
+# the server, without a grammar for one check of addresses, whose import takes as long as all the rest of its start
+LAB = "import sys; sys.modules['rfc3987_syntax'] = None; from jupyterlab.labapp import main; main()"
 RUN_ALL = """async () => { const app = window.jupyterapp; await app.restored; const shown = app.shell.currentWidget;
  await shown.context.ready; await shown.revealed; await shown.sessionContext.ready;
- return await app.commands.execute('notebook:run-all-cells'); }"""
+ try { return await app.commands.execute('notebook:run-all-cells'); } catch (error) { return false; } }"""
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
@@ -40,7 +45,8 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
             if not Path(CHROMIUM).exists():
                 item.add_marker(
                     pytest.mark.skip(
-                        reason="no Chromium on this machine (Debian: apt-get install chromium), so no notebook was looked at in a browser"
+                        reason="no Chromium on this machine (Debian: apt-get install chromium), "
+                        "so no notebook was looked at in a browser"
                     )
                 )
 
@@ -76,8 +82,8 @@ def lab(lab_room: Path) -> Iterator[str]:
     server = subprocess.Popen(
         [
             sys.executable,
-            "-m",
-            "jupyterlab",
+            "-c",
+            LAB,
             "--no-browser",
             "--allow-root",
             "--expose-app-in-browser",
@@ -124,19 +130,20 @@ def chromium() -> Iterator[object]:
 
 
 @pytest.fixture(scope="module")
-def open_notebook(lab: str, chromium: object) -> Iterator[Callable[[str], object]]:
-    """A function that opens a notebook in a tab of its own, runs all of it, and returns the page."""
+def open_notebook(lab: str, chromium: object) -> Iterator[Callable[..., object]]:
+    """A function that opens a notebook in a tab of its own, runs it to its end or to a fault, and returns it."""
     base, token = lab.split("#")
     contexts = []
 
-    def opened(name: str) -> object:
+    def opened(name: str, *, fails: bool = False) -> object:
         context = chromium.new_context(viewport={"width": 1280, "height": 1000})
         contexts.append(context)
         page = context.new_page()
         page.set_default_timeout(120_000)
         page.goto(f"{base}/lab/tree/{name}?reset&token={token}")
         page.wait_for_selector(".jp-Notebook .jp-Cell")
-        assert page.evaluate(RUN_ALL), f"{name} did not run to its end"
+        ran = page.evaluate(RUN_ALL)
+        assert ran or fails, f"{name} did not run to its end"
         return page
 
     yield opened

@@ -1,4 +1,6 @@
-"""Markets for the tests: the solved cases of the check table, small nasty ones by the hundred, and a counter of every basket that shares no code with the package."""
+"""Markets for the tests: the solved cases of the check table, small nasty ones by the hundred, and a counter of every
+basket that shares no code with the package.
+"""
 
 from __future__ import annotations
 
@@ -54,7 +56,9 @@ def need_of_case(case: Mapping[str, Any], n: int) -> dict[str, int]:
 
 
 def most_worth_having(market: Market, pack: Pack, need: Mapping[str, int]) -> int:
-    """A count above which a copy of the pack can always be put back: the others still cover all it covers, the price stays, and so does every subtotal and step of delivery that matters."""
+    """A count above which a copy of the pack can always be put back: the others still cover all it covers, the price
+    stays, and so does every subtotal and step of delivery that matters.
+    """
     supplier = next(s for s in market.suppliers if s.name == pack.supplier)
     last_start, last_price = pack.prices[-1]
     most = max([last_start, *(-(-need.get(item, 0) // units) for item, units in pack.content.items())])
@@ -76,7 +80,9 @@ def combinations(market: Market, need: Mapping[str, int]) -> int:
 
 
 def all_costs(market: Market, need: Mapping[str, int]) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Every basket (a row of counts), its cost [0.0001 cent], and whether it covers the need and is taken and delivered."""
+    """Every basket (a row of counts), its cost [0.0001 cent], and whether it covers the need and is taken and
+    delivered.
+    """
     counts = (
         np.indices([most_worth_having(market, pack, need) + 1 for pack in market.packs], dtype=np.int64)
         .reshape(len(market.packs), -1)
@@ -133,7 +139,9 @@ def cheapest_by_counting(market: Market, need: Mapping[str, int]) -> tuple[int, 
 
 
 def order_of(market: Market, need: Mapping[str, int], row: tuple[int, ...]) -> tuple[object, ...]:
-    """What ties are settled by: fewest suppliers, fewest packs, least leftover (thousandths of each need a pack, rounded half up; 1000 of what nothing needs), then more of the first pack of the tables."""
+    """What ties are settled by: fewest suppliers, fewest packs, least leftover (thousandths of each need a pack,
+    rounded half up; 1000 of what nothing needs), then more of the first pack of the tables.
+    """
 
     def leftover(pack: Pack) -> int:
         return sum(
@@ -151,7 +159,9 @@ def order_of(market: Market, need: Mapping[str, int], row: tuple[int, ...]) -> t
 
 
 def nasty_market(rng: random.Random) -> Market:
-    """One to three suppliers, two to five packs of one to three items, in small numbers, so that everything ties and every step is met."""
+    """One to three suppliers, two to five packs of one to three items, in small numbers, so that everything ties and
+    every step is met.
+    """
     suppliers = []
     for s in range(rng.randint(1, 3)):
         bounds = sorted(rng.sample(range(1, 12), rng.randint(0, 2)))

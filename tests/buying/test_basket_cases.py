@@ -1,6 +1,8 @@
-"""The solved purchase problems of basket_cases.json: every point to the ten-thousandth of a cent, and every interval of counts that pay.
+"""The solved purchase problems of basket_cases.json: every point to the ten-thousandth of a cent, and every interval of
+counts that pay.
 
-Each case was solved outside this project by brute force, an integer program and dynamic programming. Where baskets tie any of them is right, so costs are compared, not baskets.
+Each case was solved outside this project by brute force, an integer program and dynamic programming. Where baskets tie
+any of them is right, so costs are compared, not baskets.
 """
 
 from __future__ import annotations
@@ -16,7 +18,8 @@ from reference_tables import reference_json
 
 from maker_kit.buying.basket.basket import cheapest_basket
 from maker_kit.buying.basket.program import ImpossibleNeedError
-from maker_kit.buying.costing import cost_curve, counts_that_pay, need_of
+from maker_kit.buying.costing import cost_curve, counts_that_pay
+from maker_kit.buying.needs import need_of
 from maker_kit.buying.pricing import bought_units, price_basket
 
 CASES = reference_json("basket_cases.json")["cases"]

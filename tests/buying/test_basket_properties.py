@@ -13,9 +13,10 @@ from invented_markets import nasty_market
 
 from maker_kit.buying.basket.basket import Basket, cheapest_basket
 from maker_kit.buying.basket.program import ImpossibleNeedError
-from maker_kit.buying.costing import cost_curve, counts_that_pay, used_cost_micros
+from maker_kit.buying.costing import cost_curve, counts_that_pay
 from maker_kit.buying.market import Market, Pack
 from maker_kit.buying.pricing import bought_units, cents_that_add_up, price_basket
+from maker_kit.buying.used_cost import used_cost_micros
 
 RANDOM = st.randoms(use_true_random=False)
 NEED = st.integers(0, 6)
@@ -76,10 +77,11 @@ def test_along_a_curve_the_cost_never_falls_and_what_is_used_up_never_exceeds_it
     curve = cost_curve(market, dict(zip(items_of(market), amounts, strict=False)), 4)
     costs = [c for c in curve.cost_micros if c is not None]
     assert costs == sorted(costs)
-    assert "proved" not in curve.status[len(costs) :], "a count after an impossible one is impossible too"
-    for n, basket, cost, used in zip(
-        curve.counts, curve.baskets, curve.cost_micros, curve.used_cost_micros, strict=True
-    ):
+    assert not any(point.proved for point in curve.points[len(costs) :]), (
+        "a count after an impossible one is impossible too"
+    )
+    for point in curve.points:
+        n, basket, cost, used = point.count, point.basket, point.cost_micros, point.used_cost_micros
         if basket is not None:
             assert cost == cheapest_basket(market, basket.need, tie_break=False).cost_micros
             assert 0 <= used <= cost

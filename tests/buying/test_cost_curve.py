@@ -1,4 +1,6 @@
-"""The cost of every count: what a count that cannot be bought, proved or waited for looks like, what a batch used up, and where making pays."""
+"""The cost of every count: what a count that cannot be bought, proved or waited for looks like, what a batch used up,
+and where making pays.
+"""
 
 from __future__ import annotations
 
@@ -7,13 +9,17 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
+from curves import told
 
 from maker_kit.buying.basket.basket import cheapest_basket
 from maker_kit.buying.basket.program import NotProvedError
-from maker_kit.buying.costing import check_upto, cost_curve, counts_that_pay, intervals, need_of, used_cost_micros
+from maker_kit.buying.costing import check_upto, cost_curve, counts_that_pay, intervals
 from maker_kit.buying.curve import solver as curve_solver
-from maker_kit.buying.curve.solver import CurveBand, CurveSolver
+from maker_kit.buying.curve.solver import CurveSolver
+from maker_kit.buying.curve_point import CurvePoint
 from maker_kit.buying.market import Market, Pack, Supplier
+from maker_kit.buying.needs import need_of
+from maker_kit.buying.used_cost import used_cost_micros
 from maker_kit.errors import BasketError, QuantityError
 
 HOME = Supplier("Corner", ((None, 0),))
@@ -26,16 +32,8 @@ class Blind(CurveSolver):
     """A search of whole curves that can say nothing, so that every count is closed one by one."""
 
     def curve(self, per_batch, upto, **_):
-        needs = tuple(need_of(per_batch, n) for n in range(1, upto + 1))
-        return CurveBand(
-            self.market,
-            needs,
-            (0,) * upto,
-            (None,) * upto,
-            ("not proved",) * upto,
-            ("not proved yet",) * upto,
-            (None,) * upto,
-        )
+        counts = range(1, upto + 1)
+        return tuple(CurvePoint(self.market, n, need_of(per_batch, n), 0, told="not proved yet") for n in counts)
 
 
 def test_a_curve_of_thirds_of_a_pack_steps_up_after_every_third_count() -> None:
@@ -43,19 +41,19 @@ def test_a_curve_of_thirds_of_a_pack_steps_up_after_every_third_count() -> None:
     assert curve.cost_micros == tuple(
         500 * 10_000 * math.ceil(n / 3) for n in range(1, 8)
     )  # 3 · 333.33… g is exactly one pack
-    assert curve.status == ("proved",) * 7
+    assert told(curve.points, "status") == ("proved",) * 7
     assert curve.open_counts == ()
 
 
 def test_counts_that_the_stock_does_not_reach_are_impossible_with_the_reason_and_so_are_all_after() -> None:
     scarce = Market((HOME,), (Pack(JUG.name, "Corner", JUG.content, JUG.prices, stock=1),))
     curve = cost_curve(scarce, PER_BATCH, 5, containers_per_batch=2)
-    assert curve.status == ("proved",) * 3 + ("impossible",) * 2
-    assert curve.cost_micros[3:] == curve.used_cost_micros[3:] == curve.baskets[3:] == (None, None)
-    assert "stock of Soap does not reach" in curve.why[3]
-    assert curve.why[3] == curve.why[4]
+    assert told(curve.points, "status") == ("proved",) * 3 + ("impossible",) * 2
+    assert curve.cost_micros[3:] == curve.used_cost_micros[3:] == told(curve.points, "packs")[3:] == (None, None)
+    assert "stock of Soap does not reach" in curve.points[3].why
+    assert curve.points[3].why == curve.points[4].why
     assert curve.open_counts == ()
-    assert curve.at(4) is None
+    assert curve.at(4).basket is None
     assert counts_that_pay(curve, Fraction(10**6)) == ((1, 3),)
     frame = curve.to_frame()
     assert list(frame.columns) == [
@@ -84,9 +82,9 @@ def test_counts_that_could_not_be_proved_are_in_no_interval_and_are_named(monkey
 
     monkeypatch.setattr(curve_solver, "cheapest_basket", sometimes)
     curve = cost_curve(MARKET, PER_BATCH, 8, solver=Blind(MARKET))
-    assert curve.status == ("proved",) * 3 + ("not proved",) * 3 + ("proved",) * 2
+    assert told(curve.points, "status") == ("proved",) * 3 + ("not proved",) * 3 + ("proved",) * 2
     assert curve.open_counts == (4, 5, 6)
-    assert curve.why[4] == "the time for it was up"
+    assert curve.points[4].why == "the time for it was up"
     assert counts_that_pay(curve, Fraction(10**6)) == ((1, 3), (7, 8))
 
 
@@ -106,10 +104,10 @@ def test_a_curve_that_is_stopped_says_so_of_all_the_counts_it_did_not_reach() ->
         cancelled=stop,
         progress=lambda done, total: seen.append((done, total)),
     )
-    proved = [n for n, state in zip(curve.counts, curve.status, strict=True) if state == "proved"]
+    proved = [point.count for point in curve.points if point.proved]
     assert 0 < len(proved) < 5
     assert set(curve.open_counts) == {1, 2, 3, 4, 5} - set(proved)
-    assert all(words for words, state in zip(curve.why, curve.status, strict=True) if state == "not proved")
+    assert all(bool(point.why) != point.proved for point in curve.points)
     assert seen == sorted(seen)
     assert seen[-1] == (5, 5)
     assert {n for a, b in counts_that_pay(curve, Fraction(10**6)) for n in range(a, b + 1)} == set(proved)
@@ -125,7 +123,7 @@ def test_progress_never_goes_back_and_ends_with_all() -> None:
 
 def test_a_count_beyond_the_curve_is_refused() -> None:
     curve = cost_curve(MARKET, PER_BATCH, 3)
-    assert curve.at(3).cost_micros == 500 * 10_000
+    assert curve.at(3).basket.cost_micros == curve.at(3).cost_micros == 500 * 10_000
     for count in (0, -1, 4):
         with pytest.raises(QuantityError, match="the curve holds 1 to 3"):
             curve.at(count)
@@ -159,7 +157,8 @@ def test_used_cost_is_the_goods_in_proportion_and_the_fees_in_full() -> None:
 
 
 def test_a_kits_price_is_shared_in_proportion_to_what_its_items_cost_singly() -> None:
-    # by hand: singly the jug costs 5.00 and four bottles 4 · 2.00 = 8.00, so 13.00; the kit at 10.40 is shared 4.00 and 6.40; all the soap and one bottle of four are used: 4.00 + 1.60
+    # by hand: singly the jug costs 5.00 and four bottles 4 · 2.00 = 8.00, so 13.00; the kit at 10.40 is shared 4.00 and
+    # 6.40; all the soap and one bottle of four are used: 4.00 + 1.60
     market = Market(
         (HOME,),
         (
@@ -200,7 +199,7 @@ def test_a_price_that_only_just_covers_the_cost_pays() -> None:
 
 def test_a_recipe_that_needs_nothing_costs_nothing() -> None:
     curve = cost_curve(Market((), ()), {"Oil": Fraction(0)}, 3)
-    assert curve.status == ("proved",) * 3
+    assert told(curve.points, "status") == ("proved",) * 3
     assert curve.cost_micros == curve.used_cost_micros == (0, 0, 0)
 
 
@@ -226,7 +225,8 @@ def test_a_curve_whose_last_count_is_too_large_is_refused_before_anything_is_sol
 
 
 def test_the_value_of_a_kits_items_counts_the_tax_that_their_sellers_ask() -> None:
-    # singly: soap 100 with 100 % tax is 200, oil 200 without; so each takes half of the kit's 300, and half of the oil is used: 150 + 75
+    # singly: soap 100 with 100 % tax is 200, oil 200 without; so each takes half of the kit's 300, and half of the oil
+    # is used: 150 + 75
     suppliers = (Supplier("Taxed", ((None, 0),), tax_bp=10_000), Supplier("Free", ((None, 0),)))
     packs = (
         Pack("Soap", "Taxed", {"Soap": 1}, ((1, 100),)),

@@ -6,7 +6,7 @@ import pytest
 
 from maker_kit.buying.market import Market, Pack, Supplier
 from maker_kit.buying.pricing import price_basket
-from maker_kit.errors import BasketError
+from maker_kit.errors import QuantityError
 
 LOW, HIGH = ((20_000, 590), (None, 790)), ((20_000, 690), (None, 790))
 
@@ -33,7 +33,7 @@ def test_at_its_dearest_it_is_an_ordinary_delivery() -> None:
     ],
 )
 def test_steps_that_do_not_belong_together_are_refused(high: tuple[tuple[int | None, int], ...], words: str) -> None:
-    with pytest.raises(BasketError, match=f"^A: .*{words}"):
+    with pytest.raises(QuantityError, match=f"^A: .*{words}"):
         Supplier("A", LOW, delivery_high=high).at_high_delivery()
 
 

@@ -1,4 +1,6 @@
-"""Small nasty markets whose every basket is counted: free delivery and least orders before and after tax, steps of weight, kits, stock, tax on goods and fees, price steps, things given away."""
+"""Small nasty markets whose every basket is counted: free delivery and least orders before and after tax, steps of
+weight, kits, stock, tax on goods and fees, price steps, things given away.
+"""
 
 from __future__ import annotations
 

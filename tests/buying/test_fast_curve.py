@@ -1,4 +1,5 @@
-"""Whole curves at once, against baskets counted one by one, the integer program and the solved cases: what is called proved is right, and every band holds the truth.
+"""Whole curves at once, against baskets counted one by one, the integer program and the solved cases: what is called
+proved is right, and every band holds the truth.
 
 Seeds are fixed. The environment variable MAKER_KIT_NIGHTLY multiplies the number of markets.
 """
@@ -7,33 +8,37 @@ from __future__ import annotations
 
 import os
 import random
+import time
 from fractions import Fraction
 from typing import Any
 
 import pytest
+from curves import between, open_counts, told
 from generated_markets import TooManyError, cheapest_by_merging, wide_market, workshop_market
 from invented_markets import cheapest_by_counting, market_of_case, nasty_problems, need_of_case, per_batch_of_case
 from reference_tables import reference_json
 
 from maker_kit.buying.basket.basket import cheapest_basket
-from maker_kit.buying.basket.program import ImpossibleNeedError
-from maker_kit.buying.costing import need_of
-from maker_kit.buying.curve import covers
-from maker_kit.buying.curve import search as curve_search
+from maker_kit.buying.basket.caps import Restriction
+from maker_kit.buying.basket.program import ImpossibleNeedError, Problem
+from maker_kit.buying.basket.ties import settle_ties
+from maker_kit.buying.curve import covers, kit_counts
 from maker_kit.buying.curve import supplier_subsets as supplier_subsets
-from maker_kit.buying.curve.solver import CurveBand, CurveSolver
+from maker_kit.buying.curve.solver import CurveSolver
+from maker_kit.buying.curve_point import CurvePoint
 from maker_kit.buying.market import Market, Pack, Supplier
+from maker_kit.buying.needs import need_of
 from maker_kit.buying.pricing import bought_units, price_basket
 
 TIMES = int(os.environ.get("MAKER_KIT_NIGHTLY", "1"))
 CASES = reference_json("basket_cases.json")["cases"]
 
 
-def faults(band: CurveBand, truth: dict[int, int | None], needs: dict[int, dict[str, int]]) -> list[tuple]:
+def faults(band: tuple[CurvePoint, ...], truth: dict[int, int | None], needs: dict[int, dict[str, int]]) -> list[tuple]:
     """Counts of which a band says something that is not so."""
     wrong = []
     for n, cost in truth.items():
-        low, high, status = band.lower_micros[n - 1], band.upper_micros[n - 1], band.status[n - 1]
+        low, high, status = band[n - 1].lower_micros, band[n - 1].upper_micros, band[n - 1].status
         if cost is None:
             good = high is None and status != "proved"
         else:
@@ -43,12 +48,12 @@ def faults(band: CurveBand, truth: dict[int, int | None], needs: dict[int, dict[
                 and status != "impossible"
                 and (status != "proved" or low == high == cost)
             )
-        basket = band.basket(n) if high is not None else None
+        basket = band[n - 1].basket
         if basket is not None:
-            bought = bought_units(band.market, basket.counts)
+            bought = bought_units(band[0].market, basket.counts)
             good = (
                 good
-                and price_basket(band.market, basket.counts).cost_micros == high
+                and price_basket(band[0].market, basket.counts).cost_micros == high
                 and all(bought.get(item, 0) >= units for item, units in needs[n].items())
             )
         if not good:
@@ -76,8 +81,8 @@ def test_small_nasty_markets_cost_what_counting_every_basket_gives(seed: int) ->
         needs = {n: need_of(per_batch, n) for n in (1, 2)}
         truth = {n: counted(market, needs[n]) for n in needs}
         band = CurveSolver(market).curve(per_batch, 2)
-        still_open += len(band.open_counts)
-        settled += 2 - len(band.open_counts)
+        still_open += len(open_counts(band))
+        settled += 2 - len(open_counts(band))
         wrong += [(market, *fault) for fault in faults(band, truth, needs)]
     assert not wrong
     assert still_open < settled / 8  # left to the integer program: heavier steps that cost less, orders nobody delivers
@@ -88,12 +93,12 @@ def test_what_the_search_leaves_open_of_them_is_closed_by_the_integer_program() 
     for market, need in nasty_problems(2000, 400 * TIMES):
         solver, per_batch = CurveSolver(market), {item: Fraction(units) for item, units in need.items()}
         band = solver.curve(per_batch, 1)
-        if band.open_counts:
+        if open_counts(band):
             band = solver.close(band)
             closed += 1
         truth = counted(market, need)
-        assert band.status[0] == ("impossible" if truth is None else "proved")
-        assert bool(band.why[0]) == (truth is None)
+        assert band[0].status == ("impossible" if truth is None else "proved")
+        assert bool(band[0].why) == (truth is None)
         wrong += [(market, *fault) for fault in faults(band, {1: truth}, {1: need})]
     assert not wrong
     assert closed
@@ -110,7 +115,7 @@ def test_eight_to_ten_items_with_a_supplier_that_lacks_some_cost_what_merging_ev
             continue
         tried += 1
         band = CurveSolver(market).curve({item: Fraction(units) for item, units in need.items()}, 1)
-        still_open += len(band.open_counts)
+        still_open += len(open_counts(band))
         wrong += [(market, *fault) for fault in faults(band, {1: truth}, {1: need})]
     assert not wrong
     assert still_open < tried / 10
@@ -136,7 +141,7 @@ def test_workshop_markets_cost_what_the_integer_program_gives(size: str, deliver
         band = CurveSolver(market).curve(per_batch, 80)
         needs = {n: need_of(per_batch, n) for n in counts}
         assert not faults(band, {n: programmed(market, needs[n]) for n in counts}, needs), (size, delivery, seed)
-        assert len(band.open_counts) < 20
+        assert len(open_counts(band)) < 20
 
 
 @pytest.mark.parametrize("case", CASES, ids=lambda case: case["name"])
@@ -146,7 +151,7 @@ def test_the_solved_cases_cost_what_was_solved_elsewhere(case: dict[str, Any]) -
     band = solver.close(solver.curve(per_batch_of_case(case), last))
     truth = {point["n"]: point["cost_e4cents"] for point in case["results"]}
     assert not faults(band, truth, {n: need_of_case(case, n) for n in truth})
-    assert {band.status[n - 1] for n in truth} <= {"proved", "impossible"}
+    assert {band[n - 1].status for n in truth} <= {"proved", "impossible"}
 
 
 @pytest.mark.parametrize(("size", "delivery"), [("small", "threshold"), ("small", "steps"), ("medium", "mixed")])
@@ -158,17 +163,9 @@ def test_wherever_the_search_is_stopped_the_band_holds_the_truth_and_narrows(siz
     for asked in (0, 1, 3, 6, 9, 14, 20, 40):
         left = iter(range(asked))
         band = solver.curve(per_batch, 60, cancelled=lambda left=left: next(left, None) is None)
-        for n in range(60):
-            best, low = whole.upper_micros[n], whole.lower_micros[n]
-            assert band.lower_micros[n] <= best
-            assert band.upper_micros[n] is None or band.upper_micros[n] >= low
-            assert (band.status[n] == "proved") == (band.lower_micros[n] == band.upper_micros[n])
-        widths.append(
-            sum(
-                (10**12 if high is None else high) - low
-                for low, high in zip(band.lower_micros, band.upper_micros, strict=True)
-            )
-        )
+        assert between(band, whole)
+        assert all((p.status == "proved") == (p.lower_micros == p.upper_micros) for p in band)
+        widths.append(sum((10**12 if p.upper_micros is None else p.upper_micros) - p.lower_micros for p in band))
     assert widths[-1] <= widths[0]
 
 
@@ -179,21 +176,22 @@ def test_a_moved_slider_gives_what_a_fresh_solver_gives() -> None:
     for level in (Fraction(101, 100), Fraction(3, 4), Fraction(2), Fraction(1)):
         moved = {item: amount * (level if k % 2 else 1) for k, (item, amount) in enumerate(per_batch.items())}
         kept, fresh = solver.curve(moved, 50), CurveSolver(market).curve(moved, 50)
-        assert (kept.lower_micros, kept.upper_micros) == (fresh.lower_micros, fresh.upper_micros)
+        for what in ("lower_micros", "upper_micros"):
+            assert told(kept, what) == told(fresh, what)
 
 
 def test_cost_never_falls_with_the_count() -> None:
     for delivery in ("flat", "threshold", "steps", "mixed"):
         market, per_batch = workshop_market(7, "small", delivery)
         band = CurveSolver(market).curve(per_batch, 120)
-        assert list(band.lower_micros) == sorted(band.lower_micros)
-        assert list(band.upper_micros) == sorted(band.upper_micros)
+        assert list(told(band, "lower_micros")) == sorted(told(band, "lower_micros"))
+        assert list(told(band, "upper_micros")) == sorted(told(band, "upper_micros"))
 
 
 def test_the_same_question_always_gets_the_same_baskets() -> None:
     market, per_batch = workshop_market(3, "small", "threshold")
     one, other = (CurveSolver(market).curve(per_batch, 60) for _ in range(2))
-    assert one.baskets == other.baskets
+    assert told(one, "packs") == told(other, "packs")
 
 
 def test_the_shown_basket_is_the_first_of_the_fixed_order() -> None:
@@ -203,7 +201,11 @@ def test_the_shown_basket_is_the_first_of_the_fixed_order() -> None:
             solver = CurveSolver(market)
             band = solver.close(solver.curve({item: Fraction(units) for item, units in need.items()}, 1))
             if found is not None:
-                assert dict(band.settled_basket(1).counts) == found[1]
+                later = time.monotonic() + 10
+                assert (
+                    settle_ties(Problem(market, band[0].need, Restriction(), later), band[0].packs, found[0])
+                    == found[1]
+                )
 
 
 OUNCES = (
@@ -239,7 +241,8 @@ def test_ounces_beside_grams_cost_what_the_integer_program_gives(monkeypatch: py
     assert not faults(band, truth, needs)
     monkeypatch.setattr(covers, "DENSE_ROWS", 10**6)
     dense = CurveSolver(market).curve(per_batch, 40)
-    assert (dense.lower_micros, dense.upper_micros) == (band.lower_micros, band.upper_micros)
+    for what in ("lower_micros", "upper_micros"):
+        assert told(dense, what) == told(band, what)
 
 
 def test_tables_of_few_and_of_many_rows_agree_on_every_nasty_market(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -254,8 +257,8 @@ def test_tables_of_few_and_of_many_rows_agree_on_every_nasty_market(monkeypatch:
         truth = {n: counted(market, {item: n * units for item, units in need.items()}) for n in (1,)}
         assert not faults(sparse, truth, {1: need})
         assert all(
-            a is None or b is None or a == b or "not proved" in (x, y)
-            for a, b, x, y in zip(sparse.upper_micros, band.upper_micros, sparse.status, band.status, strict=True)
+            a.upper_micros is None or b.upper_micros is None or a.upper_micros == b.upper_micros or open_counts((a, b))
+            for a, b in zip(sparse, band, strict=True)
         )
 
 
@@ -265,12 +268,10 @@ def test_counts_with_too_many_choices_of_kits_stay_open_with_a_band_that_holds(
 ) -> None:
     market, per_batch = workshop_market(0, "medium", delivery)
     whole = CurveSolver(market).curve(per_batch, 60)
-    monkeypatch.setattr(curve_search, "MOST_STATES", 0)
+    monkeypatch.setattr(kit_counts, "MOST_STATES", 1)
     band = CurveSolver(market).curve(per_batch, 60)
-    assert len(band.open_counts) > len(whole.open_counts)
-    for n in range(60):
-        assert band.lower_micros[n] <= whole.upper_micros[n]
-        assert band.upper_micros[n] >= whole.lower_micros[n]
+    assert len(open_counts(band)) > len(open_counts(whole))
+    assert between(band, whole)
 
 
 def test_suppliers_with_too_many_ways_to_charge_keep_a_band_that_holds(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -280,6 +281,4 @@ def test_suppliers_with_too_many_ways_to_charge_keep_a_band_that_holds(monkeypat
         with monkeypatch.context() as patch:
             patch.setattr(supplier_subsets, "MOST_MODES", 1)
             band = CurveSolver(market).curve(per_batch, 60)
-        for n in range(60):
-            assert band.lower_micros[n] <= whole.upper_micros[n]
-            assert band.upper_micros[n] >= whole.lower_micros[n]
+        assert between(band, whole)

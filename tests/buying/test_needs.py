@@ -9,8 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from maker_kit.buying.costing import need_of
-from maker_kit.buying.needs import needs_per_batch
+from maker_kit.buying.needs import need_of, needs_per_batch
 from maker_kit.errors import QuantityError, RecipeError
 from maker_kit.formula.recipe import Ingredient, Line, ProductType, Recipe
 

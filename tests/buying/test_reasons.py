@@ -1,4 +1,6 @@
-"""Why a list is what it is: every amount that is said is that of a real alternative, found here by hand or by counting all baskets."""
+"""Why a list is what it is: every amount that is said is that of a real alternative, found here by hand or by counting
+all baskets.
+"""
 
 from __future__ import annotations
 
@@ -20,7 +22,7 @@ from maker_kit.errors import BasketError, QuantityError
 
 
 def why(market: Market, **need: int) -> tuple[str, ...]:
-    return cheapest_basket(market, need).reasons(market)
+    return reasons(cheapest_basket(market, need), market)
 
 
 def post(**terms: object) -> Supplier:
@@ -43,9 +45,9 @@ def test_goods_bought_to_reach_free_delivery_are_set_against_the_delivery_they_s
     market = Market((post(free_from_cents=2000),), (pack("a", 1900, oil=1000), pack("b", 40, wax=5000)))
     (said,) = why(market, oil=1000, wax=50)
     assert (
-        "Post reaches free delivery: 0.80 more goods, 6.00 less delivery (3 × b instead of 1 × b; 20.20 of goods, free from 20.00)"
-        in said
-    )
+        "Post reaches free delivery: 0.80 more goods, 6.00 less delivery (3 × b instead of 1 × b; 20.20 "
+        "of goods, free from 20.00)"
+    ) in said
     assert said.endswith("The cheapest list that stays below costs 25.40, 5.20 more.")
 
 
@@ -59,9 +61,9 @@ def test_tax_on_goods_and_on_delivery_is_part_of_the_difference() -> None:
 
 def test_free_delivery_that_comes_by_itself_is_called_that() -> None:
     (said,) = why(Market((post(free_from_cents=2000),), (pack("a", 1900, oil=1000),)), oil=1500)
-    assert (
-        said
-        == "The order at Post reaches free delivery with nothing bought for it (38.00 of goods, free from 20.00): 6.00 less delivery."
+    assert said == (
+        "The order at Post reaches free delivery with nothing bought for it (38.00 of goods, free from "
+        "20.00): 6.00 less delivery."
     )
 
 
@@ -82,10 +84,14 @@ def test_delivery_that_costs_nothing_anyway_is_no_reason() -> None:
 
 
 def test_a_kit_is_set_against_the_cheapest_lists_with_fewer_of_it() -> None:
-    # by hand: two kits 2 · 10.00 + 6.00 = 26.00; one kit and an oil and a wax 10.00 + 7.00 + 6.00 + 6.00 = 29.00; none 2 · 7.00 + 2 · 6.00 + 6.00 = 32.00
+    # by hand: two kits 2 · 10.00 + 6.00 = 26.00; one kit and an oil and a wax 10.00 + 7.00 + 6.00 + 6.00 = 29.00; none
+    # 2 · 7.00 + 2 · 6.00 + 6.00 = 32.00
     market = Market((post(),), (pack("oil", 700, oil=10), pack("wax", 600, wax=10), pack("kit", 1000, oil=10, wax=10)))
     assert why(market, oil=20, wax=20) == (
-        "2 × kit, 20.00: with 1 of them the cheapest list costs 29.00, 3.00 more; without any the cheapest list costs 32.00, 6.00 more.",
+        (
+            "2 × kit, 20.00: with 1 of them the cheapest list costs 29.00, 3.00 more; without any the "
+            "cheapest list costs 32.00, 6.00 more."
+        ),
     )
     assert why(market, oil=10, wax=10) == ("1 × kit, 10.00: without it the cheapest list costs 19.00, 3.00 more.",)
 
@@ -137,7 +143,8 @@ def test_an_order_kept_in_a_lighter_step_is_set_against_the_list_that_would_be_c
     )
     (said,) = why(market, oil=20)
     assert said == (
-        "The order at Post stays within 2 kg (it weighs 1.8 kg): 1.20 more goods, 4.00 less delivery (2 × small instead of 1 × large). "
+        "The order at Post stays within 2 kg (it weighs 1.8 kg): 1.20 more goods, 4.00 less delivery (2 × "
+        "small instead of 1 × large). "
         "The list that would be cheapest if weight made no difference costs 14.00, 2.80 more."
     )
 
@@ -149,7 +156,8 @@ def test_an_order_kept_below_the_heaviest_delivery_says_what_weight_stands_in_th
     )
     (said,) = why(market, oil=20)
     assert said == (
-        "The order at Post stays within 2 kg (it weighs 1.8 kg), and no heavier list that would be cheaper is delivered (2 × small instead of 1 × large): "
+        "The order at Post stays within 2 kg (it weighs 1.8 kg), and no heavier list that would be "
+        "cheaper is delivered (2 × small instead of 1 × large): "
         "it would cost 10.00 if weight made no difference."
     )
 
@@ -164,7 +172,8 @@ def test_what_a_least_order_adds_is_told_with_the_supplier_that_asks_for_it() ->
 
 
 def test_a_supplier_is_worth_its_fees_if_the_list_without_it_costs_a_little_more() -> None:
-    # by hand: the jar at Other 20.00 + 1.00 and the oil at Post 3.00 + 6.00 are 30.00; all at Post 3.00 + 22.00 + 6.00 are 31.00
+    # by hand: the jar at Other 20.00 + 1.00 and the oil at Post 3.00 + 6.00 are 30.00; all at Post 3.00 + 22.00 + 6.00
+    # are 31.00
     market = Market(
         (post(), Supplier("Other", ((None, 100),))),
         (pack("oil", 300, oil=10), pack("jar", 2000, supplier="Other", jar=1), pack("dear jar", 2200, jar=1)),
@@ -182,9 +191,9 @@ def test_reasons_are_asked_of_the_market_that_the_list_was_made_for() -> None:
         Market(market.suppliers, (replace(market.packs[0], name="another"),)),
     ):
         with pytest.raises(BasketError, match="other prices"):
-            basket.reasons(other)
+            reasons(basket, other)
     with pytest.raises(QuantityError, match="time limit"):
-        basket.reasons(market, time_limit_s=0)
+        reasons(basket, market, time_limit_s=0)
 
 
 def test_what_there_was_no_time_for_is_told_and_not_guessed(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -228,7 +237,7 @@ def test_every_amount_that_is_said_is_that_of_the_cheapest_alternative() -> None
             continue
         counts, cost = rows_of(market, basket)
         at = {pack.name: k for k, pack in enumerate(market.packs)}
-        for said in basket.reasons(market):
+        for said in reasons(basket, market):
             if found := re.match(r"(\d+) × (\w+), [\d.]+: (.*)\.$", said):
                 checked["kit"] += 1
                 for later, part in enumerate(found[3].split("; ")):
@@ -276,7 +285,10 @@ def test_every_amount_that_is_said_is_that_of_the_cheapest_alternative() -> None
                 assert covered(market, basket, {pack.name: fewer}), said
                 assert fewer == pack.prices[0][0] or not covered(market, basket, {pack.name: fewer - 1}), said
             elif found := re.match(
-                r"One larger pack costs less than (\d+) smaller ones: ([\d.]+) for 1 × (\w+), ([\d.]+) for (\d+) × (\w+)\.$",
+                (
+                    r"One larger pack costs less than (\d+) smaller ones: ([\d.]+) for 1 × (\w+), ([\d.]+) "
+                    r"for (\d+) × (\w+)\.$"
+                ),
                 said,
             ):
                 checked["larger"] += 1

@@ -1,4 +1,6 @@
-"""The demo workshop's recipes with what is inside their mixtures, for the limits; all of it is invented, the limits are not."""
+"""The demo workshop's recipes with what is inside their mixtures, for the limits; all of it is invented, the limits are
+not.
+"""
 
 from __future__ import annotations
 
@@ -115,7 +117,10 @@ INGREDIENTS = {
         thing("Rose floral water", "Rosa Damascena Flower Water", "water", {"Methyl eugenol": (0, 0.001)}),
         thing(
             "Wash base",
-            "Aqua, Sodium Laureth Sulfate, Cocamidopropyl Betaine, Glycerin, Sodium Chloride, Citric Acid, Sodium Benzoate, Potassium Sorbate",
+            (
+                "Aqua, Sodium Laureth Sulfate, Cocamidopropyl Betaine, Glycerin, Sodium Chloride, Citric "
+                "Acid, Sodium Benzoate, Potassium Sorbate"
+            ),
             "base",
         ),
         thing("Beeswax", "Cera Alba", "wax"),

@@ -9,7 +9,7 @@ from formula.judged_recipes import ALL, HANDS, INGREDIENTS, R2, R3_V2, R4, R5, W
 
 from maker_kit import reference
 from maker_kit.errors import QuantityError
-from maker_kit.formula.inside.undisclosed import holds_many
+from maker_kit.formula.kinds import holds_many
 from maker_kit.formula.notes.avoid import check_avoided
 
 
@@ -134,7 +134,6 @@ def test_one_finding_for_every_row_of_the_list(name: str) -> None:
     assert {m.avoid for m in answer.matches} == (
         {"almond"} if name == "R4" else {"benzyl alcohol"} if name == "R5" else set()
     )
-    assert len(answer.to_frame()) == len(answer.matches)
 
 
 @pytest.mark.parametrize(
@@ -154,7 +153,8 @@ def test_one_finding_for_every_row_of_the_list(name: str) -> None:
 )
 @pytest.mark.parametrize("word", ["limonene", "linalool"])
 def test_an_essential_oil_whose_parts_nobody_told_is_never_called_clean(inci: str, function: str, word: str) -> None:
-    # sweet orange oil is mostly limonene and lavender oil a third linalool (ISO 3140 and ISO 3515, from memory), though no name on the pack says so
+    # sweet orange oil is mostly limonene and lavender oil a third linalool (ISO 3140 and ISO 3515, from memory), though
+    # no name on the pack says so
     made = recipe("x", HANDS, {"It": 1, "Preservative P": 1}, extra=(thing("It", inci, function),))
     answer = check_avoided(made, [Entry("Ann", word)])
     assert [(f.kind, f.level) for f in answer.findings] == [("look", "unknown")]

@@ -26,10 +26,11 @@ def cream(oils: dict[str, float] = OILS, water: str = "Aqua") -> Recipe:
 
 
 def test_the_share_follows_from_the_mean_of_the_oil_phase() -> None:
-    # by hand: (20·14 + 5·15 + 5·15) / 30 = 430 / 30 = 14.333; sorbitan oleate 4.3 and polysorbate 80 15: share of the first (14.333 − 15) / (4.3 − 15) = 6.23 %
+    # by hand: (20·14 + 5·15 + 5·15) / 30 = 430 / 30 = 14.333; sorbitan oleate 4.3 and polysorbate 80 15: share of the
+    # first (14.333 − 15) / (4.3 − 15) = 6.23 %
     answer = choose_blend(cream(), "Sorbitan oleate", "Polysorbate 80", total_percent=4)
     assert answer.aimed_at == pytest.approx(430 / 30)
-    assert answer.aimed_by == "the oil phase"
+    assert not answer.own_aim
     assert answer.blend.first_percent == pytest.approx(6.2305, abs=1e-3)
     assert answer.blend.first_of_whole == pytest.approx(0.24922, abs=1e-4)
     assert answer.blend.first_of_whole + answer.blend.second_of_whole == pytest.approx(4)
@@ -41,7 +42,7 @@ def test_the_share_follows_from_the_mean_of_the_oil_phase() -> None:
 def test_an_unknown_oil_gives_no_blend_until_it_is_given_or_an_hlb_is_aimed_at() -> None:
     recipe = cream({"Castor oil": 10.0, "Unheard oil": 10.0})
     unknown = choose_blend(recipe, "Sorbitan oleate", "Polysorbate 80")
-    assert (unknown.blend, unknown.aimed_at, unknown.aimed_by) == (None, None, "")
+    assert (unknown.blend, unknown.aimed_at, unknown.own_aim) == (None, None, False)
     assert {f.level for f in unknown.findings if f.kind == "look"} == {"unknown"}
     assert unknown.to_frame()["of the blend %"].isna().all()
     # (10·14 + 10·6) / 20 = 10
@@ -50,12 +51,13 @@ def test_an_unknown_oil_gives_no_blend_until_it_is_given_or_an_hlb_is_aimed_at()
     ).aimed_at == pytest.approx(10)
     aimed = choose_blend(recipe, "Sorbitan oleate", "Polysorbate 80", 9.65)
     assert aimed.blend.first_percent == pytest.approx(50)  # half way between 4.3 and 15
-    assert aimed.aimed_by == "the maker's own"
+    assert aimed.own_aim
     assert any(f.level == "unknown" for f in aimed.findings)
 
 
 def test_sources_that_differ_are_shown_with_what_they_would_change() -> None:
-    # beeswax: 12 as read, 9 in an older list from memory; polysorbate 80 15 and sorbitan oleate 4.3: (12 − 15) / (4.3 − 15) = 28.0 %, (9 − 15) / (4.3 − 15) = 56.1 %
+    # beeswax: 12 as read, 9 in an older list from memory; polysorbate 80 15 and sorbitan oleate 4.3: (12 − 15) / (4.3 −
+    # 15) = 28.0 %, (9 − 15) / (4.3 − 15) = 56.1 %
     answer = choose_blend(cream({"Beeswax": 10.0}), "Sorbitan oleate", "Polysorbate 80")
     texts = [f.text for f in answer.findings if f.kind == "look"]
     assert any("Sources differ on the required HLB of Beeswax" in t for t in texts)

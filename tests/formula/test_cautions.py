@@ -1,4 +1,6 @@
-"""Cautions: each is set off by what a recipe says, and by nothing less. Allergen thresholds: Regulation (EC) 1223/2009 Annex III, 0.001 % left on, 0.01 % rinsed off."""
+"""Cautions: each is set off by what a recipe says, and by nothing less. Allergen thresholds: Regulation (EC) 1223/2009
+Annex III, 0.001 % left on, 0.01 % rinsed off.
+"""
 
 from __future__ import annotations
 

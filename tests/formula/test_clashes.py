@@ -7,8 +7,9 @@ from dataclasses import replace
 import pytest
 from formula.judged_recipes import ALL, HANDS, R1, R1B, R2, R3_V1, R3_V2, R4, WASH, recipe, thing
 
+from maker_kit import reference
 from maker_kit.errors import QuantityError
-from maker_kit.formula.notes.clashes import clash_table, clashes, family_members
+from maker_kit.formula.notes.clashes import clashes, family_members
 
 PRESERVED = {"Preservative P": 1.0}
 
@@ -141,11 +142,17 @@ def test_a_thick_product_does_not_go_into_a_foamer() -> None:
     ) == ["thick product in a foamer"]
 
 
-def test_every_clash_on_file_has_a_source_and_looks() -> None:
-    table = clash_table()
-    assert len(table) == 5
-    assert table["source"].str.len().gt(0).all()
-    assert set(table["kind"]) == {"look"}
+def test_every_clash_on_file_has_a_source_a_family_and_a_kind() -> None:
+    table = reference.rows("clashes.csv")
+    families = {row["family"] for row in reference.rows("clash_families.csv")}
+    assert len({row["key"] for row in table}) == len(table) >= 12
+    assert all(row["source"] for row in table)
+    assert {side for row in table for side in (row["one"], row["other"]) if side} - {"scent"} <= families
+    # what gives off a poisonous gas stops; a fizz in water is good to know; all others are looked at
+    assert {row["key"]: row["kind"] for row in table if row["kind"] != "look"} == {
+        "bleach and acid": "stop",
+        "fizz in water": "know",
+    }
 
 
 def test_nothing_on_file_is_found_in_what_holds_none_of_it() -> None:
@@ -165,7 +172,8 @@ PRESERVATIVES_WITH_A_CHARGE = [
 
 @pytest.mark.parametrize("inci", PRESERVATIVES_WITH_A_CHARGE)
 def test_a_cationic_preservative_meets_the_sarcosinate_of_the_wash(inci: str) -> None:
-    # quaternary ammonium, pyridinium, amidine and arginate salts carry a plus (textbook chemistry); lauroyl sarcosinate carries a minus
+    # quaternary ammonium, pyridinium, amidine and arginate salts carry a plus (textbook chemistry); lauroyl sarcosinate
+    # carries a minus
     levels = {line.ingredient: line.percent for line in R1.lines if not line.balance} | {"It": 0.1}
     assert "anionic with cationic" in subjects(recipe("wash", WASH, levels, extra=(thing("It", inci),), read=5.1))
 
@@ -280,13 +288,14 @@ def test_an_essential_oil_in_clear_water_is_a_scent_whatever_its_function() -> N
     assert subjects(extract) == []
 
 
-def test_the_share_awake_is_said_as_it_is() -> None:
-    # Henderson and Hasselbalch at pH 5.6: benzoic acid (pKa 4.20) 1 / (1 + 10^1.40) = 3.83 %; sorbic acid (pKa 4.76) 1 / (1 + 10^0.84) = 12.63 %
+def test_the_undissociated_share_is_said_as_it_is() -> None:
+    # Henderson and Hasselbalch at pH 5.6: benzoic acid (pKa 4.20) 1 / (1 + 10^1.40) = 3.83 %; sorbic acid (pKa 4.76) 1
+    # / (1 + 10^0.84) = 12.63 %
     found = next(f for f in clashes(replace(R3_V1, ph_read=5.6)) if f.subject.startswith("benzoate"))
     assert "3.8 % of the benzoic acid" in found.text
-    assert "12.6 % of the sorbic acid are awake" in found.text
+    assert "12.6 % of the sorbic acid are undissociated" in found.text
     assert "hardly" not in found.text
     alone = recipe("x", HANDS, {"Potassium sorbate": 0.3}, read=5.6)
-    assert "only 12.6 % of the sorbic acid is awake" in clashes(alone)[0].text
+    assert "only 12.6 % of the sorbic acid is undissociated" in clashes(alone)[0].text
     # at pH 8: 1 / (1 + 10^3.24) = 0.057 %
-    assert "less than 0.1 % of the sorbic acid is awake" in clashes(replace(alone, ph_read=8.0))[0].text
+    assert "less than 0.1 % of the sorbic acid is undissociated" in clashes(replace(alone, ph_read=8.0))[0].text

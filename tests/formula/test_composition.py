@@ -1,4 +1,6 @@
-"""What is inside a recipe. Expected values: the demo workshop's own percentages, worked by hand in exact decimals, and properties of sums."""
+"""What is inside a recipe. Expected values: the demo workshop's own percentages, worked by hand in exact decimals, and
+properties of sums.
+"""
 
 from __future__ import annotations
 
@@ -11,7 +13,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from maker_kit.errors import QuantityError, RecipeError
-from maker_kit.formula.inside.composition import expand, is_watery, open_ingredient
+from maker_kit.formula.inside.composition import expand, open_ingredient
+from maker_kit.formula.kinds import is_watery
 from maker_kit.formula.recipe import Line
 
 

@@ -6,6 +6,7 @@ import math
 from dataclasses import replace
 from fractions import Fraction
 
+import demo_figures
 import demo_recipes
 import pytest
 from hypothesis import given, settings
@@ -15,19 +16,7 @@ from maker_kit.errors import QuantityError, UnknownNameError
 from maker_kit.formula.batch import needs_g
 from maker_kit.formula.changes.in_hand import PackOnSale, what_i_have
 
-KIT_2 = {
-    "Propanediol": 32,
-    "Glycerin": 30,
-    "Gel former": 7,
-    "Light triglyceride": 60,
-    "Dry-feel ester": 40,
-    "Antioxidant blend": 2,
-    "Preservative P": 10,
-    "Panthenol 75 %": 10,
-    "Scent 1": 4.65,
-    "Citric acid": 1,
-    "container": 4,
-}
+KIT_2 = {**demo_figures.KIT_2, "container": 4}
 
 
 def test_kit_2_fills_three_jars_and_one_more_pack_makes_four() -> None:
@@ -140,7 +129,8 @@ PACKS = [
 
 
 def test_a_pack_that_gives_no_container_more_is_not_listed_as_if_it_helped() -> None:
-    # one jar takes 10.192 g of propanediol: 32 g reach for three jars, 37 g for three, 132 g for more than the four jars there are
+    # one jar takes 10.192 g of propanediol: 32 g reach for three jars, 37 g for three, 132 g for more than the four
+    # jars there are
     answer = what_i_have(demo_recipes.gel_cream(), KIT_2, PACKS)
     assert list(answer.packs_to_frame()["one more pack"]) == ["Propanediol 100 g"]
     assert "5 g" not in answer.findings[0].next_step
@@ -160,9 +150,8 @@ def test_where_no_pack_helps_by_itself_it_says_what_else_is_in_the_way() -> None
         == "one more pack of Propanediol alone fills no container more: Scent 1 would run out then, so buy that too"
     )
     small = what_i_have(demo_recipes.gel_cream(), {"Propanediol": 3}, PACKS[1:])
-    assert (
-        small.findings[0].next_step
-        == "one more pack of Propanediol alone fills no container more: no pack on sale holds enough for another container"
+    assert small.findings[0].next_step == (
+        "one more pack of Propanediol alone fills no container more: no pack on sale holds enough for another container"
     )
 
 

@@ -1,4 +1,6 @@
-"""Curves through a thickness ladder, against numpy's and scipy's interpolators, numpy's least squares, a NIST data set and brute force; the demo workshop's ladder."""
+"""Curves through a thickness ladder, against numpy's and scipy's interpolators, numpy's least squares, a NIST data set
+and brute force; the demo workshop's ladder.
+"""
 
 from __future__ import annotations
 
@@ -15,23 +17,24 @@ from scipy.interpolate import make_interp_spline
 from scipy.stats import t as students_t
 
 from maker_kit import reference
-from maker_kit.errors import QuantityError
-from maker_kit.formula.recipe import with_thickener_level
-from maker_kit.formula.thickness.curves import fit_parabola, monotone_values
-from maker_kit.formula.thickness.fit import fit_thickness_curve
+from maker_kit.errors import MakerKitError, QuantityError, UnknownNameError
+from maker_kit.formula.setting import with_thickener_level
+from maker_kit.formula.thickness.curve import Shape, read_shape
+from maker_kit.formula.thickness.fit import TurnsError, choose_curve, fit_thickness_curve
 from maker_kit.formula.thickness.judge import curve_finding
 from maker_kit.formula.thickness.levels import UNKNOWN_UNCERTAINTY, level_band, level_for, thickness_levers
+from maker_kit.formula.thickness.lines import fit_parabola, monotone_values
 from maker_kit.formula.thickness.readings import ThicknessReading, pick_readings
-from maker_kit.formula.thickness.straight_lines import LadderPoint
 
-# The demo workshop: spread of 10 mL from a ring, cm, 60 s, 20 °C, 24 h; 1.20 % is beyond the supplier's most; at 35 °C the 0.60 sample reads 10.3
+# The demo workshop: spread of 10 mL from a ring, cm, 60 s, 20 °C, 24 h; 1.20 % is beyond the supplier's most; at 35 °C
+# the 0.60 sample reads 10.3
 DEMO = [
-    LadderPoint(0.40, 11.8),
-    LadderPoint(0.60, 9.1),
-    LadderPoint(0.80, 7.0),
-    LadderPoint(1.00, 5.6),
-    LadderPoint(1.20, 4.9),
-    LadderPoint(0.60, 10.3, temperature_c=35.0),
+    ThicknessReading(0.40, 11.8),
+    ThicknessReading(0.60, 9.1),
+    ThicknessReading(0.80, 7.0),
+    ThicknessReading(1.00, 5.6),
+    ThicknessReading(1.20, 4.9),
+    ThicknessReading(0.60, 10.3, temperature_c=35.0),
 ]
 CURVE = fit_thickness_curve(DEMO, most_percent=1.00, temperature_c=20.0, hours=24.0)
 # salt in a surfactant, invented; several readings of two levels
@@ -39,7 +42,7 @@ SALT = [
     ThicknessReading(x, y, "viscosity")
     for x, y in ((1.0, 500), (1.0, 550), (2.0, 3000), (3.0, 8000), (3.0, 8500), (4.0, 5000), (5.0, 1200))
 ]
-PEAKED = fit_thickness_curve(SALT, "maximum")
+PEAKED = fit_thickness_curve(SALT, Shape.MAXIMUM)
 
 
 def test_the_shops_6_4_cm_takes_0_88_to_0_89_percent() -> None:
@@ -58,8 +61,8 @@ def test_the_wanted_band_lies_between_the_readings_of_9_1_and_5_6_cm() -> None:
 
 @pytest.mark.parametrize("point", DEMO[:4])
 def test_a_monotone_curve_gives_every_reading_back(point) -> None:
-    assert CURVE.value_at(point.level_percent) == pytest.approx(point.spread_cm, rel=1e-12)
-    assert level_for(CURVE, point.spread_cm).level_percent == pytest.approx(point.level_percent, rel=1e-9)
+    assert CURVE.value_at(point.level_percent) == pytest.approx(point.value, rel=1e-12)
+    assert level_for(CURVE, point.value).level_percent == pytest.approx(point.level_percent, rel=1e-9)
 
 
 @pytest.mark.parametrize(
@@ -82,7 +85,7 @@ def test_a_monotone_curve_gives_every_reading_back(point) -> None:
         (lambda: fit_thickness_curve(DEMO, temperature_c=25), "only at 20 °C"),
         (lambda: fit_thickness_curve(DEMO, temperature_c=35), "three levels or more"),
         (lambda: fit_thickness_curve(DEMO[:2]), "three levels or more"),
-        (lambda: fit_thickness_curve([]), "holds no reading"),
+        (lambda: fit_thickness_curve([]), "there is no reading"),
         (lambda: fit_thickness_curve(DEMO[:5], most_percent=0.3), "every level tried is above"),
         (lambda: fit_thickness_curve([*DEMO[:4], ThicknessReading(1.1, 5.0, hours=168)]), "several ages"),
         (lambda: fit_thickness_curve([*DEMO[:4], ThicknessReading(1.1, 5.0, "funnel")]), "several ways"),
@@ -94,19 +97,17 @@ def test_a_monotone_curve_gives_every_reading_back(point) -> None:
         ),
         (
             lambda: fit_thickness_curve(
-                [ThicknessReading(1, 9), ThicknessReading(2, 5), ThicknessReading(2.00001, 7)], "maximum"
+                [ThicknessReading(1, 9), ThicknessReading(2, 5), ThicknessReading(2.00001, 7)], Shape.MAXIMUM
             ),
             "close together",
         ),
-        (lambda: fit_thickness_curve(DEMO[:5], "spline"), "no curve"),
-        (lambda: fit_thickness_curve(SALT), "the ladder turns"),
+        (lambda: fit_thickness_curve(SALT), "the readings turn"),
         (
             lambda: fit_thickness_curve(
-                [ThicknessReading(x, math.exp(x * x), "viscosity") for x in (1, 2, 3)], "maximum"
+                [ThicknessReading(x, math.exp(x * x), "viscosity") for x in (1, 2, 3)], Shape.MAXIMUM
             ),
             "no maximum",
         ),
-        (lambda: fit_thickness_curve([ThicknessReading(1, 2, "feel")]), "not read as"),
     ],
 )
 def test_what_nobody_tried_or_allows_is_refused_in_words(ask, says) -> None:
@@ -114,9 +115,31 @@ def test_what_nobody_tried_or_allows_is_refused_in_words(ask, says) -> None:
         ask()
 
 
+@pytest.mark.parametrize(
+    "ask", [lambda: read_shape("spline"), lambda: fit_thickness_curve([ThicknessReading(1, 2, "feel")])]
+)
+def test_a_curve_or_a_way_of_reading_that_nobody_knows_is_an_unknown_name(ask) -> None:
+    with pytest.raises(UnknownNameError, match=r"there are: |did you mean"):
+        ask()
+
+
+def test_a_curve_is_a_value_and_its_words_are_read_in_one_place() -> None:
+    assert [read_shape(w) for w in ("automatic", "Steady", "with a maximum", "maximum")] == [
+        None,
+        Shape.STEADY,
+        Shape.MAXIMUM,
+        Shape.MAXIMUM,
+    ]
+    with pytest.raises(TurnsError):
+        fit_thickness_curve(SALT, Shape.STEADY)
+    chosen = choose_curve(SALT)
+    assert (chosen.shape, chosen.asked, choose_curve(SALT, Shape.MAXIMUM).asked) == (Shape.MAXIMUM, False, True)
+    assert choose_curve(DEMO[:5]).shape is Shape.STEADY
+
+
 def test_a_maximum_outside_what_was_tried_is_no_peak_of_this_ladder() -> None:
     # a spread of exp(c²) is smallest, so thickest, at 0 %, and 1 to 3 % was tried
-    curve = fit_thickness_curve([ThicknessReading(x, math.exp(x * x)) for x in (1, 2, 3)], "maximum")
+    curve = fit_thickness_curve([ThicknessReading(x, math.exp(x * x)) for x in (1, 2, 3)], Shape.MAXIMUM)
     assert curve.peak_percent is None
     assert level_for(curve, math.exp(4)).level_percent == pytest.approx(2)
     with pytest.raises(QuantityError, match="outside what was tried"):
@@ -219,7 +242,7 @@ def test_a_small_step_the_wrong_way_is_levelled_and_a_large_one_refused() -> Non
     with pytest.raises(QuantityError, match="reads the same"):
         level_for(small, math.sqrt(7.0 * 7.2))
     assert level_band(small, 7.0, 7.2).ranges[0] == pytest.approx((2, 3), abs=0.1)
-    with pytest.raises(QuantityError, match="turns near"):
+    with pytest.raises(QuantityError, match="turn near"):
         fit_thickness_curve(
             [ThicknessReading(1, 9.0), ThicknessReading(2, 7.0), ThicknessReading(3, 8.5), ThicknessReading(4, 5.0)]
         )
@@ -281,7 +304,7 @@ def test_the_salt_band_has_a_stretch_on_either_side_of_the_maximum() -> None:
 
 
 def test_the_suppliers_most_cuts_the_salt_curve_before_its_maximum() -> None:
-    cut = fit_thickness_curve(SALT, "maximum", most_percent=2.5)
+    cut = fit_thickness_curve(SALT, Shape.MAXIMUM, most_percent=2.5)
     assert level_for(cut, 3000).other_level_percent is None
     with pytest.raises(QuantityError, match="supplier's most"):
         level_for(cut, 7000)
@@ -296,7 +319,7 @@ def test_a_level_off_a_salt_curve_gives_back_its_value_and_stays_within(top, ben
         ThicknessReading(x, math.exp(sign * (height + bend * (x - top) ** 2 / 4)), measure)
         for x in (1.0, 2.0, 3.0, 4.0, 6.0)
     ]
-    curve = fit_thickness_curve(readings, "maximum")
+    curve = fit_thickness_curve(readings, Shape.MAXIMUM)
     assert curve.peak_percent == pytest.approx(top, rel=1e-6)
     level = 1.0 + 5 * where
     found = level_for(curve, curve.value_at(level))
@@ -308,7 +331,8 @@ def test_a_level_off_a_salt_curve_gives_back_its_value_and_stays_within(top, ben
 
 
 def test_repeats_give_the_level_an_uncertainty_as_many_drawn_ladders_have_it() -> None:
-    # 3 readings a level, scatter 2 % in the logarithm: the spread of the levels over 3000 ladders drawn at random, straight lines by numpy
+    # 3 readings a level, scatter 2 % in the logarithm: the spread of the levels over 3000 ladders drawn at random,
+    # straight lines by numpy
     levels, true, sigma = [0.4, 0.6, 0.8, 1.0], np.log([11.8, 9.1, 7.0, 5.6]), 0.02
     rng = np.random.default_rng(20240501)
     drawn = [
@@ -388,14 +412,12 @@ def test_the_parabolas_uncertainty_is_that_of_ordinary_least_squares() -> None:
     assert "misses a reading by up to" in found.how_sure
 
 
-def test_tables_hold_what_a_picture_needs() -> None:
-    frame = CURVE.to_frame()
-    assert list(frame["allowed"]) == ["yes"] * 4 + ["no: above the supplier's most"]
+def test_the_curve_holds_what_a_picture_needs() -> None:
+    assert [CURVE.allows(level) for level in CURVE.levels] == [True] * 4 + [False]
     drawn = CURVE.drawn(50)
     assert drawn["level %"].between(0.4, 1.0).all()
     assert {0.4, 0.6, 0.8, 1.0} <= set(drawn["level %"])
-    assert level_for(CURVE, 6.4).to_frame()["level %"].between(0.88, 0.89).all()
-    assert list(level_band(CURVE, 5.0, 6.8).to_frame()["cut"]) == ["above 1 % the supplier does not allow it"]
+    assert level_band(CURVE, 5.0, 6.8).cut == ("above 1 % the supplier does not allow it",)
 
 
 @pytest.mark.parametrize(
@@ -433,7 +455,7 @@ ANY_NUMBER = st.one_of(st.floats(0, 5), st.floats(), st.sampled_from([0, 1e-300,
         st.builds(ThicknessReading, ANY_NUMBER, ANY_NUMBER, st.sampled_from(["spread", "spread", "viscosity", "feel"])),
         max_size=6,
     ),
-    st.sampled_from(["monotone", "maximum"]),
+    st.sampled_from(Shape),
     ANY_NUMBER,
     ANY_NUMBER,
 )
@@ -441,6 +463,6 @@ def test_any_ladder_gets_an_answer_within_what_was_tried_or_a_sentence(readings,
     try:
         curve = fit_thickness_curve(readings, shape, most)
         found = level_for(curve, wanted)
-    except QuantityError:
+    except MakerKitError:
         return  # any other failure fails the test
     assert curve.lowest <= found.level_percent <= curve.highest

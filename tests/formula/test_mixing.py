@@ -7,12 +7,12 @@ import re
 from fractions import Fraction
 
 import pytest
+from formula.mixing import alligation, mixture_strength, weaker_lot
 from hypothesis import given
 from hypothesis import strategies as st
 from reference_tables import reference_rows
 
 from maker_kit.errors import QuantityError
-from maker_kit.formula.mixing import alligation, mixture_strength, weaker_lot
 
 ROWS = reference_rows("alligation.csv")
 PARTS = re.compile(r"([0-9.]+) of ([0-9.]+) % \+ ([0-9.]+) of ([0-9.]+) %")

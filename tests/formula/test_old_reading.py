@@ -1,4 +1,6 @@
-"""A reading holds for the recipe it was read of. By hand: unacidified, the demo's hand wash stands at pH 7.4, where 100 / (1 + 10^(7.4 − 4.2)) = 0.063 % of its benzoic acid is awake, and not 11.2 % as at 5.1."""
+"""A reading holds for the recipe it was read of. By hand: unacidified, the demo's hand wash stands at pH 7.4, where 100
+/ (1 + 10^(7.4 − 4.2)) = 0.063 % of its benzoic acid is undissociated, and not 11.2 % as at 5.1.
+"""
 
 from __future__ import annotations
 
@@ -7,7 +9,7 @@ from dataclasses import replace
 import pytest
 from formula.judged_recipes import INGREDIENTS, R1, R1B, R2, R4
 
-from maker_kit.formula.changes.shortage_options import SHORT, SMALLER, SWAP, WATER, shortage_options
+from maker_kit.formula.changes.shortage_options import MAKE_UP, SHORT, SMALLER, SWAP, shortage_options
 from maker_kit.formula.changes.swap import StandIn, swap, with_stand_in
 from maker_kit.formula.preservation.old_reading import is_changed, old_reading, without_old_reading
 from maker_kit.formula.recipe import Line, check_sum
@@ -39,17 +41,17 @@ def test_the_acid_swapped_for_water_takes_the_reading_along() -> None:
 
 def test_of_four_ways_only_the_smaller_batch_keeps_it() -> None:
     answer = shortage_options(R1, {ACID: 2.0}, 4, {ACID: StandIn(INGREDIENTS["Glycerin"])})
-    assert answer.way(SMALLER).recipe.ph_read == 5.1
-    assert len(vouched(answer.way(SMALLER).findings)) == 2
-    for name in (WATER, SWAP, SHORT):
-        way = answer.way(name)
+    assert answer.option(SMALLER).recipe.ph_read == 5.1
+    assert len(vouched(answer.option(SMALLER).findings)) == 2
+    for name in (MAKE_UP, SWAP, SHORT):
+        way = answer.option(name)
         assert way.recipe.ph_read is None, name
         assert not vouched(way.findings)
         assert any(f.kind == "stop" and f.topic == "preservation" for f in way.new_findings)
         assert kinds(way.new_findings, "pH of the changed recipe") == {"look"}
     table = answer.to_frame().set_index("way")
     assert table.loc[SMALLER, "stops"] == 0
-    assert "no reading" in table.loc[WATER, "new flags"]
+    assert "no reading" in table.loc["make up with water", "new flags"]
 
 
 def test_what_hardly_depends_on_the_ph_is_looked_at_and_not_stopped() -> None:

@@ -1,4 +1,6 @@
-"""Preservation. Expected values: Henderson–Hasselbalch by hand; J. Soc. Cosmet. Chem. 18 no. 4, table IV (un-ionised benzoic acid 0.019 to 0.027 %, one mould, 25 °C); ISO 29621; the demo workshop's sums."""
+"""Preservation. Expected values: Henderson–Hasselbalch by hand; J. Soc. Cosmet. Chem. 18 no. 4, table IV (un-ionised
+benzoic acid 0.019 to 0.027 %, one mould, 25 °C); ISO 29621; the demo workshop's sums.
+"""
 
 from __future__ import annotations
 
@@ -10,19 +12,17 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from maker_kit.errors import QuantityError
-from maker_kit.formula.preservation.preservation import (
-    judge_preservation,
-    preservation_rows,
-    preservation_to_frame,
-    undissociated_fraction,
-)
-from maker_kit.formula.recipe import with_level
+from maker_kit.formula.preservation.preservation import judge_preservation
+from maker_kit.formula.preservation.undissociated import preservation_rows, undissociated_fraction
+from maker_kit.formula.setting import with_level
 
+TOGETHER = {"preservation.reach", "preservation.outside_ph"}
+"""Findings on what all preservatives reach together; test_reach.py tries them."""
 BENZOIC, SORBIC, DHA = "Benzoic acid", "Sorbic acid", "Dehydroacetic acid"
 
 
 def one(r, subject):
-    found = [f for f in judge_preservation(r) if f.subject == subject]
+    found = [f for f in judge_preservation(r) if f.subject == subject and f.code not in TOGETHER]
     assert len(found) == 1, [(f.subject, f.text) for f in judge_preservation(r)]
     return found[0]
 
@@ -47,12 +47,12 @@ def ranged(name, least, most=None):
         (4.2, 4.2, 50.0),
     ],
 )
-def test_share_awake(pka, ph, percent) -> None:
+def test_undissociated_share(pka, ph, percent) -> None:
     assert 100 * undissociated_fraction(ph, pka) == pytest.approx(percent, abs=0.06 if percent > 2 else 0.0006)
 
 
 @given(st.floats(0, 14), st.floats(0, 14), st.floats(1, 10))
-def test_less_is_awake_the_higher_the_ph(a, b, pka) -> None:
+def test_less_is_undissociated_the_higher_the_ph(a, b, pka) -> None:
     low, high = sorted((a, b))
     assert 0 < undissociated_fraction(high, pka) <= undissociated_fraction(low, pka) < 1
 
@@ -90,7 +90,7 @@ def test_a_cleansing_water_at_6_6_is_legal_and_unprotected() -> None:
     assert (round(benzoic.found_percent, 4), benzoic.limit_percent) == (0.0013, 0.019)
 
 
-def test_the_same_water_at_5_0_has_enough_benzoic_acid_awake() -> None:
+def test_the_same_water_at_5_0_has_enough_benzoic_acid_undissociated() -> None:
     r = replace(R3_V1, ph_read=5.0, ph_low=4.8, ph_high=5.2)
     assert row(r, BENZOIC).undissociated_percent == pytest.approx(0.046, abs=0.0005)
     assert row(r, SORBIC).undissociated_percent == pytest.approx(0.055, abs=0.0005)
@@ -101,8 +101,8 @@ def test_the_same_water_at_5_0_has_enough_benzoic_acid_awake() -> None:
     )  # under the published 0.0645, another works beside it
 
 
-def test_an_unacidified_wash_is_asleep() -> None:
-    # at pH 7.4 only 0.063 % of the benzoic and 0.229 % of the sorbic acid is awake
+def test_an_unacidified_wash_is_not_preserved() -> None:
+    # at pH 7.4 only 0.063 % of the benzoic and 0.229 % of the sorbic acid is undissociated
     r = replace(R1, ph_read=7.4)
     assert row(r, BENZOIC).undissociated_share_percent == pytest.approx(0.063, abs=0.0005)
     assert row(r, SORBIC).undissociated_share_percent == pytest.approx(0.229, abs=0.0005)
@@ -188,13 +188,23 @@ def test_benzyl_alcohol_inside_a_scent_does_not_count() -> None:
 
 
 def test_a_preservative_no_table_knows_stops_until_another_is_there() -> None:
-    # nothing known preserves it, whatever the maker's own table calls it: water without a working preservative is a stop
-    odd = thing("Ferment", "Lactobacillus Ferment", "preservative")
+    # nothing known preserves it, whatever the maker's own table calls it: water without a working preservative is a
+    # stop
+    odd = thing("Ferment", "Zyxwor Ferment", "preservative")
     finding = one(recipe("x", HANDS, {"Ferment": 2}, extra=(odd,)), "Ferment")
     assert (finding.kind, finding.level) == ("stop", "missing")
     assert "no table on file knows it as one" in finding.text
     beside = one(recipe("x", HANDS, {"Ferment": 2, "Preservative P": 1.0}, extra=(odd,)), "Ferment")
     assert (beside.kind, beside.level) == ("look", "unknown")
+
+
+@pytest.mark.parametrize("inci", ["Lactobacillus Ferment", "Leuconostoc/Radish Root Ferment Filtrate"])
+def test_a_ferment_that_a_table_knows_for_no_preservative_is_named_beside_the_stop(inci) -> None:
+    # common practice, no source: what a ferment holds back depends on what was added to it
+    ferment = thing("Ferment", inci, "preservative")
+    finding = one(recipe("x", HANDS, {"Ferment": 2}, extra=(ferment,)), "preservative")
+    assert (finding.kind, finding.level) == ("stop", "missing")
+    assert inci in finding.text
 
 
 def test_a_balm_needs_none_and_says_why() -> None:
@@ -216,7 +226,7 @@ def test_a_preservative_in_a_base_is_unknown_and_diluted() -> None:
         assert (finding.kind, finding.level) == ("look", "unknown")
         assert "dilutes" in finding.text
         assert "supplier of Wash base" in finding.next_step
-    assert one(replace(R1B, ph_read=6.6), BENZOIC).kind == "stop"  # asleep however much it is
+    assert one(replace(R1B, ph_read=6.6), BENZOIC).kind == "stop"  # dissociated however much it is
     assert row(R1B, BENZOIC).total_percent is None
 
 
@@ -242,7 +252,7 @@ def test_the_second_cleansing_water_is_unknown_until_its_supplier_has_spoken() -
 
 
 def test_dehydroacetic_acid_at_its_reading() -> None:
-    # 0.90 × 7 % = 0.063, 54.0 % awake at 5.2
+    # 0.90 × 7 % = 0.063, 54.0 % undissociated at 5.2
     assert row(R5, DHA).total_percent == pytest.approx(0.063)
     assert row(R5, DHA).undissociated_share_percent == pytest.approx(54.0, abs=0.05)
     assert one(R5, DHA).level == "unknown"
@@ -250,7 +260,7 @@ def test_dehydroacetic_acid_at_its_reading() -> None:
     assert one(replace(R5, ph_read=6.5), DHA).kind == "stop"
 
 
-def test_an_acid_asleep_beside_one_that_works_is_looked_at() -> None:
+def test_an_acid_that_hardly_works_beside_one_that_works_is_looked_at() -> None:
     r = replace(R5, ingredients={**R5.ingredients, "Preservative B": ranged("Preservative B", 0.6, 1.1)}, ph_read=6.5)
     assert one(r, DHA).kind == "look"
     assert one(r, "Benzyl Alcohol").kind == "know"
@@ -277,11 +287,6 @@ def test_every_verdict_has_a_source_and_no_challenge_test_is_claimed(r) -> None:
     assert any("No challenge test was made" in f.text for f in findings)
 
 
-def test_the_rows_as_a_table() -> None:
-    assert list(preservation_to_frame(preservation_rows(R1))["preservative"]) == [BENZOIC, SORBIC]
-    assert preservation_to_frame(()).empty
-
-
 @given(st.floats(5.51, 10), st.integers(1, 50).map(lambda n: n / 100), st.integers(0, 60).map(lambda n: n / 100))
 def test_acids_alone_above_5_5_are_never_all_fine(ph, benzoate, sorbate) -> None:
     r = recipe("x", WASH, {"Sodium benzoate": benzoate, "Potassium sorbate": sorbate}, read=ph)
@@ -294,9 +299,11 @@ def test_acids_alone_above_5_5_are_never_all_fine(ph, benzoate, sorbate) -> None
     st.one_of(st.none(), st.floats(0, 14)),
 )
 def test_water_never_passes_in_silence(benzoate, sorbate, ph) -> None:
-    """Whatever the acids and the reading: either something is awake enough to be named fine, or a finding asks for more than knowing."""
+    """Whatever the acids and the reading: either something is undissociated enough to be named fine, or a finding asks
+    for more than knowing.
+    """
     r = recipe("x", WASH, {"Sodium benzoate": benzoate, "Potassium sorbate": sorbate}, read=ph)
     findings = judge_preservation(r)
-    awake = [x for x in preservation_rows(r) if x.level == "fine"]
-    assert any(f.kind in {"stop", "look"} for f in findings) or awake
-    assert all(x.undissociated_percent is not None and x.undissociated_percent >= 0.027 for x in awake)
+    undissociated = [x for x in preservation_rows(r) if x.level == "fine"]
+    assert any(f.kind in {"stop", "look"} for f in findings) or undissociated
+    assert all(x.undissociated_percent is not None and x.undissociated_percent >= 0.027 for x in undissociated)

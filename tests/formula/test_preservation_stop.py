@@ -1,4 +1,6 @@
-"""Water without a working preservative is a stop that nothing hides. Expected: the demo workshop's findings; the published amounts named in test_preservation."""
+"""Water without a working preservative is a stop that nothing hides. Expected: the demo workshop's findings; the
+published amounts named in test_preservation.
+"""
 
 from __future__ import annotations
 
@@ -26,9 +28,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from maker_kit.formula.limits.limit import load_limits
-from maker_kit.formula.preservation.gate import preservation_stop
-from maker_kit.formula.preservation.preservation import judge_preservation
-from maker_kit.formula.recipe import ProductType, with_level
+from maker_kit.formula.preservation.preservation import judge_preservation, preservation_stop
+from maker_kit.formula.recipe import ProductType
+from maker_kit.formula.setting import with_level
 
 BARE = recipe(
     "bare lotion",
@@ -76,7 +78,7 @@ def test_no_preservative_stops_whatever_is_set(product, read, edge, months) -> N
 
 
 @given(PRODUCTS, st.one_of(st.none(), st.floats(6.0, 10)), READINGS, READINGS)
-def test_a_preservative_that_is_asleep_stops_with_or_without_its_reading_and_band(product, read, low, high) -> None:
+def test_a_preservative_that_hardly_works_stops_with_or_without_its_reading_and_band(product, read, low, high) -> None:
     found = preservation_stop(replace(R3_V1, product_type=product, ph_read=read, ph_low=low, ph_high=high))
     assert found is not None
     assert found.kind == "stop"

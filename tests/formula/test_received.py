@@ -12,15 +12,16 @@ from hypothesis import strategies as st
 from reference_tables import reference_folder, reference_rows
 
 from maker_kit import reference
-from maker_kit.errors import QuantityError
-from maker_kit.formula.changes.received import allowance, check_received
+from maker_kit.errors import QuantityError, UnknownNameError
+from maker_kit.formula.changes.received import check_received
+from maker_kit.formula.changes.standing import Standing, allowance
 from maker_kit.units import Amount, parse_amount
 
 
 def test_the_propanediol_pack_of_100_g_nets_83_4_g_beyond_twice_the_allowance() -> None:
     answer = check_received(demo_recipes.gel_cream(), 4, label={"Propanediol": "100 g"}, weighed={"Propanediol": 83.4})
     row = answer.row("Propanediol")
-    assert (row.label_to_scale, row.allowance_g) == ("far short", 4.5)  # Directive 76/211/EEC Annex I 2.4, from memory
+    assert (row.scale_to_pack, row.may_lack) == ("far short", 4.5)  # Directive 76/211/EEC Annex I 2.4, from memory
     finding = next(f for f in answer.findings if "scale" in f.text)
     assert "16.6 %" in finding.text
     assert "from memory" in finding.source
@@ -32,8 +33,8 @@ def test_rose_water_of_8_fl_oz_that_nets_236_9_g_is_fine() -> None:
         demo_recipes.cleansing_water(), 4, label={"Rose floral water": "8 fl oz"}, weighed={"Rose floral water": 236.9}
     )
     row = answer.row("Rose floral water")
-    assert row.label_g == pytest.approx(236.4, abs=0.06)
-    assert row.label_to_scale == "fine"
+    assert row.label == pytest.approx(236.4, abs=0.06)
+    assert row.scale_to_pack == "fine"
     assert all(f.kind == "know" for f in answer.findings)
 
 
@@ -42,16 +43,16 @@ def test_a_pack_of_56_7_g_short_by_9_9_g_is_beyond_any_allowance() -> None:
         answer = check_received(
             demo_recipes.gel_cream(), 1, label={"Glycerin": 56.7}, weighed={"Glycerin": 46.8}, market=market
         )
-        assert answer.row("Glycerin").label_to_scale in {"short", "far short"}
+        assert answer.row("Glycerin").scale_to_pack in {"short", "far short"}
 
 
 def test_the_kit_list_is_short_against_the_recipe() -> None:
     answer = check_received(demo_recipes.gel_cream(), 4, listed={"Propanediol": 32, "Glycerin": 30})
     assert (
-        answer.row("Propanediol").recipe_to_list,
-        answer.row("Glycerin").recipe_to_list,
-        answer.row("Water").recipe_to_list,
-    ) == ("short", "fine", "unknown")
+        answer.row("Propanediol").list_to_recipe,
+        answer.row("Glycerin").list_to_recipe,
+        answer.row("Water").list_to_recipe,
+    ) == ("short", "fine", "not listed")
     assert any("8.77 g more" in f.next_step for f in answer.findings)
 
 
@@ -62,7 +63,7 @@ def test_a_label_that_differs_from_the_kit_list_is_looked_at() -> None:
         listed={"Glycerin": 30, "Propanediol": 45},
         label={"Glycerin": "25 g", "Propanediol": "45 g"},
     )
-    assert (answer.row("Glycerin").list_to_label, answer.row("Propanediol").list_to_label) == ("short", "fine")
+    assert (answer.row("Glycerin").label_to_list, answer.row("Propanediol").label_to_list) == ("short", "fine")
     assert sum("Kit list against label" in f.text for f in answer.findings) == 1
 
 
@@ -70,7 +71,7 @@ def test_a_slip_is_never_believed_in_place_of_the_scale() -> None:
     answer = check_received(
         demo_recipes.gel_cream(), 4, listed={"Propanediol": 45}, label={"Propanediol": 45}, weighed={"Propanediol": 40}
     )
-    assert answer.row("Propanediol").recipe_to_list == "fine"
+    assert answer.row("Propanediol").list_to_recipe == "fine"
     assert any("Recipe against scale" in f.text for f in answer.findings)
 
 
@@ -82,10 +83,10 @@ def test_no_allowance_on_file_is_unknown_not_fine() -> None:
         weighed={"Rose floral water": 230},
         market="US",
     )
-    assert by_volume.row("Rose floral water").label_to_scale == "unknown"
+    assert by_volume.row("Rose floral water").scale_to_pack == "unknown"
     assert any(f.level == "unknown" for f in by_volume.findings)
     tiny = check_received(demo_recipes.gel_cream(), 1, label={"Glycerin": 3}, weighed={"Glycerin": 2.9})
-    assert tiny.row("Glycerin").label_to_scale == "unknown"
+    assert tiny.row("Glycerin").scale_to_pack == "unknown"
 
 
 def _middle(text: str) -> list[Fraction]:
@@ -131,12 +132,11 @@ def test_a_small_american_pack_may_lack_a_tenth() -> None:
     ("call", "says"),
     [
         ({}, "nothing to compare"),
-        ({"weighed": {"Glycerin": -1}}, "0 g or more"),
+        ({"weighed": {"Glycerin": -1}}, "0 or more"),
         ({"weighed": {"Glycerin": float("nan")}}, "no number"),
         ({"label": {"Glycerin": "8 oz"}}, "basis is unknown"),
         ({"label": {"container": "4 pieces"}}, "containers and labels"),
         ({"label": {"Unheard": "8 fl oz"}, "weighed": {"Unheard": 200}}, "density"),
-        ({"label": {"Glycerin": 30}, "market": "UK"}, "market"),
     ],
 )
 def test_senseless_slips_are_refused_in_a_sentence(call, says) -> None:
@@ -145,7 +145,9 @@ def test_senseless_slips_are_refused_in_a_sentence(call, says) -> None:
 
 
 def test_a_row_that_is_not_there_names_the_near_miss() -> None:
-    with pytest.raises(QuantityError, match='did you mean "Glycerin"'):
+    with pytest.raises(UnknownNameError, match="market"):
+        check_received(demo_recipes.gel_cream(), 4, label={"Glycerin": 30}, market="UK")
+    with pytest.raises(UnknownNameError, match='did you mean "Glycerin"'):
         check_received(demo_recipes.gel_cream(), 4, listed={"Glycerin": 30}).row("Glycerine")
 
 
@@ -155,13 +157,38 @@ def test_more_on_the_scale_is_never_worse(label: int, shown: int) -> None:
     a, b = (
         check_received(demo_recipes.gel_cream(), 1, label={"Glycerin": label}, weighed={"Glycerin": g})
         .row("Glycerin")
-        .label_to_scale
+        .scale_to_pack
         for g in (shown, shown + 1)
     )
     assert order.index(a) <= order.index(b)
 
 
 def test_the_table_has_all_three_comparisons() -> None:
-    frame = check_received(demo_recipes.gel_cream(), 4, listed={"Glycerin": 30}).to_frame().set_index("ingredient")
-    assert {"list against recipe", "label against list", "scale against label"} <= set(frame.columns)
-    assert frame["scale g"].isna().all()
+    frame = check_received(demo_recipes.gel_cream(), 4, listed={"Glycerin": 30}).to_frame().set_index("what")
+    assert {"list against recipe", "label against list", "scale against pack", "scale against recipe"} <= set(
+        frame.columns
+    )
+    assert frame["on the scale"].isna().all()
+
+
+def test_a_standing_is_a_value_with_words_beside() -> None:
+    assert (Standing.FAR_SHORT, str(Standing.FAR_SHORT)) == ("far short", "far short: more than twice what it may lack")
+    assert all(str(standing) for standing in Standing)
+    answer = check_received(demo_recipes.gel_cream(), 4, weighed={"Glycerin": 9})
+    assert {f.code for f in answer.findings} == {"kit.scale_short"}
+    assert [f.about for f in answer.findings] == [("Glycerin",)]
+
+
+def test_containers_are_counted_where_they_are_named_as_such() -> None:
+    answer = check_received(
+        demo_recipes.gel_cream(),
+        4,
+        listed={"container": 4},
+        weighed={"container": "3"},
+        pieces={"container"},
+        list_is_label=True,
+    )
+    row = answer.row("container")
+    assert (row.unit, row.need, row.listed, row.found, row.may_lack) == ("pieces", 4, 4, 3, 0)
+    assert (row.scale_to_pack, row.scale_to_recipe) == ("short", "short")
+    assert {f.code for f in answer.findings if f.about == ("container",)} == {"kit.came_short", "kit.too_few"}

@@ -12,11 +12,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from maker_kit.errors import QuantityError, RecipeError, UnknownNameError
-from maker_kit.formula.recipe import (
-    Ingredient,
-    Line,
-    Recipe,
-    check_sum,
+from maker_kit.formula.kinds import WET, wetness
+from maker_kit.formula.recipe import Ingredient, Line, Recipe, check_sum
+from maker_kit.formula.setting import (
     load_on_base,
     load_on_whole,
     with_fragrance_load,
@@ -242,7 +240,7 @@ def test_a_swapped_scent_is_the_scent_and_keeps_its_level() -> None:
     ],
 )
 def test_water_is_found_under_its_many_names(inci: str, wet: bool) -> None:
-    assert Ingredient("it", (inci,), "").holds_water is wet
+    assert (wetness(Ingredient("it", (inci,), "")) == WET) is wet
 
 
 @pytest.mark.parametrize(

@@ -12,11 +12,14 @@ from hypothesis import strategies as st
 
 from maker_kit.errors import MakerKitError, QuantityError, RecipeError, UnknownNameError
 from maker_kit.formula.ingredient import Ingredient
-from maker_kit.formula.pasted.percents import recipe_as_text, rounded, to_percent
+from maker_kit.formula.pasted.amounts import amounts_in
+from maker_kit.formula.pasted.percents import rounded, to_percent
+from maker_kit.formula.pasted.questions import Key
 from maker_kit.formula.pasted.recipe_text import RecipeText, answered, read_recipe_text
 from maker_kit.formula.recipe import Line
 
-# NIST Handbook 44 (2023), Appendix C, exact: 1 lb = 453.59237 g = 16 oz; 1 US gallon = 3785.411784 mL = 128 fl oz = 16 cups = 256 tbsp = 768 tsp
+# NIST Handbook 44 (2023), Appendix C, exact: 1 lb = 453.59237 g = 16 oz; 1 US gallon = 3785.411784 mL = 128 fl oz = 16
+# cups = 256 tbsp = 768 tsp
 OUNCE, GALLON = Fraction("453.59237") / 16, Fraction("3785.411784")
 FL_OZ, CUP, TBSP, TSP = GALLON / 128, GALLON / 16, GALLON / 256, GALLON / 768
 
@@ -40,6 +43,19 @@ KNOWN = {
 MESS = "2 oz shea, 1/2 cup water, 10 drops scent, 3 tbsp glycerin, water to 500 g"
 
 
+def recipe_as_text(lines) -> str:
+    """Lines as text that reads the same again: a heading for each phase, one ingredient a line."""
+    text, phase = [], None
+    for line in lines:
+        if line.phase != phase:
+            phase = line.phase
+            text.append(f"Phase {phase}:")
+        number = Decimal(str(line.percent))
+        sure = " sure" if 0 < number < Decimal("0.01") else ""
+        text.append(f"{line.ingredient}: to 100 %" if line.balance else f"{number:f} %{sure} {line.ingredient}")
+    return "\n".join(text)
+
+
 def read(text: str, **answers: object) -> RecipeText:
     return read_recipe_text(text, KNOWN, {k.replace("_", " "): v for k, v in answers.items()})
 
@@ -54,11 +70,14 @@ def percents(text: str, answers: dict[str, object] | None = None) -> dict[str, f
 
 def test_the_mess_is_read_and_what_it_does_not_say_is_asked() -> None:
     parsed = read(MESS)
-    assert keys(parsed) == ["line 1: ingredient", "line 1: amount", "line 3: ingredient", "line 3: amount"]
+    assert keys(parsed) == [
+        *("line 1: ingredient", "line 1: amount", "line 2: amount", "line 3: ingredient", "line 3: amount")
+    ]
     assert 'did you mean "Shea butter"?' in parsed.questions[0].text
     assert "a weight or a volume" in parsed.questions[1].text
-    assert '"Scent 1", "Scent 2"' in parsed.questions[2].text
-    assert "0.03 to 0.06 mL (common practice, no source)" in parsed.questions[3].text
+    assert "236.6 mL (US customary)" in parsed.questions[2].text
+    assert '"Scent 1", "Scent 2"' in parsed.questions[3].text
+    assert "0.03 to 0.06 mL (common practice, no source)" in parsed.questions[4].text
     assert [n.ingredient for n in parsed.lines] == ["", "Water", "", "Glycerin", "Water"]
     assert [n.low_g for n in parsed.lines] == [
         None,
@@ -76,6 +95,7 @@ def test_the_mess_is_read_and_what_it_does_not_say_is_asked() -> None:
 
 def test_the_answered_mess_is_percent_with_its_sums_before_and_after() -> None:
     parsed = answered(read(MESS), {"line 1: ingredient": "Shea butter", "line 1: amount": "oz wt"})
+    parsed = answered(parsed, {"line 2: amount": "US"})
     assert keys(parsed) == ["line 3: ingredient", "line 3: amount"]
     result = to_percent(parsed, {"line 3: ingredient": "scent 1", "line 3: amount": "0.4 g"})
     shea, glycerin, half_cup = 2 * OUNCE, 3 * TBSP * Fraction("1.261"), CUP / 2 * Fraction("0.998")
@@ -106,9 +126,9 @@ def test_the_answered_mess_is_percent_with_its_sums_before_and_after() -> None:
         ("1 and 1/2 cups", CUP * 3 / 2),
         ("half a cup", CUP / 2),
         ("one cup", CUP),
-        ("1 cup plus 2 tbsp", CUP + 2 * TBSP),
-        ("1 cup + 1 tbsp + 1 tsp", CUP + TBSP + TSP),
-        ("1 pint and 1/2 cup", GALLON / 8 + CUP / 2),
+        ("1 us cup plus 2 tbsp", CUP + 2 * TBSP),
+        ("1 US cup + 1 tbsp + 1 tsp", CUP + TBSP + TSP),
+        ("1 us pint and 1/2 us cup", GALLON / 8 + CUP / 2),
         ("two and a half tsp", TSP * 5 / 2),
         ("one and one-half cups", CUP * 3 / 2),
         ("three and a quarter tsp", TSP * 13 / 4),
@@ -152,6 +172,9 @@ def test_the_answered_mess_is_percent_with_its_sums_before_and_after() -> None:
 )
 def test_a_volume_becomes_a_mass_by_its_own_density(written: str, ml: Fraction, order: str) -> None:
     parsed = read(order.format(written))
+    if parsed.lines[0].basis in {"cups", "pints"}:
+        assert keys(parsed) == ["line 1: amount"]
+        parsed = answered(parsed, {"line 1: amount": "US"})
     assert keys(parsed) == []
     (line,) = parsed.lines
     assert (line.ingredient, line.basis, line.low) == ("Glycerin", "volume", ml)
@@ -206,7 +229,7 @@ POWDERS = {
 
 @pytest.mark.parametrize("name", ["Acid crystals", "Gum", "Odd dust"])
 def test_a_spoon_of_powder_is_never_weighed_by_the_density_of_the_solid(name: str) -> None:
-    text = f"1 tsp {name}, 1 cup glycerin"
+    text = f"1 tsp {name}, 1 us cup glycerin"
     parsed = read_recipe_text(text, POWDERS)
     assert keys(parsed) == [f"density of {name}"]
     assert "air between" in parsed.questions[0].text
@@ -273,7 +296,7 @@ def test_two_amounts_that_are_no_sum_are_asked_about(written: str) -> None:
 
 
 def test_a_volume_of_what_has_no_density_is_asked_and_never_water() -> None:
-    parsed = read("1 cup clay, 1 cup goat milk, 1 cup water")
+    parsed = read("1 us cup clay, 1 us cup goat milk, 1 us cup water")
     assert keys(parsed) == ["density of Clay", "line 2: ingredient", "density of goat milk"]
     assert [n.low_g for n in parsed.lines] == [None, None, float(CUP * Fraction("0.998"))]
     result = to_percent(
@@ -284,6 +307,33 @@ def test_a_volume_of_what_has_no_density_is_asked_and_never_water() -> None:
         [float(100 * p / whole) for p in (Fraction("0.8"), Fraction("1.03"), Fraction("0.998"))], abs=1e-4
     )
     assert result.new == ("goat milk",)
+
+
+def test_a_question_is_about_something_whatever_its_words_are() -> None:
+    parsed = read("1 us cup clay, 2 oz glycerin, 5 % water")
+    assert [q.about for q in parsed.questions] == [Key("density", name="CLAY"), Key("amount", 2), Key("percent of")]
+    assert [Key.read(q.key) for q in parsed.questions] == [q.about for q in parsed.questions]
+    # the maker's spelling of a key does not matter
+    assert keys(answered(parsed, {"Density of  clay": "0.8", "LINE 2: amount": "oz wt"})) == ["percent of"]
+
+
+@pytest.mark.parametrize(
+    ("text", "code"),
+    [
+        ("up to 5 g", "bound"),
+        ("-5 g", "dash"),
+        ("3 5 g", "side by side"),
+        ("5-3 g", "falls"),
+        ("0.001 %", "little"),
+        ("150 %", "whole"),
+        ("5 % w/v", "volume"),
+        ("1/0 g", "number"),
+        ("3 T", "unit"),
+    ],
+)
+def test_a_doubt_is_a_code_with_its_sentence_beside(text: str, code: str) -> None:
+    doubt = amounts_in(text)[-1].doubt
+    assert (doubt.code, str(doubt)) == (code, doubt.text)
 
 
 def test_a_measured_density_goes_before_the_one_on_file() -> None:
@@ -347,7 +397,8 @@ def test_the_same_recipe_in_many_dresses(text: str) -> None:
 
 def test_phases_are_those_of_the_headings() -> None:
     parsed = read(
-        "Phase A\nwater 50 g, glycerin 10 g\n\nOil phase:\n- 30 g Almond oil, sweet\n## Phase C: 2 g scent 1\nFor the end:\n8 g 1,3-propanediol"
+        "Phase A\nwater 50 g, glycerin 10 g\n\nOil phase:\n- 30 g Almond oil, sweet\n## Phase C: 2 g "
+        "scent 1\nFor the end:\n8 g 1,3-propanediol"
     )
     assert [(n.phase, n.ingredient) for n in parsed.lines] == [
         ("A", "Water"),

@@ -127,7 +127,7 @@ def test_senseless_splits_are_refused_in_a_sentence(shares, error, says) -> None
 
 
 def test_a_base_below_zero_is_refused() -> None:
-    with pytest.raises(QuantityError, match="0 g or more"):
+    with pytest.raises(QuantityError, match="0 or more"):
         split_scents(WASH, SHARES, -1)
 
 

@@ -1,4 +1,4 @@
-"""The maker's own ladder: straight lines between readings, and never beyond them."""
+"""The maker's own readings: straight lines between them, and never beyond; the verdict on a recipe."""
 
 from __future__ import annotations
 
@@ -12,39 +12,44 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from maker_kit.errors import QuantityError
-from maker_kit.formula.recipe import with_thickener_level
+from maker_kit.formula.setting import with_thickener_level
+from maker_kit.formula.thickness.curve import Shape, straight_at, straight_band, straight_for
+from maker_kit.formula.thickness.fit import fit_thickness_curve
 from maker_kit.formula.thickness.judge import thickness_finding
-from maker_kit.formula.thickness.straight_lines import LadderPoint, ladder, level_band, level_for, spread_at
+from maker_kit.formula.thickness.readings import ThicknessReading, pick_readings
 
 # The demo workshop: spread of 10 mL from a ring, cm, 60 s, 20 °C, 24 h; at 35 °C the 0.60 sample reads 10.3
 COLD = [
-    LadderPoint(0.40, 11.8),
-    LadderPoint(0.60, 9.1),
-    LadderPoint(0.80, 7.0),
-    LadderPoint(1.00, 5.6),
-    LadderPoint(1.20, 4.9, note="stringy, beyond the supplier's most"),
+    ThicknessReading(0.40, 11.8),
+    ThicknessReading(0.60, 9.1),
+    ThicknessReading(0.80, 7.0),
+    ThicknessReading(1.00, 5.6),
+    ThicknessReading(1.20, 4.9, note="stringy, beyond the supplier's most"),
 ]
-LADDER = [*COLD, LadderPoint(0.60, 10.3, temperature_c=35.0)]
+LADDER = [*COLD, ThicknessReading(0.60, 10.3, temperature_c=35.0)]
 MOST = 1.00
 
 
+CURVE = fit_thickness_curve(LADDER, most_percent=MOST, temperature_c=20, hours=24)
+
+
 def test_the_shops_6_4_cm_takes_0_886_percent() -> None:
-    assert level_for(LADDER, 6.4, MOST) == pytest.approx(0.886, abs=0.0005)
+    assert straight_for(CURVE, 6.4) == pytest.approx((0.886,), abs=0.0005)
 
 
 def test_the_wanted_band_is_0_829_to_0_943_percent() -> None:
-    assert level_band(LADDER, 6.0, 6.8, MOST) == pytest.approx((0.829, 0.943), abs=0.0005)
+    ((low, high),) = straight_band(CURVE, 6.0, 6.8)
+    assert (low, high) == pytest.approx((0.829, 0.943), abs=0.0005)
 
 
 def test_the_kits_0_858_percent_spreads_about_6_6_cm() -> None:
-    assert spread_at(LADDER, 0.858, MOST) == pytest.approx(6.6, abs=0.05)
+    assert straight_at(CURVE, 0.858) == pytest.approx(6.6, abs=0.05)
 
 
 @pytest.mark.parametrize(("level", "spread"), [(0.40, 11.8), (0.60, 9.1), (0.80, 7.0), (1.00, 5.6)])
 def test_a_reading_is_given_back_and_the_warm_one_is_not_mixed_in(level: float, spread: float) -> None:
-    assert spread_at(LADDER, level, MOST) == spread
-    assert level_for(LADDER, spread, MOST) == level
-    assert spread_at(LADDER, 0.60, temperature_c=35) == 10.3
+    assert straight_at(CURVE, level) == pytest.approx(spread, rel=1e-12)
+    assert straight_for(CURVE, spread) == pytest.approx((level,), rel=1e-12)
 
 
 @pytest.mark.parametrize(
@@ -58,92 +63,61 @@ def test_a_reading_is_given_back_and_the_warm_one_is_not_mixed_in(level: float, 
 )
 def test_a_level_beyond_what_was_tried_or_allowed_is_refused(level: float, most: float | None, says: str) -> None:
     with pytest.raises(QuantityError, match=says):
-        spread_at(LADDER, level, most)
+        straight_at(fit_thickness_curve(COLD, most_percent=most), level)
 
 
-@pytest.mark.parametrize(
-    ("spread", "most", "says"),
-    [
-        (12, MOST, "outside what was tried"),
-        (4.8, None, "outside what was tried"),
-        (5.2, MOST, "above the supplier's most"),
-        (math.nan, MOST, "no number"),
-    ],
-)
-def test_a_spread_beyond_what_was_tried_or_allowed_is_refused(spread: float, most: float | None, says: str) -> None:
-    with pytest.raises(QuantityError, match=says):
-        level_for(LADDER, spread, most)
+@pytest.mark.parametrize(("spread", "most"), [(12, MOST), (4.8, None), (5.2, MOST)])
+def test_a_spread_beyond_what_was_tried_or_allowed_has_no_level(spread: float, most: float | None) -> None:
+    assert straight_for(fit_thickness_curve(COLD, most_percent=most), spread) == ()
 
 
 def test_without_the_suppliers_most_the_stringy_sample_counts() -> None:
-    assert level_for(LADDER, 5.25) == pytest.approx(1.1)
+    assert straight_for(fit_thickness_curve(COLD), 5.25) == pytest.approx((1.1,))  # half way between 5.6 and 4.9
 
 
-@pytest.mark.parametrize(("celsius", "hours"), [(25.0, 24.0), (20.0, 168.0)])
-def test_another_temperature_or_age_is_not_mixed_in(celsius: float, hours: float) -> None:
-    with pytest.raises(QuantityError, match="nothing was measured"):
-        spread_at(LADDER, 0.6, temperature_c=celsius, hours=hours)
-    with pytest.raises(QuantityError, match="nothing was measured"):
-        level_for(LADDER, 6.4, temperature_c=celsius, hours=hours)
-
-
-def test_a_ladder_that_turns_is_refused_where_two_levels_give_the_spread() -> None:
-    salt = [
-        LadderPoint(0.5, 12.0),
-        LadderPoint(1.5, 6.0),
-        LadderPoint(2.5, 12.0),
-    ]  # surfactant with salt: thin, thick, thin again (common practice, no source)
-    with pytest.raises(QuantityError, match="the ladder turns"):
-        level_for(salt, 9.0)
-    assert level_for(salt, 9.0, most_percent=1.5) == 1.0
-    assert level_for(salt, 6.0) == 1.5
-
-
-def test_readings_of_one_level_count_as_their_mean() -> None:
-    assert spread_at([LadderPoint(0.6, 9.0), LadderPoint(0.6, 9.2), LadderPoint(0.8, 7.0)], 0.6) == pytest.approx(9.1)
-    assert [float(level) for level, _ in ladder(LADDER)] == [0.4, 0.6, 0.8, 1.0, 1.2]
+def test_readings_that_turn_give_the_spread_at_two_levels() -> None:
+    # surfactant with salt: thin, thick, thin again (common practice, no source); straight lines by hand
+    salt = [ThicknessReading(0.5, 12.0), ThicknessReading(1.5, 6.0), ThicknessReading(2.5, 12.0)]
+    assert straight_for(fit_thickness_curve(salt, Shape.MAXIMUM), 9.0) == (1.0, 2.0)
+    assert straight_for(fit_thickness_curve(salt, Shape.MAXIMUM, most_percent=1.5), 9.0) == (1.0,)
+    assert straight_for(fit_thickness_curve(salt, Shape.MAXIMUM), 6.0) == (1.5,)
 
 
 @pytest.mark.parametrize(
     "point",
     [
-        LadderPoint(-0.1, 9),
-        LadderPoint(101, 9),
-        LadderPoint(0.5, 0),
-        LadderPoint(0.5, -1),
-        LadderPoint(math.nan, 9),
-        LadderPoint(0.5, math.inf),
-        LadderPoint(0.5, 9, hours=-1),
-        LadderPoint(0.5, 9, math.nan),
+        ThicknessReading(-0.1, 9),
+        ThicknessReading(101, 9),
+        ThicknessReading(0.5, 0),
+        ThicknessReading(0.5, -1),
+        ThicknessReading(math.nan, 9),
+        ThicknessReading(0.5, math.inf),
+        ThicknessReading(0.5, 9, hours=-1),
+        ThicknessReading(0.5, 9, temperature_c=math.nan),
     ],
 )
-def test_a_senseless_reading_is_refused(point: LadderPoint) -> None:
+def test_a_senseless_reading_is_refused(point: ThicknessReading) -> None:
     with pytest.raises(QuantityError, match="reading"):
-        ladder([*LADDER, point])
+        pick_readings([*LADDER, point], 20, 24)
 
 
-def test_a_band_the_wrong_way_round_is_refused() -> None:
-    with pytest.raises(QuantityError, match="smaller spread first"):
-        level_band(LADDER, 6.8, 6.0)
-
-
-FALLING = st.lists(st.tuples(st.integers(1, 400), st.integers(1, 400)), min_size=2, max_size=8).map(
+FALLING = st.lists(st.tuples(st.integers(1, 400), st.integers(1, 400)), min_size=3, max_size=8).map(
     lambda steps: [
-        LadderPoint(float(a) / 100, float(b) / 10)
+        ThicknessReading(float(a) / 100, float(b) / 10)
         for a, b in zip(np.cumsum([s[0] for s in steps]), 4000 - np.cumsum([s[1] for s in steps]), strict=True)
     ]
 )
 
 
 @given(FALLING, st.floats(0, 1))
-def test_spreads_are_those_of_straight_lines(points: list[LadderPoint], where: float) -> None:
-    levels, spreads = [p.level_percent for p in points], [p.spread_cm for p in points]
+def test_spreads_are_those_of_straight_lines(points: list[ThicknessReading], where: float) -> None:
+    levels, spreads = [p.level_percent for p in points], [p.value for p in points]
     level = min(max(levels[0] + where * (levels[-1] - levels[0]), levels[0]), levels[-1])
-    found = spread_at(points, level)
+    curve = fit_thickness_curve(points)
+    found = straight_at(curve, level)
     assert found == pytest.approx(float(np.interp(level, levels, spreads)), rel=1e-9)
-    assert min(spreads) <= found <= max(spreads)
-    assert level_for(points, found) == pytest.approx(level, rel=1e-6)
-    assert spread_at(list(reversed(points)), level) == found
+    assert min(spreads) * (1 - 1e-12) <= found <= max(spreads) * (1 + 1e-12)
+    assert any(at == pytest.approx(level, rel=1e-6) for at in straight_for(curve, found))
 
 
 def test_the_gel_cream_at_0_60_is_told_to_rise_to_0_886_with_its_wall() -> None:
@@ -151,14 +125,16 @@ def test_the_gel_cream_at_0_60_is_told_to_rise_to_0_886_with_its_wall() -> None:
     assert finding is not None
     assert (finding.kind, finding.topic, finding.subject) == ("look", "thickness", "Gel former")
     assert "thinner than the shop's 6.4 cm" in finding.text
-    # by hand: 0.80 + 0.20·(7.0 − 6.4)/(7.0 − 5.6) = 0.8857 straight; 0.80 + 0.20·ln(7.0/6.4)/ln(7.0/5.6) = 0.8803 along the logarithms
+    # by hand: 0.80 + 0.20·(7.0 − 6.4)/(7.0 − 5.6) = 0.8857 straight; 0.80 + 0.20·ln(7.0/6.4)/ln(7.0/5.6) = 0.8803 along
+    # the logarithms
     assert finding.next_step.startswith(
         "raise to 0.886 % (straight line between readings; 0.880 % along their logarithms; wall 1.00)"
     )
     assert (finding.found_percent, finding.limit_percent) == (0.6, 1.0)
 
 
-# the edge of 6.8 cm lies at 0.80 + 0.20·ln(7.0/6.8)/ln(7.0/5.6) = 0.8260 % along the logarithms, which judge, and at 0.80 + 0.20·0.2/1.4 = 0.8286 % by straight lines: 0.828 % is between the two
+# the edge of 6.8 cm lies at 0.80 + 0.20·ln(7.0/6.8)/ln(7.0/5.6) = 0.8260 % along the logarithms, which judge, and at
+# 0.80 + 0.20·0.2/1.4 = 0.8286 % by straight lines: 0.828 % is between the two
 @pytest.mark.parametrize(
     ("level", "kind", "state", "says"),
     [
@@ -222,7 +198,7 @@ def test_whatever_the_level_the_shown_spread_lies_where_the_verdict_puts_it(leve
 
 
 @pytest.mark.parametrize("points", [[], LADDER[-1:]])
-def test_nothing_measured_cold_is_unknown_and_never_fine(points: list[LadderPoint]) -> None:
+def test_nothing_measured_cold_is_unknown_and_never_fine(points: list[ThicknessReading]) -> None:
     finding = thickness_finding(demo_recipes.gel_cream(), points, 6.4)
     assert finding is not None
     assert (finding.kind, finding.level) == ("look", "unknown")

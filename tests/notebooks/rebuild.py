@@ -15,6 +15,7 @@ NOTEBOOKS = Path(__file__).resolve().parents[2] / "notebooks"
 KEPT_METADATA = {
     "kernelspec": {"display_name": "Python 3 (ipykernel)", "language": "python", "name": "python3"},
     "language_info": {"name": "python"},
+    "maker_kit": {"run_on_open": True},
 }
 
 

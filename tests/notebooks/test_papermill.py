@@ -14,18 +14,18 @@ from maker_kit.workbook.run.report import run_notebook, swallowed_faults
 
 NOTEBOOKS = Path(__file__).resolve().parents[2] / "notebooks"
 OTHERS: dict[str, dict[str, Any]] = {
-    "00_start_here": {"workshop": "demo"},
+    "00_start_here": {"workshop": "demo", "recipe": "r4-balm"},
     "01_formula": {"recipe": "r4-balm", "batch_size": 7, "fragrance_load": 1.2},
     "01a_from_any_text": {"text": "Water 70 %, Glycerin 20 %, Sunflower oil 5 %", "answers": ""},
     "01b_short_swapped_split": {
         "recipe": "r4-balm",
-        "kit": "",
         "have": "Beeswax = 20 g",
         "makes": 3,
         "old": "Scent 2",
         "new": "Scent 1",
     },
-    "01c_thick_and_kept": {"kept": "r3v1-cleansing-water", "acid_last": 2.0},
+    "01c_thickness": {"curve": "steady"},
+    "01d_preservation": {"recipe": "r3v1-cleansing-water", "acid_last": 2.0},
     "02_make_or_buy": {"recipe": "r4-balm", "batch_size": 2, "batches": 3, "upto": 6},
     "06_costing_report": {"recipe": "r3v1-cleansing-water", "batch_size": 12, "batches": 1, "upto": 2},
 }
@@ -60,22 +60,45 @@ def test_a_fault_inside_a_control_is_raised_where_nobody_is_looking(tmp_path: Pa
         run_notebook(NOTEBOOKS / "02_make_or_buy.ipynb", tmp_path / "run.ipynb", {"recipe": "r9", "upto": 2})
 
 
+def stored_notebook(path: Path, cells: list[Any]) -> Path:
+    """A notebook of these cells, written."""
+    metadata = {"kernelspec": {"name": "python3", "display_name": "Python 3", "language": "python"}}
+    nbformat.write(nbformat.v4.new_notebook(cells=cells, metadata=metadata), path)
+    return path
+
+
+@pytest.mark.parametrize("times", [1, 2])
+def test_a_kernel_that_ends_by_itself_is_started_once_more(times: int, tmp_path: Path) -> None:
+    log = tmp_path / "starts.txt"
+    cells = [
+        nbformat.v4.new_code_cell("# settings\nworkshop: str = ''  # folder", metadata={"tags": ["parameters"]}),
+        nbformat.v4.new_code_cell(
+            f"import os, pathlib\nlog = pathlib.Path({str(log)!r})\n"
+            "starts = log.read_text() + '.' if log.exists() else '.'\nlog.write_text(starts)\n"
+            f"if len(starts) <= {times}:\n    os._exit(9)\nprint('done')"
+        ),
+    ]
+    path = stored_notebook(tmp_path / "ends.ipynb", cells)
+    if times == 1:
+        run = run_notebook(path, tmp_path / "run.ipynb", {})
+        assert run.cells[-1].outputs[0].text == "done\n"
+    else:
+        with pytest.raises(NoticeError, match="ended twice"):
+            run_notebook(path, tmp_path / "run.ipynb", {})
+    assert log.read_text() == ".."
+
+
 def test_a_fault_that_a_control_swallowed_is_found_in_its_stored_state(tmp_path: Path) -> None:
     cells = [
         nbformat.v4.new_code_cell("# settings\nworkshop: str = ''  # folder", metadata={"tags": ["parameters"]}),
         nbformat.v4.new_code_cell(
-            "# a control that fails quietly\nimport ipywidgets\nipywidgets.interactive_output(lambda x: 1 / x, {'x': ipywidgets.IntSlider(0)})"
+            "# a control that fails quietly\nimport ipywidgets\nipywidgets.interactive_output(lambda x: 1 "
+            "/ x, {'x': ipywidgets.IntSlider(0)})"
         ),
     ]
-    path = tmp_path / "quiet.ipynb"
-    nbformat.write(
-        nbformat.v4.new_notebook(
-            cells=cells, metadata={"kernelspec": {"name": "python3", "display_name": "Python 3", "language": "python"}}
-        ),
-        path,
-    )
+    path = stored_notebook(tmp_path / "quiet.ipynb", cells)
     with pytest.raises(NoticeError, match="ZeroDivisionError"):
         run_notebook(path, tmp_path / "run.ipynb", {})
     stored = json.loads((tmp_path / "run.ipynb").read_text(encoding="utf-8"))
     assert not [o for cell in stored["cells"] for o in cell.get("outputs", []) if o["output_type"] == "error"]
-    assert swallowed_faults(stored) == ["ZeroDivisionError: division by zero"]
+    assert swallowed_faults(stored) == [("ZeroDivisionError", "division by zero")]

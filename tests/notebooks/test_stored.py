@@ -1,4 +1,6 @@
-"""How the notebooks are stored, and their shape: what a maker opens holds text outputs with counts, no pictures, no state of controls, no fault."""
+"""How the notebooks are stored, and their shape: what a maker opens holds text outputs with counts, no pictures, no
+state of controls, no fault.
+"""
 
 from __future__ import annotations
 
@@ -42,15 +44,45 @@ def test_no_pictures_no_faults_and_no_state_of_controls_are_stored(notebook: Any
 
 
 def test_shape_short_steps_without_classes_behind_a_friendly_first_line(notebook: Any) -> None:
-    lengths = []
+    lengths, lessons = [], 0
     for cell in code_cells(notebook):
         assert cell.source.startswith("# "), cell.source
-        assert cell.metadata["jupyter"]["source_hidden"]
+        open_step = is_lesson(cell)
+        lessons += open_step
+        assert open_step != cell.metadata.get("jupyter", {}).get("source_hidden", False)
         lengths.append(len([line for line in cell.source.splitlines() if not line.startswith("#")]))
+        assert not open_step or 1 <= lengths[-1] <= 4, cell.source
         for node in ast.walk(ast.parse(cell.source)):
             assert not isinstance(node, ast.ClassDef)
             assert not isinstance(node, ast.FunctionDef) or (node.end_lineno or 0) - node.lineno < 3
     assert statistics.median(lengths) <= 4
+    assert lessons in (0, 2, 3)  # a few open steps, or, in what is only printed, none
+
+
+def test_what_the_maker_came_for_is_the_first_thing_that_a_step_shows(notebook: Any) -> None:
+    if not any("lesson" in cell.metadata.get("tags", []) for cell in code_cells(notebook)):
+        pytest.skip("a page to print has no controls")
+    first = next(cell for cell in code_cells(notebook) if cell.outputs)
+    assert "nbval-ignore-output" in first.metadata.tags  # the controls
+    before = notebook.cells[: notebook.cells.index(first)]
+    assert [cell.cell_type for cell in before if "parameters" not in cell.metadata.get("tags", [])][1:] in (
+        [],
+        ["code"],
+    )
+
+
+def is_lesson(cell: Any) -> bool:
+    """Whether a step is left open, to be read and tried."""
+    return "lesson" in cell.metadata.get("tags", [])
+
+
+def test_a_lesson_is_two_or_three_open_steps_of_a_few_lines_with_a_result(notebook: Any) -> None:
+    lessons = [cell for cell in code_cells(notebook) if is_lesson(cell)]
+    assert len(lessons) in {0, 2, 3}
+    for cell in lessons:
+        assert not cell.metadata.get("jupyter", {}).get("source_hidden", False)
+        assert 1 <= len([line for line in cell.source.splitlines() if not line.startswith("#")]) <= 4
+        assert cell.outputs
 
 
 def test_the_title_is_one_question_and_the_end_is_a_check(notebook: Any) -> None:

@@ -70,7 +70,7 @@ def market(
 
 def workshop(sold: Market | None = None, *recipes: Recipe, shop_cents: int = 900) -> Workshop:
     made = recipes or (recipe(),)
-    shop = ShopProduct("Shop balm", (ShopSize("100 g", None, 100.0, shop_cents),))
+    shop = ShopProduct("Shop balm", (ShopSize("100 g", shop_cents, size_g=100.0),))
     return Workshop(
         Path("small"),
         Settings("EUR", "EU", ((500.0, 0.1),)),

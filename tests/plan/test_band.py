@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from small_workshops import market, workshop
 
 from maker_kit.buying.costing import CostCurve, cost_curve
+from maker_kit.buying.curve_point import CurvePoint
 from maker_kit.buying.market import Market
 from maker_kit.plan.delivery_band import DeliveryBand, band_verdicts, delivery_band
 from maker_kit.plan.plan import Plan, make_plan
@@ -23,17 +24,10 @@ def band(sold: Market, upto: int = 4, shop_cents: int = 900) -> DeliveryBand:
 
 
 def made(costs: list[int | None], status: tuple[str, ...] = ()) -> CostCurve:
-    counts = tuple(range(1, len(costs) + 1))
-    found = status or tuple("proved" if cost is not None else "not proved" for cost in costs)
-    return CostCurve(
-        1,
-        counts,
-        tuple(None if cost is None else cost * MICROS_PER_CENT for cost in costs),
-        tuple(None for _ in costs),
-        tuple(None for _ in costs),
-        found,
-        tuple("" for _ in costs),
-    )
+    micros = [None if cost is None else cost * MICROS_PER_CENT for cost in costs]
+    lower = [None if status and status[k] == "impossible" else cost or 0 for k, cost in enumerate(micros)]
+    points = enumerate(zip(lower, micros, strict=True), 1)
+    return CostCurve(1, tuple(CurvePoint(Market((), ()), n, {}, low, cost) for n, (low, cost) in points))
 
 
 def test_delivery_that_is_known_has_one_curve_and_one_verdict() -> None:
@@ -44,14 +38,15 @@ def test_delivery_that_is_known_has_one_curve_and_one_verdict() -> None:
 
 
 def test_each_verdict_is_what_a_pencil_says() -> None:
-    # goods for 1 and 2 balms: oil 2.00 / 4.00, wax 3.00, tins 0.50 / 1.00, labels 2.40, handling 1.00: 8.90 / 11.40, and delivery 3.00 to 8.00
+    # goods for 1 and 2 balms: oil 2.00 / 4.00, wax 3.00, tins 0.50 / 1.00, labels 2.40, handling 1.00: 8.90 / 11.40,
+    # and delivery 3.00 to 8.00
     found = band(market(delivery=300, delivery_high=800), upto=2, shop_cents=900)
     assert [cost / MICROS_PER_CENT for cost in found.low.cost_micros] == [1190, 1440]
     assert [cost / MICROS_PER_CENT for cost in found.high.cost_micros] == [1690, 1940]
     assert found.lines[0].verdicts == ("holds for none", "depends")  # one at 9.00; two at 18.00
     assert (
-        found.lines[0].words
-        == "100 g at 9.00, by batches: it depends on what delivery costs at 2; making pays at no price of delivery at 1."
+        found.lines[0].words == "100 g at 9.00, by batches: it depends on what delivery costs at 2; "
+        "making pays at no price of delivery at 1."
     )
     assert not found.known
 

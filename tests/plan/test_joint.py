@@ -46,8 +46,10 @@ def test_two_balms_together_are_what_a_pencil_says() -> None:
 
 
 def test_the_share_of_unequal_recipes_is_the_mean_of_their_two_marginal_costs() -> None:
-    # with 1 and 2 batches: alone 13.90 and (oil 2.00, wax 3.00, tins 1.00, labels 2.40, fees 6.00; two of 50 : 50 take 100 g each) 14.40
-    # together 160 g of oil 4.00, 140 g of wax 6.00, tins 1.50, labels 2.40, fees 6.00: 19.90; shares (13.90 + 5.50) / 2 and (14.40 + 6.00) / 2
+    # with 1 and 2 batches: alone 13.90 and (oil 2.00, wax 3.00, tins 1.00, labels 2.40, fees 6.00; two of 50 : 50 take
+    # 100 g each) 14.40
+    # together 160 g of oil 4.00, 140 g of wax 6.00, tins 1.50, labels 2.40, fees 6.00: 19.90; shares (13.90 + 5.50) / 2
+    # and (14.40 + 6.00) / 2
     found, _ = order(batches=(1, 2))
     assert [share.alone_micros / MICROS_PER_CENT for share in found.shares] == [1390, 1440]
     assert found.cost_micros == 1990 * MICROS_PER_CENT
@@ -72,7 +74,8 @@ def test_one_recipe_bears_all_and_saves_nothing() -> None:
 
 
 def test_two_light_parcels_are_ordered_apart_where_a_heavy_one_costs_more() -> None:
-    # 200 g of goods each way weigh 2 × 100 g; up to 250 g delivery is free, above it costs 30.00: 2 × 8.90 apart, against 10.40 + 1.00 + 30.00 together
+    # 200 g of goods each way weigh 2 × 100 g; up to 250 g delivery is free, above it costs 30.00: 2 × 8.90 apart,
+    # against 10.40 + 1.00 + 30.00 together
     sold = market()
     found, _ = order(
         replace(sold, suppliers=(replace(sold.suppliers[0], delivery=((2500, 0), (None, 3000))), sold.suppliers[1]))

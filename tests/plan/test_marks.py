@@ -8,11 +8,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from maker_kit.buying.basket.basket import with_need
 from maker_kit.buying.costing import CostCurve, cost_curve
+from maker_kit.buying.curve_point import CurvePoint
 from maker_kit.buying.market import Market, Pack, Supplier
 from maker_kit.buying.pricing import price_basket
-from maker_kit.plan.marks import curve_marks, marks_frame
+from maker_kit.plan.marks import curve_marks
 from maker_kit.plan.plan import make_plan
 from maker_kit.workshop import find_workshop
 
@@ -30,17 +30,9 @@ MARKET = Market(
 
 def curve_of(*lists: dict[str, int] | None, market: Market = MARKET) -> CostCurve:
     """A curve with these shopping lists, whatever they are bought for."""
-    baskets = tuple(None if counts is None else with_need(market, price_basket(market, counts), {}) for counts in lists)
-    cost = tuple(None if b is None else b.cost_micros for b in baskets)
-    return CostCurve(
-        1,
-        tuple(range(1, len(lists) + 1)),
-        cost,
-        cost,
-        baskets,
-        tuple("proved" if b else "not proved" for b in baskets),
-        tuple("" for _ in baskets),
-    )
+    costs = [None if counts is None else price_basket(market, counts).cost_micros for counts in lists]
+    points = enumerate(zip(lists, costs, strict=True), 1)
+    return CostCurve(1, tuple(CurvePoint(market, n, {}, cost or 0, cost, counts) for n, (counts, cost) in points))
 
 
 @pytest.mark.parametrize(
@@ -71,12 +63,6 @@ def test_delivery_that_is_free_anyway_is_no_news() -> None:
     assert curve_marks(MARKET, curve_of({"oil small": 1}, {"oil small": 1, "wax": 1})) == (
         (2, "an order at B"),
     )  # B carries for nothing at any subtotal
-
-
-def test_the_marks_go_into_a_table() -> None:
-    frame = marks_frame(curve_marks(MARKET, curve_of({"oil small": 1}, {"oil large": 1})))
-    assert frame.to_dict("list") == {"batches": [2], "what begins": ["oil large"]}
-    assert list(marks_frame(()).columns) == ["batches", "what begins"]
 
 
 @given(
@@ -111,7 +97,7 @@ def test_what_the_demo_wash_marks_is_new_there() -> None:
     marks = curve_marks(plan.market, curve)
     assert marks
     for count, words in marks:
-        here, before = curve.at(count), [curve.at(n) for n in range(1, count)]
+        here, before = curve.at(count).basket, [curve.at(n).basket for n in range(1, count)]
         for word in words.split("; "):
             if word.startswith("an order at "):
                 assert word.removeprefix("an order at ") not in {

@@ -11,11 +11,13 @@ from hypothesis import strategies as st
 from small_workshops import INGREDIENTS, market, recipe, workshop
 
 from maker_kit.buying.costing import CostCurve, cost_curve
+from maker_kit.buying.curve_point import CurvePoint
 from maker_kit.buying.market import Market, Pack
 from maker_kit.errors import QuantityError
 from maker_kit.formula.recipe import Certificate, Recipe
+from maker_kit.plan.moved_inputs import cents
 from maker_kit.plan.plan import Plan, make_plan
-from maker_kit.plan.sensitivity import Sensitivity, SensitivityBar, cents, pays_for_good, sensitivity
+from maker_kit.plan.sensitivity import Sensitivity, SensitivityBar, pays_for_good, sensitivity
 
 MICROS_PER_CENT = 10_000
 
@@ -80,7 +82,7 @@ def test_the_first_count_that_pays_for_good_moves_with_the_shop_price() -> None:
         2,
         1,
     )
-    assert found.by_first_count()[0].name == "price in the shop"
+    assert max(found.bars, key=lambda bar: bar.first_spread).name == "price in the shop"
 
 
 def test_none_for_good_counts_as_one_more_than_the_last() -> None:
@@ -102,7 +104,8 @@ def test_a_loss_moves_the_need_exactly() -> None:
 
 
 def test_a_fragrance_load_moves_the_need_and_the_balance() -> None:
-    # 5 % in two balms is one bottle of 10 g; 6 % is two: 4.50 more; 4 % is one, and 110 or 112 g of oil are two packs anyway
+    # 5 % in two balms is one bottle of 10 g; 6 % is two: 4.50 more; 4 % is one, and 110 or 112 g of oil are two packs
+    # anyway
     found = sensitivity(plan_of(made=recipe(oil=55, wax=40)), 3)
     load = bar(found, "fragrance load")
     assert (load.low.setting, load.high.setting) == ("4 %", "6 %")
@@ -191,7 +194,9 @@ def test_what_is_not_proved_is_unknown_and_stands_first() -> None:
         done = cost_curve(sold, needs, upto, containers_per_batch=containers_per_batch)
         if next(p for p in sold.packs if p.name == "B: tin").price_cents(1) == 50:
             return done
-        return replace(done, cost_micros=(None,) * upto, baskets=(None,) * upto, status=("not proved",) * upto)
+        return replace(
+            done, points=tuple(replace(p, lower_micros=0, upper_micros=None, packs=None) for p in done.points)
+        )
 
     found = sensitivity(plan_of(), 3, curve=curve)
     assert found.bars[0].name == "price of Tin"
@@ -233,16 +238,8 @@ def test_a_count_beyond_the_curve_is_refused() -> None:
     [([5, 5, 5], 1), ([20, 5, 5], 2), ([5, 30, 5], 3), ([5, 5, 40], None), ([5, None, 5], 3), ([5, 5, None], None)],
 )
 def test_for_good_is_the_start_of_the_last_run_that_reaches_the_end(costs: list[int | None], first: int | None) -> None:
-    n = len(costs)
-    curve = CostCurve(
-        1,
-        tuple(range(1, n + 1)),
-        tuple(None if c is None else c * MICROS_PER_CENT for c in costs),
-        (None,) * n,
-        (None,) * n,
-        tuple("not proved" if c is None else "proved" for c in costs),
-        ("",) * n,
-    )
+    micros = [None if c is None else c * MICROS_PER_CENT for c in costs]
+    curve = CostCurve(1, tuple(CurvePoint(Market((), ()), n, {}, c or 0, c) for n, c in enumerate(micros, 1)))
     assert pays_for_good(curve, Fraction(10)) == first
 
 
@@ -260,4 +257,3 @@ def test_dearer_never_costs_less_and_the_longest_bar_stands_first(
         assert b.first_spread >= 0
     spreads = [b.each_spread_micros for b in found.bars]
     assert spreads == sorted(spreads, reverse=True)
-    assert sorted(b.name for b in found.by_first_count()) == sorted(b.name for b in found.bars)

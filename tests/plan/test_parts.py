@@ -11,12 +11,15 @@ from hypothesis import strategies as st
 from small_workshops import market, recipe, workshop
 
 from maker_kit.buying.basket.basket import Basket, with_need
-from maker_kit.buying.costing import cost_curve, need_of, used_cost_micros
-from maker_kit.buying.market import Market, Pack, Supplier
+from maker_kit.buying.costing import cost_curve
+from maker_kit.buying.market import Market, Pack
+from maker_kit.buying.needs import need_of
 from maker_kit.buying.pricing import price_basket
+from maker_kit.buying.used_cost import used_cost_micros
 from maker_kit.errors import QuantityError
-from maker_kit.plan.cost_breakdown import cost_parts, further_batches, item_costs, leftovers, used_plus_expiring
+from maker_kit.plan.cost_breakdown import cost_parts, item_costs
 from maker_kit.plan.costs import Purchase, purchase
+from maker_kit.plan.leftovers import further_batches, left_of, leftovers
 from maker_kit.plan.plan import Plan, make_plan
 from maker_kit.workshop import find_workshop
 
@@ -32,7 +35,8 @@ def cents(parts: object, name: str) -> Fraction:
 
 
 def test_the_parts_of_two_balms_are_what_a_pencil_makes_of_them() -> None:
-    # two balms take 120 g of oil and 80 g of wax: oil 2 × 100 g 4.00 (used 2.40), wax 100 g 3.00 (used 2.40), two tins 1.00, ten labels 2.40 (used 0.48), handling 1.00, delivery 5.00
+    # two balms take 120 g of oil and 80 g of wax: oil 2 × 100 g 4.00 (used 2.40), wax 100 g 3.00 (used 2.40), two tins
+    # 1.00, ten labels 2.40 (used 0.48), handling 1.00, delivery 5.00
     parts = cost_parts(purchase(plan_of()))
     assert [name for name, _ in parts.parts] == [
         "ingredients used",
@@ -167,7 +171,8 @@ def test_leftovers_have_their_amount_and_their_value() -> None:
 
 
 def test_what_further_batches_use_up_in_time_does_not_expire() -> None:
-    # two a month for six months: twelve in time, two are bought for, ten more; they would take 600 g of oil and 400 g of wax
+    # two a month for six months: twelve in time, two are bought for, ten more; they would take 600 g of oil and 400 g
+    # of wax
     left = leftovers(purchase(plan_of()))
     assert left.further_batches == 10
     assert [row.expiring_units for row in left.rows] == [0, 0, 0]
@@ -215,18 +220,12 @@ def test_only_whole_batches_within_the_keeping_time_follow(
 def test_used_and_expiring_of_a_whole_curve_lies_between_used_and_paid() -> None:
     plan = make_plan(find_workshop(""), "r1b-hand-wash")
     curve = cost_curve(plan.market, plan.needs, 8)
-    found = used_plus_expiring(plan, curve)
-    for n, value, used, paid in zip(curve.counts, found, curve.used_cost_micros, curve.cost_micros, strict=True):
+    for point in curve.points:
+        n, used, paid = point.count, point.used_cost_micros, point.cost_micros
+        value = left_of(plan, plan.market, n, point.basket).used_plus_expiring_micros
         assert used <= value <= paid
         again = make_plan(find_workshop(""), "r1b-hand-wash", batches=n)
-        assert leftovers(Purchase(again, curve.at(n), paid, used)).used_plus_expiring_micros == value
-
-
-def test_a_count_without_a_basket_has_no_such_figure() -> None:
-    plan = plan_of(sold=Market((Supplier("A", ((None, 0),)),), (), frozenset({"Tin", "Label"})))
-    curve = cost_curve(plan.market, plan.needs, 2)
-    assert curve.status == ("impossible", "impossible")
-    assert used_plus_expiring(plan, curve) == (None, None)
+        assert leftovers(Purchase(again, point.basket, paid, used)).used_plus_expiring_micros == value
 
 
 def test_nothing_is_changed_that_was_given() -> None:

@@ -8,7 +8,8 @@ import pytest
 
 from maker_kit.errors import MakerKitError, QuantityError
 from maker_kit.plan.scents import base_in_g, plan_split
-from maker_kit.workbook.shown.split import split, split_words
+from maker_kit.workbook.asked import split
+from maker_kit.workbook.shown.split import totals_sheet
 from maker_kit.workshop import find_workshop
 
 WASH, GEL = "r1b-hand-wash", "r2-gel-cream"
@@ -65,11 +66,14 @@ def test_who_must_not_meet_it_is_said_of_each_part(workshop) -> None:
 @pytest.mark.parametrize(
     ("shares", "have", "cash"),
     [
-        # bought without base, by hand from packs.csv and delivery.csv: three 10 mL of scent 1 at 4.60 and delivery 6.50; four foamers at 2.10, six for 10.40 and delivery 7.20; ten labels for 2.40
+        # bought without base, by hand from packs.csv and delivery.csv: three 10 mL of scent 1 at 4.60 and delivery
+        # 6.50; four foamers at 2.10, six for 10.40 and delivery 7.20; ten labels for 2.40
         (SHARES[:1], "2 gallons", "48.70"),
-        # 3 × 4.60 + 2 × 4.90 + 2 × 4.20 of scents, below the 50.00 that make delivery free, so + 6.50; 24 foamers for 34.80 + 7.20; three times ten labels at 2.40
+        # 3 × 4.60 + 2 × 4.90 + 2 × 4.20 of scents, below the 50.00 that make delivery free, so + 6.50; 24 foamers for
+        # 34.80 + 7.20; three times ten labels at 2.40
         (SHARES, "2 gallons", "87.70"),
-        # one gallon more is bought, as the base there is lacks 2336.95 g: + 25.90 brings the scents' supplier to 57.90, so delivery is free, − 6.50
+        # one gallon more is bought, as the base there is lacks 2336.95 g: + 25.90 brings the scents' supplier to 57.90,
+        # so delivery is free, − 6.50
         (SHARES, "1 gallon", "107.10"),
     ],
 )
@@ -103,15 +107,15 @@ def test_a_base_that_nobody_sells_is_used_but_its_cost_is_not_known(workshop) ->
     plan = plan_split(bare, WASH, SHARES[:1], 3000.0)
     assert plan.cost.cash == "48.70"
     assert (plan.cost.used, plan.cost.there) == ("unknown", "unknown")
-    words = str(split_words(plan))
+    words = str(totals_sheet(plan))
     assert "what the base that is there cost is not known" in words
     assert "48.70 EUR; the base that is there is taken off" in words
 
 
 def test_the_words_say_what_was_taken_off(workshop) -> None:
-    words = str(split_words(split(workshop, WASH, "Scent 1: 0.8: 10", "2 gallons")))
+    words = str(totals_sheet(split(workshop, WASH, "Scent 1: 0.8: 10", "2 gallons")))
     assert "48.70 EUR; the base that is there is taken off, it is not bought again" in words
     assert "of it 17.31 EUR for the 2,585.3 g of base that are there" in words
-    alone = str(split_words(split(workshop, WASH, "Scent 1: 0.8: 10")))
+    alone = str(totals_sheet(split(workshop, WASH, "Scent 1: 0.8: 10")))
     assert "74.60 EUR" in alone
     assert "taken off" not in alone

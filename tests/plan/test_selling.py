@@ -1,6 +1,7 @@
 """Selling prices and a year of sales, against the textbook's worked examples and by hand.
 
-Worked examples: OpenStax, Principles of Accounting, Volume 2: Managerial Accounting (CC BY-NC-SA), the section of each row in cost_worked_examples.csv.
+Worked examples: OpenStax, Principles of Accounting, Volume 2: Managerial Accounting (CC BY-NC-SA), the section of each
+row in cost_worked_examples.csv.
 """
 
 from __future__ import annotations
@@ -11,10 +12,11 @@ from fractions import Fraction
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from plan.textbook_sales import Product, sales_mix, sales_year
 from reference_tables import reference_rows
 
 from maker_kit.errors import QuantityError
-from maker_kit.plan.selling import Product, cents_up, sales_mix, sales_year, selling_prices
+from maker_kit.plan.selling import cents_up, selling_prices
 
 N = r"([0-9]+(?:\.[0-9]+)?)"
 WHOLE = [

@@ -7,7 +7,7 @@ from fractions import Fraction
 import pytest
 
 from maker_kit.errors import QuantityError, RecipeError, UnknownNameError
-from maker_kit.formula.changes.shortage_options import SHORT, SMALLER, SWAP, WATER
+from maker_kit.formula.changes.shortage_options import MAKE_UP, SHORT, SMALLER, SWAP
 from maker_kit.plan.needs_cost import cost_of_needs, judge_in
 from maker_kit.plan.plan import make_plan
 from maker_kit.plan.scents import plan_split
@@ -46,14 +46,14 @@ def test_a_jug_is_a_volume_and_fills_14(workshop) -> None:
 
 
 def test_the_four_ways_of_kit_2(ways) -> None:
-    assert [(w.name, w.containers) for w in ways.ways] == [(SMALLER, 3), (WATER, 4), (SWAP, 3), (SHORT, 3)]
+    assert [(w.code, w.containers) for w in ways.options] == [(SMALLER, 3), (MAKE_UP, 4), (SWAP, 3), (SHORT, 3)]
     assert ways.one_more.more_packs[0].containers == 4
-    assert "tackier" in ways.bottle.way(SWAP).text
+    assert "tackier" in ways.shortage.option(SWAP).text
 
 
 def test_with_glycerin_from_the_cupboard_the_swap_fills_four(workshop) -> None:
     have = {**stock_of_kit(workshop, "Kit 2"), "Glycerin": 280}
-    way = short_bottle(workshop, GEL, have, 4).bottle.way(SWAP)
+    way = short_bottle(workshop, GEL, have, 4).shortage.option(SWAP)
     assert way.containers == 4
     assert round(way.recipe.percent_of("Glycerin"), 1) == 4.1
     assert way.needs_g["Glycerin"] == pytest.approx(33.2, abs=0.05)
@@ -70,19 +70,19 @@ def test_what_is_still_to_pay_is_water_and_labels(ways) -> None:
 def test_all_that_judges_a_plan_judges_a_way(workshop, ways) -> None:
     plan = make_plan(workshop, GEL, batch_size=4)
     assert set(plan.findings) <= set(judge_in(workshop)(workshop.recipe(GEL), 4))
-    topics = {f.topic for w in ways.ways for f in w.findings}
+    topics = {f.topic for w in ways.options for f in w.findings}
     assert {"limit", "preservation", "scent", "keeping", "kit"} <= topics
 
 
 def test_no_way_needs_more_than_the_kit_holds(workshop, ways) -> None:
     have = stock_of_kit(workshop, "Kit 2")
-    for way in ways.ways:
+    for way in ways.options:
         assert all(float(mass) <= have[item] for item, mass in way.exact_needs_g.items() if item in have)
         assert way.containers <= have["200 mL jar"]
 
 
 def test_the_maker_may_name_the_stand_in(workshop) -> None:
-    way = short_bottle(workshop, BALM, {"Candelilla wax": 1}, 4, {"Candelilla wax": "Beeswax"}).bottle.way(SWAP)
+    way = short_bottle(workshop, BALM, {"Candelilla wax": 1}, 4, {"Candelilla wax": "Beeswax"}).shortage.option(SWAP)
     assert way.recipe.percent_of("Beeswax") > 16
     assert any("untested" in f.text for f in way.findings)
 
@@ -107,15 +107,20 @@ def test_a_swap_for_the_preservative_keeps_the_flags_of_the_workshop(workshop) -
 
 
 def test_a_swap_or_a_way_on_without_the_acid_is_not_vouched_for_by_the_old_reading(workshop) -> None:
-    # the demo's wash without its acid stands at 7.4: 100 / (1 + 10^(7.4 − 4.2)) = 0.063 % of the benzoic acid would be awake, not the 11.2 % of pH 5.1
+    # the demo's wash without its acid stands at 7.4: 100 / (1 + 10^(7.4 − 4.2)) = 0.063 % of the benzoic acid would be
+    # undissociated, not the 11.2 % of pH 5.1
     swapped = plan_swap(workshop, "r1-hand-wash", "Citric acid 50 % solution", "Water", 4)
     ways = short_bottle(workshop, "r1-hand-wash", {"Citric acid 50 % solution": 2.0}, 4)
-    for findings in (swapped.result.findings, ways.bottle.way(WATER).findings, ways.bottle.way(SHORT).findings):
+    for findings in (
+        swapped.result.findings,
+        ways.shortage.option(MAKE_UP).findings,
+        ways.shortage.option(SHORT).findings,
+    ):
         assert any(f.kind == "stop" and f.topic == "preservation" for f in findings)
         assert not any("at the pH read" in f.text for f in findings)
-    assert "11.2 %" in next(f.text for f in ways.bottle.way(SMALLER).findings if f.subject == "Benzoic acid")
+    assert "11.2 %" in next(f.text for f in ways.shortage.option(SMALLER).findings if f.subject == "Benzoic acid")
     assert "no reading" in " ".join(map(str, swapped.to_frame()["after"]))
-    assert "no reading" in ways.to_frame().set_index("way").loc[WATER, "new flags"]
+    assert "no reading" in ways.to_frame().set_index("way").loc["make up with water", "new flags"]
 
 
 def test_three_scents_of_one_base_take_two_gallons(workshop) -> None:

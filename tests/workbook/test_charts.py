@@ -15,16 +15,17 @@ from matplotlib.figure import Figure
 from matplotlib.offsetbox import AnnotationBbox
 from matplotlib.text import Text
 
+from maker_kit.formula.thickness.curve import Shape
 from maker_kit.formula.thickness.fit import fit_thickness_curve
 from maker_kit.formula.thickness.readings import ThicknessReading
-from maker_kit.formula.thickness.straight_lines import LadderPoint
 from maker_kit.plan import curve_view, make_plan
 from maker_kit.plan.cost_breakdown import CostBreakdown
-from maker_kit.workbook.charts import costs as charts_cost
-from maker_kit.workbook.charts import curve_and_limits as charts
-from maker_kit.workbook.charts import thickness as charts_ladder
+from maker_kit.workbook.charts.formula import LIMITS
+from maker_kit.workbook.charts.make_or_buy import BREAKDOWN, CURVE, spread_out
 from maker_kit.workbook.charts.picture import Picture
-from maker_kit.workbook.shown import show
+from maker_kit.workbook.charts.style import CLAY
+from maker_kit.workbook.charts.thickness import THICKNESS
+from maker_kit.workbook.shown import make_or_buy
 from maker_kit.workshop import find_workshop
 
 
@@ -61,7 +62,7 @@ def texts(ax) -> list[str]:
 
 
 def test_each_bar_says_its_numbers_and_what_is_not_known() -> None:
-    ax = charts.draw_limit_bars(BARS, axes())
+    ax = LIMITS.draw(BARS, axes())
     shown = texts(ax)
     assert shown[0] == "0.50 % of 1.00 % as supplied"
     assert shown[2].endswith("OVER")
@@ -72,7 +73,7 @@ def test_each_bar_says_its_numbers_and_what_is_not_known() -> None:
 
 
 def test_a_range_is_hatched_and_ends_at_its_high_side() -> None:
-    ax = charts.draw_limit_bars((BARS[1],), axes())
+    ax = LIMITS.draw((BARS[1],), axes())
     solid, hatched = ax.patches[1], ax.patches[2]
     assert solid.get_width() == pytest.approx(20)
     assert hatched.get_hatch()
@@ -80,7 +81,7 @@ def test_a_range_is_hatched_and_ends_at_its_high_side() -> None:
 
 
 def test_a_recipe_without_limits_says_that_this_is_no_promise() -> None:
-    assert any("does not mean" in text for text in texts(charts.draw_limit_bars((), axes())))
+    assert any("does not mean" in text for text in texts(LIMITS.draw((), axes())))
 
 
 def overlaps(ax) -> list[tuple[str, str]]:
@@ -117,20 +118,20 @@ def view():
 
 
 def test_no_labels_of_the_bars_overlap_or_run_out_of_the_picture() -> None:
-    ax = charts.draw_limit_bars(BARS, axes(charts.limit_bars_height(BARS)))
+    ax = LIMITS.draw(BARS, axes(LIMITS.height_in(BARS)))
     assert overlaps(ax) == []
     assert outside(ax) == []
 
 
 @pytest.mark.parametrize("mark", [None, 3, 12, 24])
 def test_no_labels_of_the_curve_overlap_or_run_out_of_the_picture(view, mark) -> None:
-    ax = charts.draw_curve(replace(view, mark=mark), axes(charts.curve_height(view)))
+    ax = CURVE.draw(replace(view, mark=mark), axes(CURVE.height_in(view)))
     assert overlaps(ax) == []
     assert outside(ax) == []
 
 
 def test_the_curve_holds_every_count_and_its_strips_the_counts_that_pay(view) -> None:
-    ax = charts.draw_curve(view, axes(charts.curve_height(view)))
+    ax = CURVE.draw(view, axes(CURVE.height_in(view)))
     saw = ax.lines[0]
     assert [(a + b) / 2 for a, b in zip(saw.get_xdata()[::2], saw.get_xdata()[1::2], strict=True)] == list(range(1, 25))
     assert list(saw.get_ydata()[::2]) == list(saw.get_ydata()[1::2])
@@ -140,18 +141,22 @@ def test_the_curve_holds_every_count_and_its_strips_the_counts_that_pay(view) ->
 
 
 def test_the_shop_lines_are_told_apart_without_colour(view) -> None:
-    ax = charts.draw_curve(view, axes(charts.curve_height(view)))
-    dashes = {str(line._unscaled_dash_pattern) for line in ax.lines if line.get_color() == charts.CLAY}
+    ax = CURVE.draw(view, axes(CURVE.height_in(view)))
+    dashes = {str(line._unscaled_dash_pattern) for line in ax.lines if line.get_color() == CLAY}
     assert len(dashes) == len(view.shop_lines)
 
 
-def test_nothing_is_drawn_across_counts_that_are_not_proved(view) -> None:
-    cash, used = ([*values[:4], None, None, None, *values[7:]] for values in (view.unit_cash, view.unit_used))
-    bounds = [(9.0, 9.5) if 4 <= place < 7 else None for place in range(24)]
-    ax = charts.draw_curve(
-        replace(view, unit_cash=tuple(cash), unit_used=tuple(used), unit_bounds=tuple(bounds)),
-        axes(charts.curve_height(view)),
+def not_proved(view, places: set[int], low: float, high: float):
+    """The view with some counts open, one container costing from low to high there."""
+    points = tuple(
+        replace(p, lower_micros=round(low * n * 10**6), upper_micros=round(high * n * 10**6)) if k in places else p
+        for k, (p, n) in enumerate(zip(view.curve.points, view.containers, strict=True))
     )
+    return replace(view, curve=replace(view.curve, points=points))
+
+
+def test_nothing_is_drawn_across_counts_that_are_not_proved(view) -> None:
+    ax = CURVE.draw(not_proved(view, {4, 5, 6}, 9.0, 9.5), axes(CURVE.height_in(view)))
     unknown = [x for x, y in zip(ax.lines[0].get_xdata(), ax.lines[0].get_ydata(), strict=True) if math.isnan(y)]
     assert (min(unknown), max(unknown)) == (4.5, 7.5)  # the width of counts 5, 6 and 7
     assert [x for x, y in zip(ax.lines[1].get_xdata(), ax.lines[1].get_ydata(), strict=True) if math.isnan(y)] == [
@@ -180,37 +185,34 @@ BAR_SETS = (BARS, BARS[:1], (), BARS[2:5])
 
 @pytest.mark.parametrize("order", [(0, 1, 2, 3), (3, 2, 1, 0), (2, 2, 0, 1)])
 def test_bars_on_kept_axes_are_as_on_new_ones(order) -> None:
-    kept = Picture(charts.draw_limit_bars, 9.4, charts.limit_bars_height)
+    kept = LIMITS.picture()
     for k in order:
-        assert kept.png(BAR_SETS[k]) == Picture(charts.draw_limit_bars, 9.4, charts.limit_bars_height).png(BAR_SETS[k])
+        assert kept.png(BAR_SETS[k]) == LIMITS.picture().png(BAR_SETS[k])
 
 
 def test_curves_and_stacks_on_kept_axes_are_as_on_new_ones(view) -> None:
-    gone = replace(
-        view,
-        unit_bounds=((9.0, 9.5), *(None,) * 23),
-        unit_cash=(None, *view.unit_cash[1:]),
-        mark=20,
-        keeps_containers=11.0,
-    )
+    gone = not_proved(view, {0}, 9.0, 9.5)
+    kept_short = replace(view.plan.recipe, keeps_months=11.0, use_per_month=1.0)
+    gone = replace(gone, mark=20, plan=replace(view.plan, recipe=kept_short))
     bare = replace(view, shop_lines=(), marks=(), mark=None)
-    kept = Picture(charts.draw_curve, 9.4, charts.curve_height)
+    kept = CURVE.picture()
     for shown in (view, gone, bare, gone, view):
-        assert kept.png(shown) == Picture(charts.draw_curve, 9.4, charts.curve_height).png(shown)
-    kept = Picture(charts_cost.draw_cost_breakdown, 9.4, charts_cost.cost_breakdown_height)
+        assert kept.png(shown) == CURVE.picture().png(shown)
+    kept = BREAKDOWN.picture()
     for shown in (
-        (PARTS, view.shop_lines, "EUR"),
-        (PARTS, (), "USD"),
-        (replace(PARTS, parts=PARTS.parts[:2]), view.shop_lines[:1], "EUR"),
-        (PARTS, view.shop_lines, "EUR"),
+        (PARTS, view.shop_lines, "EUR", "Gel"),
+        (PARTS, (), "USD", "Gel"),
+        (replace(PARTS, parts=PARTS.parts[:2]), view.shop_lines[:1], "EUR", "Wash"),
+        (PARTS, view.shop_lines, "EUR", "Gel"),
     ):
-        assert kept.png(shown) == Picture(charts_cost.draw_cost_breakdown, 9.4, charts_cost.cost_breakdown_height).png(
-            shown
-        )
+        assert kept.png(shown) == BREAKDOWN.picture().png(shown)
 
 
-LADDER = fit_thickness_curve(
-    [LadderPoint(level, spread) for level, spread in ((0.4, 11.8), (0.6, 9.1), (0.8, 7.0), (1.0, 5.6), (1.2, 4.9))],
+SPREADS = fit_thickness_curve(
+    [
+        ThicknessReading(level, spread)
+        for level, spread in ((0.4, 11.8), (0.6, 9.1), (0.8, 7.0), (1.0, 5.6), (1.2, 4.9))
+    ],
     most_percent=1.0,
 )  # the demo workshop's readings
 
@@ -222,7 +224,7 @@ def rings(ax) -> dict[bool, float]:
 
 
 def test_the_rings_are_to_scale_and_told_apart_without_colour() -> None:
-    ax = charts_ladder.draw_thickness((LADDER, 6.4, (6.0, 6.8), 0.6), axes(4.2))
+    ax = THICKNESS.draw((SPREADS, 6.4, (6.0, 6.8), 0.6), axes(4.2))
     drawn = rings(ax)
     assert drawn[True] / drawn[False] == pytest.approx(9.1 / 6.4)
     assert any("9.1 cm (filled)" in text and "6.4 cm (dashed)" in text for text in texts(ax))
@@ -231,8 +233,8 @@ def test_the_rings_are_to_scale_and_told_apart_without_colour() -> None:
 
 
 @pytest.mark.parametrize("level", [0.2, 1.1])
-def test_a_level_outside_the_ladder_is_said_to_be_unknown(level) -> None:
-    ax = charts_ladder.draw_thickness((LADDER, 6.4, (6.0, 6.8), level), axes(4.2))
+def test_a_level_outside_what_was_tried_is_said_to_be_unknown(level) -> None:
+    ax = THICKNESS.draw((SPREADS, 6.4, (6.0, 6.8), level), axes(4.2))
     assert set(rings(ax)) == {False}
     assert any("nobody knows" in text for text in texts(ax))
     assert any("spread unknown" in text for text in texts(ax))
@@ -252,7 +254,7 @@ SALT = fit_thickness_curve(
         ThicknessReading(c, v, "viscosity")
         for c, v in ((1, 500), (1, 550), (2, 3000), (3, 8000), (3, 8500), (4, 5000), (5, 1200))
     ],
-    "maximum",
+    Shape.MAXIMUM,
 )
 
 
@@ -268,7 +270,7 @@ SALT = fit_thickness_curve(
     ],
 )
 def test_seconds_and_viscosities_have_their_values_beside_and_no_rings(shown) -> None:
-    ax = charts_ladder.draw_thickness(shown, axes(4.2))
+    ax = THICKNESS.draw(shown, axes(4.2))
     assert not [artist for artist in ax.artists if isinstance(artist, AnnotationBbox)]
     value, unit = shown[0].value_at(shown[3]), shown[0].unit
     assert any(
@@ -282,26 +284,26 @@ def test_seconds_and_viscosities_have_their_values_beside_and_no_rings(shown) ->
     assert outside(ax) == []
 
 
-def test_a_ladder_without_repeats_has_no_stretch_of_trust() -> None:
-    ax = charts_ladder.draw_thickness((LADDER, 6.4, (6.0, 6.8), 0.6), axes(4.2))
+def test_readings_without_repeats_has_no_stretch_of_trust() -> None:
+    ax = THICKNESS.draw((SPREADS, 6.4, (6.0, 6.8), 0.6), axes(4.2))
     assert not [drawn for drawn in ax.collections if drawn.get_hatch()]
     assert "dotted" not in ax.get_xlabel()
 
 
-def test_ladders_on_kept_axes_are_as_on_new_ones() -> None:
-    kept = Picture(charts_ladder.draw_thickness, 9.4, 4.2)
+def test_thickness_curves_on_kept_axes_are_as_on_new_ones() -> None:
+    kept = THICKNESS.picture()
     for shown in (
-        (LADDER, 6.4, (6.0, 6.8), 0.6),
-        (LADDER, None, None, 0.2),
-        (LADDER, 6.4, None, 0.9),
-        (LADDER, 6.4, (6.0, 6.8), 0.6),
+        (SPREADS, 6.4, (6.0, 6.8), 0.6),
+        (SPREADS, None, None, 0.2),
+        (SPREADS, 6.4, None, 0.9),
+        (SPREADS, 6.4, (6.0, 6.8), 0.6),
     ):
-        assert kept.png(shown) == Picture(charts_ladder.draw_thickness, 9.4, 4.2).png(shown)
+        assert kept.png(shown) == THICKNESS.picture().png(shown)
 
 
 def test_a_drawing_that_failed_leaves_no_half_of_itself(view) -> None:
     def draw(shown, ax):
-        charts.draw_curve(view, ax)
+        CURVE.draw(view, ax)
         if shown == "fails":
             raise ValueError(shown)
         return ax
@@ -314,13 +316,13 @@ def test_a_drawing_that_failed_leaves_no_half_of_itself(view) -> None:
 
 @given(st.lists(st.floats(0, 20), min_size=1, max_size=8), st.floats(0.1, 2))
 def test_labels_are_pushed_apart_and_stay_in_order(values: list[float], room: float) -> None:
-    placed = charts.spread_out(sorted(values), room)
+    placed = spread_out(sorted(values), room)
     assert all(b - a >= room - 1e-9 for a, b in pairwise(placed))
     assert min(placed) >= 0
 
 
 def test_a_picture_is_redrawn_in_place_and_differs(view) -> None:
-    picture = Picture(charts.draw_curve, 9.4, charts.curve_height)
+    picture = CURVE.picture()
     one, two = picture.png(view), picture.png(replace(view, mark=5))
     assert one.startswith(b"\x89PNG")
     assert one != two
@@ -328,6 +330,6 @@ def test_a_picture_is_redrawn_in_place_and_differs(view) -> None:
 
 
 def test_a_picture_carries_its_numbers_as_words(view) -> None:
-    words = repr(show.curve_picture(view))
+    words = repr(make_or_buy.curve_picture(view))
     assert "35.80 EUR at 1 container" in words
     assert "8, 10–24" in words

@@ -13,8 +13,8 @@ from matplotlib.figure import Figure
 
 from maker_kit.formula.preservation.ph_reading import PhReading
 from maker_kit.formula.preservation.ph_strip import ph_strip
-from maker_kit.workbook.charts.stock_and_ph import draw_ph_strip
-from maker_kit.workbook.panels.life import preservation_panel
+from maker_kit.workbook.charts.preservation import draw_ph_strip
+from maker_kit.workbook.panels.preservation import preservation_panel
 from maker_kit.workshop import find_workshop, load_workshop, new_workshop
 
 WASH, WATER_1, BALM = "r1-hand-wash", "r3v1-cleansing-water", "r4-balm"
@@ -65,7 +65,8 @@ def test_a_reading_beyond_the_strip_is_judged_and_shown(tmp_path: Path, read: st
     assert (tick.value, reading.value) == (True, float(read))
     assert panel.fault.value == ""
     assert f"at the pH read, {word}," in panel.words.value
-    # by hand: at 9.5 only 0.0005 % of the benzoic acid is awake; at 2.8 it is 96 %; above pH 10 ISO 29621 speaks of low risk, so that it is looked at
+    # by hand: at 9.5 only 0.0005 % of the benzoic acid is undissociated; at 2.8 it is 96 %; above pH 10 ISO 29621
+    # speaks of low risk, so that it is looked at
     assert ("■ stop" in panel.words.value) == (read == "9.5")
     assert bytes(panel.picture.image.value).startswith(b"\x89PNG")
 
@@ -99,7 +100,7 @@ def test_no_words_of_the_strip_stand_outside_it(read: float | None, tool: str | 
 
 def test_tool_and_temperature_say_how_far_a_reading_may_be_off(tmp_path: Path) -> None:
     panel = preservation_panel(own(tmp_path, WASH, "5.1"), WASH)
-    tool, warm = panel.controls[2:]
+    tool, warm = panel.controls[2:4]
     assert "not noted, so how far it may be off is unknown" in panel.words.value
     before = panel.picture.image.value
     tool.value = "strip"  # 5.1 ± 0.5 reaches beyond 4.8 to 5.3

@@ -1,4 +1,6 @@
-"""The panels before the bench without a browser: kit, split, blend, swap, short bottle; a wrong entry is a sentence, and nothing stale stands beside it."""
+"""The panels before the bench without a browser: kit, split, blend, swap, short bottle; a wrong entry is a sentence,
+and nothing stale stands beside it.
+"""
 
 from __future__ import annotations
 
@@ -8,10 +10,11 @@ from pathlib import Path
 import pytest
 
 from maker_kit.errors import MakerKitError, NoticeError, UnknownNameError
+from maker_kit.workbook.panels import changes, split, stock, swap
+from maker_kit.workbook.panels.changes import changes_panel
 from maker_kit.workbook.panels.emulsion import blend_panel
-from maker_kit.workbook.panels.kit import kit_panel
-from maker_kit.workbook.panels.life import short_panel, swap_panel
-from maker_kit.workbook.panels.split import split_panel
+from maker_kit.workbook.panels.hand import NO_KIT, Hand
+from maker_kit.workbook.panels.text import text_panel
 from maker_kit.workshop import find_workshop, load_workshop, new_workshop
 
 GEL, WASH, LOTION = "r2-gel-cream", "r1b-hand-wash", "r5-hand-lotion"
@@ -29,13 +32,52 @@ def mine(tmp_path: Path):
     return load_workshop(new_workshop(tmp_path / "mine"))
 
 
+def kit_panel(shop, name: str = "", scale: str = "", labels: str = "", **more):
+    """What came, by itself, with the controls that it shares with the others over it."""
+    return with_hand(Hand(shop, kit=name, scale=scale, labels=labels, **more), changes.kit_panel)
+
+
+def short_panel(shop, recipe: str, name: str = "", have: str = "", makes: int = 4):
+    hand = Hand(shop, recipe, name, makes=makes)
+    if not name:
+        hand.kit.value = ""
+    return with_hand(hand, lambda hand: stock.short_panel(hand, have))
+
+
+def swap_panel(shop, recipe: str, old: str, new: str, makes: int = 1):
+    return with_hand(Hand(shop, recipe, makes=makes), lambda hand: swap.swap_panel(hand, old, new))
+
+
+def split_panel(shop, recipe: str, shares: str, jug: str = ""):
+    return with_hand(Hand(shop, recipe), lambda hand: split.split_panel(hand, shares, jug))
+
+
+def with_hand(hand: Hand, make):
+    panel = make(hand)
+    hand.watch(panel.redraw)
+    panel.hand = hand
+    return panel
+
+
+def opened(panel, title: str) -> str:
+    """What a tab shows, once it is opened."""
+    panel.tabs.selected_index = panel.tabs.titles.index(title)
+    return "".join(panel.places[place].value for place in panel._tabs[title])
+
+
+def every(panel) -> str:
+    """All that the tabs of a screen show."""
+    return "".join(opened(panel, title) for title in panel._tabs)
+
+
 def named(panel, description: str):
-    """The one control of that description, wherever it stands in a panel."""
-    found, open_ = [], [panel]
+    """The one control of that description or tooltip, wherever it stands in a panel or in what it shares."""
+    hand = getattr(panel, "hand", None)
+    found, open_ = [], [panel, *([hand.row] if hand else [])]
     while open_:
         thing = open_.pop()
         open_ += list(getattr(thing, "children", ()))
-        if getattr(thing, "description", "") == description:
+        if description in {getattr(thing, "description", ""), getattr(thing, "tooltip", "")} and thing not in found:
             found.append(thing)
     assert len(found) == 1, (description, len(found))
     return found[0]
@@ -54,30 +96,30 @@ def said(panel, ending: str) -> str:
 def test_the_split_follows_its_controls(shop) -> None:
     panel = split_panel(shop, WASH, SHARES, "2 gallons")
     assert panel.fault.value == ""
-    assert "1,531.7 g stay over" in panel.words.value  # 7737.38 g of two gallons less 6205.64 g
-    assert "Limonene" in panel.words.value
+    assert "1,531.7 g stay over" in every(panel)  # 7737.38 g of two gallons less 6205.64 g
+    assert "Limonene" in every(panel)
     picture = panel.picture.image.value
-    named(panel, "containers 1").value = 20
+    named(panel, "containers 1").value = "20"
     # by hand: ten more bottles of scent 1 take 2585.25 g more
-    assert "1,053.5 g are missing" in panel.words.value
+    assert "1,053.5 g are missing" in every(panel)
     assert panel.picture.image.value != picture
-    named(panel, "load 2").value = 5.0
-    assert "Scent 2" in panel.words.value
+    named(panel, "load 2").value = "5,0"
+    assert "Scent 2" in every(panel)
     named(panel, "base there is").value = ""
-    assert "unknown: how much base there is was not said" in panel.words.value
+    assert "unknown: how much base there is was not said" in every(panel)
 
 
 def test_a_part_may_stay_unscented_and_another_scent_may_be_added(shop) -> None:
     panel = split_panel(shop, WASH, "Scent 1: 0.8: 2", "")
     named(panel, "scent 1").value = "unscented"
     assert panel.fault.value == ""
-    assert "unscented" in panel.words.value
+    assert "unscented" in every(panel)
     assert named(panel, "load 1").disabled
     named(panel, "one scent more").click()
-    assert named(panel, "containers 2").value == 0
-    named(panel, "containers 2").value = 3
+    assert named(panel, "containers 2").value == "0"
+    named(panel, "containers 2").value = "3"
     assert panel.fault.value == ""
-    assert "Scent 1" in panel.words.value
+    assert "Scent 1" in every(panel)
 
 
 @pytest.mark.parametrize(
@@ -85,8 +127,8 @@ def test_a_part_may_stay_unscented_and_another_scent_may_be_added(shop) -> None:
     [
         ("base there is", "8 oz", "basis is unknown"),
         ("base there is", "<b>much", "does not start with a number"),
-        ("load 1", 0.0, "load above 0"),
-        ("containers 1", 0, "no parts"),
+        ("load 1", "0", "load above 0"),
+        ("containers 1", "0", "no parts"),
         ("recipe", "r4-balm", ""),
     ],
 )
@@ -98,13 +140,10 @@ def test_a_wrong_entry_of_a_split_is_a_sentence_and_takes_the_old_result_away(
     assert says in panel.fault.value
     assert "<b>much" not in panel.fault.value
     if says:
-        assert panel.words.value == ""
+        assert every(panel) == ""
         assert panel.picture.image.layout.display == "none"
-        named(panel, "base there is").value, named(panel, "load 1").value, named(panel, "containers 1").value = (
-            "",
-            0.8,
-            2,
-        )
+        for right, number in (("base there is", ""), ("load 1", "0.8"), ("containers 1", "2")):
+            named(panel, right).value = number
         assert panel.fault.value == ""
         assert panel.picture.image.layout.display is None
 
@@ -135,25 +174,25 @@ def test_the_kit_follows_what_the_scale_shows(shop) -> None:
     panel = kit_panel(shop, "Kit 2", "Propanediol = 28.9; glycerin = 30.4")
     assert panel.fault.value == ""
     assert named(panel, "Glycerin").value == "30.4"
-    assert "not weighed" in panel.words.value
-    assert "2.88 g" in panel.words.value  # 9 % of 32 g
+    assert "not weighed" in every(panel)
+    assert "2.88 g" in every(panel)  # 9 % of 32 g
     picture = panel.picture.image.value
     named(panel, "Propanediol").value = "41,0"
     assert panel.picture.image.value != picture
-    assert "28.90" not in panel.words.value
-    assert "Recipe against scale" not in panel.words.value
+    assert "28.90" not in every(panel)
+    assert "Recipe against scale" not in every(panel)
     named(panel, "label of Glycerin").value = "25 g"
-    assert "the list says 30.00 g of Glycerin, the label 25.00 g" in panel.words.value
+    assert "the list says 30.00 g of Glycerin, the label 25.00 g" in every(panel)
 
 
 def test_another_kit_brings_its_own_boxes_recipe_and_count(shop) -> None:
     panel = kit_panel(shop, "Kit 2", "Propanediol = 28.9")
     named(panel, "kit").value = next(k.name for k in shop.kits if "Kit 1" in k.name)
-    assert named(panel, "for the recipe").value == WASH
+    assert named(panel, "recipe").value == WASH
     assert named(panel, "Wash base").value == ""
     named(panel, "Wash base").value = "1030"
     # four bottles take 1034.1 g
-    assert "1030.00 g are there" in panel.words.value
+    assert "1030.00 g are there" in every(panel)
 
 
 @pytest.mark.parametrize(
@@ -161,7 +200,7 @@ def test_another_kit_brings_its_own_boxes_recipe_and_count(shop) -> None:
     [
         ("Propanediol", "much", "Propanediol on the scale"),
         ("Propanediol", "3 oz", "basis is unknown"),
-        ("Propanediol", "-3", "0 g or more"),
+        ("Propanediol", "-3", "below zero"),
         ("200 mL jar", "3 g", "counted in pieces"),
         ("label of Glycerin", "30 things", "Glycerin on the label"),
         ("Glycerin", "<img src=x onerror=alert(1)>", "Glycerin on the scale"),
@@ -172,7 +211,7 @@ def test_a_wrong_weight_is_a_sentence(shop, monkeypatch: pytest.MonkeyPatch, box
     named(panel, box).value = typed
     assert says in panel.fault.value
     assert "<img" not in panel.fault.value
-    assert panel.words.value == ""
+    assert every(panel) == ""
     named(panel, box).value = ""
     assert panel.fault.value == ""
     monkeypatch.setenv("MAKER_KIT_HEADLESS", "1")
@@ -180,36 +219,73 @@ def test_a_wrong_weight_is_a_sentence(shop, monkeypatch: pytest.MonkeyPatch, box
         named(panel, box).value = typed
 
 
-def test_no_kit_named_takes_the_first_and_no_kit_on_file_is_said(shop) -> None:
-    assert named(kit_panel(shop, "", "Propanediol = 28.9"), "Wash base").value == ""
-    assert "No kit is on file" in kit_panel(replace(shop, kits=()), "").value
+def test_no_kit_named_takes_one_that_is_short_by_its_own_list(shop) -> None:
+    # of the demo's two kits the second lists 32 g of propanediol, and four jars take 40.77 g
+    assert "Kit 2" in Hand(shop).kit.value
+    assert "Kit 1" in Hand(shop, WASH).kit.value
+    assert Hand(shop, "r4-balm").kit.value == ""
+
+
+def test_without_a_kit_what_the_recipe_takes_is_weighed_from_the_shelf(shop) -> None:
+    panel = with_hand(Hand(replace(shop, kits=()), GEL, makes=4), changes.kit_panel)
+    assert panel.hand.kit.value == ""
+    assert NO_KIT in dict(panel.hand.kit.options)
+    assert "Nothing is weighed yet" in panel.answer.value
+    assert panel.picture.image.layout.display == "none"
+    named(panel, "Propanediol").value = "30"
+    # by hand: four jars take 40.77 g
+    assert "Propanediol is short" in panel.answer.value
+    named(panel, "save the table as CSV").click()
+    assert "stays as it is" in said(panel, "-kept-fault")
+
+
+def test_one_count_and_one_set_of_weighed_amounts_for_all_four(shop) -> None:
+    whole = changes_panel(shop, GEL, "Kit 2", scale="Propanediol = 41; Glycerin = 20")
+    tabs = whole.children[1]
+    came, short = tabs.parts["what came"].part, None
+    assert "Glycerin is short" in came.answer.value
+    tabs.selected_index = 1
+    short = tabs.parts["short"].part
+    # by hand: a jar takes 6.115 g of glycerin, and 20 g were weighed: three full jars, though the kit lists 30 g
+    assert "fills 3 of 4 containers; Glycerin runs out first" in short.answer.value
+    assert "Not weighed, taken as label or kit list say: Gel former" in short.taken.value
+    tabs.selected_index = 0
+    named(came, "Glycerin").value = "26"
+    assert "fills 3" in short.answer.value  # out of sight, and not worked out yet
+    tabs.selected_index = 1
+    assert "is enough for 4 containers" in short.answer.value
+    count = named(whole, "containers wanted")
+    count.value = "5"
+    assert "of 5 containers" in short.answer.value
+    tabs.selected_index = 2
+    assert "for 5 containers" in tabs.parts["swap"].part.answer.value
 
 
 def test_a_kit_that_names_no_recipe_takes_the_one_that_is_given(shop) -> None:
     bare = replace(shop, kits=tuple(replace(k, recipe="", makes=None) for k in shop.kits))
     panel = kit_panel(bare, "Kit 2", "Propanediol = 28.9", recipe=GEL, makes=4)
-    assert (named(panel, "for the recipe").value, named(panel, "containers wanted").value) == (GEL, 4)
-    assert "40.77 g" in panel.words.value
+    assert (named(panel, "recipe").value, named(panel, "containers wanted").value) == (GEL, "4")
+    assert "40.77 g" in every(panel)
 
 
 def test_the_blend_follows_its_controls(shop) -> None:
     panel = blend_panel(shop, LOTION, "Sorbitan oleate", "Polysorbate 80", OWN, "", 5.0)
     assert panel.fault.value == ""
     # by hand: (2·15 + 4·8 + 8·7 + 4·5) / 18 = 7.667; (7.667 − 15) / (4.3 − 15) = 68.54 % of the first, 3.43 of 5 %
-    assert "68.54" in panel.words.value
-    assert "3.43" in panel.words.value
-    named(panel, "both together").value = 4.0
-    assert "2.74" in panel.words.value
+    assert "68.54" in every(panel)
+    assert "3.43" in every(panel)
+    named(panel, "both together").value = "4"
+    assert "2.74" in every(panel)
     named(panel, "own HLB, first").value = "5, its supplier"
     # (7.667 − 15) / (5 − 15) = 73.33 %
-    assert "73.33" in panel.words.value
-    assert "other source" in panel.words.value
-    assert "Sources differ on the HLB of Sorbitan oleate" in panel.words.value
+    assert "73.33" in every(panel)
+    assert "other source" in every(panel)
+    assert "Sources differ on the HLB of Sorbitan oleate" in every(panel)
     named(panel, "own HLB of oils").value = ""
-    assert "unknown" in panel.words.value
-    assert "73.33" not in panel.words.value
+    assert "unknown" in every(panel)
+    assert "73.33" not in every(panel)
     named(panel, "HLB to aim at").value = "10"
-    assert "50.00" in panel.words.value
+    assert "50.00" in every(panel)
 
 
 @pytest.mark.parametrize(
@@ -229,7 +305,7 @@ def test_a_wrong_entry_of_a_blend_is_a_sentence(shop, control: str, value: str, 
     panel = blend_panel(shop, LOTION, "Sorbitan oleate", "Polysorbate 80", OWN)
     named(panel, control).value = value
     assert says in panel.fault.value
-    assert panel.words.value == ""
+    assert every(panel) == ""
 
 
 def test_a_swap_is_kept_as_a_recipe_and_as_a_table(mine) -> None:
@@ -266,10 +342,10 @@ def test_a_way_on_is_kept_as_a_recipe(mine) -> None:
 def test_what_is_enough_says_so_instead_of_four_ways(shop) -> None:
     panel = short_panel(shop, GEL, "", "Propanediol = 32 g; Glycerin = 100 g", 3)
     # three jars take 30.58 g of propanediol
-    assert "enough for 3 containers" in panel.words.value
-    named(panel, "containers wanted").value = 4
-    assert "Fill 3 instead of 4" in panel.words.value
-    assert "100 g" in panel.words.value  # the pack on sale, with its unit
+    assert "enough for 3 containers" in every(panel)
+    named(panel, "containers wanted").value = "4"
+    assert "Fill 3 instead of 4" in every(panel)
+    assert "100 g" in every(panel)  # the pack on sale, with its unit
 
 
 def test_the_demo_stays_as_it_is(shop) -> None:
@@ -280,3 +356,58 @@ def test_the_demo_stays_as_it_is(shop) -> None:
         named(panel, button).click()
         assert "stays as it is" in said(panel, "-kept-fault")
     assert sorted(p.name for p in shop.folder.rglob("*")) == before
+
+
+TEXT = "2 oz wt shea butter; 10 drops Scent 2; 30 g glycerin; 1 cup mystery; sweet almond oil to 500 g"
+
+
+def fields(panel) -> dict[str, str]:
+    return {box.description: box.value for _, box in (pair.children for pair in panel.questions.children)}
+
+
+def test_each_question_has_a_field_and_answering_one_keeps_the_others(shop) -> None:
+    panel = text_panel(shop, TEXT)
+    assert panel.fault.value == ""
+    first = list(fields(panel))
+    assert "line 2: amount" in first
+    assert "line 4: ingredient" in first
+    assert "open" in panel.answer.value
+    named(panel, "line 2: amount").value = "0.4 g"
+    assert list(fields(panel))[: len(first)] == first
+    assert fields(panel)["line 2: amount"] == "0.4 g"
+    named(panel, "line 4: ingredient").value = "as written"
+    named(panel, "line 4: amount").value = "US"
+    named(panel, "density of mystery").value = "0.9"
+    assert fields(panel) == {
+        "line 2: amount": "0.4 g",
+        "line 4: ingredient": "as written",
+        "line 4: amount": "US",
+        "density of mystery": "0.9",
+    }
+    assert "nothing is left to ask; not on file: mystery" in panel.answer.value
+
+
+def test_an_answer_that_is_none_is_a_sentence_and_keeps_what_was_typed(shop) -> None:
+    panel = text_panel(shop, "60 g water; 10 drops Scent 2; 30 g glycerin", "line 2: amount = 10 g")
+    assert "60.0000" in panel.percents.value
+    named(panel, "line 2: amount").value = "some"
+    assert "not one amount" in panel.fault.value
+    assert panel.percents.value == ""
+    assert fields(panel) == {"line 2: amount": "some"}
+    named(panel, "line 2: amount").value = "10 g"
+    assert panel.fault.value == ""
+    assert "60.0000" in panel.percents.value
+
+
+def test_an_answer_goes_with_its_line_and_never_to_another(shop) -> None:
+    panel = text_panel(shop, "60 g water; 10 drops Scent 2; 30 g glycerin", "line 2: amount = 10 g")
+    panel.text.value = f"5 g panthenol 75 %\n{panel.text.value}"
+    assert fields(panel) == {"line 3: amount": "10 g"}
+    panel.text.value = "60 g water\n1 g glycerin\n20 drops Scent 2"
+    assert fields(panel) == {"line 3: amount": ""}
+    assert "1 question is open" in panel.answer.value
+    panel.text.value = ""
+    assert "no line of a recipe" in panel.fault.value
+    panel.text.value = "60 g water\n40 g glycerin"
+    assert (panel.fault.value, fields(panel)) == ("", {})
+    assert "60.0000" in panel.percents.value

@@ -9,6 +9,7 @@ from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
+from demo_figures import WASH_COSTS
 
 from maker_kit import cli
 
@@ -64,30 +65,7 @@ def test_the_twenty_costs_of_the_demo_hand_wash_to_the_cent(made: Path) -> None:
         "unit_used_cost",
         "proved",
     ]
-    # the demo workshop's table, solved twice by two separate integer programs outside this project's code
-    expected = [
-        "35.80",
-        "35.80",
-        "35.80",
-        "35.80",
-        "54.70",
-        "54.70",
-        "56.20",
-        "56.20",
-        "67.10",
-        "70.90",
-        "75.40",
-        "77.80",
-        "79.90",
-        "82.80",
-        "91.70",
-        "93.80",
-        "95.80",
-        "95.80",
-        "104.40",
-        "105.90",
-    ]
-    assert [row["cash_cost"] for row in rows] == expected
+    assert [row["cash_cost"] for row in rows] == WASH_COSTS
     assert {row["proved"] for row in rows} == {"True"}
     assert [row["containers"] for row in rows] == [row["batches"] for row in rows] == [str(n) for n in range(1, 21)]
 
@@ -126,6 +104,19 @@ def test_the_numbers_hold_what_was_promised(made: Path) -> None:
     assert orders == pytest.approx(35.80)
 
 
+def test_the_whole_order_is_weighed_out_as_one_batch_where_a_batch_is_one_container(made: Path) -> None:
+    data = json.loads((made / "r1b-hand-wash.json").read_text(encoding="utf-8"))["made"]
+    assert (data["batches"], data["batch_size"]) == (1, 4)
+    # by hand: 4 × 250 mL × 1.022 g/mL × 1.02, and 0.8 % of it is scent
+    assert data["batch_mass_g"] == pytest.approx(1042.44)
+    masses = {row["ingredient"]: row["mass_g"] for row in data["weigh_out"]}
+    assert masses == pytest.approx({"Wash base": 1034.10048, "Scent 3": 8.33952})
+    text = Page((made / "r1b-hand-wash.html").read_text(encoding="utf-8")).text
+    assert "Make 1 batch of 4 containers: 1,042.4 g in all." in text
+    assert "1034.10" in text
+    assert "258.53" not in text  # one jar's
+
+
 def test_the_page_opens_offline_shows_pictures_and_no_code(made: Path) -> None:
     text = (made / "r1b-hand-wash.html").read_text(encoding="utf-8")
     page = Page(text)
@@ -137,6 +128,14 @@ def test_the_page_opens_offline_shows_pictures_and_no_code(made: Path) -> None:
         assert code not in page.text
     for words in ("What does it cost", "35.80", "8, 10–20", "Wash base", "How far to trust"):
         assert words in page.text
+    # 35.80 / 4; the shop's 250 mL at 7.20; the counts are those of the two outside solutions above
+    assert (
+        "4 containers: 8.95 EUR each, 7.20 in the shop (250 mL); pays at 8 and from 10 on (looked at up to 20)."
+        in page.text
+    )
+    assert "Not asked for" not in page.text  # an empty question takes no room
+    for caption in re.findall("<figcaption>(.*?)</figcaption>", text):
+        assert caption.startswith("Foaming hand wash, from a ready base: ")
     assert 'lang="en"' in text
     assert "<title>Costing report: " in text
 
@@ -160,7 +159,8 @@ def test_with_other_values_the_findings_follow(tmp_path: Path) -> None:
         == 0
     )
     data = json.loads((tmp_path / "r4-balm.json").read_text(encoding="utf-8"))
-    # by hand: 10 % citronellal at most in scent 2, 1.2 % of it; IFRA Standards, 49th amendment, citronellal, category 5C: 0.10
+    # by hand: 10 % citronellal at most in scent 2, 1.2 % of it; IFRA Standards, 49th amendment, citronellal, category
+    # 5C: 0.10
     over = [flag for flag in data["flags"] if flag["substance"] == "Citronellal" and flag["level"] == "over"]
     assert over
     assert over[0]["kind"] == "stop"
@@ -190,12 +190,39 @@ def test_with_other_values_the_findings_follow(tmp_path: Path) -> None:
     ],
 )
 def test_what_cannot_be_done_is_one_sentence_and_nothing_is_written(
-    words: list[str], says: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    words: list[str],
+    says: str,
+    tmp_path: Path,
+    capsys: pytest.CaptureFixture[str],
 ) -> None:
     assert cli.main(["report", *words, "--to", str(tmp_path / "out")]) == 1
     said = capsys.readouterr().err.strip().splitlines()[-1]
     assert re.search(says, said), said
     assert "Traceback" not in said
+    assert not list((tmp_path / "out").glob("*"))
+
+
+def test_a_setting_for_several_recipes_applies_where_there_is_such_a_line(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    settings = ["--set", "thickener_level=0.9", "--set", "upto=1", "--set", "batches=1"]
+    assert cli.main(["report", "r2-gel-cream", "r4-balm", *settings, "--to", str(tmp_path)]) == 0
+    made = {
+        name: json.loads((tmp_path / f"{name}.json").read_text(encoding="utf-8"))
+        for name in ("r2-gel-cream", "r4-balm")
+    }
+    assert made["r2-gel-cream"]["thickener_level"] == pytest.approx(0.9)
+    assert made["r4-balm"]["thickener_level"] is None
+    (said,) = [line for line in capsys.readouterr().err.splitlines() if "thickener_level" in line]
+    assert said.startswith("r4-balm ")
+
+
+def test_a_setting_that_none_of_several_recipes_has_a_line_for_is_refused(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    words = ["r1b-hand-wash", "r4-balm", "--set", "thickener_level=0.9", "--to", str(tmp_path / "out")]
+    assert cli.main(["report", *words]) == 1
+    assert "no thickener line" in capsys.readouterr().err
     assert not list((tmp_path / "out").glob("*"))
 
 
@@ -253,3 +280,51 @@ def test_the_json_and_the_curve_say_the_same_of_the_count_looked_at(made: Path) 
     with (made / "r1b-hand-wash-curve.csv").open(encoding="utf-8", newline="") as file:
         row = list(csv.DictReader(file))[data["batches"] - 1]
     assert (float(row["cash_cost"]), float(row["used_cost"])) == (data["cash_cost"], data["used_cost"])
+
+
+def test_every_source_stands_once_at_the_end_and_every_note_names_its_number(made: Path) -> None:
+    text = (made / "r1b-hand-wash.html").read_text(encoding="utf-8")
+    notes, sources = text.split("<h2>Notes and usual cautions</h2>")[1].split("<h2>Sources</h2>")
+    numbers = [int(n) for n in re.findall(r">(\d+)</td></tr>", notes)]
+    listed = [int(n) for n in re.findall(r"<tr><td[^>]*>(\d+)</td>", sources)]
+    assert listed == list(range(1, len(listed) + 1))
+    assert set(numbers) == set(listed)
+    flags = json.loads((made / "r1b-hand-wash.json").read_text(encoding="utf-8"))["flags"]
+    assert len(listed) == len({flag["source"] for flag in flags if flag["source"]})
+    kinds = re.findall("(■ stop|▲ look|● know)</td>", notes)
+    assert kinds == sorted(kinds, key=["■ stop", "▲ look", "● know"].index)
+    assert len(kinds) == len(flags)
+
+
+def test_a_stop_stands_on_the_first_page_once_and_beside_the_answer(tmp_path: Path) -> None:
+    settings = ["--set", "fragrance_load=1.2", "--set", "upto=2", "--set", "batch_size=6", "--set", "batches=2"]
+    assert cli.main(["report", "r4-balm", *settings, "--to", str(tmp_path)]) == 0
+    text = (tmp_path / "r4-balm.html").read_text(encoding="utf-8")
+    before, stops, after = re.split("<h2>What to stop for</h2>|<h2>The shopping list</h2>", text)
+    flags = json.loads((tmp_path / "r4-balm.json").read_text(encoding="utf-8"))["flags"]
+    expected = sum(flag["kind"] == "stop" for flag in flags)
+    assert expected
+    assert (before + after).count("■ stop</td>") == 0
+    assert stops.count("■ stop</td>") == expected
+    assert f"{expected}. Do not make or give it as it stands." in Page(before).text
+    assert "Make 2 batches of 6 containers, each weighed out as below" in Page(after).text
+
+
+def test_own_time_moves_the_answer_and_the_counts_that_pay(tmp_path: Path) -> None:
+    settings = [f"--set={s}" for s in ("upto=20", "batches=4", "minutes_per_batch=6", "hourly_rate=10")]
+    assert cli.main(["report", "r1b-hand-wash", *settings, "--to", str(tmp_path)]) == 0
+    text = Page((tmp_path / "r1b-hand-wash.html").read_text(encoding="utf-8")).text
+    # by hand: 6 min at 10 an hour are 1.00 in each; 8.95 + 1.00; and of the twenty costs above (20: 105.90, 19: 104.40,
+    # 18: 95.80, 17: 95.80, 16: 93.80, 15: 91.70, 14: 82.80) those at most 6.20 a container begin at 13 (79.90 ≤ 80.60)
+    assert "4 containers: 9.95 EUR each" in text
+    assert "With 1.00 own time in each, as for batches of 1 container." in text
+    assert "pays from 13 on (looked at up to 20)" in text
+    assert re.search(r"floor: what one costs\s+9\.95\s", text)
+
+
+def test_a_workshop_is_named_from_where_the_maker_stands(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert cli.main(["new", "my-workshop"]) == 0
+    words = ["report", "r1b-hand-wash", "--set", "upto=2", "--workshop", "my-workshop", "--to", "out"]
+    assert cli.main(words) == 0
+    assert (tmp_path / "out" / "r1b-hand-wash.html").is_file()

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 
-from maker_kit.workbook.shown import life as show_life
+from maker_kit.workbook.shown import preservation
 from maker_kit.workshop import find_workshop
 
 WASH, WATER_1, GEL = "r1-hand-wash", "r3v1-cleansing-water", "r2-gel-cream"
@@ -19,12 +19,12 @@ def shop():
 
 
 def test_a_stop_is_said_once_and_first(shop) -> None:
-    # two acids sleep at 6.6: one stop each
-    frame = show_life.preservation_sheet(shop.recipe(WATER_1)).frame
+    # two acids are dissociated at 6.6: one stop each
+    frame = preservation.preservation_sheet(shop.recipe(WATER_1)).frame
     about = Counter(frame["about"])
     assert (about["Benzoic acid"], about["Sorbic acid"]) == (1, 1)
     assert "own use" in frame.iloc[0, 2]
-    unread = show_life.preservation_sheet(replace(shop.recipe(WASH), ph_read=None)).frame
+    unread = preservation.preservation_sheet(replace(shop.recipe(WASH), ph_read=None)).frame
     assert "stop" in unread.iloc[0, 0]
     assert "none was read" in unread.iloc[0, 2]
 
@@ -32,7 +32,7 @@ def test_a_stop_is_said_once_and_first(shop) -> None:
 def test_what_is_no_preservative_is_named_in_a_sentence(shop) -> None:
     gel = shop.recipe(GEL)
     booster = replace(gel.ingredients["Preservative P"], inci=("Ethylhexylglycerin",), inside=())
-    text = show_life.preservation_sheet(
+    text = preservation.preservation_sheet(
         replace(gel, ingredients={**gel.ingredients, "Preservative P": booster})
     ).frame.iloc[0, 2]
     assert "Ethylhexylglycerin (helps a preservative but is none by itself)" in text

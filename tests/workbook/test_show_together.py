@@ -10,8 +10,9 @@ import pytest
 from maker_kit.buying.basket.basket import cheapest_basket
 from maker_kit.errors import MakerKitError, NoticeError, UnknownNameError
 from maker_kit.plan import make_plan
-from maker_kit.workbook.panels import together_panel
-from maker_kit.workbook.shown import together as show_together
+from maker_kit.workbook.ordering import order_for, read_counts
+from maker_kit.workbook.panels.combined_order import combined_order_panel
+from maker_kit.workbook.shown.combined_order import order_sheets
 from maker_kit.workshop import find_workshop
 
 
@@ -33,7 +34,7 @@ def shop():
     ],
 )
 def test_names_and_titles_with_counts_are_read(shop, text: str, asked: dict[str, int]) -> None:
-    assert show_together.read_together(shop, text) == asked
+    assert read_counts(shop, text) == asked
 
 
 @pytest.mark.parametrize(
@@ -50,15 +51,15 @@ def test_names_and_titles_with_counts_are_read(shop, text: str, asked: dict[str,
 )
 def test_anything_else_is_a_sentence(shop, text: str, fault: type[MakerKitError], says: str) -> None:
     with pytest.raises(fault, match=says):
-        show_together.read_together(shop, text)
+        read_counts(shop, text)
 
 
 def test_a_count_of_nothing_leaves_a_recipe_out_and_all_of_them_is_said(shop) -> None:
-    assert [share.title for share in show_together.together(shop, {"r4-balm": 2, "r1b-hand-wash": 0}).shares] == [
+    assert [share.title for share in order_for(shop, {"r4-balm": 2, "r1b-hand-wash": 0}).shares] == [
         "Hand and heel balm"
     ]
     with pytest.raises(NoticeError, match="no recipe is chosen"):
-        show_together.together(shop, {"r4-balm": 0})
+        order_for(shop, {"r4-balm": 0})
 
 
 def test_the_list_is_the_cheapest_for_all_needs_added_up(shop) -> None:
@@ -69,41 +70,42 @@ def test_the_list_is_the_cheapest_for_all_needs_added_up(shop) -> None:
             need[item] = need.get(item, Fraction(0)) + each * plan.batches
     whole = {item: -(-units // 1) for item, units in need.items()}
     cost = cheapest_basket(shop.market.for_items(whole), whole).cost_micros  # one integer program on the sum
-    order = show_together.together(shop, {"r1b-hand-wash": 6, "r4-balm": 5})
+    order = order_for(shop, {"r1b-hand-wash": 6, "r4-balm": 5})
     assert order.cost_micros <= cost  # two parcels may cost less than one
-    text = repr(show_together.together_sheets(shop, order))
+    text = repr(order_sheets(shop, order))
     assert f"Together {cost / 1e6:.2f} in one order" in text
     assert text.count(f"{cost / 1e6:.2f}") == 3  # in the sentence, under the shares and under the list
     assert "K containers" in text
 
 
 def test_lists_that_are_ordered_apart_say_for_whom_each_is(shop) -> None:
-    order = show_together.together(shop, {"r1b-hand-wash": 6, "r4-balm": 5})
+    order = order_for(shop, {"r1b-hand-wash": 6, "r4-balm": 5})
     twice = type(order)(order.shares, order.baskets * 2, ((0,), (1,)), order.cost_micros, order.rule)
-    page = show_together.together_sheets(shop, twice).html()
+    page = order_sheets(shop, twice).html()
     assert page.count("list for") == 2
     assert "Hand and heel balm</td>" in page
 
 
 def test_nothing_asked_is_said(shop) -> None:
-    assert "Not asked for" in repr(show_together.together_asked(shop, " "))
+    assert "Not asked for" in repr(order_sheets(shop, order_for(shop, " ")))
 
 
 def test_the_sliders_choose_recipes_and_counts(shop) -> None:
-    panel = together_panel(shop, "r1b-hand-wash: 12, r4-balm: 12")
-    assert {name: level.value for name, level in panel.levels.items() if level.value} == {
+    panel = combined_order_panel(shop, "r1b-hand-wash: 12, r4-balm: 12")
+    sliders = dict(zip(shop.recipes, panel.controls, strict=True))
+    assert {name: slider.value for name, slider in sliders.items() if slider.value} == {
         "r1b-hand-wash": 12,
         "r4-balm": 12,
     }
     before = panel.words.value
-    panel.levels["r2-gel-cream"].box.value = 4
+    sliders["r2-gel-cream"].box.value = "4"
     assert "Gel cream" in panel.words.value
     assert panel.words.value != before
-    for level in panel.levels.values():
-        level.slider.value = 0
+    for slider in sliders.values():
+        slider.slider.value = 0
     assert "no recipe is chosen" in panel.fault.value
     assert panel.words.value == ""
-    panel.levels["r4-balm"].slider.value = 1
+    sliders["r4-balm"].slider.value = 1
     assert panel.fault.value == ""
     # one recipe alone has nobody to share with: its share is what it costs
     row = re.search(r"Hand and heel balm</td>(.*?)</tr>", panel.words.value, re.DOTALL).group(1)

@@ -1,16 +1,19 @@
-"""The demo workshop as it was invented; every expected figure is typed from the plan of the demo, none is our own output."""
+"""The demo workshop as it was invented; every expected figure is typed from the plan of the demo, none is our own
+output.
+"""
 
 from __future__ import annotations
 
 from collections import defaultdict
 from decimal import Decimal
+from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from workshop_files import DATA
 
-from maker_kit.buying.pricing import check_market
+from maker_kit.buying.market_check import check_market
 from maker_kit.errors import UnknownNameError
 from maker_kit.formula.recipe import check_sum
 from maker_kit.names import name_key
@@ -264,10 +267,13 @@ def test_a_bare_oz_on_the_market_stall_stays_a_band_of_both_readings(shop: Works
     assert size.as_volume_ml == pytest.approx(6.5 * 29.5735295625, rel=1e-12)
 
 
-def test_the_thickness_ladder(shop: Workshop) -> None:
-    cold = {p.level_percent: p.spread_cm for p in shop.ladder if p.temperature_c == 20}
+def test_the_thickness_readings(shop: Workshop) -> None:
+    samples = shop.thickness_readings
+    assert {(p.recipe, p.ingredient) for p in samples} == {("r2-gel-cream", "Gel former")}
+    assert {p.measure for p in samples} == {"spread"}
+    cold = {p.level_percent: p.value for p in samples if p.temperature_c == 20}
     assert cold == {0.4: 11.8, 0.6: 9.1, 0.8: 7.0, 1.0: 5.6, 1.2: 4.9}
-    assert [p.spread_cm for p in shop.ladder if p.temperature_c == 35] == [10.3]
+    assert [p.value for p in samples if p.temperature_c == 35] == [10.3]
     wanted = shop.wanted_thickness("r2-gel-cream")
     assert wanted is not None
     assert (wanted.shop, wanted.low, wanted.high) == (6.4, 6.0, 6.8)
@@ -354,3 +360,21 @@ def test_the_folder_that_is_meant(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("MAKER_KIT_WORKSHOP", str(DATA))
     assert find_workshop().recipes
     assert find_folder("elsewhere").name == "elsewhere"
+
+
+def test_a_folder_named_from_here_is_meant_from_here_wherever_it_is_read(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    named = find_folder("my-workshop")
+    monkeypatch.setenv("MAKER_KIT_WORKSHOP", "other")
+    set_for_all = find_folder()
+    monkeypatch.chdir(DATA)  # as a notebook runs in its own folder
+    assert (named, set_for_all) == (tmp_path / "my-workshop", tmp_path / "other")
+
+
+def test_a_step_says_what_it_is_done_with_and_what_goes_into_what(shop: Workshop) -> None:
+    # as the steps' own sentences say it: "Stir phase B slowly into A with the paddle", "Pour 50 g into each tin"
+    stirred, poured = shop.recipe("r1-hand-wash").steps[2], shop.recipe("r4-balm").steps[4]
+    assert (stirred.number, stirred.tool, stirred.into) == (3, "paddle", "phase A")
+    assert (poured.number, poured.tool, poured.into, poured.from_c, poured.to_c) == (5, "scale", "tin", 58.0, 62.0)

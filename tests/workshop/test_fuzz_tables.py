@@ -1,4 +1,4 @@
-"""Whatever stands in the files, the answer is a workshop or a WorkshopError. Seeded, so that a find can be had again."""
+"""Whatever stands in the files, the answer is a workshop or a WorkshopError. Seeded, so that finds come again."""
 
 from __future__ import annotations
 

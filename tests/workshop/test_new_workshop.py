@@ -108,13 +108,13 @@ def test_no_permission_or_no_room_leaves_nothing_half_made(
 def test_what_comes_into_being_meanwhile_is_not_overwritten(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     place = tmp_path / "mine"
     place.mkdir()
-    copy = making._copy_tables
+    copy = making.copy_tables
 
     def meanwhile(demo: Path, made: Path) -> None:
         copy(demo, made)
         (place / "recipes.csv").write_text("mine", encoding="utf-8")
 
-    monkeypatch.setattr(making, "_copy_tables", meanwhile)
+    monkeypatch.setattr(making, "copy_tables", meanwhile)
     with pytest.raises(NoticeError, match="has come into being meanwhile"):
         new_workshop(place)
     assert everything(tmp_path) == {"mine": None, "mine/recipes.csv": b"mine"}

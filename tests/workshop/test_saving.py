@@ -82,7 +82,7 @@ def test_everything_else_stays_to_the_letter(folder: Path) -> None:
     )  # the headings are there now, so the rest is the same to the byte
 
 
-@settings(max_examples=12, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=12, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(data=st.data())
 def test_any_recipe_that_adds_up_is_read_again_as_it_was_saved(
     tmp_path_factory: pytest.TempPathFactory, data: st.DataObject
@@ -182,6 +182,7 @@ def test_a_recipe_is_replaced_where_that_is_said_and_keeps_its_steps_but_not_its
             fill_ml=old.fill_ml,
             density_g_per_ml=old.density_g_per_ml,
             density_source="",
+            density_weighed=True,
         )
         == old
     )

@@ -1,16 +1,18 @@
-"""A workshop of one's own whose every table was opened and saved by a spreadsheet program still loads, to the same workshop."""
+"""A workshop of one's own whose every table was opened and saved by a spreadsheet program still loads, to the same
+workshop.
+"""
 
 from __future__ import annotations
 
 import re
 import shutil
-import subprocess
 import tempfile
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
 import pytest
+from spreadsheet import PLAIN, PROGRAM, convert, why_not, why_not_here
 from workshop_files import DATA, read_rows, write_rows
 
 from maker_kit.errors import WorkshopError
@@ -18,15 +20,7 @@ from maker_kit.formula.recipe import Line
 from maker_kit.workshop import Workshop, load_workshop, new_workshop
 from maker_kit.workshop.saving import save_recipe
 
-SOFFICE = shutil.which("soffice") or shutil.which("libreoffice")
 DECIMAL = re.compile(r"-?[0-9]+\.[0-9]+( (g|kg|mL|L|oz|fl oz))?")
-pytestmark = pytest.mark.skipif(
-    SOFFICE is None,
-    reason="no spreadsheet program here to open and save the tables with (LibreOffice: apt-get install libreoffice-calc-nogui)",
-)
-
-# on the way in: separator, quote, character set UTF-8 (76), first row, column kinds, language, quoted cells as text, numbers and dates found; on the way out also cells as shown
-PLAIN = "44,34,76,1", "44,34,76,1,,0,false,true,false"
 SEMICOLONS = "44,34,76,1", "59,34,76,1,,0,false,true,false"
 FINDING = "44,34,76,1,,1033,false,true", "44,34,76,1,,1033,false,true,false"
 ALL_QUOTED = "44,34,76,1", "44,34,76,1,,0,true,true,false"
@@ -39,31 +33,29 @@ def open_and_save(folder: Path, work: Path, how: tuple[str, str]) -> None:
     out = Path(tempfile.mkdtemp(dir=work))
     files = sorted(folder.rglob("*.csv"))
     assert len({f.name for f in files}) == len(files)
-    kind = "Text - txt - csv (StarCalc):"
-    subprocess.run(
-        [
-            str(SOFFICE),
-            f"-env:UserInstallation={(work / 'profile').as_uri()}",
-            "--headless",
-            "--norestore",
-            f"--infilter={kind}{how[0]}",
-            "--convert-to",
-            f"csv:{kind}{how[1]}",
-            "--outdir",
-            str(out),
-            *map(str, files),
-        ],
-        check=True,
-        capture_output=True,
-        timeout=240,
-    )
+    convert(str(PROGRAM), files, out, work / "profile", how)
     assert {f.name for f in out.iterdir()} == {f.name for f in files}
     for file in files:
         shutil.copyfile(out / file.name, file)
 
 
 @pytest.fixture(scope="module")
-def mine(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Workshop]:
+def calc() -> None:
+    """Where no program opens and saves a table, what needs one is skipped with a sentence."""
+    if reason := why_not_here():
+        pytest.skip(reason)
+
+
+def test_a_program_that_opens_no_table_is_told_in_a_sentence(tmp_path: Path) -> None:
+    silent = tmp_path / "soffice"
+    silent.write_text("#!/bin/sh\nexit 0\n", encoding="utf-8")
+    silent.chmod(0o755)
+    assert why_not(str(silent)).startswith("soffice is here and opens no table")
+    assert why_not(None).startswith("no spreadsheet program here")
+
+
+@pytest.fixture(scope="module")
+def mine(calc: None, tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Workshop]:
     """A second workshop, with a recipe of its own that has dates, small numbers and text that looks like a formula."""
     folder = new_workshop(tmp_path_factory.mktemp("mine") / "workshop")
     lines = (
@@ -138,6 +130,7 @@ def test_points_that_a_program_took_for_thousands_are_refused_in_words(
         load_workshop(copy)
 
 
+@pytest.mark.usefixtures("calc")
 def test_a_recipe_is_saved_into_a_workshop_that_a_spreadsheet_program_wrote_and_writes_again(tmp_path: Path) -> None:
     folder = new_workshop(tmp_path / "workshop")
     open_and_save(folder, tmp_path, PLAIN)

@@ -1,4 +1,6 @@
-"""thickness.csv and what recipes.csv wants: spread, funnel or viscosity, one a row; repeats are counted, old tables still load."""
+"""thickness.csv and what recipes.csv wants: spread, funnel or viscosity, one a row; repeats are counted, old tables
+still load.
+"""
 
 from __future__ import annotations
 
@@ -22,9 +24,9 @@ def test_each_way_of_reading_is_read_with_its_wish(tmp_path: Path) -> None:
         "viscosity to [mPa·s]": "4000",
     }
     shop = ladder_shop(tmp_path / "mine", rows, wish)
+    samples = shop.thickness_readings
     for measure, pairs in (("funnel", FUNNEL), ("viscosity", VISCOSITY), ("spread", [(0.4, 9.0)])):
-        assert [(p.level_percent, p.value) for p in shop.ladder if p.measure == measure] == pairs
-    assert [p.spread_cm for p in shop.ladder if p.measure == "funnel"] == [None] * len(FUNNEL)
+        assert [(p.level_percent, p.value) for p in samples if p.measure == measure] == pairs
     funnel, viscosity = shop.wanted_thickness(GEL, "funnel"), shop.wanted_thickness(GEL, "viscosity")
     assert funnel is not None
     assert (funnel.shop, funnel.band) == (15, (13, 17))
@@ -42,7 +44,7 @@ def test_a_table_of_spreads_without_the_new_columns_still_loads(tmp_path: Path) 
             [GEL, "Gel former", "0.4", "11.8", "20", "24", ""],
         ],
     )
-    assert [(p.value, p.measure) for p in load_workshop(folder).ladder] == [(11.8, "spread")]
+    assert [(p.value, p.measure) for p in load_workshop(folder).thickness_readings] == [(11.8, "spread")]
 
 
 @pytest.mark.parametrize("heading", ["viscosity [mPa·s]", "viscosity [mPas]", "Viscosity [mPa s]"])
@@ -51,7 +53,7 @@ def test_the_unit_may_be_written_without_its_dot(tmp_path: Path, heading: str) -
     rows = read_rows(folder / "thickness.csv")
     rows[0][HEADINGS.index("viscosity [mPas]")] = heading
     write_rows(folder / "thickness.csv", rows)
-    assert len(load_workshop(folder).ladder) == len(VISCOSITY)
+    assert len(load_workshop(folder).thickness_readings) == len(VISCOSITY)
 
 
 def test_two_figures_in_a_row_and_none_are_faults_of_their_cells(tmp_path: Path) -> None:
@@ -70,7 +72,7 @@ def test_two_figures_in_a_row_and_none_are_faults_of_their_cells(tmp_path: Path)
 def test_a_sample_read_twice_is_a_repeat_and_a_row_copied_is_a_fault(tmp_path: Path) -> None:
     rows = readings([(0.4, 11), (0.4, 11), (0.6, 9), (0.8, 7)])
     folder = ladder_folder(tmp_path / "mine", rows)
-    assert len(load_workshop(folder).ladder) == 4
+    assert len(load_workshop(folder).thickness_readings) == 4
     change(folder, "thickness.csv", 3, "repeat", "1")
     fault = only_fault(folder)
     assert "as in row 2" in fault.found
@@ -78,7 +80,12 @@ def test_a_sample_read_twice_is_a_repeat_and_a_row_copied_is_a_fault(tmp_path: P
 
 
 def test_the_same_level_by_another_way_of_reading_is_no_copy(tmp_path: Path) -> None:
-    assert len(ladder_shop(tmp_path / "mine", [*readings([(0.4, 11)]), *readings([(0.4, 7)], "funnel")]).ladder) == 2
+    assert (
+        len(
+            ladder_shop(tmp_path / "mine", [*readings([(0.4, 11)]), *readings([(0.4, 7)], "funnel")]).thickness_readings
+        )
+        == 2
+    )
 
 
 def test_half_a_band_of_funnel_times_is_a_fault(tmp_path: Path) -> None:

@@ -4,23 +4,25 @@ from __future__ import annotations
 
 import math
 import time
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from maker_kit.buying.basket.caps import Restriction
-from maker_kit.buying.basket.program import ImpossibleNeedError, NotProvedError, cheapest_counts
+from maker_kit.buying.basket.program import ImpossibleNeedError, NotProvedError, Problem, cheapest_counts
 from maker_kit.buying.basket.ties import settle_ties
 from maker_kit.buying.market import MICROS_PER_CENT, Market
+from maker_kit.buying.market_check import check_market, is_whole
 from maker_kit.buying.pricing import (
     PricedBasket,
     amount,
     bought_units,
     cents_that_add_up,
-    check_market,
+    delivery_cents,
     kilograms,
     money,
     price_basket,
+    price_text,
 )
 from maker_kit.errors import BasketError, QuantityError
 from maker_kit.names import near_miss
@@ -29,7 +31,8 @@ if TYPE_CHECKING:
     import pandas as pd
 
 LARGEST_NEED = 10**8
-"""Largest need of one item that is worked out [0.1 g or pieces]: ten tonnes. Beyond it the solver's tolerances are no longer small beside one pack."""
+"""Largest need of one item that is worked out [0.1 g or pieces]: ten tonnes. Beyond it the solver's tolerances are no
+longer small beside one pack."""
 
 
 @dataclass(frozen=True)
@@ -48,37 +51,27 @@ class Basket(PricedBasket):
     leftovers: Mapping[str, int]
 
     def to_frame(self) -> pd.DataFrame:
-        """The shopping list: supplier, pack, count, price each, cost; then the fees and the tax of every order, and the total.
+        """The shopping list: supplier, pack, count, price each, cost; then the fees and the tax of every order, and the
+        total.
 
-        Money is text in units of currency with two decimals. Tax is not rounded in the sum; the tax rows are rounded so that the column adds up to its total.
+        Money is text in units of currency with two decimals. Tax is not rounded in the sum; the tax rows are rounded so
+        that the column adds up to its total.
         """
         import pandas as pd
 
-        rows: list[tuple[str, str, str, str]] = [
-            (line.supplier, line.pack, str(line.count), money(line.price_cents * MICROS_PER_CENT))
-            for line in self.lines
-        ]
+        rows = [(x.supplier, x.pack, str(x.count), price_text(x.price_cents)) for x in self.lines]
         parts = [line.goods_cents * MICROS_PER_CENT for line in self.lines]
         for order in self.orders:
-            delivery = "delivery (free from this subtotal)" if order.free_delivery else "delivery"
-            for title, fee, shown in (
-                ("handling", order.handling_micros, order.handling_micros > 0),
-                (delivery, order.delivery_micros, order.delivery_micros > 0 or order.free_delivery),
-                ("tax", order.tax_micros, order.tax_micros > 0),
-            ):
-                if shown:
-                    rows.append((order.supplier, title, "", ""))
+            fees = {"handling": order.handling_micros, "delivery": order.delivery_micros, "tax": order.tax_micros}
+            for name, fee in fees.items():
+                free = name == "delivery" and order.free_delivery
+                if fee or free:
+                    rows.append((order.supplier, "delivery (free from this subtotal)" if free else name, "", ""))
                     parts.append(fee)
         cents = cents_that_add_up(parts)
-        table = [(*row, money(cent * MICROS_PER_CENT)) for row, cent in zip(rows, cents, strict=True)]
-        table.append(("", "total", "", "", money(sum(cents) * MICROS_PER_CENT)))
+        table = [(*row, price_text(cent)) for row, cent in zip(rows, cents, strict=True)]
+        table.append(("", "total", "", "", price_text(sum(cents))))
         return pd.DataFrame(table, columns=["supplier", "pack", "count", "price each", "cost"])
-
-    def reasons(self, market: Market, *, time_limit_s: float = 60.0) -> tuple[str, ...]:
-        """Why this basket, in sentences; see `maker_kit.buying.basket.reasons.reasons`."""
-        from maker_kit.buying.basket.reasons import reasons
-
-        return reasons(self, market, time_limit_s=time_limit_s)
 
 
 def checked_need(need: Mapping[str, int]) -> dict[str, int]:
@@ -91,21 +84,17 @@ def checked_need(need: Mapping[str, int]) -> dict[str, int]:
     BasketError
         If it is above `LARGEST_NEED`.
     """
-    found = {}
     for item, units in need.items():
-        if isinstance(units, bool) or not hasattr(units, "__index__"):
-            msg = f"{item}: a need of {units!r}; a need is a whole number of base units (0.1 g or pieces)"
+        if not is_whole(units):
+            msg = f"{item}: a need of {units!r}; a need is a whole number of base units (0.1 g or pieces), 0 or more"
             raise QuantityError(msg)
-        whole = units.__index__()
-        if whole < 0:
-            msg = f"{item}: a need of {whole}; a need is 0 or more"
-            raise QuantityError(msg)
-        if whole > LARGEST_NEED:
-            msg = f"{item}: a need of {whole} base units is too large; shopping lists are worked out up to {LARGEST_NEED} (0.1 g or pieces), so ask for fewer containers"
+        if units > LARGEST_NEED:
+            msg = (
+                f"{item}: a need of {units} base units is too large; shopping lists are worked out up to "
+                f"{LARGEST_NEED} (0.1 g or pieces), so ask for fewer containers"
+            )
             raise BasketError(msg)
-        if whole:
-            found[item] = whole
-    return found
+    return {item: units.__index__() for item, units in need.items() if units}
 
 
 def cheapest_basket(
@@ -113,9 +102,11 @@ def cheapest_basket(
 ) -> Basket:
     """The basket that covers a need for the least cash.
 
-    Solved as an integer program by HiGHS with no gap left open, then priced again in whole numbers. It may hold more than is needed, even packs of items that nothing needs,
-    where that makes it cheaper (free delivery, a least order, a price step). Among baskets of the same cost the order is: fewest suppliers, fewest packs, least leftover,
-    then the basket with more of the pack that stands first in the tables, of the second, and so on (see `maker_kit.buying.basket.ties`).
+    Solved as an integer program by HiGHS with no gap left open, then priced again in whole numbers. It may hold more
+    than is needed, even packs of items that nothing needs, where that makes it cheaper (free delivery, a least order, a
+    price step). Among baskets of the same cost the order is: fewest suppliers, fewest packs, least leftover, then the
+    basket with more of the pack that stands first in the tables, of the second, and so on (see
+    `maker_kit.buying.basket.ties`).
 
     Parameters
     ----------
@@ -136,7 +127,8 @@ def cheapest_basket(
     QuantityError
         If a need is negative or no whole number, or the time limit is no time.
     ImpossibleNeedError
-        If no basket covers the need: the item that nobody sells, the stock that does not reach, the heaviest step of delivery.
+        If no basket covers the need: the item that nobody sells, the stock that does not reach, the heaviest step of
+        delivery.
     NotProvedError
         If the least cost could not be proved, in time or exactly. Never an unproved answer.
     BasketError
@@ -153,40 +145,49 @@ def restricted_basket(
     market: Market, need: Mapping[str, int], restriction: Restriction, *, time_limit_s: float, tie_break: bool
 ) -> Basket:
     """`cheapest_basket` of a checked market and need under a restriction."""
-    deadline = time.monotonic() + min(time_limit_s, 1e9)
+    problem = Problem(market, need, restriction, time.monotonic() + min(time_limit_s, 1e9))
     _check_on_sale(market, need)
     try:
-        counts, cost = cheapest_counts(market, need, restriction, deadline)
+        counts, cost = cheapest_counts(problem)
     except ImpossibleNeedError:
         if restriction != Restriction():
             raise
-        raise ImpossibleNeedError(_why_impossible(market, need, deadline)) from None
+        raise ImpossibleNeedError(_why_impossible(problem)) from None
     except NotProvedError as error:
         msg = f"The cheapest shopping list could not be proved: {error}. Allow more time, or ask for another count."
         raise NotProvedError(msg) from None
-    basket = _checked(market, need, counts, cost)
+    basket = proved_basket(market, need, counts, cost)
     if not tie_break or not counts:
         return basket
     try:
-        counts = settle_ties(market, need, restriction, basket.counts, cost, deadline)
+        counts = settle_ties(problem, basket.counts, cost)
     except (NotProvedError, ImpossibleNeedError) as error:
-        msg = f"The cheapest shopping list costs {money(cost)}, and which one of those at this cost comes first could not be proved: {error or 'the solver gave no answer'}."
+        why = error if error.args else "the solver gave no answer"
+        msg = (
+            f"The cheapest shopping list costs {money(cost)}, and which one of those at this cost comes first "
+            f"could not be proved: {why}."
+        )
         raise NotProvedError(msg) from None
-    return _checked(market, need, counts, cost)
+    return proved_basket(market, need, counts, cost)
 
 
-def _checked(market: Market, need: Mapping[str, int], counts: Mapping[str, int], cost: int) -> Basket:
-    """The basket priced exactly, if it covers the need at the cost the solver gave."""
+def proved_basket(market: Market, need: Mapping[str, int], counts: Mapping[str, int], cost: int) -> Basket:
+    """A basket that somebody found, priced again in whole numbers.
+
+    Raises
+    ------
+    NotProvedError
+        If it does not cover the need, or costs anything else [0.0001 cent] than was said.
+    """
     msg = "The cheapest shopping list could not be proved: the solver's answer and the exact sum differ."
     try:
-        priced = price_basket(market, counts)
+        basket = with_need(market, price_basket(market, counts), need)
     except BasketError as error:
         msg += f" {error}"
         raise NotProvedError(msg) from error
-    bought = bought_units(market, priced.counts)
-    if priced.cost_micros != cost or any(bought.get(item, 0) < units for item, units in need.items()):
+    if basket.cost_micros != cost or any(basket.leftovers.get(item, -1) < 0 for item in need):
         raise NotProvedError(msg)
-    return with_need(market, priced, need)
+    return basket
 
 
 def with_need(market: Market, priced: PricedBasket, need: Mapping[str, int]) -> Basket:
@@ -201,54 +202,51 @@ def _check_on_sale(market: Market, need: Mapping[str, int]) -> None:
         holding = [pack for pack in market.packs if item in pack.content]
         if not holding:
             known = {name for pack in market.packs for name in pack.content}
-            msg = f'Nobody sells "{item}" ({near_miss(item, known) if known else "nothing is for sale at all"}). Add a pack that holds it, or correct its name.'
+            near = near_miss(item, known) if known else "nothing is for sale at all"
+            msg = f'Nobody sells "{item}" ({near}). Add a pack that holds it, or correct its name.'
             raise ImpossibleNeedError(msg)
         most = sum(math.inf if pack.stock is None else pack.stock * pack.content[item] for pack in holding)
         if most < units:
-            msg = f"The stock of {item} does not reach: {amount(market, item, units)} are needed, and all packs on sale hold {amount(market, item, int(most))}. Ask for fewer containers, or correct the stock."
+            wanted, there = amount(market, item, units), amount(market, item, int(most))
+            msg = (
+                f"The stock of {item} does not reach: {wanted} are needed, and all packs on sale hold {there}. "
+                "Ask for fewer containers, or correct the stock."
+            )
             raise ImpossibleNeedError(msg)
 
 
-def _why_impossible(market: Market, need: Mapping[str, int], deadline: float) -> str:
+def _why_impossible(problem: Problem) -> str:
     """The rule of the market that a need breaks, found by leaving rules out."""
+    market, deadline = problem.market, problem.deadline
+
+    def without(restriction: Restriction) -> Mapping[str, int] | None:
+        try:
+            return cheapest_counts(Problem(market, problem.need, restriction, deadline))[0]
+        except ImpossibleNeedError:
+            return None
+
     try:
-        counts, _ = cheapest_counts(market, need, Restriction(any_weight=True), deadline)
-    except ImpossibleNeedError:
-        pass
+        counts = without(Restriction(any_weight=True))
+        if counts is not None:
+            heavy = "; ".join(_too_heavy(market, counts))
+            return f"The order is too heavy to be delivered: {heavy}. Ask for fewer containers, or order in parts."
+        if without(Restriction(no_least=True)) is None:
+            everything = ", ".join(f"{amount(market, item, units)} of {item}" for item, units in problem.need.items())
+            mend = "Ask for fewer containers, or correct the stock."
+            return f"The stock does not reach for all items together: {everything}. {mend}"
     except NotProvedError:
         return "No shopping list covers this need."
-    else:
-        too_heavy = []
-        for supplier in market.suppliers:
-            weight = sum(
-                pack.shipping_dg * counts.get(pack.name, 0) for pack in market.packs if pack.supplier == supplier.name
-            )
-            most = max((math.inf if step is None else step for step, _ in supplier.delivery), default=math.inf)
-            if weight > most:
-                too_heavy.append(
-                    f"{supplier.name} delivers at most {kilograms(int(most))}, and this would weigh {kilograms(weight)}"
-                )
-        return (
-            "The order is too heavy to be delivered: "
-            + "; ".join(too_heavy)
-            + ". Ask for fewer containers, or order in parts."
-        )
-    try:
-        cheapest_counts(market, need, Restriction(no_least=True), deadline)
-    except ImpossibleNeedError:
-        return (
-            "The stock does not reach for all items together: "
-            + ", ".join(f"{amount(market, item, units)} of {item}" for item, units in need.items())
-            + ". Ask for fewer containers, or correct the stock."
-        )
-    except NotProvedError:
-        return "No shopping list covers this need."
-    else:
-        who = ", ".join(
-            f"{s.name} (from {money(s.least_order_cents * MICROS_PER_CENT)})"
-            for s in market.suppliers
-            if s.least_order_cents
-        )
-        return (
-            f"No order for it reaches a least order: {who}. Ask for more containers, or add a pack of another supplier."
-        )
+    who = ", ".join(
+        f"{s.name} (from {price_text(s.least_order_cents)})" for s in market.suppliers if s.least_order_cents
+    )
+    return f"No order for it reaches a least order: {who}. Ask for more containers, or add a pack of another supplier."
+
+
+def _too_heavy(market: Market, counts: Mapping[str, int]) -> Iterator[str]:
+    """Every supplier that does not deliver its part of a basket, with both weights."""
+    for supplier in market.suppliers:
+        mine = [pack for pack in market.packs if pack.supplier == supplier.name]
+        weight = sum(pack.shipping_dg * counts.get(pack.name, 0) for pack in mine)
+        if supplier.delivery and delivery_cents(supplier, weight) is None:
+            most = max(step for step, _ in supplier.delivery if step is not None)
+            yield f"{supplier.name} delivers at most {kilograms(most)}, and this would weigh {kilograms(weight)}"

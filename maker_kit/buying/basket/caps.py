@@ -1,4 +1,6 @@
-"""Which packs can matter for a need, and how many of each: bands of price steps, and caps that leave every cheapest basket in reach."""
+"""Which packs can matter for a need, and how many of each: price steps with both their ends, the ways to charge an
+order, and caps that leave every cheapest basket in reach.
+"""
 
 from __future__ import annotations
 
@@ -8,13 +10,16 @@ from dataclasses import dataclass, field
 from maker_kit.buying.market import MICROS_PER_CENT, Market, Pack, Supplier
 from maker_kit.buying.pricing import threshold_goods_cents
 
+ENDLESS = 1 << 60
+"""Stands for a weight [0.1 g], a count or a cost without bound; twice of it still fits into 64 bits."""
+
 
 @dataclass(frozen=True)
-class Band:
-    """Counts from `low` to `high` (None: without end), all at `price_cents` each."""
+class PriceStep:
+    """Counts from `low` to `high` (`ENDLESS`: without end), all at `price_cents` each."""
 
     low: int
-    high: int | None
+    high: int
     price_cents: int
 
 
@@ -51,113 +56,94 @@ class Mode:
         Handling, delivery and their tax [0.0001 cent].
     least_goods_cents : int
         Goods before tax that it takes [cent].
-    over_dg, most_dg : int or None
-        The order is heavier than the one and not heavier than the other [0.1 g]; None where there is no bound.
+    over_dg, most_dg : int
+        The order is heavier than the one and not heavier than the other [0.1 g]; −1 and `ENDLESS` where there is no
+        bound.
     """
 
     fee_micros: int
     least_goods_cents: int
-    over_dg: int | None
-    most_dg: int | None
+    over_dg: int = -1
+    most_dg: int = ENDLESS
 
 
 @dataclass(frozen=True)
 class Tariff:
-    """How one supplier charges, and what a surplus in its order could be good for.
-
-    Attributes
-    ----------
-    supplier : Supplier
-    modes : tuple of Mode
-    tax_factor : int
-        Cost of one cent of goods with tax [0.0001 cent].
-    least_cents : int
-        Least goods subtotal of an order [cent].
-    threshold_cents : int
-        Largest goods subtotal that something depends on [cent]; 0 where nothing does.
-    dearest_cents : int
-        Goods that cost, with tax, what the dearest delivery costs [cent].
-    heaviest_dg : int or None
-        Heaviest order that is delivered for money [0.1 g]; None for any.
-    heavier_pays : bool
-        Whether some heavier step of delivery is cheaper, so that weight itself can save money.
-    """
+    """How one supplier charges, and what a surplus in its order could be good for."""
 
     supplier: Supplier
     modes: tuple[Mode, ...]
-    tax_factor: int
-    least_cents: int
-    threshold_cents: int
-    dearest_cents: int
-    heaviest_dg: int | None
-    heavier_pays: bool
+
+    @property
+    def tax_factor(self) -> int:
+        """Cost of one cent of goods with tax [0.0001 cent]."""
+        return MICROS_PER_CENT + self.supplier.tax_bp
+
+    @property
+    def least_cents(self) -> int:
+        """Least goods subtotal of an order [cent]."""
+        return min(mode.least_goods_cents for mode in self.modes)
+
+    @property
+    def threshold_cents(self) -> int:
+        """Largest goods subtotal that something depends on [cent]; 0 where nothing does."""
+        return max(mode.least_goods_cents for mode in self.modes)
+
+    @property
+    def saving_cents(self) -> int:
+        """Goods that cost, with tax, what the dearest mode is charged more than the cheapest [cent]."""
+        fees = [mode.fee_micros for mode in self.modes]
+        return -((min(fees) - max(fees)) // self.tax_factor)
+
+    @property
+    def heaviest_dg(self) -> int:
+        """Heaviest order that is delivered whatever its goods [0.1 g]."""
+        return max(mode.most_dg for mode in self.modes if mode.least_goods_cents == self.least_cents)
+
+    @property
+    def heavier_pays(self) -> bool:
+        """Whether some heavier step of delivery is cheaper, so that weight itself can save money."""
+        return any(mode.over_dg >= 0 for mode in self.modes)
 
     @property
     def wants_surplus(self) -> bool:
         """Whether a pack that nothing needs can save money here."""
         return self.threshold_cents > 0 or self.heavier_pays
 
-    @property
-    def plain(self) -> bool:
-        """Whether an order costs nothing but its goods, whatever it holds."""
-        return self.modes == (Mode(0, 0, None, None),)
-
 
 def tariff(supplier: Supplier, restriction: Restriction) -> Tariff:
-    """The modes of one supplier.
+    """The modes of one supplier: the delivery rule of `pricing` as ways of which the cheapest that an order keeps is
+    what it is charged.
 
-    Free delivery is a mode with a least subtotal and no bound on weight. The paid modes have no upper subtotal: where delivery would be free, that mode is never dearer. A
-    paid step has a lower weight only where it is cheaper than a lighter one.
+    Free delivery is a mode with a least subtotal and no bound on weight. The paid modes have no upper subtotal: where
+    delivery would be free, that mode is never dearer. A paid step has a lower weight only where it is cheaper than a
+    lighter one.
     """
-    steps: list[tuple[int | None, int | None, int]] = []
-    below: int | None = None
-    for most, price in supplier.delivery:
-        most_here = None if restriction.any_weight else most
-        if steps and (steps[-1][1] is None or (most_here is not None and most_here <= steps[-1][1])):
-            continue  # never the first step that is not exceeded
-        over = below if steps and price < max(p for _, _, p in steps) else None
-        steps.append((over, most_here, price))
-        below = most_here
-    heavier_pays = any(over is not None for over, _, _ in steps)
     fee_tax = MICROS_PER_CENT + (supplier.tax_bp if supplier.tax_on_fees else 0)
     least = 0 if restriction.no_least else threshold_goods_cents(supplier, supplier.least_order_cents)
-    dearest = max(price for _, _, price in steps)
-    heaviest = steps[-1][1]
-    modes = [Mode((supplier.handling_cents + price) * fee_tax, least, over, most) for over, most, price in steps]
-    threshold = least
+    modes: list[Mode] = []
+    for most, price in supplier.delivery:
+        reach, below = ENDLESS if most is None or restriction.any_weight else most, modes[-1].most_dg if modes else -1
+        fee = (supplier.handling_cents + price) * fee_tax
+        if reach > below:  # else it is never the first step that is not exceeded
+            modes.append(Mode(fee, least, below if any(fee < mode.fee_micros for mode in modes) else -1, reach))
     if supplier.free_from_cents is not None and supplier.name not in restriction.below_free:
-        free = max(least, threshold_goods_cents(supplier, supplier.free_from_cents))
-        free_mode = Mode(supplier.handling_cents * fee_tax, free, None, None)
-        if free <= least:
-            modes, heavier_pays = [free_mode], False
-        elif dearest > 0 or heaviest is not None:
-            modes.append(free_mode)
-            threshold = free
-    goods_factor = MICROS_PER_CENT + supplier.tax_bp
-    return Tariff(
-        supplier,
-        tuple(modes),
-        goods_factor,
-        least,
-        threshold,
-        -(-dearest * fee_tax // goods_factor),
-        heaviest,
-        heavier_pays,
-    )
+        free = Mode(
+            supplier.handling_cents * fee_tax, max(least, threshold_goods_cents(supplier, supplier.free_from_cents))
+        )
+        if free.least_goods_cents == least:
+            modes = [free]
+        elif any(mode.fee_micros > free.fee_micros for mode in modes) or modes[-1].most_dg < ENDLESS:
+            modes.append(free)
+    return Tariff(supplier, tuple(modes))
 
 
-def bands(pack: Pack) -> list[Band]:
-    """The price steps of a pack as bands with an upper end; steps at one price are joined, the stock ends the last."""
-    starts = [k for k, (_, price) in enumerate(pack.prices) if k == 0 or price < pack.prices[k - 1][1]]
-    found = []
-    for k, nxt in zip(starts, [*starts[1:], None], strict=True):
-        low, price = pack.prices[k]
-        high = pack.stock if nxt is None else pack.prices[nxt][0] - 1
-        if pack.stock is not None:
-            high = min(high, pack.stock)
-        if high is None or high >= low:
-            found.append(Band(low, high, price))
-    return found
+def price_steps(pack: Pack) -> list[PriceStep]:
+    """The price steps of a pack, each with its upper end; steps at one price are joined, the stock ends the last."""
+    starts = [step for k, step in enumerate(pack.prices) if k == 0 or step[1] < pack.prices[k - 1][1]]
+    stock = ENDLESS if pack.stock is None else pack.stock
+    ends = [min(stock, low - 1) for low, _ in starts[1:]] + [stock]
+    return [PriceStep(low, high, price) for (low, price), high in zip(starts, ends, strict=True) if high >= low]
 
 
 def enough(pack: Pack, need: Mapping[str, int]) -> int:
@@ -166,27 +152,27 @@ def enough(pack: Pack, need: Mapping[str, int]) -> int:
 
 
 def base_cap(pack: Pack, need: Mapping[str, int]) -> int:
-    """Most copies of a pack that a cheapest basket holds where nothing depends on the subtotal: as many as cover alone all that the pack can cover, or the start of a later
-    price step where all of those cost less. 0 for a pack that holds nothing needed.
+    """Most copies of a pack that a cheapest basket holds where nothing depends on the subtotal.
+
+    As many as cover alone all that the pack can cover, or the start of a later price step where all of those cost less;
+    0 for a pack that holds nothing needed.
     """
-    fewest, rows = enough(pack, need), bands(pack)
-    if not fewest or not rows:
+    fewest, steps = enough(pack, need), price_steps(pack)
+    if not fewest or not steps:
         return 0
-    fewest = max(fewest, rows[0].low)
-    if pack.stock is not None and fewest >= pack.stock:
-        return pack.stock
-    best = min(
-        [(fewest * pack.price_cents(fewest), fewest)]
-        + [(row.low * row.price_cents, row.low) for row in rows if row.low > fewest]
-    )
-    return best[1]
+    fewest = max(fewest, steps[0].low)
+    if fewest >= steps[-1].high:
+        return steps[-1].high
+    return min((pack.goods_cents(n), n) for n in (fewest, *(step.low for step in steps if step.low > fewest)))[1]
 
 
 def surplus_cap(pack: Pack, need: Mapping[str, int], rates: Tariff, *, delivered: bool) -> int:
-    """Most copies of a pack that a cheapest basket holds where copies that cover nothing may pay, by lifting the subtotal to free delivery or to the least order.
+    """Most copies of a pack that a cheapest basket holds where copies that cover nothing may pay, by lifting the
+    subtotal to free delivery or to the least order.
 
-    A basket with more could drop copies, still reach what it reaches, and cost less. So what is beyond need is worth at most the dearest delivery where the order would be
-    taken and delivered without it (`delivered`), on top of what it takes to get to the least order; and never more than what it takes to get to the largest threshold.
+    A basket with more could drop copies, still reach what it reaches, and cost less. So what is beyond need is worth at
+    most what the modes differ in where the order would be taken and delivered without it (`delivered`), on top of what
+    it takes to get to the least order; and never more than what it takes to get to the largest threshold.
 
     Parameters
     ----------
@@ -202,27 +188,24 @@ def surplus_cap(pack: Pack, need: Mapping[str, int], rates: Tariff, *, delivered
     -------
     int
     """
-    base, rows = base_cap(pack, need), bands(pack)
-    if not rows:
+    base, steps = base_cap(pack, need), price_steps(pack)
+    if not steps:
         return 0
-    step, smallest = rows[0].price_cents, rows[0].low * rows[0].price_cents
-    room = max(rates.threshold_cents + step, smallest)
+    first, smallest = steps[0].price_cents, pack.goods_cents(steps[0].low)
+    room = max(rates.threshold_cents + first, smallest)
     if delivered:
-        room = min(room, rates.dearest_cents + (max(rates.least_cents + step, smallest) if rates.least_cents else 0))
-    if rates.heavier_pays:
-        room += 2 * rates.dearest_cents
-    room += base * pack.price_cents(base) if base else 0
+        room = min(room, rates.saving_cents + (max(rates.least_cents + first, smallest) if rates.least_cents else 0))
+    room += pack.goods_cents(base) + (2 * rates.saving_cents if rates.heavier_pays else 0)
     most = base
-    for row in rows:
-        high = row.high
-        if row.price_cents:
-            high = room // row.price_cents if high is None else min(high, room // row.price_cents)
+    for step in steps:
+        if step.price_cents:
+            high = min(step.high, room // step.price_cents)
         elif rates.heavier_pays and pack.shipping_dg:
-            free = max(row.low, base + max(mode.over_dg or 0 for mode in rates.modes) // pack.shipping_dg + 1)
-            high = free if high is None else min(high, free)
+            heavier = max(mode.over_dg for mode in rates.modes) // pack.shipping_dg
+            high = min(step.high, max(step.low, base + heavier + 1))
         else:
-            high = row.low
-        if high >= row.low:
+            high = step.low
+        if high >= step.low:
             most = max(most, high)
     return most
 
@@ -255,10 +238,8 @@ def candidates(
         if pack.supplier in weight and pack.supplier not in restriction.closed:
             rates, most = tariffs[pack.supplier], base[pack.name]
             if rates.wants_surplus:
-                delivered = rates.heaviest_dg is None or (
-                    not rates.least_cents and weight[pack.supplier] <= rates.heaviest_dg
-                )
-                most = surplus_cap(pack, need, rates, delivered=delivered)
+                light = not rates.least_cents and weight[pack.supplier] <= rates.heaviest_dg
+                most = surplus_cap(pack, need, rates, delivered=light or rates.heaviest_dg == ENDLESS)
             most = min(most, restriction.most.get(pack.name, most))
             if most:
                 found[pack.name] = most

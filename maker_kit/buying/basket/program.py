@@ -1,17 +1,18 @@
 """The purchase as an integer program for HiGHS (scipy.optimize.milp), and the solver's answer with its proof.
 
-The problem is the internet shopping problem (Błażewicz et al., "Internet shopping optimization problem", Int. J. Appl. Math. Comput. Sci. 20 (2010) 385–390): NP-hard in general, small at a
-maker's size. Prices are all-units steps that a buyer cannot decline, so each step is a band with a lower and an upper end.
+The problem is the internet shopping problem (Błażewicz et al., "Internet shopping optimization problem", Int. J. Appl.
+Math. Comput. Sci. 20 (2010) 385–390): NP-hard in general, small at a maker's size. Prices are all-units steps that a
+buyer cannot decline, so each step has a lower and an upper end.
 """
 
 from __future__ import annotations
 
 import math
 import time
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Mapping
+from dataclasses import dataclass
 
-from maker_kit.buying.basket.caps import Band, Restriction, Tariff, bands, candidates, tariff
+from maker_kit.buying.basket.caps import ENDLESS, Mode, PriceStep, Restriction, Tariff, candidates, price_steps, tariff
 from maker_kit.buying.market import Market, Pack
 from maker_kit.buying.pricing import threshold_goods_cents
 from maker_kit.errors import BasketError
@@ -28,14 +29,124 @@ class ImpossibleNeedError(BasketError):
     """No basket of the market covers the need."""
 
 
-@dataclass
-class Program:
-    """Columns and rows as they are added; every coefficient is a whole number."""
+@dataclass(frozen=True)
+class Problem:
+    """What is to be bought.
 
-    highest: list[float] = field(default_factory=list)
-    rows: list[tuple[Terms, float, float]] = field(default_factory=list)
+    Attributes
+    ----------
+    market : Market
+        Checked.
+    need : Mapping of str to int
+        Item to base units, all above 0.
+    restriction : Restriction
+    deadline : float
+        By time.monotonic() [s].
+    """
 
-    def column(self, most: float) -> int:
+    market: Market
+    need: Mapping[str, int]
+    restriction: Restriction
+    deadline: float
+
+
+class BasketProgram:
+    """The integer program of one need; every coefficient is a whole number.
+
+    Each price step of a pack is a column with a lower and an upper end, each way an order can be charged (a step of
+    delivery, free delivery) a column of its own.
+
+    Parameters
+    ----------
+    problem : Problem
+    count_suppliers : bool
+        Whether every supplier gets a column that says whether it is bought from.
+
+    Attributes
+    ----------
+    highest : list of int
+        Largest value of every column; the least is 0.
+    rows : list of (dict of int to int, float, float)
+        Terms, and the least and the most they add up to.
+    copies : dict of str to list of int
+        Pack name to the columns whose sum is its count.
+    cost : dict of int to int
+        Cash cost [0.0001 cent].
+    opened : dict of str to list of int
+        Supplier to the columns whose sum is 1 when it is bought from; suppliers without any fee only where they were
+        asked for.
+    """
+
+    def __init__(self, problem: Problem, *, count_suppliers: bool = False) -> None:
+        self.problem = problem
+        self.highest: list[int] = []
+        self.rows: list[tuple[Terms, float, float]] = []
+        self.copies: dict[str, list[int]] = {}
+        self.cost: Terms = {}
+        self.opened: dict[str, list[int]] = {}
+        market, restriction = problem.market, problem.restriction
+        tariffs = {s.name: tariff(s, restriction) for s in market.suppliers if s.delivery}
+        caps = candidates(market, problem.need, tariffs, restriction)
+        packs = [pack for pack in market.packs if pack.name in caps]
+        for name, rates in tariffs.items():
+            mine = [(pack, caps[pack.name]) for pack in packs if pack.supplier == name]
+            if mine:
+                self._add_supplier(rates, mine, charged=count_suppliers or rates.modes != (Mode(0, 0),))
+        for item, units in problem.need.items():
+            holding = {k: pack.content[item] for pack in packs if item in pack.content for k in self.copies[pack.name]}
+            share = math.gcd(*holding.values()) or 1
+            least = -(-units // share)
+            self.row({k: min(v // share, least) for k, v in holding.items()}, least, math.inf)
+            sellers = dict.fromkeys(pack.supplier for pack in packs if item in pack.content)
+            if all(name in self.opened for name in sellers):
+                self.row({k: 1 for name in sellers for k in self.opened[name]}, 1, math.inf)
+
+    def _add_supplier(self, rates: Tariff, mine: list[tuple[Pack, int]], *, charged: bool) -> None:
+        """The columns of one supplier's packs (up to so many of each) and modes, and the rows that join them."""
+        name, restriction = rates.supplier.name, self.problem.restriction
+        modes = {self.column(1): mode for mode in rates.modes} if charged else {}
+        if modes:
+            self.opened[name] = list(modes)
+            self.cost |= {k: mode.fee_micros for k, mode in modes.items() if mode.fee_micros}
+            if len(modes) > 1:
+                self.row(dict.fromkeys(modes, 1), 0, 1)
+        goods: Terms = {}
+        weight: Terms = {}
+        for pack, most in mine:
+            for k, step in self._add_pack(pack, most, list(modes)):
+                goods[k], weight[k] = step.price_cents, pack.shipping_dg
+        self.cost |= {k: cents * rates.tax_factor for k, cents in goods.items()}
+        share = math.gcd(*goods.values()) or 1
+        least = {k: -(-(-m.least_goods_cents // share) * share) for k, m in modes.items() if m.least_goods_cents}
+        if least:
+            self.row(goods | least, 0, math.inf)
+        if name in restriction.below_free:
+            free_from = threshold_goods_cents(rates.supplier, rates.supplier.free_from_cents or 0)
+            self.row(goods, -math.inf, free_from - 1)
+        if any(mode.most_dg < ENDLESS for mode in modes.values()):
+            heaviest = sum(pack.shipping_dg * most for pack, most in mine)
+            self.row(weight | {k: -min(mode.most_dg, heaviest) for k, mode in modes.items()}, -math.inf, 0)
+        if rates.heavier_pays:
+            self.row(weight | {k: -(mode.over_dg + 1) for k, mode in modes.items()}, 0, math.inf)
+
+    def _add_pack(self, pack: Pack, most: int, modes: list[int]) -> list[tuple[int, PriceStep]]:
+        """A column a price step, at most one step used, none of it without an order."""
+        columns = [(self.column(min(s.high, most)), s) for s in price_steps(pack) if s.low <= most]
+        self.copies[pack.name] = [k for k, _ in columns]
+        if len(columns) == 1 and columns[0][1].low == 1:
+            k = columns[0][0]
+            if modes:
+                self.row({k: 1, **dict.fromkeys(modes, -self.highest[k])}, -math.inf, 0)
+            return columns
+        chosen = []
+        for k, step in columns:
+            chosen.append(self.column(1))
+            self.row({k: 1, chosen[-1]: -self.highest[k]}, -math.inf, 0)
+            self.row({k: 1, chosen[-1]: -step.low}, 0, math.inf)
+        self.row(dict.fromkeys(chosen, 1) | dict.fromkeys(modes, -1), -math.inf, 0 if modes else 1)
+        return columns
+
+    def column(self, most: int) -> int:
         """A new whole-number column from 0 to `most`."""
         self.highest.append(most)
         return len(self.highest) - 1
@@ -43,26 +154,25 @@ class Program:
     def row(self, terms: Terms, low: float, high: float) -> None:
         """A new row: low ≤ terms ≤ high, in the largest unit that all coefficients share."""
         unit = math.gcd(*terms.values()) or 1
-        self.rows.append(
-            (
-                {k: v // unit for k, v in terms.items()},
-                low if math.isinf(low) else -(-int(low) // unit),
-                high if math.isinf(high) else int(high) // unit,
-            )
-        )
+        least = low if math.isinf(low) else -(-int(low) // unit)
+        most = high if math.isinf(high) else int(high) // unit
+        self.rows.append(({k: v // unit for k, v in terms.items()}, least, most))
 
-    def minimise(
-        self, objective: Terms, deadline: float, extra: Iterable[tuple[Terms, float, float]] = ()
-    ) -> tuple[list[int], int]:
+    def most(self, name: str) -> int:
+        """Most copies of a pack that the program can hold."""
+        return max(self.highest[k] for k in self.copies[name])
+
+    def counts(self, values: list[int]) -> dict[str, int]:
+        """Pack name to count, packs not bought left out."""
+        counts = {name: sum(values[k] for k in columns) for name, columns in self.copies.items()}
+        return {name: count for name, count in counts.items() if count}
+
+    def minimise(self, objective: Terms) -> tuple[list[int], int]:
         """The least value of a linear expression, and where it is taken.
 
         Parameters
         ----------
         objective : dict of int to int
-        deadline : float
-            By time.monotonic() [s].
-        extra : iterable of (terms, low, high)
-            Rows for this once.
 
         Returns
         -------
@@ -80,30 +190,27 @@ class Program:
         from scipy.optimize import Bounds, LinearConstraint, milp
         from scipy.sparse import csc_array
 
-        left = deadline - time.monotonic()
+        left = self.problem.deadline - time.monotonic()
         if left <= 0:
             msg = "the time for it was up"
             raise NotProvedError(msg)
         size = len(self.highest)
-        rows = [*self.rows, *extra]
+        if not size:
+            if any(low > 0 or high < 0 for _, low, high in self.rows):
+                raise ImpossibleNeedError
+            return [], 0
         unit = math.gcd(*objective.values()) or 1
         cost = np.zeros(size)
         for k, v in objective.items():
             cost[k] = v // unit
-        if not size:
-            if any(low > 0 or high < 0 for _, low, high in rows):
-                raise ImpossibleNeedError
-            return [], 0
-        at = [(r, k, v) for r, (terms, _, _) in enumerate(rows) for k, v in terms.items() if v]
-        data = ([float(v) for _, _, v in at], ([r for r, _, _ in at], [k for _, k, _ in at]))
-        limits = LinearConstraint(
-            csc_array(data, shape=(len(rows), size)), [low for _, low, _ in rows], [high for _, _, high in rows]
-        )
+        at = [(v, row, k) for row, (terms, _, _) in enumerate(self.rows) for k, v in terms.items() if v]
+        values, rows, columns = np.array(at, dtype=float).reshape(-1, 3).T
+        matrix = csc_array((values, (rows.astype(int), columns.astype(int))), shape=(len(self.rows), size))
         found = milp(
             cost,
             integrality=np.ones(size),
-            bounds=Bounds(np.zeros(size), np.array(self.highest, dtype=float)),
-            constraints=limits,
+            bounds=Bounds(np.zeros(size), self.highest),
+            constraints=LinearConstraint(matrix, [low for _, low, _ in self.rows], [high for *_, high in self.rows]),
             options={"mip_rel_gap": 0.0, "time_limit": left, "presolve": False},
         )
         if found.status == 2:
@@ -119,170 +226,14 @@ class Program:
         return values, exact * unit
 
 
-@dataclass(frozen=True)
-class Purchase:
-    """The program of one need, with the columns that mean something.
-
-    Attributes
-    ----------
-    program : Program
-    copies : dict of str to list of int
-        Pack name to the columns whose sum is its count.
-    cost : dict of int to int
-        Cash cost [0.0001 cent].
-    opened : dict of str to list of int
-        Supplier to the columns whose sum is 1 when it is bought from; suppliers without any fee only where they were asked for.
-    """
-
-    program: Program
-    copies: dict[str, list[int]]
-    cost: Terms
-    opened: dict[str, list[int]]
-
-    def counts(self, values: list[int]) -> dict[str, int]:
-        """Pack name to count, packs not bought left out."""
-        counts = {name: sum(values[k] for k in columns) for name, columns in self.copies.items()}
-        return {name: count for name, count in counts.items() if count}
-
-
-def purchase(
-    market: Market, need: Mapping[str, int], restriction: Restriction, *, count_suppliers: bool = False
-) -> Purchase:
-    """The integer program of one need.
-
-    Each price step of a pack is a column with a lower and an upper end, each way an order can be charged (a step of delivery, free delivery) a column of its own.
-
-    Parameters
-    ----------
-    market : Market
-        Checked.
-    need : Mapping of str to int
-        Item to base units, all above 0.
-    restriction : Restriction
-    count_suppliers : bool
-        Whether every supplier gets a column that says whether it is bought from.
-
-    Returns
-    -------
-    Purchase
-    """
-    tariffs = {s.name: tariff(s, restriction) for s in market.suppliers if s.delivery}
-    caps = candidates(market, need, tariffs, restriction)
-    packs = [pack for pack in market.packs if pack.name in caps]
-    self = Purchase(Program(), {}, {}, {})
-    program = self.program
-    for name, rates in tariffs.items():
-        mine = [pack for pack in packs if pack.supplier == name]
-        if mine:
-            _add_supplier(self, rates, mine, caps, restriction, count=count_suppliers)
-    for item, units in need.items():
-        holding = {k: pack.content[item] for pack in packs if item in pack.content for k in self.copies[pack.name]}
-        share = math.gcd(*holding.values()) or 1
-        least = -(-units // share)
-        program.row({k: min(v // share, least) for k, v in holding.items()}, least, math.inf)
-        sellers = dict.fromkeys(pack.supplier for pack in packs if item in pack.content)
-        if all(name in self.opened for name in sellers):
-            program.row({k: 1 for name in sellers for k in self.opened[name]}, 1, math.inf)
-    return self
-
-
-def _add_supplier(
-    self: Purchase,
-    rates: Tariff,
-    mine: list[Pack],
-    caps: Mapping[str, int],
-    restriction: Restriction,
-    *,
-    count: bool,
-) -> None:
-    """The columns of one supplier's packs and modes, and the rows that join them."""
-    program, name = self.program, rates.supplier.name
-    modes = [] if rates.plain and not count else [program.column(1) for _ in rates.modes]
-    if modes:
-        self.opened[name] = modes
-        self.cost.update({k: mode.fee_micros for k, mode in zip(modes, rates.modes, strict=True) if mode.fee_micros})
-        if len(modes) > 1:
-            program.row(dict.fromkeys(modes, 1), 0, 1)
-    goods: Terms = {}
-    weight: Terms = {}
-    for pack in mine:
-        columns = _add_pack(self, pack, caps[pack.name], modes)
-        for k, band in columns:
-            goods[k] = band.price_cents
-            self.cost[k] = band.price_cents * rates.tax_factor
-            weight[k] = pack.shipping_dg
-    share = math.gcd(*goods.values()) or 1
-    least = {
-        k: -(-(-mode.least_goods_cents // share) * share)
-        for k, mode in zip(modes, rates.modes, strict=False)
-        if mode.least_goods_cents
-    }
-    if least:
-        program.row({**goods, **least}, 0, math.inf)
-    if name in restriction.below_free:
-        program.row(
-            dict(goods), -math.inf, threshold_goods_cents(rates.supplier, rates.supplier.free_from_cents or 0) - 1
-        )
-    if any(mode.most_dg is not None for mode in rates.modes):
-        most = sum(pack.shipping_dg * caps[pack.name] for pack in mine)
-        program.row(
-            {
-                **weight,
-                **{
-                    k: -(most if mode.most_dg is None else min(mode.most_dg, most))
-                    for k, mode in zip(modes, rates.modes, strict=True)
-                },
-            },
-            -math.inf,
-            0,
-        )
-    if rates.heavier_pays:
-        program.row(
-            {
-                **weight,
-                **{
-                    k: -(mode.over_dg + 1)
-                    for k, mode in zip(modes, rates.modes, strict=True)
-                    if mode.over_dg is not None
-                },
-            },
-            0,
-            math.inf,
-        )
-
-
-def _add_pack(self: Purchase, pack: Pack, most: int, modes: list[int]) -> list[tuple[int, Band]]:
-    """A column a band, at most one band used, none of it without an order."""
-    program = self.program
-    rows = [
-        Band(b.low, most if b.high is None else min(b.high, most), b.price_cents) for b in bands(pack) if b.low <= most
-    ]
-    columns = [(program.column(band.high), band) for band in rows]
-    self.copies[pack.name] = [k for k, _ in columns]
-    if len(rows) == 1 and rows[0].low == 1:
-        if modes:
-            program.row({columns[0][0]: 1, **dict.fromkeys(modes, -rows[0].high)}, -math.inf, 0)
-        return columns
-    chosen = []
-    for k, band in columns:
-        on = program.column(1)
-        chosen.append(on)
-        program.row({k: 1, on: -band.high}, -math.inf, 0)
-        program.row({k: 1, on: -band.low}, 0, math.inf)
-    program.row({**dict.fromkeys(chosen, 1), **dict.fromkeys(modes, -1)}, -math.inf, 0 if modes else 1)
-    return columns
-
-
-def cheapest_counts(
-    market: Market, need: Mapping[str, int], restriction: Restriction, deadline: float
-) -> tuple[dict[str, int], int]:
+def cheapest_counts(problem: Problem) -> tuple[dict[str, int], int]:
     """The counts of a cheapest basket and its cost [0.0001 cent], as the solver proves them.
 
     Raises
     ------
     ImpossibleNeedError, NotProvedError
-        See `Program.minimise`.
+        See `BasketProgram.minimise`.
     """
-    built = purchase(market, need, restriction)
-    values, cost = built.program.minimise(built.cost, deadline)
+    built = BasketProgram(problem)
+    values, cost = built.minimise(built.cost)
     return built.counts(values), cost

@@ -1,4 +1,6 @@
-"""Why a shopping list is the cheapest: each reason is a real alternative, solved or priced again exactly, and what it would cost."""
+"""Why a shopping list is the cheapest: each reason is a real alternative, solved or priced again exactly, and what it
+would cost.
+"""
 
 from __future__ import annotations
 
@@ -8,30 +10,33 @@ from dataclasses import replace
 from functools import partial
 
 from maker_kit.buying.basket.basket import Basket
-from maker_kit.buying.basket.caps import Restriction, bands
+from maker_kit.buying.basket.caps import Restriction, price_steps
 from maker_kit.buying.basket.program import NotProvedError
-from maker_kit.buying.basket.rivals import Rivals, dearer_in_words, in_words, parts_in_words
+from maker_kit.buying.basket.rivals import Rivals
 from maker_kit.buying.market import MICROS_PER_CENT, Market, Pack
+from maker_kit.buying.market_check import check_market
 from maker_kit.buying.pricing import (
     BasketLine,
     Order,
-    check_market,
     delivery_cents,
     kilograms,
     money,
+    price_text,
     threshold_goods_cents,
 )
 from maker_kit.errors import BasketError, QuantityError
 
 CLOSE_PERCENT = 10
-"""A list without one of the suppliers is told of if it costs at most so much more [%]; nobody would think of the others."""
+"""A list without one of the suppliers is told of if it costs at most so much more [%]; nobody would think of the
+others."""
 
 
 def reasons(basket: Basket, market: Market, *, time_limit_s: float = 60.0) -> tuple[str, ...]:
     """Why this list and no other, in sentences.
 
-    Looked at: orders that reach free delivery, kits, orders that stay in a lighter step of delivery, price steps, larger packs in place of smaller ones, least orders, and suppliers that could be
-    left out. A list that simply takes the smallest packs that cover the need has no reasons.
+    Looked at: orders that reach free delivery, kits, orders that stay in a lighter step of delivery, price steps,
+    larger packs in place of smaller ones, least orders, and suppliers that could be left out. A list that simply takes
+    the smallest packs that cover the need has no reasons.
 
     Parameters
     ----------
@@ -44,7 +49,8 @@ def reasons(basket: Basket, market: Market, *, time_limit_s: float = 60.0) -> tu
     Returns
     -------
     tuple of str
-        Amounts in units of currency, each beside what the alternative costs; what could not be compared in time is said too.
+        Amounts in units of currency, each beside what the alternative costs; what could not be compared in time is said
+        too.
 
     Raises
     ------
@@ -60,32 +66,26 @@ def reasons(basket: Basket, market: Market, *, time_limit_s: float = 60.0) -> tu
     rivals = Rivals(market, basket, time.monotonic() + min(time_limit_s, 1e9))
     again = rivals.priced(basket.counts)
     if again is None or again.cost_micros != basket.cost_micros:
-        msg = "this shopping list was made at other prices than this market's; work it out again before asking for its reasons"
+        msg = (
+            "this shopping list was made at other prices than this market's; "
+            "work it out again before asking for its reasons"
+        )
         raise BasketError(msg)
     packs = {pack.name: pack for pack in market.packs}
-    free = [
-        (f"delivery from {order.supplier}", partial(_free_delivery, rivals, order))
-        for order in basket.orders
-        if order.free_delivery
+    lines = [(line, packs[line.pack]) for line in basket.lines]
+    kits = [line for line, pack in lines if pack.kit or len(pack.content) > 1]
+    free = [order for order in basket.orders if order.free_delivery]
+    paid = [order for order in basket.orders if not order.free_delivery]
+    questions = [
+        *((f"delivery from {o.supplier}", partial(_free_delivery, rivals, o)) for o in free),
+        *((line.pack, partial(_kit, rivals, line)) for line in kits),
+        *((f"the weight of the order at {o.supplier}", partial(_lighter_step, rivals, o)) for o in paid),
+        *((f"the price steps of {line.pack}", partial(_price_step, rivals, line, pack)) for line, pack in lines),
+        *((line.pack, partial(_larger_pack, rivals, line, pack)) for line, pack in lines),
+        ("the least orders", partial(_least_order, rivals)),
+        *((f"a list without {o.supplier}", partial(_supplier, rivals, o)) for o in basket.orders),
     ]
-    kits = [
-        (line.pack, partial(_kit, rivals, line))
-        for line in basket.lines
-        if packs[line.pack].kit or len(packs[line.pack].content) > 1
-    ]
-    light = [
-        (f"the weight of the order at {order.supplier}", partial(_lighter_step, rivals, order))
-        for order in basket.orders
-        if not order.free_delivery
-    ]
-    steps = [
-        (f"the price steps of {line.pack}", partial(_price_step, rivals, line, packs[line.pack]))
-        for line in basket.lines
-    ]
-    large = [(line.pack, partial(_larger_pack, rivals, line, packs[line.pack])) for line in basket.lines]
-    least = [("the least orders", partial(_least_order, rivals))]
-    who = [(f"a list without {order.supplier}", partial(_supplier, rivals, order)) for order in basket.orders]
-    return tuple(_told([*free, *kits, *light, *steps, *large, *least, *who]))
+    return tuple(_told(questions))
 
 
 def _told(questions: list[tuple[str, Callable[[], str]]]) -> Iterator[str]:
@@ -93,12 +93,10 @@ def _told(questions: list[tuple[str, Callable[[], str]]]) -> Iterator[str]:
     late = []
     for topic, ask in questions:
         try:
-            sentence = ask()
+            if sentence := ask():
+                yield sentence
         except NotProvedError:
             late.append(topic)
-        else:
-            if sentence:
-                yield sentence
     if late:
         yield f"Not compared, for want of time: {'; '.join(late)}."
 
@@ -109,19 +107,15 @@ def _free_delivery(rivals: Rivals, order: Order) -> str:
     paid = delivery_cents(supplier, order.weight_dg)
     if paid == 0:
         return ""
-    holds = (
-        f"{money(order.goods_micros)} of goods, free from {money((supplier.free_from_cents or 0) * MICROS_PER_CENT)}"
-    )
+    holds = f"{money(order.goods_micros)} of goods, free from {price_text(supplier.free_from_cents or 0)}"
+    reaches = f"The order at {supplier.name} reaches free delivery"
     if paid is not None and rivals.with_terms(replace(supplier, free_from_cents=None)) is None:
-        return f"The order at {supplier.name} reaches free delivery with nothing bought for it ({holds}): {money(paid * MICROS_PER_CENT)} less delivery."
+        return f"{reaches} with nothing bought for it ({holds}): {price_text(paid)} less delivery."
     rival = rivals.under(Restriction(below_free=frozenset({supplier.name})))
     if rival is None:
         return f"Every list that covers the need reaches free delivery at {supplier.name} ({holds})."
-    change = in_words(rivals.market, rivals.basket.counts, rival.counts)
-    return (
-        f"The order at {supplier.name} reaches free delivery: {parts_in_words(rivals.basket, rival)} ({change}; {holds}). "
-        f"The cheapest list that stays below costs {money(rival.cost_micros)}, {dearer_in_words(rivals.basket, rival)}."
-    )
+    below = f"The cheapest list that stays below {rivals.costs(rival)}."
+    return f"{reaches}: {rivals.parts(rival)} ({rivals.change(rival)}; {holds}). {below}"
 
 
 def _kit(rivals: Rivals, line: BasketLine) -> str:
@@ -131,19 +125,17 @@ def _kit(rivals: Rivals, line: BasketLine) -> str:
         rival = rivals.under(Restriction(most={line.pack: most}))
         held = rival.counts.get(line.pack, 0) if rival else most
         some = f"with {held} of them" if held else "without it" if line.count == 1 else "without any"
-        if rival is None:
-            words.append(f"{some} no list covers the need")
-        else:
-            words.append(
-                f"{some} the cheapest list costs {money(rival.cost_micros)}, {dearer_in_words(rivals.basket, rival)}"
-            )
+        costs = f"the cheapest list {rivals.costs(rival)}" if rival else "no list covers the need"
+        words.append(f"{some} {costs}")
         if not held:
             break
-    return f"{line.count} × {line.pack}, {money(line.goods_cents * MICROS_PER_CENT)}: {'; '.join(words)}."
+    return f"{line.count} × {line.pack}, {price_text(line.goods_cents)}: {'; '.join(words)}."
 
 
 def _lighter_step(rivals: Rivals, order: Order) -> str:
-    """Whether the list was changed to stay in a step of delivery, against the list that would be cheapest if weight made no difference."""
+    """Whether the list was changed to stay in a step of delivery, against the cheapest list if weight made no
+    difference.
+    """
     supplier, paid = rivals.market.supplier(order.supplier), order.delivery_micros // MICROS_PER_CENT
     step = next(k for k, (most, _) in enumerate(supplier.delivery) if most is None or order.weight_dg <= most)
     most, heavier = supplier.delivery[step][0], supplier.delivery[step + 1 :]
@@ -152,34 +144,38 @@ def _lighter_step(rivals: Rivals, order: Order) -> str:
     light = rivals.with_terms(replace(supplier, delivery=((None, paid),), delivery_high=()))
     if light is None:
         return ""
-    stays = f"The order at {supplier.name} stays within {kilograms(most)} (it weighs {kilograms(order.weight_dg)})"
-    change = in_words(rivals.market, rivals.basket.counts, light.counts)
     rival = rivals.priced(light.counts)
     if rival is not None and rival.cost_micros <= rivals.basket.cost_micros:
         return ""
+    stays = f"The order at {supplier.name} stays within {kilograms(most)} (it weighs {kilograms(order.weight_dg)})"
     if rival is None:
-        return f"{stays}, and no heavier list that would be cheaper is delivered ({change}): it would cost {money(light.cost_micros)} if weight made no difference."
-    return f"{stays}: {parts_in_words(rivals.basket, rival)} ({change}). The list that would be cheapest if weight made no difference costs {money(rival.cost_micros)}, {dearer_in_words(rivals.basket, rival)}."
+        return (
+            f"{stays}, and no heavier list that would be cheaper is delivered ({rivals.change(light)}): "
+            f"it would cost {money(light.cost_micros)} if weight made no difference."
+        )
+    heavy = f"The list that would be cheapest if weight made no difference {rivals.costs(rival)}."
+    return f"{stays}: {rivals.parts(rival)} ({rivals.change(light)}). {heavy}"
 
 
 def _price_step(rivals: Rivals, line: BasketLine, pack: Pack) -> str:
-    """Whether a later price step was reached on purpose: more for less, or against the cheapest list that stays below the step."""
-    band = next(b for b in bands(pack) if b.low <= line.count and (b.high is None or line.count <= b.high))
-    if band.price_cents == pack.prices[0][1]:
+    """Whether a later price step was reached on purpose: more for less, or against the cheapest list below the step."""
+    step = next(s for s in price_steps(pack) if line.count <= s.high)
+    if step.price_cents == pack.prices[0][1]:
         return ""
+    each = f"{price_text(step.price_cents)} each"
     fewer = max(_fewest(rivals.basket, line, pack), pack.prices[0][0])
-    if fewer < band.low:
-        gap = fewer * pack.price_cents(fewer) - line.goods_cents
-        if gap >= 0:
-            cost = f"{money(line.goods_cents * MICROS_PER_CENT)} and {money(fewer * pack.price_cents(fewer) * MICROS_PER_CENT)}"
-            return f"{line.count} × {line.pack} cost {'less than' if gap else 'the same as'} {fewer}, which would do (price {money(band.price_cents * MICROS_PER_CENT)} each from {band.low}): {cost}."
-    rival = rivals.under(Restriction(most={line.pack: band.low - 1}))
+    gap = pack.goods_cents(fewer) - line.goods_cents
+    if fewer < step.low and gap >= 0:
+        cost = f"{price_text(line.goods_cents)} and {price_text(pack.goods_cents(fewer))}"
+        return (
+            f"{line.count} × {line.pack} cost {'less than' if gap else 'the same as'} {fewer}, which would do "
+            f"(price {each} from {step.low}): {cost}."
+        )
+    rival = rivals.under(Restriction(most={line.pack: step.low - 1}))
     if rival is None or rival.cost_micros <= rivals.basket.cost_micros:
         return ""
-    return (
-        f"{line.count} × {line.pack} reach the price from {band.low} ({money(band.price_cents * MICROS_PER_CENT)} each): "
-        f"the cheapest list with fewer costs {money(rival.cost_micros)}, {dearer_in_words(rivals.basket, rival)}."
-    )
+    fewer_costs = f"the cheapest list with fewer {rivals.costs(rival)}"
+    return f"{line.count} × {line.pack} reach the price from {step.low} ({each}): {fewer_costs}."
 
 
 def _fewest(basket: Basket, line: BasketLine, pack: Pack) -> int:
@@ -189,52 +185,49 @@ def _fewest(basket: Basket, line: BasketLine, pack: Pack) -> int:
 
 
 def _larger_pack(rivals: Rivals, line: BasketLine, pack: Pack) -> str:
-    """Whether a pack costs less than the cheapest two or more of one smaller size, from the same supplier, that would do in its place."""
-    item, counts, best = next(iter(pack.content)), rivals.basket.counts, None
+    """Whether a pack costs less than the cheapest two or more of one smaller size of its supplier that would do
+    instead.
+    """
+    item, counts = next(iter(pack.content)), rivals.basket.counts
     short = pack.content[item] - rivals.basket.leftovers[item]
     if len(pack.content) > 1 or short <= 0:
         return ""
+    found = []
     for other in rivals.market.packs:
         if other.supplier != pack.supplier or set(other.content) != {item} or other.content[item] >= pack.content[item]:
             continue
         here, more = counts.get(other.name, 0), -(-short // other.content[item])
         if rivals.priced({**counts, pack.name: line.count - 1, other.name: here + more}) is not None:
-            extra = (here + more) * other.price_cents(here + more) - (here * other.price_cents(here) if here else 0)
-            if best is None or (extra, more) < best[:2]:
-                best = extra, more, other.name
-    saved = line.goods_cents - (
-        (line.count - 1) * pack.price_cents(line.count - 1) if line.count > pack.prices[0][0] else 0
-    )
-    if best is None or best[1] < 2 or best[0] <= saved:
+            found.append((other.goods_cents(here + more) - other.goods_cents(here), more, other.name))
+    saved = line.goods_cents - pack.goods_cents(line.count - 1)
+    extra, more, name = min(found, key=lambda one: one[:2], default=(0, 0, ""))
+    if more < 2 or extra <= saved:
         return ""
-    return f"One larger pack costs less than {best[1]} smaller ones: {money(saved * MICROS_PER_CENT)} for 1 × {pack.name}, {money(best[0] * MICROS_PER_CENT)} for {best[1]} × {best[2]}."
+    cost = f"{price_text(saved)} for 1 × {pack.name}, {price_text(extra)} for {more} × {name}"
+    return f"One larger pack costs less than {more} smaller ones: {cost}."
 
 
 def _least_order(rivals: Rivals) -> str:
     """What the least orders add to the list, against the one that would be cheapest without them."""
-    terms = [replace(s, least_order_cents=0) for s in rivals.market.suppliers if s.least_order_cents]
-    small = rivals.with_terms(*terms) if terms else None
+    asking = [s for s in rivals.market.suppliers if s.least_order_cents]
+    small = rivals.with_terms(*(replace(s, least_order_cents=0) for s in asking)) if asking else None
     if small is None:
         return ""
-    change = in_words(rivals.market, rivals.basket.counts, small.counts)
     goods = {order.supplier: order.goods_micros // MICROS_PER_CENT for order in small.orders}
-    below = [
-        s
-        for s in rivals.market.suppliers
+    names = " and ".join(
+        f"{s.name} (from {price_text(s.least_order_cents)})"
+        for s in asking
         if goods.get(s.name, s.least_order_cents) < threshold_goods_cents(s, s.least_order_cents)
-    ]
-    names = " and ".join(f"{s.name} (from {money(s.least_order_cents * MICROS_PER_CENT)})" for s in below)
-    return f"The least order at {names} adds {money(rivals.basket.cost_micros - small.cost_micros)}: {parts_in_words(rivals.basket, small)} ({change})."
+    )
+    added = money(rivals.basket.cost_micros - small.cost_micros)
+    return f"The least order at {names} adds {added}: {rivals.parts(small)} ({rivals.change(small)})."
 
 
 def _supplier(rivals: Rivals, order: Order) -> str:
-    """What the cheapest list without one supplier costs more, where there is one that comes close and the supplier charges more than goods."""
+    """What the cheapest list without one supplier costs more, where one comes close and the supplier charges fees."""
     if order.total_micros == order.goods_micros or len(rivals.basket.orders) == 1:
         return ""
-    rival = rivals.under(Restriction(closed=frozenset({order.supplier})))
-    if (
-        rival is None
-        or not 0 < rival.cost_micros - rivals.basket.cost_micros <= rivals.basket.cost_micros * CLOSE_PERCENT // 100
-    ):
+    rival, cost = rivals.under(Restriction(closed=frozenset({order.supplier}))), rivals.basket.cost_micros
+    if rival is None or not 0 < rival.cost_micros - cost <= cost * CLOSE_PERCENT // 100:
         return ""
-    return f"Ordering at {order.supplier} is worth its fees: the cheapest list without it costs {money(rival.cost_micros)}, {dearer_in_words(rivals.basket, rival)}."
+    return f"Ordering at {order.supplier} is worth its fees: the cheapest list without it {rivals.costs(rival)}."

@@ -1,9 +1,11 @@
-"""The next best basket: what would be bought if one thing were forbidden or one rule of a supplier were gone, and in what it differs."""
+"""The next best basket: what would be bought if one thing were forbidden or one rule of a supplier were gone, and in
+what it differs.
+"""
 
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from maker_kit.buying.basket.basket import Basket, restricted_basket
@@ -11,7 +13,7 @@ from maker_kit.buying.basket.caps import Restriction
 from maker_kit.buying.basket.program import ImpossibleNeedError, NotProvedError
 from maker_kit.buying.market import Market, Supplier
 from maker_kit.buying.pricing import PricedBasket, bought_units, money, price_basket
-from maker_kit.errors import BasketError
+from maker_kit.errors import BasketError, UnknownNameError
 
 MOST_CHANGES = 3
 """So many changes of a list are spelled out; the others are counted."""
@@ -43,7 +45,7 @@ class Rivals:
             If the time is up.
         """
         found = self._solve(self.market, restriction)
-        return found and self._closest(found, lambda priced: keeps(self.market, priced, restriction))
+        return found and self._closest(found, restriction)
 
     def with_terms(self, *terms: Supplier) -> Basket | None:
         """The cheapest basket if suppliers had these terms, priced by them; None if the list at hand is as cheap there.
@@ -60,16 +62,40 @@ class Rivals:
         return None if found is None or (here is not None and here.cost_micros <= found.cost_micros) else found
 
     def priced(self, counts: Mapping[str, int], market: Market | None = None) -> PricedBasket | None:
-        """The exact cost of other counts; None if a supplier would not take or deliver the order."""
+        """The exact cost of other counts; None if a supplier would not take or deliver it, or has no such pack."""
         try:
             return price_basket(market or self.market, counts)
-        except BasketError:
+        except (BasketError, UnknownNameError):
             return None
 
-    def covers(self, counts: Mapping[str, int]) -> bool:
-        """Whether other counts cover the need."""
-        bought = bought_units(self.market, counts)
-        return all(bought.get(item, 0) >= units for item, units in self.basket.need.items())
+    def change(self, there: PricedBasket) -> str:
+        """What the basket holds instead of another: ``1 × Ester 500 g instead of 3 × Ester 100 g``."""
+        words = []
+        for group in changes(self.market, self.basket.counts, there.counts):
+            mine, theirs = (
+                " and ".join(f"{counts[name]} × {name}" for name in group if counts.get(name))
+                for counts in (self.basket.counts, there.counts)
+            )
+            both = f"{mine} instead of {theirs}" if mine and theirs else ""
+            words.append(both or (f"{mine} on top" if mine else f"no {theirs}"))
+        if len(words) > MOST_CHANGES + 1:
+            words[MOST_CHANGES:] = [f"{len(words) - MOST_CHANGES} more changes"]
+        return "; ".join(words)
+
+    def parts(self, there: PricedBasket) -> str:
+        """How it differs from another in goods, handling, delivery and tax: ``1.60 more goods, 7.90 less delivery``."""
+        words = []
+        for what in ("goods", "handling", "delivery", "tax"):
+            here, other = (sum(getattr(o, f"{what}_micros") for o in b.orders) for b in (self.basket, there))
+            if here != other:
+                words.append(f"{money(abs(here - other))} {'more' if here > other else 'less'} {what}")
+        return ", ".join(words)
+
+    def costs(self, there: PricedBasket) -> str:
+        """What another costs, and how much more: ``costs 62.60, 6.40 more``."""
+        gap = there.cost_micros - self.basket.cost_micros
+        told = f"{money(abs(gap))} {'more' if gap > 0 else 'less'}" if gap else "the same"
+        return f"costs {money(there.cost_micros)}, {told}"
 
     def _solve(self, market: Market, restriction: Restriction) -> Basket | None:
         left = self.deadline - time.monotonic()
@@ -81,23 +107,24 @@ class Rivals:
         except ImpossibleNeedError:
             return None
 
-    def _closest(self, rival: PricedBasket, allowed: Callable[[PricedBasket], bool]) -> PricedBasket:
-        """The rival with every change taken back that its cost does not need."""
-        for group in changes(self.market, self.basket.counts, rival.counts):
-            back = {**rival.counts, **{name: self.basket.counts.get(name, 0) for name in group}}
-            priced = self.priced(back)
-            if priced is not None and priced.cost_micros <= rival.cost_micros and self.covers(back) and allowed(priced):
+    def _closest(self, rival: PricedBasket, restriction: Restriction) -> PricedBasket:
+        """The rival with every change taken back that its cost does not need, the restriction being kept."""
+        mine, need = self.basket.counts, self.basket.need
+        for group in changes(self.market, mine, rival.counts):
+            back = {**rival.counts, **{name: mine.get(name, 0) for name in group}}
+            bought, priced = bought_units(self.market, back), self.priced(back)
+            covered = all(bought.get(item, 0) >= units for item, units in need.items())
+            if covered and priced and priced.cost_micros <= rival.cost_micros and keeps(priced, restriction):
                 rival = priced
         return rival
 
 
-def keeps(market: Market, priced: PricedBasket, restriction: Restriction) -> bool:
+def keeps(priced: PricedBasket, restriction: Restriction) -> bool:
     """Whether a basket keeps a restriction's largest counts, closed suppliers and subtotals below free delivery."""
-    if any(priced.counts.get(name, 0) > most for name, most in restriction.most.items()) or any(
-        order.supplier in restriction.closed for order in priced.orders
-    ):
-        return False
-    return not any(order.supplier in restriction.below_free and order.free_delivery for order in priced.orders)
+    sellers = {order.supplier for order in priced.orders}
+    freed = {order.supplier for order in priced.orders if order.free_delivery}
+    few = all(priced.counts.get(name, 0) <= most for name, most in restriction.most.items())
+    return few and not sellers & restriction.closed and not freed & restriction.below_free
 
 
 def changes(market: Market, here: Mapping[str, int], there: Mapping[str, int]) -> list[list[str]]:
@@ -110,34 +137,3 @@ def changes(market: Market, here: Mapping[str, int], there: Mapping[str, int]) -
             names = [name for group in touching for name in group[1]]
             groups = [group for group in groups if group not in touching] + [(items, [*names, pack.name])]
     return [names for _, names in groups]
-
-
-def in_words(market: Market, here: Mapping[str, int], there: Mapping[str, int]) -> str:
-    """What one list holds instead of another: ``1 × Ester 500 g instead of 3 × Ester 100 g``."""
-    words = []
-    for group in changes(market, here, there):
-        mine, theirs = (
-            " and ".join(f"{counts[name]} × {name}" for name in group if counts.get(name)) for counts in (here, there)
-        )
-        words.append(f"{mine} instead of {theirs}" if mine and theirs else f"{mine} on top" if mine else f"no {theirs}")
-    if len(words) > MOST_CHANGES + 1:
-        words[MOST_CHANGES:] = [f"{len(words) - MOST_CHANGES} more changes"]
-    return "; ".join(words)
-
-
-def parts_in_words(here: PricedBasket, there: PricedBasket) -> str:
-    """How two baskets differ in goods, handling, delivery and tax: ``1.60 more goods, 7.90 less delivery``."""
-    words = []
-    for what in ("goods", "handling", "delivery", "tax"):
-        gap = sum(getattr(order, f"{what}_micros") for order in here.orders) - sum(
-            getattr(order, f"{what}_micros") for order in there.orders
-        )
-        if gap:
-            words.append(f"{money(abs(gap))} {'more' if gap > 0 else 'less'} {what}")
-    return ", ".join(words)
-
-
-def dearer_in_words(here: PricedBasket, there: PricedBasket) -> str:
-    """What the other one costs more: ``6.40 more``, ``the same``."""
-    gap = there.cost_micros - here.cost_micros
-    return f"{money(gap)} more" if gap > 0 else f"{money(-gap)} less" if gap < 0 else "the same"

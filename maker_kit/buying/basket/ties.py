@@ -1,26 +1,30 @@
-"""Which of several cheapest baskets is shown: a fixed order, so that the same tables always give the same shopping list."""
+"""Which of several cheapest baskets is shown: a fixed order, so that the same tables always give the same shopping
+list.
+"""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Mapping
 
-from maker_kit.buying.basket.caps import Restriction
-from maker_kit.buying.basket.program import ImpossibleNeedError, Purchase, Terms, purchase
-from maker_kit.buying.market import Market, Pack
+from maker_kit.buying.basket.program import BasketProgram, ImpossibleNeedError, Problem, Terms
+from maker_kit.buying.market import Pack
 
 SHARE = 1000
 """Leftover is counted in thousandths of the need."""
 
 LARGEST_OBJECTIVE = 10**6
-"""How large a combined objective may get before it is split, so that the solver's tolerances stay far below one unit."""
+"""How large a combined objective may get before it is split, so that the solver's tolerances stay far below one
+unit."""
 
 
 def leftover_share(pack: Pack, need: Mapping[str, int]) -> int:
-    """What one pack adds to the leftover, in thousandths: of the need for a needed item (rounded half up), 1000 for an item that nothing needs.
+    """What one pack adds to the leftover, in thousandths: of the need for a needed item (rounded half up), 1000 for an
+    item that nothing needs.
 
-    The sum over a basket, less 1000 for every needed item, is what stays of everything, each item measured by its own need: whole numbers, so that grams and pieces can be
-    added and the order of two baskets is never a matter of rounding.
+    The sum over a basket, less 1000 for every needed item, is what stays of everything, each item measured by its own
+    need: whole numbers, so that grams and pieces can be added and the order of two baskets is never a matter of
+    rounding.
     """
     return sum(
         (2 * SHARE * units + need[item]) // (2 * need[item]) if need.get(item) else SHARE
@@ -28,28 +32,20 @@ def leftover_share(pack: Pack, need: Mapping[str, int]) -> int:
     )
 
 
-def settle_ties(
-    market: Market,
-    need: Mapping[str, int],
-    restriction: Restriction,
-    counts: Mapping[str, int],
-    cost: int,
-    deadline: float,
-) -> dict[str, int]:
+def settle_ties(problem: Problem, counts: Mapping[str, int], cost: int) -> dict[str, int]:
     """The first of all baskets at a proved least cost.
 
-    Order: fewest suppliers, fewest packs, least leftover (`leftover_share`), then more of the pack that stands first in the tables, then of the second, and so on.
+    Order: fewest suppliers, fewest packs, least leftover (`leftover_share`), then more of the pack that stands first in
+    the tables, then of the second, and so on.
 
     Parameters
     ----------
-    market, need, restriction
+    problem : Problem
         As the cost was proved with.
     counts : Mapping of str to int
         A basket at that cost.
     cost : int
         [0.0001 cent]
-    deadline : float
-        By time.monotonic() [s].
 
     Returns
     -------
@@ -61,81 +57,65 @@ def settle_ties(
     NotProvedError, ImpossibleNeedError
         If the order could not be proved.
     """
-    if not _another(market, need, restriction, counts, cost, deadline):
+    if not _another(problem, counts, cost):
         return dict(counts)
-    built = purchase(market, need, restriction, count_suppliers=True)
-    program = built.program
-    program.row(built.cost, -math.inf, cost)
-    packs = {pack.name: pack for pack in market.packs}
+    built = BasketProgram(problem, count_suppliers=True)
+    built.row(built.cost, -math.inf, cost)
+    packs = {pack.name: pack for pack in problem.market.packs if pack.name in built.copies}
     copies = {k: 1 for columns in built.copies.values() for k in columns}
     opened = {k: 1 for columns in built.opened.values() for k in columns}
-    leftover = {k: leftover_share(packs[name], need) for name, columns in built.copies.items() for k in columns}
-    outweighs = 1 + sum(
-        _most(built, name) for name in built.copies
-    )  # one supplier fewer counts more than any number of packs
-    suppliers, fewest = divmod(program.minimise({**copies, **dict.fromkeys(opened, outweighs)}, deadline)[1], outweighs)
-    program.row(opened, 0, suppliers)
-    program.row(copies, fewest, fewest)
-    values, least = program.minimise(leftover, deadline)
-    program.row(leftover, 0, least)
-    return _first_in_table(
-        built, [pack.name for pack in market.packs if pack.name in built.copies], values, fewest, deadline
-    )
+    share = {name: leftover_share(pack, problem.need) for name, pack in packs.items()}
+    leftover = {k: share[name] for name, columns in built.copies.items() for k in columns}
+    outweighs = 1 + sum(built.most(name) for name in packs)  # one supplier fewer counts more than any number of packs
+    suppliers, fewest = divmod(built.minimise(copies | dict.fromkeys(opened, outweighs))[1], outweighs)
+    built.row(opened, 0, suppliers)
+    built.row(copies, fewest, fewest)
+    values, least = built.minimise(leftover)
+    built.row(leftover, 0, least)
+    return _first_in_table(built, list(packs), values, fewest)
 
 
-def _another(
-    market: Market,
-    need: Mapping[str, int],
-    restriction: Restriction,
-    counts: Mapping[str, int],
-    cost: int,
-    deadline: float,
-) -> bool:
+def _another(problem: Problem, counts: Mapping[str, int], cost: int) -> bool:
     """Whether a basket at that cost holds fewer of some pack.
 
-    Any other basket at that cost holds at least as much of every pack, so it has no fewer suppliers and more packs, and comes later.
+    Any other basket at that cost holds at least as much of every pack, so it has no fewer suppliers and more packs, and
+    comes later.
     """
-    built = purchase(market, need, restriction)
-    program = built.program
-    program.row(built.cost, -math.inf, cost)
+    built = BasketProgram(problem)
+    built.row(built.cost, -math.inf, cost)
     fewer: Terms = {}
     for name, count in counts.items():
-        chosen = program.column(1)
+        chosen = built.column(1)
         fewer[chosen] = 1
-        most = _most(built, name) * len(built.copies[name])
-        program.row({**dict.fromkeys(built.copies[name], 1), chosen: most - count + 1}, 0, most)
-    program.row(fewer, 1, math.inf)
+        most = built.most(name) * len(built.copies[name])
+        built.row({**dict.fromkeys(built.copies[name], 1), chosen: most - count + 1}, 0, most)
+    built.row(fewer, 1, math.inf)
     try:
-        program.minimise({}, deadline)
+        built.minimise({})
     except ImpossibleNeedError:
         return False
     return True
 
 
-def _most(built: Purchase, name: str) -> int:
-    """Most copies of a pack that the program can hold."""
-    return int(max(built.program.highest[k] for k in built.copies[name]))
-
-
-def _first_in_table(
-    built: Purchase, names: list[str], values: list[int], packs: int, deadline: float
-) -> dict[str, int]:
-    """The basket with more of the first pack of `names`, then of the second …, a few packs at a time, until all `packs` packs of the basket are settled."""
-    program, settled = built.program, 0
+def _first_in_table(built: BasketProgram, names: list[str], values: list[int], packs: int) -> dict[str, int]:
+    """The basket with more of the first pack of `names`, then of the second …, a few packs at a time, until all `packs`
+    packs of the basket are settled.
+    """
+    settled = 0
     while settled < packs:
         weights: Terms = {}
         weight, taken = 1, 0
         for name in names:
-            most = min(_most(built, name), packs - settled)
+            most = min(built.most(name), packs - settled)
             if taken and weight * (most + 1) > LARGEST_OBJECTIVE:
                 break
             weights = {k: v * (most + 1) for k, v in weights.items()} | dict.fromkeys(built.copies[name], -1)
             weight *= most + 1
             taken += 1
-        values, _ = program.minimise(weights, deadline)
+        values, _ = built.minimise(weights)
         counts = built.counts(values)
         for name in names[:taken]:
-            program.row(dict.fromkeys(built.copies[name], 1), counts.get(name, 0), counts.get(name, 0))
+            built.row(dict.fromkeys(built.copies[name], 1), counts.get(name, 0), counts.get(name, 0))
             settled += counts.get(name, 0)
         names = names[taken:]
     return built.counts(values)

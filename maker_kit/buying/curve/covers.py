@@ -1,42 +1,59 @@
 """Cheapest covers of one item for every need at once: a dynamic programme over its packs, kept between slider moves.
 
-The covering problem is the unbounded knapsack in its covering form (Martello and Toth, Knapsack Problems, Wiley 1990, chapter 3), extended by price steps and stock. A table holds, for
-every need from 0 up, the least price; it depends neither on a recipe nor on a count of batches. Where the packs share no large unit (ounces beside grams), only the needs at which
-the price changes are kept.
+The covering problem is the unbounded knapsack in its covering form (Martello and Toth, Knapsack Problems, Wiley 1990,
+chapter 3), extended by price steps and stock. A table holds, for every need from 0 up, the least price; it depends
+neither on a recipe nor on a count of batches. Where the packs share no large unit (ounces beside grams), only the needs
+at which the price changes are kept.
 """
 
 from __future__ import annotations
 
 import itertools
-import math
-from collections.abc import Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, field, replace
+from typing import NamedTuple
 
 import numpy as np
 
-from maker_kit.buying.curve.catalogue import Article
+from maker_kit.buying.curve.catalogue import Array, Article
 
 SCALE = 64
-"""Prices in a table are counted in 64ths of 0.0001 cent, so that a share of a price is a whole number."""
+"""Prices in a table are counted in 64ths of 0.0001 cent, so that a part of a price is a whole number."""
 
 NEVER = 1 << 48
-"""Price of a need that no packs cover; every real price stays below half of it."""
+"""Price of a need that no packs cover; every real price stays below an eighth of it, and thousands of it fit into 64
+bits."""
 
 DENSE_ROWS = 6_000
-"""Longest table that keeps every need; longer ones keep only the needs at which the price changes."""
-
+"""Longest table that keeps every need. With lists of changes everywhere, small curves took 1.5 to 3 times as long
+(tried on 32 markets); a dense table for ounces beside grams would have 872,100 rows a pack."""
 
 MOST_ROWS = 400_000
-"""Longest list of needs at which a price changes."""
+"""Longest list of needs at which a price changes; 10 MB a pack, and the integer program is sooner done."""
+
+Priced = list[tuple[int, int, int]]
+"""Price steps of an article in a table: from, to, price each in table units."""
+
+
+Check = Callable[[], None]
+"""Called between steps; may raise to end the search."""
+
+
+class Packed(NamedTuple):
+    """A pack in a table: its content in units of the table, and its price steps there."""
+
+    article: Article
+    size: int
+    steps: Priced
 
 
 class TooLargeError(Exception):
-    """A table would grow beyond what is kept in memory."""
+    """A table or a list would grow beyond what is kept in memory."""
 
 
 @dataclass(frozen=True)
 class Multiplier:
-    """How the prices of one supplier are with_multiplier in a table: Lagrange multipliers on the rows that couple the items.
+    """How the prices of one supplier are changed in a table: Lagrange multipliers on the rows that couple the items.
 
     Attributes
     ----------
@@ -49,17 +66,22 @@ class Multiplier:
     part: int = SCALE
     per_dg: int = 0
 
+    def price(self, goods_micros: Array | int, weight_dg: Array | int) -> Array | int:
+        """Goods and their weight in table units."""
+        return goods_micros * self.part + weight_dg * (SCALE * self.per_dg)
 
-def with_multiplier(article: Article, factor: int, multiplier: Multiplier) -> list[tuple[int, int | None, int]]:
-    """Bands of an article as (from, to, price each in table units)."""
-    return [
-        (
-            band.low,
-            band.high,
-            band.price_cents * factor * multiplier.part + SCALE * multiplier.per_dg * article.weight_dg,
-        )
-        for band in article.bands
-    ]
+    def neighbours(self) -> list[Multiplier]:
+        """Multipliers beside this one: an eighth of the price more or less, a price of weight of two thirds or half as
+        much again.
+        """
+        parts = [self.part - SCALE // 8, self.part + SCALE // 8]
+        weights = [self.per_dg * 2 // 3, self.per_dg * 3 // 2] if self.per_dg else []
+        beside = [replace(self, part=part) for part in parts if 0 < part <= SCALE]
+        return beside + [replace(self, per_dg=weight) for weight in weights]
+
+    def steps(self, article: Article, factor: int) -> Priced:
+        """Price steps of an article, at so much a cent of goods [0.0001 cent]."""
+        return [(s.low, s.high, self.price(s.price_cents * factor, article.weight_dg)) for s in article.steps]
 
 
 @dataclass
@@ -76,16 +98,16 @@ class Level:
         Needs at which the price changes; None where every need has its row.
     """
 
-    cost: np.ndarray
-    count: np.ndarray | None = None
-    capacity: np.ndarray | None = None
+    cost: Array
+    count: Array | None = None
+    capacity: Array | None = None
 
     @property
     def size(self) -> int:
         """Bytes it takes, with its copies."""
         return self.cost.nbytes * 3 // 2 + (0 if self.capacity is None else self.capacity.nbytes)
 
-    def rows(self, need: np.ndarray) -> np.ndarray:
+    def rows(self, need: Array) -> Array:
         """Rows of the table that belong to needs (in units of the table)."""
         return need if self.capacity is None else np.searchsorted(self.capacity, need)
 
@@ -100,138 +122,117 @@ class Table:
         Base units in one unit of the table.
     most : int
         Largest need it holds, in units of the table.
-    articles : list of Article
-    sizes : list of int
-        Content of each, in units of the table.
-    priced : list of list of (int, int or None, int)
-        Their bands as `with_multiplier` gives them.
-    levels : list of Level
-        One more than articles.
+    packs : tuple of Packed
+    levels : tuple of Level
+        One more than packs; the last is the table of all of them.
+    shared : int
+        How many of them are those of another table.
     serial : int
         Its number; no two tables have the same.
     """
 
     unit: int
     most: int
-    articles: list[Article]
-    sizes: list[int]
-    priced: list[list[tuple[int, int | None, int]]]
-    levels: list[Level] = field(default_factory=list)
+    packs: tuple[Packed, ...] = ()
+    levels: tuple[Level, ...] = ()
+    shared: int = 0
     serial: int = field(default_factory=itertools.count().__next__)
 
+    def __post_init__(self) -> None:
+        if not self.levels:  # of no packs: a need of 0 costs nothing, all others have no cover
+            capacity = None if self.most < DENSE_ROWS else np.array([0, self.most], np.int64)
+            cost = np.full(self.most + 1 if capacity is None else 2, NEVER, np.int64)
+            cost[0] = 0
+            self.levels = (Level(cost, np.zeros(len(cost), dtype=np.int32), capacity),)
+
     @property
-    def last(self) -> Level:
-        """The table of all packs."""
-        return self.levels[-1]
+    def own_bytes(self) -> int:
+        """Bytes of the levels that it does not share."""
+        return sum(level.size for level in self.levels[self.shared :])
 
-    def price(self, need: np.ndarray) -> np.ndarray:
+    def price(self, need: Array) -> Array:
         """Least price of needs (in units of the table); at least `NEVER` where there is no cover."""
-        return self.last.cost[self.last.rows(need)]
+        last = self.levels[-1]
+        return last.cost[last.rows(need)]
 
-    def counts(self, need: np.ndarray) -> list[np.ndarray]:
+    def counts(self, need: Array) -> list[Array]:
         """Copies of every pack in the cover of each need; only for needs that have one."""
         found, left = [], need
-        for k in range(len(self.articles) - 1, -1, -1):
+        for k, (_, size, steps) in reversed(list(enumerate(self.packs))):
             level = self.levels[k + 1]
             if level.count is None:
-                level.count = _copies(self.levels[k], level, self.sizes[k], self.priced[k])
+                level.count = _copies(self.levels[k].cost, level.cost, size, steps)
             many = level.count[level.rows(left)].astype(np.int64)
             found.append(many)
-            left = np.maximum(left - many * self.sizes[k], 0)
+            left = np.maximum(left - many * size, 0)
         return found[::-1]
 
-    def grown(
-        self, articles: Sequence[Article], sizes: Sequence[int], priced: Sequence[list[tuple[int, int | None, int]]]
-    ) -> Table:
+    def grown(self, packs: Sequence[Packed]) -> Table:
         """The table with more packs; what there is stays shared."""
-        bigger = Table(
-            self.unit,
-            self.most,
-            [*self.articles, *articles],
-            [*self.sizes, *sizes],
-            [*self.priced, *priced],
-            list(self.levels),
-        )
-        for size, rows in zip(sizes, priced, strict=True):
-            bigger.levels.append(
-                _dense(bigger.last, size, rows)
-                if bigger.last.capacity is None
-                else _sparse(bigger.last, size, rows, self.most)
-            )
-        return bigger
+        levels = list(self.levels)
+        for _, size, steps in packs:
+            last = levels[-1]
+            dense = last.capacity is None
+            levels.append(_dense(last.cost, size, steps) if dense else _sparse(last, size, steps, self.most))
+        return Table(self.unit, self.most, (*self.packs, *packs), tuple(levels), len(self.levels))
 
 
-def empty_table(unit: int, most: int) -> Table:
-    """The table of no packs: a need of 0 costs nothing, all others have no cover."""
-    if most + 1 <= DENSE_ROWS:
-        cost = np.full(most + 1, NEVER, dtype=np.int64)
-        cost[0] = 0
-        return Table(unit, most, [], [], [], [Level(cost)])
-    both = np.array([0, most], dtype=np.int64)
-    return Table(
-        unit, most, [], [], [], [Level(np.array([0, NEVER], dtype=np.int64), np.zeros(2, dtype=np.int32), both)]
-    )
-
-
-def _dense(before: Level, size: int, bands: list[tuple[int, int | None, int]]) -> Level:
+def _dense(before: Array, size: int, steps: Priced) -> Level:
     """One more pack in a table with a row for every need: a running minimum over the needs that differ by whole packs.
 
-    A band needs no upper end here unless the stock ends the last: more copies at an earlier price are dearer than the same copies at the price they reach, and so never taken.
+    A price step needs no upper end here unless the stock ends the last: more copies at an earlier price are dearer than
+    the same copies at the price they reach, and so never taken.
     """
-    length = len(before.cost)
-    height = -(-length // size)
-    cost = before.cost
-    if height == 1:  # one copy covers every need
-        return Level(np.minimum(cost, min(low * price for low, _, price in bands)))
-    padded, limited = _padded(before, size, bands)
-    step = np.arange(height + 1, dtype=np.int64)[:, None]
-    for low, high, price in bands:
-        value = np.empty((height + 1, size), dtype=np.int64)
-        value[:low] = low * price
-        if low <= height:
-            least = _running_least(padded - step * price, high - low if limited else None)
-            np.add(least[: height + 1 - low], step[low:] * price, out=value[low:])
-        cost = np.minimum(cost, value[1:].reshape(-1)[:length])
+    if size >= len(before):  # one copy covers every need
+        return Level(np.minimum(before, min(low * price for low, _, price in steps)))
+    cost = before
+    for value, _ in _by_step(before, size, steps, bits=0):
+        cost = np.minimum(cost, value)
     return Level(np.minimum(cost, NEVER))
 
 
-def _copies(before: Level, after: Level, size: int, bands: list[tuple[int, int | None, int]]) -> np.ndarray:
-    """Copies of the last pack in the cheapest covers of `_dense`, from the first price step that reaches them and there the fewest."""
-    length = len(before.cost)
-    height = -(-length // size)
-    count = np.zeros(length, dtype=np.int32)
-    left = after.cost < before.cost
-    padded, limited = _padded(before, size, bands)
-    step = np.arange(height + 1, dtype=np.int64)[:, None]
-    bits = int(height).bit_length()
-    for low, high, price in bands:
-        value = np.full((height + 1, size), low * price, dtype=np.int64)
-        copies = np.full((height + 1, size), low, dtype=np.int64)
-        if low <= height:
-            drop = step * price
-            top = _running_least(((padded - drop) << bits) | (height - step), high - low if limited else None)[
-                : height + 1 - low
-            ]  # the row it came from rides in the lowest bits
-            value[low:] = (top >> bits) + drop[low:]
-            copies[low:] = step[low:] - (height - (top & ((1 << bits) - 1)))
-        found = left & (value[1:].reshape(-1)[:length] == after.cost)
-        count[found] = copies[1:].reshape(-1)[:length][found]
+def _copies(before: Array, after: Array, size: int, steps: Priced) -> Array:
+    """Copies of the last pack in the cheapest covers of `_dense`, from the first price step that reaches them and there
+    the fewest.
+    """
+    count = np.zeros(len(before), dtype=np.int32)
+    left = after < before
+    for value, copies in _by_step(before, size, steps, bits=(len(before) // size + 1).bit_length()):
+        found = left & (value == after)
+        count[found] = copies[found]
         left &= ~found
     return count
 
 
-def _padded(before: Level, size: int, bands: list[tuple[int, int | None, int]]) -> tuple[np.ndarray, bool]:
-    """A table with a row for every need folded by whole packs, below a row of nothing needed; and whether the stock bounds the copies."""
-    length = len(before.cost)
+def _by_step(before: Array, size: int, steps: Priced, bits: int) -> Iterator[tuple[Array, Array]]:
+    """For every price step the least price of every need with one copy or more at that price, and how many copies.
+
+    The table is folded by whole packs, below a row of nothing needed; the row that a least price came from rides in its
+    lowest bits, without which the copies mean nothing.
+    """
+    length = len(before)
     height = -(-length // size)
-    padded = np.empty((height + 1, size), dtype=np.int64)
-    padded[0] = 0
-    padded[1:].reshape(-1)[:length] = before.cost
-    padded.reshape(-1)[size + length :] = NEVER
-    return padded, bands[-1][1] is not None and bands[-1][1] < height
+    folded = np.full((height + 1) * size, NEVER, np.int64)
+    folded[:size] = 0
+    folded[size : size + length] = before
+    folded = folded.reshape(height + 1, size)
+    row = np.arange(height + 1)[:, None]
+    limited = steps[-1][1] < height
+    for low, high, price in steps:
+        value = np.full(folded.shape, low * price, np.int64)
+        copies = np.full(folded.shape, low, np.int64) if bits else value
+        if low <= height:
+            ridden = folded - row * price
+            if bits:
+                ridden = (ridden << bits) | (height - row)
+            least = _running_least(ridden, high - low if limited else None)[: height + 1 - low]
+            np.add(least >> bits, row[low:] * price, out=value[low:])
+            if bits:
+                copies[low:] = row[low:] - height + (least & ((1 << bits) - 1))
+        yield value[1:].reshape(-1)[:length], copies[1:].reshape(-1)[:length]
 
 
-def _running_least(rows: np.ndarray, window: int | None) -> np.ndarray:
+def _running_least(rows: Array, window: int | None) -> Array:
     """The least of each row and those before it, all of them or at most `window` of them."""
     if window is None:
         return np.minimum.accumulate(rows, axis=0)
@@ -244,42 +245,36 @@ def _running_least(rows: np.ndarray, window: int | None) -> np.ndarray:
     return found
 
 
-def _sparse(before: Level, size: int, bands: list[tuple[int, int | None, int]], most: int) -> Level:
-    """One more pack in a table that keeps only the needs at which the price changes: copies are added in doubling lots, and what is dearer and covers less is dropped."""
-    found = (before.capacity, before.cost, np.zeros(len(before.cost), dtype=np.int64))
-    enough = -(-most // size)
-    for low, high, price in bands:
-        end = max(low, enough) if high is None else min(high, max(low, enough))
-        lot = (
-            np.minimum(before.capacity + low * size, most),
-            before.cost + low * price,
-            np.full(len(before.cost), low, dtype=np.int64),
-        )
-        left, more = end - low, 1
+def _sparse(before: Level, size: int, steps: Priced, most: int) -> Level:
+    """One more pack in a table that keeps only the needs at which the price changes: copies are added in doubling lots,
+    and what is dearer and covers less is dropped.
+    """
+    none = np.stack([before.capacity, before.cost, np.zeros_like(before.cost)])
+    found, enough = none, -(-most // size)
+    for low, high, price in steps:
+        end = min(high, max(low, enough))
+        lot, more = _with_copies(none, low, size, price, most), 1
+        left = end - low
         while left > 0:
             take = min(more, left)
-            lot = _cheapest(lot, (np.minimum(lot[0] + take * size, most), lot[1] + take * price, lot[2] + take))
+            lot = _undominated_rows(lot, _with_copies(lot, take, size, price, most))
             left, more = left - take, 2 * more
-        found = _cheapest(found, lot)
-    return Level(found[1], found[2].astype(np.int32), found[0])
+        found = _undominated_rows(found, lot)
+    return Level(np.minimum(found[1], NEVER), found[2].astype(np.int32), found[0])
 
 
-def _cheapest(
-    one: tuple[np.ndarray, np.ndarray, np.ndarray], other: tuple[np.ndarray, np.ndarray, np.ndarray]
-) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Both lists without what covers no more and costs no less than another."""
-    if len(one[0]) + len(other[0]) > MOST_ROWS:
+def _with_copies(rows: Array, many: int, size: int, price: int, most: int) -> Array:
+    added = rows + np.array([[many * size], [many * price], [many]])
+    added[0] = np.minimum(added[0], most)
+    return added
+
+
+def _undominated_rows(one: Array, other: Array) -> Array:
+    """Rows of capacity, cost and count of both lists without what covers no more and costs no less than another."""
+    rows = np.concatenate([one, other], axis=1)
+    if rows.shape[1] > MOST_ROWS:
         raise TooLargeError
-    capacity, cost, count = (np.concatenate(pair) for pair in zip(one, other, strict=True))
-    order = np.lexsort((count, cost, -capacity))
-    capacity, cost, count = capacity[order], cost[order], count[order]
-    best = np.minimum.accumulate(cost)
-    keep = np.ones(len(cost), dtype=bool)
-    keep[1:] = cost[1:] < best[:-1]
-    keep[0] = True
-    return capacity[keep][::-1], np.minimum(cost[keep][::-1], NEVER), count[keep][::-1]
-
-
-def shared_unit(sizes: Sequence[int]) -> int:
-    """Largest unit that all pack sizes are whole multiples of."""
-    return math.gcd(*sizes) or 1
+    rows = rows[:, np.lexsort((rows[2], rows[1], -rows[0]))]
+    keep = np.ones(rows.shape[1], bool)
+    keep[1:] = rows[1, 1:] < np.minimum.accumulate(rows[1])[:-1]
+    return rows[:, keep][:, ::-1]

@@ -1,18 +1,25 @@
-"""Counts of kits that can be in a cheapest basket: few, once every kit is known to cost at least what its parts are worth."""
+"""Counts of kits that can be in a cheapest basket: few, once every kit is known to cost at least what its parts are
+worth.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 
-from maker_kit.buying.curve.catalogue import Article
-from maker_kit.buying.curve.covers import NEVER, SCALE, Multiplier, Table, TooLargeError
+from maker_kit.buying.basket.caps import ENDLESS
+from maker_kit.buying.curve.catalogue import Array, Article
+from maker_kit.buying.curve.covers import NEVER, SCALE, Check, Multiplier, Table
+from maker_kit.buying.curve.near_covers import most_copies, spread
 from maker_kit.buying.curve.table_cache import TableCache
 
 MOST_STATES = 600_000
-"""Most combinations of batches and kits looked at in one step; beyond it the batch counts are taken in halves."""
+"""Most combinations of batch counts and kits looked at at once, about 100 MB. A count of which more than its part of
+them stay is left to the integer program."""
+
+FEWEST_STATES = 20
+"""Choices of kits that a count may always have."""
 
 
 @dataclass(frozen=True)
@@ -28,42 +35,47 @@ class States:
         Item to what stays to be covered singly [base units]; items that are in no kit are left out.
     """
 
-    at: np.ndarray
-    kits: np.ndarray
-    needs: dict[int, np.ndarray]
+    at: Array
+    kits: Array
+    needs: dict[int, Array]
 
-    def only(self, keep: np.ndarray) -> States:
+    def only(self, keep: Array) -> States:
         """Some of the states."""
         return States(self.at[keep], self.kits[keep], {item: need[keep] for item, need in self.needs.items()})
 
+    def with_kit(self, place: int, kit: Article, source: Array, many: Array) -> States:
+        """Some of the states, each with so many of a kit that it has none of yet."""
+        found = self.only(source)
+        found.kits[:, place] = many
+        needs = {i: np.maximum(need - many * kit.content.get(i, 0), 0) for i, need in found.needs.items()}
+        return States(found.at, found.kits, needs)
 
-def without_kits(tables_kept: TableCache, needs: list[np.ndarray]) -> States:
+
+def joined(lots: list[States]) -> States:
+    """Lots of states as one."""
+    needs = {item: np.concatenate([lot.needs[item] for lot in lots]) for item in lots[0].needs}
+    return States(np.concatenate([lot.at for lot in lots]), np.concatenate([lot.kits for lot in lots]), needs)
+
+
+def without_kits(cache: TableCache, needs: list[Array]) -> States:
     """Every batch count once, without kits."""
-    size = len(needs[0]) if needs else 0
-    kits = [tables_kept.book.articles[k] for k in tables_kept.book.kits]
-    return States(
-        np.arange(size),
-        np.zeros((size, len(kits)), dtype=np.int64),
-        {item: needs[item] for item in sorted({i for kit in kits for i in kit.content})},
-    )
+    size, kits = len(needs[0]), cache.book.kits
+    in_kits = sorted({item for kit in kits for item in kit.content})
+    return States(np.arange(size), np.zeros((size, len(kits)), np.int64), {item: needs[item] for item in in_kits})
 
 
 def kit_states(
-    tables_kept: TableCache,
-    needs: list[np.ndarray],
-    least_fee: np.ndarray,
-    upper: np.ndarray,
-    check: Callable[[], None],
-    most_each: int = MOST_STATES,
-) -> tuple[States, np.ndarray]:
+    cache: TableCache, needs: list[Array], least_fee: Array, upper: Array, check: Check
+) -> tuple[States, Array]:
     """All choices of kits that could lead to a basket cheaper than a known one.
 
-    Kit after kit, every count is kept whose price, with the cheapest covers of what stays, does not exceed what is known. Kits not chosen yet count there as single packs of each of their items, at
-    parts of their price that add up to no more than the price, so that the sum is a lower bound.
+    Kit after kit, every count is kept whose price, with the cheapest covers of what stays, does not exceed what is
+    known. Kits not chosen yet count there as single packs of each of their items, at parts of their price that add up
+    to no more than the price, so that the sum is a lower bound.
 
     Parameters
     ----------
-    tables_kept : TableCache
+    cache : TableCache
     needs : list of numpy.ndarray
         Base units of every item, a batch count each.
     least_fee : numpy.ndarray of int64
@@ -72,161 +84,83 @@ def kit_states(
         Cost of a known basket [0.0001 cent]; `NEVER` where none is known.
     check : callable
         Called between steps; may raise to end the search.
-    most_each : int
-        Most choices listed of one batch count.
 
     Returns
     -------
     States, numpy.ndarray of bool
         And which batch counts have too many choices to be listed; none of theirs are.
     """
-    try:
-        return _states(tables_kept, needs, least_fee, upper, check, most_each)
-    except TooLargeError:
-        if len(upper) == 1:
-            return without_kits(tables_kept, needs).only(np.zeros(0, dtype=np.int64)), np.ones(1, dtype=bool)
-    half = len(upper) // 2
-    low, low_left = kit_states(
-        tables_kept, [need[:half] for need in needs], least_fee[:half], upper[:half], check, most_each
-    )
-    high, high_left = kit_states(
-        tables_kept, [need[half:] for need in needs], least_fee[half:], upper[half:], check, most_each
-    )
-    return States(
-        np.concatenate([low.at, high.at + half]),
-        np.concatenate([low.kits, high.kits]),
-        {item: np.concatenate([low.needs[item], high.needs[item]]) for item in low.needs},
-    ), np.concatenate([low_left, high_left])
-
-
-def _states(
-    tables_kept: TableCache,
-    needs: list[np.ndarray],
-    least_fee: np.ndarray,
-    upper: np.ndarray,
-    check: Callable[[], None],
-    most_each: int,
-) -> tuple[States, np.ndarray]:
-    book = tables_kept.book
-    states = without_kits(tables_kept, needs)
-    left_out = np.zeros(len(upper), dtype=bool)
-    if not book.kits:
-        return states, left_out
-    kits = [book.articles[k] for k in book.kits]
-    everywhere = [Multiplier()] * len(book.tariffs)
-    tables = {item: tables_kept.table(item, everywhere) for item in range(len(book.items)) if item not in states.needs}
-    limit = (
-        SCALE * np.minimum(upper, NEVER // SCALE) - SCALE * least_fee - _sum(tables, dict(enumerate(needs)), len(upper))
-    )
-    mixed = [{item: tables_kept.with_parts(item, everywhere, k) for item in states.needs} for k in range(-1, len(kits))]
-    room = limit - _sum(mixed[0], states.needs, len(upper))
+    book, states, size = cache.book, without_kits(cache, needs), len(upper)
+    left_out, most_each = np.zeros(size, bool), max(MOST_STATES // size, FEWEST_STATES)
+    everywhere = (Multiplier(),) * len(book.tariffs)
+    alone = {item: cache.table(item, everywhere) for item in range(len(book.items)) if item not in states.needs}
+    limit = SCALE * (np.minimum(upper, NEVER // SCALE) - least_fee) - _sum(alone, dict(enumerate(needs)), size)
+    mixed = [{i: cache.with_parts(i, everywhere, k) for i in states.needs} for k in range(-1, len(book.kits))]
+    room = limit - _sum(mixed[0], states.needs, size)
     states = states.only(np.flatnonzero(room >= 0))
-    paid = np.zeros(len(states.at), dtype=np.int64)
-    for k, kit in enumerate(kits):
+    paid = np.zeros(len(states.at), np.int64)
+    for k, kit in enumerate(book.kits):
         check()
-        most = _largest(
-            kit,
-            states,
-            np.maximum(room[states.at], 0) // SCALE,
-            book.factors[kit.supplier],
-            book.tariffs[kit.supplier].threshold_cents,
-        )
-        fewest, most = _between(kit, mixed[k + 1], states, limit[states.at] - paid, most, book.factors[kit.supplier])
+        rates = book.tariffs[kit.supplier]
+        enough = np.max([-(-states.needs[item] // units) for item, units in kit.content.items()], axis=0)
+        most = most_copies(kit, enough, rates.threshold_cents)
+        fewest, most = _between(kit, mixed[k + 1], states, limit[states.at] - paid, most, rates.tax_factor)
         width = np.maximum(most - fewest + 1, 0)
-        if int(width.sum()) > MOST_STATES:
-            raise TooLargeError
-        source = np.repeat(np.arange(len(most)), width)
-        many = np.arange(len(source)) - np.repeat(np.cumsum(width) - width - fewest, width)
-        sold = (many == 0) | (many >= kit.bands[0].low)
-        source, many = source[sold], many[sold]
-        left = {
-            item: need[source] if item not in kit.content else np.maximum(need[source] - many * kit.content[item], 0)
-            for item, need in states.needs.items()
-        }
-        price = paid[source] + kit.goods_cents(many) * book.factors[kit.supplier] * SCALE
-        keep = np.flatnonzero(price + _sum(mixed[k + 1], left, len(source)) <= limit[states.at[source]])
-        source = source[keep]
-        counts = states.kits[source]
-        counts[:, k] = many[keep]
-        states, paid = States(states.at[source], counts, {item: need[keep] for item, need in left.items()}), price[keep]
-        too_many = np.bincount(states.at, minlength=len(upper)) > most_each
-        if too_many.any():
-            left_out |= too_many
-            fine = np.flatnonzero(~too_many[states.at])
-            states, paid = states.only(fine), paid[fine]
+        left_out |= np.bincount(states.at, weights=width, minlength=size) > MOST_STATES
+        width[left_out[states.at]] = 0
+        lots = []
+        for part in np.array_split(np.arange(len(width)), 1 + int(width.sum()) // MOST_STATES):
+            source, many = spread(fewest[part], width[part], ENDLESS)
+            some = states.with_kit(k, kit, part[source], many)
+            cost = paid[part[source]] + kit.goods_cents(many) * (rates.tax_factor * SCALE)
+            dear = cost + _sum(mixed[k + 1], some.needs, len(many)) > limit[some.at]
+            keep = np.flatnonzero(~dear & ((many == 0) | (many >= kit.fewest)))
+            lots.append((some.only(keep), cost[keep]))
+        states, paid = joined([lot for lot, _ in lots]), np.concatenate([cost for _, cost in lots])
+        left_out |= np.bincount(states.at, minlength=size) > most_each
+        keep = np.flatnonzero(~left_out[states.at])
+        states, paid = states.only(keep), paid[keep]
     return states, left_out
 
 
-def _rows(table: Table, need: np.ndarray) -> np.ndarray:
-    return -(-need // table.unit)
-
-
-def _sum(tables: dict[int, Table], needs: dict[int, np.ndarray], size: int) -> np.ndarray:
-    return sum(
-        (np.minimum(table.price(_rows(table, needs[item])), NEVER) for item, table in tables.items()),
-        np.zeros(size, dtype=np.int64),
-    )
-
-
-def _largest(kit: Article, states: States, room: np.ndarray, factor: int, threshold: int) -> np.ndarray:
-    """Most copies of one kit: what covers alone all it can cover, or a later price step that costs less, or what the room pays for where copies may fill the order up to a threshold [cent]."""
-    enough = np.max([-(-states.needs[item] // units) for item, units in kit.content.items()], axis=0)
-    fewest = np.where(enough > 0, np.maximum(enough, kit.bands[0].low), 0)
-    worth = kit.goods_cents(fewest) * factor + (room if threshold else 0)
-    most = fewest.copy()
-    for band in kit.bands:
-        cheaper = band.low * band.price_cents * factor <= worth
-        most = np.where(cheaper, np.maximum(most, band.low), most)
-        if threshold and band.price_cents:
-            reach = np.minimum(worth // (band.price_cents * factor), -(-threshold // band.price_cents))
-            reach = reach if band.high is None else np.minimum(reach, band.high)
-            most = np.where(cheaper, np.maximum(most, reach), most)
-    return most if kit.stock is None else np.minimum(most, kit.stock)
+def _sum(tables: dict[int, Table], needs: dict[int, Array], size: int) -> Array:
+    """Least price of some needs together, in table units."""
+    each = (np.minimum(table.price(-(-needs[item] // table.unit)), NEVER) for item, table in tables.items())
+    return sum(each, np.zeros(size, np.int64))
 
 
 def _between(
-    kit: Article, tables: dict[int, Table], states: States, limit: np.ndarray, most: np.ndarray, factor: int
-) -> tuple[np.ndarray, np.ndarray]:
-    """Counts outside of which even packs at the best price a unit would be too dear: price is convex in the count, so a halving from its least finds both ends."""
-    each = float(int(kit.prices.min()) * factor * SCALE)
-    dear = {item: _least_per_unit(tables[item]) for item in states.needs}
+    kit: Article, tables: dict[int, Table], states: States, limit: Array, most: Array, factor: int
+) -> tuple[Array, Array]:
+    """Counts outside of which even packs at the best price a unit would be too dear.
 
-    def value(many: np.ndarray) -> np.ndarray:
-        total = many * each
-        for item, need in states.needs.items():
-            total = total + dear[item] * np.maximum(need - many * kit.content.get(item, 0), 0)
-        return total
+    That price is convex in the count, so a halving from its least finds both ends.
+    """
+    each, dear = float(int(kit.prices.min()) * factor * SCALE), {i: _least_per_unit(t) for i, t in tables.items()}
 
-    corners = [
-        np.minimum(need // kit.content[item] + up, most)
-        for item, need in states.needs.items()
-        if item in kit.content
-        for up in (0, 1)
-    ]
-    corners.append(np.zeros_like(most))
-    values = np.stack([value(c) for c in corners])
-    best = np.stack(corners)[values.argmin(axis=0), np.arange(len(most))]
-    room = limit * (1 + 1e-9) + SCALE
-    low, high = np.zeros_like(best), best.copy()
-    while (low < high).any():
-        middle = (low + high) // 2
-        fine = value(middle) <= room
-        low, high = np.where(fine, low, np.minimum(middle + 1, high)), np.where(fine, middle, high)
-    fewest = high
-    low, high = best.copy(), most.copy()
-    while (low < high).any():
-        middle = -(-(low + high) // 2)
-        fine = value(middle) <= room
-        low, high = np.where(fine, middle, low), np.where(fine, high, np.maximum(middle - 1, low))
-    return fewest, np.where(values.min(axis=0) <= room, low, fewest - 1)
+    def value(many: Array) -> Array:
+        rest = {i: np.maximum(need - many * kit.content.get(i, 0), 0) for i, need in states.needs.items()}
+        return many * each + sum(dear[i] * need for i, need in rest.items())
+
+    def furthest(end: Array) -> Array:
+        near, far = best, end
+        while (near != far).any():
+            way = np.sign(far - near)
+            middle = near + way * ((np.abs(far - near) + 1) // 2)
+            fine = value(middle) <= room
+            near, far = np.where(fine, middle, near), np.where(fine, far, middle - way)
+        return near
+
+    turns = [need // kit.content[i] for i, need in states.needs.items() if i in kit.content]
+    corners = np.stack([np.zeros_like(most), *(np.minimum(turn + up, most) for turn in turns for up in (0, 1))])
+    values = np.stack([value(corner) for corner in corners])
+    best = corners[values.argmin(axis=0), np.arange(len(most))]
+    room = limit * (1 + 1e-9) + SCALE  # floats may not tell smaller differences
+    some = values.min(axis=0) <= room
+    return furthest(np.zeros_like(best)), np.where(some, furthest(most), -1)
 
 
 def _least_per_unit(table: Table) -> float:
     """A lower bound of the price of a base unit."""
-    return min(
-        (
-            min(price for _, _, price in bands) / (size * table.unit)
-            for bands, size in zip(table.priced, table.sizes, strict=True)
-        ),
-        default=float(NEVER),
-    ) * (1 - 1e-9)
+    each = (min(price for *_, price in pack.steps) / (pack.size * table.unit) for pack in table.packs)
+    return min(each, default=float(NEVER)) * (1 - 1e-9)

@@ -1,60 +1,36 @@
-"""Near-cheapest covers of one item: all that could be in a basket cheaper than a known one, without those that another beats in everything."""
+"""Near-cheapest covers of one item: all that could be in a basket cheaper than a known one, without those that another
+beats in everything.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+import itertools
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from maker_kit.buying.curve.catalogue import NO_WEIGHT
-from maker_kit.buying.curve.covers import Table, TooLargeError
-from maker_kit.buying.curve.undominated import undominated
+from maker_kit.buying.curve.catalogue import Array, Article
+from maker_kit.buying.curve.covers import Check, Table, TooLargeError
 
-MOST_STATES = 500_000
-"""Most partial covers looked at in one step."""
+MOST_COVERS = 500_000
+"""Most partial covers looked at in one step, about 50 MB; beyond it the needs are taken in halves."""
 
 MOST_EACH = 120_000
-"""Most partial covers of one need in one step, shared by the dimensions they are compared in; beyond it the need is given up, as the integer program is sooner done."""
+"""Most partial covers of one need in one step, shared by the dimensions they are compared in; beyond it the need is
+given up, as the integer program is sooner done."""
 
-LEAST_PART = 1e-9
-"""Differences of price, as a part of it, that are taken for none, as floats may not tell them from it."""
+FEW = 128
+"""So few are compared each with each, which is exact and costs no sort."""
+
+MARKS, MOST_CORNERS, SAMPLED = 8, 32, 256
+"""So many marks where two dimensions are compared, and 2 a dimension where there are more, but never more than so many
+combinations of them, each of which is one pass; taken from so many values. More of them, and a pass over neighbours,
+dropped no more that mattered."""
 
 
-@dataclass(frozen=True)
-class Covers:
-    """Covers of one item for several needs.
-
-    Attributes
-    ----------
-    at : numpy.ndarray
-        To which of the needs each belongs, ascending.
-    with_multiplier : numpy.ndarray of int64
-        Price in table units.
-    cost : numpy.ndarray of int64
-        Goods with tax [0.0001 cent].
-    goods, weight : dict of int to numpy.ndarray
-        Supplier to goods before tax [cent] and weight [0.1 g], of the suppliers asked for.
-    counts : numpy.ndarray, covers × articles of the table
-    """
-
-    at: np.ndarray
-    with_multiplier: np.ndarray
-    cost: np.ndarray
-    goods: dict[int, np.ndarray]
-    weight: dict[int, np.ndarray]
-    counts: np.ndarray
-
-    def only(self, keep: np.ndarray) -> Covers:
-        """Some of the covers, by a mask or in an order."""
-        return Covers(
-            self.at[keep],
-            self.with_multiplier[keep],
-            self.cost[keep],
-            {s: v[keep] for s, v in self.goods.items()},
-            {s: v[keep] for s, v in self.weight.items()},
-            self.counts[keep],
-        )
+Row = tuple[int, int | None]
+"""A supplier, and the subtotal that is wanted of it [cent]; None where its weight counts."""
 
 
 @dataclass(frozen=True)
@@ -70,71 +46,82 @@ class Stack:
     """
 
     tables: list[Table]
-    of: np.ndarray
+    of: Array
 
     @property
     def first(self) -> Table:
         """One of them, for what does not depend on prices."""
         return self.tables[0]
 
-    def least(self, which: np.ndarray, need: np.ndarray, packs: int | None = None) -> np.ndarray:
-        """Least price of needs (in units of the tables) in the table of each, ascending, from the first few packs alone or from all."""
-        found = np.empty(len(need), dtype=np.int64)
+    def least(self, which: Array, need: Array, packs: int = -1) -> Array:
+        """Least price of needs (in table units) in the table of each (ascending), from the first packs or all."""
+        found = np.empty(len(need), np.int64)
         edges = np.searchsorted(which, np.arange(len(self.tables) + 1))
         for table, start, end in zip(self.tables, edges[:-1], edges[1:], strict=True):
-            if start < end:
-                level = table.levels[-1 if packs is None else packs]
-                found[start:end] = level.cost[level.rows(need[start:end])]
+            level = table.levels[packs]
+            found[start:end] = level.cost[level.rows(need[start:end])]
         return found
 
-    def prices(self, k: int) -> np.ndarray:
-        """Prices each of one pack, tables × price steps."""
-        return np.array([[each for _, _, each in table.priced[k]] for table in self.tables], dtype=np.int64)
+    def density(self, k: int) -> Array:
+        """A lower bound of the price of a unit from the first `k` packs, a table each; 0 where there are none."""
+        each = ((min(p for *_, p in pack.steps) / pack.size for pack in table.packs[:k]) for table in self.tables)
+        return np.array([min(prices, default=0.0) for prices in each])
 
-    def density(self, k: int) -> np.ndarray:
-        """A lower bound of the price of one unit from the first `k` packs, a table each."""
-        return np.array(
-            [
-                min(
-                    (
-                        min(each for _, _, each in bands) / size
-                        for bands, size in zip(table.priced[:k], table.sizes[:k], strict=True)
-                    ),
-                    default=0.0,
-                )
-                for table in self.tables
-            ]
-        )
+    def asked(self, combination: Array, need: Array, gap: Array) -> tuple[Asked, Array]:
+        """The different needs of some points at the tables of their multipliers, each with the widest gap; and which is
+        each point's.
+        """
+        most = self.first.most + 1
+        values, inverse = np.unique(self.of[combination] * most + need, return_inverse=True)
+        widest = np.full(len(values), -1, np.int64)
+        np.maximum.at(widest, inverse, gap)
+        return Asked(values // most, values % most, widest), inverse
 
 
 @dataclass(frozen=True)
 class Asked:
-    """Needs of one item whose covers are wanted.
+    """Needs of one item whose covers are wanted: the table of each, the need in its units, and the room above the least
+    price.
+    """
+
+    which: Array
+    need: Array
+    gap: Array
+
+
+@dataclass(frozen=True)
+class Covers:
+    """Covers of one item for several needs.
 
     Attributes
     ----------
-    which : numpy.ndarray
-        Table of each need, ascending.
-    need, gap : numpy.ndarray of int64
-        Needs in units of the tables, and room above the least price of each.
+    at : numpy.ndarray
+        To which of the needs each belongs, ascending.
+    price : numpy.ndarray of int64
+        Price in table units, ascending for every need.
+    cost : numpy.ndarray of int64
+        Goods with tax [0.0001 cent].
+    amounts : list of numpy.ndarray
+        Goods before tax [cent] or weight [0.1 g], a row each.
+    counts : list of numpy.ndarray
+        Copies, an article of the table each.
+    full : numpy.ndarray of bool
+        Which needs have too many covers to be listed; of theirs some are missing.
     """
 
-    which: np.ndarray
-    need: np.ndarray
-    gap: np.ndarray
+    at: Array
+    price: Array
+    cost: Array
+    amounts: list[Array]
+    counts: list[Array]
+    full: Array
 
 
-def near_covers(
-    stack: Stack,
-    factors: Sequence[int],
-    asked: Asked,
-    subtotals: dict[int, int],
-    weighed: Sequence[int],
-    check: Callable[[], None],
-) -> tuple[Covers, np.ndarray]:
+def near_covers(stack: Stack, factors: Sequence[int], asked: Asked, rows: Sequence[Row], check: Check) -> Covers:
     """Covers whose table price is at most the gap above the least, without those that another one beats in everything.
 
-    Copies that cover nothing are added only as far as they help to reach a subtotal.
+    Pack after pack from the last, every count is kept that leaves room for the cheapest cover of the rest. Copies that
+    cover nothing are added only as far as they help to reach a subtotal.
 
     Parameters
     ----------
@@ -142,148 +129,139 @@ def near_covers(
     factors : sequence of int
         Cost of a cent of goods, a supplier [0.0001 cent].
     asked : Asked
-    subtotals : dict of int to int
-        Suppliers whose goods count, and the largest subtotal that is wanted of each [cent].
-    weighed : sequence of int
-        Suppliers whose weight counts.
+    rows : sequence of (int, int or None)
+        Suppliers whose goods count, with the largest subtotal that is wanted of each [cent]; or, with None, whose
+        weight counts.
     check : callable
         Called between steps; may raise to end the search.
 
     Returns
     -------
-    Covers, numpy.ndarray of bool
-        And which needs have too many to be listed; of theirs some are missing.
+    Covers
+
+    Raises
+    ------
+    TooLargeError
+        If all needs together have too many.
     """
-    size, most = len(asked.need), stack.first.most
-    at, left = np.arange(size), asked.need
-    start = room = stack.least(asked.which, asked.need) + asked.gap
-    full = np.zeros(size, dtype=bool)
-    most_each = MOST_EACH // max(len(subtotals) + len(weighed), 1)
-    none = np.zeros(size, dtype=np.int64)
-    cost, goods, weight = none, dict.fromkeys(subtotals, none), dict.fromkeys(weighed, none)
-    chosen: list[np.ndarray] = []
-    for k in range(len(stack.first.articles) - 1, -1, -1):
+    size, table = len(asked.need), stack.first
+    most_each = MOST_EACH // max(len(rows), 1)
+    full, none = np.zeros(size, bool), np.zeros(size, np.int64)
+    start = asked.gap + stack.least(asked.which, asked.need)
+    at, left, room, cost = np.arange(size), asked.need, start, none
+    amounts, counts = [none for _ in rows], []
+    for k, (article, content, steps) in reversed(list(enumerate(table.packs))):
         check()
-        article = stack.first.articles[k]
         seller = article.supplier
-        source, many, left, room = _expanded(
-            stack, k, asked.which, at, left, room, subtotals.get(seller, 0), most_each, full
-        )
-        spent = article.goods_cents(many)
-        at, cost = at[source], cost[source] + spent * factors[seller]
-        goods = {s: v[source] + spent if s == seller else v[source] for s, v in goods.items()}
-        weight = {s: v[source] + many * article.weight_dg if s == seller else v[source] for s, v in weight.items()}
-        chosen = [c[source] for c in chosen] + [many]
+        which, prices = asked.which[at], np.array([[each for *_, each in one.packs[k].steps] for one in stack.tables])
+        least = prices.min(axis=1)[which]
+        subtotal = max((wanted or 0 for s, wanted in rows if s == seller), default=0)
+        most = most_copies(article, -(-left // content), subtotal)
+        most = np.where(least > 0, np.minimum(most, np.maximum(room, 0) // np.maximum(least, 1)), most)
+        fewest = np.zeros_like(most) if k else -(-left // content)  # the first pack covers all that is left
+        dense = stack.density(k)[
+            which
+        ]  # what the packs before cost: many · least + dense · (left − many · content) ≤ room
+        more = least - dense * content
+        bound = (room - dense * left) / np.where(np.abs(more) < 1, 1, more)  # floats are near enough for 1 more or less
+        most = np.where(more >= 1, np.minimum(most, bound + 1), most).astype(np.int64)
+        fewest = np.where(more <= -1, np.maximum(fewest, bound - 1), fewest).astype(np.int64)
+        width = np.maximum(most - fewest + 1, 0)
+        full |= np.bincount(at, weights=width, minlength=size) > most_each
+        source, many = spread(fewest, np.where(full[at], 0, width), MOST_COVERS)
+        rest = np.maximum(left[source] - many * content, 0)
+        step = np.maximum(np.searchsorted([low for low, _, _ in steps], many, side="right") - 1, 0)
+        after = room[source] - many * prices[which[source], step]
+        sold = (many == 0) | (many >= article.fewest)
+        fine = np.flatnonzero(sold & (stack.least(which[source], rest, k) <= after))
+        source, many, left, room = source[fine], many[fine], rest[fine], after[fine]
+        spent, heavy = article.goods_cents(many), many * article.weight_dg
+        added = [0 if s != seller else heavy if wanted is None else spent for s, wanted in rows]
+        amounts = [v[source] + more for v, more in zip(amounts, added, strict=True)]
+        at, cost, counts = at[source], cost[source] + spent * factors[seller], [*(c[source] for c in counts), many]
         if len(at) > size or not k:
-            best = undominated(
-                at * (most + 1) + left,
-                cost,
-                [np.maximum(wanted - goods[s], 0) for s, wanted in subtotals.items()] + list(weight.values()),
-            )
+            dims = [v if w is None else np.maximum(w - v, 0) for (_, w), v in zip(rows, amounts, strict=True)]
+            best = undominated(at * (table.most + 1) + left, cost, dims)
             at, left, room, cost = at[best], left[best], room[best], cost[best]
-            goods, weight, chosen = (
-                {s: v[best] for s, v in goods.items()},
-                {s: v[best] for s, v in weight.items()},
-                [c[best] for c in chosen],
-            )
-    counts = np.stack(chosen[::-1], axis=1) if chosen else np.zeros((size, 0), dtype=np.int64)
-    with_multiplier = start[at] - room
-    order = np.lexsort((with_multiplier, at))
-    return Covers(at, with_multiplier, cost, goods, weight, counts).only(order), full
+            amounts, counts = [v[best] for v in amounts], [c[best] for c in counts]
+    price = start[at] - room
+    order = np.lexsort((price, at))
+    amounts, counts = [v[order] for v in amounts], [c[order] for c in counts[::-1]]
+    return Covers(at[order], price[order], cost[order], amounts, counts, full)
 
 
-def least_goods(stack: Stack, asked: Asked, supplier: int, check: Callable[[], None]) -> tuple[np.ndarray, np.ndarray]:
-    """Least goods at one supplier [cent] in any cover whose table price is at most the gap above the least; and which needs have too many covers to tell."""
-    size, most = len(asked.need), stack.first.most
-    full, none = np.zeros(size, dtype=bool), np.zeros(size, dtype=np.int64)
-    if not any(article.supplier == supplier for article in stack.first.articles):
-        return none, full
-    at, left, room, goods = np.arange(size), asked.need, stack.least(asked.which, asked.need) + asked.gap, none
-    for k in range(len(stack.first.articles) - 1, -1, -1):
-        check()
-        article = stack.first.articles[k]
-        source, many, left, room = _expanded(stack, k, asked.which, at, left, room, 0, MOST_EACH, full)
-        at, goods = at[source], goods[source]
-        if article.supplier == supplier:
-            goods = goods + article.goods_cents(many)
-        best = undominated(at * (most + 1) + left, -room, [goods])
-        at, left, room, goods = at[best], left[best], room[best], goods[best]
-    least = np.full(size, NO_WEIGHT)
-    np.minimum.at(least, at, goods)
-    return np.where(least == NO_WEIGHT, 0, least), full
-
-
-def _expanded(
-    stack: Stack,
-    k: int,
-    tables: np.ndarray,
-    at: np.ndarray,
-    left: np.ndarray,
-    room: np.ndarray,
-    subtotal: int,
-    most_each: int,
-    full: np.ndarray,
-) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
-    """States with every count of one more pack that leaves room for the cheapest cover of the rest: the state each came from, the count, what is left to cover, and the room.
-
-    Needs with more than so many are marked in `full` and dropped.
+def most_copies(article: Article, enough: Array, subtotal: int) -> Array:
+    """Most copies of one pack beyond which one more would cover nothing and reach neither a price step nor a subtotal
+    [cent].
     """
-    which, prices = tables[at], stack.prices(k)
-    fewest, most = _counts_within(stack, k, which, prices, left, room, subtotal)
-    width = np.maximum(most - fewest + 1, 0)
-    total = int(width.sum())
-    if total > most_each:
-        full |= np.bincount(at, weights=width, minlength=len(full)) > most_each
-        width = np.where(full[at], 0, width)
-        total = int(width.sum())
-    if total > MOST_STATES:
+    each = max((-(-subtotal // step.price_cents) for step in article.steps if step.price_cents), default=0)
+    return np.minimum(np.maximum(enough, max(each, article.steps[-1].low)), article.stock)
+
+
+def spread(fewest: Array, width: Array, most: int) -> tuple[Array, Array]:
+    """Every row as often as it is wide, and the counts from its fewest up.
+
+    Raises
+    ------
+    TooLargeError
+        If that makes more than so many.
+    """
+    if width.sum() > most:
         raise TooLargeError
-    source = np.repeat(np.arange(len(left)), width)
-    many = np.arange(total) - np.repeat(np.cumsum(width) - width - fewest, width)
-    bands = stack.first.priced[k]
-    if bands[0][0] > 1:
-        sold = (many == 0) | (many >= bands[0][0])
-        many, source = many[sold], source[sold]
-    rest = np.maximum(left[source] - many * stack.first.sizes[k], 0)
-    mine = which[source]
-    step = np.maximum(np.searchsorted([low for low, _, _ in bands], many, side="right") - 1, 0) if len(bands) > 1 else 0
-    after = room[source] - many * prices[mine, step]
-    fine = np.flatnonzero(stack.least(mine, rest, k) <= after)
-    return source[fine], many[fine], rest[fine], after[fine]
+    source = np.repeat(np.arange(len(width)), width)
+    return source, np.arange(len(source)) - np.repeat(np.cumsum(width) - width - fewest, width)
 
 
-def _counts_within(
-    stack: Stack, k: int, which: np.ndarray, prices: np.ndarray, left: np.ndarray, room: np.ndarray, subtotal: int
-) -> tuple[np.ndarray, np.ndarray]:
-    """Fewest and most of one pack that may be in a cover within the room, a state each; a few too many, never one too few."""
-    size, article = stack.first.sizes[k], stack.first.articles[k]
-    least = prices.min(axis=1)
-    enough = -(-left // size)
-    most = enough.copy()
-    for low, _, each in ((b.low, b.high, b.price_cents) for b in article.bands):
-        most = np.maximum(
-            most, max(low, -(-subtotal // each) if subtotal and each else 0)
-        )  # one more copy would cover nothing and reach nothing
-    if article.stock is not None:
-        most = np.minimum(most, article.stock)
-    if least.any():
-        each = least[which]
-        most = np.where(each > 0, np.minimum(most, np.maximum(room, 0) // np.maximum(each, 1)), most)
-    if not k:
-        return enough, most
-    fewest = np.zeros_like(most)
-    density = stack.density(k)
-    per = (least - density * size)[which]
-    dense = density[which]
-    if density.any():  # the packs before this one cost at least so much a unit
-        slack = room - np.ceil(dense * left * (1 - 1e-9)).astype(np.int64) + 1
-        none = LEAST_PART * least[which] + LEAST_PART
-        dear, cheap = (dense > 0) & (per > none), (dense > 0) & (per < -none)
-        bound = np.floor(np.maximum(slack, 0) / np.where(dear, per, 1) * (1 + 1e-6)).astype(np.int64) + 1
-        most = np.where(dear & (bound < left // size), np.minimum(most, bound), most)
-        fewest = np.where(
-            cheap,
-            np.maximum(np.floor(np.maximum(-slack, 0) / np.where(cheap, -per, 1) * (1 - 1e-6)).astype(np.int64) - 1, 0),
-            0,
-        )
-    return fewest, most
+def undominated(group: Array, cost: Array, dims: Sequence[Array]) -> Array:
+    """Places of what nothing of the same group beats: no dearer and nowhere more in `dims`. A few that are beaten may
+    stay; of equal ones one stays, or a few.
+
+    One sort by group and cost, then running minima of one dimension among those that lie below some marks of the
+    others.
+
+    Parameters
+    ----------
+    group : numpy.ndarray of int64
+    cost : numpy.ndarray of int64
+    dims : sequence of numpy.ndarray of int64
+        All at least 0.
+
+    Returns
+    -------
+    numpy.ndarray
+        By group, and there by cost.
+    """
+    if len(group) < 2:
+        return np.arange(len(group))
+    low, span = int(cost.min()), int(np.ptp(cost)) + 1
+    small = int(group.max()) < 2**62 // span  # then one number holds both, which is sorted several times sooner
+    order = np.argsort(group * span + (cost - low)) if small else np.lexsort((cost, group))
+    if not dims:
+        return order[starts(group[order])]
+    if len(order) <= FEW:
+        worse = group[order][:, None] == group[order][None, :]
+        for d in dims:
+            worse &= d[order][:, None] >= d[order][None, :]
+        return order[~np.tril(worse, -1).any(axis=1)]
+    first, *others = sorted(dims, key=lambda d: -len(np.unique(d[:FEW])))
+    samples = [np.sort(d[:: len(d) // SAMPLED + 1]) for d in others]
+    marks = [np.unique(sample[:: len(sample) // max(MARKS // max(len(others), 1), 2)]) for sample in samples]
+    most = int(first.max()) + 1
+    for corner in itertools.islice(itertools.product(*marks), MOST_CORNERS):
+        below, above = np.ones((2, len(order)), bool)
+        for d, mark in zip(others, corner, strict=True):
+            below &= d[order] <= mark
+            above &= d[order] >= mark
+        shift = np.cumsum(starts(group[order])) * (most + 1)
+        best = np.minimum.accumulate(np.where(below, first[order], most) - shift)
+        above[1:] &= (first[order] - shift)[1:] >= best[:-1]
+        above[0] = False
+        order = order[~above]
+    return order
+
+
+def starts(group: Array) -> Array:
+    """Whether each entry is the first of its group, in a sorted array."""
+    new = np.ones(len(group), bool)
+    new[1:] = group[1:] != group[:-1]
+    return new

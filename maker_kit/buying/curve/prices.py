@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
-from maker_kit.buying.curve.catalogue import Catalogue, price_counts, topped_up
-from maker_kit.buying.curve.covers import NEVER, SCALE, Multiplier, Table
+from maker_kit.buying.curve.catalogue import Array, Catalogue, price_counts, topped_up
+from maker_kit.buying.curve.covers import NEVER, Table
 from maker_kit.buying.curve.kit_counts import States
-from maker_kit.buying.curve.near_covers import Stack
+from maker_kit.buying.curve.near_covers import Stack, starts
+from maker_kit.buying.curve.supplier_subsets import Multipliers
 from maker_kit.buying.curve.table_cache import TableCache
 
-Tilts = tuple[Multiplier | None, ...]
-"""Multipliers, one entry a supplier; None where it is closed."""
+SELLER = 1 << 40
+"""One supplier more counts more than any number of packs, where baskets cost the same."""
 
 
 class Prices:
@@ -21,83 +23,88 @@ class Prices:
 
     Parameters
     ----------
-    tables_kept : TableCache
+    cache : TableCache
     needs : list of numpy.ndarray
         Base units of every item, a batch count each.
     """
 
-    def __init__(self, tables_kept: TableCache, needs: list[np.ndarray]) -> None:
-        self.tables_kept, self.book, self.size = tables_kept, tables_kept.book, len(needs[0])
-        self.rows = [-(-need // tables_kept.unit[item]) for item, need in enumerate(needs)]
-        self.in_kits = sorted({item for k in self.book.kits for item in self.book.articles[k].content})
-        self._found: dict[int, np.ndarray] = {}
+    def __init__(self, cache: TableCache, needs: list[Array]) -> None:
+        self.cache, self.book, self.size = cache, cache.book, len(needs[0])
+        self.rows = [-(-need // cache.unit[item]) for item, need in enumerate(needs)]
+        self.in_kits = sorted({item for kit in self.book.kits for item in kit.content})
+        self._found: dict[int, Array] = {}
 
-    def rows_of(self, states: States) -> dict[int, np.ndarray]:
-        """Needs of states in units of the tables."""
-        return {item: -(-need // self.tables_kept.unit[item]) for item, need in states.needs.items()}
+    def in_units(self, states: States) -> States:
+        """The states with their needs in units of the tables, as all below take them."""
+        return replace(states, needs={item: -(-need // self.cache.unit[item]) for item, need in states.needs.items()})
 
-    def _of(self, table: Table, item: int) -> np.ndarray:
-        """Price of one table at the curve's own needs."""
-        found = self._found.get(table.serial)
-        if found is None:
-            found = self._found[table.serial] = table.price(self.rows[item])
-        return found
-
-    def apart(self, multipliers: Tilts) -> np.ndarray:
-        """Least with_multiplier price of all items that are in no kit, a batch count each."""
-        total = np.zeros(self.size, dtype=np.int64)
-        for item in range(len(self.book.items)):
-            if item not in self.in_kits:
-                total += self._of(self.tables_kept.table(item, multipliers), item)
+    def _sum(self, tables: dict[int, Table]) -> Array:
+        """Prices of some tables at the curve's own needs, added up."""
+        total = np.zeros(self.size, np.int64)
+        for item, table in tables.items():
+            if table.serial not in self._found:
+                self._found[table.serial] = table.price(self.rows[item])
+            total += self._found[table.serial]
         return total
 
-    def relaxed(self, multipliers: Tilts) -> np.ndarray:
-        """A lower bound of the with_multiplier price of all items with any kits, a batch count each; the least price where there are none."""
-        total = self.apart(multipliers)
-        for item in self.in_kits:
-            total = total + self._of(self.tables_kept.with_parts(item, multipliers), item)
+    def _apart(self, multipliers: Multipliers) -> Array:
+        items = (item for item in range(len(self.book.items)) if item not in self.in_kits)
+        return self._sum({item: self.cache.table(item, multipliers) for item in items})
+
+    def relaxed(self, multipliers: Multipliers) -> Array:
+        """A lower bound of the price of all items with any kits, a batch count each; the least price where there are
+        none.
+        """
+        parts = {item: self.cache.with_parts(item, multipliers) for item in self.in_kits}
+        return self._apart(multipliers) + self._sum(parts)
+
+    def least(self, multipliers: Multipliers, states: States) -> Array:
+        """Least price of every state, `NEVER` or more where there is no cover."""
+        total = self._apart(multipliers)[states.at] + self.kit_price(multipliers, states)
+        for item, need in states.needs.items():
+            total += self.cache.table(item, multipliers).price(need)
         return total
 
-    def least(self, multipliers: Tilts, states: States, rows: dict[int, np.ndarray]) -> np.ndarray:
-        """Least with_multiplier price of every state, `NEVER` or more where there is no cover."""
-        total = self.apart(multipliers)[states.at]
-        for item, need in rows.items():
-            total = total + self.tables_kept.table(item, multipliers).price(need)
-        return total + self.kit_price(multipliers, states)
-
-    def kit_price(self, multipliers: Tilts, states: States) -> np.ndarray:
-        """Tilted price of the kits of every state, `NEVER` where one is sold by a closed supplier."""
-        total = np.zeros(len(states.at), dtype=np.int64)
-        for k, column in enumerate(self.book.kits):
-            kit, many = self.book.articles[column], states.kits[:, k]
+    def kit_price(self, multipliers: Multipliers, states: States) -> Array:
+        """Price of the kits of every state, `NEVER` where one is sold by a closed supplier."""
+        total = np.zeros(len(states.at), np.int64)
+        for kit, many in zip(self.book.kits, states.kits.T, strict=True):
             multiplier = multipliers[kit.supplier]
             if multiplier is None:
                 total += np.where(many > 0, NEVER, 0)
             else:
-                total += (
-                    kit.goods_cents(many) * self.book.factors[kit.supplier] * multiplier.part
-                    + SCALE * multiplier.per_dg * kit.weight_dg * many
-                )
+                goods = kit.goods_cents(many) * self.book.factors[kit.supplier]
+                total += multiplier.price(goods, kit.weight_dg * many)
         return total
 
-    def stack(self, item: int, combinations: Sequence[Tilts]) -> Stack:
-        """The tables of one item at several combinations of multipliers."""
-        tables = [self.tables_kept.table(item, multipliers) for multipliers in combinations]
-        each = {table.serial: table for table in tables}
-        place = {serial: j for j, serial in enumerate(each)}
-        return Stack(list(each.values()), np.array([place[table.serial] for table in tables]))
+    def stacks(self, combinations: Sequence[Multipliers]) -> list[Stack]:
+        """The tables of every item at several combinations of multipliers."""
+        found = []
+        for item in range(len(self.cache.groups)):
+            tables = [self.cache.table(item, multipliers) for multipliers in combinations]
+            each = {table.serial: table for table in tables}
+            place = {serial: k for k, serial in enumerate(each)}
+            found.append(Stack(list(each.values()), np.array([place[table.serial] for table in tables])))
+        return found
 
-    def trace(self, multipliers: Tilts, states: States, rows: dict[int, np.ndarray]) -> np.ndarray:
+    def needs(self, states: States) -> list[Array]:
+        """Need of every item, and none of what only fills an order up."""
+        rows = enumerate(self.rows)
+        found = [states.needs[item] if item in states.needs else need[states.at] for item, need in rows]
+        return found + [np.zeros_like(states.at)] * (len(self.cache.groups) - len(found))
+
+    def trace(self, multipliers: Multipliers, states: States) -> Array:
         """The baskets behind `least`, states × articles; only for states that have one."""
-        counts = np.zeros((len(states.at), len(self.book.articles)), dtype=np.int64)
-        for item in range(len(self.book.items)):
-            table = self.tables_kept.table(item, multipliers)
-            for article, many in zip(
-                table.articles, table.counts(rows[item] if item in rows else self.rows[item][states.at]), strict=True
-            ):
-                counts[:, article.column] = many
-        for k, column in enumerate(self.book.kits):
-            counts[:, column] = states.kits[:, k]
+        counts = np.zeros((len(states.at), len(self.book.articles)), np.int64)
+        for item, need in enumerate(self.needs(states)[: len(self.book.items)]):
+            table = self.cache.table(item, multipliers)
+            for pack, many in zip(table.packs, table.counts(need), strict=True):
+                counts[:, pack.article.column] = many
+        return self.with_kits(counts, states)
+
+    def with_kits(self, counts: Array, states: States) -> Array:
+        """Baskets with the kits of their states put in."""
+        counts[:, [kit.column for kit in self.book.kits]] = states.kits
         return counts
 
 
@@ -119,38 +126,38 @@ class Known:
 
     def __init__(self, book: Catalogue, size: int) -> None:
         self.book = book
-        self.upper = np.full(size, NEVER, dtype=np.int64)
-        self.counts = np.zeros((size, len(book.articles)), dtype=np.int64)
-        self._columns = [[a.column for a in book.articles if a.supplier == s] for s in range(len(book.tariffs))]
+        self.upper = np.full(size, NEVER, np.int64)
+        self.counts = np.zeros((size, len(book.articles)), np.int64)
 
-    def offer(self, at: np.ndarray, counts: np.ndarray) -> None:
-        """Price baskets exactly and keep what is cheaper than what is known, or as cheap from fewer suppliers, or in fewer packs."""
+    def offer_covers(self, prices: Prices, multipliers: Multipliers, states: States) -> None:
+        """The baskets behind the least prices of some states; see `offer`."""
+        if len(states.at):
+            self.offer(states.at, prices.trace(multipliers, states))
+
+    def offer(self, at: Array, counts: Array) -> None:
+        """Price baskets exactly; keep what is cheaper than what is known, or as cheap from fewer suppliers, or in fewer
+        packs.
+        """
         cost, taken = price_counts(self.book, counts)
-        helpless = np.flatnonzero(~taken & (self.upper[at] >= NEVER))
-        if len(helpless):
-            counts = counts.copy()
+        helpless = ~taken & (self.upper[at] >= NEVER)
+        if helpless.any():
             counts[helpless] = topped_up(self.book, counts[helpless])
             cost[helpless], taken[helpless] = price_counts(self.book, counts[helpless])
-        sellers, packs = self._sellers(counts), counts.sum(axis=1)
-        order = np.lexsort((packs, sellers, cost, at))
-        order = order[taken[order]]
-        order = order[_first(at[order])]
-        who = at[order]
-        better = cost[order] < self.upper[who]
-        tied = np.flatnonzero(cost[order] == self.upper[who])
-        if len(tied):
-            held = self.counts[who[tied]]
-            mine, theirs = sellers[order[tied]], self._sellers(held)
-            better[tied] = (mine < theirs) | ((mine == theirs) & (packs[order[tied]] < held.sum(axis=1)))
-        order = order[better]
-        self.upper[at[order]] = cost[order]
-        self.counts[at[order]] = counts[order]
+        good = np.flatnonzero(taken & (cost <= self.upper[at]))
+        rank = self._rank(counts[good])
+        order = np.lexsort((rank, cost[good], at[good]))
+        order = order[starts(at[good[order]])]
+        best, rank = good[order], rank[order]
+        who = at[best]
+        better = (cost[best] < self.upper[who]) | (rank < self._rank(self.counts[who]))
+        best, who = best[better], who[better]
+        self.upper[who], self.counts[who] = cost[best], counts[best]
 
-    def _sellers(self, counts: np.ndarray) -> np.ndarray:
-        found = np.zeros(len(counts), dtype=np.int64)
-        for columns in self._columns:
-            found += counts[:, columns].any(axis=1)
-        return found
+    def _rank(self, counts: Array) -> Array:
+        """What comes later among baskets at one cost: more suppliers, then more packs."""
+        sellers = np.array([article.supplier for article in self.book.articles], np.int64)
+        many = sum(counts[:, sellers == s].any(axis=1) for s in range(len(self.book.tariffs)))
+        return SELLER * many + counts.sum(axis=1)
 
     def settle(self) -> None:
         """A basket for a larger count serves a smaller one, where it is cheaper than what is known there."""
@@ -159,14 +166,7 @@ class Known:
                 self.upper[n], self.counts[n] = self.upper[n + 1], self.counts[n + 1]
 
 
-def _first(group: np.ndarray) -> np.ndarray:
-    """Whether each entry is the first of its group, in a sorted array."""
-    first = np.ones(len(group), dtype=bool)
-    first[1:] = group[1:] != group[:-1]
-    return first
-
-
-def cheapest_of(group: np.ndarray, value: np.ndarray) -> np.ndarray:
+def cheapest_of(group: Array, value: Array) -> Array:
     """Place of the least value of every group."""
     order = np.lexsort((value, group))
-    return order[_first(group[order])]
+    return order[starts(group[order])]

@@ -1,81 +1,76 @@
-"""Which suppliers are open and how each order is charged: modes, their constant charges, and multipliers on the rows that join the items."""
+"""Which suppliers are open and how each order is charged: modes, their constant charges, and multipliers on the rows
+that join the items.
+"""
 
 from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 
-from maker_kit.buying.basket.caps import Mode, Tariff
-from maker_kit.buying.curve.catalogue import Catalogue
+from maker_kit.buying.basket.caps import ENDLESS, Mode, Tariff
+from maker_kit.buying.curve.catalogue import Array, Catalogue
 from maker_kit.buying.curve.covers import NEVER, SCALE, Multiplier
 
 MOST_SUPPLIERS = 8
 """Most suppliers of needed items; with more, there are too many sets of open ones."""
 
 MOST_MODES = 1_500
-"""Most combinations of modes of a set of open suppliers; with more, each supplier gets one mode below all of its own, which bounds the cost and proves little."""
+"""Most combinations of modes of a set of open suppliers; with more, each supplier gets one mode below all of its own,
+which bounds the cost and proves little."""
 
 MOST_MULTIPLIERS = 64
-"""Most combinations of multipliers tried for a set of open suppliers."""
+"""Most combinations of multipliers tried for a set of open suppliers: each is a look into every table."""
 
 PARTS = (48, 32, 16, 4)
 """Parts of a price, in 64ths, that count where a subtotal is to be reached."""
 
+Multipliers = tuple[Multiplier | None, ...]
+"""One a supplier; None where it is closed."""
+
 
 @dataclass(frozen=True)
 class SupplierSubset:
-    """A set of open suppliers.
+    """A set of open suppliers with every combination of the ways to charge their orders.
 
     Attributes
     ----------
     open : tuple of int
-    ways : tuple of tuple of Mode
-        How the order at each of them can be charged.
-    modes : numpy.ndarray, combinations × suppliers
-        Every combination of these ways, by their places.
-    multipliers : tuple of tuple of (Multiplier or None)
-        Combinations of multipliers, one entry a supplier of the catalogue; the first multipliers nothing.
-    rows : bool
-        Whether any mode asks for a subtotal, bounds a weight or stands for several; without, the cheapest covers are the answer.
+    fees : numpy.ndarray of int64
+        What all orders are charged, a mode each [0.0001 cent].
+    bounds : numpy.ndarray of int64, modes × rows
+        Two rows an open supplier: goods that each mode takes [cent], and weight that it bears [0.1 g]; `ENDLESS` for
+        any.
+    multipliers : tuple of Multipliers
+        Combinations to try; the first changes nothing.
+    exact : bool
+        Whether no mode asks for a subtotal, bounds a weight or stands for several, so that the cheapest covers are the
+        answer.
     """
 
     open: tuple[int, ...]
-    ways: tuple[tuple[Mode, ...], ...]
-    modes: np.ndarray
-    multipliers: tuple[tuple[Multiplier | None, ...], ...]
-    rows: bool
+    fees: Array
+    bounds: Array
+    multipliers: tuple[Multipliers, ...]
+    exact: bool
 
-    @property
-    def fees(self) -> np.ndarray:
-        """What all orders are charged, a mode each [0.0001 cent]."""
-        return self.each(lambda i, mode: mode.fee_micros).sum(axis=1)
+    def charge(self, multipliers: Multipliers, factors: tuple[int, ...]) -> Array:
+        """What every mode adds to the least price with multipliers [table units]; hopelessly low where a multiplier
+        means nothing in it.
 
-    def each(self, amount: Callable[[int, Mode], int]) -> np.ndarray:
-        """An amount of every way (by the place of its supplier here, and the mode), modes × suppliers."""
-        found = np.zeros(self.modes.shape, dtype=np.int64)
-        for i, ways in enumerate(self.ways):
-            found[:, i] = np.array([amount(i, mode) for mode in ways], dtype=np.int64)[self.modes[:, i]]
+        Goods beyond the subtotal are paid for by the part of their price that does not count, and weight below the
+        heaviest by its price.
+        """
+        found = SCALE * self.fees
+        for s, subtotal, heaviest in zip(self.open, self.bounds.T[::2], self.bounds.T[1::2], strict=True):
+            multiplier = multipliers[s] or Multiplier()
+            found = found + (SCALE - multiplier.part) * factors[s] * subtotal
+            if multiplier.per_dg:
+                price = SCALE * multiplier.per_dg * np.minimum(heaviest, NEVER // SCALE)
+                found = np.where(heaviest < ENDLESS, found - price, -NEVER)
         return found
-
-    def charges(self, factors: tuple[int, ...]) -> np.ndarray:
-        """What a mode adds to the least with_multiplier price, modes × multipliers, in table units; `-NEVER` where the multiplier means nothing in the mode."""
-        return np.stack([self.charge(multipliers, factors) for multipliers in self.multipliers], axis=1)
-
-    def charge(self, multipliers: tuple[Multiplier | None, ...], factors: tuple[int, ...]) -> np.ndarray:
-        """The same for one combination of multipliers, a mode each."""
-        return self.each(lambda i, mode: _charge(mode, multipliers[self.open[i]], factors[self.open[i]])).sum(axis=1)
-
-
-def _charge(mode: Mode, multiplier: Multiplier | None, factor: int) -> int:
-    assert multiplier is not None
-    found = SCALE * mode.fee_micros + (SCALE - multiplier.part) * mode.least_goods_cents * factor
-    if multiplier.per_dg:
-        found = -NEVER if mode.most_dg is None else found - SCALE * multiplier.per_dg * mode.most_dg
-    return found
 
 
 def supplier_subsets(book: Catalogue, most_dg: int) -> list[SupplierSubset]:
@@ -85,78 +80,43 @@ def supplier_subsets(book: Catalogue, most_dg: int) -> list[SupplierSubset]:
     ----------
     book : Catalogue
     most_dg : int
-        Heaviest purchase of one pack that comes up [0.1 g]; a price of weight that would make its table overflow is not tried.
+        Heaviest purchase of one pack that comes up [0.1 g]; a price of weight that would make its table overflow is not
+        tried.
     """
     sellers = range(len(book.tariffs))
-    return [
-        _subset(book, chosen, most_dg)
-        for size in range(len(book.tariffs) + 1)
-        for chosen in itertools.combinations(sellers, size)
-    ]
+    sets = itertools.chain.from_iterable(itertools.combinations(sellers, size) for size in range(len(sellers) + 1))
+    return [_subset(book, chosen, most_dg) for chosen in sets]
 
 
 def _subset(book: Catalogue, chosen: tuple[int, ...], most_dg: int) -> SupplierSubset:
     ways = [book.tariffs[s].modes for s in chosen]
     coarse = math.prod(len(modes) for modes in ways) > MOST_MODES
     if coarse:
-        ways = [
-            (Mode(min(mode.fee_micros for mode in modes), min(mode.least_goods_cents for mode in modes), None, None),)
-            for modes in ways
-        ]
-    modes = np.array(list(itertools.product(*(range(len(modes)) for modes in ways))), dtype=np.int64).reshape(
-        math.prod(len(modes) for modes in ways), len(ways)
-    )
-    choices = {
-        s: [
-            multiplier
-            for multiplier in multiplier_choices(book.tariffs[s])
-            if SCALE * multiplier.per_dg * most_dg <= NEVER // 8
-        ]
-        for s in chosen
-    }
-    while np.prod([len(c) for c in choices.values()]) > MOST_MULTIPLIERS:
-        longest = max(chosen, key=lambda s: len(choices[s]))
-        choices[longest] = choices[longest][:-1]
-    multipliers = tuple(
-        tuple(dict(zip(chosen, combination, strict=True)).get(s) for s in range(len(book.tariffs)))
-        for combination in itertools.product(*choices.values())
-    )
-    return SupplierSubset(
-        chosen,
-        tuple(ways),
-        modes,
-        multipliers,
-        coarse or any(mode.least_goods_cents or mode.most_dg is not None for modes in ways for mode in modes),
-    )
+        ways = [(Mode(min(m.fee_micros for m in way), min(m.least_goods_cents for m in way)),) for way in ways]
+    modes = list(itertools.product(*ways))
+    fees = np.array([sum(mode.fee_micros for mode in each) for each in modes], np.int64)
+    bounds = [[bound for mode in each for bound in (mode.least_goods_cents, mode.most_dg)] for each in modes]
+    choices = {s: multiplier_choices(book.tariffs[s], most_dg) for s in chosen}
+    while math.prod(len(some) for some in choices.values()) > MOST_MULTIPLIERS:
+        max(choices.values(), key=len).pop()
+    combinations = (dict(zip(chosen, each, strict=True)) for each in itertools.product(*choices.values()))
+    multipliers = tuple(tuple(each.get(s) for s in range(len(book.tariffs))) for each in combinations)
+    exact = not coarse and all(set(each[::2]) <= {0} and set(each[1::2]) <= {ENDLESS} for each in bounds)
+    return SupplierSubset(chosen, fees, np.array(bounds, np.int64).reshape(len(modes), -1), multipliers, exact)
 
 
-def neighbours(multiplier: Multiplier, finer: int) -> list[Multiplier]:
-    """Multipliers beside one, nearer at every turn: a smaller and a larger part of the price, or price of weight."""
-    step = max(SCALE // 8 >> finer, 1)
-    found = [
-        Multiplier(part, multiplier.per_dg)
-        for part in (multiplier.part - step, multiplier.part + step)
-        if 0 < part <= SCALE
-    ]
-    if multiplier.per_dg:
-        found += [
-            Multiplier(multiplier.part, multiplier.per_dg * (4 << finer) // ((4 << finer) + 2)),
-            Multiplier(multiplier.part, multiplier.per_dg * ((4 << finer) + 2) // (4 << finer)),
-        ]
-    return found
+def multiplier_choices(rates: Tariff, most_dg: int) -> list[Multiplier]:
+    """Multipliers worth trying at one supplier, the plain one first.
 
-
-def multiplier_choices(rates: Tariff) -> list[Multiplier]:
-    """Multipliers worth trying at one supplier, the plain one first: parts of the price where a subtotal may be reached, prices of weight where delivery goes by it."""
-    found = [Multiplier()]
-    weights: list[Multiplier] = []
-    steps = [(mode.most_dg, mode.fee_micros) for mode in rates.modes if mode.most_dg is not None]
-    if steps:
-        dearest = max(mode.fee_micros for mode in rates.modes)
-        span = max(most for most, _ in steps)
-        slope = max((dearest - min(fee for _, fee in steps)) // max(span, 1), 1)
-        weights = [Multiplier(SCALE, slope), Multiplier(SCALE, 3 * slope), Multiplier(SCALE, -(-slope // 3))]
+    Parts of the price where a subtotal may be reached; where delivery goes by weight, prices of weight about the slope
+    of its steps.
+    """
     parts = [Multiplier(part) for part in PARTS] if rates.threshold_cents else []
-    for pair in itertools.zip_longest(parts, weights):
-        found += [multiplier for multiplier in pair if multiplier is not None]
-    return found
+    bounded = [mode for mode in rates.modes if mode.most_dg < ENDLESS]
+    slopes: list[int] = []
+    if bounded:
+        dearest, cheapest = max(mode.fee_micros for mode in rates.modes), min(mode.fee_micros for mode in bounded)
+        slope = max((dearest - cheapest) // max(*(mode.most_dg for mode in bounded), 1), 1)
+        slopes = [x for x in (slope, 3 * slope, -(-slope // 3)) if SCALE * x * most_dg <= NEVER // 8]
+    pairs = itertools.zip_longest(parts, [Multiplier(SCALE, x) for x in slopes])
+    return [Multiplier(), *(found for pair in pairs for found in pair if found is not None)]

@@ -1,4 +1,4 @@
-"""What a jug, a kit or a cupboard fills: full containers, what runs out first, what one more pack of it would give, and what runs out next."""
+"""What a jug, a kit or a cupboard fills: full containers, what runs out first and next, what one more pack gives."""
 
 from __future__ import annotations
 
@@ -9,15 +9,15 @@ from fractions import Fraction
 
 import pandas as pd
 
-from maker_kit.errors import QuantityError, UnknownNameError
-from maker_kit.findings import Finding, know
-from maker_kit.formula.batch import MOST_CONTAINERS, as_bought, counted, exact_fill_mass, full_containers
+from maker_kit.errors import QuantityError
+from maker_kit.findings import Finding, know, look
+from maker_kit.formula.batch import LABEL, MOST_CONTAINERS, as_bought, containers_in, counted, exact_fill_mass, filled
+from maker_kit.formula.changes.shortage import not_taken
 from maker_kit.formula.recipe import Recipe
-from maker_kit.names import near_miss
-from maker_kit.numbers import in_words
-from maker_kit.units import exact_number, parse_amount
-
-LABEL = "Label"
+from maker_kit.frames import frame_of
+from maker_kit.names import look_up, near_miss
+from maker_kit.numbers import exact_number, number_text
+from maker_kit.units import stated_amount
 
 
 @dataclass(frozen=True)
@@ -26,13 +26,12 @@ class PackOnSale:
 
     Attributes
     ----------
-    name : str
-    item : str
-        Ingredient, container or label in it.
+    name, item : str
+        Its own, and that of the ingredient, container or label in it.
     amount : float
         Content [g, or pieces].
     price : str
-        Price as shown; empty where none is known.
+        As shown; empty where none is known.
     """
 
     name: str
@@ -54,10 +53,8 @@ class InHandRow:
         What one container takes, loss included and film left out [g or pieces].
     have : float or None
         What there is [g or pieces]; None where it is not named: got ready separately.
-    fills : int or None
-        Full containers that this alone would fill.
-    unrounded : float or None
-        The same before rounding down.
+    fills, unrounded : int, float or None
+        Full containers that this alone would fill, and before rounding down.
     left : float or None
         What stays over after the containers that all of it together fill [g or pieces].
     """
@@ -80,10 +77,8 @@ class OneMorePack:
     pack, item, price : str
     amount : float
         Its content [g or pieces].
-    containers : int
-        Full containers with it.
-    more : int
-        By how many that is more.
+    containers, more : int
+        Full containers with it, and by how many that is more.
     runs_out_next : str
         What runs out first then.
     """
@@ -104,21 +99,16 @@ class InHand:
     Attributes
     ----------
     title : str
-        Of the recipe.
     rows : tuple of InHandRow
         In the order of the recipe, then container and label.
-    containers : int
-        Full containers, rounded down.
-    unrounded : float
-        The same before rounding.
+    containers, unrounded : int, float
+        Full containers, rounded down, and before rounding.
     runs_out_first : str
         What sets it.
-    next_containers : int or None
-        Full containers if that were no bound; None where nothing else bounds.
-    runs_out_next : str
-        What would set it then; empty where nothing else is named.
+    next_containers, runs_out_next : int or None, str
+        Full containers if that were no bound, and what would set it then; None and empty where nothing else is named.
     more_packs : tuple of OneMorePack
-        One for each pack on sale of what runs out first, also where it gives no container more.
+        One for each pack on sale of what runs out first, also where it gives no more.
     findings : tuple of Finding
     """
 
@@ -138,43 +128,20 @@ class InHand:
         return tuple(row.item for row in self.rows if row.have is None)
 
     def row(self, item: str) -> InHandRow:
-        """The row of one ingredient, container or label.
+        """The row of one ingredient, container or label. Raises UnknownNameError if the recipe does not take it."""
+        return look_up(item, {row.item: row for row in self.rows}, f'{self.title} takes no "{item}"')
 
-        Raises
-        ------
-        UnknownNameError
-            If the recipe does not take it.
-        """
-        found = {row.item: row for row in self.rows}
-        if item not in found:
-            msg = f'{self.title} takes no "{item}": {near_miss(item, found)}'
-            raise UnknownNameError(msg)
-        return found[item]
+    def note(self, row: InHandRow) -> str:
+        """What to know of a row, in a few words."""
+        if row.have is None:
+            return "have it ready"
+        return {self.runs_out_next: "runs out next", self.runs_out_first: "runs out first"}.get(row.item, "")
 
     def to_frame(self) -> pd.DataFrame:
-        """What there is as a table: what, unit, for one container, have, full containers, before rounding, left over, note."""
-        notes = [
-            "have it ready"
-            if r.have is None
-            else "runs out first"
-            if r.item == self.runs_out_first
-            else "runs out next"
-            if r.item == self.runs_out_next
-            else ""
-            for r in self.rows
-        ]
-        return pd.DataFrame(
-            {
-                "what": [r.item for r in self.rows],
-                "unit": [r.unit for r in self.rows],
-                "for one": [r.each for r in self.rows],
-                "have": pd.array([r.have for r in self.rows], dtype="Float64"),
-                "full containers": pd.array([r.fills for r in self.rows], dtype="Int64"),
-                "before rounding": pd.array([r.unrounded for r in self.rows], dtype="Float64"),
-                "left": pd.array([r.left for r in self.rows], dtype="Float64"),
-                "note": notes,
-            }
-        )
+        """One row a thing: unit, for one container, have, full containers, before rounding, left over, note."""
+        columns = {"what": "item", "unit": "unit", "for one": "each", "have": "have", "full containers": "fills"}
+        columns |= {"before rounding": "unrounded", "left": "left", "note": self.note}
+        return frame_of(self.rows, columns, ["have", "before rounding", "left"], ["full containers"])
 
     @property
     def packs_that_help(self) -> tuple[OneMorePack, ...]:
@@ -182,222 +149,149 @@ class InHand:
         return tuple(p for p in self.more_packs if p.more > 0)
 
     def packs_to_frame(self) -> pd.DataFrame:
-        """What one more pack would give, for those that help: pack, content, price, full containers, more, runs out next."""
-        return pd.DataFrame(
-            [(p.pack, p.amount, p.price, p.containers, p.more, p.runs_out_next) for p in self.packs_that_help],
-            columns=["one more pack", "content", "price", "full containers", "more", "runs out next"],
-        )
-
-
-def in_grams(recipe: Recipe, item: str, amount: float | Fraction | str) -> Fraction:
-    """What there is of one thing, exactly: grams of an ingredient, pieces of the container or of labels.
-
-    Parameters
-    ----------
-    recipe : Recipe
-    item : str
-    amount : float, Fraction or str
-        A number counts grams or pieces; a text carries its unit (``128 fl oz``), and a volume takes the ingredient's density.
-
-    Raises
-    ------
-    QuantityError
-        If it is no amount, negative, a volume without a density, or pieces where grams are due or the other way round.
-    """
-    pieces = item in {recipe.container, LABEL}
-    if isinstance(amount, str):
-        try:
-            read = parse_amount(amount, zero_ok=True, bare_as_pieces=pieces)
-        except QuantityError as error:
-            msg = f"{item}: {error}"
-            raise QuantityError(msg) from error
-        if (read.basis == "pieces") != pieces:
-            msg = f'"{amount}" of {item}: {"a container or label is counted in pieces" if pieces else "an ingredient is weighed or measured, in g or mL"}'
-            raise QuantityError(msg)
-        thing = recipe.ingredients.get(item)
-        return read.exact if pieces else read.exact_grams(thing.density_g_per_ml if thing else None)
-    value = exact_number(amount, f"what is there of {item}")
-    if value < 0:
-        msg = f"{float(value):g} {'pieces' if pieces else 'g'} of {item}: what is there is 0 or more"
-        raise QuantityError(msg)
-    return value
+        """What one more pack would give, for those that help: content, price, full containers, more, runs out next."""
+        columns = {"one more pack": "pack", "content": "amount", "price": "price", "full containers": "containers"}
+        return frame_of(self.packs_that_help, {**columns, "more": "more", "runs out next": "runs_out_next"})
 
 
 def split_stock(
     recipe: Recipe, have: Mapping[str, float | Fraction | str]
 ) -> tuple[dict[str, Fraction], dict[str, Fraction]]:
-    """What there is, apart: ingredients [g] and the recipe's container and labels [whole pieces]. Raises as `in_grams` does."""
-    amounts = {item: in_grams(recipe, item, amount) for item, amount in have.items()}
-    pieces = {item: Fraction(math.floor(n)) for item, n in amounts.items() if item in {recipe.container, LABEL}}
-    return {item: mass for item, mass in amounts.items() if item not in pieces}, pieces
-
-
-def what_i_have(recipe: Recipe, have: Mapping[str, float | Fraction | str], packs: Iterable[PackOnSale] = ()) -> InHand:
-    """How many containers what there is fills, what runs out first, and what one more pack of it would give.
-
-    The largest whole ``n`` with ``(n · V · ρ · (1 + loss / 100) + film) · percent / 100 ≤ have`` for every ingredient named, and ``n ≤`` the containers and labels named; exact.
+    """What there is, apart and exactly: ingredients [g], and the recipe's container and labels [pieces].
 
     Parameters
     ----------
     recipe : Recipe
     have : Mapping of str to float, Fraction or str
-        Grams of each ingredient, pieces of the container and of ``Label``; or texts with their unit. What is not named is got ready separately and bounds nothing.
+        As `stated_amount` takes it; a volume takes the ingredient's density.
+
+    Raises
+    ------
+    QuantityError
+        If an amount is none, negative, a volume without a density, or pieces where grams are due or the other way
+        round.
+    """
+    grams, pieces = {}, {}
+    for item, amount in have.items():
+        whole = item in {recipe.container, LABEL}
+        stated, thing = stated_amount(amount, item, pieces=whole), recipe.ingredients.get(item)
+        if whole:
+            pieces[item] = stated.exact
+        else:
+            grams[item] = stated.exact_grams(thing.density_g_per_ml if thing else None)
+    return grams, pieces
+
+
+def what_i_have(recipe: Recipe, have: Mapping[str, float | Fraction | str], packs: Iterable[PackOnSale] = ()) -> InHand:
+    """How many containers what there is fills, what runs out first, and what one more pack of it would give.
+
+    The largest whole ``n`` with ``(n · V · ρ · (1 + loss / 100) + film) · percent / 100 ≤ have`` for every ingredient
+    named, and ``n ≤`` the containers and labels named; exact.
+
+    Parameters
+    ----------
+    recipe : Recipe
+    have : Mapping of str to float, Fraction or str
+        As in `split_stock`, with labels as ``Label``. What is not named is got ready separately and bounds nothing.
     packs : iterable of PackOnSale
         What could be bought more of.
-
-    Returns
-    -------
-    InHand
 
     Raises
     ------
     QuantityError
         If an amount is none, or nothing that the recipe takes is named.
     RecipeError
-        If a bench mixture is made from something unknown or from itself.
+        As `as_bought` does.
     """
     grams, pieces = split_stock(recipe, have)
     shares = as_bought(recipe, frozenset(grams))
     stock = {item: amount for item, amount in {**grams, **pieces}.items() if item in shares or item in pieces}
     if not stock:
-        msg = (
-            f"nothing that {recipe.title} takes is named; it takes {', '.join([*shares, recipe.container])}"
-            + "".join(f'; "{n}": {near_miss(n, shares)}' for n in list(have)[:1])
-        )
+        msg = f"nothing that {recipe.title} takes is named; it takes {', '.join([*shares, recipe.container])}"
+        msg += "".join(f'; "{n}": {near_miss(n, shares)}' for n in list(have)[:1])
         raise QuantityError(msg)
-    reach = {item: _reach(recipe, shares.get(item), amount) for item, amount in stock.items()}
+
+    def reach_of(item: str, amount: Fraction) -> Fraction:
+        """Containers that so much of one thing reaches for, before rounding down."""
+        if item in shares:
+            return containers_in(recipe, amount * 100 / shares[item])
+        return min(amount, Fraction(MOST_CONTAINERS))
+
+    reach = {item: reach_of(item, amount) for item, amount in stock.items()}
     first = min(reach, key=lambda item: reach[item])
     count = math.floor(reach[first])
-    rest = {item: r for item, r in reach.items() if item != first}
-    after = min(rest, key=lambda item: rest[item], default="")
+    after = min((item for item in reach if item != first), key=lambda item: reach[item], default="")
     rows = [
         _row(recipe, item, shares.get(item), stock.get(item), reach.get(item), count)
         for item in [*shares, recipe.container, *([LABEL] if LABEL in pieces else [])]
     ]
     more = []
-    for pack in packs:
-        if pack.item != first:
-            continue
+    for pack in (p for p in packs if p.item == first):
         content = exact_number(pack.amount, f"the content of {pack.name}")
-        trial = {**reach, first: _reach(recipe, shares.get(first), stock[first] + content)}
-        following = min(trial, key=lambda item: trial[item])
-        more.append(
-            OneMorePack(
-                pack.name,
-                first,
-                pack.price,
-                float(content),
-                math.floor(trial[following]),
-                math.floor(trial[following]) - count,
-                following,
-            )
-        )
-    found = _findings(recipe, rows, count, reach, first, after, more, [n for n in grams if n not in shares])
+        trial = {**reach, first: reach_of(first, stock[first] + content)}
+        then = min(trial, key=lambda item: trial[item])
+        full = math.floor(trial[then])
+        more.append(OneMorePack(pack.name, first, pack.price, float(content), full, full - count, then))
+    unused = [n for n in grams if n not in shares]
     return InHand(
         recipe.title,
         tuple(rows),
         count,
         float(reach[first]),
         first,
-        math.floor(rest[after]) if after else None,
+        math.floor(reach[after]) if after else None,
         after,
         tuple(more),
-        found,
+        _findings(recipe, rows, reach, first, after, more, unused),
     )
 
 
 def no_help(first: str, packs: Iterable[OneMorePack]) -> str:
     """That one more pack of what runs out first fills no container more by itself, and what else is in the way."""
     following = [name for name in dict.fromkeys(p.runs_out_next for p in packs) if name != first]
-    why = (
-        f": {' and '.join(following)} would run out then, so buy that too"
-        if following
-        else ": no pack on sale holds enough for another container"
-    )
-    return f"one more pack of {first} alone fills no container more{why}"
-
-
-def _reach(recipe: Recipe, share: Fraction | None, amount: Fraction) -> Fraction:
-    """Containers that so much of one thing reaches for, before rounding down."""
-    if share is None:
-        return min(amount, Fraction(MOST_CONTAINERS))
-    full_containers(amount, float(share), recipe)  # refuses what is no amount or no recipe
-    film = exact_number(recipe.film_g, "the film in g")
-    one = exact_fill_mass(recipe) * (1 + exact_number(recipe.loss_percent, "the loss in %") / 100)
-    return max(amount * 100 / share - film, Fraction(0)) / one
+    why = f"{' and '.join(following)} would run out then, so buy that too"
+    why = why if following else "no pack on sale holds enough for another container"
+    return f"one more pack of {first} alone fills no container more: {why}"
 
 
 def _row(
     recipe: Recipe, item: str, share: Fraction | None, have: Fraction | None, reach: Fraction | None, count: int
 ) -> InHandRow:
-    unit = "pieces" if share is None else "g"
-    each = (
-        Fraction(1)
-        if share is None
-        else exact_fill_mass(recipe) * (1 + exact_number(recipe.loss_percent, "the loss in %") / 100) * share / 100
-    )
-    film = exact_number(recipe.film_g, "the film in g") * share / 100 if share is not None and count else Fraction(0)
-    left = None if have is None else float(have - each * count - film)
-    return InHandRow(
-        item,
-        unit,
-        float(each),
-        None if have is None else float(have),
-        None if reach is None else math.floor(reach),
-        None if reach is None else float(reach),
-        left,
-    )
+    each, film = Fraction(1), Fraction(0)
+    if share is not None:
+        each = exact_fill_mass(recipe) * (1 + exact_number(recipe.loss_percent, "the loss in %") / 100) * share / 100
+        film = exact_number(recipe.film_g, "the film in g") * share / 100 if count else film
+    left = None if have is None else have - each * count - film
+    amount, whole, left = (None if n is None else float(n) for n in (have, reach, left))
+    fills = None if reach is None else math.floor(reach)
+    return InHandRow(item, "pieces" if share is None else "g", float(each), amount, fills, whole, left)
 
 
 def _findings(
     recipe: Recipe,
     rows: list[InHandRow],
-    count: int,
     reach: Mapping[str, Fraction],
     first: str,
     after: str,
     more: list[OneMorePack],
     unused: list[str],
 ) -> tuple[Finding, ...]:
-    text = f"What is there fills {counted(count) if count else 'not even one full container'} of {recipe.title} ({in_words(reach[first])} before rounding down); {first} runs out first"
-    text += (
-        f", then {after} at {counted(math.floor(reach[after])) if reach[after] >= 1 else 'not even one'}."
-        if after
-        else "."
+    count = math.floor(reach[first])
+    second = math.floor(reach.get(after, 0))
+    then = f", then {after} at {counted(second) if second else 'not even one'}" if after else ""
+    text = (
+        f"What is there fills {counted(count) if count else filled(0)} of {recipe.title} ({number_text(reach[first])} "
+        f"before rounding down); {first} runs out first{then}."
     )
     steps = [
-        f"one more {p.pack}{f' ({p.price})' if p.price else ''} makes it {p.containers}, then {p.runs_out_next} runs out"
+        f"one more {p.pack}{p.price and f' ({p.price})'} makes it {p.containers}, then {p.runs_out_next} runs out"
         for p in more
         if p.more > 0
     ] or [no_help(first, more)] * bool(more)
-    found = [
-        Finding(
-            "know" if count else "look",
-            "kit.note",
-            (first,),
-            text,
-            next_step="; ".join(steps),
-            source="proportion: have / need",
-        )
-    ]
+    say = know if count else look
+    found = [say("kit.reach", first, text, next_step="; ".join(steps), source="proportion: have / need")]
     missing = [r.item for r in rows if r.have is None]
     if missing:
-        found.append(
-            know(
-                "kit.note",
-                "not named",
-                f"Not named among what is there, so it bounds nothing: {', '.join(missing)}.",
-                next_step="have it ready",
-            )
-        )
-    for name in unused:
-        hint = near_miss(name, missing)
-        found.append(
-            know(
-                "kit.note",
-                name,
-                f'"{name}" is there, and the recipe does not take it.',
-                next_step=str(hint) if hint.close else "",
-            )
-        )
-    return tuple(found)
+        text = f"Not named among what is there, so it bounds nothing: {', '.join(missing)}."
+        found.append(know("kit.not_included", missing, text, subject="not named", next_step="have it ready"))
+    return (*found, *not_taken(unused, missing, '"{}" is there, and the recipe does not take it.'))

@@ -1,72 +1,65 @@
-"""What came: recipe against kit list, kit list against label, label against scale. Three comparisons, never one in place of another."""
+"""What came: recipe against kit list, kit list against label, label against scale. Never one in place of another."""
 
 from __future__ import annotations
 
-import re
-from collections.abc import Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-from pathlib import Path
 
 import pandas as pd
 
-from maker_kit import reference
 from maker_kit.errors import QuantityError
 from maker_kit.findings import Finding, in_order, know, look
-from maker_kit.formula.batch import MOST_CONTAINERS, as_bought, check_containers, counted, exact_batch_mass
+from maker_kit.formula.batch import (
+    LABEL,
+    MOST_CONTAINERS,
+    as_bought,
+    check_containers,
+    counted,
+    exact_batch_mass,
+    needs_of,
+)
+from maker_kit.formula.changes.standing import Allowance, Standing, allowance, stands
 from maker_kit.formula.recipe import Recipe
-from maker_kit.names import near_miss
-from maker_kit.numbers import in_words
-from maker_kit.units import Amount, check_density, exact_number, parse_amount
+from maker_kit.frames import frame_of
+from maker_kit.names import look_up, near_miss
+from maker_kit.numbers import number_text
+from maker_kit.units import Amount, check_density, stated_amount
 
-EU_TABLE, US_TABLE = "eu_tolerable_negative_error.csv", "net_weight_allowances.csv"
-MARKETS = ("EU", "US")
-
-
-@dataclass(frozen=True)
-class Allowance:
-    """By how much one pack may hold less than its label says.
-
-    Attributes
-    ----------
-    amount : Fraction or None
-        In the label's own unit [g or mL]; None where no row is on file.
-    unit : {'g', 'mL'}
-    source : str
-        With how it was checked.
-    """
-
-    amount: Fraction | None
-    unit: str
-    source: str
+Slip = Mapping[str, float | str | Amount]
+"""What a kit list, the labels or the scale says: a number counts grams or pieces, a text carries its unit."""
 
 
 @dataclass(frozen=True)
 class ReceivedRow:
-    """One ingredient, four figures and three comparisons.
+    """One thing that came or that the recipe takes: four figures, and how they stand.
 
     Attributes
     ----------
     item : str
-    need_g, listed_g, label_g, weighed_g : float or None
-        What the recipe takes, what the kit list says, what the pack's label says, net on the scale [g]; None where it is not known.
-    allowance_g : float or None
-        What the scale may show less than the label [g].
-    recipe_to_list, list_to_label, label_to_scale : {'fine', 'short', 'far short', 'more', 'unknown'}
-        How the later stands to the earlier of the two; ``far short`` is beyond twice the allowance.
+    unit : {'g', 'pieces'}
+    need, listed, label, found : float or None
+        What the recipe takes, what the kit list says, what the pack's label says, and what the scale shows or the count
+        is [g or pieces]; None where it is not known, or nothing is taken.
+    may_lack : float or None
+        By how much the pack may hold less [g]; None where nothing is on file.
+    list_to_recipe, label_to_list, scale_to_pack, scale_to_recipe : Standing
+        How each later figure stands to an earlier one.
     source : str
-        Of the allowance.
+        Where the allowance is from, with how it was checked.
     """
 
     item: str
-    need_g: float | None
-    listed_g: float | None
-    label_g: float | None
-    weighed_g: float | None
-    allowance_g: float | None
-    recipe_to_list: str
-    list_to_label: str
-    label_to_scale: str
+    unit: str
+    need: float | None
+    listed: float | None
+    label: float | None
+    found: float | None
+    may_lack: float | None
+    list_to_recipe: Standing
+    label_to_list: Standing
+    scale_to_pack: Standing
+    scale_to_recipe: Standing
     source: str
 
 
@@ -82,125 +75,72 @@ class Received:
         Containers it is meant for.
     rows : tuple of ReceivedRow
     findings : tuple of Finding
+        The gravest first.
+    kit : str
+        Its name; empty where it is no kit.
     """
 
     title: str
     makes: int
     rows: tuple[ReceivedRow, ...]
     findings: tuple[Finding, ...]
+    kit: str = ""
 
     def row(self, item: str) -> ReceivedRow:
-        """The row of one ingredient.
-
-        Raises
-        ------
-        QuantityError
-            If there is none.
-        """
-        found = {row.item: row for row in self.rows}
-        if item not in found:
-            msg = f'there is no "{item}" among what came or is needed: {near_miss(item, found)}'
-            raise QuantityError(msg)
-        return found[item]
+        """The row of one thing. Raises UnknownNameError if there is none."""
+        return look_up(item, {r.item: r for r in self.rows}, f'there is no "{item}" among what came or is needed')
 
     def to_frame(self) -> pd.DataFrame:
-        """The rows as a table: ingredient, recipe, kit list, label and scale [g], allowance [g], the three comparisons, source of the allowance."""
-        columns = {
-            "ingredient": "item",
-            "recipe g": "need_g",
-            "kit list g": "listed_g",
-            "label g": "label_g",
-            "scale g": "weighed_g",
-            "allowed less g": "allowance_g",
-            "list against recipe": "recipe_to_list",
-            "label against list": "list_to_label",
-            "scale against label": "label_to_scale",
-            "source": "source",
+        """One row a thing: unit, recipe, kit list, label, scale and what it may lack [g or pieces], comparisons,
+        source.
+        """
+        numbers = {
+            "recipe": "need",
+            "kit list": "listed",
+            "label": "label",
+            "on the scale": "found",
+            "may lack": "may_lack",
         }
-        frame = pd.DataFrame(
-            [{title: getattr(r, name) for title, name in columns.items()} for r in self.rows], columns=list(columns)
-        )
-        return frame.astype({title: "Float64" for title in columns if title.endswith(" g")})
-
-
-def allowance(nominal: Amount, market: str = "EU", folder: Path | str | None = None) -> Allowance:
-    """By how much one pack may hold less than its label says, from memory: ask a qualified person before relying on it.
-
-    EU: Directive 76/211/EEC, Annex I, 2.4 (from 5 g or mL to 10 kg or L). US: NIST Handbook 133, Table 2-5, by weight (up to 489 g); its table by volume is not on file.
-
-    Parameters
-    ----------
-    nominal : Amount
-        What the label says.
-    market : {'EU', 'US'}
-    folder : path, optional
-        A folder with tables of the same names and columns; the workbook's own unless given.
-
-    Returns
-    -------
-    Allowance
-        On the boundary of two rows the smaller of them holds.
-
-    Raises
-    ------
-    QuantityError
-        If the market is neither, or the amount counts pieces.
-    """
-    if market not in MARKETS:
-        msg = f'"{market}" is no market with allowances on file: {near_miss(market, MARKETS)}'
-        raise QuantityError(msg)
-    if nominal.basis == "pieces":
-        msg = f'"{nominal.text}" counts pieces; an allowance is for a mass or a volume'
-        raise QuantityError(msg)
-    if market == "US" and nominal.basis == "volume":
-        row = next((r for r in reference.rows(US_TABLE, folder) if "volume" in r["labelled_range"]), None)
-        return Allowance(None, "mL", f"{row['source']} (not on file)" if row else "no row by volume on file")
-    title, column = (EU_TABLE, "tolerable_negative_error") if market == "EU" else (US_TABLE, "mav_g")
-    found = []
-    for row in reference.rows(title, folder):
-        span = _span(row["nominal_g_or_mL" if market == "EU" else "labelled_range"])
-        figure = re.match(r"\s*(\d+(?:\.\d+)?)\s*(%?)", row[column])
-        if span and figure and span[0] <= nominal.exact <= span[1]:
-            value = Fraction(figure[1])
-            found.append((nominal.exact * value / 100 if figure[2] else value, f"{row['source']} ({row['checked']})"))
-    if not found:
-        return Allowance(None, nominal.unit, f"none on file for a pack of {nominal.value:g} {nominal.unit}")
-    amount, source = min(found)
-    return Allowance(amount, nominal.unit, source)
-
-
-def _span(text: str) -> tuple[Fraction, Fraction] | None:
-    if below := re.match(r"<\s*(\d+(?:\.\d+)?)", text):
-        return Fraction(0), Fraction(below[1])
-    between = re.match(r"(\d+(?:\.\d+)?)\s*[-–]\s*(\d+(?:\.\d+)?)", text)
-    return (Fraction(between[1]), Fraction(between[2])) if between else None
+        standings = {
+            "list against recipe": lambda r: str(r.list_to_recipe),
+            "label against list": lambda r: str(r.label_to_list),
+            "scale against pack": lambda r: str(r.scale_to_pack),
+            "scale against recipe": lambda r: str(r.scale_to_recipe),
+        }
+        columns = {"what": "item", "unit": "unit", **numbers, **standings, "source": "source"}
+        return frame_of(self.rows, columns, numbers)
 
 
 def check_received(
     recipe: Recipe,
     makes: int,
     *,
-    listed: Mapping[str, float | str] | None = None,
-    label: Mapping[str, float | str] | None = None,
-    weighed: Mapping[str, float | str] | None = None,
+    listed: Slip | None = None,
+    label: Slip | None = None,
+    weighed: Slip | None = None,
     market: str = "EU",
     list_is_label: bool = False,
+    pieces: Collection[str] = (),
+    kit: str = "",
 ) -> Received:
-    """A delivery against the recipe, in three comparisons: recipe against kit list, kit list against label, label against scale.
+    """A delivery against the recipe: kit list against recipe, label against kit list, scale against label and recipe.
 
     Parameters
     ----------
     recipe : Recipe
     makes : int
         Containers it is meant for.
-    listed, label : Mapping of str to float or str, optional
-        What the kit list and the packs' labels say: grams, or texts with their unit (``8 fl oz``); volumes by the ingredient's density.
-    weighed : Mapping of str to float or str, optional
-        Net on the scale, without the pack: grams, or texts with their unit.
+    listed, label, weighed : Mapping of str to float, str or Amount, optional
+        What the kit list and the packs' labels say, and what is net on the scale, without the pack: grams, or texts
+        with their unit (``8 fl oz``), volumes by the ingredient's density.
     market : {'EU', 'US'}
         Whose allowances hold.
     list_is_label : bool
-        Whether the scale is compared with the kit list where no label was read; the kit list against the label stays unknown then.
+        Whether the scale is compared with the kit list where no label was read.
+    pieces : collection of str
+        What is counted: containers and labels. Anything else is weighed or measured.
+    kit : str
+        Name of the kit.
 
     Returns
     -------
@@ -209,182 +149,148 @@ def check_received(
     Raises
     ------
     QuantityError
-        If an amount is none or negative, a volume has no density, nothing is given to compare, or the market is neither.
+        If an amount is none or negative, a volume has no density, or nothing is given to compare.
     RecipeError
         If a bench mixture is made from something unknown.
+    UnknownNameError
+        If the market is neither.
     """
     count = check_containers(makes, MOST_CONTAINERS)
-    slips = _amounts(listed or {}, "kit list"), _amounts(label or {}, "label"), _amounts(weighed or {}, "scale")
+    slips = [
+        {
+            item: n
+            if isinstance(n, Amount)
+            else stated_amount(n, f"{item} {on}", pieces=item in pieces, bare_grams=True)
+            for item, n in (slip or {}).items()
+        }
+        for on, slip in (("on the kit list", listed), ("on the label", label), ("on the scale", weighed))
+    ]
     if not any(slips):
         msg = "there is nothing to compare: give the kit list, the labels or what the scale showed"
         raise QuantityError(msg)
-    batch = exact_batch_mass(recipe, count)
-    came = {item for slip in slips for item in slip}
-    needs = {name: batch * share / 100 for name, share in as_bought(recipe, frozenset(came)).items()}
+    came = list(dict.fromkeys(item for slip in slips for item in slip))
+    weighable = frozenset(came) - frozenset(pieces)
+    needs = needs_of(recipe, exact_batch_mass(recipe, count), weighable)
+    every = [*needs, *sorted(weighable - set(needs)), *(item for item in came if item in pieces)]
+    needs |= {item: Fraction(count) for item in (recipe.container, LABEL) if item in pieces}
     rows, findings = [], []
-    for item in [*needs, *sorted(came - set(needs))]:
-        row, found = _row(
-            recipe,
-            item,
-            needs.get(item),
-            *(slip.get(item) for slip in slips),
-            market=market,
-            kit_list=bool(slips[0]),
-            makes=count,
-            list_is_label=list_is_label,
-        )
-        rows.append(row)
-        findings += found
-    return Received(recipe.title, count, tuple(rows), in_order(findings))
+    for item in every:
+        stated = [slip.get(item) for slip in slips]
+        thing = _figures(recipe, item, needs.get(item), stated, market, list_is_label, item in pieces)
+        rows.append(_row(thing))
+        findings += _findings(thing, rows[-1], recipe, count, bool(slips[0]))
+    return Received(recipe.title, count, tuple(rows), in_order(findings), kit)
 
 
-def _amounts(slip: Mapping[str, float | str], what: str) -> dict[str, Amount]:
-    found = {}
-    for item, amount in slip.items():
-        if isinstance(amount, str):
-            read = parse_amount(amount, zero_ok=True)
-            if read.basis == "pieces":
-                msg = f'the {what} says "{amount}" for {item}: an ingredient is weighed or measured; leave containers and labels out'
-                raise QuantityError(msg)
-            found[item] = read
-        else:
-            value = exact_number(amount, f"{item} on the {what} in g")
-            if value < 0:
-                msg = f"{item} on the {what}: {float(value):g} g; an amount is 0 g or more"
-                raise QuantityError(msg)
-            found[item] = Amount(value, "mass", f"{float(value):g} g")
-    return found
+@dataclass(frozen=True)
+class _Figures:
+    """One thing's figures, exactly [g or pieces]."""
+
+    item: str
+    pieces: bool
+    need: Fraction | None
+    listed: Fraction | None
+    label: Fraction | None
+    found: Fraction | None
+    pack: Fraction | None
+    may_lack: Fraction | None
+    where: str
+    source: str
 
 
-def _row(
+def _figures(
     recipe: Recipe,
     item: str,
     need: Fraction | None,
-    listed: Amount | None,
-    label: Amount | None,
-    weighed: Amount | None,
-    *,
+    stated: list[Amount | None],
     market: str,
-    kit_list: bool,
-    makes: int,
     list_is_label: bool,
-) -> tuple[ReceivedRow, list[Finding]]:
+    pieces: bool,
+) -> _Figures:
     thing = recipe.ingredients.get(item)
     density = thing.density_g_per_ml if thing else None
-    on_list, on_label, on_scale = (None if a is None else a.exact_grams(density) for a in (listed, label, weighed))
-    says, where = (listed, "kit list") if list_is_label and label is None else (label, "label")
-    on_pack = None if says is None else says.exact_grams(density)
-    may = allowance(says, market) if says is not None else Allowance(None, "g", "")
-    less = None if may.amount is None else may.amount * (check_density(density, item) if may.unit == "mL" else 1)
-    first, second = _stands(need, on_list), _stands(on_list, on_label, more_is_fine=False)
-    third = _stands(on_pack, on_scale, less)
-    row = ReceivedRow(
-        item,
-        *(None if m is None else float(m) for m in (need, on_list, on_label, on_scale, less)),
-        first,
-        second,
-        third,
-        may.source,
-    )
-    findings = []
-    if need is None:
-        findings.append(
-            know(
-                "kit.note",
-                item,
-                f"{item} came, and {recipe.title} does not take it.",
-                next_step=str(near_miss(item, as_bought(recipe))),
-            )
-        )
-    if first == "short":
-        findings.append(
-            look(
-                "kit.under",
-                item,
-                f"Recipe against kit list: {counted(makes)} take {float(need):.2f} g of {item}, the kit list has {float(on_list):.2f} g.",
-                level="under",
-                next_step=f"{float(need - on_list):.2f} g more are needed",
-                source="arithmetic",
-            )
-        )
-    elif kit_list and on_list is None and need:
-        findings.append(
-            know(
-                "kit.note",
-                item,
-                f"Recipe against kit list: {item} ({float(need):.1f} g) is not on the kit list.",
-                next_step="have it ready",
-            )
-        )
-    if second in {"short", "more"}:
-        findings.append(
-            look(
-                f"kit.{'under' if second == 'short' else 'note'}",
-                item,
-                f"Kit list against label: the list says {float(on_list):.2f} g of {item}, the label {float(on_label):.2f} g.",
-                level="under" if second == "short" else "note",
-                next_step="ask the supplier which of the two is right",
-                source="arithmetic",
-            )
-        )
-    if third in {"short", "far short", "unknown"} and on_pack is not None and on_scale is not None:
-        findings.append(_scale(item, where, on_pack, on_scale, less, third, may.source))
-    elif third == "fine" and on_scale is not None and on_pack is not None:
-        findings.append(
-            know(
-                "kit.fine",
-                item,
-                f"{where.capitalize()} against scale: {item} nets {float(on_scale):.1f} g of {float(on_pack):.1f} g on the {where}.",
-                level="fine",
-                source=may.source,
-            )
-        )
-    if need is not None and on_scale is not None and on_scale < need:
-        findings.append(
-            look(
-                "kit.under",
-                item,
-                f"Recipe against scale: {counted(makes)} take {float(need):.2f} g of {item}, {float(on_scale):.2f} g are there.",
-                level="under",
-                next_step="look at the ways on for a short bottle",
-                source="arithmetic",
-            )
-        )
-    return row, findings
+    listed, label, _ = stated
+    by_list = list_is_label and label is None
+    says = listed if by_list else label
+    exact = [None if a is None else a.exact if pieces else a.exact_grams(density) for a in (*stated, says)]
+    less, source = Fraction(0), "pieces are counted"
+    if not pieces:
+        may = Allowance(None, "g", "") if says is None else allowance(says, market)
+        by_volume = may.amount is not None and may.unit == "mL"
+        less, source = may.amount * check_density(density, item) if by_volume else may.amount, may.source
+    return _Figures(item, pieces, need, *exact, less, "kit list" if by_list else "label", source)
 
 
-def _stands(
-    should: Fraction | None, does: Fraction | None, allowed: Fraction | None = Fraction(0), *, more_is_fine: bool = True
-) -> str:
-    """How a later figure stands to an earlier one, with what it may be less."""
-    if should is None or does is None:
-        return "unknown"
-    if does >= should:
-        return "fine" if does == should or more_is_fine else "more"
-    if allowed is None:
-        return "unknown"
-    return "fine" if should - does <= allowed else "far short" if allowed and should - does > 2 * allowed else "short"
+def _row(n: _Figures) -> ReceivedRow:
+    """The figures and how they stand."""
+    at_pack, at_recipe = stands(n.pack, n.found, n.may_lack), stands(n.need, n.found)
+    if n.found is None:
+        absent = n.listed is None and not n.pieces
+        unread = Standing.NOT_COUNTED if n.pieces else Standing.NOT_WEIGHED
+        at_pack = at_recipe = Standing.NOT_IN_KIT if absent else unread
+    elif n.need is None:
+        at_recipe = Standing.NOT_TAKEN
+    at_list = Standing.NOT_LISTED if n.listed is None else Standing.NOT_TAKEN
+    if n.need is not None and n.listed is not None:
+        at_list = stands(n.need, n.listed)
+    at_label = Standing.NOT_READ if n.label is None else stands(n.listed, n.label, more=Standing.MORE)
+    shown = (None if m is None else float(m) for m in (n.need, n.listed, n.label, n.found, n.may_lack))
+    return ReceivedRow(n.item, "pieces" if n.pieces else "g", *shown, at_list, at_label, at_pack, at_recipe, n.source)
 
 
-def _scale(
-    item: str, where: str, label: Fraction, scale: Fraction, less: Fraction | None, stands: str, source: str
-) -> Finding:
-    text = f"{where.capitalize()} against scale: {item} nets {float(scale):.1f} g of {float(label):.1f} g on the {where}, {float(label - scale):.1f} g ({float(100 * (label - scale) / label):.1f} %) less"
-    if less is None:
-        return look(
-            "kit.unknown",
+def _findings(n: _Figures, row: ReceivedRow, recipe: Recipe, makes: int, kit_list: bool) -> Iterator[Finding]:
+    under = {"level": "under", "source": "arithmetic"}
+    item, take = n.item, f"{counted(makes)} take"
+    if n.pieces:
+        if row.scale_to_pack == Standing.SHORT:
+            step = "count again, then tell the supplier"
+            yield look("kit.came_short", item, f"{n.found} of {n.pack} {item} came.", next_step=step, **under)
+        if row.scale_to_recipe == Standing.SHORT:
+            text = f"{take} {n.need} {item}, {n.found} are there."
+            yield look("kit.too_few", item, text, next_step="fill fewer, or buy the missing ones", **under)
+        return
+    if n.need is None:
+        hint = str(near_miss(item, as_bought(recipe)))
+        yield know("kit.not_taken", item, f"{item} came, and {recipe.title} does not take it.", next_step=hint)
+    elif row.list_to_recipe == Standing.SHORT:
+        text = f"{take} {float(n.need):.2f} g of {item}, the kit list has {float(n.listed):.2f} g."
+        step = f"{float(n.need - n.listed):.2f} g more are needed"
+        yield look("kit.list_short", item, f"Recipe against kit list: {text}", next_step=step, **under)
+    elif kit_list and n.listed is None and n.need:
+        text = f"Recipe against kit list: {item} ({float(n.need):.1f} g) is not on the kit list."
+        yield know("kit.not_listed", item, text, next_step="have it ready")
+    if row.label_to_list in {Standing.SHORT, Standing.MORE}:
+        text = f"the list says {float(n.listed):.2f} g of {item}, the label {float(n.label):.2f} g."
+        yield look(
+            "kit.label_differs",
             item,
-            f"{text}; no allowance for such a pack is on file, so whether that may be is unknown.",
-            level="unknown",
-            next_step="ask the supplier",
-            source=source,
+            f"Kit list against label: {text}",
+            level="under" if row.label_to_list == Standing.SHORT else "note",
+            next_step="ask the supplier which of the two is right",
+            source="arithmetic",
         )
-    beyond = "more than twice the" if stands == "far short" else "more than the"
-    return look(
-        "kit.under",
-        item,
-        f"{text}: {beyond} {in_words(less)} g that one pack may lack.",
-        level="under",
-        next_step="weigh it again with the empty pack taken off, then tell the supplier",
-        source=source,
+    if n.found is not None and n.pack is not None:
+        yield _scale(n, row.scale_to_pack)
+    if n.need is not None and n.found is not None and n.found < n.need:
+        text = f"{take} {float(n.need):.2f} g of {item}, {float(n.found):.2f} g are there."
+        step = "look at the ways on for a short bottle"
+        yield look("kit.scale_short", item, f"Recipe against scale: {text}", next_step=step, **under)
+
+
+def _scale(n: _Figures, standing: Standing) -> Finding:
+    text = (
+        f"{n.where.capitalize()} against scale: {n.item} nets {float(n.found):.1f} g of {float(n.pack):.1f} g "
+        f"on the {n.where}"
     )
+    if standing == Standing.FINE:
+        return know("kit.pack_fine", n.item, f"{text}.", level="fine", source=n.source)
+    lacks = n.pack - n.found
+    text += f", {float(lacks):.1f} g ({float(100 * lacks / n.pack):.1f} %) less"
+    if standing == Standing.UNKNOWN:
+        text += "; no allowance for such a pack is on file, so whether that may be is unknown."
+        step = "ask the supplier"
+        return look("kit.pack_unknown", n.item, text, level="unknown", next_step=step, source=n.source)
+    beyond = "more than twice the" if standing == Standing.FAR_SHORT else "more than the"
+    text += f": {beyond} {number_text(n.may_lack)} g that one pack may lack."
+    step = "weigh it again with the empty pack taken off, then tell the supplier"
+    return look("kit.pack_short", n.item, text, level="under", next_step=step, source=n.source)

@@ -1,13 +1,13 @@
-"""What a kit or a cupboard is short of: need beside have, which runs out first, and how many full containers that leaves."""
+"""What a kit or a cupboard is short of: need beside have, which runs out first, and how many full containers that
+leaves.
+"""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-
-import pandas as pd
 
 from maker_kit.errors import QuantityError
 from maker_kit.findings import Finding, know, look
@@ -17,11 +17,12 @@ from maker_kit.formula.batch import (
     check_containers,
     counted,
     exact_batch_mass,
+    filled,
     full_containers,
 )
 from maker_kit.formula.recipe import Recipe
-from maker_kit.names import near_miss
-from maker_kit.units import exact_number
+from maker_kit.names import look_up, near_miss
+from maker_kit.units import stated_amount
 
 
 @dataclass(frozen=True)
@@ -43,7 +44,8 @@ class KitRow:
     full_containers : int or None
         Full containers that this ingredient alone would fill.
     most_percent : float or None
-        Largest share of the product that the kit has enough of, for all the containers [%], rounded down to a thousandth, at most 100.
+        Largest share of the product that the kit has enough of, for all the containers [%], rounded down to a
+        thousandth, at most 100.
     short : bool
         Whether it is contained and not enough.
     """
@@ -84,7 +86,8 @@ class KitCheck:
     runs_out_first : str
         Ingredient that sets the factor.
     findings : tuple of Finding
-        One for each that is short, one for what is not included, one for what the recipe does not use; or that it is enough.
+        One for each that is short, one for what is not included, one for what the recipe does not use; or that it is
+        enough.
     """
 
     title: str
@@ -108,48 +111,23 @@ class KitCheck:
         return tuple(row.ingredient for row in self.rows if row.have_g is None)
 
     def row(self, ingredient: str) -> KitRow:
-        """The row of one ingredient.
-
-        Raises
-        ------
-        QuantityError
-            If the recipe does not take it as bought.
-        """
-        found = {row.ingredient: row for row in self.rows}
-        if ingredient not in found:
-            msg = f'{self.title} takes no "{ingredient}" as it is bought: {near_miss(ingredient, found)}'
-            raise QuantityError(msg)
-        return found[ingredient]
-
-    def to_frame(self) -> pd.DataFrame:
-        """The check as a table: ingredient, percent, need [g], have [g], have over need, full containers, largest percent that it is enough for, note."""
-        return pd.DataFrame(
-            {
-                "ingredient": [r.ingredient for r in self.rows],
-                "percent": [r.percent for r in self.rows],
-                "need g": [r.need_g for r in self.rows],
-                "have g": pd.array([r.have_g for r in self.rows], dtype="Float64"),
-                "have / need": pd.array([r.factor for r in self.rows], dtype="Float64"),
-                "full containers": pd.array([r.full_containers for r in self.rows], dtype="Int64"),
-                "enough up to %": pd.array([r.most_percent for r in self.rows], dtype="Float64"),
-                "note": [
-                    "not included" if r.have_g is None else f"short by {r.short_by_g:.2f} g" if r.short else "enough"
-                    for r in self.rows
-                ],
-            }
-        )
+        """The row of one ingredient. Raises UnknownNameError if the recipe does not take it as bought."""
+        rows = {row.ingredient: row for row in self.rows}
+        return look_up(ingredient, rows, f'{self.title} takes no "{ingredient}" as it is bought')
 
 
 def check_kit(recipe: Recipe, content_g: Mapping[str, float], makes: int) -> KitCheck:
     """A kit's content against what a recipe takes for so many containers.
 
-    ``factor = min(have / need)`` over what the kit contains: the scarcest rules (proportion). Full containers are rounded down exactly; film and loss of the recipe count.
+    ``factor = min(have / need)`` over what the kit contains: the scarcest rules (proportion). Full containers are
+    rounded down exactly; film and loss of the recipe count.
 
     Parameters
     ----------
     recipe : Recipe
     content_g : Mapping of str to float
-        What the kit holds of each ingredient [g]; containers and labels are left out. An ingredient that is not named is not included, which is not the same as 0 g.
+        What the kit holds of each ingredient [g]; containers and labels are left out. An ingredient that is not named
+        is not included, which is not the same as 0 g.
     makes : int
         Containers that are wanted, whole.
 
@@ -165,11 +143,7 @@ def check_kit(recipe: Recipe, content_g: Mapping[str, float], makes: int) -> Kit
         If a bench mixture is made from something unknown.
     """
     count = check_containers(makes)
-    content = {name: exact_number(mass, f"the kit's content of {name} in g") for name, mass in content_g.items()}
-    for name, mass in content.items():
-        if mass < 0:
-            msg = f"the kit holds {float(mass):g} g of {name}; a content is 0 g or more"
-            raise QuantityError(msg)
+    content = {name: stated_amount(mass, f"the kit's content of {name}").exact for name, mass in content_g.items()}
     batch = exact_batch_mass(recipe, count)
     shares = as_bought(recipe, frozenset(content))
     reach = {name: full_containers(content[name], share, recipe) for name, share in shares.items() if name in content}
@@ -201,39 +175,6 @@ def check_kit(recipe: Recipe, content_g: Mapping[str, float], makes: int) -> Kit
     )
 
 
-def scarcest(need_g: Mapping[str, float], have_g: Mapping[str, float]) -> tuple[str, float]:
-    """Which ingredient runs out first, and the factor by which everything shrinks.
-
-    ``factor = min(have / need)`` over what is named in both; proportion. A batch of 1000 g that needs 20 g of something of which 12 g are there shrinks by 0.6, to 600 g.
-
-    Returns
-    -------
-    tuple of (str, float)
-
-    Raises
-    ------
-    QuantityError
-        If a figure is no number or below 0, or nothing that is needed is named among what is there.
-    """
-    ratios = {}
-    for name, need in need_g.items():
-        if name in have_g:
-            wanted, there = (
-                exact_number(need, f"the need of {name} in g"),
-                exact_number(have_g[name], f"what is there of {name} in g"),
-            )
-            if wanted < 0 or there < 0:
-                msg = f"{name}: need {float(wanted):g} g, have {float(there):g} g; both are 0 g or more"
-                raise QuantityError(msg)
-            if wanted:
-                ratios[name] = there / wanted
-    if not ratios:
-        msg = f"nothing that is needed is among what is there; needed: {', '.join(need_g) or 'nothing'}"
-        raise QuantityError(msg)
-    first = min(ratios, key=lambda name: ratios[name])
-    return first, float(ratios[first])
-
-
 def _row(
     name: str,
     share: Fraction,
@@ -252,53 +193,39 @@ def _row(
 def _findings(
     rows: tuple[KitRow, ...], first: str, full: int, makes: int, unused: list[str], slid: tuple[str, str]
 ) -> tuple[Finding, ...]:
-    found = []
+    found, source = [], "proportion: have / need"
     for row in sorted((r for r in rows if r.short), key=lambda r: r.ingredient != first):
-        text = f"{row.ingredient}: {counted(makes)} take{'s' if makes == 1 else ''} {row.need_g:.2f} g, the kit holds {row.have_g:g} g (factor {row.factor:.3f}): {_full(row.full_containers or 0)}."
+        text = (
+            f"{row.ingredient}: {counted(makes)} take{'s' if makes == 1 else ''} {row.need_g:.2f} g, the kit holds "
+            f"{row.have_g:g} g (factor {row.factor:.3f}): {filled(row.full_containers or 0)}."
+        )
         step = (
-            f"fill {full}, or add {_up(row.short_by_g)} g or more of {row.ingredient}, or bring it down to at most {row.most_percent:g} % "
-            "(or make up with another ingredient) and look at every flag again"
+            f"{f'fill {full}, or ' if full else ''}add {_up(row.short_by_g)} g or more of {row.ingredient}, or bring "
+            f"it down to at most {row.most_percent:g} % (or make up with another ingredient) and look at every flag "
+            "again"
         )
-        found.append(
-            look(
-                "kit.under",
-                row.ingredient,
-                text,
-                level="under",
-                next_step=step if full else step.replace("fill 0, or ", ""),
-                source="proportion: have / need",
-            )
-        )
+        found.append(look("kit.short", row.ingredient, text, level="under", next_step=step, source=source))
     if not found:
         row = next(r for r in rows if r.ingredient == first)
-        text = f"The kit is enough for {counted(makes)}; {first} runs out first: {row.need_g:.1f} g of {row.have_g:g} g are used."
-        text += "".join(
-            f" Above {r.most_percent:g} % {r.ingredient} would be short."
-            for r in rows
-            if r.ingredient in slid and r.most_percent is not None and r.most_percent < 100
+        text = (
+            f"The kit is enough for {counted(makes)}; {first} runs out first: {row.need_g:.1f} g of {row.have_g:g} g "
+            "are used."
         )
-        found.append(know("kit.fine", first, text, level="fine", source="proportion: have / need"))
-    missing = [r for r in rows if r.have_g is None]
+        slides = [r for r in rows if r.ingredient in slid and r.most_percent is not None and r.most_percent < 100]
+        text += "".join(f" Above {r.most_percent:g} % {r.ingredient} would be short." for r in slides)
+        found.append(know("kit.enough", first, text, level="fine", source=source))
+    missing = [r.ingredient for r in rows if r.have_g is None]
     if missing:
-        listed = ", ".join(f"{r.ingredient} ({r.need_g:.1f} g)" for r in missing)
-        found.append(
-            know("kit.note", "not included", f"The kit does not include: {listed}.", next_step="have it ready")
-        )
-    for name in unused:
-        hint = near_miss(name, [r.ingredient for r in missing])
-        found.append(
-            know(
-                "kit.note",
-                name,
-                f'The kit holds "{name}", which the recipe does not take.',
-                next_step=str(hint) if hint.close else "",
-            )
-        )
-    return tuple(found)
+        listed = ", ".join(f"{r.ingredient} ({r.need_g:.1f} g)" for r in rows if r.have_g is None)
+        text = f"The kit does not include: {listed}."
+        found.append(know("kit.not_included", missing, text, subject="not included", next_step="have it ready"))
+    return (*found, *not_taken(unused, missing, 'The kit holds "{}", which the recipe does not take.'))
 
 
-def _full(count: int) -> str:
-    return f"{count} full container{'' if count == 1 else 's'}" if count else "not even one full container"
+def not_taken(names: Iterable[str], missing: list[str], text: str) -> list[Finding]:
+    """What is there and the recipe does not take, with what it was perhaps meant for among what is missing."""
+    hints = [(name, near_miss(name, missing)) for name in names]
+    return [know("kit.unused", n, text.format(n), next_step=str(hint) if hint.close else "") for n, hint in hints]
 
 
 def _up(mass: float) -> str:

@@ -1,4 +1,7 @@
-"""One ingredient or scent for another: the recipe with the stand-in, and everything that changes. A swap is untested until a batch was made and watched."""
+"""One ingredient or scent for another: the recipe with the stand-in, and everything that changes.
+
+A swap is untested until a batch was made and watched.
+"""
 
 from __future__ import annotations
 
@@ -10,15 +13,14 @@ import pandas as pd
 
 from maker_kit.errors import QuantityError, RecipeError
 from maker_kit.findings import Finding, in_order, look
-from maker_kit.formula.changes.rescaling import exact_percents, with_percents
+from maker_kit.formula.changes.rescaling import exact_percents, percent_in, with_percents
 from maker_kit.formula.density import AdditiveDensity, additive_density
-from maker_kit.formula.limits.fragrance import is_scent
+from maker_kit.formula.kinds import is_scent
 from maker_kit.formula.notes.allergens import Allergen, allergens
 from maker_kit.formula.notes.flags import Judge, judge_by, new_findings
 from maker_kit.formula.preservation.old_reading import old_reading, without_old_reading
 from maker_kit.formula.recipe import Ingredient, Line, Recipe, check_sum
-from maker_kit.numbers import in_words
-from maker_kit.units import exact_number
+from maker_kit.numbers import exact_number, number_text
 
 PRACTICE = "common practice, no source"
 
@@ -44,6 +46,9 @@ class StandIn:
     known: dict[str, Ingredient] = field(default_factory=dict)
 
 
+COLUMNS = ["what", "before", "after", "note"]
+
+
 @dataclass(frozen=True)
 class SwapResult:
     """A swap and all that it changes.
@@ -56,7 +61,8 @@ class SwapResult:
         Grams of the new for one gram of the old.
     before, after : Recipe
     findings : tuple of Finding
-        All flags of the recipe after the swap, that it is untested, and that its pH has to be read again; the gravest first.
+        All flags of the recipe after the swap, that it is untested, and that its pH has to be read again; the gravest
+        first.
     new_findings, gone_findings : tuple of Finding
         What was not said before, and what is no longer said.
     allergens_before, allergens_after : tuple of Allergen
@@ -78,62 +84,42 @@ class SwapResult:
     density_after: AdditiveDensity
 
     @property
-    def allergens_added(self) -> tuple[str, ...]:
-        """Allergens that a label names only after the swap."""
-        return _labelled(self.allergens_after, self.allergens_before)
-
-    @property
-    def allergens_gone(self) -> tuple[str, ...]:
-        """Allergens that a label no longer names."""
-        return _labelled(self.allergens_before, self.allergens_after)
-
-    @property
     def clashes(self) -> tuple[Finding, ...]:
         """The known clashes after the swap."""
         return tuple(f for f in self.findings if f.topic == "clash")
 
     def to_frame(self) -> pd.DataFrame:
-        """What changes as a table: what, before, after, note. Percentages of the lines that change, density, allergens to name, and every finding that comes or goes with its source."""
-        rows: list[tuple[str, str, str, str]] = []
+        """What changes as a table: what, before, after, note.
+
+        Percentages of the lines that change, density, allergens to name, and every finding that comes or goes with its
+        source.
+        """
+        return pd.concat([self.changes_to_frame(), self.notes_to_frame()], ignore_index=True)
+
+    def changes_to_frame(self) -> pd.DataFrame:
+        """Of `to_frame` what is no finding: percentages, density, allergens to name."""
         names = dict.fromkeys(line.ingredient for r in (self.before, self.after) for line in r.lines)
-        for name in names:
-            was, now = (percent_in(r, name) for r in (self.before, self.after))
-            if was != now:
-                rows.append((f"{name} [%]", in_words(was), in_words(now), ""))
-        rows.append(
-            (
-                "density, additive [g/mL]",
-                _density(self.density_before),
-                _density(self.density_after),
-                self.density_after.error,
-            )
-        )
-        rows.append(
-            (
-                "allergens to name",
-                _names(self.allergens_before),
-                _names(self.allergens_after),
-                "over the threshold, or unknown",
-            )
-        )
-        rows += [(f"{f.kind}: {f.subject}", "", f.text, f.source) for f in self.new_findings]
+        levels = [(name, percent_in(self.before, name), percent_in(self.after, name)) for name in names]
+        rows = [(f"{name} [%]", number_text(was), number_text(now), "") for name, was, now in levels if was != now]
+        densities = (_density(self.density_before), _density(self.density_after), self.density_after.error)
+        named = (_names(self.allergens_before), _names(self.allergens_after), "over the threshold, or unknown")
+        rows += [("density, additive [g/mL]", *densities), ("allergens to name", *named)]
+        return pd.DataFrame(rows, columns=COLUMNS)
+
+    def notes_to_frame(self) -> pd.DataFrame:
+        """Of `to_frame` the findings that come or go."""
+        rows = [(f"{f.kind}: {f.subject}", "", f.text, f.source) for f in self.new_findings]
         rows += [(f"{f.kind}: {f.subject}", f.text, "", f.source) for f in self.gone_findings]
-        return pd.DataFrame(rows, columns=["what", "before", "after", "note"])
-
-
-def percent_in(recipe: Recipe, name: str) -> Fraction:
-    """Percent of the whole [%] of one ingredient, exactly; 0 where no line holds it."""
-    return sum(
-        (p for line, p in zip(recipe.lines, exact_percents(recipe), strict=True) if line.ingredient == name),
-        Fraction(0),
-    )
+        return pd.DataFrame(rows, columns=COLUMNS)
 
 
 def with_stand_in(recipe: Recipe, old: str, stand_in: StandIn, keep: Sequence[Fraction] | None = None) -> Recipe:
-    """The recipe with a stand-in for all or a part of one ingredient; the sum of the lines stays what it was. A scent line stays one only where a scent stands in.
+    """The recipe with a stand-in for all or a part of one ingredient; the sum of the lines stays what it was. A scent
+    line stays one only where a scent stands in.
 
-    A part of ``freed`` percent goes out and ``freed · ratio`` comes in; the balance line takes the difference. In a phase that holds the stand-in already, the two lines become one. The pH that was read is
-    that of the recipe before, and is not taken along.
+    A part of ``freed`` percent goes out and ``freed · ratio`` comes in; the balance line takes the difference. In a
+    phase that holds the stand-in already, the two lines become one. The pH that was read is that of the recipe before,
+    and is not taken along.
 
     Parameters
     ----------
@@ -211,21 +197,31 @@ def _give_to_balance(
 ) -> None:
     at = next((k for k, line in enumerate(lines) if line.balance), None)
     if at is None:
-        msg = f"{recipe.title} has no line marked as the balance, so {new} can stand in for {old} only gram for gram, not {float(ratio):g} g for one"
+        msg = (
+            f"{recipe.title} has no line marked as the balance, so {new} can stand in for {old} only gram for gram, "
+            f"not {float(ratio):g} g for one"
+        )
         raise RecipeError(msg)
     if lines[at].ingredient in {old, new}:
-        msg = f"{old} or {new} is the balance of {recipe.title} and makes up 100 itself: it is taken gram for gram, not {float(ratio):g} g for one"
+        msg = (
+            f"{old} or {new} is the balance of {recipe.title} and makes up 100 itself: it is taken gram for gram, not "
+            f"{float(ratio):g} g for one"
+        )
         raise RecipeError(msg)
     shares[at] += rest
     if shares[at] < 0:
-        msg = f"{new} for {old}, {float(ratio):g} g for one, leaves {lines[at].ingredient} at {in_words(shares[at])} %, below zero: take a smaller part"
+        msg = (
+            f"{new} for {old}, {float(ratio):g} g for one, leaves {lines[at].ingredient} at {number_text(shares[at])} "
+            "%, below zero: take a smaller part"
+        )
         raise RecipeError(msg)
 
 
 def swap(
     recipe: Recipe, old: str, stand_in: StandIn | Ingredient, judge: Judge | None = None, containers: int = 1
 ) -> SwapResult:
-    """Take another ingredient or scent, and judge everything again: the new one's own limits and certificates count, not those of the old one.
+    """Take another ingredient or scent, and judge everything again: the new one's own limits and certificates count,
+    not those of the old one.
 
     Parameters
     ----------
@@ -235,7 +231,8 @@ def swap(
     stand_in : StandIn or Ingredient
         An ingredient alone is taken gram for gram.
     judge : callable, optional
-        ``judge(recipe, containers)`` gives all findings; limits, scents, preservation and clashes by the published tables unless given.
+        ``judge(recipe, containers)`` gives all findings; limits, scents, preservation and clashes by the published
+        tables unless given.
     containers : int
         What the judge is asked for.
 
@@ -274,18 +271,13 @@ def untested(old: str, stand_in: StandIn) -> Finding:
     new = stand_in.ingredient.name
     known = f" Known to change: {stand_in.what_changes}." if stand_in.what_changes else ""
     return look(
-        "swap.unknown",
+        "swap.untested",
         new,
         f"{new} for {old} is untested: how it feels, keeps and holds together is unknown.{known}",
         level="unknown",
         next_step="Make a small batch, watch it, and read pH and thickness again before relying on it.",
         source=PRACTICE,
     )
-
-
-def _labelled(rows: Sequence[Allergen], other: Sequence[Allergen]) -> tuple[str, ...]:
-    there = {a.substance for a in other if a.on_label}
-    return tuple(a.substance for a in rows if a.on_label and a.substance not in there)
 
 
 def _names(rows: Sequence[Allergen]) -> str:

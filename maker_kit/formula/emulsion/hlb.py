@@ -1,4 +1,6 @@
-"""Published HLB values: what an oil asks for and what an emulsifier has, with every source that gives one, also where they differ."""
+"""Published HLB values: what an oil asks for and what an emulsifier has, with every source that gives one, also where
+they differ.
+"""
 
 from __future__ import annotations
 
@@ -7,11 +9,10 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-import pandas as pd
-
 from maker_kit import reference
-from maker_kit.errors import QuantityError
-from maker_kit.units import exact_number
+from maker_kit.errors import QuantityError, UnknownNameError
+from maker_kit.names import name_key, near_miss
+from maker_kit.numbers import exact_number
 
 LEAST_HLB, MOST_HLB = 0.0, 50.0
 """HLB values that are taken; sodium lauryl sulphate, the highest of the tables, has 40."""
@@ -59,7 +60,8 @@ def emulsifier_values(folder: Path | str | None = None) -> tuple[HlbValue, ...]:
 def values_for(names: Iterable[str], table: Iterable[HlbValue], own: OwnValues | None = None) -> tuple[HlbValue, ...]:
     """Every value for something known by some names, the one to use first.
 
-    The maker's own value comes first; then what was read, what was computed, and what is from memory; a value that says it has no published source comes last.
+    The maker's own value comes first; then what was read, what was computed, and what is from memory; a value that says
+    it has no published source comes last.
 
     Parameters
     ----------
@@ -73,10 +75,27 @@ def values_for(names: Iterable[str], table: Iterable[HlbValue], own: OwnValues |
     QuantityError
         If an own value is no HLB.
     """
-    wanted = {_key(name) for name in names if name.strip()}
-    mine = [_own(name, value) for name, value in (own or {}).items() if _key(name) in wanted]
+    wanted = {name_key(name) for name in names if name.strip()}
+    mine = [_own(name, value) for name, value in (own or {}).items() if name_key(name) in wanted]
     found = [value for value in table if wanted & _names(value)]
     return (*mine, *sorted(found, key=_rank))
+
+
+def emulsifier_hlb(name: str, own: OwnValues | None = None, folder: Path | str | None = None) -> HlbValue:
+    """The HLB of an emulsifier, with its source.
+
+    Raises
+    ------
+    UnknownNameError
+        If no table has it and the maker gave no own value; the nearest name is given.
+    """
+    table = emulsifier_values(folder)
+    found = values_for((name,), table, own)
+    if not found:
+        hint = near_miss(name, [v.name for v in table]).sentence
+        msg = f'no HLB is on file for "{name}": {hint} Ask its supplier and give the value yourself'
+        raise UnknownNameError(msg)
+    return found[0]
 
 
 def check_hlb(value: float, what: str = "an HLB") -> float:
@@ -94,38 +113,9 @@ def check_hlb(value: float, what: str = "an HLB") -> float:
     return number
 
 
-def hlb_of_ester(saponification_value: float, acid_value: float) -> float:
-    """HLB of a fatty acid ester of a polyol, ``20 · (1 − S/A)``.
-
-    Griffin 1954, J. Soc. Cosmet. Chem. 5:249 (from memory). Holds for nonionic esters whose two values were measured, 0 < S ≤ A.
-
-    Parameters
-    ----------
-    saponification_value : float
-        Of the ester, `S` [mg KOH/g].
-    acid_value : float
-        Of the fatty acid, `A` [mg KOH/g].
-
-    Raises
-    ------
-    QuantityError
-        If a value is no number, or not 0 < S ≤ A.
-    """
-    s, a = (
-        exact_number(saponification_value, "the saponification value"),
-        exact_number(acid_value, "the acid value of the fatty acid"),
-    )
-    if not 0 < s <= a:
-        msg = f"a saponification value of {float(s):g} and an acid value of {float(a):g}: both are above 0, and the first is not the larger"
-        raise QuantityError(msg)
-    return float(20 * (1 - s / a))
-
-
-def values_to_frame(values: Iterable[HlbValue]) -> pd.DataFrame:
-    """The values as a table: name, HLB, source, how it was checked."""
-    return pd.DataFrame(
-        [(v.name, v.hlb, v.source, v.checked) for v in values], columns=["name", "HLB", "source", "checked"]
-    )
+def value_rows(values: Iterable[HlbValue]) -> list[tuple[float, str, str, str]]:
+    """The values as rows of a table: HLB, whether it is used (the first is), source, how it was checked."""
+    return [(v.hlb, "other source" if k else "used", v.source, v.checked) for k, v in enumerate(values)]
 
 
 def _table(file: str, name: str, value: str, folder: Path | str | None) -> tuple[HlbValue, ...]:
@@ -146,13 +136,9 @@ def _own(name: str, value: float | tuple[float, str]) -> HlbValue:
     return HlbValue(name, check_hlb(number, f"the maker's own HLB of {name}"), source, OWN)
 
 
-def _key(name: str) -> str:
-    return " ".join(name.casefold().split())
-
-
 def _names(value: HlbValue) -> set[str]:
     plain = re.sub(r"\(.*?\)", " ", value.name)
-    return {_key(piece) for piece in (value.name, plain, *plain.split("/"), *value.also)} - {""}
+    return {name_key(piece) for piece in (value.name, plain, *plain.split("/"), *value.also)} - {""}
 
 
 def _rank(value: HlbValue) -> tuple[bool, int]:

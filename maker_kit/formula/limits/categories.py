@@ -1,4 +1,6 @@
-"""Which categories of the IFRA Standards a product falls in, by where it goes and whether it is rinsed off, and which certificates may be read with them; what no table names stays unknown."""
+"""Which categories of the IFRA Standards a product falls in, by where it goes and whether it is rinsed off, and which
+certificates may be read with them; what no table names stays unknown.
+"""
 
 from __future__ import annotations
 
@@ -12,7 +14,8 @@ from maker_kit.formula.limits.scope import for_small_children
 from maker_kit.formula.recipe import Certificate, Ingredient, ProductType
 
 FIRST_AMENDMENT = 49
-"""The categories 1 to 12 with letters are those of the 49th Amendment (2020) and later; older papers number their classes otherwise."""
+"""The categories 1 to 12 with letters are those of the 49th Amendment (2020) and later; older papers number their
+classes otherwise."""
 
 
 @dataclass(frozen=True)
@@ -86,7 +89,8 @@ def plain_category(text: str) -> str:
 
 
 def is_usable(certificate: Certificate) -> bool:
-    """Whether a certificate may be read with today's categories: made under the 49th Amendment or a later one, for a category that exists.
+    """Whether a certificate may be read with today's categories: made under the 49th Amendment or a later one, for a
+    category that exists.
 
     Raises
     ------
@@ -94,13 +98,17 @@ def is_usable(certificate: Certificate) -> bool:
         If its most is no number from 0 to 100 [%].
     """
     if not 0 <= certificate.most_percent <= 100:
-        msg = f"a certificate for category {certificate.category} allows {certificate.most_percent} %; it lies from 0 to 100 %; read the paper again"
+        msg = (
+            f"a certificate for category {certificate.category} allows {certificate.most_percent} %; it lies from 0 "
+            "to 100 %; read the paper again"
+        )
         raise QuantityError(msg)
     return certificate.amendment >= FIRST_AMENDMENT and plain_category(certificate.category) in known_categories()
 
 
 def certificate_for(scent: Ingredient, category: str) -> Certificate | None:
-    """The certificate of a scent that holds for a category: of the newest amendment, and the strictest of those; None where none is usable.
+    """The certificate of a scent that holds for a category: of the newest amendment, and the strictest of those; None
+    where none is usable.
 
     Raises
     ------

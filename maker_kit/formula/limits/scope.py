@@ -1,4 +1,6 @@
-"""The scope of a limit, read from its table's prose: for which products it holds, which it bars, and what is left for the maker to check."""
+"""The scope of a limit, read from its table's prose: for which products it holds, which it bars, and what is left for
+the maker to check.
+"""
 
 from __future__ import annotations
 
@@ -111,7 +113,8 @@ class Standing:
 
 @lru_cache(maxsize=1024)
 def read_scope(text: str) -> Scope:
-    """The scope in a table's words, read with caution: whatever may restrict and is not understood is kept for the maker to check.
+    """The scope in a table's words, read with caution: whatever may restrict and is not understood is kept for the
+    maker to check.
 
     Parameters
     ----------
@@ -171,7 +174,9 @@ def read_scope(text: str) -> Scope:
 
 
 def _clauses(text: str) -> list[str]:
-    """The text cut at semicolons, brackets, commas and before each word that denies; "not … except …" stays in one piece."""
+    """The text cut at semicolons, brackets, commas and before each word that denies; "not … except …" stays in one
+    piece.
+    """
     found: list[str] = []
     for piece in re.split(r"[;()]|,\s", " ".join(text.split())):
         for part in re.split(r"(?i)\s+(?=(?:not|excluding|prohibited|banned|forbidden|never|other than)\b)", piece):

@@ -2,23 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
 
-import pandas as pd
-
 from maker_kit import reference
-from maker_kit.formula.inside.composition import SCENT_NAMES, expand
-from maker_kit.formula.inside.undisclosed import holds_many
-from maker_kit.formula.limits.fragrance import scents_of
-from maker_kit.formula.notes.cautions import is_listed_as
+from maker_kit.formula.inside.composition import Expansion, expand
+from maker_kit.formula.kinds import SCENT_NAMES, holds_many
 from maker_kit.formula.recipe import Recipe
 from maker_kit.names import name_key
-from maker_kit.numbers import exact
+from maker_kit.numbers import exact_number
 
 TABLE = "eu_fragrance_allergens.csv"
-UNTOLD = "its supplier has not told what is inside"
+LATIN = {"rose": "rosa", "jasmine": "jasminum", "lemongrass oil": "cymbopogon"}
+"""English names of the allergen list and how the INCI name of the plant begins (from memory)."""
 
 
 @dataclass(frozen=True)
@@ -40,6 +37,8 @@ class Allergen:
     lines : tuple of str
         Ingredients that bring it.
     source : str
+    undisclosed : bool
+        Whether it stands for an ingredient whose supplier has not told what is inside.
     """
 
     substance: str
@@ -49,6 +48,7 @@ class Allergen:
     level: str
     lines: tuple[str, ...]
     source: str
+    undisclosed: bool = False
 
     @property
     def on_label(self) -> bool:
@@ -56,10 +56,13 @@ class Allergen:
         return self.level != "fine"
 
 
-def allergens(recipe: Recipe, folder: Path | str | None = None) -> tuple[Allergen, ...]:
+def allergens(
+    recipe: Recipe, folder: Path | str | None = None, *, expansion: Expansion | None = None
+) -> tuple[Allergen, ...]:
     """The listed scent allergens that a recipe holds, those over their threshold first.
 
-    Regulation (EC) 1223/2009, Annex III, as amended by Regulation (EU) 2023/1545: named on the label above 0.001 % in what is left on and above 0.01 % in what is rinsed off.
+    Regulation (EC) 1223/2009, Annex III, as amended by Regulation (EU) 2023/1545: named on the label above 0.001 % in
+    what is left on and above 0.01 % in what is rinsed off.
 
     Parameters
     ----------
@@ -67,64 +70,68 @@ def allergens(recipe: Recipe, folder: Path | str | None = None) -> tuple[Allerge
         Its product type decides which threshold holds.
     folder : path, optional
         A folder with a table of the same name and columns; the workbook's own unless given.
+    expansion : Expansion, optional
+        The recipe's substances, where they are known already.
 
     Returns
     -------
     tuple of Allergen
-        With a row of level ``unknown`` for each scent whose inside nobody has told, and for each essential oil, extract or the like in another ingredient (`maker_kit.formula.inside.undisclosed.holds_many`),
-        unless all of it is too little to pass the threshold.
+        With a row of level ``unknown`` for each scent whose inside nobody has told, and for each essential oil, extract
+        or the like in another ingredient (`maker_kit.formula.kinds.holds_many`), unless all of it is too little to pass
+        the threshold.
 
     Raises
     ------
     RecipeError, QuantityError
         If a composition is impossible.
     """
-    expansion = expand(recipe)
+    expansion = expansion or expand(recipe)
     column = "rinse_off_threshold_pct" if recipe.product_type.rinse_off else "leave_on_threshold_pct"
     listed = reference.rows(TABLE, folder)
     found = []
     for row in expansion.rows:
         entry = next((r for r in listed if is_listed_as(r["name"], row.substance)), None)
-        if entry is None:
-            continue
-        threshold = exact(float(entry[column]))
-        level = "over" if row.known_high > threshold else "unknown" if row.unknown else "fine"
-        found.append(
-            Allergen(
-                row.substance,
-                row.low_percent,
-                row.high_percent,
-                float(threshold),
-                level,
-                row.lines,
-                f"{entry['source']} ({entry['checked']})",
+        if entry is not None:
+            most = exact_number(float(entry[column]))
+            level = "over" if row.known_high > most else "unknown" if row.unknown else "fine"
+            source = reference.source_of(entry)
+            found.append(
+                Allergen(row.substance, row.low_percent, row.high_percent, float(most), level, row.lines, source)
             )
-        )
-    threshold = float(listed[0][column])
-    for name in scents_of(recipe):
-        thing = recipe.ingredients[name]
-        if not thing.inside and not thing.made_from:
-            found.append(Allergen(name, 0.0, None, threshold, "unknown", (name,), UNTOLD))
-    scents, named = set(scents_of(recipe)), {a.substance for a in found}
+    threshold, named = float(listed[0][column]), {a.substance for a in found}
+    closed = [
+        (n, (n,)) for n in recipe.scents if not recipe.ingredients[n].inside and not recipe.ingredients[n].made_from
+    ]
     for row in expansion.rows:
-        lines = tuple(n for n in row.lines if n not in scents)
-        if (
-            lines
-            and row.substance not in named
-            and name_key(row.substance) not in SCENT_NAMES
-            and holds_many(row.substance)
-            and (row.unknown or row.known_high > exact(threshold))
-        ):
-            found.append(Allergen(row.substance, 0.0, None, threshold, "unknown", lines, UNTOLD))
+        lines = tuple(n for n in row.lines if n not in recipe.scents)
+        whole = holds_many(row.substance) and name_key(row.substance) not in SCENT_NAMES
+        if lines and whole and row.substance not in named and (row.unknown or row.known_high > exact_number(threshold)):
+            closed.append((row.substance, lines))
+    why = "its supplier has not told what is inside"
+    found += [Allergen(what, 0.0, None, threshold, "unknown", lines, why, undisclosed=True) for what, lines in closed]
     return tuple(sorted(found, key=lambda a: ("over", "unknown", "fine").index(a.level)))
 
 
-def allergens_to_frame(rows: Iterable[Allergen]) -> pd.DataFrame:
-    """The allergens as a table: substance, least, most and threshold [% of the whole], level, from, source."""
-    table = [
-        (a.substance, a.low_percent, a.high_percent, a.threshold_percent, a.level, ", ".join(a.lines), a.source)
-        for a in rows
-    ]
-    return pd.DataFrame(
-        table, columns=["substance", "least %", "most %", "named above %", "level", "from", "source"]
-    ).astype({"most %": "Float64"})
+@lru_cache(maxsize=1 << 14)
+def is_listed_as(listed: str, inci: str) -> bool:
+    """Whether a listed allergen is this substance: the same name, or for ``… Oil/Extract`` any oil or extract of that
+    plant.
+
+    Parameters
+    ----------
+    listed : str
+        Name as the table of allergens writes it (`reference/eu_fragrance_allergens.csv`, with its source).
+    inci : str
+        Name of the substance on a label; case and spaces do not matter.
+
+    Returns
+    -------
+    bool
+    """
+    name, this = name_key(listed), name_key(inci)
+    plant = name.removesuffix(" oil/extract").removesuffix(" flower")
+    if name.endswith(" oil/extract") or plant in LATIN:
+        return name == this or (
+            this.startswith(f"{LATIN.get(plant, plant)} ") and this.endswith(("oil", "extract", "absolute"))
+        )
+    return name == this

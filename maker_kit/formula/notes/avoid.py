@@ -1,4 +1,6 @@
-"""The avoid-list against a recipe, read inside bought mixtures: what a person should not be given, and where it hides."""
+"""The avoid-list against a recipe, read inside bought mixtures: what a person should not be given, and where it
+hides.
+"""
 
 from __future__ import annotations
 
@@ -6,20 +8,21 @@ import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from fnmatch import fnmatchcase
+from functools import lru_cache
 from typing import Protocol
-
-import pandas as pd
 
 from maker_kit import reference
 from maker_kit.errors import QuantityError
 from maker_kit.findings import Finding, in_order, know, look
-from maker_kit.formula.inside.composition import SCENT_NAMES, Expansion, FoundSubstance, expand, is_watery
+from maker_kit.formula.inside.composition import Expansion, expand
 from maker_kit.formula.inside.undisclosed import inner, undisclosed_in
+from maker_kit.formula.kinds import SCENT_NAMES, is_watery
 from maker_kit.formula.recipe import Ingredient, Recipe
 from maker_kit.names import name_key, near_miss
-from maker_kit.numbers import in_words
+from maker_kit.numbers import number_text
 
 TABLE, ALLERGENS = "avoid_words.csv", "eu_fragrance_allergens.csv"
+ON_FILE = "ingredients on file"
 
 
 class AvoidEntry(Protocol):
@@ -39,7 +42,7 @@ class AvoidMatch:
 
     Attributes
     ----------
-    person, avoid, reason : str
+    person, avoid : str
         As on the list.
     substance : str
         INCI name found; empty where an ingredient is named so and holds nothing else by that name.
@@ -56,7 +59,6 @@ class AvoidMatch:
 
     person: str
     avoid: str
-    reason: str
     substance: str
     ingredients: tuple[str, ...]
     low_percent: float
@@ -71,8 +73,6 @@ class AvoidCheck:
 
     Attributes
     ----------
-    title : str
-        Of the recipe.
     matches : tuple of AvoidMatch
     unknown_in : tuple of str
         Ingredients of which not all is told; what is not told cannot be found.
@@ -80,39 +80,23 @@ class AvoidCheck:
         One for each person and thing: found, not known, or nothing found.
     """
 
-    title: str
     matches: tuple[AvoidMatch, ...]
     unknown_in: tuple[str, ...]
     findings: tuple[Finding, ...]
 
-    def to_frame(self) -> pd.DataFrame:
-        """The matches as a table: person, avoids, found, in, least and most [% of the whole], how it was recognised, reason, source."""
-        rows = [
-            (
-                m.person,
-                m.avoid,
-                m.substance,
-                ", ".join(m.ingredients),
-                m.low_percent,
-                m.high_percent,
-                m.by,
-                m.reason,
-                m.source,
-            )
-            for m in self.matches
-        ]
-        return pd.DataFrame(
-            rows, columns=["person", "avoids", "found", "in", "least %", "most %", "recognised", "reason", "source"]
-        ).astype({"most %": "Float64"})
-
 
 def check_avoided(
-    recipe: Recipe, entries: Iterable[AvoidEntry], known: Mapping[str, Ingredient] | None = None
+    recipe: Recipe,
+    entries: Iterable[AvoidEntry],
+    known: Mapping[str, Ingredient] | None = None,
+    *,
+    expansion: Expansion | None = None,
 ) -> AvoidCheck:
     """What of an avoid-list a recipe holds, inside its mixtures too.
 
-    A name is compared word by word, whatever its capitals and plural: ``almond`` finds *Sweet almond oil*, and so the INCI name *Prunus Amygdalus Dulcis Oil* in every mixture;
-    ``benzyl alcohol`` finds the preservative that contains it; a word of ``avoid_words.csv`` (from memory) finds all INCI names of its family.
+    A name is compared word by word, whatever its capitals and plural: ``almond`` finds *Sweet almond oil*, and so the
+    INCI name *Prunus Amygdalus Dulcis Oil* in every mixture; ``benzyl alcohol`` finds the preservative that contains
+    it; a word of ``avoid_words.csv`` (from memory) finds all INCI names of its family.
 
     Parameters
     ----------
@@ -120,7 +104,10 @@ def check_avoided(
     entries : iterable of AvoidEntry
         Rows with ``person``, ``avoid`` and ``reason``.
     known : Mapping of str to Ingredient, optional
-        All ingredients of the workshop, whose names teach which INCI name a word means; those of the recipe unless given.
+        All ingredients of the workshop, whose names teach which INCI name a word means; those of the recipe unless
+        given.
+    expansion : Expansion, optional
+        The recipe's substances, where they are known already.
 
     Returns
     -------
@@ -133,25 +120,30 @@ def check_avoided(
     RecipeError
         If a composition is impossible.
     """
-    expansion = expand(recipe)
+    expansion = expansion or expand(recipe)
     names = {**(known or {}), **recipe.ingredients}
-    dark = {allergen: undisclosed_in(recipe, expansion, scent_allergen=allergen) for allergen in (False, True)}
+    closed = {allergen: undisclosed_in(recipe, expansion, scent_allergen=allergen) for allergen in (False, True)}
     matches: list[AvoidMatch] = []
     findings: list[Finding] = []
     for entry in entries:
         if not _words(entry.avoid):
-            msg = f'"{entry.avoid}" for {entry.person}: an avoid-list names an ingredient, a substance or a family; write a word'
+            msg = (
+                f'"{entry.avoid}" for {entry.person}: an avoid-list names an ingredient, a substance or a family; '
+                "write a word"
+            )
             raise QuantityError(msg)
         found = _matches(entry, recipe, expansion, names)
         matches += found
-        findings.append(
-            _finding(entry, found, dark[_is_scent_allergen(entry.avoid)])
-            if found or _heard_of(entry.avoid, expansion, names)
-            else _never_heard(entry, names)
-        )
-    return AvoidCheck(recipe.title, tuple(matches), dark[True], in_order(findings))
+        if found:
+            findings.append(_found(entry, found))
+        elif _heard_of(entry.avoid, expansion, names):
+            findings.append(_not_found(entry, closed[_is_scent_allergen(entry.avoid)]))
+        else:
+            findings.append(_never_heard(entry, names))
+    return AvoidCheck(tuple(matches), closed[True], in_order(findings))
 
 
+@lru_cache(maxsize=1 << 14)
 def _words(text: str) -> tuple[str, ...]:
     return tuple(
         w[:-1] if len(w) > 3 and w.endswith("s") and not w.endswith("ss") else w
@@ -165,11 +157,12 @@ def _holds(text: str, wanted: tuple[str, ...]) -> bool:
     return any(have[k : k + len(wanted)] == wanted for k in range(len(have) - len(wanted) + 1))
 
 
+@lru_cache(maxsize=1024)
 def _family(avoid: str) -> tuple[tuple[str, str], ...]:
     """INCI names that a family word means, each with its source."""
     wanted = _words(avoid)
     return tuple(
-        (name_key(r["inci_like"]), f"{r['source']} ({r['checked']})")
+        (name_key(r["inci_like"]), reference.source_of(r))
         for r in reference.rows(TABLE)
         if _words(r["word"]) == wanted
         or (len(wanted) > 1 and _words(r["word"]) == wanted[:-1] and wanted[-1] in {"oil", "butter", "allergy"})
@@ -185,55 +178,37 @@ def _matches(
         for i in names.values()
         if _holds(i.name, wanted) and len(i.inci) == 1 and not i.inside and not i.made_from and not _common(i.inci[0])
     }
+    entered = (entry.person, entry.avoid)
     found: list[AvoidMatch] = []
     for row in expansion.rows:
-        spelled = {name_key(row.substance), name_key(row.substance).replace("sulph", "sulf")}
-        member = next(
-            (
-                source
-                for like, source in family
-                if any(fnmatchcase(name, like) or name.startswith(f"{like} ") for name in spelled)
-            ),
-            "",
-        )
+        inci = name_key(row.substance)
+        spelled = {inci, inci.replace("sulph", "sulf")}
+        member = (source for like, source in family if any(_is_like(name, like) for name in spelled))
         if _holds(row.substance, wanted):
-            found.append(_match(entry, row, "by its name", "INCI names on file"))
-        elif name_key(row.substance) in taught:
-            found.append(
-                _match(entry, row, f"by the ingredient {taught[name_key(row.substance)]}", "ingredients on file")
-            )
-        elif member:
-            found.append(_match(entry, row, f'as a member of the family "{entry.avoid}"', member))
+            by, source = "by its name", "INCI names on file"
+        elif inci in taught:
+            by, source = f"by the ingredient {taught[inci]}", ON_FILE
+        elif (source := next(member, None)) is not None:
+            by = f'as a member of the family "{entry.avoid}"'
+        else:
+            continue
+        found.append(AvoidMatch(*entered, row.substance, row.lines, row.low_percent, row.high_percent, by, source))
     seen = {name for m in found for name in m.ingredients}
     for name, percent in expansion.percent.items():
         named = [n for n in (thing.name for thing in inner(recipe, name)) if _holds(n, wanted)]
         if percent and named and name not in seen:
-            high = float(percent)
-            found.append(
-                AvoidMatch(
-                    entry.person,
-                    entry.avoid,
-                    entry.reason,
-                    "",
-                    (name,),
-                    0.0,
-                    high,
-                    f"by the name of {named[0]}",
-                    "ingredients on file",
-                )
-            )
+            by = f"by the name of {named[0]}"
+            found.append(AvoidMatch(*entered, "", (name,), 0.0, float(percent), by, ON_FILE))
     return found
+
+
+def _is_like(name: str, like: str) -> bool:
+    return fnmatchcase(name, like) or name.startswith(f"{like} ")
 
 
 def _common(inci: str) -> bool:
     """Water and scent are in many things, so that one ingredient's name teaches nothing about them."""
     return (is_watery(inci) and "flower" not in name_key(inci)) or name_key(inci) in SCENT_NAMES
-
-
-def _match(entry: AvoidEntry, row: FoundSubstance, by: str, source: str) -> AvoidMatch:
-    return AvoidMatch(
-        entry.person, entry.avoid, entry.reason, row.substance, row.lines, row.low_percent, row.high_percent, by, source
-    )
 
 
 def _is_scent_allergen(avoid: str) -> bool:
@@ -244,40 +219,57 @@ def _is_scent_allergen(avoid: str) -> bool:
     )
 
 
-def _finding(entry: AvoidEntry, found: list[AvoidMatch], dark: tuple[str, ...]) -> Finding:
-    why = f" ({entry.reason})" if entry.reason else ""
-    if found:
-        told = "; ".join(
-            f"{m.substance or ', '.join(m.ingredients)}{_amount(m)}, in {', '.join(m.ingredients)}, {m.by}"
-            for m in found
-        )
+def _told(entry: AvoidEntry) -> str:
+    return f"{entry.person} avoids {entry.avoid}{f' ({entry.reason})' if entry.reason else ''}"
+
+
+def _found(entry: AvoidEntry, found: list[AvoidMatch]) -> Finding:
+    told = "; ".join(
+        f"{m.substance or ', '.join(m.ingredients)}{_amount(m)}, in {', '.join(m.ingredients)}, {m.by}" for m in found
+    )
+    return look(
+        "avoid.found",
+        (entry.avoid, entry.person, *dict.fromkeys(n for m in found for n in (m.substance, *m.ingredients) if n)),
+        f"{_told(entry)}, and this holds {told}.",
+        subject=_subject(entry),
+        next_step=f"Do not give it to {entry.person}, or take another ingredient.",
+        source="; ".join(dict.fromkeys(m.source for m in found)),
+    )
+
+
+def _not_found(entry: AvoidEntry, closed: tuple[str, ...]) -> Finding:
+    about = (entry.avoid, entry.person, *closed)
+    if closed:
+        names = ", ".join(closed)
         return look(
-            "avoid.note",
-            f"{entry.person}: {entry.avoid}",
-            f"{entry.person} avoids {entry.avoid}{why}, and this holds {told}.",
-            next_step=f"Do not give it to {entry.person}, or take another ingredient.",
-            source="; ".join(dict.fromkeys(m.source for m in found)),
-        )
-    if dark:
-        return look(
-            "avoid.unknown",
-            f"{entry.person}: {entry.avoid}",
-            f"{entry.person} avoids {entry.avoid}{why}. Nothing by that name is on file here, but not all that is in {', '.join(dark)} is told, so whether this holds it is unknown.",
+            "avoid.undisclosed",
+            about,
+            f"{_told(entry)}. Nothing by that name is on file here, but not all that is in {names} is told, so "
+            "whether this holds it is unknown.",
+            subject=_subject(entry),
             level="unknown",
-            next_step=f"Ask the supplier of {', '.join(dark)}.",
+            next_step=f"Ask the supplier of {names}.",
             source="what is inside, on file",
         )
     return know(
-        "avoid.note",
-        f"{entry.person}: {entry.avoid}",
-        f"{entry.person} avoids {entry.avoid}{why}. Nothing by that name was found in what is on file; traces and other names are not looked for.",
+        "avoid.not_found",
+        about,
+        f"{_told(entry)}. Nothing by that name was found in what is on file; traces and other names are not looked "
+        "for.",
+        subject=_subject(entry),
         next_step="Show the ingredient list to the person before giving it.",
         source="what is inside, on file",
     )
 
 
+def _subject(entry: AvoidEntry) -> str:
+    return f"{entry.person}: {entry.avoid}"
+
+
 def _heard_of(avoid: str, expansion: Expansion, names: Mapping[str, Ingredient]) -> bool:
-    """Whether a word means anything to the tables: an ingredient, an INCI name, a family, a scent allergen or a preservative."""
+    """Whether a word means anything to the tables: an ingredient, an INCI name, a family, a scent allergen or a
+    preservative.
+    """
     wanted = _words(avoid)
     told = [
         *names,
@@ -291,9 +283,11 @@ def _heard_of(avoid: str, expansion: Expansion, names: Mapping[str, Ingredient])
 def _never_heard(entry: AvoidEntry, names: Mapping[str, Ingredient]) -> Finding:
     words = [*dict.fromkeys(r["word"] for r in reference.rows(TABLE)), *names]
     return look(
-        "avoid.unknown",
-        f"{entry.person}: {entry.avoid}",
-        f'{entry.person} avoids "{entry.avoid}", a word that no table on file knows, so whether this holds it is unknown.',
+        "avoid.word_unknown",
+        (entry.avoid, entry.person),
+        f'{entry.person} avoids "{entry.avoid}", a word that no table on file knows, so whether this holds it is '
+        "unknown.",
+        subject=_subject(entry),
         level="unknown",
         next_step=f"Look at the spelling, or write the INCI name: {near_miss(entry.avoid, words)}",
         source="ingredients and families on file",
@@ -302,5 +296,7 @@ def _never_heard(entry: AvoidEntry, names: Mapping[str, Ingredient]) -> Finding:
 
 def _amount(match: AvoidMatch) -> str:
     return (
-        " (amount unknown)" if match.high_percent is None else f" (up to {in_words(match.high_percent)} % of the whole)"
+        " (amount unknown)"
+        if match.high_percent is None
+        else f" (up to {number_text(match.high_percent)} % of the whole)"
     )

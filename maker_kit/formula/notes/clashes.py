@@ -1,24 +1,26 @@
-"""What the trade knows to clash: pairs of families, a preservative at the pH that was read, a scent that nothing carries, a thick product in a foamer."""
+"""What the trade knows to clash: pairs of families, a preservative at the pH that was read, a scent that nothing
+carries, a thick product in a foamer.
+"""
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fnmatch import fnmatchcase
-from functools import cache
-
-import pandas as pd
+from fractions import Fraction
+from functools import lru_cache
 
 from maker_kit import reference
 from maker_kit.findings import Finding, in_order
 from maker_kit.formula.inside.composition import Expansion, expand
-from maker_kit.formula.inside.undisclosed import is_essential_oil
-from maker_kit.formula.limits.fragrance import scents_of
-from maker_kit.formula.preservation.agents import figures
+from maker_kit.formula.kinds import is_essential_oil
+from maker_kit.formula.preservation.agents import acids_of, figures
+from maker_kit.formula.preservation.ph_reading import READ_IT
 from maker_kit.formula.preservation.undissociated import check_ph, undissociated_fraction
 from maker_kit.formula.recipe import Recipe
 from maker_kit.names import name_key
-from maker_kit.numbers import exact
+from maker_kit.numbers import exact_number
 
 TABLE, FAMILIES = "clashes.csv", "clash_families.csv"
 CARRIERS = ("surfactant", "emulsifier", "solubiliser", "solubilizer")
@@ -31,14 +33,12 @@ class Members:
 
     Attributes
     ----------
-    family : str
     substances : tuple of str
-        INCI names found, or the ingredient's name where the maker's own word for what it does decides.
+        INCI names found.
     ingredients : tuple of str
         What brings them.
     """
 
-    family: str
     substances: tuple[str, ...]
     ingredients: tuple[str, ...]
 
@@ -49,22 +49,26 @@ class Members:
         return names if name_key(names) == name_key(where) else f"{names} (in {where})"
 
 
-def clashes(recipe: Recipe, container_kind: str = "") -> tuple[Finding, ...]:
+def clashes(recipe: Recipe, container_kind: str = "", *, expansion: Expansion | None = None) -> tuple[Finding, ...]:
     """The known clashes in a recipe, each with its kind and source; nothing found is no promise that nothing clashes.
 
-    Families are told by INCI names (``clash_families.csv``, from memory; ``sulphate`` is read as ``sulfate``), read inside bought mixtures whatever their amount; what a supplier does not name
-    cannot be found. The pH is only ever the one that was read; the awake share of an acid is that of `undissociated_fraction`. An essential oil counts as a scent whatever its function.
+    Families are told by INCI names (``clash_families.csv``, from memory; ``sulphate`` is read as ``sulfate``), read
+    inside bought mixtures whatever their amount; what a supplier does not name cannot be found. The pH is only ever the
+    one that was read; the undissociated share of an acid is that of `undissociated_fraction`. An essential oil counts
+    as a scent whatever its function.
 
     Parameters
     ----------
     recipe : Recipe
     container_kind : str, optional
         ``foamer``, ``jar`` and so on; read from the container's name unless given.
+    expansion : Expansion, optional
+        The recipe's substances, where they are known already.
 
     Returns
     -------
     tuple of Finding
-        Of topic ``clash``, kind ``look``.
+        Of topic ``clash``.
 
     Raises
     ------
@@ -73,19 +77,10 @@ def clashes(recipe: Recipe, container_kind: str = "") -> tuple[Finding, ...]:
     """
     if recipe.ph_read is not None:
         check_ph(recipe.ph_read, "a pH reading")
-    expansion = expand(recipe)
+    expansion = expansion or expand(recipe)
     kind = name_key(container_kind or recipe.container)
-    found = [_judge(row, recipe, expansion, kind) for row in reference.rows(TABLE)]
+    found = (_RULES[row["rule"]](row, recipe, expansion, kind) for row in reference.rows(TABLE))
     return in_order(f for f in found if f is not None)
-
-
-def clash_table() -> pd.DataFrame:
-    """Every clash on file: what, the kind of finding, what to do, source, how checked."""
-    rows = reference.rows(TABLE)
-    return pd.DataFrame(
-        [(r["subject"], r["kind"], r["next_step"], r["source"], r["checked"]) for r in rows],
-        columns=["clash", "kind", "next step", "source", "checked"],
-    )
 
 
 def family_members(recipe: Recipe, family: str, expansion: Expansion | None = None) -> Members:
@@ -95,7 +90,8 @@ def family_members(recipe: Recipe, family: str, expansion: Expansion | None = No
     ----------
     recipe : Recipe
     family : str
-        ``anionic``, ``cationic``, ``acrylic gel former``, ``salt``, ``acid preservative``, ``solubiliser`` or ``thickener``.
+        ``anionic``, ``cationic``, ``acrylic gel former``, ``salt``, ``acid preservative``, ``solubiliser`` or
+        ``thickener``.
     expansion : Expansion, optional
         The recipe's substances, where they are known already.
 
@@ -103,25 +99,24 @@ def family_members(recipe: Recipe, family: str, expansion: Expansion | None = No
     -------
     Members
     """
-    expansion = expansion or expand(recipe)
-    rows = [r for r in expansion.rows if _belongs(r.substance, family, r.known_high, unknown=r.unknown)]
-    return Members(family, tuple(r.substance for r in rows), tuple(dict.fromkeys(n for r in rows for n in r.lines)))
+    rows = [
+        r
+        for r in (expansion or expand(recipe)).rows
+        if any(r.unknown or r.known_high >= least for least in _least_of(r.substance, family))
+    ]
+    return Members(tuple(r.substance for r in rows), tuple(dict.fromkeys(n for r in rows for n in r.lines)))
 
 
-@cache
-def _patterns(family: str) -> tuple[tuple[str, float | None], ...]:
-    return tuple(
-        (name_key(r["inci_like"]), float(r["least_percent"]) if r["least_percent"] else None)
-        for r in reference.rows(FAMILIES)
-        if r["family"] == family
-    )
-
-
-def _belongs(substance: str, family: str, most: object, *, unknown: bool) -> bool:
+@lru_cache(maxsize=1 << 14)
+def _least_of(substance: str, family: str) -> tuple[Fraction, ...]:
+    """From which amount on [% of the whole] a substance belongs to a family, by each of its patterns that fits; empty
+    where it does not.
+    """
     name = name_key(substance).replace("sulph", "sulf").replace("aluminium", "aluminum")
-    return any(
-        fnmatchcase(name, like) and (least is None or unknown or most >= exact(least))
-        for like, least in _patterns(family)
+    return tuple(
+        exact_number(float(r["least_percent"] or 0))
+        for r in reference.rows(FAMILIES)
+        if r["family"] == family and fnmatchcase(name, name_key(r["inci_like"]))
     )
 
 
@@ -132,78 +127,65 @@ def _by_function(recipe: Recipe, expansion: Expansion, words: Iterable[str]) -> 
     )
 
 
-def _judge(row: reference.Row, recipe: Recipe, expansion: Expansion, container: str) -> Finding | None:
-    rule = row["rule"]
-    if rule == "pair":
-        one, other = (family_members(recipe, row[side], expansion) for side in ("one", "other"))
-        lone = set(one.substances) - set(other.substances), set(other.substances) - set(one.substances)
-        return _finding(row, one=one.in_words(), other=other.in_words()) if all(lone) else None
-    if rule == "ph":
-        found = family_members(recipe, row["one"], expansion)
-        if not found.substances:
-            return None
-        if recipe.ph_read is None:
-            text = f"{found.in_words()}: such a preservative works as an acid, up to about pH {row['above_ph']}; no pH was read, so whether it works here is unknown."
-            return Finding(
-                row["kind"],
-                "clash.unknown",
-                (row["subject"],),
-                text,
-                level="unknown",
-                next_step="Read the pH of the finished batch and write it down; nothing computes it.",
-                source=_source(row),
-            )
-        above = exact(recipe.ph_read) > exact(float(row["above_ph"]))
-        return (
-            _finding(
-                row,
-                one=found.in_words(),
-                ph=f"{recipe.ph_read:g}",
-                limit=row["above_ph"],
-                awake=_awake(found, recipe.ph_read),
-            )
-            if above
-            else None
-        )
-    if rule == "without":
-        oils = (
-            n for n in expansion.percent if any(is_essential_oil(p.substance) for p in expansion.inside[n].values())
-        )
-        scents = [n for n in dict.fromkeys((*scents_of(recipe), *oils)) if expansion.percent[n]]
-        carried = family_members(recipe, row["other"], expansion).substances or _by_function(
-            recipe, expansion, CARRIERS
-        )
-        return _finding(row, one=", ".join(scents)) if scents and recipe.holds_water and not carried else None
-    thick = _by_function(recipe, expansion, ("thickener",)) or family_members(recipe, row["one"], expansion).ingredients
-    if expansion.percent.get(recipe.thickener):
-        thick = tuple(dict.fromkeys((recipe.thickener, *thick)))
-    return _finding(row, one=", ".join(thick)) if thick and "foamer" in container else None
+def _pair(row: reference.Row, recipe: Recipe, expansion: Expansion, container: str) -> Finding | None:
+    one, other = (family_members(recipe, row[side], expansion) for side in ("one", "other"))
+    if set(one.substances) <= set(other.substances) or set(other.substances) <= set(one.substances):
+        return None
+    about = (*one.substances, *other.substances, *one.ingredients, *other.ingredients)
+    return _finding(row, about, one=one.in_words(), other=other.in_words())
 
 
-def _awake(found: Members, ph: float) -> str:
-    """The share of each acid that is awake at a pH, in words; see `undissociated_fraction`."""
-    inci = {name_key(name) for name in found.substances}
-    acids = dict.fromkeys(
-        r["acid"] for r in reference.rows("preservatives.csv") if name_key(r["inci"]) in inci and r["acid"]
-    )
-    shares = {acid: 100 * undissociated_fraction(ph, pka) for acid in acids if (pka := figures(acid).pka) is not None}
+def _above_ph(row: reference.Row, recipe: Recipe, expansion: Expansion, container: str) -> Finding | None:
+    found = family_members(recipe, row["one"], expansion)
+    if not found.substances:
+        return None
+    acids = acids_of(found.substances)
+    about = (*acids, *found.substances, *found.ingredients)
+    if recipe.ph_read is None:
+        text = (
+            f"{found.in_words()}: such a preservative works as an acid, up to about pH {row['above_ph']}; no pH was "
+            "read, so whether it works here is unknown."
+        )
+        unread = _finding(row, about)
+        return replace(unread, code=f"{unread.code}_not_read", text=text, level="unknown", next_step=READ_IT)
+    highest = recipe.ph_span[1]
+    if exact_number(highest) <= exact_number(float(row["above_ph"])):
+        return None
+    shares = {
+        acid: 100 * undissociated_fraction(highest, pka) for acid in acids if (pka := figures(acid).pka) is not None
+    }
     words = [
         f"{f'{share:.1f}' if share >= 0.1 else 'less than 0.1'} % of the {acid[:1].lower()}{acid[1:]}"
         for acid, share in shares.items()
     ]
-    return f"{' and '.join(words) or 'an unknown share of it'} {'are' if len(words) > 1 else 'is'}"
+    told = f"{' and '.join(words) or 'an unknown share of it'} {'are' if len(words) > 1 else 'is'}"
+    return _finding(row, about, one=found.in_words(), ph=f"{highest:g}", limit=row["above_ph"], share=told)
 
 
-def _source(row: reference.Row) -> str:
-    return row["source"] if row["checked"] in row["source"] else f"{row['source']} ({row['checked']})"
+def _uncarried(row: reference.Row, recipe: Recipe, expansion: Expansion, container: str) -> Finding | None:
+    oils = (n for n in expansion.percent if any(is_essential_oil(p.substance) for p in expansion.inside[n].values()))
+    scents = [n for n in dict.fromkeys((*recipe.scents, *oils)) if expansion.percent[n]]
+    carried = family_members(recipe, row["other"], expansion).substances or _by_function(recipe, expansion, CARRIERS)
+    return _finding(row, scents, one=", ".join(scents)) if scents and recipe.holds_water and not carried else None
 
 
-def _finding(row: reference.Row, **words: str) -> Finding:
+def _in_container(row: reference.Row, recipe: Recipe, expansion: Expansion, container: str) -> Finding | None:
+    thick = _by_function(recipe, expansion, ("thickener",)) or family_members(recipe, row["one"], expansion).ingredients
+    if expansion.percent.get(recipe.thickener):
+        thick = tuple(dict.fromkeys((recipe.thickener, *thick)))
+    return _finding(row, thick, one=", ".join(thick)) if thick and "foamer" in container else None
+
+
+_RULES = {"pair": _pair, "ph": _above_ph, "without": _uncarried, "container": _in_container}
+
+
+def _finding(row: reference.Row, about: Iterable[str], **words: str) -> Finding:
     return Finding(
         row["kind"],
-        "clash.note",
-        (row["subject"],),
-        row["text"].format(**words),
+        f"clash.{row['key'].replace(' ', '_').casefold()}",
+        tuple(dict.fromkeys(about)),
+        row["text"].format_map(defaultdict(str, words)),
+        subject=row["subject"],
         next_step=row["next_step"],
-        source=_source(row),
+        source=reference.source_of(row),
     )

@@ -1,14 +1,20 @@
-"""All flags of a recipe in one go, and what of them is new after a change."""
+"""All that the tables have to say of a recipe in one go, and what of it is new after a change."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from dataclasses import dataclass
 
 from maker_kit.findings import Finding, in_order
-from maker_kit.formula.limits.fragrance import judge_scent
+from maker_kit.formula.inside.composition import Expansion, expand
 from maker_kit.formula.limits.judge import judge_limits
+from maker_kit.formula.limits.judging import Judgement, judgements
+from maker_kit.formula.limits.law import law_findings, law_limits, law_verdicts
 from maker_kit.formula.limits.limit import Limit, load_limits
+from maker_kit.formula.limits.scent import judge_scent
 from maker_kit.formula.notes.clashes import clashes
+from maker_kit.formula.notes.hazards import hazards
+from maker_kit.formula.notes.unknown import unknown_substances
 from maker_kit.formula.preservation.preservation import judge_preservation
 from maker_kit.formula.recipe import Recipe
 
@@ -16,39 +22,79 @@ Judge = Callable[[Recipe, int], tuple[Finding, ...]]
 """Takes a recipe and a count of containers, and gives all its findings."""
 
 
-def flags(recipe: Recipe, limits: Iterable[Limit] | None = None, market: str = "EU") -> tuple[Finding, ...]:
-    """Everything the tables have to say of a recipe: limits, scents, preservation and known clashes, the gravest first.
+@dataclass(frozen=True)
+class JudgedRecipe:
+    """A recipe and what the tables have to say of it.
+
+    Attributes
+    ----------
+    recipe : Recipe
+    expansion : Expansion
+        Its substances.
+    limits : tuple of Limit
+        The law's for such a product, the trade's standard, and the maker's own.
+    judgements : tuple of Judgement
+        How it stands to each limit.
+    findings : tuple of Finding
+        The gravest first.
+    """
+
+    recipe: Recipe
+    expansion: Expansion
+    limits: tuple[Limit, ...]
+    judgements: tuple[Judgement, ...]
+    findings: tuple[Finding, ...]
+
+
+def judge_recipe(
+    recipe: Recipe, own: Iterable[Limit] = (), market: str = "EU", *, container_kind: str = ""
+) -> JudgedRecipe:
+    """Everything the tables have to say of a recipe: the law, limits, scents, preservation, clashes, hazards, and what
+    no table knows.
 
     Parameters
     ----------
     recipe : Recipe
-    limits : iterable of Limit, optional
-        The published ones unless given.
+    own : iterable of Limit
+        The maker's own limits, beside the published ones.
     market : {'EU', 'US'}
+    container_kind : str
+        ``spray``, ``jar`` and so on; read from the container's name unless given.
 
     Returns
     -------
-    tuple of Finding
+    JudgedRecipe
 
     Raises
     ------
     RecipeError, QuantityError
         If a composition is impossible, or a percentage, a pH or the market is none.
     """
-    known = load_limits() if limits is None else tuple(limits)
-    return in_order(
-        (
-            *judge_limits(recipe, known, market),
-            *judge_scent(recipe, known, market),
-            *judge_preservation(recipe, known),
-            *clashes(recipe),
-        )
+    own = tuple(own)
+    expansion = expand(recipe)
+    law = law_verdicts(recipe, expansion)
+    limits = (*law_limits(law), *load_limits(), *own)
+    judged = judgements(recipe, limits, expansion=expansion)
+    found = (
+        *judge_limits(recipe, limits, market, expansion=expansion, judged=judged),
+        *law_findings(recipe, law, market),
+        *judge_scent(recipe, limits, market, expansion=expansion),
+        *judge_preservation(recipe, expansion=expansion, judged=judged),
+        *clashes(recipe, container_kind, expansion=expansion),
+        *hazards(recipe, expansion, container_kind),
+        *unknown_substances(recipe, expansion, own),
     )
+    return JudgedRecipe(recipe, expansion, limits, judged, in_order(found))
 
 
-def judge_by(limits: Iterable[Limit] | None = None, market: str = "EU") -> Judge:
+def flags(recipe: Recipe, own: Iterable[Limit] = (), market: str = "EU") -> tuple[Finding, ...]:
+    """The findings of `judge_recipe`."""
+    return judge_recipe(recipe, own, market).findings
+
+
+def judge_by(own: Iterable[Limit] = (), market: str = "EU") -> Judge:
     """A judge that runs `flags`, whatever the count of containers."""
-    known = load_limits() if limits is None else tuple(limits)
+    known = tuple(own)
 
     def judge(recipe: Recipe, containers: int) -> tuple[Finding, ...]:
         return flags(recipe, known, market)
@@ -57,13 +103,10 @@ def judge_by(limits: Iterable[Limit] | None = None, market: str = "EU") -> Judge
 
 
 def new_findings(before: Iterable[Finding], after: Iterable[Finding]) -> tuple[Finding, ...]:
-    """The findings that were not there before, in their order: other in kind, level, topic, subject or source, whatever their figures.
+    """The findings that were not there before, in their order: other in kind, code or what they are about, whatever
+    their figures.
 
     Swap the two to learn what is gone.
     """
-    known = {_identity(f) for f in before}
-    return tuple(f for f in after if _identity(f) not in known)
-
-
-def _identity(finding: Finding) -> tuple[str, str, str, str, str]:
-    return finding.kind, finding.level, finding.topic, finding.subject, finding.source
+    known = {(f.kind, f.code, f.about) for f in before}
+    return tuple(f for f in after if (f.kind, f.code, f.about) not in known)

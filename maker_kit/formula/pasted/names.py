@@ -1,4 +1,6 @@
-"""The names in a pasted recipe: taken where they are a known name or its INCI name to the letter, and otherwise asked about."""
+"""The names in a pasted recipe: taken where they are a known name or its INCI name to the letter, and otherwise asked
+about.
+"""
 
 from __future__ import annotations
 
@@ -6,14 +8,22 @@ import re
 import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from difflib import SequenceMatcher
 
 from maker_kit.formula.ingredient import Ingredient
+from maker_kit.formula.substances.naming import substance
 from maker_kit.names import NearMiss, near_miss
 
 MASK = "\ue000"
-"""Stands for each letter of a known name while numbers are looked for, so that the 75 of "Panthenol 75 %" is no amount."""
+"""Stands for each letter of a known name while numbers are looked for, so that the 75 of "Panthenol 75 %" is no amount.
+"""
 MOST_COMPARED = 120
 """Longest written name that near misses are looked for [characters]."""
+
+CLOSE_FIRST = 0.75
+"""Least likeness of the first words of two names, for one to be offered for the other: *polysorbate* is no slip of
+*potassium sorbate*.
+"""
 
 _TOKEN = re.compile(r"\w+|[^\w\s]")
 _DASHES = str.maketrans(dict.fromkeys("‐‑‒–—―−﹣－", "-"))
@@ -25,7 +35,9 @@ _FRACTIONS = {
 
 
 def plain(text: str) -> str:
-    """One line of text as it is read: single blanks, one kind of dash, ``½`` as ``1/2``, full-width signs as plain ones, and nothing invisible."""
+    """One line of text as it is read: single blanks, one kind of dash, ``½`` as ``1/2``, full-width signs as plain
+    ones, and nothing invisible.
+    """
     text = _DIGIT_GAP.sub("", text).translate(_DASHES).replace("⁄", "/")
     signs = []
     for c in text:
@@ -112,6 +124,23 @@ class NameBook:
             if not several:
                 inside = [n for n in self.known if set(tokens(n)) <= set(words)]
                 several = (max(inside, key=len),) if inside else ()
+        several = tuple(n for n in several if not self._another(written, n))
         if several:
-            return NearMiss(tuple(several), ())
-        return near_miss(written if len(written) <= MOST_COMPARED else "", self.known)
+            return NearMiss(several, ())
+        if len(written) > MOST_COMPARED:
+            return near_miss("", self.known)
+        like = {n: None for n in self.known if _alike(words, tokens(n)) and not self._another(written, n)}
+        near = near_miss(written, like) if like else NearMiss((), ())
+        return near if near.close else near_miss("", self.known)
+
+    def _another(self, written: str, name: str) -> bool:
+        """Whether the tables know what is written, and as another substance than the ingredient of this name."""
+        if len(written) > MOST_COMPARED:
+            return False
+        meant, inci = substance(written), self.known[name].inci
+        return meant.known and len(inci) == 1 and substance(inci[0]).key != meant.key
+
+
+def _alike(words: tuple[str, ...], others: tuple[str, ...]) -> bool:
+    """Whether two names may be spellings of one thing: their first words are a slip apart."""
+    return bool(words and others) and SequenceMatcher(None, words[0], others[0]).ratio() >= CLOSE_FIRST

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
@@ -12,9 +12,9 @@ import pandas as pd
 
 from maker_kit.errors import RecipeError
 from maker_kit.formula.ingredient import Ingredient
-from maker_kit.formula.pasted.amounts import LEAST_USUAL_PERCENT
 from maker_kit.formula.pasted.recipe_text import RecipeText, answered
 from maker_kit.formula.recipe import Line
+from maker_kit.numbers import exact_number, parts_that_add_up
 
 LEAST_DECIMALS, MOST_DECIMALS = 4, 9
 """Decimals of a percent: at least 4, and more where the smallest line would keep less than three figures."""
@@ -53,25 +53,19 @@ class PercentRecipe:
     @property
     def after_percent(self) -> float:
         """What the lines come to now [%]."""
-        return float(sum((Decimal(str(line.percent)) for line in self.lines), Decimal(0)))
+        return float(sum(exact_number(line.percent) for line in self.lines))
 
     def to_frame(self) -> pd.DataFrame:
         """The lines as a table: phase, ingredient, mass [g], percent, note."""
         rows = [
-            (
-                n.phase,
-                n.ingredient,
-                g,
-                n.percent,
-                "; ".join(
-                    w
-                    for w in ("takes the rest" if n.balance else "", "not on file" if n.ingredient in self.new else "")
-                    if w
-                ),
-            )
+            (n.phase, n.ingredient, g, n.percent, "; ".join(self._notes(n)))
             for n, g in zip(self.lines, self.masses_g, strict=True)
         ]
         return pd.DataFrame(rows, columns=["phase", "ingredient", "mass [g]", "percent", "note"])
+
+    def _notes(self, line: Line) -> list[str]:
+        told = {"takes the rest": line.balance, "not on file": line.ingredient in self.new}
+        return [note for note, holds in told.items() if holds]
 
     def sums_frame(self) -> pd.DataFrame:
         """The sums before and after as a table: what, mass [g], percent."""
@@ -87,7 +81,8 @@ class PercentRecipe:
 def to_percent(parsed: RecipeText, answers: Mapping[str, object] | None = None) -> PercentRecipe:
     """The recipe in percent by mass of the whole.
 
-    Percents that do not end are rounded so that the lines still make 100 (the largest remainders go up); a percent that was written stays as written.
+    Percents that do not end are rounded so that the lines still make 100 (the largest remainders go up); a percent that
+    was written stays as written.
 
     Parameters
     ----------
@@ -113,13 +108,10 @@ def to_percent(parsed: RecipeText, answers: Mapping[str, object] | None = None) 
     for line, percent, mass in zip(read.lines, read.whole.percents, read.whole.masses_g, strict=True):
         key = (line.phase, line.ingredient)
         if key in merged:
-            before = merged[key]
             notes.append(f"{line.ingredient} stands more than once in phase {line.phase}; the lines are put together.")
-            merged[key] = (
-                before[0] + percent,
-                None if mass is None or before[1] is None else before[1] + mass,
-                before[2] or line.balance,
-            )
+            level, weight, rest = merged[key]
+            both = None if mass is None or weight is None else weight + mass
+            merged[key] = (level + percent, both, rest or line.balance)
         else:
             merged[key] = (percent, mass, line.balance)
     percents = rounded(tuple(p for p, _, _ in merged.values()))
@@ -146,26 +138,8 @@ def _float(number: Fraction | None) -> float | None:
 
 
 def rounded(percents: tuple[Fraction, ...]) -> tuple[Decimal, ...]:
-    """Exact percents at so many decimals that they keep their sum: all are rounded down, and those with the largest remainders go one step up."""
+    """Exact percents at so many decimals that they keep their sum; see `parts_that_add_up`."""
     smallest = min((p for p in percents if p > 0), default=Fraction(1))
     decimals = min(MOST_DECIMALS, max(LEAST_DECIMALS, 2 - math.floor(math.log10(smallest))))
-    step = 10**decimals
-    units = [math.floor(p * step) for p in percents]
-    missing = round(sum(percents, Fraction(0)) * step) - sum(units)
-    for k in sorted(range(len(percents)), key=lambda i: percents[i] * step - units[i], reverse=True)[:missing]:
-        units[k] += 1
+    units = parts_that_add_up([p * 10**decimals for p in percents])
     return tuple(Decimal(u).scaleb(-decimals) for u in units)
-
-
-def recipe_as_text(lines: Iterable[Line]) -> str:
-    """The lines as text that `read_recipe_text` reads the same again: a heading for each phase, one ingredient a line."""
-    text: list[str] = []
-    phase = None
-    for line in lines:
-        if line.phase != phase:
-            phase = line.phase
-            text.append(f"Phase {phase}:")
-        number = Decimal(str(line.percent))
-        sure = " sure" if 0 < number < LEAST_USUAL_PERCENT else ""
-        text.append(f"{line.ingredient}: to 100 %" if line.balance else f"{number:f} %{sure} {line.ingredient}")
-    return "\n".join(text) + "\n"

@@ -1,17 +1,22 @@
-"""Cutting a pasted recipe into its lines: by line ends, commas, semicolons and bullets, with the phase each stands under, the name it writes and the amount beside it."""
+"""Cutting a pasted recipe into its lines: with the phase each stands under, the name it writes and the amount beside
+it.
+
+By line ends, commas, semicolons and bullets.
+"""
 
 from __future__ import annotations
 
+import itertools
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 
-from maker_kit.amount_text import short
-from maker_kit.errors import RecipeError
-from maker_kit.formula.pasted.amounts import Found, amounts_in
+from maker_kit.amount_text import in_digits, words
+from maker_kit.errors import RecipeError, short
+from maker_kit.formula.pasted.amounts import amounts_in
+from maker_kit.formula.pasted.lines import CutText, Doubt, Found, Piece
 from maker_kit.formula.pasted.names import MASK, NameBook, plain
-from maker_kit.formula.pasted.numbers import in_digits
+from maker_kit.formula.pasted.tidy import is_step, step_note, tidied, without_list_numbers
 
 MOST_CHARACTERS = 100_000
 """Longest text that is read [characters]."""
@@ -19,48 +24,20 @@ MOST_PIECES = 300
 """Most lines of one recipe."""
 
 _BULLET = re.compile(r"(?:[*•·▪‣◦●○■□–-]|\[[ xX]?\]|>)+ |[*•·▪‣◦●]")
-_NUMBERED = re.compile(r"\(?([0-9]{1,2})[.)] (?=\S)")
 _PHASE = re.compile(r"#* ?\**(?:phase|part|stage) ([^\W_]{1,12})\b\**(?: ?[:.)-]+ ?|$)(?P<rest>.*)", re.IGNORECASE)
 _HEADING = re.compile(r"(?:#+ )?\**(?P<name>[^:=|0-9]{1,60}?)\**:\**$|#+ (?P<marked>[^:=|0-9]{1,60})$")
 _PHASE_WORD = re.compile(r"(?:#+ )?\**(?P<name>[^\W\d_][\w ]{0,40}?) phase(?:\**:\**|$)(?P<rest>.*)", re.IGNORECASE)
-_NO_PHASE = frozenset({"ingredients", "ingredient", "recipe", "you need", "you will need", "what you need", "formula"})
+_FOR_THE = re.compile(r"^for the ", re.IGNORECASE)
+_NO_PHASE = frozenset(words("ingredients|ingredient|recipe|you need|you will need|what you need|formula"))
 _METHOD = frozenset(
-    {
-        "method",
-        "steps",
-        "directions",
-        "instructions",
-        "procedure",
-        "how to",
-        "how to make it",
-        "to make",
-        "what to do",
-        "notes",
-        "note",
-    }
+    words("method|steps|directions|instructions|procedure|how to|how to make it|to make|what to do|notes|note")
 )
 _COLUMN_WORDS = frozenset(
-    {
-        "ingredient",
-        "ingredients",
-        "amount",
-        "amounts",
-        "percent",
-        "percentage",
-        "%",
-        "phase",
-        "weight",
-        "mass",
-        "grams",
-        "g",
-        "quantity",
-        "name",
-        "inci",
-        "wt",
-        "w/w",
-    }
+    words(
+        "ingredient|ingredients|amount|amounts|percent|percentage|%|phase|weight|mass|grams|g|quantity|name|inci|wt|w/w"
+    )
 )
-_COLUMN_UNITS = {"%": {"%", "percent", "percentage", "w/w"}, "g": {"g", "grams"}}
+_COLUMN_UNITS = {"%": set(words("%|percent|percentage|w/w")), "g": {"g", "grams"}}
 _PHASE_COLUMN = re.compile(r"\|? ?(?P<phase>[A-Z][0-9]?) ?[|;] ?(?=[^|;]*[^\W\d_][^|;]*[|;])")
 """A letter alone before a name and another column is the phase of its row."""
 _TOTAL = re.compile(
@@ -68,9 +45,11 @@ _TOTAL = re.compile(
     re.IGNORECASE,
 )
 _REST = re.compile(
-    r"\b(?:q ?\.? ?s\b\.?|quantum satis|balance|remainder|the rest|rest|to the top|to top|to fill|(?:top|fill|make) up)(?: (?:of|with))?",
+    r"\b(?:q ?\.? ?s\b\.?|quantum satis|balance|remainder|the rest|rest|to the top|to top|to fill|(?:top|fill|make) up)"
+    r"(?: (?:of|with))?",
     re.IGNORECASE,
 )
+_JOINING = re.compile(r"(?i)\b(?:or|to|and|plus|is|equals)\b")
 _LEADING = re.compile(
     r"(?:(?:and|plus|add|take|with|of|the|some|about|approx|approximately|ca|circa|roughly)\b\.?|[~≈&+=:;,.|/*•-]) ?",
     re.IGNORECASE,
@@ -79,68 +58,6 @@ _TRAILING = re.compile(
     r" ?(?:(?<=[ )])(?:and|plus|about|approx|approximately|ca|circa|roughly|up|with)\.?|[~≈&+=:;,.|/*-])$",
     re.IGNORECASE,
 )
-
-
-@dataclass(frozen=True)
-class Piece:
-    """One line of a pasted recipe, before it is known what it is.
-
-    Attributes
-    ----------
-    text : str
-        As written, in plain signs.
-    phase : str
-        Phase it stands under; ``A`` where the text names none.
-    written : str
-        The name as written, without the amount; empty where there is none.
-    low, high : Fraction or None
-        The band of the amount [g, mL, %, drops, ounces or a bare number]; None where there is none.
-    basis : str
-        As `Found` has it, and ``none`` where there is no amount.
-    amount : str
-        The amount as written.
-    balance : bool
-        Whether it takes what the others leave.
-    target : Found or None
-        What the whole is made up to, where the piece says so.
-    fault : str
-        Why the amount cannot be taken as it is.
-    note : str
-        What was read and set aside.
-    """
-
-    text: str
-    phase: str = "A"
-    written: str = ""
-    low: Fraction | None = None
-    high: Fraction | None = None
-    basis: str = "none"
-    amount: str = ""
-    balance: bool = False
-    target: Found | None = None
-    fault: str = ""
-    note: str = ""
-
-
-@dataclass(frozen=True)
-class CutText:
-    """A pasted recipe in pieces.
-
-    Attributes
-    ----------
-    pieces : tuple of Piece
-    total : Found or None
-        A total that the text states on a line of its own.
-    notes : tuple of str
-        What was left aside, in sentences.
-    bare_unit : str
-        What numbers without a unit are in, where the heading of a column says so: ``%`` or ``g``; else empty.
-    """
-
-    pieces: tuple[Piece, ...]
-    total: Found | None = None
-    notes: tuple[str, ...] = ()
-    bare_unit: str = ""
 
 
 def cut(text: str, book: NameBook) -> CutText:
@@ -152,12 +69,17 @@ def cut(text: str, book: NameBook) -> CutText:
         If it is no text, too long, or falls into more than `MOST_PIECES` lines.
     """
     if not isinstance(text, str):
-        msg = f"a recipe is pasted as text, not as {type(text).__name__}; write it such as: 50 g shea butter, 3 % glycerin"
+        kind = type(text).__name__
+        msg = f"a recipe is pasted as text, not as {kind}; write it such as: 50 g shea butter, 3 % glycerin"
         raise RecipeError(msg)
     if len(text) > MOST_CHARACTERS or len(text.encode("utf-8", errors="replace")) > MOST_CHARACTERS:
-        msg = f"the text is {len(text):,} characters long; a recipe of at most {MOST_CHARACTERS // 1000} kB is read. Paste the recipe alone"
+        msg = (
+            f"the text is {len(text):,} characters long; a recipe of at most {MOST_CHARACTERS // 1000} kB is read. "
+            "Paste the recipe alone"
+        )
         raise RecipeError(msg)
-    notes: list[str] = []
+    text, set_aside = tidied(text)
+    notes = list(set_aside)
     found: list[Piece] = []
     total: Found | None = None
     phase = "A"
@@ -167,13 +89,12 @@ def cut(text: str, book: NameBook) -> CutText:
             continue
         if column := _PHASE_COLUMN.match(content):
             phase, content = column["phase"], content[column.end() :]
-        for part in _parts(content, book):
+        for part in () if _tells(content, book, notes) else _parts(content, book):
+            if _tells(part, book, notes):
+                continue
             piece = read_piece(part, book, phase)
-            if (
-                _TOTAL.fullmatch(piece.written)
-                and piece.basis not in {"none", "unclear"}
-                and not book.find(piece.written)
-            ):
+            told = piece.basis not in {"none", "unclear"} and not book.find(piece.written)
+            if told and _TOTAL.fullmatch(piece.written):
                 total = Found(0, 0, piece.low, piece.high, piece.basis, piece.amount)
             elif piece.written or piece.basis != "none" or piece.balance:
                 found.append(piece)
@@ -183,19 +104,28 @@ def cut(text: str, book: NameBook) -> CutText:
     return CutText(tuple(joined), total, tuple(notes), _column_unit(text))
 
 
+def _tells(text: str, book: NameBook, notes: list[str]) -> bool:
+    """Whether a text is a step and no ingredient; then a note says that it was left out."""
+    step = is_step(book.masked(text))
+    if step:
+        notes.append(step_note(text))
+    return step
+
+
 def _column_unit(text: str) -> str:
     """The unit that a heading of columns names, where it names one and not two."""
     for raw in text.splitlines():
-        words = [w for w in re.split(r"[ |,;()\[\]\t]+", plain(raw).casefold()) if w]
-        if len(words) > 1 and all(w in _COLUMN_WORDS for w in words):
-            units = {unit for unit, names in _COLUMN_UNITS.items() if names & set(words)}
+        told = {w for w in re.split(r"[ |,;()\[\]\t]+", plain(raw).casefold()) if w}
+        if len(told) > 1 and told <= _COLUMN_WORDS:
+            units = {unit for unit, names in _COLUMN_UNITS.items() if names & told}
             return units.pop() if len(units) == 1 else ""
     return ""
 
 
 def _check_count(pieces: list[Piece], most: int) -> None:
     if len(pieces) > most:
-        msg = f"the text falls into more than {MOST_PIECES} lines; a recipe has at most {MOST_PIECES}. Paste the recipe alone"
+        most = f"more than {MOST_PIECES} lines; a recipe has at most {MOST_PIECES}"
+        msg = f"the text falls into {most}. Paste the recipe alone"
         raise RecipeError(msg)
 
 
@@ -203,7 +133,7 @@ def _content(text: str, book: NameBook, notes: list[str]) -> Iterator[tuple[str,
     """The lines without headings, bullets and list numbers; a heading comes as its phase and None."""
     lines = [plain(raw.strip("\t").replace("\t", " | ")) for raw in re.split(r"\r\n|[\r\n\u2028\u2029\x0b\x0c]", text)]
     lines = [line for line in lines if any(c.isalnum() for c in line)]
-    counted = _counted(lines)
+    counted = without_list_numbers(lines)
     for k, line in enumerate(lines):
         if bullet := _BULLET.match(line):
             line = line[bullet.end() :].strip()
@@ -212,34 +142,29 @@ def _content(text: str, book: NameBook, notes: list[str]) -> Iterator[tuple[str,
             yield phase[1].upper() if len(phase[1]) == 1 else phase[1], None
             line = phase["rest"].strip(" *")
         if named := _PHASE_WORD.match(line):
-            yield named["name"], None
+            yield _FOR_THE.sub("", named["name"]), None
             line = named["rest"].strip(" *")
         heading = _HEADING.match(line)
         name = next((n.strip(" *") for n in heading.groups() if n), "") if heading else ""
-        if heading and name.casefold() in _METHOD:
+        if (name or line).strip(" .").casefold() in _METHOD:
             rest = len(lines) - k - 1
-            notes.append(
-                f'What stands after "{short(line)}" ({rest} {"line" if rest == 1 else "lines"}) was not read as ingredients.'
-            )
+            count = f"{rest} line{'' if rest == 1 else 's'}"
+            notes.append(f'What stands after "{short(line)}" ({count}) was not read as ingredients.')
             return
         if heading and name and not book.find(name):
             if name.casefold() not in _NO_PHASE:
-                yield re.sub(r"(?i)^for the ", "", name).strip() or "A", None
+                yield _FOR_THE.sub("", name).strip() or "A", None
             continue
-        words = [w for w in re.split(r"[ |,;()\[\]/]+", line.casefold()) if w]
-        if line and not all(w in _COLUMN_WORDS for w in words):
+        told = [w for w in re.split(r"[ |,;()\[\]/]+", line.casefold()) if w]
+        if line and not all(w in _COLUMN_WORDS for w in told):
             yield line, line
 
 
-def _counted(lines: list[str]) -> dict[int, str]:
-    """Lines that a list numbers 1, 2, 3 …, without their numbers; a number that stands alone is no list."""
-    numbered = [(k, m) for k, line in enumerate(lines) if (m := _NUMBERED.match(line))]
-    in_order = [int(m[1]) for _, m in numbered] == list(range(1, len(numbered) + 1))
-    return {k: lines[k][m.end() :] for k, m in numbered} if len(numbered) > 1 and in_order else {}
-
-
 def _parts(line: str, book: NameBook) -> Iterator[str]:
-    """A line cut at semicolons, bullets, and commas that stand neither in a number, nor in a name, nor in brackets; and at every amount where each has a name of its own."""
+    """A line cut at semicolons, bullets, and commas that stand neither in a number, nor in a name, nor in brackets.
+
+    And at every amount where each has a name of its own.
+    """
     masked = book.masked(line)
     depth, start, cuts = 0, 0, []
     last_close = max(masked.rfind(")"), masked.rfind("]"))
@@ -259,23 +184,22 @@ def _parts(line: str, book: NameBook) -> Iterator[str]:
 
 
 def _by_amounts(part: str, book: NameBook) -> Iterator[str]:
-    """ "2 oz shea 1/2 cup water" is two lines: it starts with an amount, and each amount has words of its own after it."""
+    """A part is two lines where it starts with an amount and each has words of its own after it: 2 oz shea 1/2 cup
+    water.
+    """
     part = in_digits(part)
     masked = book.masked(part)
     found = [f for f in amounts_in(masked) if f.basis != "number" or f.target]
     if len(found) < 2 or "(" in masked or "[" in masked or any(f.target for f in found):
         yield part
         return
-    gaps = [masked[f.end : g.start] for f, g in zip(found, [*found[1:], None], strict=True) if g] + [
-        masked[found[-1].end :]
-    ]
-    if _LEADING.sub("", masked[: found[0].start]).strip() or not all(
-        re.search(rf"[^\W\d_]{{2}}|{MASK}", re.sub(r"(?i)\b(?:or|to|and|plus|is|equals)\b", "", gap)) for gap in gaps
-    ):
+    starts = [0, *(f.start for f in found[1:]), len(part)]
+    gaps = [masked[f.end : after] for f, after in zip(found, starts[1:], strict=True)]
+    words_in = [re.search(rf"[^\W\d_]{{2}}|{MASK}", _JOINING.sub("", gap)) for gap in gaps]
+    if _LEADING.sub("", masked[: found[0].start]).strip() or not all(words_in):
         yield part
         return
-    starts = [0, *(f.start for f in found[1:])]
-    for a, b in zip(starts, [*starts[1:], len(part)], strict=True):
+    for a, b in itertools.pairwise(starts):
         yield part[a:b].strip()
 
 
@@ -285,57 +209,63 @@ def read_piece(text: str, book: NameBook, phase: str = "A") -> Piece:
     found = amounts_in(masked)
     targets = [f for f in found if f.target]
     amounts = [f for f in found if not f.target]
-    if any(f.basis != "number" for f in amounts) and not (
-        len(amounts) == 2 and amounts[1].fault.endswith("side by side")
-    ):
+    side_by_side = len(amounts) == 2 and amounts[1].doubt and amounts[1].doubt.code == "side by side"
+    if any(f.basis != "number" for f in amounts) and not side_by_side:
         amounts = [f for f in amounts if f.basis != "number"]
-    amount, fault, note = _one_of(amounts)
+    amount, doubt, note = _one_of(amounts)
     rest = _REST.search(masked)
-    spans = [(f.start, f.end) for f in [*targets, *amounts]]
-    name_mask = list(text)
-    for a, b in spans:
-        name_mask[a:b] = "\0" * (b - a)
-    left = "".join(name_mask)
-    if rest or targets:
-        left = "".join(
-            "\0" if c != "\0" and any(m.start() <= i < m.end() for m in [rest] if m) and masked[i] != MASK else c
-            for i, c in enumerate(left)
-        )
-    written = _name(left.replace("\0", " "), book)
+    left = list(text)
+    for f in (*targets, *amounts):
+        left[f.start : f.end] = " " * (f.end - f.start)
+    for i in range(*rest.span()) if rest else ():
+        left[i] = left[i] if masked[i] == MASK else " "
     if len(targets) > 1:
-        fault = f'"{short(text)}" names two totals'
+        doubt = Doubt("totals", f'"{short(text)}" names two totals')
     return Piece(
         text=text,
         phase=phase,
-        written=written,
+        written=_name("".join(left), book),
         low=amount.low if amount else None,
         high=amount.high if amount else None,
-        basis="unclear" if fault else amount.basis if amount else "none",
+        basis="unclear" if doubt else amount.basis if amount else "none",
         amount=amount.written if amount else "",
         balance=bool(targets or rest),
         target=targets[0] if targets else None,
-        fault=fault,
+        doubt=doubt,
         note=note,
     )
 
 
-def _one_of(amounts: list[Found]) -> tuple[Found | None, str, str]:
-    """The amount that counts where one line gives several: a mass beside a volume, or beside the same mass in another unit, if they can be the same; else a fault."""
+_ALIKE = {
+    "ounces": (27, 33),
+    "cups": (23, 853),
+    "pints": (47, 1705),
+    "volume": (Fraction(1, 10), 3),
+    "drops": (Fraction(1, 100), Fraction(1, 5)),
+}
+"""Between which weights one of another kind may be, for a weight beside it to be of the same amount [g]."""
+
+
+def _one_of(amounts: list[Found]) -> tuple[Found | None, Doubt | None, str]:
+    """The amount that counts where one line gives several, and a note; or why none does.
+
+    A mass beside a volume, or beside the same mass in another unit, counts if they can be the same.
+    """
     if len(amounts) < 2:
-        return (amounts[0], amounts[0].fault, "") if amounts else (None, "", "")
+        return (amounts[0], amounts[0].doubt, "") if amounts else (None, None, "")
     masses = [f for f in amounts if f.basis == "mass" and f.low == f.high]
-    faults = [f.fault for f in amounts if f.fault]
+    doubts = [f.doubt for f in amounts if f.doubt]
     written = " and ".join(f.written for f in amounts)
-    alike = len(masses) == 1 or (
-        masses and max(f.low for f in masses) <= Fraction(101, 100) * min(f.low for f in masses)
-    )
+    sizes = sorted(f.low for f in masses)
+    alike = bool(masses) and (len(masses) == 1 or sizes[-1] <= Fraction(101, 100) * sizes[0])
     others = {f.basis for f in amounts} - {"mass"}
-    if not faults and masses and alike and len(amounts) <= 3 and others <= {"volume", "ounces", "drops", "unsized"}:
+    if not doubts and alike and len(amounts) <= 3 and others <= {*_ALIKE, "unsized"}:
         chosen = next((f for f in masses if f.written.casefold().endswith("g")), masses[0])
-        fits = {"ounces": (27, 33), "volume": (Fraction(1, 10), 3), "drops": (Fraction(1, 100), Fraction(1, 5))}
-        if all(fits[f.basis][0] * f.low <= chosen.low <= fits[f.basis][1] * f.high for f in amounts if f.basis in fits):
-            return chosen, "", f"{chosen.written} is taken, the weight among {written}"
-    return amounts[0], faults[0] if faults else f'"{short(written, 80)}" are {len(amounts)} amounts for one line', ""
+        bands = [(_ALIKE[f.basis], f) for f in amounts if f.basis in _ALIKE]
+        if all(least * f.low <= chosen.low <= most * f.high for (least, most), f in bands):
+            return chosen, None, f"{chosen.written} is taken, the weight among {written}"
+    several = Doubt("several", f'"{short(written, 80)}" are {len(amounts)} amounts for one line')
+    return amounts[0], doubts[0] if doubts else several, ""
 
 
 def _name(left: str, book: NameBook) -> str:
@@ -355,26 +285,15 @@ def _name(left: str, book: NameBook) -> str:
 
 def _joined(found: list[Piece], book: NameBook) -> list[Piece]:
     """Names and amounts that were cut apart ("shea butter, 2 oz"), together again."""
-    half = [p for p in found if _is_name(p) or _is_amount(p)]
-    amount_first = bool(half) and _is_amount(half[0])
+    half = [p for p in found if p.is_name or p.is_amount]
+    amount_first = bool(half) and half[0].is_amount
     joined: list[Piece] = []
     for piece in found:
         last = joined[-1] if joined else None
-        fits = last is not None and (
-            (_is_amount(last) and _is_name(piece)) if amount_first else (_is_name(last) and _is_amount(piece))
-        )
-        if fits and last.phase == piece.phase:
-            joined[-1] = read_piece(
-                f"{last.text} {piece.text}" if amount_first else f"{last.text}: {piece.text}", book, piece.phase
-            )
+        name, amount = (piece, last) if amount_first else (last, piece)
+        if last and name.is_name and amount.is_amount and last.phase == piece.phase:
+            text = f"{last.text}{' ' if amount_first else ': '}{piece.text}"
+            joined[-1] = read_piece(text, book, piece.phase)
         else:
             joined.append(piece)
     return joined
-
-
-def _is_name(piece: Piece) -> bool:
-    return bool(piece.written) and piece.basis == "none" and not piece.balance
-
-
-def _is_amount(piece: Piece) -> bool:
-    return not piece.written and (piece.basis != "none" or piece.balance)

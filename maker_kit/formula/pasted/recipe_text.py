@@ -1,31 +1,48 @@
-"""A recipe pasted in any mess: what each line says, what it weighs at least and at most, and what is missing, asked for. Nothing is guessed."""
+"""A recipe pasted in any mess: what each line says, what it weighs at least and at most; what is missing is asked for.
+
+Nothing is guessed.
+"""
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
-from fractions import Fraction
+from dataclasses import dataclass, field, replace
 
 import pandas as pd
 
-from maker_kit import reference
-from maker_kit.amount_text import short
-from maker_kit.errors import QuantityError, RecipeError, UnknownNameError
+from maker_kit.errors import QuantityError, RecipeError, UnknownNameError, short
 from maker_kit.formula.ingredient import Ingredient
 from maker_kit.formula.pasted.amounts import LEAST_USUAL_PERCENT
-from maker_kit.formula.pasted.answers import LEAVE_OUT, answered_amount, answered_density, read_answers
-from maker_kit.formula.pasted.lines import Question, TextLine
+from maker_kit.formula.pasted.lines import CutText, Piece, TextLine
+from maker_kit.formula.pasted.masses import (
+    ANSWERED,
+    LEAST_DROP_ML,
+    MOST_DROP_ML,
+    RESTS,
+    band_g,
+    density_of,
+    solid_form,
+    takes_rest,
+)
 from maker_kit.formula.pasted.names import NameBook
-from maker_kit.formula.pasted.pieces import CutText, Piece, cut
+from maker_kit.formula.pasted.pieces import cut
+from maker_kit.formula.pasted.questions import (
+    BARE_NUMBERS,
+    LEAVE_OUT,
+    OF_THE_WHOLE,
+    PARTS,
+    PERCENT_OF,
+    SUM_OF,
+    TOTAL,
+    Key,
+    Question,
+    answered_amount,
+    read_answers,
+)
 from maker_kit.formula.pasted.whole import Whole, whole_of
-from maker_kit.names import near_miss
-from maker_kit.units import check_density, parse_amount
+from maker_kit.frames import frame_of
+from maker_kit.names import name_key, near_miss
 
-LEAST_DROP_ML, MOST_DROP_ML = Fraction(3, 100), Fraction(6, 100)
-"""Size of a drop [mL]: common practice, no source; it hangs on the dropper and the liquid, so drops are weighed."""
-ANSWERED = "answered"
-"""Where a density is from that the maker gave."""
 AS_WRITTEN = "as written"
 """The answer that keeps an ingredient that is not on file under the name the text gives it."""
 
@@ -37,16 +54,13 @@ class RecipeText:
     Attributes
     ----------
     lines : tuple of TextLine
-    questions : tuple of Question
-        All must be answered before it becomes percent.
-    notes : tuple of str
-        What was set aside or put together.
+    questions, notes : tuple of Question, tuple of str
+        What must be answered before it becomes percent; what was set aside or put together.
     known : Mapping of str to Ingredient
     answers : Mapping of str to object
-        The answers given so far.
-    source : CutText
-    whole : Whole
-        How the lines make up the whole.
+        Those given so far.
+    source, whole : CutText, Whole
+        How it was cut, and how the lines make up the whole.
     """
 
     lines: tuple[TextLine, ...]
@@ -60,46 +74,28 @@ class RecipeText:
     @property
     def low_g(self) -> float:
         """What the lines that can be weighed come to at least [g]."""
-        return float(sum((line.least_g or Fraction(0) for line in self.lines), Fraction(0)))
+        return float(sum(line.least_g or 0 for line in self.lines))
 
     @property
     def high_g(self) -> float | None:
         """What the lines come to at most [g]; None while one of them cannot be told."""
         told = [line.most_g for line in self.lines if line.weighed]
-        return None if any(g is None for g in told) else float(sum(told, Fraction(0)))
+        return None if any(g is None for g in told) else float(sum(told))
 
     @property
     def percent(self) -> float:
         """What the lines written in percent come to [%]."""
-        return float(
-            sum((line.low for line in self.lines if line.basis == "percent" and line.low is not None), Fraction(0))
-        )
+        return float(sum(line.low for line in self.lines if line.basis == "percent" and line.low is not None))
 
     def to_frame(self) -> pd.DataFrame:
-        """The lines as a table: line, phase, as written, ingredient, amount, kind, from [g], to [g], note."""
-        rows = [
-            (
-                n.number,
-                n.phase,
-                n.written,
-                n.ingredient,
-                n.amount,
-                n.basis,
-                n.low_g,
-                n.high_g,
-                "; ".join(w for w in ("takes the rest" if n.balance else "", n.note) if w),
-            )
-            for n in self.lines
-        ]
-        return pd.DataFrame(
-            rows, columns=["line", "phase", "as written", "ingredient", "amount", "kind", "from [g]", "to [g]", "note"]
-        )
+        """One row a line: phase, as written, ingredient, amount, kind, from [g], to [g], note."""
+        columns = {"line": "number", "phase": "phase", "as written": "written", "ingredient": "ingredient"}
+        columns |= {"amount": "amount", "kind": "basis", "from [g]": "low_g", "to [g]": "high_g"}
+        return frame_of(self.lines, {**columns, "note": lambda n: _noted("takes the rest" * n.balance, n.note)})
 
     def questions_frame(self) -> pd.DataFrame:
         """The questions as a table: answer under, question, answer such as."""
-        return pd.DataFrame(
-            [(q.key, q.text, q.answer) for q in self.questions], columns=["answer under", "question", "answer such as"]
-        )
+        return frame_of(self.questions, {"answer under": "key", "question": "text", "answer such as": "answer"})
 
 
 def read_recipe_text(
@@ -107,9 +103,12 @@ def read_recipe_text(
 ) -> RecipeText:
     """Read a recipe that was pasted in any mess.
 
-    Lines are separated by line ends, commas, semicolons or bullets; phases by headings; amounts stand before or after the names, in US or metric units, as fractions, decimals with point or comma, or
-    bands; "water to 500 g" and "q.s. to 100" take the rest. A volume becomes a mass only by the density [g/mL] of its ingredient, and never where that is a powder or comes in grains (see `solid_form`); drops are a band of `LEAST_DROP_ML` to `MOST_DROP_ML` each
-    (common practice, no source) and have to be weighed; a bare "oz" is a weight or a volume; a name is taken only where it is a known name or its INCI name.
+    Lines are separated by line ends, commas, semicolons or bullets; phases by headings; amounts stand before or after
+    the names, in US or metric units, as fractions, decimals with point or comma, or bands; "water to 500 g" and "q.s.
+    to 100" take the rest. A volume becomes a mass only by the density [g/mL] of its ingredient, and never where that is
+    a powder or comes in grains (see `solid_form`); drops are a band of `LEAST_DROP_ML` to `MOST_DROP_ML` each (common
+    practice, no source) and have to be weighed; a bare "oz" is a weight or a volume; a name is taken only where it is a
+    known name or its INCI name.
 
     Parameters
     ----------
@@ -118,20 +117,15 @@ def read_recipe_text(
     known : Mapping of str to Ingredient
         The ingredients on file.
     answers : Mapping of str to object, optional
-        Answers to questions, each under the question's key; ``line 2: amount`` and ``line 2: ingredient`` may be answered for every line.
-
-    Returns
-    -------
-    RecipeText
+        Answers to questions, each under the question's key; ``line 2: amount`` and ``line 2: ingredient`` may be
+        answered for every line.
 
     Raises
     ------
     RecipeError
         If it is no text, too long, or holds no line at all.
-    UnknownNameError
-        If an answer goes to no question.
-    QuantityError
-        If an answer cannot be taken; it says what is allowed.
+    UnknownNameError, QuantityError
+        If an answer goes to no question, or cannot be taken.
     """
     return _read(cut(text, NameBook.of(known)), known, dict(answers or {}))
 
@@ -144,148 +138,92 @@ def answered(parsed: RecipeText, answers: Mapping[str, object]) -> RecipeText:
 def _read(source: CutText, known: Mapping[str, Ingredient], answers: Mapping[str, object]) -> RecipeText:
     book, questions, lines = NameBook.of(known), [], []
     given = read_answers(answers)
-    headed = (
-        bool(source.bare_unit)
-        and "bare numbers" not in given
-        and any(piece.basis == "number" for piece in source.pieces)
-    )
+    bare = any(piece.basis == "number" for piece in source.pieces)
+    headed = bool(source.bare_unit) and bare and BARE_NUMBERS not in given
     if headed:
-        given["bare numbers"] = source.bare_unit
+        given[BARE_NUMBERS] = source.bare_unit
     for number, piece in enumerate(source.pieces, 1):
-        if given.get(f"line {number}: amount") == LEAVE_OUT:
-            continue
-        lines.append(_line(number, piece, book, given, questions))
+        if given.get(Key("amount", number)) != LEAVE_OUT:
+            lines.append(_line(number, piece, book, given, questions))
     if not lines:
-        msg = "no line of a recipe was found; write each ingredient with its amount, such as: 50 g shea butter, 3 % glycerin"
+        like = "50 g shea butter, 3 % glycerin"
+        msg = f"no line of a recipe was found; write each ingredient with its amount, such as: {like}"
         raise RecipeError(msg)
     whole = whole_of(lines, source.total, given)
     questions.extend(whole.questions)
-    keys = {q.key for q in questions} | {
-        f"line {n}: {what}" for n in range(1, len(source.pieces) + 1) for what in ("amount", "ingredient")
-    }
-    keys |= {f"density of {name}" for n in lines for name in (n.written, n.ingredient) if name} | {
-        "total",
-        "percent of",
-        "sum",
-        "bare numbers",
-        "parts",
-        "density of the whole",
-    }
-    for key in answers:
-        if key not in keys:
-            msg = f'"{short(str(key))}" is no question about this recipe: {near_miss(str(key), [q.key for q in questions] or sorted(keys))}'
+    keys = {q.about for q in questions} | {TOTAL, PERCENT_OF, SUM_OF, BARE_NUMBERS, PARTS, OF_THE_WHOLE}
+    keys |= {Key(what, n) for n in range(1, len(source.pieces) + 1) for what in ("amount", "ingredient")}
+    keys |= {Key("density", name=name) for n in lines for name in (n.written, n.ingredient) if name}
+    for typed in answers:
+        if Key.read(str(typed)) not in keys:
+            hint = near_miss(str(typed), [q.key for q in questions] or sorted(map(str, keys)))
+            msg = f'"{short(str(typed))}" is no question about this recipe: {hint}'
             raise UnknownNameError(msg)
-    notes = (
-        *source.notes,
-        *(
-            [f"Numbers without a unit are in {source.bare_unit}, as the heading of their column says."]
-            if headed
-            else []
-        ),
-        *whole.notes,
-    )
+    heading = f"Numbers without a unit are in {source.bare_unit}, as the heading of their column says."
+    notes = (*source.notes, *([heading] if headed else []), *whole.notes)
     return RecipeText(tuple(lines), tuple(dict.fromkeys(questions)), notes, known, answers, source, whole)
 
 
-def _line(number: int, piece: Piece, book: NameBook, given: Mapping[str, str], questions: list[Question]) -> TextLine:
-    ingredient = _ingredient(number, piece, book, given, questions)
-    low, high, basis, amount, balance, fault = (
-        piece.low,
-        piece.high,
-        piece.basis,
-        piece.amount,
-        piece.balance,
-        piece.fault,
-    )
-    note, key = piece.note, f"line {number}: amount"
-    what = ingredient or short(piece.written) or short(piece.text)
-    shared = {"number": "bare numbers", "parts": "parts"}.get(basis, "")
+def _line(number: int, piece: Piece, book: NameBook, given: Mapping[Key, str], questions: list[Question]) -> TextLine:
+    line = TextLine(**vars(piece), number=number, ingredient=_ingredient(number, piece, book, given, questions))
+    no_rest = line.balance and line.basis == "none" and not takes_rest(line, book.known)
+    line = replace(line, balance=line.balance and not no_rest)
+    key, shared = Key("amount", number), {"number": BARE_NUMBERS, "parts": PARTS}.get(piece.basis)
+    who, closed = f"Line {number}, {line.called}", piece.low == piece.high
+
+    def ask(about: Key, text: str, answer: str) -> None:
+        questions.append(Question(about, text, answer))
+
     if key in given:
-        low, high, basis, balance = answered_amount(given[key], key, basis, low if low == high else None)
-        note = "; ".join(w for w in (note, f'"{short(amount)}" was written' if amount else "", "answered") if w)
-        amount, fault = given[key], ""
-    elif shared and low == high and shared in given:
-        low, high, basis, balance = answered_amount(given[shared], shared, basis, low)
-        if basis == "percent" and low is not None and low < LEAST_USUAL_PERCENT:
-            basis, meant = "unclear", f"{float(low * 100):g} %"
-            questions.append(
-                Question(
-                    key,
-                    f"Line {number}, {what}: {float(low):g} % is very little; {meant} may be meant. How much is it?",
-                    f'"{meant}", or "{float(low):g} % sure"',
-                )
-            )
-    elif basis == "none" and not balance:
-        questions.append(
-            Question(
-                key,
-                f"Line {number}, {what}: no amount is given. How much is it?",
-                '"5 g", "2 %", "rest" or "leave out"',
-            )
-        )
-    elif shared and low == high:
-        questions.append(Question(shared, _SHARED[shared], '"%", "g" or "10 g"'))
-    elif fault:
-        questions.append(Question(key, f"Line {number}, {what}: {fault}. How much is it?", '"5 g", "2 %" or "1 tsp"'))
-    elif basis in _ASKED:
-        questions.append(
-            Question(
-                key,
-                f"Line {number}, {what}: {_ASKED[basis].format(short(amount))}",
-                '"oz wt" or "fl oz"'
-                if basis == "ounces" and low == high
-                else '"0.4 g"'
-                if basis == "drops"
-                else '"56.7 g"',
-            )
-        )
-    elif low != high:
-        questions.append(
-            Question(
-                key,
-                f'Line {number}, {what}: "{short(amount)}" is a band. How much of it is taken?',
-                f'"{float((low + high) / 2):.4g} {_UNITS.get(basis, "g")}"',
-            )
-        )
-    density, said = _density(ingredient, piece, book, given)
-    form = solid_form(book.known[ingredient]) if ingredient in book.known else ""
+        value, basis, rest = answered_amount(given[key], key, line.basis, line.low if closed else None)
+        was = f'"{short(line.amount)}" was written' if line.amount else ""
+        note = _noted(line.note, was, "answered")
+        line = replace(line, low=value, high=value, basis=basis, balance=rest, note=note, amount=given[key], doubt=None)
+    elif shared and closed and shared in given:
+        value, basis, rest = answered_amount(given[shared], shared, line.basis, line.low)
+        little = basis == "percent" and value is not None and value < LEAST_USUAL_PERCENT
+        if little:
+            is_, meant = f"{float(value):g} %", f"{float(value * 100):g} %"
+            text = f"{who}: {is_} is very little; {meant} may be meant. How much is it?"
+            ask(key, text, f'"{meant}", or "{is_} sure"')
+        line = replace(line, low=value, high=value, basis="unclear" if little else basis, balance=rest)
+    elif no_rest:
+        ask(key, f"{who}: only {RESTS} is filled up with in silence. How much is it?", '"0.5 %", "5 g" or "rest"')
+    elif line.basis == "none" and not line.balance:
+        ask(key, f"{who}: no amount is given. How much is it?", '"5 g", "2 %", "rest" or "leave out"')
+    elif shared and closed:
+        ask(shared, _SHARED[shared.about], '"%", "g" or "10 g"')
+    elif line.doubt:
+        ask(key, f"{who}: {line.doubt}. How much is it?", '"5 g", "2 %" or "1 tsp"')
+    elif line.basis in _ASKED:
+        text, answer, band = _ASKED[line.basis]
+        ask(key, f"{who}: {text.format(short(line.amount))}", answer if closed else band)
+    elif not closed:
+        middle = f'"{float((line.low + line.high) / 2):.4g} {_UNITS.get(line.basis, "g")}"'
+        ask(key, f'{who}: "{short(line.amount)}" is a band. How much of it is taken?', middle)
+    density, said = density_of(line.ingredient, piece, book, given)
+    form = solid_form(book.known[line.ingredient]) if line.ingredient in book.known else ""
     if form and said != ANSWERED:
         density = None  # of the solid itself; between its grains is air
-    if density is not None and basis in {"volume", "drops", "ounces"}:
-        note = "; ".join(w for w in (note, f"{float(density):g} g/mL ({said})") if w)
-    if basis == "volume" and density is None and form:
-        questions.append(
-            Question(
-                f"density of {ingredient}",
-                f'Line {number}, {what}: "{short(amount)}" is a volume, and {what} comes as {form} with air between (common practice, no source), so its density does not tell what a '
-                f'spoon or a cup of it weighs. Weigh it and answer under "{key}"; or what does 1 mL of it weigh as it is spooned, in g?',
-                '"0.8"',
+    if density is not None and line.basis in {"volume", "drops", "ounces"}:
+        line = replace(line, note=_noted(line.note, f"{float(density):g} g/mL ({said})"))
+    if line.basis == "volume" and density is None:
+        volume = f'{who}: "{short(line.amount)}" is a volume, and '
+        if form:
+            text = (
+                f"{line.called} comes as {form} with air between (common practice, no source), so its density does not "
+                f'tell what a spoon or a cup of it weighs. Weigh it and answer under "{key}"; or what does 1 mL of it '
+                "weigh as it is spooned, in g?"
             )
-        )
-    elif basis == "volume" and density is None:
-        name = ingredient or piece.written or short(piece.text)
-        questions.append(
-            Question(
-                f"density of {name}",
-                f'Line {number}, {what}: "{short(amount)}" is a volume, and its density is not known. What does 1 mL weigh, in g?',
-                '"0.92"',
-            )
-        )
-    return TextLine(
-        number,
-        piece.text,
-        piece.phase,
-        piece.written,
-        ingredient,
-        amount,
-        basis,
-        low,
-        high,
-        *_band_g(basis, low, high, density),
-        balance,
-        note,
-        piece.target,
-    )
+        else:
+            text = "its density is not known. What does 1 mL weigh, in g?"
+        ask(Key("density", name=line.called), volume + text, '"0.8"' if form else '"0.92"')
+    least, most = band_g(line.basis, line.low, line.high, density)
+    return replace(line, least_g=least, most_g=most)
+
+
+def _noted(*notes: str) -> str:
+    return "; ".join(note for note in notes if note)
 
 
 _UNITS = {"mass": "g", "volume": "mL", "percent": "%"}
@@ -293,84 +231,40 @@ _SHARED = {
     "bare numbers": "Some numbers have no unit. What is one of them: a percent, a gram, or some other amount?",
     "parts": "Some lines are in parts. What is one part: a percent, a gram, or some other amount?",
 }
+_DROP = f"a drop is {float(LEAST_DROP_ML)} to {float(MOST_DROP_ML)} mL (common practice, no source)"
+_WEIGH = "Weigh them: how many grams is it?"
 _ASKED = {
-    "ounces": '"{}" may be a weight or a volume. Which is it?',
-    "drops": f'"{{}}" have no fixed size: a drop is {float(LEAST_DROP_ML)} to {float(MOST_DROP_ML)} mL (common practice, no source). Weigh them: how many grams is it?',
-    "unsized": '"{}" has no fixed size. Weigh it: how many grams is it?',
-    "pieces": '"{}" counts pieces. Weigh them: how many grams is it?',
+    "ounces": ('"{}" may be a weight or a volume. Which is it?', '"oz wt" or "fl oz"', '"56.7 g"'),
+    "cups": (
+        (
+            '"{}": a cup is 236.6 mL (US customary), 240 mL (US label), 250 mL (metric) or 284.1 mL '
+            "(imperial). Which is it?"
+        ),
+        '"US", "US label", "metric" or "imperial"',
+        '"56.7 g"',
+    ),
+    "pints": ('"{}": a pint is 473.2 mL (US) or 568.3 mL (imperial). Which is it?', '"US" or "imperial"', '"56.7 g"'),
+    "drops": (f'"{{}}" have no fixed size: {_DROP}. {_WEIGH}', '"0.4 g"', '"0.4 g"'),
+    "unsized": ('"{}" has no fixed size. Weigh it: how many grams is it?', '"56.7 g"', '"56.7 g"'),
+    "pieces": (f'"{{}}" counts pieces. {_WEIGH}', '"56.7 g"', '"56.7 g"'),
 }
+"""Basis of an amount that has to be asked about → question, and an answer to one amount and to a band."""
 
 
-def _ingredient(number: int, piece: Piece, book: NameBook, given: Mapping[str, str], questions: list[Question]) -> str:
-    key = f"line {number}: ingredient"
-    if key in given:
-        if given[key].casefold() == AS_WRITTEN and piece.written:
-            return book.find(piece.written) or piece.written
-        found = book.find(given[key])
-        if not found:
-            msg = f'{key}: "{short(given[key])}" is no ingredient on file; {book.hint(given[key]).sentence} To keep the name as it stands, answer "{AS_WRITTEN}"'
-            raise QuantityError(msg)
-        return found
-    found = book.find(piece.written)
-    if not found and not piece.written:
-        questions.append(
-            Question(
-                key,
-                f'Line {number}, "{short(piece.text)}": no ingredient is named. Which is it?',
-                "the ingredient's name",
-            )
-        )
+def _ingredient(number: int, piece: Piece, book: NameBook, given: Mapping[Key, str], questions: list[Question]) -> str:
+    key = Key("ingredient", number)
+    if key in given and name_key(given[key]) == AS_WRITTEN and piece.written:
+        return book.find(piece.written) or piece.written
+    written = given.get(key, piece.written)
+    found = book.find(written)
+    no = f'"{short(written)}" is no ingredient on file; {book.hint(written).sentence}'
+    if key in given and not found:
+        msg = f'{key}: {no} To keep the name as it stands, answer "{AS_WRITTEN}"'
+        raise QuantityError(msg)
+    if not found and not written:
+        text = f'Line {number}, "{short(piece.text)}": no ingredient is named. Which is it?'
+        questions.append(Question(key, text, "the ingredient's name"))
     elif not found:
-        questions.append(
-            Question(
-                key,
-                f'Line {number}: "{short(piece.written)}" is no ingredient on file; {book.hint(piece.written).sentence} Which is it?',
-                f'the ingredient\'s name, or "{AS_WRITTEN}"',
-            )
-        )
+        answer = f'the ingredient\'s name, or "{AS_WRITTEN}"'
+        questions.append(Question(key, f"Line {number}: {no} Which is it?", answer))
     return found
-
-
-def _density(ingredient: str, piece: Piece, book: NameBook, given: Mapping[str, str]) -> tuple[Fraction | None, str]:
-    """What 1 mL weighs [g], and who says so."""
-    for key in (f"density of {ingredient}", f"density of {piece.written}"):
-        if key in given:
-            return answered_density(given[key], key), ANSWERED
-    known = book.known.get(ingredient)
-    if known is None or known.density_g_per_ml is None:
-        return None, ""
-    return check_density(known.density_g_per_ml, ingredient), known.density_source or "on file, no source"
-
-
-def solid_form(ingredient: Ingredient) -> str:
-    """In which form a solid comes that is spooned with air in it, such as ``crystals``; empty for what is no such solid, or not known as one.
-
-    A single substance, or a mixture that begins with it and holds no water, that ``solids_by_volume.csv`` lists (common practice, no source); or one whose source of density calls it a solid.
-    """
-    if ingredient.holds_water or not ingredient.inci:
-        return ""
-    listed = {row["inci"].casefold(): row["form"] for row in reference.rows("solids_by_volume.csv")}
-    said = re.search(
-        r"\b(?:solid|powder|crystals?|granules?|flakes?|pellets?)\b", ingredient.density_source, re.IGNORECASE
-    )
-    return listed.get(ingredient.inci[0].casefold(), "") or ("a solid" if said else "")
-
-
-def _band_g(
-    basis: str, low: Fraction | None, high: Fraction | None, density: Fraction | None
-) -> tuple[Fraction | None, Fraction | None]:
-    """What an amount weighs at least and at most [g]; None where that cannot be told."""
-    if low is None or high is None:
-        return None, None
-    if basis == "mass":
-        return low, high
-    if density is None:
-        return None, None
-    if basis == "volume":
-        return low * density, high * density
-    if basis == "drops":
-        return low * LEAST_DROP_ML * density, high * MOST_DROP_ML * density
-    if basis == "ounces":
-        weight, volume = parse_amount("1 oz wt").exact, parse_amount("1 fl oz").exact * density
-        return low * min(weight, volume), high * max(weight, volume)
-    return None, None

@@ -1,23 +1,23 @@
-"""How much acid to start with, from what it took last time. It is a start, never an answer: the pH is read after every addition, and nothing computes it."""
+"""How much acid to start with, from what it took last time. It is a start, never an answer: the pH is read after every
+addition, and nothing computes it.
+"""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
 
-import pandas as pd
-
 from maker_kit.errors import QuantityError
-from maker_kit.findings import Finding, look
-from maker_kit.units import exact_number
+from maker_kit.findings import PRACTICE, Finding, look
+from maker_kit.numbers import exact_number
 
 START_SHARE = Fraction(4, 5)
 """Most of last time's acid, scaled, to start with; common practice, no source."""
 TENTH_G = Fraction(1, 10)
 """Step of the additions [g]."""
 MUCH_PERCENT = 5
-"""Last time's acid above this share of the batch [%] is looked at: more likely a slip of the pen; common practice, no source."""
-PRACTICE = "common practice, no source"
+"""Last time's acid above this share of the batch [%] is looked at: more likely a slip of the pen; common practice, no
+source."""
 
 
 @dataclass(frozen=True)
@@ -51,21 +51,6 @@ class AcidDose:
     findings: tuple[Finding, ...]
     source: str = f"last time's acid in proportion to the batch, 80 % of it to start with: {PRACTICE}"
 
-    def to_frame(self) -> pd.DataFrame:
-        """One row: acid, batch [g], last time's in proportion [g], start [g], step [g], source."""
-        return pd.DataFrame(
-            [
-                {
-                    "acid": self.acid,
-                    "batch g": self.batch_g,
-                    "in proportion g": self.scaled_g,
-                    "start g": self.start_g,
-                    "then by g": self.step_g,
-                    "source": self.source,
-                }
-            ]
-        )
-
 
 def start_dose(
     last_acid_g: float,
@@ -76,8 +61,9 @@ def start_dose(
 ) -> AcidDose:
     """A start dose of acid from what it took last time.
 
-    ``start = ⌊0.8 · last acid · batch / last batch⌋`` in tenths of a gram, exactly. It holds only for the same recipe, the same acid in the same strength and the same band;
-    another lot of a surfactant or of water can take less. So a start is at most 80 % (common practice, no source), and the rest is found by reading.
+    ``start = ⌊0.8 · last acid · batch / last batch⌋`` in tenths of a gram, exactly. It holds only for the same recipe,
+    the same acid in the same strength and the same band; another lot of a surfactant or of water can take less. So a
+    start is at most 80 % (common practice, no source), and the rest is found by reading.
 
     Parameters
     ----------
@@ -108,7 +94,10 @@ def start_dose(
         )
     )
     if before <= 0 or now <= 0 or not 0 <= last < before:
-        msg = f"{float(last):g} g of acid in a batch of {float(before):g} g, now {float(now):g} g: batches are above 0 g, and the acid is 0 g or more and less than the batch"
+        msg = (
+            f"{float(last):g} g of acid in a batch of {float(before):g} g, now {float(now):g} g: batches are above 0 "
+            "g, and the acid is 0 g or more and less than the batch"
+        )
         raise QuantityError(msg)
     scaled = last * now / before
     start = scaled * START_SHARE // TENTH_G * TENTH_G
@@ -138,46 +127,44 @@ def start_dose(
 
 
 def _findings(acid: str, last: Fraction, before: Fraction, scaled: Fraction, start: Fraction) -> tuple[Finding, ...]:
+    def note(code: str, text: str, next_step: str, **more: object) -> Finding:
+        return look(f"preservation.dose_{code}", acid, text, next_step=next_step, source=PRACTICE, **more)
+
     found = [
-        look(
-            "preservation.note",
-            acid,
-            f"{float(start):g} g is a start, not an answer: what a batch takes changes with its lots, and too much acid cannot be taken out again.",
-            next_step="Read, add by tenths of a gram, read. Add acid to the batch, never the batch to the acid.",
-            source=PRACTICE,
+        note(
+            "is_a_start",
+            f"{float(start):g} g is a start, not an answer: what a batch takes changes with its lots, and too much "
+            "acid cannot be taken out again.",
+            "Read, add by tenths of a gram, read. Add acid to the batch, never the batch to the acid.",
         )
     ]
     if last and start < TENTH_G:
         found.append(
-            look(
-                "preservation.note",
-                acid,
-                f"Last time's acid in proportion is {float(scaled):.3g} g; four fifths of that is less than a tenth of a gram.",
-                next_step="Dilute the acid tenfold with water of the recipe, and add that by tenths; or make a larger batch.",
-                source=PRACTICE,
+            note(
+                "too_small",
+                f"Last time's acid in proportion is {float(scaled):.3g} g; four fifths of that is less than a tenth "
+                "of a gram.",
+                "Dilute the acid tenfold with water of the recipe, and add that by tenths; or make a larger batch.",
             )
         )
     if not last:
         found.append(
-            look(
-                "preservation.unknown",
-                acid,
+            note(
+                "unknown",
                 "Last time took no acid, so nothing says how much to start with.",
+                "Read first; add a tenth at a time only if it is above the band.",
                 level="unknown",
-                next_step="Read first; add a tenth at a time only if it is above the band.",
-                source=PRACTICE,
             )
         )
-    if last * 100 > before * MUCH_PERCENT:
+    share = 100 * last / before
+    if share > MUCH_PERCENT:
         found.append(
-            look(
-                "preservation.note",
-                acid,
-                f"Last time's acid was {float(100 * last / before):.3g} % of the batch. That is very much.",
-                next_step="Look at last time's record before adding anything: grams, not drops or millilitres?",
-                found_percent=float(100 * last / before),
+            note(
+                "very_large",
+                f"Last time's acid was {float(share):.3g} % of the batch. That is very much.",
+                "Look at last time's record before adding anything: grams, not drops or millilitres?",
+                found_percent=float(share),
                 limit_percent=MUCH_PERCENT,
-                source=PRACTICE,
             )
         )
     return tuple(found)

@@ -9,10 +9,12 @@ from functools import cache
 
 from maker_kit import reference
 from maker_kit.formula.inside.composition import Expansion
-from maker_kit.formula.preservation.traces import most_inside
+from maker_kit.formula.kinds import is_meant_as_preservative
+from maker_kit.formula.limits.counting import salt_factors
+from maker_kit.formula.preservation.traces import is_meant_to_preserve, most_inside
 from maker_kit.formula.recipe import Recipe
 from maker_kit.names import name_key
-from maker_kit.numbers import exact, significant
+from maker_kit.numbers import exact_number, significant
 
 ALCOHOLS = ("alcohol", "alcohol denat.", "alcohol denat", "ethanol")
 LOW_RISK_ALCOHOL_PERCENT = 20
@@ -60,10 +62,7 @@ def figures(acid: str) -> Figures:
         return [float(r["value"]) for r in rows if r["figure"] == figure]
 
     one = {f: next(iter(values(f)), None) for f in ("pKa", "enough un-ionised percent", "works up to pH")}
-    sources = tuple(
-        f"{r['figure']}: {r['source']}" + ("" if r["checked"] in {"", r["source"]} else f" ({r['checked']})")
-        for r in rows
-    )
+    sources = tuple(f"{r['figure']}: {reference.source_of(r)}" for r in rows)
     return Figures(
         one["pKa"],
         tuple(values("least un-ionised percent")),
@@ -101,6 +100,11 @@ class Agent:
     unknown_in: tuple[str, ...]
 
 
+NO_PRESERVATIVE = "none"
+"""Code of ``preservatives.csv`` for what is taken for a preservative and is none; the others are ``acid``, which works
+undissociated, and ``steady``, which hardly depends on the pH."""
+
+
 @cache
 def _table() -> Mapping[str, reference.Row]:
     return {name_key(r["inci"]): r for r in reference.rows("preservatives.csv")}
@@ -108,84 +112,85 @@ def _table() -> Mapping[str, reference.Row]:
 
 @cache
 def _factors() -> Mapping[str, float]:
-    return {name_key(r["inci"]): float(r["factor"]) for r in reference.rows("counted_as.csv") if r["factor"]}
+    counted = {name_key(r["inci"]): float(r["factor"]) for r in reference.rows("counted_as.csv") if r["factor"]}
+    return counted | {salt: factor for salt, (_, factor) in salt_factors().items()}
 
 
-def agents_in(
-    expansion: Expansion, not_from: Iterable[str], salts: Mapping[str, tuple[str, float]], meant: Iterable[str] = ()
-) -> tuple[Agent, ...]:
-    """The preservatives among a recipe's substances.
+def agents_in(recipe: Recipe, expansion: Expansion) -> tuple[Agent, ...]:
+    """The preservatives among a recipe's substances; what is inside a scent preserves nothing.
 
     Parameters
     ----------
+    recipe : Recipe
     expansion : Expansion
-    not_from : iterable of str
-        Ingredients that are no preservatives whatever is inside them (scents).
-    salts : Mapping of str to (str, float)
-        From `salt_factors`.
-    meant : iterable of str
-        Ingredients that are bought to preserve.
+        Its substances.
 
     Returns
     -------
     tuple of Agent
         Salts of one acid together, counted as acid at their least.
     """
-    scents, bought = set(not_from), set(meant)
-    found: dict[tuple[str, bool], list[tuple[str, Fraction, Fraction, tuple[str, ...], tuple[str, ...]]]] = {}
-    for substance in expansion.rows:
-        row = _table().get(name_key(substance.substance))
-        lines = tuple(n for n in substance.lines if n not in scents)
-        if row is None or row["how"].startswith("no preservative") or not lines:
+    bought = {n for n in expansion.percent if is_meant_to_preserve(recipe.ingredients[n])}
+    found: dict[tuple[str, bool], Agent] = {}
+    for row in expansion.rows:
+        name = name_key(row.substance)
+        lines = tuple(n for n in row.lines if n not in recipe.scents)
+        if not is_preservative(name) or not lines:
             continue
-        name = name_key(substance.substance)
-        total = sum((expansion.percent[n] * expansion.inside[n][name].low for n in lines), Fraction(0))
-        most = sum(
-            (expansion.percent[n] * most_inside(expansion.inside[n], name, meant=n in bought) for n in lines),
-            Fraction(0),
+        if _table()[name]["only_if_meant"] and not any(is_meant_as_preservative(recipe.ingredients[n]) for n in lines):
+            continue
+        inside = [(n, expansion.percent[n], expansion.inside[n]) for n in lines]
+        total = sum((percent * parts[name].low for _, percent, parts in inside), Fraction(0))
+        most = sum((percent * most_inside(parts, name, meant=n in bought) for n, percent, parts in inside), Fraction(0))
+        acid, factor = _table()[name]["acid"], exact_number(_factors().get(name, 1.0))
+        if acid and factor != 1:
+            total, most = significant(total * factor), most * factor
+        key = (acid or row.substance, bool(acid))
+        old = found.get(key, Agent(*key, Fraction(0), Fraction(0), (), (), ()))
+        found[key] = Agent(
+            *key,
+            old.total + total,
+            old.most + most,
+            (*old.inci, row.substance),
+            tuple(dict.fromkeys((*old.ingredients, *lines))),
+            tuple(dict.fromkeys((*old.unknown_in, *(n for n in row.unknown_in if n in lines)))),
         )
-        factor = salts[name][1] if name in salts else _factors().get(name, 1.0)
-        if row["acid"] and factor != 1:
-            total, most = significant(total * exact(factor)), most * exact(factor)
-        found.setdefault((row["acid"] or substance.substance, bool(row["acid"])), []).append(
-            (substance.substance, total, most, lines, tuple(n for n in substance.unknown_in if n in lines))
-        )
-    return tuple(
-        Agent(
-            name,
-            acid,
-            sum((t for _, t, _, _, _ in parts), Fraction(0)),
-            sum((m for _, _, m, _, _ in parts), Fraction(0)),
-            tuple(i for i, *_ in parts),
-            tuple(dict.fromkeys(n for *_, lines, _ in parts for n in lines)),
-            tuple(dict.fromkeys(n for *_, u in parts for n in u)),
-        )
-        for (name, acid), parts in found.items()
-    )
+    return tuple(found.values())
 
 
 def is_preservative(inci: str) -> bool:
     """Whether a table on file knows an INCI name as a preservative."""
     row = _table().get(name_key(inci))
-    return row is not None and not row["how"].startswith("no preservative")
+    return row is not None and row["code"] != NO_PRESERVATIVE
+
+
+def acids_of(inci: Iterable[str]) -> tuple[str, ...]:
+    """The acids that some INCI names are, or are salts of, as a table on file knows them."""
+    rows = (_table().get(name_key(name)) for name in inci)
+    return tuple(dict.fromkeys(row["acid"] for row in rows if row and row["acid"]))
 
 
 def helpers_in(expansion: Expansion, ingredients: Iterable[str]) -> tuple[tuple[str, str], ...]:
-    """What in some ingredients is known *not* to preserve though it may be taken for it: (INCI name, what it is instead)."""
+    """What in some ingredients is known *not* to preserve though it may be taken for it: (INCI name, what it is
+    instead).
+    """
     chosen = set(ingredients)
     rows = [(r.substance, _table().get(name_key(r.substance))) for r in expansion.rows if chosen & set(r.lines)]
-    return tuple(
-        (name, row["how"].partition(": ")[2])
-        for name, row in rows
-        if row is not None and row["how"].startswith("no preservative")
-    )
+    return tuple((name, row["how"]) for name, row in rows if row is not None and row["code"] == NO_PRESERVATIVE)
 
 
 def low_risk(recipe: Recipe, expansion: Expansion) -> str:
-    """Why a product with water may be of low risk by ISO 29621 (alcohol, pH read), in words; empty where nothing says so."""
+    """Why microbes hardly grow in a product with water by ISO 29621 (alcohol, pH read with all its error), in words;
+    empty where nothing says so. It says nothing of skin.
+    """
     alcohol = sum((row.low for name in ALCOHOLS if (row := expansion.find(name))), Fraction(0))
     if alcohol > LOW_RISK_ALCOHOL_PERCENT:
-        return f"it holds {float(alcohol):.3g} % alcohol, more than {LOW_RISK_ALCOHOL_PERCENT} %"
-    if recipe.ph_read is not None and not LOW_RISK_PH[0] <= recipe.ph_read <= LOW_RISK_PH[1]:
-        return f"the pH read, {recipe.ph_read:g}, is {'below 3' if recipe.ph_read < LOW_RISK_PH[0] else 'above 10'}"
+        return (
+            f"microbes hardly grow in it, since it holds {float(alcohol):.3g} % alcohol, more than "
+            f"{LOW_RISK_ALCOHOL_PERCENT} %"
+        )
+    span = recipe.ph_span
+    if span is not None and (span[1] < LOW_RISK_PH[0] or span[0] > LOW_RISK_PH[1]):
+        place = "below 3" if span[1] < LOW_RISK_PH[0] else "above 10"
+        return f"microbes hardly grow at the pH read, {recipe.ph_read:g}, {place}, which burns skin"
     return ""

@@ -1,26 +1,26 @@
-"""pH as it was read, by what and when: the newest reading counts, and each is only as good as its tool. Nothing computes a pH."""
+"""pH as it was read, by what and when: the newest reading counts, and each is only as good as its tool. Nothing
+computes a pH.
+"""
 
 from __future__ import annotations
 
 import datetime
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
-
-import pandas as pd
+from dataclasses import dataclass
 
 from maker_kit.errors import QuantityError
-from maker_kit.findings import Finding, know, look
+from maker_kit.findings import PRACTICE, Finding, know, look
 from maker_kit.formula.preservation.undissociated import check_ph
 from maker_kit.formula.recipe import Recipe
 from maker_kit.names import near_miss
-from maker_kit.units import exact_number
+from maker_kit.numbers import exact_number
 
 TOOLS = {"strip": 0.5, "meter": 0.1}
 """How far a reading may be off [pH]: strips ± 0.5, a calibrated meter ± 0.1; common practice, no source."""
 ROOM_C = (15.0, 30.0)
 """Temperatures at which a reading is taken as one of a room [°C]; common practice, no source."""
-PRACTICE = "common practice, no source"
 BAND = "the recipe's own band"
+READ_IT = "Read the pH of the finished batch and write it down; nothing computes it."
 
 
 @dataclass(frozen=True)
@@ -66,7 +66,8 @@ def check_reading(reading: PhReading) -> PhReading:
     Raises
     ------
     QuantityError
-        If the pH lies outside 0 to 14, nobody knows the tool, the temperature is that of no liquid, or there is no date.
+        If the pH lies outside 0 to 14, nobody knows the tool, the temperature is that of no liquid, or there is no
+        date.
     """
     check_ph(reading.ph)
     if reading.tool not in TOOLS:
@@ -76,7 +77,10 @@ def check_reading(reading: PhReading) -> PhReading:
         reading.temperature_c is not None
         and not -5 <= exact_number(reading.temperature_c, "the temperature of a pH reading in °C") <= 105
     ):
-        msg = f"a pH reading at {reading.temperature_c:g} °C: a sample lies between -5 and 105 °C; let it come to the room's temperature and read again"
+        msg = (
+            f"a pH reading at {reading.temperature_c:g} °C: a sample lies between -5 and 105 °C; let it come to the "
+            "room's temperature and read again"
+        )
         raise QuantityError(msg)
     if not isinstance(reading.read_on, datetime.date):
         msg = f"a pH reading has a date, not {reading.read_on!r}; write the day on which it was read"
@@ -97,34 +101,12 @@ def newest(readings: Iterable[PhReading]) -> PhReading | None:
     checked = [check_reading(r) for r in readings]
     times = [_time(r) for r in checked]
     if len({t.tzinfo is None for t in times}) > 1:
-        msg = "some pH readings name the time zone and others do not, so which is the newest is unknown; write them in one way"
+        msg = (
+            "some pH readings name the time zone and others do not, so which is the newest is unknown; write them in "
+            "one way"
+        )
         raise QuantityError(msg)
     return max(enumerate(checked), key=lambda pair: (times[pair[0]], pair[0]))[1] if checked else None
-
-
-def with_readings(recipe: Recipe, readings: Iterable[PhReading]) -> Recipe:
-    """The recipe with the newest reading; without any reading its pH is unknown, whatever stood there before.
-
-    Raises
-    ------
-    QuantityError
-        As `newest` does.
-    """
-    last = newest(readings)
-    return replace(recipe, ph_read=None if last is None else float(last.ph))
-
-
-def readings_to_frame(readings: Iterable[PhReading]) -> pd.DataFrame:
-    """The readings as a table: pH, tool, how far off it may be, temperature [°C], when, which one counts, note."""
-    rows = list(readings)
-    counts = newest(rows)
-    table = [
-        (r.ph, r.tool, r.error, r.temperature_c, r.read_on.isoformat(), "counts" if r is counts else "", r.note)
-        for r in rows
-    ]
-    return pd.DataFrame(table, columns=["pH", "tool", "± pH", "at °C", "read on", "newest", "note"]).astype(
-        {"at °C": "Float64"}
-    )
 
 
 def judge_reading(recipe: Recipe, readings: Iterable[PhReading]) -> tuple[Finding, ...]:
@@ -139,7 +121,8 @@ def judge_reading(recipe: Recipe, readings: Iterable[PhReading]) -> tuple[Findin
     Returns
     -------
     tuple of Finding
-        ``fine`` only where the reading lies in the band with all its possible error; ``near`` where the error reaches beyond; ``note`` outside; ``unknown`` without a reading or a band.
+        ``fine`` only where the reading lies in the band with all its possible error; ``near`` where the error reaches
+        beyond; ``note`` outside; ``unknown`` without a reading or a band.
 
     Raises
     ------
@@ -155,90 +138,60 @@ def judge_reading(recipe: Recipe, readings: Iterable[PhReading]) -> tuple[Findin
         raise QuantityError(msg)
     reading = newest(readings)
     if reading is None:
-        return (
-            look(
-                "preservation.unknown",
-                "pH",
-                "No pH was read, so it is unknown.",
-                level="unknown",
-                next_step="Read the pH of the finished batch and write it down with its tool and temperature; nothing computes it.",
-                source=PRACTICE,
-            ),
-        )
-    told = f"The pH read, {reading.ph:g} by {reading.tool} (± {reading.error:g}, {PRACTICE})"
-    found = [_place(told, reading, low, high)]
-    if reading.temperature_c is None:
+        text = "No pH was read, so it is unknown."
+        step = "Read the pH of the finished batch and write it down with its tool and temperature; nothing computes it."
+        return (look("preservation.ph_not_read", "pH", text, level="unknown", next_step=step, source=PRACTICE),)
+    warm, (coldest, warmest) = reading.temperature_c, ROOM_C
+    found = [_place(reading, low, high)]
+    if warm is None:
+        text, step = "At which temperature the pH was read is not noted.", "Note it; read at the room's temperature."
         found.append(
             look(
-                "preservation.unknown",
+                "preservation.ph_temperature_not_noted",
                 "pH temperature",
-                "At which temperature the pH was read is not noted.",
+                text,
                 level="unknown",
-                next_step="Note it; read at the room's temperature.",
+                next_step=step,
                 source=PRACTICE,
             )
         )
-    elif not ROOM_C[0] <= reading.temperature_c <= ROOM_C[1]:
-        found.append(
-            look(
-                "preservation.note",
-                "pH temperature",
-                f"The pH was read at {reading.temperature_c:g} °C, and it changes with temperature.",
-                next_step=f"Read again between {ROOM_C[0]:g} and {ROOM_C[1]:g} °C.",
-                source=PRACTICE,
-            )
-        )
+    elif not coldest <= warm <= warmest:
+        text = f"The pH was read at {warm:g} °C, and it changes with temperature."
+        step = f"Read again between {coldest:g} and {warmest:g} °C."
+        found.append(look("preservation.ph_temperature_far", "pH temperature", text, next_step=step, source=PRACTICE))
     return tuple(found)
 
 
-def _place(told: str, reading: PhReading, low: float | None, high: float | None) -> Finding:
+def band_in_words(low: float | None, high: float | None) -> str:
+    """A band of the pH for a maker; one of its ends may be open."""
+    if low is None or high is None:
+        return f"{high:g} or less" if low is None else f"{low:g} or more"
+    return f"{low:g}–{high:g}"
+
+
+def _place(reading: PhReading, low: float | None, high: float | None) -> Finding:
+    told = f"The pH read, {reading.ph:g} by {reading.tool} (± {reading.error:g}, {PRACTICE})"
     if low is None and high is None:
-        return look(
-            "preservation.unknown",
-            "pH",
-            f"{told}, has no band to be compared with.",
-            level="unknown",
-            next_step="Write the band in which the preservative and the skin are served.",
-            source=BAND,
-        )
-    band = (
-        f"{low:g}–{high:g}"
-        if low is not None and high is not None
-        else f"{low:g} or more"
-        if low is not None
-        else f"{high:g} or less"
-    )
+        text = f"{told}, has no band to be compared with."
+        step = "Write the band in which the preservative and the skin are served."
+        return look("preservation.ph_no_band", "pH", text, level="unknown", next_step=step, source=BAND)
+    band = band_in_words(low, high)
     if high is not None and reading.ph > high:
-        return look(
-            "preservation.note",
-            "pH",
-            f"{told}, is above the band of {band}.",
-            next_step="Add acid by tenths of a gram; stir, wait and read after each.",
-            source=BAND,
-        )
+        step = "Add acid by tenths of a gram; stir, wait and read after each."
+        return look("preservation.ph_above", "pH", f"{told}, is above the band of {band}.", next_step=step, source=BAND)
     if low is not None and reading.ph < low:
-        return look(
-            "preservation.note",
-            "pH",
-            f"{told}, is below the band of {band}.",
-            next_step="Add no more acid. Raise it by very small steps, with goggles and gloves, and read after each; or make it again with less.",
-            source=BAND,
-        )
-    if (high is not None and reading.high > high) or (low is not None and reading.low < low):
         step = (
-            "Read again with a calibrated meter."
-            if reading.tool != "meter"
-            else "Aim for the middle of the band, or read twice."
+            "Add no more acid. Raise it by very small steps, with goggles and gloves, and read after each; or make "
+            "it again with less."
         )
-        return look(
-            "preservation.near",
-            "pH",
-            f"{told}, is within {band}, but may lie outside by its own error.",
-            level="near",
-            next_step=step,
-            source=BAND,
-        )
-    return know("preservation.fine", "pH", f"{told}, is within {band}.", level="fine", source=BAND)
+        return look("preservation.ph_below", "pH", f"{told}, is below the band of {band}.", next_step=step, source=BAND)
+    if (high is not None and reading.high > high) or (low is not None and reading.low < low):
+        text = f"{told}, is within {band}, but may lie outside by its own error."
+        step = "Aim for the middle of the band, or read twice."
+        if reading.tool != "meter":
+            step = "Read again with a calibrated meter."
+        return look("preservation.ph_near_edge", "pH", text, level="near", next_step=step, source=BAND)
+    return know("preservation.ph_in_band", "pH", f"{told}, is within {band}.", level="fine", source=BAND)
 
 
 def _time(reading: PhReading) -> datetime.datetime:

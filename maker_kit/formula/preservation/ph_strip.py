@@ -1,4 +1,6 @@
-"""How much of each acid of a recipe is awake from pH 3 to 9, as a strip to look at, with the product's band and what was read."""
+"""How much of each acid of a recipe is undissociated (works) from pH 3 to 9, as a strip to look at, with the product's
+band and what was read.
+"""
 
 from __future__ import annotations
 
@@ -9,13 +11,12 @@ from fractions import Fraction
 import pandas as pd
 
 from maker_kit.errors import QuantityError
-from maker_kit.formula.preservation.agents import figures
 from maker_kit.formula.preservation.ph_reading import PhReading, check_reading
 from maker_kit.formula.preservation.undissociated import check_ph, preservation_rows, undissociated_fraction
 from maker_kit.formula.recipe import Recipe
-from maker_kit.units import exact_number
+from maker_kit.numbers import exact_number
 
-FORMULA = "awake share = 1 / (1 + 10^(pH − pKa)), Henderson and Hasselbalch, for dilute solutions in water"
+FORMULA = "undissociated share = 1 / (1 + 10^(pH − pKa)), Henderson and Hasselbalch, for dilute solutions in water"
 MOST_STEPS = 10_000
 
 
@@ -29,11 +30,11 @@ class PhStripRow:
     pka : float
     ph : float
     share_percent : float
-        Share of the acid that is awake (undissociated) [%].
+        Share of the acid that is undissociated, the part that works [%].
     total_percent : float or None
         Least of the acid in the product, counted as acid [% of the whole]; None where nobody has told.
     undissociated_percent : float or None
-        That much awake [% of the whole].
+        That much undissociated [% of the whole].
     """
 
     acid: str
@@ -61,7 +62,7 @@ class PhStrip:
     trusted_to : tuple of (str, float)
         Highest pH that common practice trusts an acid to, where one is on file (common practice, no source).
     unknown : tuple of str
-        Acids without a pKa on file: how much of them is awake is unknown at every pH.
+        Acids without a pKa on file: how much of them is undissociated is unknown at every pH.
     sources : tuple of str
     """
 
@@ -88,13 +89,15 @@ class PhStrip:
         return tuple(_row(acid, first[acid].pka, self.ph_read, first[acid].total_percent) for acid in self.acids)
 
     def to_frame(self) -> pd.DataFrame:
-        """One row an acid and pH: acid, pKa, pH, awake share [%], total and awake [% of the whole], whether the pH lies in the product's band."""
+        """One row an acid and pH: acid, pKa, pH, undissociated share [%], total and undissociated [% of the whole],
+        whether the pH lies in the product's band.
+        """
         table = [
             (r.acid, r.pka, r.ph, r.share_percent, r.total_percent, r.undissociated_percent, self._in_band(r.ph))
             for r in self.rows
         ]
-        frame = pd.DataFrame(table, columns=["acid", "pKa", "pH", "awake share %", "total %", "awake %", "in the band"])
-        return frame.astype({"total %": "Float64", "awake %": "Float64"})
+        names = ["acid", "pKa", "pH", "undissociated share %", "total %", "undissociated %", "in the band"]
+        return pd.DataFrame(table, columns=names).astype({"total %": "Float64", "undissociated %": "Float64"})
 
     def _in_band(self, ph: float) -> str:
         if self.band_low is None and self.band_high is None:
@@ -109,10 +112,10 @@ class PhStrip:
 def ph_strip(
     recipe: Recipe, reading: PhReading | None = None, low: float = 3.0, high: float = 9.0, step: float = 0.1
 ) -> PhStrip:
-    """The awake share of each acid of a recipe over a range of pH.
+    """The undissociated share of each acid of a recipe over a range of pH.
 
-    ``share = 1 / (1 + 10^(pH − pKa))`` (Henderson and Hasselbalch, for dilute solutions in water), at every step of the pH; the amounts are the least that the suppliers say.
-    The pH of the product is only ever a reading.
+    ``share = 1 / (1 + 10^(pH − pKa))`` (Henderson and Hasselbalch, for dilute solutions in water), at every step of the
+    pH; the amounts are the least that the suppliers say. The pH of the product is only ever a reading.
 
     Parameters
     ----------
@@ -142,7 +145,10 @@ def ph_strip(
         )
     )
     if start > end or by <= 0 or (end - start) / by > MOST_STEPS:
-        msg = f"a strip from pH {low:g} to {high:g} by {step:g}: the lower end comes first, and the step is above 0 and not finer than 1/{MOST_STEPS} of the range"
+        msg = (
+            f"a strip from pH {low:g} to {high:g} by {step:g}: the lower end comes first, and the step is above 0 "
+            f"and not finer than 1/{MOST_STEPS} of the range"
+        )
         raise QuantityError(msg)
     ph_read = recipe.ph_read if reading is None else check_reading(reading).ph
     marks = [float(start + k * by) for k in range(math.floor((end - start) / by) + 1)]
@@ -154,7 +160,7 @@ def ph_strip(
     for found in preservation_rows(recipe):
         if not found.acid:
             continue
-        known = figures(found.substance)
+        known = found.figures
         sources += [f"{found.substance}: {source}" for source in known.sources]
         if known.pka is None:
             unknown.append(found.substance)

@@ -6,21 +6,25 @@ from collections.abc import Iterable, Mapping
 from fractions import Fraction
 from functools import cache
 
+from maker_kit.formula.annexes.law import law
 from maker_kit.formula.inside.composition import Part
-from maker_kit.formula.limits.limit import load_limits
+from maker_kit.formula.kinds import is_meant_as_preservative
 from maker_kit.formula.recipe import Ingredient
-from maker_kit.names import name_key
-from maker_kit.numbers import exact
+from maker_kit.formula.substances.naming import substance_key
 
 TRACE_SHARE = Fraction(1, 10)
-"""A preservative below this share of its legal maximum is a trace: those in use stand between a tenth and the whole of it (common practice, no source)."""
+"""A preservative below this share of its legal maximum is a trace: those in use stand between a tenth and the whole of
+it (common practice, no source)."""
 TRACE_WITHOUT_MAXIMUM = Fraction(1, 10)
-"""Below this a preservative of which no legal maximum is on file is a trace [% of the whole]; common practice, no source."""
+"""Below this a preservative of which no legal maximum is on file is a trace [% of the whole]; common practice, no
+source."""
 
 
 def is_meant_to_preserve(ingredient: Ingredient) -> bool:
-    """Whether an ingredient is bought to preserve: its function says so, or it is one substance alone. Any other only carries what keeps itself."""
-    return "preserv" in ingredient.function.casefold() or (len(ingredient.inci) == 1 and not ingredient.made_from)
+    """Whether an ingredient is bought to preserve: its function says so, or it is one substance alone. Any other only
+    carries what keeps itself.
+    """
+    return is_meant_as_preservative(ingredient) or (len(ingredient.inci) == 1 and not ingredient.made_from)
 
 
 @cache
@@ -34,21 +38,21 @@ def legal_maxima(inci: tuple[str, ...]) -> tuple[Fraction, ...]:
     Returns
     -------
     tuple of Fraction
-        Of every row of ``eu_preservative_limits.csv`` that counts one of them (source: Regulation (EC) 1223/2009 Annex V, as its rows say), for whatever product; empty where none does.
+        Of every use that Annex V of Regulation (EC) No 1223/2009 lists for one of them, for whatever product; empty
+        where none does.
     """
-    names = {name_key(n) for n in inci}
-    found = (
-        exact(limit.most_percent)
-        for limit in load_limits()
-        if limit.kind == "law" and limit.most_percent and names & {name_key(n) for n, _ in limit.members}
-    )
-    return tuple(sorted(found))
+    whole = law()
+    entries = {
+        place for n in inci for place in whole.by_key.get(substance_key(n), ()) if whole.entries[place].annex == "V"
+    }
+    return tuple(sorted({use.most for place in entries for use in whole.entries[place].uses if use.most}))
 
 
 def trace_below(inci: Iterable[str]) -> Fraction:
     """Below this a preservative is a trace [% of the whole].
 
-    ``TRACE_SHARE · m`` with `m` the least of its legal maxima (Annex V; the share is common practice, no source); `TRACE_WITHOUT_MAXIMUM` where none is on file.
+    ``TRACE_SHARE · m`` with `m` the least of its legal maxima (Annex V; the share is common practice, no source);
+    `TRACE_WITHOUT_MAXIMUM` where none is on file.
 
     Parameters
     ----------
@@ -62,8 +66,9 @@ def trace_below(inci: Iterable[str]) -> Fraction:
 def most_inside(parts: Mapping[str, Part], substance: str, *, meant: bool) -> Fraction:
     """The most of a substance that one ingredient can hold, as a share of it, 0 to 1.
 
-    A told amount is its high end. An untold one is all that the least of everything else leaves; and where the ingredient is not bought to preserve, no more than its highest legal maximum (Annex V) in
-    the ingredient itself, since it is there to keep that alone (common practice, no source).
+    A told amount is its high end. An untold one is all that the least of everything else leaves; and where the
+    ingredient is not bought to preserve, no more than its highest legal maximum (Annex V) in the ingredient itself,
+    since it is there to keep that alone (common practice, no source).
 
     Parameters
     ----------

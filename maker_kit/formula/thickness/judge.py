@@ -1,42 +1,49 @@
-"""How thick a recipe comes out beside what is wanted: one verdict, off the curve through the logarithms; straight lines between the readings are named where they say otherwise."""
+"""How thick a recipe comes out beside what is wanted: one verdict, off the thickness curve.
+
+Straight lines between the readings are named where they say otherwise.
+"""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 
 from maker_kit.errors import QuantityError
-from maker_kit.findings import Finding, look
+from maker_kit.findings import Finding, know, look
 from maker_kit.formula.recipe import Recipe
-from maker_kit.formula.thickness.choice import AUTOMATIC, choose_curve
-from maker_kit.formula.thickness.fit import ThicknessCurve
-from maker_kit.formula.thickness.levels import LOOSE, NEAR_ENOUGH, checked_wish, level_for, worst_miss
-from maker_kit.formula.thickness.readings import MEASURES, NOUNS, THICKER_IS, ThicknessReading, half_step
-from maker_kit.formula.thickness.straight import straight_at, straight_for
-from maker_kit.formula.thickness.straight_lines import LadderPoint
-from maker_kit.numbers import in_words
+from maker_kit.formula.thickness.curve import Shape, ThicknessCurve, straight_at, straight_for
+from maker_kit.formula.thickness.fit import choose_curve
+from maker_kit.formula.thickness.levels import (
+    LOOSE,
+    checked_wish,
+    level_for,
+    worst_miss,
+)
+from maker_kit.formula.thickness.lines import NEAR_ENOUGH, side
+from maker_kit.formula.thickness.readings import MEASURES, NOUNS, THICKER_IS, ThicknessReading, half_step, said
+from maker_kit.numbers import number_text
 
-_SOURCE = "the maker's own ladder"
+_SOURCE = "the maker's own readings"
 Band = tuple[float, float]
 
 
 def thickness_finding(
     recipe: Recipe,
-    readings: Iterable[ThicknessReading | LadderPoint],
+    readings: Iterable[ThicknessReading],
     wanted: float | None,
     band: Band | None = None,
     temperature_c: float = 20.0,
     hours: float = 24.0,
-    choice: str = AUTOMATIC,
+    shape: Shape | None = None,
     measure: str = "spread",
 ) -> Finding | None:
-    """How thick a recipe comes out by a ladder, beside what is wanted.
+    """How thick a recipe comes out by the maker's readings, beside what is wanted.
 
     Parameters
     ----------
     recipe : Recipe
         Its thickener and that ingredient's most count.
-    readings : iterable of ThicknessReading or LadderPoint
+    readings : iterable of ThicknessReading
         Of this recipe and its thickener.
     wanted : float or None
         Wanted value, such as the shop product's [cm, s or mPa·s]; None aims at the middle of the band.
@@ -44,8 +51,8 @@ def thickness_finding(
         Values that will do, the smaller first; without it, the wanted one to half of the step that is read.
     temperature_c, hours : float
         Temperature [°C] and age [h] to judge at.
-    choice : {'automatic', 'steady', 'with a maximum'}
-        The curve.
+    shape : Shape, optional
+        The curve that the maker chose; the readings choose unless given.
     measure : {'spread', 'funnel', 'viscosity'}
 
     Returns
@@ -61,25 +68,20 @@ def thickness_finding(
     if not recipe.thickener:
         return None
     _wish(wanted, band, measure)
-    name, level, most = (
-        recipe.thickener,
-        recipe.percent_of(recipe.thickener),
-        recipe.ingredients[recipe.thickener].most_percent,
-    )
-    every = tuple(readings)
+    name, level = recipe.thickener, recipe.percent_of(recipe.thickener)
+    most = recipe.ingredients[name].most_percent
     try:
-        curve = choose_curve(every, choice, most, temperature_c, hours, measure)
+        curve = choose_curve(readings, shape, most, temperature_c, hours, measure)
     except QuantityError as error:
         if most is not None and level > most:
             return _over(name, level, most, _SOURCE)
+        samples = "make samples at three levels or more and measure them"
         return look(
             "thickness.unknown",
             name,
             f"{name} at {level:g} %: how thick that is, is unknown. {str(error)[:1].upper()}{str(error)[1:]}.",
             level="unknown",
-            next_step="make samples at three levels or more and measure them"
-            if choice == AUTOMATIC
-            else "choose another curve, or make more samples and measure them",
+            next_step=samples if shape is None else "choose another curve, or make more samples and measure them",
             found_percent=level,
             limit_percent=most,
             source=f"{_SOURCE}, {temperature_c:g} °C, {hours:g} h",
@@ -92,7 +94,8 @@ def curve_finding(
 ) -> Finding | None:
     """How thick a recipe comes out by a fitted curve, beside what is wanted.
 
-    The curve alone gives the verdict. Where straight lines between the same readings give another, that is said, and no figure is shown so coarsely that it hides on which side of the band it lies.
+    The curve alone gives the verdict. Where straight lines between the same readings give another, that is said, and no
+    figure is shown so coarsely that it hides on which side of the band it lies.
 
     Parameters
     ----------
@@ -107,8 +110,9 @@ def curve_finding(
     Returns
     -------
     Finding or None
-        None for a recipe without a thickener. Kind ``look`` where it is thinner or thicker, unknown or above the supplier's most; ``know`` where it will do, of the level ``near`` where
-        the two ways disagree, or the curve misses the reading there, or may miss by more than what is left to the edge.
+        None for a recipe without a thickener. Kind ``look`` where it is thinner or thicker, unknown or above the
+        supplier's most; ``know`` where it will do, of the level ``near`` where the two ways disagree, or the curve
+        misses the reading there, or may miss by more than what is left to the edge.
 
     Raises
     ------
@@ -120,31 +124,18 @@ def curve_finding(
     name, level, unit, most = recipe.thickener, recipe.percent_of(recipe.thickener), curve.unit, curve.most_percent
     goal, low, high = _wish(wanted, band, curve.measure)
 
-    def found(kind: str, state: str, text: str, step: str = "") -> Finding:
-        return Finding(
-            kind,
-            f"thickness.{state}",
-            (name,),
-            text,
-            level=state,
-            next_step=step,
-            found_percent=level,
-            limit_percent=most,
-            source=curve.source,
-        )
+    def found(make: Callable[..., Finding], code: str, state: str, text: str, step: str = "") -> Finding:
+        about = {"level": state, "next_step": step, "found_percent": level, "limit_percent": most}
+        return make(f"thickness.{code}", name, text, source=curve.source, **about)
 
     if most is not None and level > most:
         return _over(name, level, most, curve.source, curve)
     if not curve.lowest <= level <= curve.levels[-1]:
         tried = f"{curve.lowest:g} to {curve.levels[-1]:g} % at {curve.temperature_c:g} °C after {curve.hours:g} h"
-        return found(
-            "look",
-            "unknown",
-            f"{name} at {level:g} % lies outside what was tried ({tried}): how thick that is, nobody knows.",
-            "make a sample at that level and measure it",
-        )
+        text = f"{name} at {level:g} % lies outside what was tried ({tried}): how thick that is, nobody knows."
+        return found(look, "untried", "unknown", text, "make a sample at that level and measure it")
     value = curve.value_at(level)
-    verdict = _side(value, low, high)
+    verdict = side(value, low, high)
     aim = f"the shop's {wanted:g} {unit}" if wanted is not None else f"the wanted {low:g} to {high:g} {unit}"
     will_do = f" ({low:g} to {high:g} will do)" if band is not None and wanted is not None else ""
     sign = THICKER_IS[curve.measure]
@@ -155,43 +146,22 @@ def curve_finding(
             if wanted is not None
             else f" ({low:g} to {high:g} {unit})"
         )
-    text = f"{name} at {level:g} %: a {NOUNS[curve.measure]} of {said(value, curve.measure, (low, high))} {unit}, {words}.{_scatter(curve, level, low, high)}"
+    shown = f"a {NOUNS[curve.measure]} of {said(value, curve.measure, (low, high))} {unit}"
     doubt = _other_way(curve, level, verdict, low, high) + _loose(curve, value, level, low, high)
-    if verdict == 0:
-        return found(
-            "know",
-            "near" if doubt else "fine",
-            text + doubt,
-            "make a sample at this level and measure it" if doubt else "",
-        )
-    return found("look", "near" if doubt else "note", text + doubt, _advice(curve, level, goal, low, high))
-
-
-def said(value: float, measure: str, edges: Iterable[float] = (), digits: int = 1) -> str:
-    """A predicted value as it is read, with more digits where the rounded one would lie on the other side of an edge.
-
-    Parameters
-    ----------
-    value : float
-        [cm, s or mPa·s].
-    measure : {'spread', 'funnel', 'viscosity'}
-    edges : iterable of float
-        Such as the ends of the wanted band.
-    digits : int
-        Decimals of a spread or a funnel time to begin with; a viscosity begins with three figures.
-    """
-    sides = [(edge, _side(value, edge, edge)) for edge in edges]
-    text = ""
-    first = 1 if measure == "viscosity" else digits
-    for shown in range(first, first + 8):
-        text = in_words(float(f"{value:.{shown + 2}g}")) if measure == "viscosity" else f"{value:.{shown}f}"
-        if all(_side(float(text), edge, edge) == side for edge, side in sides):
-            return text
-    return text
+    text = f"{name} at {level:g} %: {shown}, {words}.{_scatter(curve, level, low, high)}{doubt}"
+    if verdict:
+        code = "thicker" if verdict * sign > 0 else "thinner"
+        return found(look, code, "near" if doubt else "note", text, _advice(curve, level, goal, low, high))
+    step = "make a sample at this level and measure it" if doubt else ""
+    return found(know, "fine", "near" if doubt else "fine", text, step)
 
 
 def wall_reached(recipe: Recipe, curve: ThicknessCurve, wanted: float | None, band: Band | None = None) -> bool:
-    """Whether the thickener alone goes no further: its level is at the end of what was tried or is allowed, or at the maximum, or no allowed level gives what is wanted."""
+    """Whether the thickener alone goes no further.
+
+    Its level is at the end of what was tried or is allowed, or at the maximum, or no allowed level gives what is
+    wanted.
+    """
     level = recipe.percent_of(recipe.thickener)
     if level >= curve.highest or (curve.peak_percent is not None and level >= curve.peak_percent):
         return True
@@ -214,17 +184,16 @@ def _wish(wanted: float | None, band: Band | None, measure: str) -> tuple[float,
     low, high = ends or (max(goal - half_step(measure, goal), goal / 2), goal + half_step(measure, goal))
     if not low <= goal <= high:
         unit = MEASURES[measure]
-        msg = f"a wanted {NOUNS[measure]} of {goal:g} {unit} within {low:g} to {high:g} {unit}: write the smaller figure first, and the wanted one between"
+        msg = (
+            f"a wanted {NOUNS[measure]} of {goal:g} {unit} within {low:g} to {high:g} {unit}: write the smaller figure "
+            "first, and the wanted one between"
+        )
         raise QuantityError(msg)
     return goal, low, high
 
 
-def _side(value: float, low: float, high: float) -> int:
-    """Where a value lies: below (-1), within (0) or above (1), free of the dust of logarithms."""
-    return -1 if value < low * (1 - NEAR_ENOUGH) else 1 if value > high * (1 + NEAR_ENOUGH) else 0
-
-
 def _over(name: str, level: float, most: float, source: str, curve: ThicknessCurve | None = None) -> Finding:
+    limit = number_text(most, level)
     beyond = (
         f", and outside what was tried ({curve.lowest:g} to {curve.levels[-1]:g} %)"
         if curve is not None and level > curve.levels[-1]
@@ -233,9 +202,10 @@ def _over(name: str, level: float, most: float, source: str, curve: ThicknessCur
     return look(
         "thickness.over",
         name,
-        f"{name} at {level:g} % is above the supplier's most, {in_words(most, level)} %{beyond}: how thick that is, is not said.",
+        f"{name} at {level:g} % is above the supplier's most, {limit} %{beyond}: how thick that is, is not said.",
         level="over",
-        next_step=f"bring it down to {in_words(most, level)} % or less; electrolyte, pH, temperature and a second thickener set thickness too",
+        next_step=f"bring it down to {limit} % or less; electrolyte, pH, temperature and a second thickener set "
+        "thickness too",
         found_percent=level,
         limit_percent=most,
         source=source,
@@ -255,7 +225,7 @@ def _other_way(curve: ThicknessCurve, level: float, verdict: int, low: float, hi
     if curve.parabola:
         return ""
     value = straight_at(curve, level)
-    other = _side(value, low, high)
+    other = side(value, low, high)
     if other == verdict:
         return ""
     words = (
@@ -263,7 +233,10 @@ def _other_way(curve: ThicknessCurve, level: float, verdict: int, low: float, hi
         if other == 0
         else f"which would be {'thicker' if other * THICKER_IS[curve.measure] > 0 else 'thinner'} than will do"
     )
-    return f" This is at the edge: straight lines between the readings, instead of between their logarithms, give {said(value, curve.measure, (low, high))} {curve.unit}, {words}."
+    return (
+        " This is at the edge: straight lines between the readings, instead of between their logarithms, give "
+        f"{said(value, curve.measure, (low, high))} {curve.unit}, {words}."
+    )
 
 
 def _loose(curve: ThicknessCurve, value: float, level: float, low: float, high: float) -> str:
@@ -275,10 +248,13 @@ def _loose(curve: ThicknessCurve, value: float, level: float, low: float, high: 
         (read for at, read in zip(curve.levels, curve.values, strict=True) if abs(at - level) <= NEAR_ENOUGH), None
     )
     if tried is not None and abs(value / tried - 1) >= LOOSE:
-        otherwise = ", which says otherwise" if _side(tried, low, high) != _side(value, low, high) else ""
-        return f" The curve misses the reading at this level, {said(tried, curve.measure, (low, high))} {curve.unit}{otherwise}."
-    if len({_side(value * (1 + part), low, high) for part in (-miss, 0.0, miss)}) > 1:
-        return f" The curve misses a reading by up to {in_words(float(f'{100 * miss:.2g}'))} %, so this may be wrong."
+        otherwise = ", which says otherwise" if side(tried, low, high) != side(value, low, high) else ""
+        shown = said(tried, curve.measure, (low, high))
+        return f" The curve misses the reading at this level, {shown} {curve.unit}{otherwise}."
+    if len({side(value * (1 + part), low, high) for part in (-miss, 0.0, miss)}) > 1:
+        return (
+            f" The curve misses a reading by up to {number_text(float(f'{100 * miss:.2g}'))} %, so this may be wrong."
+        )
     return ""
 
 
@@ -289,7 +265,7 @@ def _level_said(level: float, highest: float) -> str:
 
 def _advice(curve: ThicknessCurve, level: float, goal: float, low: float, high: float) -> str:
     most = curve.most_percent
-    wall = "" if most is None else f"wall {most:.2f}" if round(most, 2) == most else f"wall {in_words(most)}"
+    wall = "" if most is None else f"wall {most:.2f}" if round(most, 2) == most else f"wall {number_text(most)}"
     try:
         found = level_for(curve, goal)
     except QuantityError as error:
@@ -302,7 +278,7 @@ def _advice(curve: ThicknessCurve, level: float, goal: float, low: float, high: 
         else [
             at
             for at in straight_for(curve, goal)
-            if _side(curve.value_at(at), low, high) == 0 and (at > level) == (found.level_percent > level)
+            if side(curve.value_at(at), low, high) == 0 and (at > level) == (found.level_percent > level)
         ]
     )
     plain = _level_said(straight[0], curve.highest) if straight else along

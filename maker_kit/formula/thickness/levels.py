@@ -1,23 +1,21 @@
-"""The level that a wanted thickness takes, read off a ladder's curve, with its uncertainty; and what else sets thickness when the ladder ends."""
+"""The level that a wanted thickness takes, read off a thickness curve, with its uncertainty; and what else sets
+thickness.
+"""
 
 from __future__ import annotations
 
-import itertools
 import math
-from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 import pandas as pd
 
 from maker_kit import reference
 from maker_kit.errors import QuantityError
-from maker_kit.formula.thickness.fit import ThicknessCurve, student_t
+from maker_kit.formula.thickness.curve import ThicknessCurve, student_t
+from maker_kit.formula.thickness.lines import NEAR_ENOUGH, side, straight_crossings, stretches
 from maker_kit.formula.thickness.readings import MEASURES, NOUNS, READ_TO, THICKER_IS, half_step
-from maker_kit.numbers import in_words
-from maker_kit.units import exact_number
+from maker_kit.numbers import exact_number, number_text
 
-NEAR_ENOUGH = 1e-9
-"""Relative difference at which two values are one: far below what anybody reads."""
 LOOSE = 0.01
 """Share of a reading from which a miss of the curve is told: about the finest step that a spread is read to."""
 UNKNOWN_UNCERTAINTY = "how sure this is, is unknown: no level was measured twice"
@@ -56,19 +54,6 @@ class LevelEstimate:
     how_sure: str
     source: str
 
-    def to_frame(self) -> pd.DataFrame:
-        """One row: wanted value, level [%], its interval [%], the other level [%], how sure, source."""
-        row = {
-            f"wanted {self.unit}": self.value,
-            "level %": self.level_percent,
-            "from %": self.low_percent,
-            "to %": self.high_percent,
-            "other level %": self.other_level_percent,
-            "how sure": self.how_sure,
-            "source": self.source,
-        }
-        return pd.DataFrame([row]).astype(dict.fromkeys(("from %", "to %", "other level %"), "Float64"))
-
 
 @dataclass(frozen=True)
 class LevelBand:
@@ -77,7 +62,8 @@ class LevelBand:
     Attributes
     ----------
     ranges : tuple of (float, float)
-        Lowest and highest level of each stretch, rising [% of the whole]; two where the curve has a maximum above the band.
+        Lowest and highest level of each stretch, rising [% of the whole]; two where the curve has a maximum above the
+        band.
     low_value, high_value : float
         The wanted band [unit].
     unit : str
@@ -96,29 +82,16 @@ class LevelBand:
     cut: tuple[str, ...]
     source: str
 
-    def to_frame(self) -> pd.DataFrame:
-        """One row a stretch: lowest and highest level [%], the wanted band, what cuts it."""
-        return pd.DataFrame(
-            [
-                {
-                    "from %": a,
-                    "to %": b,
-                    "wanted": f"{self.low_value:g}–{self.high_value:g} {self.unit}",
-                    "cut": "; ".join(self.cut),
-                    "source": self.source,
-                }
-                for a, b in self.ranges
-            ]
-        )
-
 
 def level_for(curve: ThicknessCurve, value: float) -> LevelEstimate:
     """The level that gives a wanted value.
 
-    The curve's own inverse. Where the curve has a maximum, the level before it is taken, and the one beyond is named. The level's standard uncertainty is
-    ``u = s · √v / |d ln value / d level|`` (law of propagation, JCGM 100:2008, 5.1.2) with the pooled scatter `s` of the logarithms over repeats and the curve's variance `v`
-    over that of one reading; the interval is ``± t·u`` with Student's `t` at 95 %. Neither is narrower than the step of a reading allows: half a step `a` (`half_step`) alone gives
-    ``u = a/√3 / (value·|d ln value / d level|)`` (rectangular, JCGM 100:2008, 4.3.7) and ``± a / (value·|d ln value / d level|)``. It tells of the readings' scatter only, not of how
+    The curve's own inverse. Where the curve has a maximum, the level before it is taken, and the one beyond is named.
+    The level's standard uncertainty is ``u = s · √v / |d ln value / d level|`` (law of propagation, JCGM 100:2008,
+    5.1.2) with the pooled scatter `s` of the logarithms over repeats and the curve's variance `v` over that of one
+    reading; the interval is ``± t·u`` with Student's `t` at 95 %. Neither is narrower than the step of a reading
+    allows: half a step `a` (`half_step`) alone gives ``u = a/√3 / (value·|d ln value / d level|)`` (rectangular, JCGM
+    100:2008, 4.3.7) and ``± a / (value·|d ln value / d level|)``. It tells of the readings' scatter only, not of how
     one batch differs from the next.
 
     Parameters
@@ -135,20 +108,23 @@ def level_for(curve: ThicknessCurve, value: float) -> LevelEstimate:
     Raises
     ------
     QuantityError
-        If the value is no number above 0, beyond what was tried, beyond the maximum, above what the supplier allows, or met by a whole stretch of levels.
+        If the value is no number above 0, beyond what was tried, beyond the maximum, above what the supplier allows, or
+        met by a whole stretch of levels.
     """
     wanted = checked_wish(value, curve.measure)
     found = _levels(curve, math.log(wanted))
     allowed = [level for level in found if level <= curve.highest]
     if not allowed:
         raise QuantityError(_refusal(curve, wanted, found))
-    level = allowed[0]
-    other = next(iter(allowed[1:]), None)
-    sigma, low, high, words = _how_sure(curve, level)
     peak = curve.peak_percent
-    if peak is not None and level > peak:
-        words += f"; it lies beyond the maximum at {peak:.3g} %, where a little more makes it thinner"
-    return LevelEstimate(level, wanted, curve.measure, curve.unit, sigma, low, high, other, words, curve.source)
+    beyond = peak is not None and allowed[0] > peak
+    return _estimate(
+        curve,
+        allowed[0],
+        wanted,
+        next(iter(allowed[1:]), None),
+        f"; it lies beyond the maximum at {peak:.3g} %, where a little more makes it thinner" if beyond else "",
+    )
 
 
 def level_band(curve: ThicknessCurve, low_value: float, high_value: float) -> LevelBand:
@@ -163,72 +139,43 @@ def level_band(curve: ThicknessCurve, low_value: float, high_value: float) -> Le
     if low > high:
         msg = f"a band from {low:g} to {high:g} {curve.unit}: write the smaller figure first"
         raise QuantityError(msg)
-    inner = [
-        level for edge in (low, high) for level in _levels(curve, math.log(edge), whole=True) if level <= curve.highest
-    ]
-    peak = [curve.peak_percent] if curve.peak_percent is not None and curve.peak_percent <= curve.highest else []
-    marks = {curve.lowest, curve.highest, *inner, *peak, *(level for level in curve.levels if level <= curve.highest)}
-
-    def within(level: float) -> bool:
-        found = curve.value_at(level)
-        return low * (1 - NEAR_ENOUGH) <= found <= high * (1 + NEAR_ENOUGH)
-
-    ranges = stretches(marks, within)
+    edges = {edge: _levels(curve, math.log(edge), whole=True) for edge in (low, high)}
+    inner = [level for found in edges.values() for level in found if level <= curve.highest]
+    peak = [] if curve.peak_percent is None else [curve.peak_percent]
+    ranges = stretches(curve.marks(inner + peak), lambda level: side(curve.value_at(level), low, high) == 0)
     if not ranges:
-        edge = (
-            low
-            if abs(math.log(low / curve.value_at(curve.highest))) < abs(math.log(high / curve.value_at(curve.highest)))
-            else high
-        )
-        raise QuantityError(_refusal(curve, edge, _levels(curve, math.log(edge), whole=True)))
-    ends = []
-    for level in sorted({end for stretch in ranges for end in stretch} & set(inner)):
-        sigma, least, most, words = _how_sure(curve, level)
-        ends.append(
-            LevelEstimate(
-                level, curve.value_at(level), curve.measure, curve.unit, sigma, least, most, None, words, curve.source
-            )
-        )
-    return LevelBand(ranges, low, high, curve.unit, tuple(ends), _cuts(curve, ranges, inner), curve.source)
-
-
-def stretches(marks: Iterable[float], within: Callable[[float], bool]) -> tuple[tuple[float, float], ...]:
-    """The stretches over which something holds, rising; it holds at a mark, or between two neighbouring marks, or not, and nowhere changes between them."""
-    rising = sorted(marks)
-    held = [(level, level) for level in rising if within(level)] + [
-        (a, b) for a, b in itertools.pairwise(rising) if within(a) and within(b) and within((a + b) / 2)
-    ]
-    joined: list[tuple[float, float]] = []
-    for a, b in sorted(held):
-        if joined and a <= joined[-1][1]:
-            joined[-1] = (joined[-1][0], max(joined[-1][1], b))
-        else:
-            joined.append((a, b))
-    return tuple(joined)
+        last = curve.value_at(curve.highest)
+        edge = min((low, high), key=lambda v: (abs(math.log(v / last)), v == low))
+        raise QuantityError(_refusal(curve, edge, edges[edge]))
+    ends = sorted({end for stretch in ranges for end in stretch} & set(inner))
+    return LevelBand(
+        ranges,
+        low,
+        high,
+        curve.unit,
+        tuple(_estimate(curve, level, curve.value_at(level)) for level in ends),
+        _cuts(curve, ranges, inner),
+        curve.source,
+    )
 
 
 def worst_miss(curve: ThicknessCurve) -> float:
     """How far the curve lies from a level's readings at most, as a share of what was read."""
-    return max(
-        abs(math.exp(curve.log_at(tried)[0]) / value - 1)
-        for tried, value in zip(curve.levels, curve.values, strict=True)
-    )
+    pairs = zip(curve.levels, curve.values, strict=True)
+    return max(abs(math.exp(curve.log_at(tried)[0]) / value - 1) for tried, value in pairs)
 
 
 def thickness_levers() -> pd.DataFrame:
-    """What else sets thickness when the ladder ends: electrolyte, pH, temperature, a second thickener; each with its source."""
-    return pd.DataFrame(
-        [
-            dict(row)
-            for row in reference.rows(
-                "thickness_levers.csv", columns=("lever", "for", "statement", "source", "checked")
-            )
-        ]
-    )
+    """What else sets thickness when the thickener goes no further, each with its source.
+
+    Electrolyte, pH, temperature, a second thickener.
+    """
+    columns = ("lever", "for", "statement", "source", "checked")
+    return pd.DataFrame(map(dict, reference.rows("thickness_levers.csv", columns=columns)))
 
 
 def _short(value: float) -> str:
-    return in_words(float(f"{value:.3g}"))
+    return number_text(float(f"{value:.3g}"))
 
 
 def checked_wish(value: float, measure: str) -> float:
@@ -248,30 +195,31 @@ def _levels(curve: ThicknessCurve, log: float, *, whole: bool = False) -> list[f
         top = curve.parabola.turns_at
         found = [top] if abs(log - curve.parabola.at(top)) <= NEAR_ENOUGH else curve.parabola.where(log)
         return [min(max(level, lowest), highest) for level in found if lowest - slack <= level <= highest + slack]
-    found = {level for level, at in zip(curve.levels, curve.log_values, strict=True) if abs(at - log) <= NEAR_ENOUGH}
-    if len(found) > 1 and not whole:
-        msg = f"every level from {min(found):g} to {max(found):g} % reads the same; take the lowest, or measure finer"
+    found = straight_crossings(curve.levels, curve.log_values, log)
+    level = [at for at, here in zip(curve.levels, curve.log_values, strict=True) if abs(here - log) <= NEAR_ENOUGH]
+    if len(level) > 1 and not whole:
+        msg = f"every level from {level[0]:g} to {level[-1]:g} % reads the same; take the lowest, or measure finer"
         raise QuantityError(msg)
-    for (a, low), (b, high) in itertools.pairwise(zip(curve.levels, curve.log_values, strict=True)):
-        if min(low, high) + NEAR_ENOUGH < log < max(low, high) - NEAR_ENOUGH:
-            found.add(a + (b - a) * (log - low) / (high - low))
-    return sorted(found)
+    return found
+
+
+def _estimate(
+    curve: ThicknessCurve, level: float, value: float, other: float | None = None, note: str = ""
+) -> LevelEstimate:
+    sigma, low, high, words = _how_sure(curve, level)
+    return LevelEstimate(level, value, curve.measure, curve.unit, sigma, low, high, other, words + note, curve.source)
 
 
 def _how_sure(curve: ThicknessCurve, level: float) -> tuple[float | None, float | None, float | None, str]:
-    _, slope, variance = curve.log_at(level)
+    log, slope, variance = curve.log_at(level)
     miss = worst_miss(curve)
     misses = f"; the curve misses a reading by up to {_short(100 * miss)} %" if miss >= LOOSE else ""
     if curve.log_scatter is None:
         return None, None, None, UNKNOWN_UNCERTAINTY + misses
     if abs(slope) * (curve.levels[-1] - curve.levels[0]) <= NEAR_ENOUGH:
-        return (
-            None,
-            None,
-            None,
-            "how sure this is, is unknown: the curve is level here, so many levels give nearly the same" + misses,
-        )
-    value = math.exp(curve.log_at(level)[0])
+        words = "how sure this is, is unknown: the curve is level here, so many levels give nearly the same"
+        return None, None, None, words + misses
+    value = math.exp(log)
     step = half_step(curve.measure, value) / value / abs(slope)
     scatter = curve.log_scatter * math.sqrt(variance) / abs(slope)
     by_scatter = student_t(curve.degrees_of_freedom) * scatter
@@ -283,28 +231,28 @@ def _how_sure(curve: ThicknessCurve, level: float) -> tuple[float | None, float 
         if by_scatter >= step
         else f"at best: {READ_TO[curve.measure]}, and {repeats} repeated readings that agree that well show no more"
     )
-    return (
-        max(scatter, step / math.sqrt(3)),
-        low,
-        high,
-        f"between {low:.3f} and {high:.3f} % {by}; batches differ beside that" + misses,
-    )
+    words = f"between {low:.3f} and {high:.3f} % {by}; batches differ beside that" + misses
+    return max(scatter, step / math.sqrt(3)), low, high, words
 
 
 def _refusal(curve: ThicknessCurve, wanted: float, found: list[float]) -> str:
-    what = f"a {NOUNS[curve.measure]} of {in_words(wanted)} {curve.unit}"
+    what = f"a {NOUNS[curve.measure]} of {number_text(wanted)} {curve.unit}"
     sign = THICKER_IS[curve.measure]
     wall = " Electrolyte, pH, temperature or a second thickener also set thickness: see what else sets it"
     if found:
-        return f"{what} would take {in_words(float(f'{found[0]:.4g}'), curve.most_percent)} %, above the supplier's most, {curve.most_percent:g} %; stay below it.{wall}"
+        level = number_text(float(f"{found[0]:.4g}"), curve.most_percent)
+        return f"{what} would take {level} %, above the supplier's most, {curve.most_percent:g} %; stay below it.{wall}"
     peak = curve.peak_percent
     if peak is not None and (math.log(wanted) - curve.log_at(peak)[0]) * sign > 0:
-        best = math.exp(curve.log_at(peak)[0])
-        return f"{what} lies beyond the maximum: the thickest this gets is {_short(best)} {curve.unit} at {peak:.3g} %, and more makes it thinner again.{wall}"
+        best = f"{_short(math.exp(curve.log_at(peak)[0]))} {curve.unit} at {peak:.3g} %"
+        return (
+            f"{what} lies beyond the maximum: the thickest this gets is {best}, and more makes it thinner again.{wall}"
+        )
     edges = [math.exp(curve.log_at(level)[0]) for level in curve.levels]
     thicker = (wanted - max(edges, key=lambda v: v * sign)) * sign > 0
     return (
-        f"{what} lies outside what was tried ({_short(min(edges))} to {_short(max(edges))} {curve.unit} at {curve.temperature_c:g} °C after {curve.hours:g} h); make samples further out and measure them."
+        f"{what} lies outside what was tried ({_short(min(edges))} to {_short(max(edges))} {curve.unit} at "
+        f"{curve.temperature_c:g} °C after {curve.hours:g} h); make samples further out and measure them."
         + (wall if thicker else " It is thinner than every sample")
     )
 

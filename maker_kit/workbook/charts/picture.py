@@ -1,10 +1,11 @@
-"""A chart as a picture: drawn on a figure that is kept, never through pyplot, with its key numbers as words beside it."""
+"""A chart as a picture: drawn on a figure that is kept, never through pyplot, with its key numbers as words."""
 
 from __future__ import annotations
 
 import io
 import threading
 from collections.abc import Callable
+from dataclasses import dataclass
 from typing import Any
 
 from matplotlib.axes import Axes
@@ -13,26 +14,28 @@ from matplotlib.figure import Figure
 from PIL import Image
 
 DPI = 100
+WIDTH_IN = 9.4
+Height = float | Callable[[Any], float]
 
 
 class Picture:
     """A figure kept alive and redrawn in place.
 
-    The axes stay, with their ticks and spines, which take longest to make; whatever a drawing put on them is taken off before the next.
+    The axes stay, with their ticks and spines, which take longest to make; whatever a drawing put on them is taken off
+    before the next.
 
     Parameters
     ----------
     draw : callable
-        ``draw(result, ax) -> ax``; sets all that it needs of the axes, since the last drawing's ticks, limits and words are still there.
+        ``draw(result, ax) -> ax``; sets all that it needs of the axes, since the last drawing's ticks, limits and words
+        are still there.
     width_in : float
         Width [inch].
     height_in : float or callable
         Height [inch], or a function of the result that gives it.
     """
 
-    def __init__(
-        self, draw: Callable[[Any, Axes], Axes], width_in: float = 9.0, height_in: float | Callable[[Any], float] = 4.0
-    ) -> None:
+    def __init__(self, draw: Callable[[Any, Axes], Axes], width_in: float = WIDTH_IN, height_in: Height = 4.0) -> None:
         self._draw = draw
         self._width = width_in
         self._height = height_in
@@ -101,3 +104,33 @@ class Still:
 
     def __repr__(self) -> str:
         return self._words
+
+
+@dataclass(frozen=True)
+class Chart:
+    """A kind of picture: how it is drawn, how it is said in words, and how high it is.
+
+    Attributes
+    ----------
+    draw : callable
+        ``draw(result, ax) -> ax``.
+    words : callable
+        ``words(result) -> str``: its key numbers.
+    height_in : float or callable
+        Height [inch], or a function of the result that gives it.
+    width_in : float
+        Width [inch].
+    """
+
+    draw: Callable[[Any, Axes], Axes]
+    words: Callable[[Any], str]
+    height_in: Height = 4.0
+    width_in: float = WIDTH_IN
+
+    def picture(self) -> Picture:
+        """A figure for it that is kept and redrawn."""
+        return Picture(self.draw, self.width_in, self.height_in)
+
+    def still(self, result: Any, of: str = "") -> Still:
+        """The picture of a result with its words, which begin with what it is of."""
+        return Still(self.picture().png(result), f"{of}: {self.words(result)}" if of else self.words(result))

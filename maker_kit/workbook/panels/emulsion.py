@@ -1,21 +1,27 @@
-"""A blend of two emulsifiers for a recipe's oil phase: which two, with values of one's own, the HLB to aim at, and how much of both together."""
+"""A blend of two emulsifiers for an oil phase: which two, values of one's own, the HLB to aim at, how much of both."""
 
 from __future__ import annotations
 
-from typing import Any
-
 import ipywidgets as w
 
-from maker_kit.workbook import keep
-from maker_kit.workbook.charts import split as charts_split
-from maker_kit.workbook.charts.picture import Picture
-from maker_kit.workbook.panels.call import FIELD, CallPanel, dropdown
-from maker_kit.workbook.panels.controls import Level
+from maker_kit.formula.emulsion.blend_choice import BlendChoice
+from maker_kit.formula.emulsion.hlb import emulsifier_values
+from maker_kit.workbook import asked
+from maker_kit.workbook.charts.emulsion import BLEND
+from maker_kit.workbook.fitting import first_recipe, has_emulsifier, has_oil_phase
+from maker_kit.workbook.panels.call import Shown
+from maker_kit.workbook.panels.controls import dropdown, field, look, recipe_choice, sentence, slider_to
 from maker_kit.workbook.panels.keeping import keeping
-from maker_kit.workbook.shown import emulsion as show_blend
+from maker_kit.workbook.panels.late import LateScreen
+from maker_kit.workbook.panels.screen import SLIDER
+from maker_kit.workbook.shown.answers import answer, stops_banner
+from maker_kit.workbook.shown.emulsion import blend_answer, blend_sheet, oils_sheet
+from maker_kit.workbook.shown.sheets import findings_sheet
 from maker_kit.workshop import Workshop
 
 MOST_TOTAL, TOTAL_STEP = 15.0, 0.1
+WIDE = ("26em", "9em")
+NO_OILS = "No recipe of this workshop has water and an oil phase, so there is nothing to emulsify."
 
 
 def blend_panel(
@@ -26,83 +32,60 @@ def blend_panel(
     own_oils: str = "",
     aim: str = "",
     total_percent: float = 5.0,
-) -> CallPanel:
+) -> w.Widget:
     """Two emulsifiers for what an oil phase asks for: the share of each, with every source, and what is unknown.
 
     Parameters
     ----------
     workshop : Workshop
     recipe : str
-        Which recipe is shown first.
+        Which recipe is shown first; empty for the first that has an oil phase.
     first, second : str
         Emulsifiers by name.
     own_oils : str
-        Required HLB of oils by the maker's own sources; see `maker_kit.workbook.shown.emulsion.own_of_oils`.
+        Required HLB of oils by the maker's own sources; see `maker_kit.workbook.typed.own_of_oils`.
     aim : str
         HLB to aim at; empty for what the oil phase asks for.
     total_percent : float
         Both emulsifiers together [% of the whole].
     """
-    made = w.Dropdown(
-        options=[(r.title, r.name) for r in workshop.recipes.values()],
-        value=workshop.recipe(recipe).name,
-        description="recipe",
-        **FIELD,
-    )
-    oils = w.Textarea(
-        value="\n".join(part.strip() for part in own_oils.split(";")),
-        description="own HLB of oils",
-        rows=4,
-        continuous_update=False,
-        placeholder="Sunflower oil = 7, where it is from",
-        style=FIELD["style"],
-        layout=w.Layout(width="50em"),
-    )
-    goal = w.Text(
-        value=aim,
-        description="HLB to aim at",
-        placeholder="empty: what the oil phase asks for",
-        continuous_update=False,
-        **FIELD,
-    )
-    on_file = list(show_blend.emulsifiers())
-    pair = [dropdown(f"{which} emulsifier", on_file, name) for which, name in (("first", first), ("second", second))]
-    own = [
-        w.Text(
-            description=f"own HLB, {which}",
-            placeholder="empty: as on file; or 7.5, where it is from",
-            continuous_update=False,
-            **FIELD,
-        )
-        for which in ("first", "second")
-    ]
-    total = Level("both together", "% of the whole", total_percent, 0.1, max(MOST_TOTAL, total_percent), TOTAL_STEP)
-    total.row.add_class("maker-blend-total")
+    begun = first_recipe(workshop, recipe, has_emulsifier, has_oil_phase)
+    if not recipe and not has_oil_phase(workshop, begun):
+        return w.HTML(sentence(NO_OILS))
+    made = recipe_choice(workshop, begun.name)
+    made.layout.width, made.style.description_width = WIDE
+    lines = "\n".join(part.strip() for part in own_oils.split(";"))
+    oils = field("own HLB of oils", lines, "Sunflower oil = 7, where it is from", rows=3, **look(*WIDE))
+    goal = field("HLB to aim at", aim, "empty: what the oils ask for", **look(*WIDE))
+    by_hlb = sorted(emulsifier_values(), key=lambda v: (v.hlb, v.name))
+    on_file = [(f"{v.name} (HLB {v.hlb:g})", v.name) for v in by_hlb]
+    named = (("first", first), ("second", second))
+    pair = [dropdown(f"{which} emulsifier", on_file, name, **look(*WIDE)) for which, name in named]
+    hint = "empty: as on file; or 7.5, where from"
+    own = [field(f"own HLB, {which}", placeholder=hint, **look(*WIDE)) for which in ("first", "second")]
+    unit, css = "% of the whole", "maker-blend-total"
+    total = slider_to(MOST_TOTAL, "both together", unit, total_percent, 0.1, TOTAL_STEP, css=css, widths=SLIDER)
 
-    def choice() -> Any:
-        return show_blend.blend(
-            workshop,
-            made.value,
-            pair[0].value,
-            pair[1].value,
-            goal.value,
-            total.value,
-            oils.value,
-            own[0].value,
-            own[1].value,
-        )
+    def choice() -> BlendChoice:
+        names, typed = (box.value for box in (made, *pair, goal)), (box.value for box in (oils, *own))
+        return asked.blend(workshop, *names, total.value, *typed)
 
-    def call() -> tuple[str, Any]:
+    def call() -> Shown:
         found = choice()
-        return show_blend.blend_sheet(found).html() + show_blend.oils_sheet(found).html() + show_blend.blend_notes(
-            found
-        ).html(), found
+        return {
+            "answer": answer(blend_answer(found)),
+            "stops": stops_banner(found.findings),
+            "picture": found,
+            "words": (blend_sheet(found), findings_sheet(found.findings)),
+            "oils": lambda: oils_sheet(found.oils),
+        }
 
-    below = keeping("maker-blend", lambda file: keep.keep_table(workshop, choice(), file), "blend.csv")
-    return CallPanel(
+    return LateScreen(
         "maker-blend",
         (made, oils, goal, pair[0], own[0], pair[1], own[1], total),
         call,
-        Picture(charts_split.draw_blend, 9.4, 2.6),
-        below=[below],
+        {"picture": BLEND},
+        {"shares": {"words": None}, "the oils": {"oils": None}},
+        rows=[made, total.row, pair[0], own[0], pair[1], own[1], goal, oils],
+        below=[keeping("maker-blend", workshop, choice, "blend.csv")],
     )

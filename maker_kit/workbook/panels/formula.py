@@ -1,77 +1,128 @@
-"""The recipe under sliders: batch size, fragrance load, thickener level; weigh-out, notes, cost and limits follow."""
+"""The recipe under sliders: batch size, fragrance load, thickener level; its limits, its cost, and the rest in tabs."""
 
 from __future__ import annotations
 
-import ipywidgets as w
+import threading
+from time import sleep
 
-from maker_kit.plan.costs import Solvers, quick_purchase
+from maker_kit.errors import BasketError
+from maker_kit.plan.costs import Solvers, purchase
 from maker_kit.plan.plan import Plan
-from maker_kit.workbook.charts import curve_and_limits as charts
-from maker_kit.workbook.charts import thickness as charts_ladder
-from maker_kit.workbook.charts.picture import Picture
-from maker_kit.workbook.panels.controls import PictureBox, cleared, guarded, sentence, text_box
-from maker_kit.workbook.panels.levels import Levels
-from maker_kit.workbook.shown import show
-from maker_kit.workbook.shown import thickness as show_thickness
+from maker_kit.workbook.asked import thickness_of
+from maker_kit.workbook.charts.formula import GRAVEST, LIMITS, MOST_BARS, SIZE_COST
+from maker_kit.workbook.charts.thickness import THICKNESS
+from maker_kit.workbook.panels.call import Shown
+from maker_kit.workbook.panels.controls import sentence
+from maker_kit.workbook.panels.recipe_sliders import RecipeSliders
+from maker_kit.workbook.panels.screen import Screen
+from maker_kit.workbook.shown import formula, make_or_buy
+from maker_kit.workbook.shown.answers import answer, size_in_words, stops_banner
+from maker_kit.workbook.shown.sentences import headless
+from maker_kit.workbook.shown.sheets import Sheet, findings_sheet
+from maker_kit.workbook.shown.thickness import thickness_sheet, thickness_shown
+from maker_kit.workbook.size_cost import SizeCost, size_cost
 from maker_kit.workshop import Workshop
 
+FIRST_LOOK_S, MOVED_S = 0.15, 0.02
+"""How long the curve may take before it is drawn, at first and when a control moved; what is open then is crossed [s].
+"""
+REST_S = 0.15
+"""How long the controls must rest before the open counts are proved in the background [s]."""
+TABS = {
+    "weigh-out": {"words": None, "weigh_out": None},
+    "notes": {"notes": None, "all_limits": LIMITS},
+    "cost": {"cost": None},
+    "thickness": {"thickness": THICKNESS, "thick": None},
+    "cautions": {"cautions": None},
+}
 
-class FormulaPanel(w.VBox):
-    """Controls, notes, one picture and the weigh-out of one recipe.
+
+class FormulaScreen(Screen):
+    """Controls, limits, cost and notes of one recipe.
 
     Parameters
     ----------
     workshop : Workshop
     recipe : str
-        Which recipe is shown first.
+        Which recipe is shown first; the workshop's first where none is named.
     **start
-        What its sliders begin with; see `Levels`.
+        What its sliders begin with; see `RecipeSliders`.
     """
 
-    def __init__(self, workshop: Workshop, recipe: str, **start: object) -> None:
-        self.plan: Plan | None = None
-        self._solvers = Solvers()
-        self.levels = Levels(workshop, recipe, **start)  # type: ignore[arg-type]
-        self.fault, self.words, self.notes, self.sheet = (
-            text_box(f"maker-formula-{name}") for name in ("fault", "words", "notes", "weigh-out")
-        )
-        self.picture = PictureBox(
-            Picture(charts.draw_limit_bars, 9.4, charts.limit_bars_height), "maker-formula-picture"
-        )
-        self.ladder = PictureBox(Picture(charts_ladder.draw_thickness, 9.4, 4.2), "maker-formula-ladder")
-        self._redraw = guarded(
-            cleared(self._show, (self.words, self.notes, self.sheet), (self.picture, self.ladder)), self.fault
-        )
-        self._redraw()
-        self.levels.watch(self._redraw)
-        super().__init__(
-            [
-                *self.levels.rows,
-                self.levels.ph,
-                self.fault,
-                self.words,
-                self.picture.image,
-                self.ladder.image,
-                self.notes,
-                self.sheet,
-            ]
-        )
-        self.add_class("maker-formula")
+    def __init__(self, workshop: Workshop, recipe: str = "", **start: object) -> None:
+        self.sliders, self._solvers = RecipeSliders(workshop, recipe, **start), Solvers()
+        self._found: SizeCost | None = None
+        self._turn, self._worker = 0, None
+        sliders = self.sliders
+        rows = [sliders.recipe, sliders.size.row, sliders.load.row, sliders.thickener.row, sliders.scent, sliders.ph]
+        pictures = {"picture": GRAVEST, "curve": SIZE_COST}
+        super().__init__("maker-formula", (sliders,), self._look, pictures, TABS, rows)
 
-    def _show(self) -> None:
-        self.plan = self.levels.plan()
-        self.picture.show(self.plan.bars)
-        self.ladder.show_if(show_thickness.ladder_on_file(self.levels.workshop, self.plan.recipe))
-        self.words.value = (
-            show.overview(self.plan).html()
-            + show.cost_sheet(quick_purchase(self.plan, self._solvers.of(self.plan))).html()
-        )
-        self.notes.value = (
-            show.notes_sheet(self.plan).html() + sentence("Usual cautions") + show.cautions_sheet(self.plan).html()
-        )
-        self.sheet.value = show.weigh_out_sheet(self.plan).html() + show.premix_sheet(self.plan).html()
+    def wait(self, seconds: float = 60.0) -> bool:
+        """Wait for the background; true once nothing is under way."""
+        if self._worker is not None:
+            self._worker.join(seconds)
+        return self._worker is None or not self._worker.is_alive()
+
+    def _look(self) -> Shown:
+        """What is known at once; counts that are not proved yet follow from the background."""
+        self._turn += 1
+        plan = self.sliders.plan()
+        seconds = MOVED_S if self._found else FIRST_LOOK_S
+        self._found = self._cost(plan, {} if headless() else {"seconds": seconds, "close": False})
+        if self._found and not self._found.settled:
+            self._worker = threading.Thread(target=self._settle, args=(self._turn, plan), daemon=True)
+            self._worker.start()
+        return {**self._costs(plan), "stops": stops_banner(plan.findings), "picture": plan.bars, **self._inside(plan)}
+
+    def _cost(self, plan: Plan, how: dict) -> SizeCost | None:
+        """The cost along the batch size; None where nothing of it can be said."""
+        known = self._found.view if self._found else None
+        try:
+            return size_cost(plan, solver=self._solvers.of(plan), known=known, **how)
+        except BasketError:
+            return None
+
+    def _costs(self, plan: Plan) -> Shown:
+        """The answer, and the curve unless nothing on it can be bought."""
+        bought = self._found and any(p.upper_micros is not None for p in self._found.view.curve.points)
+        return {"answer": answer(size_in_words(self._found, plan)), "curve": self._found if bought else None}
+
+    def _settle(self, turn: int, plan: Plan) -> None:
+        """Prove the counts that are open, unless a control has moved again."""
+
+        def moved_on() -> bool:
+            return turn != self._turn
+
+        sleep(REST_S)
+        found = None if moved_on() else self._cost(plan, {"cancelled": moved_on})
+        if found and not moved_on():
+            self._found = found
+            self.show(self._costs(plan))
+
+    def _inside(self, plan: Plan) -> Shown:
+        """What stands in the tabs, each worked out when it is seen."""
+        thick = thickness_of(plan.workshop, plan.recipe) if plan.recipe.thickener else None
+        return {
+            "words": lambda: formula.overview(plan),
+            "weigh_out": lambda: (formula.weigh_out_sheet(plan), formula.premix_sheet(plan)),
+            "notes": lambda: findings_sheet(plan.findings),
+            "all_limits": plan.bars if len(plan.bars) > MOST_BARS else None,
+            "cost": lambda: _cost_sheet(plan),
+            "thickness": lambda: thick and thickness_shown(thick),
+            "thick": lambda: thickness_sheet(thick) if thick else sentence("No thickener is named in this recipe."),
+            "cautions": lambda: findings_sheet(plan.cautions),
+        }
 
 
-def formula_panel(workshop: Workshop, recipe: str, **start: object) -> FormulaPanel:
-    """A recipe under sliders; see `Levels` for what it can start with."""
-    return FormulaPanel(workshop, recipe, **start)
+def _cost_sheet(plan: Plan) -> Sheet | str:
+    """What one container costs beside the shop's prices; in words why not, where it cannot be bought."""
+    try:
+        return make_or_buy.cost_sheet(purchase(plan))
+    except BasketError as error:
+        return sentence(str(error))
+
+
+def formula_panel(workshop: Workshop, recipe: str = "", **start: object) -> FormulaScreen:
+    """A recipe under its sliders; see `FormulaScreen` for what it can start with."""
+    return FormulaScreen(workshop, recipe, **start)

@@ -1,20 +1,25 @@
-"""Keeping what was tried, under a panel: its table as CSV, and its changed recipe in the maker's own workshop; closed until it is wanted."""
+"""Keeping what was tried, under a panel and closed until it is wanted: its table as CSV, its recipe in the workshop."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from typing import Any
 
 import ipywidgets as w
 
-from maker_kit.workbook.panels.call import FIELD
-from maker_kit.workbook.panels.controls import guarded, sentence, text_box
+from maker_kit.formula.recipe import Recipe
+from maker_kit.workbook.keep import keep_recipe, keep_table
+from maker_kit.workbook.panels.call import keep_button
+from maker_kit.workbook.panels.controls import field, text_box
+from maker_kit.workshop import Workshop
 
 
 def keeping(
     name: str,
-    table: Callable[[str], str],
+    workshop: Workshop,
+    result: Callable[[], Any],
     file: str,
-    recipe: Callable[[str, str, str], str] | None = None,
+    recipe: Callable[[], Recipe] | None = None,
     source: str = "",
     which: Sequence[w.Widget] = (),
 ) -> w.VBox:
@@ -24,14 +29,15 @@ def keeping(
     ----------
     name : str
         Class of the panel it belongs to; what is said stands in ``NAME-kept``, a fault in ``NAME-kept-fault``.
-    table : callable
-        ``table(file) -> sentence``.
+    workshop : Workshop
+    result : callable
+        Gives what has the table, as `keep_table` takes it.
     file : str
         File name that is proposed.
     recipe : callable, optional
-        ``recipe(short name, title, source) -> sentence``.
+        Gives the changed recipe.
     source : str
-        Source that is proposed.
+        Where it is from, as proposed.
     which : sequence of ipywidgets.Widget
         What else says which recipe is kept.
 
@@ -40,37 +46,19 @@ def keeping(
     ipywidgets.VBox
     """
     fault, said = text_box(f"{name}-kept-fault"), text_box(f"{name}-kept")
-    path = w.Text(value=file, description="file name", **FIELD)
-    boxes, titles = (
-        [w.VBox([path, _button("save the table as CSV", lambda: table(path.value), fault, said)])],
-        ["keep the table"],
-    )
+
+    path = field("file name", file)
+    table = keep_button("save the table as CSV", lambda: keep_table(workshop, result(), path.value), fault, said)
+    boxes = {"keep the table": [path, table]}
     if recipe is not None:
-        short, title, found = (
-            w.Text(value=value, description=what, **FIELD)
-            for what, value in (("short name", ""), ("title", ""), ("where it is from", source))
-        )
-        button = _button(
-            "save as a recipe",
-            lambda: recipe(short.value.strip(), title.value.strip(), found.value.strip()),
-            fault,
-            said,
-        )
-        boxes.append(w.VBox([*which, short, title, found, button]))
-        titles.append("keep the changed recipe")
-    folded = w.Accordion(boxes, selected_index=None)
-    for at, words in enumerate(titles):
-        folded.set_title(at, words)
+        fields = [field("short name"), field("title"), field("where it is from", source)]
+
+        def save() -> str:
+            return keep_recipe(workshop, recipe(), *(box.value.strip() for box in fields))
+
+        kept = keep_button("save as a recipe", save, fault, said)
+        boxes["keep the changed recipe"] = [*which, *fields, kept]
+    folded = w.Accordion([w.VBox(inside) for inside in boxes.values()], titles=tuple(boxes), selected_index=None)
     both = w.VBox([folded, fault, said])
     both.add_class(f"{name}-keeping")
     return both
-
-
-def _button(words: str, keep: Callable[[], str], fault: w.HTML, said: w.HTML) -> w.Button:
-    def pressed() -> None:
-        said.value = ""
-        said.value = sentence(keep())
-
-    button = w.Button(description=words, layout=w.Layout(width="14em"))
-    button.on_click(guarded(pressed, fault))
-    return button

@@ -1,58 +1,112 @@
-"""A reading of the pH, if there is one, and which share of each preservative is awake at it."""
+"""A reading of the pH, if there is one, and which part of each acid preservative works at it; and what goes with it."""
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import Any
 
 import ipywidgets as w
 
-from maker_kit.formula.preservation.ph_reading import TOOLS
+from maker_kit.formula.preservation.ph_reading import TOOLS, PhReading
 from maker_kit.formula.preservation.ph_strip import ph_strip
-from maker_kit.workbook.charts import stock_and_ph as charts_life
-from maker_kit.workbook.charts.picture import Picture
-from maker_kit.workbook.panels.call import FIELD, CallPanel
-from maker_kit.workbook.panels.controls import Level
-from maker_kit.workbook.shown import life as show_life
+from maker_kit.formula.preservation.preservation import judge_preservation
+from maker_kit.formula.recipe import Recipe
+from maker_kit.workbook.asked import acid_start, reading_of
+from maker_kit.workbook.charts.preservation import PH_STRIP
+from maker_kit.workbook.fitting import first_recipe, has_water
+from maker_kit.workbook.panels.call import CallPanel, Shown, result_panel
+from maker_kit.workbook.panels.controls import Slider, dropdown, field, look, recipe_choice
+from maker_kit.workbook.panels.late import LateScreen
+from maker_kit.workbook.shown import preservation as shown
+from maker_kit.workbook.shown.answers import answer, stops_banner
+from maker_kit.workbook.shown.density import density_sheet
+from maker_kit.workbook.shown.sheets import findings_sheet
 from maker_kit.workshop import Workshop
 
 NEUTRAL = 7.0
 """Where the slider stands before anything was read; it counts for nothing until the tick says that it was read."""
+WIDE, ROOM = ("26em", "8.6em"), ("8.6em", "13em", "7.5em")
 
 
-def preservation_panel(workshop: Workshop, recipe: str) -> CallPanel:
-    """A reading of the pH: which share of each preservative is awake, and what that means. Until the maker ticks that it was read, there is none, whatever the slider shows."""
-    made = workshop.recipe(recipe)
-    was_read = w.Checkbox(
-        value=made.ph_read is not None, description="I read the pH of this batch", indent=True, **FIELD
-    )
+def preservation_panel(
+    workshop: Workshop, recipe: str = "", more: Mapping[str, Callable[[], w.Widget]] | None = None
+) -> LateScreen:
+    """A reading of the pH: which part of each acid preservative works at it, and what that means.
+
+    Until the maker ticks that it was read, there is none, whatever the slider shows.
+
+    Parameters
+    ----------
+    workshop : Workshop
+    recipe : str
+        Empty for the first that holds water.
+    more : Mapping of str to callable, optional
+        Title → content of tabs behind its own.
+    """
+    first = first_recipe(workshop, recipe, has_water)
+    which = recipe_choice(workshop, first.name)
+    which.layout.width, which.style.description_width = WIDE
+    was_read = w.Checkbox(description="I read the pH of this batch", indent=True, **look(*WIDE))
     was_read.add_class("maker-ph-was-read")
-    reading = Level("pH that was read", "", NEUTRAL if made.ph_read is None else made.ph_read, 0.0, 14.0, 0.1)
-    reading.row.add_class("maker-ph")
-    tool = w.Dropdown(
-        options=[
-            ("not noted", ""),
-            *((f"{name}, ± {error:g} (common practice, no source)", name) for name, error in TOOLS.items()),
-        ],
-        value="",
-        description="read with",
-        **FIELD,
-    )
-    warm = w.Text(
-        description="sample at [°C]", placeholder="empty where it was not noted", continuous_update=False, **FIELD
-    )
+    reading = Slider("pH that was read", "", NEUTRAL, 0.0, 14.0, 0.1, css="maker-ph", widths=ROOM)
+    tools = [(f"{name}, ± {error:g} (common practice, no source)", name) for name, error in TOOLS.items()]
+    tool = dropdown("read with", [("not noted", ""), *tools], "", **look(*WIDE))
+    warm = field("sample at [°C]", placeholder="empty where it was not noted", **look(*WIDE))
 
-    def call() -> tuple[str, Any]:
-        for control in (tool, warm):
-            control.disabled = not was_read.value
-        reading.enable(was_read.value)
+    def fit(*_: Any) -> None:
+        made = workshop.recipe(which.value)
+        reading.slider.value = NEUTRAL if made.ph_read is None else made.ph_read
+        was_read.value = made.ph_read is not None
+        tool.value = warm.value = ""
+
+    def read() -> tuple[Recipe, PhReading | None]:
+        made = workshop.recipe(which.value)
         if not was_read.value:
-            bare = replace(made, ph_read=None)
-            return show_life.preservation_sheet(bare).html(), ph_strip(bare)
-        read = replace(made, ph_read=reading.value)
-        noted = show_life.reading_of(reading.value, tool.value, warm.value)
-        return show_life.reading_sheet(read, noted).html() + show_life.preservation_sheet(read).html(), ph_strip(
-            read, noted
-        )
+            return replace(made, ph_read=None), None
+        return replace(made, ph_read=reading.value), reading_of(reading.value, tool.value, warm.value)
 
-    return CallPanel("maker-awake", (was_read, reading, tool, warm), call, Picture(charts_life.draw_ph_strip, 9.4, 4.0))
+    def call() -> Shown:
+        tool.disabled = warm.disabled = not was_read.value
+        reading.enable(was_read.value)
+        made, noted = read()
+        strip, found = ph_strip(made, noted), judge_preservation(made)
+        notes = shown.reading_notes(made, noted) if was_read.value else ()
+        return {
+            "answer": answer(shown.preservation_answer(made, strip, (*notes, *found))),
+            "stops": stops_banner((*notes, *found)),
+            "picture": strip,
+            "words": (*((findings_sheet(notes),) if notes else ()), findings_sheet(found)),
+        }
+
+    def density() -> CallPanel:
+        return result_panel("maker-density", (which,), lambda: workshop.recipe(which.value), (density_sheet,), rows=[])
+
+    fit()
+    which.observe(fit, names="value")
+    return LateScreen(
+        "maker-preservation",
+        (was_read, reading, tool, warm, which),
+        call,
+        {"picture": PH_STRIP},
+        {"what it means": {"words": None}},
+        more={**(more or {}), "density": density},
+        rows=[which, was_read, reading.row, tool, warm],
+    )
+
+
+def acid_panel(acid_g: float, batch_g: float, now_g: float) -> CallPanel:
+    """A start dose of acid from what it took last time.
+
+    Parameters
+    ----------
+    acid_g, batch_g, now_g : float
+        Acid and batch of last time, and the batch of today [g], to begin with.
+    """
+    words = ("acid of last time", acid_g), ("batch of last time", batch_g), ("batch of today", now_g)
+    boxes = [field(f"{what} [g]", f"{mass:g}", **look("20em", "12em")) for what, mass in words]
+
+    def start() -> Any:
+        return acid_start(*(box.value for box in boxes))
+
+    return result_panel("maker-acid", boxes, start, (shown.dose_sheet, lambda dose: findings_sheet(dose.findings)))

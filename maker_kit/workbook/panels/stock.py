@@ -1,90 +1,83 @@
-"""A short bottle and a swap: what is there, what changes, and the changed recipe kept."""
+"""A short bottle: what is there, the ways on, and one of them kept."""
 
 from __future__ import annotations
 
-from typing import Any
-
-import ipywidgets as w
-
-from maker_kit.formula.changes.shortage_options import SHORT, SWAP, WATER
-from maker_kit.plan.stock import CostedWays, short_bottle
-from maker_kit.plan.swap import SwapPlan, plan_swap
-from maker_kit.workbook import keep
-from maker_kit.workbook.charts import stock_and_ph as charts_life
-from maker_kit.workbook.charts.picture import Picture
-from maker_kit.workbook.panels.call import FIELD, CallPanel, dropdown
-from maker_kit.workbook.panels.controls import Level
+from maker_kit.formula.changes.shortage_options import MAKE_UP, SHORT, SWAP
+from maker_kit.plan.stock import CostedOptions, fills, short_bottle
+from maker_kit.workbook.charts.stock import REACH
+from maker_kit.workbook.keep import way_recipe
+from maker_kit.workbook.panels.call import Shown
+from maker_kit.workbook.panels.controls import dropdown, field, look, sentence
+from maker_kit.workbook.panels.hand import Hand
 from maker_kit.workbook.panels.keeping import keeping
-from maker_kit.workbook.shown import life as show_life
-from maker_kit.workshop import Workshop
+from maker_kit.workbook.panels.late import LateScreen
+from maker_kit.workbook.shown import stock as shown
+from maker_kit.workbook.shown.answers import answer, stops_banner
+from maker_kit.workbook.typed import AMOUNT
+
+WAYS = [("make up with the balance", MAKE_UP), (SWAP, SWAP), (SHORT, SHORT)]
+PLACES = ("ways", "percents", "each", "more")
 
 
-def short_panel(workshop: Workshop, recipe: str, kit: str = "", have: str = "", makes: int = 4) -> CallPanel:
-    """What is there against what is wanted, the four ways on, and a way kept as a table or a recipe."""
-    there = w.Textarea(
-        value=have,
-        description="what is there",
-        rows=3,
-        continuous_update=False,
-        placeholder="Propanediol = 32 g",
-        **FIELD,
-    )
-    wanted = Level("containers wanted", "containers", makes, 1, max(48, makes), 1, whole=True)
-    wanted.row.add_class("maker-wanted")
+def short_panel(hand: Hand, have: str = "") -> LateScreen:
+    """What is there against what is wanted, the four ways on, and a way kept as a table or a recipe.
 
-    def stock() -> dict[str, float | str]:
-        return show_life.stock_of(workshop, kit, there.value)
+    Parameters
+    ----------
+    hand : Hand
+        Recipe, count and what was weighed.
+    have : str
+        What is there besides, as lines ``Propanediol = 32 g``.
+    """
+    workshop = hand.workshop
+    besides = field("what else is there", have, AMOUNT, rows=3, **look("26em", "9em"))
+    which = dropdown("which way", WAYS, MAKE_UP, **look("26em", "9em"))
 
-    def ways() -> CostedWays:
-        return short_bottle(workshop, recipe, stock(), int(wanted.value))
+    def ways() -> CostedOptions:
+        return short_bottle(workshop, hand.made, hand.there(besides.value), hand.wanted.value)
 
-    def call() -> tuple[str, Any]:
-        reach = show_life.in_hand(workshop, recipe, stock())
-        return show_life.ways_sheet(ways()).html() + show_life.fills_sheet(reach).html() + show_life.more_sheet(
-            reach
-        ).html(), (reach, int(wanted.value))
+    def call() -> Shown:
+        there = hand.there(besides.value)
+        if not there:
+            blank = dict.fromkeys(("stops", "taken", *PLACES), "")
+            return {"answer": answer(shown.NOTHING_THERE), "picture": None, **blank}
+        reach = fills(workshop, hand.made, there)
+        found: list[CostedOptions] = []
 
-    which = w.Dropdown(
-        options=[("make up with the balance", WATER), (SWAP, SWAP), (SHORT, SHORT)], description="which way", **FIELD
-    )
+        def costed() -> CostedOptions:
+            found[:] = found or [ways()]
+            return found[0]
+
+        return {
+            "answer": answer(shown.fills_answer(reach, hand.wanted.value)),
+            "stops": stops_banner(reach.findings),
+            "picture": (reach, hand.wanted.value),
+            "taken": sentence(shown.taken_as_listed(hand.received())),
+            "ways": lambda: shown.ways_sheet(costed()),
+            "percents": lambda: shown.ways_percents_sheet(costed()),
+            "each": lambda: shown.fills_sheet(reach),
+            "more": lambda: shown.more_sheet(reach),
+        }
+
     below = keeping(
         "maker-short",
-        lambda file: keep.keep_table(workshop, ways(), file),
-        f"{recipe}-ways.csv",
-        lambda *said: keep.keep_recipe(workshop, keep.way_recipe(ways(), which.value), *said),
+        workshop,
+        ways,
+        f"{hand.made.name}-ways.csv",
+        lambda: way_recipe(ways(), which.value),
         "a way on from a short bottle; untested",
         [which],
     )
-    return CallPanel(
+    return LateScreen(
         "maker-short",
-        (there, wanted),
+        (besides,),
         call,
-        Picture(charts_life.draw_reach, 9.4, charts_life.reach_height),
+        {"picture": REACH, "taken": None},
+        {
+            "four ways on": {"ways": None},
+            "percentages": {"percents": None},
+            "each thing": {"each": None},
+            "one pack more": {"more": None},
+        },
         below=[below],
-    )
-
-
-def swap_panel(workshop: Workshop, recipe: str, old: str, new: str, containers: int = 1) -> CallPanel:
-    """One ingredient for another: what changes, and the changed recipe kept as a table or a recipe."""
-    made = workshop.recipe(recipe)
-    gone = dropdown("instead of", list(dict.fromkeys(line.ingredient for line in made.lines)), old)
-    comes = dropdown("take", list(workshop.ingredients), new)
-
-    count = Level(
-        "containers", "what the cost and the scale are looked at for", containers, 1, max(48, containers), 1, whole=True
-    )
-    count.row.add_class("maker-swap-count")
-
-    def planned() -> SwapPlan:
-        return plan_swap(workshop, recipe, gone.value, comes.value, int(count.value))
-
-    below = keeping(
-        "maker-swap",
-        lambda file: keep.keep_table(workshop, planned(), file),
-        f"{recipe}-swap.csv",
-        lambda *said: keep.keep_recipe(workshop, planned().result.after, *said),
-        "a swap; untested",
-    )
-    return CallPanel(
-        "maker-swap", (gone, comes, count), lambda: (show_life.swap_sheet(planned()).html(), None), below=[below]
     )

@@ -1,29 +1,38 @@
-"""The thickener's level against the maker's own ladder: how it was read, which curve, and where it stands."""
+"""The thickener's level on the thickness curve: how the readings were taken, which curve, where the level stands."""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
-import ipywidgets as w
-
-from maker_kit.formula.recipe import Recipe, with_thickener_level
-from maker_kit.formula.thickness.choice import AUTOMATIC, CHOICES
+from maker_kit.formula.recipe import Recipe
+from maker_kit.formula.setting import with_thickener_level
+from maker_kit.formula.thickness.curve import AUTOMATIC, CHOICES
 from maker_kit.plan.thickness import readings_of, ways_of_reading
-from maker_kit.workbook.charts import thickness as charts_ladder
-from maker_kit.workbook.charts.picture import Picture
-from maker_kit.workbook.panels.call import CallPanel, dropdown
-from maker_kit.workbook.panels.controls import Level, sentence
-from maker_kit.workbook.shown import thickness as show_thickness
+from maker_kit.workbook.asked import thickness_of
+from maker_kit.workbook.charts.thickness import THICKNESS
+from maker_kit.workbook.fitting import first_recipe, has_readings
+from maker_kit.workbook.panels.call import Shown
+from maker_kit.workbook.panels.controls import Slider, dropdown, look, recipe_choice
+from maker_kit.workbook.panels.late import LateScreen
+from maker_kit.workbook.panels.recipe_sliders import level_of
+from maker_kit.workbook.panels.screen import SLIDER
+from maker_kit.workbook.shown import thickness as shown
+from maker_kit.workbook.shown.answers import answer
 from maker_kit.workshop import Workshop
 
+NOTHING_READ = "nothing was read"
+WIDE = ("26em", "8em")
 
-def thickness_panel(workshop: Workshop, recipe: str, curve: str = AUTOMATIC, read_as: str = "") -> CallPanel:
-    """The thickener's level against the ladder: predicted thickness, what the shop's shows, the levels that would do, the wall.
+
+def thickness_panel(workshop: Workshop, recipe: str = "", curve: str = AUTOMATIC, read_as: str = "") -> LateScreen:
+    """The thickener's level on its curve: what it predicts, what the shop's shows, the levels that would do, the wall.
 
     Parameters
     ----------
     workshop : Workshop
     recipe : str
+        Empty for the first whose thickness was read.
     curve : {'automatic', 'steady', 'with a maximum'}
         Which curve it begins with.
     read_as : {'', 'spread', 'funnel', 'viscosity'}
@@ -34,49 +43,60 @@ def thickness_panel(workshop: Workshop, recipe: str, curve: str = AUTOMATIC, rea
     UnknownNameError
         If there is no such recipe, curve or way of reading.
     """
-    made = workshop.recipe(recipe)
-    ways = ways_of_reading(workshop, made)
-    shape = dropdown("curve", CHOICES, curve)
-    way = dropdown("read as", ways or ("nothing was read",), read_as or (ways or ("nothing was read",))[0])
-    level = Level(
-        "thickener level",
-        "% of the whole",
-        made.percent_of(made.thickener) if made.thickener else 0.0,
-        0.0,
-        _reach(workshop, made),
-        0.01,
-    )
-    level.enable(bool(made.thickener))
-    way.disabled = len(ways) < 2
-    level.row.add_class("maker-ladder-level")
-    shape.add_class("maker-ladder-curve")
+    first = first_recipe(workshop, recipe, has_readings)
+    which = recipe_choice(workshop, first.name)
+    which.layout.width, which.style.description_width = WIDE
+    shape = dropdown("curve", CHOICES, curve, **look(*WIDE))
+    way = dropdown("read as", _ways(workshop, first), read_as or _ways(workshop, first)[0], **look(*WIDE))
+    level = Slider("thickener", "% of the whole", 0.0, 0.0, 1.0, 0.01, css="maker-thickness-level", widths=SLIDER)
+    shape.add_class("maker-thickness-curve")
 
-    def call() -> tuple[str, Any]:
-        chosen = (shape.value, way.value if ways else "")
-        shown = show_thickness.ladder_shown(
-            workshop, made, *chosen
-        )  # before the level is set: without a ladder there is nothing to set
-        moved = with_thickener_level(made, level.value)
-        words = (
-            show_thickness.thickness_sheet(workshop, moved, *chosen).html()
-            + show_thickness.levels_sheet(workshop, moved, *chosen).html()
-        )
-        if show_thickness.at_the_wall(workshop, moved, *chosen):
-            words += (
-                sentence("The thickener alone goes no further. What else sets thickness:")
-                + show_thickness.levers_sheet().html()
-            )
-        return words, (*shown[:-1], level.value)
+    def fit(*_: Any) -> None:
+        made, ways = workshop.recipe(which.value), _ways(workshop, workshop.recipe(which.value))
+        level.reach(level_of(made, made.thickener), 0.0, _reach(workshop, made), 0.01)
+        level.enable(bool(made.thickener))
+        if way.options != ways:
+            way.options = ways
+        way.disabled = len(ways) < 2
 
-    rows = [level.row, w.HBox([shape, way])]
-    return CallPanel(
-        "maker-ladder", (level, shape, way), call, Picture(charts_ladder.draw_thickness, 9.4, 4.2), rows=rows
+    def call() -> Shown:
+        made = workshop.recipe(which.value)
+        as_written = thickness_of(workshop, made, shape.value, "" if way.value == NOTHING_READ else way.value)
+        moved = as_written
+        if as_written.curve:  # without readings there is nothing to set
+            moved = replace(as_written, recipe=with_thickener_level(made, level.value))
+        return {
+            "answer": answer(shown.thickness_answer(moved)),
+            "stops": "",
+            "picture": shown.thickness_shown(moved),
+            "words": shown.thickness_sheet(moved),
+            "levels": lambda: shown.levels_sheet(moved),
+            "levers": shown.levers_sheet,
+        }
+
+    fit()
+    which.observe(fit, names="value")
+    return LateScreen(
+        "maker-thickness",
+        (level, shape, way, which),
+        call,
+        {"picture": THICKNESS},
+        {
+            "verdict": {"words": None},
+            "levels": {"levels": None},
+            "what else": {"levers": None},
+        },
+        rows=[which, level.row, shape, way],
     )
+
+
+def _ways(workshop: Workshop, recipe: Recipe) -> tuple[str, ...]:
+    return ways_of_reading(workshop, recipe) or (NOTHING_READ,)
 
 
 def _reach(workshop: Workshop, recipe: Recipe) -> float:
-    """How far the slider goes: half as far again as what was tried or is allowed, and at least to the recipe's own level [%]."""
+    """How far the slider goes [%]: half as far again as was tried or is allowed, at least to the recipe's own level."""
     most = recipe.ingredients[recipe.thickener].most_percent if recipe.thickener else None
     tried = max((reading.level_percent for reading in readings_of(workshop, recipe)), default=1.0)
-    own = recipe.percent_of(recipe.thickener) if recipe.thickener else 0.0
-    return min(max(round(1.5 * (tried if most is None else min(tried, most)), 2), own), 100.0)
+    far = round(1.5 * (tried if most is None else min(tried, most)), 2)
+    return min(max(far, level_of(recipe, recipe.thickener)), 100.0)

@@ -1,1 +1,1 @@
-"""Notebooks run without a screen: settings, the report, its numbers."""
+"""How the notebooks run: opened before somebody, or without a screen for the report."""

@@ -1,20 +1,22 @@
-"""The costing report without a screen: run the notebook with other values, strictly, and write one page that opens offline."""
+"""The costing report without a screen: run the notebook with other values, strictly, and write one offline page."""
 
 from __future__ import annotations
 
 import contextlib
-import html
+import gc
 import importlib
+import json
 import os
 import sys
 import tempfile
-from collections.abc import Mapping, Sequence
-from concurrent.futures import ThreadPoolExecutor
-from importlib import resources
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
+from maker_kit import errors
 from maker_kit.errors import NoticeError
+from maker_kit.formula.recipe import Recipe
+from maker_kit.workbook.run.page import page
 from maker_kit.workbook.run.settings import notebook_settings, read_settings
 
 REPORT_NOTEBOOK = "06_costing_report.ipynb"
@@ -35,12 +37,15 @@ def notebook_folder() -> Path:
     """
     folder = Path(__file__).resolve().parents[3] / "notebooks"
     if not (folder / REPORT_NOTEBOOK).is_file():
-        msg = f"the notebooks are not where they belong ({folder.name}/{REPORT_NOTEBOOK} beside the package maker_kit); install from the project's folder with: pip install -e ."
+        msg = (
+            f"the notebooks are not where they belong ({folder.name}/{REPORT_NOTEBOOK} beside the package maker_kit); "
+            "install from the project's folder with: pip install -e ."
+        )
         raise NoticeError(msg)
     return folder
 
 
-def swallowed_faults(notebook: Mapping[str, Any]) -> list[str]:
+def swallowed_faults(notebook: Mapping[str, Any]) -> list[tuple[str, str]]:
     """Faults that a run keeps to itself: errors among the outputs, and errors held inside a widget's own output area.
 
     Parameters
@@ -50,22 +55,20 @@ def swallowed_faults(notebook: Mapping[str, Any]) -> list[str]:
 
     Returns
     -------
-    list of str
-        ``'ValueError: …'``, in order; empty if there are none.
+    list of (str, str)
+        Kind and message, in order; empty if there are none.
     """
     outputs = [output for cell in notebook["cells"] for output in cell.get("outputs", [])]
     for state in notebook.get("metadata", {}).get("widgets", {}).values():
         for model in state.get("state", {}).values():
             outputs += model.get("state", {}).get("outputs", []) or []
-    return [
-        f"{output.get('ename', 'fault')}: {output.get('evalue', '')}"
-        for output in outputs
-        if output.get("output_type") == "error"
-    ]
+    return [(o.get("ename", "fault"), o.get("evalue", "")) for o in outputs if o.get("output_type") == "error"]
 
 
-def run_notebook(source: Path, target: Path, values: Mapping[str, Any], *, progress: str = "") -> Any:
-    """Run a notebook with other values, and raise whatever went wrong in it.
+def run_notebook(
+    source: Path, target: Path, values: Mapping[str, Any], *, progress: str = "", here: bool = False
+) -> Any:
+    """Run a notebook with other values, and raise whatever went wrong; once more where its kernel ended by itself.
 
     Parameters
     ----------
@@ -75,6 +78,8 @@ def run_notebook(source: Path, target: Path, values: Mapping[str, Any], *, progr
         Values for its settings; each must be one that it declares.
     progress : str
         What the progress bar says; no bar where empty.
+    here : bool
+        Whether it runs in this process, which is faster; only for a notebook without controls.
 
     Returns
     -------
@@ -83,12 +88,13 @@ def run_notebook(source: Path, target: Path, values: Mapping[str, Any], *, progr
     Raises
     ------
     NoticeError
-        If a value is not declared, or anything in the notebook failed: a step, or a control.
+        If a value is not declared, anything in the notebook failed (a step, or a control), or its kernel ended twice.
     """
     _leave_out_the_grammar()
     import papermill
     from papermill.exceptions import PapermillExecutionError
 
+    engine = importlib.import_module("maker_kit.workbook.run.here").NAME if here else None
     unknown = [name for name in values if name not in notebook_settings(source)]
     if unknown:
         msg = f"{source.name} takes no setting named {', '.join(unknown)}"
@@ -98,37 +104,40 @@ def run_notebook(source: Path, target: Path, values: Mapping[str, Any], *, progr
         if progress
         else False
     )
+
+    def execute() -> Any:
+        return papermill.execute_notebook(
+            str(source),
+            str(target),
+            parameters=dict(values),
+            engine_name=engine,
+            request_save_on_cell_execute=not here,
+            kernel_name="python3",
+            cwd=str(source.parent),
+            progress_bar=bar,
+            log_output=False,
+            extra_arguments=["--log-level=ERROR"],
+        )
+
     with _environment(MAKER_KIT_HEADLESS="1"):
         try:
-            notebook = papermill.execute_notebook(
-                str(source),
-                str(target),
-                parameters=dict(values),
-                kernel_name="python3",
-                cwd=str(source.parent),
-                progress_bar=bar,
-                log_output=False,
-                extra_arguments=["--log-level=ERROR"],
-            )
+            try:
+                notebook = execute()
+            except RuntimeError:  # the kernel ended by itself: killed, or its ports were taken while it started
+                notebook = execute()
+        except RuntimeError as error:
+            msg = "Python ended twice while the notebook ran; close other programs to free memory, and try again"
+            raise NoticeError(msg) from error
         except PapermillExecutionError as error:
             raise NoticeError(_sentence(error.ename, error.evalue, error.source)) from error
     faults = swallowed_faults(notebook)
     if faults:
-        raise NoticeError(_sentence(*faults[0].split(": ", 1), source=""))
+        raise NoticeError(_sentence(*faults[0]))
     return notebook
 
 
-def _sentence(name: str, value: str, source: str) -> str:
-    if name.rpartition(".")[2] in {
-        "NoticeError",
-        "WorkshopError",
-        "UnknownNameError",
-        "QuantityError",
-        "BasisUnknownError",
-        "RecipeError",
-        "BasketError",
-        "MakerKitError",
-    }:
+def _sentence(name: str, value: str, source: str = "") -> str:
+    if issubclass(getattr(errors, name.rpartition(".")[2], Exception), errors.MakerKitError):
         return value
     step = next((line.lstrip("# ") for line in source.splitlines() if line.startswith("#")), "")
     where = f' at the step "{step}"' if step else ""
@@ -136,8 +145,19 @@ def _sentence(name: str, value: str, source: str) -> str:
 
 
 def _leave_out_the_grammar() -> None:
-    """Keep jsonschema from importing a grammar for one optional check of addresses; that import takes longer than the notebook."""
+    """Keep jsonschema from importing a grammar for one optional check; that takes longer than the notebook."""
     sys.modules.setdefault("rfc3987_syntax", None)  # type: ignore[arg-type]
+
+
+@contextlib.contextmanager
+def _seldom_collected():
+    """Look for garbage seldom: nearly two thousand modules are fetched, and each look would go over them all."""
+    before = gc.get_threshold()
+    gc.set_threshold(200_000, 20, 100)
+    try:
+        yield
+    finally:
+        gc.set_threshold(*before)
 
 
 @contextlib.contextmanager
@@ -154,39 +174,15 @@ def _environment(**values: str):
                 os.environ[name] = old
 
 
-def page(notebook: Any, title: str) -> str:
-    """A notebook that was run, as one HTML page that opens offline: no code, no scripts, pictures inside, no outside address.
-
-    Parameters
-    ----------
-    notebook : nbformat.NotebookNode
-    title : str
-
-    Returns
-    -------
-    str
-    """
-    _leave_out_the_grammar()
-    from nbconvert import HTMLExporter
-
-    exporter = HTMLExporter(
-        template_name="basic",
-        exclude_input=True,
-        exclude_input_prompt=True,
-        exclude_output_prompt=True,
-        embed_images=True,
-        anchor_link_text="",
-    )
-    body, _ = exporter.from_notebook_node(notebook)
-    style = resources.files("maker_kit.workbook").joinpath("report.css").read_text(encoding="utf-8")
-    return (
-        f'<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n<meta name="viewport" content="width=device-width, initial-scale=1">\n'
-        f"<title>{html.escape(title)}</title>\n<style>\n{style}</style>\n</head>\n<body>\n<main>\n{body}\n</main>\n</body>\n</html>\n"
-    )
-
-
+@_seldom_collected()
 def write_reports(
-    recipes: Sequence[str], workshop: str, texts: Sequence[str], to: Path, *, progress: bool = True
+    recipes: Sequence[str],
+    workshop: str,
+    texts: Sequence[str],
+    to: Path,
+    *,
+    progress: bool = True,
+    tell: Callable[[str], None] | None = None,
 ) -> list[Path]:
     """Run the costing report for each recipe and write ``RECIPE.html``, ``RECIPE.json`` and ``RECIPE-curve.csv``.
 
@@ -202,6 +198,8 @@ def write_reports(
         Folder to write to; made if it is not there.
     progress : bool
         Whether to show a progress bar on the error stream.
+    tell : callable, optional
+        Called with a line for every recipe to which a setting does not apply, where it applies to another of them.
 
     Returns
     -------
@@ -214,50 +212,61 @@ def write_reports(
         If anything is wrong. No file of the recipe that failed is written or changed.
     """
     from maker_kit.workshop import find_folder
+    from maker_kit.workshop.making import from_here
 
-    to, source = to.absolute(), notebook_folder() / REPORT_NOTEBOOK
+    to, source = from_here(to), notebook_folder() / REPORT_NOTEBOOK
     values = read_settings(texts, notebook_settings(source), RESERVED)
     folder = find_folder(workshop)
-    with ThreadPoolExecutor(max_workers=1) as aside:
-        checked = aside.submit(_checked, folder, tuple(recipes))  # reads all tables while the first notebook starts
-        names = list(dict.fromkeys(recipes))
-        if not all((folder / "recipes" / f"{name}.csv").is_file() for name in names):
-            names = list(checked.result())  # a title, or a name that nobody knows
-        try:
-            to.mkdir(parents=True, exist_ok=True)
-            written: list[Path] = []
-            with tempfile.TemporaryDirectory(prefix=".report-", dir=to) as scratch:
-                for name in names:
-                    room = Path(scratch) / name
-                    room.mkdir()
-                    run = run_notebook(
-                        source,
-                        room / "run.ipynb",
-                        {**values, "recipe": name, "workshop": str(folder), "write_to": str(room)},
-                        progress=name if progress else "",
-                    )
-                    (room / f"{name}.html").write_text(
-                        page(run, f"Costing report: {checked.result()[name]}"), encoding="utf-8"
-                    )
-                    parts = [f"{name}.html", f"{name}.json", f"{name}-curve.csv"]
-                    if not all((room / part).is_file() for part in parts):
-                        msg = f"the report of {name} did not come out whole, so nothing of it is kept"
-                        raise NoticeError(msg)
-                    for part in parts:
-                        (room / part).replace(to / part)
-                        written.append(to / part)
-        except OSError as error:
-            msg = f'the report cannot be written to "{to}": {error.strerror or error}; choose another folder with --to'
-            raise NoticeError(msg) from error
+    names, left_out = list(dict.fromkeys(recipes)), {}
+    if len(names) > 1 or not (folder / "recipes" / f"{names[0]}.csv").is_file():
+        checked = _checked(folder, names)  # several, a title, or a name that nobody knows
+        names, left_out = list(checked), _left_out(values, list(checked.values()))
+    for name, settings in left_out.items():
+        if tell:
+            tell(f"{name} has no line for {', '.join(settings)}, so its report is made without")
+    try:
+        to.mkdir(parents=True, exist_ok=True)
+        written: list[Path] = []
+        with tempfile.TemporaryDirectory(prefix=".report-", dir=to) as scratch:
+            for name in names:
+                room = Path(scratch) / name
+                room.mkdir()
+                run = run_notebook(
+                    source,
+                    room / "run.ipynb",
+                    {k: v for k, v in values.items() if k not in left_out.get(name, ())}
+                    | {"recipe": name, "workshop": str(folder), "write_to": str(room)},
+                    progress=name if progress else "",
+                    here=True,
+                )
+                parts = [f"{name}.json", f"{name}-curve.csv", f"{name}.html"]
+                if not all((room / part).is_file() for part in parts[:2]):
+                    msg = f"the report of {name} did not come out whole, so nothing of it is kept"
+                    raise NoticeError(msg)
+                title = json.loads((room / parts[0]).read_text(encoding="utf-8"))["title"]
+                (room / parts[2]).write_text(page(run, title), encoding="utf-8")
+                for part in parts:
+                    (room / part).replace(to / part)
+                    written.append(to / part)
+    except OSError as error:
+        msg = f'the report cannot be written to "{to}": {error.strerror or error}; choose another folder with --to'
+        raise NoticeError(msg) from error
     return written
 
 
-def _checked(folder: Path, recipes: tuple[str, ...]) -> dict[str, str]:
-    """Names and titles of the asked recipes, from tables without a fault; and the page's tools fetched meanwhile."""
+def _left_out(values: Mapping[str, Any], recipes: Sequence[Recipe]) -> dict[str, list[str]]:
+    """For every recipe the settings that it has no line for and another of the recipes has; none where none has."""
+    from maker_kit.plan.plan import LINE_OF
+
+    asked = [(setting, line) for setting, line in LINE_OF.items() if values.get(setting) not in (None, "")]
+    held = [(setting, line) for setting, line in asked if any(getattr(recipe, line) for recipe in recipes)]
+    found = {recipe.name: [s for s, line in held if not getattr(recipe, line)] for recipe in recipes}
+    return {name: settings for name, settings in found.items() if settings}
+
+
+def _checked(folder: Path, recipes: Sequence[str]) -> dict[str, Recipe]:
+    """The asked recipes by name, from tables without a fault."""
     from maker_kit.workshop import load_workshop
 
     shop = load_workshop(folder)
-    found = {shop.recipe(name).name: shop.recipe(name).title for name in recipes}
-    _leave_out_the_grammar()
-    importlib.import_module("nbconvert")
-    return found
+    return {recipe.name: recipe for recipe in map(shop.recipe, recipes)}

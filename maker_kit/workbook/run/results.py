@@ -3,12 +3,22 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterable
+from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
+from maker_kit.buying.costing import CostCurve
 from maker_kit.plan.costs import CurveView, Purchase
-from maker_kit.plan.plan import Plan
-from maker_kit.workbook.shown.sheets import money
+from maker_kit.plan.plan import Plan, Unpriced
+from maker_kit.workbook.amounts import money
+
+WEIGHED = ("phase", "ingredient", "percent", "mass_g", "weighed_g", "note")
+NOTED = ("kind", "code", "level", "topic", "found_percent", "limit_percent", "source", "text", "next_step")
+COSTS = ("goods", "handling", "delivery", "tax", "total")
+PAID = ("cash", "used", "unit_cash", "unit_used")
+PRICED = ("basket", "orders", *(f"{name}_cost" for name in PAID), "shop_prices", "counts_that_pay", "upto")
+"""What is None where the cost is unknown."""
 
 
 def amount(cost_micros: Any) -> float | None:
@@ -16,96 +26,88 @@ def amount(cost_micros: Any) -> float | None:
     return None if cost_micros is None else float(money(cost_micros))
 
 
-def result(plan: Plan, bought: Purchase, view: CurveView) -> dict[str, Any]:
-    """The report's numbers, ready for JSON: masses in grams, levels in percent of the whole, money in the workshop's currency.
+def result(plan: Plan, made: Plan, bought: Purchase | Unpriced, view: CurveView | Unpriced) -> dict[str, Any]:
+    """The report's numbers, ready for JSON: masses [g], levels [% of the whole], money in the workshop's currency.
 
     Parameters
     ----------
     plan : Plan
-    bought : Purchase
-    view : CurveView
+    made : Plan
+        What is made for the whole order: the same, or one batch of all containers where a batch is one container.
+    bought : Purchase or Unpriced
+    view : CurveView or Unpriced
 
     Returns
     -------
     dict
+        Where the cost is unknown, every figure of it is None and ``cost_unknown`` says why.
     """
+    recipe = plan.recipe
     return {
-        "recipe": plan.recipe.name,
-        "title": plan.recipe.title,
-        "version": plan.recipe.version,
-        "currency": plan.workshop.settings.currency,
+        "recipe": recipe.name,
+        "title": recipe.title,
+        "version": recipe.version,
+        "currency": plan.currency,
         "batch_size": plan.batch_size,
         "batches": plan.batches,
         "containers": plan.containers,
         "batch_mass_g": round(plan.batch_mass_g, 6),
         "fragrance_load": plan.load_on_whole,
         "thickener_level": plan.thickener_level,
-        "ph_read": plan.recipe.ph_read,
-        "weigh_out": [
-            {
-                "phase": r.phase,
-                "ingredient": r.ingredient,
-                "percent": r.percent,
-                "mass_g": round(r.mass_g, 6),
-                "weighed_g": r.weighed_g,
-                "note": r.note,
-            }
-            for r in plan.weigh_out.rows
-        ],
-        "flags": [
-            {
-                "kind": f.kind,
-                "level": f.level,
-                "topic": f.topic,
-                "substance": f.subject,
-                "found_percent": f.found_percent,
-                "limit_percent": f.limit_percent,
-                "source": f.source,
-                "text": f.text,
-                "next_step": f.next_step,
-            }
-            for f in (*plan.findings, *plan.cautions)
-        ],
-        "basket": [
-            {
-                "supplier": line.supplier,
-                "pack": line.pack,
-                "count": line.count,
-                "cost": amount(line.goods_cents * 10_000),
-            }
-            for line in bought.basket.lines
-        ],
-        "orders": [
-            {
-                "supplier": o.supplier,
-                "goods": amount(o.goods_micros),
-                "handling": amount(o.handling_micros),
-                "delivery": amount(o.delivery_micros),
-                "tax": amount(o.tax_micros),
-                "total": amount(o.total_micros),
-            }
-            for o in bought.basket.orders
-        ],
-        "cash_cost": amount(bought.cash_micros),
-        "used_cost": amount(bought.used_micros),
-        "unit_cash_cost": amount(bought.unit_cash_micros),
-        "unit_used_cost": amount(bought.unit_used_micros),
+        "ph_read": recipe.ph_read,
+        "weigh_out": _weighed(plan),
+        "made": {
+            "batch_size": made.batch_size,
+            "batches": made.batches,
+            "batch_mass_g": round(made.batch_mass_g, 6),
+            "weigh_out": _weighed(made),
+        },
+        "flags": [_of(f, NOTED) | {"substance": f.subject} for f in (*made.findings, *made.cautions)],
+        **_paid(bought, view),
+    }
+
+
+def _paid(bought: Purchase | Unpriced, view: CurveView | Unpriced) -> dict[str, Any]:
+    if isinstance(bought, Unpriced) or isinstance(view, Unpriced):
+        return dict.fromkeys(PRICED) | {"cost_unknown": Unpriced(bought.plan).why}
+    baskets = [
+        _of(line, ("supplier", "pack", "count")) | {"cost": amount(line.goods_cents * 10_000)}
+        for line in bought.basket.lines
+    ]
+    return {
+        "basket": baskets,
+        "orders": [{"supplier": order.supplier} | _costs(order, COSTS) for order in bought.basket.orders],
+        **_costs(bought, PAID, "_cost"),
         "shop_prices": {line.name: amount(line.price_cents * 10_000) for line in view.shop_lines},
         "counts_that_pay": {line.name: [list(pair) for pair in line.pays] for line in view.shop_lines},
         "upto": view.curve.counts[-1],
     }
 
 
-def write_results(plan: Plan, bought: Purchase, view: CurveView, folder: str) -> str:
+def _weighed(plan: Plan) -> list[dict[str, Any]]:
+    return [_of(row, WEIGHED) | {"mass_g": round(row.mass_g, 6)} for row in plan.weigh_out.rows]
+
+
+def _of(thing: Any, names: Iterable[str]) -> dict[str, Any]:
+    return {name: getattr(thing, name) for name in names}
+
+
+def _costs(thing: Any, names: Iterable[str], ending: str = "") -> dict[str, float | None]:
+    return {f"{name}{ending}": amount(getattr(thing, f"{name}_micros")) for name in names}
+
+
+def write_results(plan: Plan, made: Plan, bought: Purchase | Unpriced, view: CurveView | Unpriced, folder: str) -> str:
     """Write ``RECIPE.json`` and ``RECIPE-curve.csv`` into a folder.
 
     Parameters
     ----------
     plan : Plan
-    bought : Purchase
-    view : CurveView
+    made : Plan
+        What is made for the whole order: the same, or one batch of all containers where a batch is one container.
+    bought : Purchase or Unpriced
+    view : CurveView or Unpriced
     folder : str
-        Where to write; nothing is written where it is empty.
+        Where to write; nothing is written where it is empty. Where the cost is unknown, the curve has no rows.
 
     Returns
     -------
@@ -116,23 +118,14 @@ def write_results(plan: Plan, bought: Purchase, view: CurveView, folder: str) ->
         return "nothing is written when the notebook is run by hand"
     place, name = Path(folder), plan.recipe.name
     (place / f"{name}.json").write_text(
-        json.dumps(result(plan, bought, view), ensure_ascii=False, indent=1, allow_nan=False) + "\n", encoding="utf-8"
+        json.dumps(result(plan, made, bought, view), ensure_ascii=False, indent=1, allow_nan=False) + "\n",
+        encoding="utf-8",
     )
-    frame = view.curve.to_frame()
-    for column in ("cash_cost", "unit_cash_cost", "used_cost", "unit_used_cost"):
-        frame[column] = [money(value) if value is not None else "" for value in curve_columns(view)[column]]
+    curve = view.curve or CostCurve(plan.batch_size, ())
+    frame = curve.to_frame()
+    for column, costs in (("cash_cost", curve.cost_micros), ("used_cost", curve.used_cost_micros)):
+        frame[column] = ["" if cost is None else money(cost) for cost in costs]
+        each = zip(costs, curve.containers, strict=True)
+        frame[f"unit_{column}"] = ["" if cost is None else money(Fraction(cost, n)) for cost, n in each]
     frame.to_csv(place / f"{name}-curve.csv", index=False)
     return f"the numbers are in {name}.json and {name}-curve.csv, beside this page"
-
-
-def curve_columns(view: CurveView) -> dict[str, list[Any]]:
-    """The curve's money columns in ten-thousandths of a cent; None where there is no basket."""
-    from fractions import Fraction
-
-    cash, used, boxes = view.curve.cost_micros, view.curve.used_cost_micros, view.containers
-    return {
-        "cash_cost": list(cash),
-        "unit_cash_cost": [None if c is None else Fraction(c, n) for c, n in zip(cash, boxes, strict=True)],
-        "used_cost": list(used),
-        "unit_used_cost": [None if u is None else Fraction(u, n) for u, n in zip(used, boxes, strict=True)],
-    }

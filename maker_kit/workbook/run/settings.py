@@ -1,4 +1,4 @@
-"""The names a notebook takes, read from its first lines, and the texts of ``--set`` turned into values of the right type, strictly."""
+"""The names a notebook takes, read from its first lines, and the texts of ``--set`` as values of the right type."""
 
 from __future__ import annotations
 
@@ -12,8 +12,7 @@ from typing import Any
 
 from maker_kit.errors import NoticeError
 from maker_kit.names import near_miss
-
-WORDS = {"int": "a whole number", "float": "a number", "str": "a text", "bool": "yes or no"}
+from maker_kit.workbook.shown.sentences import TYPES
 
 
 @dataclass(frozen=True)
@@ -39,7 +38,9 @@ class Setting:
 
 
 def notebook_settings(notebook: Path) -> dict[str, Setting]:
-    """The settings a notebook declares in its cell tagged ``parameters``: ``name: type = value  # meaning [unit]``, literals only.
+    """The settings a notebook declares in its cell tagged ``parameters``, literals only.
+
+    A line reads ``name: type = value  # meaning [unit]``.
 
     Parameters
     ----------
@@ -60,7 +61,8 @@ def notebook_settings(notebook: Path) -> dict[str, Setting]:
             "".join(cell["source"]) for cell in cells if "parameters" in cell.get("metadata", {}).get("tags", [])
         )
     except (OSError, ValueError, KeyError, StopIteration) as error:
-        msg = f"{notebook.name} cannot be read as a notebook that takes settings ({error.__class__.__name__}); take a fresh copy of it"
+        why = error.__class__.__name__
+        msg = f"{notebook.name} cannot be read as a notebook that takes settings ({why}); take a fresh copy of it"
         raise NoticeError(msg) from error
     found: dict[str, Setting] = {}
     lines = source.splitlines()
@@ -71,7 +73,8 @@ def notebook_settings(notebook: Path) -> dict[str, Setting]:
         raise NoticeError(msg) from error
     for node in body:
         if not isinstance(node, ast.AnnAssign) or not isinstance(node.target, ast.Name) or node.value is None:
-            msg = f"{notebook.name}: a setting is written 'name: type = value  # meaning', found: {lines[node.lineno - 1]}"
+            found_line = lines[node.lineno - 1]
+            msg = f"{notebook.name}: a setting is written 'name: type = value  # meaning', found: {found_line}"
             raise NoticeError(msg)
         try:
             default = ast.literal_eval(node.value)
@@ -95,7 +98,7 @@ def read_value(setting: Setting, text: str) -> Any:
     plain = text.strip()
     if setting.optional and plain.casefold() in {"none", ""}:
         return None
-    msg = f'{setting.name} is {WORDS[setting.type]} ({setting.meaning}), not "{text}"'
+    msg = f'{setting.name} is {TYPES[setting.type]} ({setting.meaning}), not "{text}"'
     try:
         if setting.type == "int":
             return int(plain)

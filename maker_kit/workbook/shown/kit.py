@@ -2,121 +2,72 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Sequence
 
-import pandas as pd
+from maker_kit.formula.batch import counted
+from maker_kit.formula.changes.received import Received, ReceivedRow
+from maker_kit.formula.changes.standing import Standing
+from maker_kit.workbook.shown.sheets import Sheet, findings_sheet, words_sheet
 
-from maker_kit.plan.kit_received import KitReceived, KitRow, receive_kit
-from maker_kit.plan.stock import find_kit
-from maker_kit.workbook.charts import split as charts_split
-from maker_kit.workbook.charts.picture import Picture, Still
-from maker_kit.workbook.shown.answers import read_answers
-from maker_kit.workbook.shown.sheets import Sheet, findings_sheet
-from maker_kit.workshop import Workshop
-
-
-def received(
-    workshop: Workshop,
-    kit: str,
-    scale: str | Mapping[str, str],
-    labels: str | Mapping[str, str] = "",
-    recipe: str = "",
-    makes: int | None = None,
-) -> KitReceived:
-    """A kit against recipe and scale.
-
-    Parameters
-    ----------
-    workshop : Workshop
-    kit : str
-        Its name, or a part of it.
-    scale, labels : str or Mapping of str to str
-        What the scale shows without the pack, and what the packs' labels say: lines ``Propanediol = 28.9``, or with ";" between them, in grams unless a unit is written. What is blank was not weighed or not read.
-    recipe : str
-        The kit's own unless given.
-    makes : int, optional
-        Containers wanted; what the kit is said to make unless given.
-
-    Returns
-    -------
-    KitReceived
-
-    Raises
-    ------
-    MakerKitError
-        If a line is none, and as `maker_kit.plan.kit_received.receive_kit` does.
-    """
-    return receive_kit(workshop, kit, _slip(scale), _slip(labels), recipe, makes)
+TOO_LITTLE = {Standing.SHORT, Standing.FAR_SHORT}
+NOTHING_YET = "Nothing is weighed yet, and no kit is chosen: write down what the scale shows."
+NO_KIT = "no kit is named; write the name of one from kits.csv, and what the scale shows of each thing"
 
 
-def received_sheet(kit: KitReceived) -> Sheet:
-    """Every thing with its amounts and comparisons."""
-    rows = [
-        {
-            "what": row.item,
-            f"needed for {kit.makes}": _amount(row, row.need, "–"),
-            "on the kit list": _amount(row, row.listed, "–"),
-            "on its label": _amount(row, row.label, "not read" if row.listed is not None else "–"),
-            "on the scale": _amount(
-                row, row.found, "–" if row.listed is None else "not weighed" if row.unit == "g" else "not counted"
-            ),
-            "may lack": _may_lack(row),
-            "list against recipe": row.list_to_recipe,
-            "scale against pack": row.scale_to_pack,
-            "scale against recipe": row.scale_to_recipe,
-            "what it may lack is from": row.source if row.listed is not None or row.label is not None else "–",
-        }
-        for row in kit.rows
-    ]
-    return Sheet(
-        pd.DataFrame(rows),
-        left=("what", "list against recipe", "scale against pack", "scale against recipe", "what it may lack is from"),
-        widths={"what": "13%", "on its label": "7%", "on the scale": "8%", "what it may lack is from": "22%"},
+def kit_answer(kit: Received) -> str:
+    """What is short, what may be, and what is not weighed, in one sentence."""
+    short = [row.item for row in kit.rows if row.found is not None and row.scale_to_recipe in TOO_LITTLE]
+    by_list = [row.item for row in kit.rows if row.found is None and row.list_to_recipe in TOO_LITTLE]
+    unweighed = sum(row.found is None and row.listed is not None and row.unit == "g" for row in kit.rows)
+    told = [f"{named(short)} {'is' if len(short) == 1 else 'are'} short"] if short else []
+    told += [f"by the kit list {named(by_list)} {'is' if len(by_list) == 1 else 'are'} short"] if by_list else []
+    told = told or ["nothing is short" if not unweighed else "nothing is short by the kit list"]
+    told += [f"{counted_things(unweighed)} not weighed yet"] if unweighed else []
+    return f"{kit.title}, {counted(kit.makes)}: {'; '.join(told)}"
+
+
+def counted_things(count: int) -> str:
+    """How many things, with the verb: ``1 thing is``, ``3 things are``."""
+    return "1 thing is" if count == 1 else f"{count} things are"
+
+
+def named(items: Sequence[str], most: int = 3) -> str:
+    """Names in a sentence; beyond the first few only how many more."""
+    first = ", ".join(items[:most])
+    return f"{first} and {len(items) - most} more" if len(items) > most else first
+
+
+def received_sheet(kit: Received | None) -> Sheet:
+    """Every thing with its amounts and comparisons; where no kit is named (None), it says so."""
+    if kit is None:
+        return words_sheet("what came", NO_KIT)
+    words = ("list against recipe", "scale against pack", "scale against recipe", "what it may lack is from")
+    amounts = (f"needed for {kit.makes}", "on the kit list", "on its label", "on the scale", "may lack")
+    widths = {"what": "13%", "on its label": "7%", "on the scale": "8%", "what it may lack is from": "22%"}
+    return Sheet(map(_row, kit.rows), ("what", *words), widths, ["what", *amounts, *words])
+
+
+def _row(row: ReceivedRow) -> tuple[str, ...]:
+    pieces, listed = row.unit == "pieces", row.listed is not None
+    told = listed or row.label is not None
+
+    def amount(value: float | None, blank: str = "–") -> str:
+        return blank if value is None else f"{value:.0f} pieces" if pieces else f"{value:.2f} g"
+
+    return (
+        row.item,
+        amount(row.need),
+        amount(row.listed),
+        amount(row.label, "not read" if listed else "–"),
+        amount(row.found, "–" if not listed else "not counted" if pieces else "not weighed"),
+        amount(row.may_lack, "unknown") if pieces or told else "–",
+        row.list_to_recipe,
+        row.scale_to_pack,
+        row.scale_to_recipe,
+        row.source if told else "–",
     )
 
 
-def came_sheet(workshop: Workshop, kit: str, scale: str, recipe: str = "", makes: int | None = None) -> Sheet:
-    """Every thing of a kit that came, as `received_sheet`; where no kit is named, it says so. Recipe and containers are used where the kit names none."""
-    if not kit.strip():
-        return Sheet(
-            pd.DataFrame(
-                {
-                    "what came": [
-                        "no kit is named; write the name of one from kits.csv, and what the scale shows of each thing"
-                    ]
-                }
-            ),
-            left=("what came",),
-        )
-    plan = find_kit(workshop, kit)
-    return received_sheet(received(workshop, kit, scale, "", plan.recipe or recipe, plan.makes or makes))
-
-
-def received_notes(kit: KitReceived) -> Sheet:
+def received_notes(kit: Received) -> Sheet:
     """What to look at, gravest first; what is fine stands in the table alone."""
     return findings_sheet(f for f in kit.findings if f.level != "fine")
-
-
-def received_picture(kit: KitReceived) -> Still:
-    """Three bars a thing: needed, listed, on the scale."""
-    return Still(
-        Picture(charts_split.draw_received, 9.4, charts_split.received_height).png(kit),
-        charts_split.words_of_received(kit),
-    )
-
-
-def _slip(given: str | Mapping[str, str]) -> dict[str, str]:
-    lines = read_answers(given.replace(";", "\n")) if isinstance(given, str) else dict(given)
-    return {name: amount for name, amount in lines.items() if amount.strip()}
-
-
-def _amount(row: KitRow, amount: float | None, blank: str) -> str:
-    return blank if amount is None else f"{amount:.0f} pieces" if row.unit == "pieces" else f"{amount:.2f} g"
-
-
-def _may_lack(row: KitRow) -> str:
-    if row.unit == "pieces":
-        return "0 pieces"
-    if row.listed is None and row.label is None:
-        return "–"
-    return "unknown" if row.may_lack is None else f"{row.may_lack:.2f} g"

@@ -1,4 +1,4 @@
-"""A sentence in place of a fault, where somebody looks at a notebook; where nobody does, the fault is raised as ever."""
+"""A sentence in place of a fault, where somebody looks at a notebook; where nobody does, the fault is raised."""
 
 from __future__ import annotations
 
@@ -10,27 +10,33 @@ from types import TracebackType
 from typing import Any
 
 from maker_kit.errors import MakerKitError
-from maker_kit.workbook.run.settings import WORDS
 
-BELOW = "The steps below wait: mend this first, then choose Run → Run All Cells again."
-EARLIER = "An earlier step did not work, and this one needs it: mend that one, then choose Run → Run All Cells again."
+TYPES = {"int": "a whole number", "float": "a number", "str": "a text", "bool": "yes or no"}
+"""What a setting takes, in words, by its type."""
+BELOW = "The steps below wait: mend this first, then refresh the page (in JupyterLab: Run → Run All Cells)."
+EARLIER = (
+    "An earlier step did not work, and this one needs it: mend that one, then refresh the page (in "
+    "JupyterLab: Run → Run All Cells)."
+)
 
 
 def headless() -> bool:
-    """Whether the notebook runs without anybody looking (``MAKER_KIT_HEADLESS=1``): then a fault is raised instead of shown."""
+    """Whether nobody is looking at the notebook (``MAKER_KIT_HEADLESS=1``): then a fault is raised instead of shown."""
     return os.environ.get("MAKER_KIT_HEADLESS") == "1"
 
 
 def fault_box(text: str) -> str:
     """A fault as a framed sentence in HTML, with everything escaped."""
-    return f'<p role="alert" style="border:2px solid; padding:.4em .7em; white-space:pre-line"><b>■ This cannot be shown.</b> {html.escape(text)}</p>'
+    style = "border:2px solid; padding:.4em .7em; white-space:pre-line"
+    return f'<p role="alert" style="{style}"><b>■ This cannot be shown.</b> {html.escape(text)}</p>'
 
 
 def for_faults() -> None:
     """Show what goes wrong in a step of this notebook as one sentence, from now on.
 
-    Called by the step that fetches the tools; the step that fails still counts as failed, so that those below it do not run. Done only where a notebook is open before somebody: nothing happens in
-    plain Python, and under ``MAKER_KIT_HEADLESS=1``, where the fault is raised. What is no maker's fault keeps its long message.
+    Called by the step that fetches the tools; the step that fails still counts as failed, so that those below it do not
+    run. Done only where a notebook is open before somebody: nothing happens in plain Python, and under
+    ``MAKER_KIT_HEADLESS=1``, where the fault is raised. What is no maker's fault keeps its long message.
     """
     interactive = sys.modules.get("IPython")
     shell = interactive.get_ipython() if interactive else None
@@ -89,14 +95,10 @@ def _unfit(names: Mapping[str, Any]) -> str:
     """The settings whose value is of another type than they ask for, in words."""
     faults = []
     for name, kind in names.get("__annotations__", {}).items():
-        allowed = getattr(kind, "__args__", (kind,))
-        value, words = names.get(name), [WORDS[k.__name__] for k in allowed if getattr(k, "__name__", "") in WORDS]
-        if words and (
-            (isinstance(value, bool) and bool not in allowed)
-            or not isinstance(value, (*allowed, int) if float in allowed else allowed)
-        ):
-            faults.append(
-                f"the setting {name} is {value!r}, and takes {' or '.join(words)}"
-                + (' in quotes, such as "name"' if str in allowed else "")
-            )
+        allowed, value = getattr(kind, "__args__", (kind,)), names.get(name)
+        words = " or ".join(TYPES[k.__name__] for k in allowed if getattr(k, "__name__", "") in TYPES)
+        fits = isinstance(value, (*allowed, int) if float in allowed else allowed)
+        if words and (not fits or (isinstance(value, bool) and bool not in allowed)):
+            quotes = ' in quotes, such as "name"' if str in allowed else ""
+            faults.append(f"the setting {name} is {value!r}, and takes {words}{quotes}")
     return "; ".join(faults)

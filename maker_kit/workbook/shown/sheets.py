@@ -1,11 +1,10 @@
-"""Tables as a maker reads them: units in the headings, money with two decimals, every typed name shown as text and never run."""
+"""Tables as a maker reads them: units in the headings, words to the left, typed names shown as text and never run."""
 
 from __future__ import annotations
 
 import html
-from collections.abc import Iterable, Mapping
-from decimal import ROUND_HALF_UP, Decimal
-from fractions import Fraction
+from collections.abc import Collection, Iterable, Mapping
+from typing import Any
 
 import pandas as pd
 
@@ -19,18 +18,37 @@ class Sheet:
 
     Parameters
     ----------
-    frame : pandas.DataFrame
-        What to show; numbers should already be texts with their decimals.
-    left : iterable of str
-        Columns that are set to the left, as words are; others are set to the right, as numbers are.
+    rows : pandas.DataFrame, or iterable of tuples or dicts
+        What to show; numbers should already be texts with their decimals. What is missing is blank.
+    left : iterable of str, optional
+        Columns that are set to the left, as words are; others stand to the right, as numbers do. All are words unless
+        given.
     widths : Mapping of str to str
         Widths of columns, such as ``50%``; the others take what they need.
+    columns : sequence of str, optional
+        Headings; those of the frame or of the first row unless given.
     """
 
-    def __init__(self, frame: pd.DataFrame, left: Iterable[str] = (), widths: Mapping[str, str] | None = None) -> None:
-        self.frame = frame.astype(object).where(frame.notna(), "").map(str)
-        self.left = frozenset(left)
+    def __init__(
+        self,
+        rows: Any,
+        left: Iterable[str] | None = None,
+        widths: Mapping[str, str] | None = None,
+        columns: Iterable[str] | None = None,
+    ) -> None:
+        if isinstance(rows, pd.DataFrame):
+            rows = rows if columns is None else rows[list(columns)]
+            columns, rows = rows.columns, rows.itertuples(index=False, name=None)
+        self.columns = list(rows[0] if columns is None else columns)
+        cells = (map(row.get, self.columns) if isinstance(row, dict) else row for row in rows)
+        self.rows = [tuple("" if pd.isna(value) else str(value) for value in row) for row in cells]
+        self.left = frozenset(self.columns if left is None else left)
         self.widths = dict(widths or {})
+
+    @property
+    def frame(self) -> pd.DataFrame:
+        """The table as texts."""
+        return pd.DataFrame(self.rows, columns=self.columns)
 
     def html(self) -> str:
         """The table as HTML, every text escaped."""
@@ -39,14 +57,14 @@ class Sheet:
             side = "left" if column in self.left else "right"
             whole = "; white-space:nowrap" if text in SIGNS.values() else ""
             wide = f"; width:{self.widths[column]}" if tag == "th" and column in self.widths else ""
-            return f'<{tag} style="text-align:{side}; vertical-align:top; padding:.2em .7em; line-height:1.35{whole}{wide}">{html.escape(text).replace(chr(10), "<br>")}</{tag}>'
+            style = f"text-align:{side}; vertical-align:top; padding:.2em .7em; line-height:1.35{whole}{wide}"
+            return f'<{tag} style="{style}">{html.escape(text).replace(chr(10), "<br>")}</{tag}>'
 
-        head = "".join(cell("th", c, str(c)) for c in self.frame.columns)
-        body = "".join(
-            "<tr>" + "".join(cell("td", c, t) for c, t in zip(self.frame.columns, row, strict=True)) + "</tr>"
-            for row in self.frame.itertuples(index=False, name=None)
-        )
-        return f'<table style="margin:.4em 0 1em"><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>'
+        def line(tag: str, texts: Iterable[str]) -> str:
+            return f"<tr>{''.join(cell(tag, c, t) for c, t in zip(self.columns, texts, strict=True))}</tr>"
+
+        head, body = line("th", self.columns), "".join(line("td", row) for row in self.rows)
+        return f'<table style="margin:.4em 0 1em"><thead>{head}</thead><tbody>{body}</tbody></table>'
 
     def _repr_html_(self) -> str:
         return self.html()
@@ -77,54 +95,36 @@ class Sheets:
         return "\n\n".join(map(repr, self.sheets))
 
 
-def money(cost_micros: int | Fraction | None, currency: str = "") -> str:
-    """An amount of money with two decimals, rounded half up: ``money(358_000_00) == '3.58'`` with 10,000 to the cent.
-
-    Parameters
-    ----------
-    cost_micros : int, Fraction or None
-        Ten-thousandths of a cent; None gives a dash.
-    currency : str
-        Put behind it.
-
-    Returns
-    -------
-    str
-    """
-    if cost_micros is None:
-        return "–"
-    exact = Fraction(cost_micros) / 1_000_000
-    amount = (Decimal(exact.numerator) / Decimal(exact.denominator)).quantize(Decimal("0.01"), ROUND_HALF_UP)
-    return f"{amount:.2f} {currency}".strip()
+def words_sheet(heading: str, *sentences: str) -> Sheet:
+    """Sentences under one heading."""
+    return Sheet(((text,) for text in sentences), columns=[heading])
 
 
-def in_currency(frame: pd.DataFrame, columns: Iterable[str], currency: str) -> pd.DataFrame:
-    """The frame with the currency behind the headings of its money columns."""
-    return frame.rename(columns={column: f"{column} [{currency}]" for column in columns})
+def frame_sheet(frame: pd.DataFrame, digits: int = 2, right: Collection[str] = ()) -> Sheet:
+    """Any table: numbers with so many decimals, words to the left but for columns that are to stand to the right."""
+    kinds = pd.api.types
+    shown, left = {}, []
+    for column, values in frame.items():
+        if kinds.is_bool_dtype(values.dtype):
+            shown[column], words = values.map({True: "yes", False: "no"}), True
+        elif kinds.is_float_dtype(values.dtype):
+            shown[column], words = ["" if pd.isna(v) else f"{v:.{digits}f}" for v in values], False
+        else:
+            shown[column], words = values, not kinds.is_integer_dtype(values.dtype)
+        left += [column] if words and column not in right else []
+    return Sheet(zip(*shown.values(), strict=True), left, columns=shown)
 
 
-def percent(value: float | None) -> str:
-    """A percentage as a maker writes it: two decimals, and more (up to six) only where two would be off by over 0.2 % of the number."""
-    if value is None:
-        return "–"
-    digits = next((d for d in range(2, 6) if abs(round(value, d) - value) <= 0.002 * abs(value)), 6)
-    return f"{value:.{digits}f}"
+def in_currency(frame: pd.DataFrame, columns: Iterable[str], currency: str, left: Iterable[str]) -> Sheet:
+    """A table with the currency behind the headings of its money columns, and its words to the left."""
+    return Sheet(frame.rename(columns={column: f"{column} [{currency}]" for column in columns}), left)
 
 
 def findings_sheet(findings: Iterable[Finding]) -> Sheet:
     """The findings, gravest first, with a sign and a word for the kind, the numbers, the next step and the source."""
     rows = [
-        {
-            "note": SIGNS[f.kind],
-            "about": f.subject,
-            "what was found": f.text + (f"\n→ {f.next_step}" if f.next_step else ""),
-            "source": f.source,
-        }
+        (SIGNS[f.kind], f.subject, f.text + (f"\n→ {f.next_step}" if f.next_step else ""), f.source)
         for f in in_order(findings)
     ]
-    columns = ["note", "about", "what was found", "source"]
-    return Sheet(
-        pd.DataFrame(rows, columns=columns),
-        left=columns,
-        widths={"about": "16%", "what was found": "52%", "source": "26%"},
-    )
+    widths = {"about": "16%", "what was found": "52%", "source": "26%"}
+    return Sheet(rows, widths=widths, columns=["note", *widths])

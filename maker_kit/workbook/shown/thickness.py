@@ -1,94 +1,78 @@
-"""What the notebooks call for thickness: the curve through the maker's ladder, the verdict, the levels that would do, what else sets it; where nothing can be said, that, and why."""
+"""Thickness as a maker reads it: the curve, the verdict, the levels that would do, what else sets it.
+
+Where nothing can be said, that, and why.
+"""
 
 from __future__ import annotations
 
-import pandas as pd
-
-from maker_kit.errors import MakerKitError, NoticeError, QuantityError
+from maker_kit.errors import QuantityError
 from maker_kit.findings import Finding, know, look
-from maker_kit.formula.recipe import Recipe
-from maker_kit.formula.thickness.choice import AUTOMATIC
-from maker_kit.formula.thickness.fit import ThicknessCurve
-from maker_kit.formula.thickness.judge import said, wall_reached
+from maker_kit.formula.thickness.curve import ThicknessCurve, straight_band, straight_for
+from maker_kit.formula.thickness.judge import wall_reached
 from maker_kit.formula.thickness.levels import level_band, level_for, thickness_levers
-from maker_kit.formula.thickness.readings import MEASURES, NOUNS
-from maker_kit.formula.thickness.straight import straight_band, straight_for
-from maker_kit.plan.thickness import thickness_curve, thickness_findings
-from maker_kit.workbook.charts import thickness as charts_ladder
-from maker_kit.workbook.charts.picture import Picture, Still
-from maker_kit.workbook.shown.life import frame_sheet
-from maker_kit.workbook.shown.sheets import Sheet, findings_sheet
-from maker_kit.workshop import Workshop
+from maker_kit.formula.thickness.readings import NOUNS, said
+from maker_kit.workbook.asked import Thickness
+from maker_kit.workbook.charts.picture import Still
+from maker_kit.workbook.charts.thickness import THICKNESS, Range, Shown
+from maker_kit.workbook.shown.sheets import Sheet, findings_sheet, frame_sheet
 
-Shown = tuple[ThicknessCurve, float | None, tuple[float, float] | None, float | None]
-ALONG = "along the logarithms of the readings"
+ALONG = "along the logarithms of the readings, which judge and are drawn"
+PARABOLA = "the parabola of their logarithms, which judges and is drawn"
 STRAIGHT = "straight lines between the readings"
-"""The two ways to read a level off a steady ladder."""
+"""The ways to read a level off the readings."""
+BY_HAND = "by hand on squared paper; the difference to the row above is how little the readings say between them"
 
 
-def curve_of(workshop: Workshop, recipe: Recipe, curve: str = AUTOMATIC, read_as: str = "") -> ThicknessCurve:
-    """The curve through the maker's own ladder, judged cold and after a night's rest; see `thickness_curve`, also for what it raises."""
-    return thickness_curve(workshop, recipe, curve, read_as)
+def thickness_shown(found: Thickness) -> Shown | None:
+    """Curve, shop's value, wanted range and the recipe's level [%], for the picture; None where there is no curve."""
+    return (found.curve, *found.wanted, found.level_percent) if found.curve else None
 
 
-def ladder_shown(workshop: Workshop, recipe: Recipe, curve: str = AUTOMATIC, read_as: str = "") -> Shown:
-    """Curve, shop's value, wanted band and the recipe's level [%], for the picture. Raises as `thickness_curve` does."""
-    fitted = curve_of(workshop, recipe, curve, read_as)
-    return (fitted, *_wanted(workshop, recipe, fitted.measure), recipe.percent_of(recipe.thickener))
-
-
-def ladder_on_file(workshop: Workshop, recipe: Recipe) -> Shown | None:
-    """`ladder_shown`, or nothing for a recipe of which no ladder was read, or none that a curve goes through."""
+def thickness_answer(found: Thickness) -> str:
+    """How thick it comes out, beside what is wanted, and the level for what the shop's shows, in one sentence."""
+    title, curve = found.recipe.title, found.curve
+    if not curve:
+        return f"{title}: how thick it comes out is unknown. {_sentence(found.why_not)}"
+    told = (found.findings or (_nothing_wanted(found),))[0].text
+    goal, _ = found.wanted
     try:
-        return ladder_shown(workshop, recipe)
-    except (NoticeError, QuantityError):
-        return None
+        level = None if goal is None else level_for(curve, goal).level_percent
+    except QuantityError:  # said among the levels
+        level = None
+    would = "" if level is None else f" {level:.3f} % would give the shop's {goal:g} {curve.unit}."
+    return f"{title}: {told}{would}"
 
 
-def thickness_picture(workshop: Workshop, recipe: Recipe, curve: str = AUTOMATIC, read_as: str = "") -> Still | Sheet:
-    """The thickness ladder with what the shop's shows and the wall; in words why there is none, where there is none."""
-    try:
-        shown = ladder_shown(workshop, recipe, curve, read_as)
-    except MakerKitError as error:
-        return findings_sheet((_unknown(recipe, error),))
-    words = "; ".join(f"{x:g} %: {y:g} {shown[0].unit}" for x, y in zip(shown[0].levels, shown[0].values, strict=True))
-    return Still(Picture(charts_ladder.draw_thickness, 9.4, 4.2).png(shown), f"ladder of {recipe.title}: {words}")
+def thickness_picture(found: Thickness) -> Still | Sheet:
+    """The thickness curve with what the shop's shows and the wall; in words why there is none, where there is none."""
+    shown = thickness_shown(found)
+    return THICKNESS.still(shown, found.recipe.title) if shown else findings_sheet((_unknown(found),))
 
 
-def thickness_sheet(workshop: Workshop, recipe: Recipe, curve: str = AUTOMATIC, read_as: str = "") -> Sheet:
-    """How thick the recipe comes out beside what is wanted, the level that would do, and which curve that is read off, with the reason."""
-    try:
-        fitted = curve_of(workshop, recipe, curve, read_as)
-    except MakerKitError as error:
-        judged = thickness_findings(workshop, recipe, curve, read_as if read_as in MEASURES else "")
-        return findings_sheet(judged or (_unknown(recipe, error),))
-    found = thickness_findings(workshop, recipe, curve, fitted.measure) or (_nothing_wanted(recipe, fitted),)
-    apart = (
-        f" Readings at {', '.join(fitted.kept_apart)} are kept apart: thickness changes with both."
-        if fitted.kept_apart
-        else ""
+def thickness_sheet(found: Thickness) -> Sheet:
+    """How thick the recipe comes out beside what is wanted, the level that would do, and the curve that is read off."""
+    curve = found.curve
+    if not curve:
+        return findings_sheet(found.findings or (_unknown(found),))
+    apart = ", ".join(curve.kept_apart)
+    text = _sentence(curve.chosen) + (
+        f" Readings at {apart} are kept apart: thickness changes with both." if apart else ""
     )
-    chosen = know(
-        "thickness.note", "curve", f"{fitted.chosen[:1].upper()}{fitted.chosen[1:]}.{apart}", source=fitted.source
-    )
-    return findings_sheet((*found, chosen))
+    chosen = know("thickness.curve", "curve", text, source=curve.source)
+    return findings_sheet((*(found.findings or (_nothing_wanted(found),)), chosen))
 
 
-def levels_sheet(workshop: Workshop, recipe: Recipe, curve: str = AUTOMATIC, read_as: str = "") -> Sheet:
-    """The levels for the shop's value and for the wanted band, how sure they are by the repeats, and where what was tried or is allowed cuts them off."""
-    try:
-        fitted = curve_of(workshop, recipe, curve, read_as)
-    except MakerKitError as error:
-        return findings_sheet((_unknown(recipe, error),))
-    shop, band = _wanted(workshop, recipe, fitted.measure)
-    rows = [
-        *(_value_rows(fitted, shop) if shop is not None else ()),
-        *(_band_rows(fitted, band) if band is not None else ()),
-    ]
+def levels_sheet(found: Thickness) -> Sheet:
+    """The levels for the shop's value and for the wanted range, how sure they are, where the tried or allowed ends."""
+    if not found.curve:
+        return findings_sheet((_unknown(found),))
+    shop, wanted = found.wanted
+    rows = [] if shop is None else _value_rows(found.curve, shop)
+    rows += [] if wanted is None else _range_rows(found.curve, wanted)
     if not rows:
-        return findings_sheet((_nothing_wanted(recipe, fitted),))
+        return findings_sheet((_nothing_wanted(found),))
     columns = ["wanted", "level [% of the whole]", "read off", "how sure"]
-    return Sheet(pd.DataFrame(rows, columns=columns), left=columns, widths={"how sure": "46%"})
+    return Sheet(rows, widths={"how sure": "46%"}, columns=columns)
 
 
 def levers_sheet() -> Sheet:
@@ -96,85 +80,73 @@ def levers_sheet() -> Sheet:
     return frame_sheet(thickness_levers())
 
 
-def at_the_wall(workshop: Workshop, recipe: Recipe, curve: str = AUTOMATIC, read_as: str = "") -> bool:
-    """Whether the thickener alone goes no further, so that what else sets thickness is worth a look. Raises as `thickness_curve` does."""
-    fitted = curve_of(workshop, recipe, curve, read_as)
-    return wall_reached(recipe, fitted, *_wanted(workshop, recipe, fitted.measure))
+def at_the_wall(found: Thickness) -> bool:
+    """Whether the thickener alone goes no further, so that what else sets thickness is worth a look."""
+    return found.curve is not None and wall_reached(found.recipe, found.curve, *found.wanted)
 
 
-def _wanted(workshop: Workshop, recipe: Recipe, measure: str) -> tuple[float | None, tuple[float, float] | None]:
-    wanted = workshop.wanted_thickness(recipe.name, measure)
-    return (None, None) if wanted is None else (wanted.shop, wanted.band)
+def _sentence(clause: object) -> str:
+    text = str(clause)
+    return f"{text[:1].upper()}{text[1:]}."
 
 
-def _unknown(recipe: Recipe, why: MakerKitError) -> Finding:
+def _unknown(found: Thickness) -> Finding:
     return look(
         "thickness.unknown",
-        recipe.title,
-        f"How thick it comes out is unknown. {str(why)[:1].upper()}{str(why)[1:]}.",
+        found.recipe.title,
+        f"How thick it comes out is unknown. {_sentence(found.why_not)}",
         level="unknown",
         next_step="make samples at three levels or more and measure them",
     )
 
 
-def _nothing_wanted(recipe: Recipe, fitted: ThicknessCurve) -> Finding:
-    level, measure, unit = recipe.percent_of(recipe.thickener), fitted.measure, fitted.unit
+def _nothing_wanted(found: Thickness) -> Finding:
+    thickener, curve, noun = found.recipe.thickener, found.curve, NOUNS[found.curve.measure]
     try:
-        value = f"a {NOUNS[measure]} of {said(fitted.value_at(level), measure)} {unit}"
+        value = f"a {noun} of {said(curve.value_at(found.level_percent), curve.measure)} {curve.unit}"
     except QuantityError as error:
         value = f"unknown: {error}"
+    wish = f"shop {curve.measure} [{curve.unit}]"
     return look(
-        "thickness.unknown",
-        recipe.thickener,
-        f"{recipe.thickener} at {level:g} %: {value}. No wanted {NOUNS[measure]} is on file, so nothing is compared.",
+        "thickness.nothing_wanted",
+        thickener,
+        f"{thickener} at {found.level_percent:g} %: {value}. No wanted {noun} is on file, so nothing is compared.",
         level="unknown",
-        next_step=f"measure the shop product in the same way and write it into recipes.csv, under shop {measure} [{unit}]",
-        source=fitted.source,
+        next_step=f"measure the shop product in the same way and write it into recipes.csv, under {wish}",
+        source=curve.source,
     )
 
 
-def _value_rows(fitted: ThicknessCurve, shop: float) -> list[tuple[str, str, str, str]]:
-    what = f"{shop:g} {fitted.unit}, the shop's"
+Row = tuple[str, str, str, str]
+
+
+def _value_rows(fitted: ThicknessCurve, shop: float) -> list[Row]:
+    what, read_off = f"{shop:g} {fitted.unit}, the shop's", PARABOLA if fitted.parabola else ALONG
     try:
         found = level_for(fitted, shop)
     except QuantityError as error:
-        return [(what, "none", _read_off(fitted), str(error))]
+        return [(what, "none", read_off, str(error))]
     other = "" if found.other_level_percent is None else f", and {found.other_level_percent:.3f} beyond the maximum"
-    rows = [(what, f"{found.level_percent:.3f}{other}", _read_off(fitted), found.how_sure)]
-    if not fitted.parabola:
-        rows += [
-            (
-                what,
-                f"{level:.3f}",
-                STRAIGHT,
-                "by hand on squared paper; the difference to the row above is how little the readings say between them",
-            )
-            for level in straight_for(fitted, shop)
-        ]
-    return rows
+    straight = [] if fitted.parabola else straight_for(fitted, shop)
+    first = (what, f"{found.level_percent:.3f}{other}", read_off, found.how_sure)
+    return [first, *((what, f"{level:.3f}", STRAIGHT, BY_HAND) for level in straight)]
 
 
-def _band_rows(fitted: ThicknessCurve, band: tuple[float, float]) -> list[tuple[str, str, str, str]]:
-    what = f"{band[0]:g} to {band[1]:g} {fitted.unit}"
+def _range_rows(fitted: ThicknessCurve, wanted: Range) -> list[Row]:
+    what, read_off = "{:g} to {:g} {}".format(*wanted, fitted.unit), PARABOLA if fitted.parabola else ALONG
     try:
-        found = level_band(fitted, *band)
+        found = level_band(fitted, *wanted)
     except QuantityError as error:
-        return [(what, "none", _read_off(fitted), str(error))]
+        return [(what, "none", read_off, str(error))]
+    sure = {end.level_percent: end.how_sure for end in found.ends}
     rows = []
-    for low, high in found.ranges:
-        ends = {end.level_percent: end.how_sure for end in found.ends}
-        told = [f"{name} end {ends[level]}" for name, level in (("lower", low), ("upper", high)) if level in ends]
-        if len({ends[level] for level in (low, high) if level in ends}) == 1:
-            told = [next(ends[level] for level in (low, high) if level in ends)]
-        rows.append((what, f"{low:.3f} to {high:.3f}", _read_off(fitted), "; ".join((*told, *found.cut))))
-    if not fitted.parabola:
-        rows += [(what, f"{low:.3f} to {high:.3f}", STRAIGHT, "as above") for low, high in straight_band(fitted, *band)]
-    return rows
+    for ends in found.ranges:
+        told = [f"{name} end {sure[end]}" for name, end in zip(("lower", "upper"), ends, strict=True) if end in sure]
+        alike = {sure[end] for end in ends if end in sure}
+        rows.append((what, _from_to(ends), read_off, "; ".join((*(alike if len(alike) == 1 else told), *found.cut))))
+    straight = [] if fitted.parabola else straight_band(fitted, *wanted)
+    return [*rows, *((what, _from_to(ends), STRAIGHT, "as above") for ends in straight)]
 
 
-def _read_off(fitted: ThicknessCurve) -> str:
-    return (
-        "the parabola of their logarithms, which judges and is drawn"
-        if fitted.parabola
-        else f"{ALONG}, which judge and are drawn"
-    )
+def _from_to(ends: Range) -> str:
+    return "{:.3f} to {:.3f}".format(*ends)

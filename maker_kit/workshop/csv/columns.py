@@ -1,53 +1,14 @@
-"""What a column may hold, and reading one cell by it. A suspicious value is asked about, not taken; the word ``sure`` after it confirms it."""
+"""What a column of a table may hold."""
 
 from __future__ import annotations
 
-import difflib
 import re
-from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from maker_kit.errors import QuantityError
-from maker_kit.names import name_key, near_miss
-from maker_kit.units import BasisUnknownError, parse_amount
-from maker_kit.workshop.csv.faults import shown
-
 MOST_NAME = 120
 """Longest name [characters]."""
-
-_GROUP = " .,'’\u00a0\u2009\u202f"
-_PLAIN = re.compile(r"[+-]?([0-9]{1,15}(\.[0-9]{0,20})?|\.[0-9]{1,20})([eE][+-]?[0-9]{1,2})?")
-_COMMA = re.compile(r"[+-]?([0-9]{1,15}|),[0-9]{1,20}([eE][+-]?[0-9]{1,2})?")
-_GROUPED = re.compile(rf"[+-]?[0-9]{{1,3}}([{_GROUP}][0-9]{{3}})+([.,][0-9]+)?")
-_SURE = re.compile(r"(?s)(.*\S)\s+sure!?")
-
-
-class CellError(Exception):
-    """A cell that cannot be taken: what is allowed in it, and how to mend it."""
-
-    def __init__(self, allowed: str, mend: str) -> None:
-        self.allowed, self.mend = allowed, mend
-        super().__init__(allowed)
-
-
-@dataclass(frozen=True)
-class BareOunces:
-    """An amount of unknown basis: a bare "oz" on a shop product.
-
-    Attributes
-    ----------
-    text : str
-        As written, with a decimal point: ``6.5 oz``.
-    as_mass_g, as_volume_ml : float
-        Both readings [g, mL].
-    """
-
-    text: str
-    as_mass_g: float
-    as_volume_ml: float
 
 
 @dataclass(frozen=True)
@@ -75,12 +36,13 @@ class Column:
     ----------
     heading : str
         As a maker reads it, with the unit in brackets: ``density [g/mL]``. Capitals and blanks make no difference.
-    key : str
-        Its name in a record.
     kind : str
-        ``name``, ``text``, ``word``, ``number``, ``whole``, ``money``, ``amount``, ``yes/no``, ``date``, ``list``, ``one of``.
+        ``name``, ``text``, ``word``, ``number``, ``whole``, ``money``, ``amount``, ``yes/no``, ``date``, ``list``,
+        ``one of``, ``INCI`` (a list of names of substances) or ``substance`` (one of them).
     needed : bool
         Whether a cell may not be blank, nor the column missing.
+    key : str
+        Its name in a record, which is that of the field it fills; the heading's words without the unit unless given.
     low, high : str
         Range of a number, money or whole number, ends included.
     above : bool
@@ -96,13 +58,13 @@ class Column:
     bases : tuple of str
         Bases an amount may have.
     blank : object
-        What a blank cell means.
+        What a blank cell means; unless given, no text, no names, no, or that it is not known.
     """
 
     heading: str
-    key: str
     kind: str = "text"
     needed: bool = False
+    key: str = ""
     low: str = "0"
     high: str = "1000000"
     above: bool = False
@@ -113,6 +75,13 @@ class Column:
     bases: tuple[str, ...] = ("mass", "volume", "pieces")
     blank: Any = None
 
+    def __post_init__(self) -> None:
+        if not self.key:
+            words = re.sub(r"\[.*\]", "", self.heading).casefold().split()
+            object.__setattr__(self, "key", "_".join(words))
+        if self.blank is None:
+            object.__setattr__(self, "blank", _BLANK.get(self.kind))
+
     @property
     def unit(self) -> str:
         """The unit in the heading's brackets; empty where there is none."""
@@ -121,246 +90,59 @@ class Column:
 
     def allows(self) -> str:
         """What may stand in it, in words."""
-        unit = f" {self.unit}" if self.unit else ""
-        if self.kind == "money":
-            return f"a price {'above' if self.above else 'from'} {self.low}, in whole cents, such as 7.40"
-        if self.kind in {"number", "whole"}:
-            return f"a {'whole ' if self.kind == 'whole' else ''}number {'above' if self.above else 'from'} {self.low}{'' if not self.above else ' and up'} to {self.high}{unit}"
+        unit, start = f" {self.unit}" if self.unit else "", f"{'above' if self.above else 'from'} {self.low}"
+        up = " and up" if self.above else ""
         return {
             "name": f"a name of 1 to {MOST_NAME} characters",
             "text": "a text",
             "word": "a word, such as " + ", ".join(self.choices[:4]),
-            "amount": "an amount with its unit, such as "
-            + {"mass": "250 g", "volume": "250 mL", "pieces": "24 pieces"}[self.bases[0]],
+            "number": f"a number {start}{up} to {self.high}{unit}",
+            "whole": f"a whole number {start}{up} to {self.high}{unit}",
+            "money": f"a price {start}, in whole cents, such as 7.40",
+            "amount": f"an amount with its unit, such as {_AMOUNTS[self.bases[0]]}",
             "yes/no": "yes or no",
             "date": "a date such as 2026-03-31 or 31.3.2026",
             "list": "names separated by semicolons",
+            "INCI": "INCI names separated by semicolons",
+            "substance": f"a name of 1 to {MOST_NAME} characters",
             "one of": "one of: " + ", ".join(self.choices),
         }[self.kind]
 
 
+_BLANK = {"name": "", "text": "", "word": "", "one of": "", "list": (), "INCI": (), "substance": "", "yes/no": False}
+_AMOUNTS = {"mass": "250 g", "volume": "250 mL", "pieces": "24 pieces"}
+
+
 @dataclass(frozen=True)
-class Marks:
-    """How numbers are written in one table.
+class TableSpec:
+    """One table.
 
     Attributes
     ----------
-    comma_ok : bool
-        Whether a decimal comma may stand (cells are separated by semicolons).
-    mixed : bool
-        Whether both decimal points and decimal commas occur, so that 1.250 can be read in two ways.
+    file : str
+        File name; for the tables of one recipe, what follows the recipe's name.
+    columns : tuple of Column
+    unique : tuple of str
+        Keys that no two rows share.
+    rows_needed : bool
+        Whether it needs at least one row.
     """
 
-    comma_ok: bool = False
-    mixed: bool = False
+    file: str
+    columns: tuple[Column, ...]
+    unique: tuple[str, ...] = ()
+    rows_needed: bool = False
+
+    @property
+    def headings(self) -> tuple[str, ...]:
+        """The headings as we write them."""
+        return tuple(c.heading for c in self.columns)
+
+    def heading(self, key: str) -> str:
+        """The heading of one column."""
+        return next(c.heading for c in self.columns if c.key == key)
 
 
-def read_cell(text: str, column: Column, marks: Marks) -> tuple[Any, bool]:
-    """What a cell says.
-
-    Parameters
-    ----------
-    text : str
-        The cell, blank or not.
-    column : Column
-    marks : Marks
-
-    Returns
-    -------
-    value : object
-        What a blank means for a blank cell (an empty tuple for a list); a Decimal, int (whole numbers; money in cents), Amount, BareOunces (where they may stand), bool, date, tuple of str, or str.
-    sure : bool
-        Whether the maker confirmed it with the word ``sure``.
-
-    Raises
-    ------
-    CellError
-        If the value cannot be taken as it is.
-    """
-    text, sure = text.strip(), False
-    if column.kind in {"number", "whole", "money", "amount", "word"} and (found := _SURE.fullmatch(text)):
-        text, sure = found[1], True
-    if not text:
-        if column.needed:
-            raise CellError(column.allows(), "fill it in")
-        return (() if column.kind == "list" else column.blank), False
-    value = _READERS[column.kind](text, column, marks)
-    if column.kind in {"number", "whole", "money"}:
-        _in_range(value, text, column, sure)
-    if column.kind == "word" and not sure:
-        _near_word(value, column)
-    return value, sure
-
-
-def read_number(text: str, marks: Marks) -> Decimal:
-    """A number in digits, exactly, with a decimal point or (where it may stand) a decimal comma.
-
-    Raises
-    ------
-    CellError
-        For anything else: thousands separators, fractions, words, infinity.
-    """
-    plain = text.strip().replace("−", "-")
-    if marks.mixed and re.fullmatch(r"[+-]?[1-9][0-9]{0,2}[.,][0-9]{3}", plain):
-        whole, point = re.sub("[.,]", "", plain), plain.replace(",", ".")
-        raise CellError(
-            allowed="a number that can be read in one way",
-            mend=f"this table holds decimal points and decimal commas, so this may be {whole} or {point}: write {whole}, or {point}0",
-        )
-    if _PLAIN.fullmatch(plain):
-        return Decimal(plain)
-    if _COMMA.fullmatch(plain):
-        if not marks.comma_ok:
-            raise CellError(
-                allowed="a decimal point where cells are separated by commas",
-                mend=f"write {plain.replace(',', '.')}, or {plain.replace(',', '')} if the comma marks thousands",
-            )
-        return Decimal(plain.replace(",", "."))
-    if _GROUPED.fullmatch(plain):
-        raise CellError(
-            allowed="a number without marks between thousands", mend="write all digits together, such as 1234.5"
-        )
-    if re.search(r"(?i)inf|nan|#", plain):
-        raise CellError(
-            allowed="a number in digits", mend="write the number, or leave the cell blank if it is not known"
-        )
-    raise CellError(allowed="one number in digits, such as 0.8", mend="write the number alone; put words into the note")
-
-
-def is_comma_number(text: str) -> bool | None:
-    """Whether a cell starts with a number with a decimal comma (True) or a decimal point (False); None for any other."""
-    found = re.match(r"[+-]?[0-9]+([.,])[0-9]+(?![0-9.,])", text.strip())
-    return None if found is None else found[1] == ","
-
-
-def _number(text: str, column: Column, marks: Marks) -> Decimal:
-    unit = column.unit
-    if unit and name_key(text).endswith(name_key(unit)):
-        text = text.strip()[: -len(unit)]
-    return read_number(text, marks)
-
-
-def _whole(text: str, column: Column, marks: Marks) -> int:
-    number = _number(text, column, marks)
-    if number != number.to_integral_value():
-        raise CellError(column.allows(), "write a whole number")
-    return int(number)
-
-
-def _money(text: str, column: Column, marks: Marks) -> int:
-    number = read_number(text, marks)
-    if abs(number) > Decimal(column.high):
-        raise CellError(column.allows(), "correct the number")
-    cents = number * 100
-    if cents != cents.to_integral_value():
-        raise CellError(column.allows(), "round it to whole cents yourself")
-    return int(cents)
-
-
-def _in_range(value: Decimal | int, text: str, column: Column, sure: bool) -> None:
-    number = Decimal(value) / 100 if column.kind == "money" else Decimal(value)
-    low, high = Decimal(column.low), Decimal(column.high)
-    if number < low or number > high or (column.above and number == low):
-        negative = " It is negative: look at the sign." if number < 0 and low >= 0 else ""
-        raise CellError(column.allows(), f"correct the number.{negative}" if negative else "correct the number")
-    if column.ask and not sure and not column.ask.low <= number <= column.ask.high:
-        raise CellError(
-            allowed=f"{column.ask.why}, or a value you are sure of",
-            mend=f"correct the number; if {text} is meant, write: {text} sure",
-        )
-
-
-def _amount(text: str, column: Column, marks: Marks) -> Any:
-    number = re.match(rf"[+−-]?[0-9.,]([0-9.,]|[{_GROUP}](?=[0-9]))*", text)
-    try:
-        if number and not re.match(r"\s*[/⁄¼½¾⅓⅔⅛⅜⅝⅞]", text[number.end() :]) and not re.search(r"[/⁄]", text):
-            text = f"{read_number(number[0], marks):f} {text[number.end() :].strip()}"
-        amount = parse_amount(text)
-    except BasisUnknownError as error:
-        if column.bare_oz:
-            return BareOunces(" ".join(text.split()), error.as_mass_g, error.as_volume_ml)
-        raise CellError(allowed="an amount that is a mass or a volume for certain", mend=str(error)) from error
-    except QuantityError as error:
-        raise CellError(column.allows(), str(error)) from error
-    if amount.basis not in column.bases:
-        words = {"mass": "a mass", "volume": "a volume", "pieces": "a number of pieces"}
-        raise CellError(
-            " or ".join(words[b] for b in column.bases), f"this is {words[amount.basis]}: write {column.allows()}"
-        )
-    return amount
-
-
-def _yes_no(text: str, column: Column, marks: Marks) -> bool:
-    word = name_key(text)
-    if word not in {"yes", "no", "true", "false", "y", "n"}:
-        raise CellError(column.allows(), "write yes, or no, or leave the cell blank for no")
-    return word[0] in "yt"
-
-
-def _date(text: str, column: Column, marks: Marks) -> date:
-    found = re.fullmatch(
-        r"(?P<y>[0-9]{4})-(?P<m>[0-9]{1,2})-(?P<d>[0-9]{1,2})|(?P<d2>[0-9]{1,2})\.\s?(?P<m2>[0-9]{1,2})\.\s?(?P<y2>[0-9]{4})",
-        text,
-    )
-    if not found:
-        raise CellError(
-            column.allows(), "write year-month-day: with strokes, day and month could be taken for each other"
-        )
-    try:
-        return date(int(found["y"] or found["y2"]), int(found["m"] or found["m2"]), int(found["d"] or found["d2"]))
-    except ValueError as error:
-        raise CellError(column.allows(), "there is no such day: correct it") from error
-
-
-def _list(text: str, column: Column, marks: Marks) -> tuple[str, ...]:
-    names = [" ".join(part.split()) for part in text.split(";")]
-    names = [n for n in names if n]
-    twice = next((n for i, n in enumerate(names) if name_key(n) in {name_key(m) for m in names[:i]}), None)
-    if twice:
-        raise CellError(allowed="each name once", mend=f"take the second {shown(twice)} out")
-    if any(len(n) > MOST_NAME for n in names):
-        raise CellError(allowed=f"names of at most {MOST_NAME} characters", mend="separate the names by semicolons")
-    if not names and column.needed:
-        raise CellError(column.allows(), "fill it in")
-    return tuple(names)
-
-
-def _one_of(text: str, column: Column, marks: Marks) -> str:
-    known = {name_key(c): c for c in column.choices}
-    if name_key(text) not in known:
-        raise CellError(column.allows(), f"{near_miss(text, column.choices).sentence} Write it as listed")
-    return known[name_key(text)]
-
-
-def _name(text: str, column: Column, marks: Marks) -> str:
-    name = " ".join(text.split())
-    if len(name) > MOST_NAME:
-        raise CellError(column.allows(), "shorten the name, and put the rest into the note")
-    return name
-
-
-def _near_word(word: str, column: Column) -> None:
-    known = {name_key(c): c for c in column.choices}
-    meant = dict(column.alike).get(name_key(word), "")
-    if not meant and name_key(word) not in known:
-        meant = next((known[c] for c in difflib.get_close_matches(name_key(word), known, n=1, cutoff=0.8)), "")
-    if meant:
-        raise CellError(
-            allowed=f'"{meant}", or another word you are sure of',
-            mend=f'limits and sliders go by the word "{meant}"; if {shown(word)} is meant, write: {word} sure',
-        )
-
-
-_READERS: dict[str, Callable[[str, Column, Marks], Any]] = {
-    "name": _name,
-    "text": lambda text, column, marks: text,
-    "word": _name,
-    "number": _number,
-    "whole": _whole,
-    "money": _money,
-    "amount": _amount,
-    "yes/no": _yes_no,
-    "date": _date,
-    "list": _list,
-    "one of": _one_of,
-}
+def bare(heading: str) -> str:
+    """A heading as headings are compared: without capitals, blanks and the dot of ``[mPa·s]``, on no keyboard."""
+    return "".join(heading.casefold().replace("·", "").split())

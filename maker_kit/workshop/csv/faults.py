@@ -6,14 +6,16 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from maker_kit.errors import Fault
-from maker_kit.names import name_key, near_miss
+from maker_kit.names import name_key
 
 MOST_SHOWN = 80
 """How much of a cell is quoted in a fault [characters]."""
 
 
 def shown(text: str) -> str:
-    """A cell's text as a sentence quotes it: in one line, in quotes, at most `MOST_SHOWN` characters; it is text and nothing else, whatever it looks like."""
+    """A cell's text as a sentence quotes it: in one line, in quotes, at most `MOST_SHOWN` characters; it is text and
+    nothing else, whatever it looks like.
+    """
     line = "".join(c if c.isprintable() else "�" for c in " ".join(text.split()))
     if not line:
         return "nothing"
@@ -56,7 +58,8 @@ class Names:
     file : str
         Table that lists them.
     known : Mapping of str to str, or None
-        Folded name to the name as written; None where the table could not be read, so that nothing can be said about a name.
+        Folded name to the name as written; None where the table could not be read, so that nothing can be said about a
+        name.
     """
 
     what: str
@@ -69,18 +72,11 @@ class Names:
         return cls(what, file, None if names is None else {name_key(n): n for n in names})
 
     def find(self, name: str) -> str | None:
-        """The name as the table writes it; None where there is no such name. Where the table could not be read, the name itself."""
+        """The name as the table writes it; None where there is no such name. Where the table could not be read, the
+        name itself.
+        """
         return name if self.known is None else self.known.get(name_key(name))
 
-    def check(self, book: FaultBook, place: tuple[str, int | None, str], name: str) -> str | None:
-        """`find`, with a fault that names the near miss where there is no such name."""
-        found = self.find(name)
-        if found is None:
-            hint = near_miss(name, (self.known or {}).values()).sentence
-            book.add(
-                *place,
-                shown(name),
-                f"{self.what} that {self.file} lists",
-                f"{hint} Correct the name, or add a row to {self.file}",
-            )
-        return found
+    def spelled(self, name: str) -> str:
+        """The name as the table writes it; where it lists none such, the name itself."""
+        return self.find(name) or name

@@ -1,4 +1,6 @@
-"""Reading a table from bytes: rows with the numbers a spreadsheet shows, or faults that say what is the matter with the file."""
+"""Reading a table from bytes: rows with the numbers a spreadsheet shows, or faults that say what is the matter with the
+file.
+"""
 
 from __future__ import annotations
 
@@ -9,9 +11,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from maker_kit.errors import WorkshopError
-from maker_kit.names import name_key
+from maker_kit.workshop.csv.columns import bare
 from maker_kit.workshop.csv.faults import FaultBook, shown
-from maker_kit.workshop.csv.writing import unguard
+from maker_kit.workshop.csv.writing import BOM, unguard
 
 MOST_BYTES = 5_000_000
 """Largest table that is read [bytes]."""
@@ -23,11 +25,15 @@ MOST_CELL = 10_000
 """Longest cell [characters]."""
 
 _SAVE = "save it as CSV, character set UTF-8, cells separated by commas or semicolons"
+SEPARATOR_ROW = re.compile(r'"?sep=(.)"?\r?\n')
+"""What some programs put in front to name their separator; they do not count it as a row."""
+_NEVER_CLOSED = "look for a quotation mark that is never closed"
+_WRONG_FILE = "look whether the right file stands there"
 _CUT = "the file may be cut off: take it again from where it came, or complete the row"
 
 
 @dataclass(frozen=True)
-class Table:
+class RawTable:
     """One table as it stands in its file; nothing is interpreted, and no cell is ever run.
 
     Attributes
@@ -37,7 +43,8 @@ class Table:
     header : tuple of str
         Headings, without the blank ones at the end.
     rows : tuple of (int, tuple of str)
-        Row number as a spreadsheet shows it (the header is row 1, blank rows count) and as many cells as there are headings; blank rows are left out.
+        Row number as a spreadsheet shows it (the header is row 1, blank rows count) and as many cells as there are
+        headings; blank rows are left out.
     semicolons : bool
         Whether cells are separated by semicolons, which is where decimal commas may stand.
     """
@@ -48,7 +55,7 @@ class Table:
     semicolons: bool = False
 
 
-def read_table(path: str | Path, file: str = "") -> Table:
+def read_table(path: str | Path, file: str = "") -> RawTable:
     """Read one table: UTF-8 with or without byte-order mark, commas or semicolons, quoted cells with line breaks.
 
     Parameters
@@ -60,7 +67,8 @@ def read_table(path: str | Path, file: str = "") -> Table:
     Raises
     ------
     WorkshopError
-        With every fault of the file: missing, empty, too large, not UTF-8, cut off, rows of the wrong length, headings twice.
+        With every fault of the file: missing, empty, too large, not UTF-8, cut off, rows of the wrong length, headings
+        twice.
     """
     path = Path(path)
     file = file or path.name
@@ -86,15 +94,15 @@ def read_table(path: str | Path, file: str = "") -> Table:
             file,
             f"a file of {size / 1e6:.1f} MB",
             f"a table of at most {MOST_BYTES / 1e6:.0f} MB",
-            "look whether the right file stands there; a workshop's tables are small",
+            f"{_WRONG_FILE}; a workshop's tables are small",
         )
     return table_from_bytes(raw, file)
 
 
-def table_from_bytes(raw: bytes, file: str) -> Table:
+def table_from_bytes(raw: bytes, file: str) -> RawTable:
     """Read one table from its bytes; see `read_table`."""
     text, semicolons = _decoded(raw, file), False
-    named = re.match(r'"?sep=(.)"?\r?\n', text)  # some programs put their separator in front, and do not count that row
+    named = SEPARATOR_ROW.match(text)
     if named:
         text, semicolons = text[named.end() :], named[1] == ";"
     first = next((line for line in text.splitlines() if line.strip()), "")
@@ -130,7 +138,7 @@ def _decoded(raw: bytes, file: str) -> str:
             "a table as plain text (CSV)",
             f"open it in the spreadsheet program and {_SAVE}",
         )
-    raw = raw.removeprefix(b"\xef\xbb\xbf")
+    raw = raw.removeprefix(BOM)
     nul = raw.find(b"\0")
     if nul >= 0:
         row = _row_at(raw[:nul].decode("utf-8", errors="replace"))
@@ -166,59 +174,65 @@ def _row_at(before: str) -> int:
 
 
 def _rows(text: str, delimiter: str, file: str) -> list[tuple[int, list[str]]]:
+    """The rows that are not blank, with the number that a spreadsheet shows."""
     rows: list[tuple[int, list[str]]] = []
     number = 0
+    lines = _Lines(text)
     try:
-        for number, cells in enumerate(
-            csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True), start=1
-        ):
+        for number, cells in enumerate(csv.reader(lines, delimiter=delimiter, strict=True), start=1):
             longest = max(cells, key=len, default="")
             if len(longest) > MOST_CELL:
-                _refuse(
-                    file,
-                    shown(longest),
-                    f"cells of at most {MOST_CELL} characters",
-                    "shorten the text, or look for a quotation mark that is never closed",
-                    number,
-                )
+                mend = f"shorten the text, or {_NEVER_CLOSED}"
+                _refuse(file, shown(longest), f"cells of at most {MOST_CELL} characters", mend, number)
             if any(cell.strip() for cell in cells):
                 rows.append((number, cells))
             if len(rows) > MOST_ROWS + 1:
-                _refuse(
-                    file,
-                    f"more than {MOST_ROWS} rows",
-                    f"at most {MOST_ROWS} rows",
-                    "look whether the right file stands there",
-                    number,
-                )
-    except csv.Error as error:
-        if "unexpected end" in str(error):
-            _refuse(
-                file,
+                _refuse(file, f"more than {MOST_ROWS} rows", f"at most {MOST_ROWS} rows", _WRONG_FILE, number)
+            lines.held = 0
+    except csv.Error:
+        if lines.ended:
+            found, allowed, mend = (
                 "a quotation mark that is never closed",
                 'quotation marks in pairs around a cell, and two ("") for one inside it',
                 _CUT,
-                number + 1,
             )
-        if "field limit" in str(error):
-            _refuse(
-                file,
+        elif lines.held > csv.field_size_limit():
+            found, allowed, mend = (
                 "a cell of more than 100 000 characters",
                 f"cells of at most {MOST_CELL} characters",
-                "look for a quotation mark that is never closed",
-                number + 1,
+                _NEVER_CLOSED,
             )
-        _refuse(
-            file,
-            "text right after a closing quotation mark",
-            'quotation marks around a whole cell, and two ("") for one inside it',
-            "close the quotation mark at the end of the cell",
-            number + 1,
-        )
+        else:
+            found, allowed, mend = (
+                "text right after a closing quotation mark",
+                'quotation marks around a whole cell, and two ("") for one inside it',
+                "close the quotation mark at the end of the cell",
+            )
+        _refuse(file, found, allowed, mend, number + 1)
     return rows
 
 
-def _shaped(rows: list[tuple[int, list[str]]], semicolons: bool, file: str) -> Table:
+class _Lines:
+    """The lines of a text for a reader that asks for one after another; what it asked for tells why it failed.
+
+    `ended` says whether it asked for more than there is, and `held` how many characters it took for the row at hand.
+    """
+
+    def __init__(self, text: str) -> None:
+        self.source, self.ended, self.held = io.StringIO(text, newline=""), False, 0
+
+    def __iter__(self) -> _Lines:
+        return self
+
+    def __next__(self) -> str:
+        line = self.source.readline()
+        self.ended, self.held = not line, self.held + len(line)
+        if self.ended:
+            raise StopIteration
+        return line
+
+
+def _shaped(rows: list[tuple[int, list[str]]], semicolons: bool, file: str) -> RawTable:
     """The table with every row as long as the header, or the faults of its shape."""
     book = FaultBook()
     head_row, first = rows[0]
@@ -226,49 +240,24 @@ def _shaped(rows: list[tuple[int, list[str]]], semicolons: bool, file: str) -> T
     while header and not header[-1]:
         header.pop()
     if len(header) > MOST_COLUMNS:
-        _refuse(
-            file,
-            f"{len(header)} headings",
-            f"at most {MOST_COLUMNS}",
-            "look whether the right file stands there",
-            head_row,
-        )
+        _refuse(file, f"{len(header)} headings", f"at most {MOST_COLUMNS}", _WRONG_FILE, head_row)
     width, kept = len(header), [i for i, h in enumerate(header) if h]
-    seen: dict[str, str] = {}
-    for heading in (header[i] for i in kept):
-        if name_key(heading).replace(" ", "") in seen:
-            book.add(
-                file,
-                head_row,
-                heading,
-                "this heading twice",
-                "each heading once",
-                "delete one of the columns, or give it its own heading",
-            )
-        seen[name_key(heading).replace(" ", "")] = heading
+    known = [bare(header[i]) for i in kept]
+    for place, i in enumerate(kept):
+        if known[place] in known[:place]:
+            mend = "delete one of the columns, or give it its own heading"
+            book.add(file, head_row, header[i], "this heading twice", "each heading once", mend)
     shaped: list[tuple[int, tuple[str, ...]]] = []
-    mark = "semicolon" if semicolons else "comma"
+    mark, allowed = "semicolon" if semicolons else "comma", f"{width} cells, one under each heading"
     for number, cells in rows[1:]:
-        extra = [cell for i, cell in enumerate(cells) if cell.strip() and (i >= width or i not in kept)]
+        extra = [cell for i, cell in enumerate(cells) if cell.strip() and i not in kept]
         if len(cells) < width:
-            book.add(
-                file,
-                number,
-                "",
-                f"{len(cells)} {'cell' if len(cells) == 1 else 'cells'}",
-                f"{width} cells, one under each heading",
-                _CUT,
-            )
+            book.add(file, number, "", f"{len(cells)} {'cell' if len(cells) == 1 else 'cells'}", allowed, _CUT)
         elif extra:
-            book.add(
-                file,
-                number,
-                "",
-                f"{len(cells)} cells, {shown(extra[0])} under no heading",
-                f"{width} cells, one under each heading",
-                f"put a text that holds a {mark} in quotation marks, or give the column its heading",
-            )
+            found = f"{len(cells)} cells, {shown(extra[0])} under no heading"
+            mend = f"put a text that holds a {mark} in quotation marks, or give the column its heading"
+            book.add(file, number, "", found, allowed, mend)
         shaped.append((number, tuple(unguard(cells[i]) if i < len(cells) else "" for i in kept)))
     if book.faults:
         raise WorkshopError(book.faults)
-    return Table(file, tuple(header[i] for i in kept), tuple(shaped), semicolons)
+    return RawTable(file, tuple(header[i] for i in kept), tuple(shaped), semicolons)

@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field, fields
 from decimal import Decimal
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from maker_kit.errors import WorkshopError
 from maker_kit.names import name_key, near_miss
-from maker_kit.workshop.csv.columns import CellError, Marks, is_comma_number, read_cell
+from maker_kit.workshop.csv.cells import CellError, Marks, is_comma_number, read_cell
+from maker_kit.workshop.csv.columns import TableSpec, bare
 from maker_kit.workshop.csv.faults import FaultBook, Names, shown
-from maker_kit.workshop.csv.reading import Table, read_table
-from maker_kit.workshop.csv.tables import TableSpec
+from maker_kit.workshop.csv.reading import RawTable, read_table
+
+T = TypeVar("T")
+BLANK = (None, "", ())
+"""What a cell says that says nothing."""
 
 
 @dataclass(frozen=True)
@@ -32,6 +36,8 @@ class Record:
         Key to the cell as it stands.
     sure : frozenset of str
         Keys of the cells that were confirmed with ``sure``.
+    book : FaultBook
+        Where its faults go.
     """
 
     file: str
@@ -39,7 +45,8 @@ class Record:
     spec: TableSpec
     values: Mapping[str, Any]
     texts: Mapping[str, str]
-    sure: frozenset[str] = frozenset()
+    sure: frozenset[str]
+    book: FaultBook = field(repr=False, compare=False)
 
     def __getitem__(self, key: str) -> Any:
         return self.values.get(key)
@@ -49,17 +56,49 @@ class Record:
         """Whether every cell could be read."""
         return len(self.values) == len(self.spec.columns)
 
-    def heading(self, key: str) -> str:
-        """The heading of a column."""
-        return next(c.heading for c in self.spec.columns if c.key == key)
+    def make(self, kind: type[T], **more: Any) -> T:
+        """The thing that a whole row tells of: cells fill the fields of their key, numbers as floats; `more` the
+        others.
+        """
+        cells = {f.name: self[f.name] for f in fields(kind) if f.name in self.values}  # type: ignore[arg-type]
+        return kind(**{k: float(v) if isinstance(v, Decimal) else v for k, v in cells.items()} | more)
 
     def place(self, key: str) -> tuple[str, int, str]:
         """File, row and column of a cell, for a fault."""
-        return self.file, self.row, self.heading(key)
+        return self.file, self.row, self.spec.heading(key)
 
-    def refuse(self, book: FaultBook, key: str, allowed: str, mend: str, found: str = "") -> None:
+    def refuse(self, key: str, allowed: str, mend: str, found: str = "") -> None:
         """Write down a fault of one cell."""
-        book.add(*self.place(key), found or shown(self.texts.get(key, "")), allowed, mend)
+        self.book.add(*self.place(key), found or shown(self.texts.get(key, "")), allowed, mend)
+
+    def named(self, key: str, names: Names) -> str:
+        """The name in a cell as its own table writes it; empty for a blank, and where it is not known, which is a
+        fault.
+        """
+        name = self[key]
+        found = names.find(name) if name else ""
+        if found is None:
+            hint = near_miss(name, (names.known or {}).values()).sentence
+            mend = f"{hint} Correct the name, or add a row to {names.file}"
+            self.refuse(key, f"{names.what} that {names.file} lists", mend, shown(name))
+        return found or ""
+
+    def check_ends(self, low: str, high: str, *, both: tuple[str, str] | None = None) -> None:
+        """A fault where the low end stands above the high one, and, where `both` are wanted, where only one is given.
+
+        `both` says what to do about a blank low end, and about a blank high one.
+        """
+        if not {low, high} <= self.values.keys():
+            return
+        ends, title = (self[low], self[high]), self.spec.heading(high)
+        if None not in ends:
+            if ends[0] > ends[1]:
+                allowed = f"at most {ends[1]:f}, which stands under {title!r}"
+                self.refuse(low, allowed, "exchange the two, or correct one")
+        elif both and ends != (None, None):
+            at = ends.index(None)
+            allowed = f"{self.spec.heading(low)!r} and {title!r} together, or neither where it is not known"
+            self.refuse((low, high)[at], allowed, both[at])
 
 
 @dataclass(frozen=True)
@@ -70,56 +109,80 @@ class Records:
     ----------
     file : str
     rows : tuple of Record
+    book : FaultBook
+        Where faults go.
     readable : bool
-        Whether the file could be read and has the rows it needs; where not, nothing can be said about names that stand in it.
+        Whether the file could be read and has the rows it needs; where not, nothing can be said about names that stand
+        in it.
     keys : frozenset of str
         Keys of the columns that are there.
     """
 
     file: str
     rows: tuple[Record, ...]
+    book: FaultBook = field(repr=False, compare=False)
     readable: bool = True
     keys: frozenset[str] = frozenset()
 
     def __iter__(self) -> Iterator[Record]:
         return iter(self.rows)
 
-    def names(self, key: str) -> list[str] | None:
+    def column(self, key: str) -> list[str] | None:
         """What stands in one column, whatever else is wrong with the rows; None where the table could not be read."""
         return [r[key] for r in self.rows if r[key]] if self.readable and key in self.keys else None
 
+    def names(self, what: str, key: str) -> Names:
+        """The names that one column gives to a kind of thing, such as ``an ingredient``."""
+        return Names.of(what, self.file, self.column(key))
 
-def grouped(records: Iterable[Record], key: str, names: Names, book: FaultBook) -> dict[str, list[Record]]:
-    """The rows by the name that stands under one key, as its table writes it; a fault for every name that is not known."""
+    def made(self, kind: type[T]) -> tuple[T, ...]:
+        """What every whole row tells of; see `Record.make`."""
+        return tuple(r.make(kind) for r in self if r.whole)
+
+
+def less(one: Any, other: Any) -> bool:
+    """Whether both are known and the first is less."""
+    return one is not None and other is not None and one < other
+
+
+def grouped(records: Iterable[Record], key: str, names: Names) -> dict[str, list[Record]]:
+    """The rows by the name under one key, as its table writes it; a fault for every name that is not known."""
     groups: dict[str, list[Record]] = {}
     for record in records:
-        name = names.check(book, record.place(key), record[key]) if record[key] else None
-        if name is not None:
+        if name := record.named(key, names):
             groups.setdefault(name, []).append(record)
     return groups
 
 
+def same_name(records: Records, key: str) -> list[list[Record]]:
+    """The rows that are about one thing, by its name; where rows spell it in several ways, the first is its name."""
+    groups: dict[str, list[Record]] = {}
+    for record in records:
+        if record[key]:
+            groups.setdefault(name_key(record[key]), []).append(record)
+    return list(groups.values())
+
+
 def agreed(rows: Iterable[Record], key: str) -> Any:
-    """What rows that belong together say of the whole, from the first of them that says it; None where none does."""
-    return next((r[key] for r in rows if r[key] not in (None, ())), None)
+    """What rows that belong together say of the whole, from the first of them that says it; what a blank means where
+    none does.
+    """
+    rows = list(rows)
+    return next((r[key] for r in rows if r[key] not in BLANK), rows[0][key])
 
 
-def check_agreed(rows: Iterable[Record], key: str, what: str, book: FaultBook) -> None:
-    """A fault for every row that says something else than the first one does; a blank agrees."""
-    given = [r for r in rows if r[key] not in (None, ())]
-    for r in given[1:]:
-        if _comparable(r[key]) != _comparable(given[0][key]):
-            r.refuse(
-                book,
-                key,
-                f"the same as in row {given[0].row}: {shown(given[0].texts[key])}",
-                f"rows of one {what} agree on it: correct one, or leave it blank in all but the first",
-            )
-
-
-def as_float(number: Decimal | None) -> float | None:
-    """A number that may be blank."""
-    return None if number is None else float(number)
+def check_agreed(rows: Iterable[Record], keys: Iterable[str], what: str) -> None:
+    """A fault for every row that says something else of the whole than the first one does; a blank agrees."""
+    rows = list(rows)
+    for key in keys:
+        first, *others = [r for r in rows if r[key] not in BLANK] or rows[:1]
+        for r in others:
+            if _comparable(r[key]) != _comparable(first[key]):
+                r.refuse(
+                    key,
+                    f"the same as in row {first.row}: {shown(first.texts[key])}",
+                    f"rows of one {what} agree on it: correct one, or leave it blank in all but the first",
+                )
 
 
 def read_records(folder: Path, spec: TableSpec, book: FaultBook, file: str = "") -> Records:
@@ -139,109 +202,72 @@ def read_records(folder: Path, spec: TableSpec, book: FaultBook, file: str = "")
         table = read_table(folder / file, file)
     except WorkshopError as error:
         book.extend(error.faults)
-        return Records(file, (), readable=False)
-    places, readable = _places(table, spec, book), True
+        return Records(file, (), book, readable=False)
+    places = _places(table, spec, book)
     marks = _marks(table, places)
-    rows = tuple(_record(table.file, number, cells, places, spec, marks, book) for number, cells in table.rows)
-    if spec.rows_needed and not rows:
+    rows = []
+    for number, cells in table.rows:
+        values = {c.key: c.blank for c in spec.columns if c.key not in places and not c.needed}
+        texts, sure = {key: cells[place] for key, place in places.items()}, set()
+        for column in spec.columns:
+            text = texts.get(column.key)
+            if text is not None:
+                try:
+                    values[column.key], is_sure = read_cell(text, column, marks)
+                except CellError as error:
+                    book.add(file, number, column.heading, shown(text), error.allowed, error.mend)
+                else:
+                    sure.update({column.key} if is_sure else ())
+        rows.append(Record(file, number, spec, values, texts, frozenset(sure), book))
+    lacking = spec.rows_needed and not rows
+    if lacking:
         book.add(file, None, "", "headings without any row", "at least one row", "fill in a row")
-        readable = False
-    _duplicates(rows, spec, book)
-    return Records(file, rows, readable, frozenset(places))
+    _duplicates(rows, spec)
+    return Records(file, tuple(rows), book, not lacking, frozenset(places))
 
 
-def _places(table: Table, spec: TableSpec, book: FaultBook) -> dict[str, int]:
+def _places(table: RawTable, spec: TableSpec, book: FaultBook) -> dict[str, int]:
     """Key to the column's number, for the columns that are there."""
-    by_heading = {_bare(c.heading): c for c in spec.columns}
-    places: dict[str, int] = {}
-    unknown: list[str] = []
-    for i, heading in enumerate(table.header):
-        column = by_heading.get(_bare(heading))
-        if column is None:
-            unknown.append(heading)
-        else:
-            places[column.key] = i
+    by_heading = {bare(c.heading): c for c in spec.columns}
+    found = [(i, heading, by_heading.get(bare(heading))) for i, heading in enumerate(table.header)]
+    places = {column.key: i for i, _, column in found if column}
     missing = [c for c in spec.columns if c.key not in places]
-    for heading in unknown:
-        book.add(
-            table.file,
-            1,
-            heading,
-            f"the heading {shown(heading)}, which this table does not have",
-            "the headings " + ", ".join(spec.headings),
-            f"{near_miss(heading, [c.heading for c in missing] or spec.headings).sentence} Correct the heading, or delete the column",
-        )
-    for column in missing:
-        if column.needed:
+    for _, heading, column in found:
+        if column is None:
+            hint = near_miss(heading, [c.heading for c in missing] or spec.headings).sentence
             book.add(
                 table.file,
                 1,
-                column.heading,
-                "no column with this heading",
-                f"the column {column.heading!r}: {column.allows()}",
-                "put the column back",
+                heading,
+                f"the heading {shown(heading)}, which this table does not have",
+                "the headings " + ", ".join(spec.headings),
+                f"{hint} Correct the heading, or delete the column",
             )
+    for column in missing:
+        if column.needed:
+            allowed = f"the column {column.heading!r}: {column.allows()}"
+            book.add(table.file, 1, column.heading, "no column with this heading", allowed, "put the column back")
     return places
 
 
-def _bare(heading: str) -> str:
-    return "".join(heading.casefold().replace("·", "").split())  # [mPas] is [mPa·s]: no keyboard has the dot
-
-
-def _marks(table: Table, places: Mapping[str, int]) -> Marks:
+def _marks(table: RawTable, places: Mapping[str, int]) -> Marks:
     if not table.semicolons:
         return Marks()
     found = {is_comma_number(cells[i]) for _, cells in table.rows for i in places.values()} - {None}
     return Marks(comma_ok=True, mixed=len(found) == 2)
 
 
-def _record(
-    file: str,
-    number: int,
-    cells: tuple[str, ...],
-    places: Mapping[str, int],
-    spec: TableSpec,
-    marks: Marks,
-    book: FaultBook,
-) -> Record:
-    values: dict[str, Any] = {}
-    texts: dict[str, str] = {}
-    sure: set[str] = set()
-    for column in spec.columns:
-        if column.key not in places:
-            if not column.needed:
-                values[column.key], _ = read_cell("", column, marks)
-            continue
-        texts[column.key] = cells[places[column.key]]
-        try:
-            values[column.key], is_sure = read_cell(texts[column.key], column, marks)
-        except CellError as error:
-            book.add(file, number, column.heading, shown(texts[column.key]), error.allowed, error.mend)
-            continue
-        if is_sure:
-            sure.add(column.key)
-    return Record(file, number, spec, values, texts, frozenset(sure))
-
-
-def _duplicates(rows: tuple[Record, ...], spec: TableSpec, book: FaultBook) -> None:
+def _duplicates(rows: Iterable[Record], spec: TableSpec) -> None:
     seen: dict[tuple[Any, ...], int] = {}
     for record in rows:
         if not spec.unique or not all(key in record.values for key in spec.unique):
             continue
-        key = tuple(_comparable(record[k]) for k in spec.unique)
-        if key in seen:
-            what = ", ".join(record.heading(k) for k in spec.unique)
-            book.add(
-                record.file,
-                record.row,
-                record.heading(spec.unique[0]),
-                f"the same {what} as in row {seen[key]}: "
-                + shown(", ".join(record.texts.get(k, "").strip() or "blank" for k in spec.unique)),
-                "one row for each",
-                "delete one of the two rows, or correct it",
-            )
-        else:
-            seen[key] = record.row
+        first = seen.setdefault(tuple(_comparable(record[k]) for k in spec.unique), record.row)
+        if first != record.row:
+            what = ", ".join(map(spec.heading, spec.unique))
+            told = shown(", ".join(record.texts.get(k, "").strip() or "blank" for k in spec.unique))
+            found = f"the same {what} as in row {first}: {told}"
+            record.refuse(spec.unique[0], "one row for each", "delete one of the two rows, or correct it", found)
 
 
 def _comparable(value: Any) -> Any:

@@ -2,381 +2,298 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from decimal import Decimal
 
-from maker_kit.workshop.csv.columns import Ask, Column
+from maker_kit.formula.thickness.readings import MEASURES
+from maker_kit.workshop.csv.columns import Ask, Column, TableSpec
 
 PLACES = ("hands", "body", "face", "eye area", "lips", "hair", "underarm", "intimate area", "baby")
 CONTAINER_KINDS = ("foamer", "jar", "pump", "tin", "bottle", "spray")
+LIMIT_KINDS = ("law", "standard", "certificate", "supplier", "practice")
 FUNCTIONS = (
-    "preservative",
-    "scent",
-    "thickener",
-    "solvent",
-    "surfactant",
-    "humectant",
-    "emulsifier",
-    "chelator",
-    "antioxidant",
-    "pH adjuster",
-    "oil",
-    "butter",
-    "wax",
-    "active",
-    "base",
-    "floral water",
-    "colour",
-    "emollient",
+    *("preservative", "scent", "thickener", "solvent", "surfactant", "humectant", "emulsifier", "chelator"),
+    *("antioxidant", "pH adjuster", "oil", "butter", "wax", "active", "base", "floral water", "colour", "emollient"),
 )
 _FUNCTIONS_ALIKE = (
     *((word, "scent") for word in ("fragrance", "fragrance oil", "perfume", "parfum", "perfume oil")),
-    ("preserver", "preservative"),
-    ("conservative", "preservative"),
-    ("gelling agent", "thickener"),
-    ("gel former", "thickener"),
-    ("dye", "colour"),
-    ("color", "colour"),
+    *((word, "preservative") for word in ("preserver", "conservative")),
+    *((word, "thickener") for word in ("gelling agent", "gel former")),
+    *((word, "colour") for word in ("dye", "color")),
 )
-
-_DENSITY = Ask(Decimal("0.6"), Decimal("2.0"), "a density from 0.6 to 2.0 g/mL (water has about 1.0)")
+_MOST_READ = {"spread": "100", "funnel": "86400", "viscosity": "100000000"}
+"""Largest figure that is taken, by the way of reading [cm, s, mPa·s]."""
 _LOSS = Ask(Decimal(0), Decimal(50), "a loss of at most 50 %")
-_NOTE = Column("note", "note")
-_S, _MPAS = "86400", "100000000"
+_SUPPLIER, _ITEM = Column("supplier", "name", True), Column("item", "name", True)
+_SHIPPING, _STOCK = Column("shipping [g]", "number"), Column("stock", "whole")
 
 
-@dataclass(frozen=True)
-class TableSpec:
-    """One table.
-
-    Attributes
-    ----------
-    file : str
-        File name; for the tables of one recipe, what follows the recipe's name.
-    columns : tuple of Column
-    unique : tuple of str
-        Keys that no two rows share.
-    rows_needed : bool
-        Whether it needs at least one row.
-    """
-
-    file: str
-    columns: tuple[Column, ...]
-    unique: tuple[str, ...] = ()
-    rows_needed: bool = False
-
-    @property
-    def headings(self) -> tuple[str, ...]:
-        """The headings as we write them."""
-        return tuple(c.heading for c in self.columns)
+def _name(heading: str, key: str = "") -> Column:
+    """A name that may not be blank."""
+    return Column(heading, "name", True, key)
 
 
-def _percent(heading: str, key: str, *, needed: bool = False, above: bool = False) -> Column:
-    return Column(heading, key, "number", needed, high="100", above=above)
+def _above(heading: str, high: str, key: str = "", *, needed: bool = False) -> Column:
+    """A number above 0."""
+    return Column(heading, "number", needed, key, high=high, above=True)
 
 
-WORKSHOP = TableSpec(
-    "workshop.csv", (Column("setting", "setting", "name", True), Column("value", "value"), _NOTE), ("setting",), True
+def _percent(heading: str, key: str = "", *, needed: bool = False) -> Column:
+    return Column(heading, "number", needed, key, high="100")
+
+
+def _density(*, needed: bool = False) -> tuple[Column, Column]:
+    usual = Ask(Decimal("0.6"), Decimal("2.0"), "a density from 0.6 to 2.0 g/mL (water has about 1.0)")
+    return (
+        Column("density [g/mL]", "number", needed, "density_g_per_ml", low="0.05", high="25", ask=usual),
+        Column("density from", key="density_source"),
+    )
+
+
+def _celsius(heading: str, high: str, key: str, *, needed: bool = False) -> Column:
+    return Column(heading, "number", needed, key, low="-30", high=high)
+
+
+def _read(*patterns: str) -> tuple[Column, ...]:
+    """Columns for each way of reading a thickness."""
+    return tuple(
+        _above(f"{p.format(way)} [{unit}]", _MOST_READ[way]) for way, unit in MEASURES.items() for p in patterns
+    )
+
+
+def _table(file: str, unique: str, *columns: Column, rows_needed: bool = True) -> TableSpec:
+    """A table whose rows differ in the cells of some keys; the last of its columns is a note."""
+    return TableSpec(file, (*columns, Column("note")), tuple(unique.split()), rows_needed)
+
+
+SETTINGS = (
+    Column("currency", "name", True),
+    Column("market", "one of", True, choices=("EU", "US")),
+    Column("scale steps", needed=True, key="scale"),
+    Column("loss [%]", "number", key="loss_percent", high="500", ask=_LOSS, blank=Decimal(0)),
+    Column("film [g]", "number", key="film_g", high="10000", blank=Decimal(0)),
+    Column("shipping factor", "number", low="1", high="10", blank=Decimal("1.08")),
 )
+"""What workshop.csv may set."""
 
-INGREDIENTS = TableSpec(
+WORKSHOP = _table("workshop.csv", "setting", _name("setting"), Column("value"))
+
+INGREDIENTS = _table(
     "ingredients.csv",
-    (
-        Column("name", "name", "name", True),
-        Column("INCI", "inci", "list", True),
-        Column("function", "function", "word", True, choices=FUNCTIONS, alike=_FUNCTIONS_ALIKE),
-        Column("density [g/mL]", "density", "number", low="0.05", high="25", ask=_DENSITY),
-        Column("density from", "density_from"),
-        _percent("least [%]", "least"),
-        _percent("most [%]", "most", above=True),
-        Column("range from", "range_from"),
-        _NOTE,
-    ),
-    ("name",),
-    True,
+    "name",
+    _name("name"),
+    Column("INCI", "INCI", True),
+    Column("function", "word", True, choices=FUNCTIONS, alike=_FUNCTIONS_ALIKE),
+    *_density(),
+    _percent("least [%]", "least_percent"),
+    _above("most [%]", "100", "most_percent"),
+    Column("range from"),
 )
 
-WHATS_INSIDE = TableSpec(
+WHATS_INSIDE = _table(
     "whats_inside.csv",
-    (
-        Column("mixture", "mixture", "name", True),
-        Column("substance", "substance", "name", True),
-        _percent("low [%]", "low"),
-        _percent("high [%]", "high", above=True),
-        Column("source", "source"),
-        _NOTE,
-    ),
-    ("mixture", "substance"),
+    "mixture substance",
+    _name("mixture"),
+    Column("substance", "substance", True),
+    _percent("low [%]", "low_percent"),
+    _above("high [%]", "100", "high_percent"),
+    Column("source"),
+    rows_needed=False,
 )
 
-BENCH_MADE = TableSpec(
+BENCH_MADE = _table(
     "bench_made.csv",
-    (
-        Column("mixture", "mixture", "name", True),
-        Column("made from", "made_from", "name", True),
-        _percent("percent", "percent", needed=True, above=True),
-        _NOTE,
-    ),
-    ("mixture", "made_from"),
+    "mixture made_from",
+    _name("mixture"),
+    _name("made from"),
+    _above("percent", "100", needed=True),
+    rows_needed=False,
 )
 
-CERTIFICATES = TableSpec(
+CERTIFICATES = _table(
     "certificates.csv",
-    (
-        Column("scent", "scent", "name", True),
-        Column("amendment", "amendment", "whole", True, low="1", high="99"),
-        Column("category", "category", "name", True),
-        _percent("most [%]", "most", needed=True, above=True),
-        Column("source", "source", "text", True),
-        _NOTE,
-    ),
-    ("scent", "amendment", "category"),
+    "scent amendment category",
+    _name("scent"),
+    Column("amendment", "whole", True, low="1", high="99"),
+    _name("category"),
+    _above("most [%]", "100", "most_percent", needed=True),
+    Column("source", needed=True),
+    rows_needed=False,
 )
 
-LIMITS = TableSpec(
+LIMITS = _table(
     "limits.csv",
-    (
-        Column("substance", "substance", "name", True),
-        _percent("most [%]", "most"),
-        Column("members", "members", "list"),
-        Column("counted as", "counted_as"),
-        Column("applies", "applies", "one of", choices=("all", "rinse-off", "leave-on"), blank="all"),
-        Column("category", "category", "name"),
-        Column("kind", "kind", "one of", True, choices=("law", "standard", "certificate", "supplier", "practice")),
-        Column("region", "region", "name"),
-        Column("conditions", "conditions"),
-        Column("unrestricted", "unrestricted", "yes/no", blank=False),
-        Column("amendment", "amendment"),
-        Column("date", "date", "date"),
-        Column("source", "source", "text", True),
-        Column("checked", "checked", "text", True),
-        _NOTE,
-    ),
-    ("substance", "applies", "category", "kind", "region", "conditions", "source"),
+    "substance applies category kind region conditions source",
+    _name("substance"),
+    _percent("most [%]", "most_percent"),
+    Column("members", "list"),
+    Column("counted as", blank="as supplied"),
+    Column("applies", "one of", choices=("all", "rinse-off", "leave-on"), blank="all"),
+    Column("category", "name"),
+    Column("kind", "one of", True, choices=LIMIT_KINDS),
+    Column("region", "name"),
+    Column("conditions"),
+    Column("unrestricted", "yes/no"),
+    Column("amendment"),
+    Column("date", "date"),
+    Column("source", needed=True),
+    Column("checked", needed=True),
+    rows_needed=False,
 )
 
-RECIPES = TableSpec(
+RECIPES = _table(
     "recipes.csv",
-    (
-        Column("name", "name", "name", True),
-        Column("title", "title", "name", True),
-        Column("version", "version", "name"),
-        Column("where it goes", "places", "list", True),
-        Column("rinse-off or leave-on", "rinse", "one of", True, choices=("rinse-off", "leave-on")),
-        Column("spray", "spray", "yes/no", blank=False),
-        Column("for whom", "for_whom", "one of", choices=("adults", "small children"), blank="adults"),
-        Column("container", "container", "name", True),
-        Column("fill", "fill", "amount", True, bases=("volume", "mass")),
-        Column("density [g/mL]", "density", "number", True, low="0.05", high="25", ask=_DENSITY),
-        Column("film [g]", "film", "number", high="10000"),
-        Column("loss [%]", "loss", "number", high="500", ask=_LOSS),
-        Column("pH from", "ph_low", "number", high="14"),
-        Column("pH to", "ph_high", "number", high="14"),
-        Column("pH read", "ph_read", "number", high="14"),
-        Column("keeps [months]", "keeps", "number", high="120", above=True),
-        Column("open [months]", "open", "number", high="120", above=True),
-        Column("use per month", "use", "number", high="100000", above=True),
-        Column("scent", "scent", "name"),
-        Column("thickener", "thickener", "name"),
-        Column("shop product", "shop_product", "name"),
-        Column("shop spread [cm]", "shop_spread", "number", high="100", above=True),
-        Column("spread from [cm]", "spread_low", "number", high="100", above=True),
-        Column("spread to [cm]", "spread_high", "number", high="100", above=True),
-        Column("shop funnel [s]", "shop_funnel", "number", high=_S, above=True),
-        Column("funnel from [s]", "funnel_low", "number", high=_S, above=True),
-        Column("funnel to [s]", "funnel_high", "number", high=_S, above=True),
-        Column("shop viscosity [mPa·s]", "shop_viscosity", "number", high=_MPAS, above=True),
-        Column("viscosity from [mPa·s]", "viscosity_low", "number", high=_MPAS, above=True),
-        Column("viscosity to [mPa·s]", "viscosity_high", "number", high=_MPAS, above=True),
-        Column("density from", "density_from"),
-        Column("source", "source"),
-        Column("written on", "written_on", "date"),
-        _NOTE,
-    ),
-    ("name",),
-    True,
+    "name",
+    _name("name"),
+    _name("title"),
+    Column("version", "name"),
+    Column("where it goes", "list", True, "places"),
+    Column("rinse-off or leave-on", "one of", True, "rinse", choices=("rinse-off", "leave-on")),
+    Column("spray", "yes/no"),
+    Column("for whom", "one of", choices=("adults", "small children"), blank="adults"),
+    _name("container"),
+    Column("fill", "amount", True, bases=("volume", "mass")),
+    *_density(needed=True),
+    Column("film [g]", "number", key="film_g", high="10000"),
+    Column("loss [%]", "number", key="loss_percent", high="500", ask=_LOSS),
+    Column("pH from", "number", key="ph_low", high="14"),
+    Column("pH to", "number", key="ph_high", high="14"),
+    Column("pH read", "number", high="14"),
+    _above("keeps [months]", "120", "keeps_months"),
+    _above("open [months]", "120", "open_months"),
+    _above("use per month", "100000"),
+    Column("scent", "name"),
+    Column("thickener", "name"),
+    Column("shop product", "name"),
+    *_read("shop {}", "{} from", "{} to"),
+    Column("source"),
+    Column("written on", "date"),
 )
 
-LINES = TableSpec(
-    ".csv",
-    (
-        Column("phase", "phase", "name", True),
-        Column("ingredient", "ingredient", "name", True),
-        _percent("percent", "percent"),
-        Column("balance", "balance", "yes/no", blank=False),
-        _NOTE,
-    ),
-    ("phase", "ingredient"),
-    True,
+LINES = _table(
+    ".csv", "phase ingredient", _name("phase"), _name("ingredient"), _percent("percent"), Column("balance", "yes/no")
 )
 
-STEPS = TableSpec(
+STEPS = _table(
     ".steps.csv",
-    (
-        Column("step", "step", "whole", True, low="1", high="200"),
-        Column("phase", "phase", "name"),
-        Column("text", "text", "text", True),
-        Column("from [°C]", "from_c", "number", low="-30", high="300"),
-        Column("to [°C]", "to_c", "number", low="-30", high="300"),
-        Column("time [min]", "minutes", "number", high="100000"),
-        Column("tool", "tool", "name"),
-        Column("into", "into", "name"),
-        Column("fine until", "fine_until", "text"),
-        Column("rescue", "rescue", "text"),
-        _NOTE,
-    ),
-    ("step",),
-    True,
+    "number",
+    Column("step", "whole", True, "number", low="1", high="200"),
+    Column("phase", "name"),
+    Column("text", needed=True),
+    _celsius("from [°C]", "300", "from_c"),
+    _celsius("to [°C]", "300", "to_c"),
+    Column("time [min]", "number", key="minutes", high="100000"),
+    Column("tool", "name"),
+    Column("into", "name"),
+    Column("fine until"),
+    Column("rescue"),
 )
 
-SUPPLIERS = TableSpec(
+SUPPLIERS = _table(
     "suppliers.csv",
-    (
-        Column("supplier", "supplier", "name", True),
-        Column("handling", "handling", "money", blank=0),
-        Column("free from", "free_from", "money"),
-        Column("least order", "least_order", "money", blank=0),
-        Column("tax [%]", "tax", "number", high="100"),
-        Column("tax on fees", "tax_on_fees", "yes/no", blank=True),
-        Column("threshold after tax", "threshold_after_tax", "yes/no", blank=False),
-        _NOTE,
-    ),
-    ("supplier",),
-    True,
+    "name",
+    _name("supplier", "name"),
+    Column("handling", "money", key="handling_cents", blank=0),
+    Column("free from", "money", key="free_from_cents"),
+    Column("least order", "money", key="least_order_cents", blank=0),
+    Column("tax [%]", "number", high="100", blank=Decimal(0)),
+    Column("tax on fees", "yes/no", blank=True),
+    Column("threshold after tax", "yes/no"),
+    rows_needed=False,
 )
 
-DELIVERY = TableSpec(
+DELIVERY = _table(
     "delivery.csv",
-    (
-        Column("supplier", "supplier", "name", True),
-        Column("up to [kg]", "up_to", "number", high="10000", above=True),
-        Column("price", "price", "money", True),
-        Column("price to", "price_to", "money"),
-        _NOTE,
-    ),
-    ("supplier", "up_to"),
-    True,
+    "supplier up_to",
+    _SUPPLIER,
+    _above("up to [kg]", "10000"),
+    Column("price", "money", True),
+    Column("price to", "money"),
+    rows_needed=False,
 )
 
-PACKS = TableSpec(
+PACKS = _table(
     "packs.csv",
-    (
-        Column("supplier", "supplier", "name", True),
-        Column("item", "item", "name", True),
-        Column("size", "size", "amount", True),
-        Column("from count", "from_count", "whole", low="1", high="100000", blank=1),
-        Column("price", "price", "money", True, above=True),
-        Column("stock", "stock", "whole"),
-        Column("shipping [g]", "shipping", "number", high="1000000"),
-        _NOTE,
-    ),
-    ("supplier", "item", "size", "from_count"),
-    True,
+    "supplier item size from_count",
+    _SUPPLIER,
+    _ITEM,
+    Column("size", "amount", True),
+    Column("from count", "whole", low="1", high="100000", blank=1),
+    Column("price", "money", True, above=True),
+    _STOCK,
+    _SHIPPING,
+    rows_needed=False,
 )
 
-KITS = TableSpec(
+KITS = _table(
     "kits.csv",
-    (
-        Column("kit", "kit", "name", True),
-        Column("supplier", "supplier", "name"),
-        Column("recipe", "recipe", "name"),
-        Column("makes", "makes", "whole", low="1", high="100000"),
-        Column("price", "price", "money", above=True),
-        Column("shipping [g]", "shipping", "number", high="1000000"),
-        Column("stock", "stock", "whole"),
-        Column("item", "item", "name", True),
-        Column("amount", "amount", "amount", True),
-        _NOTE,
-    ),
-    ("kit", "item"),
+    "kit item",
+    _name("kit"),
+    Column("supplier", "name"),
+    Column("recipe", "name"),
+    Column("makes", "whole", low="1", high="100000"),
+    Column("price", "money", above=True),
+    _SHIPPING,
+    _STOCK,
+    _ITEM,
+    Column("amount", "amount", True),
+    rows_needed=False,
 )
 
-CONTAINERS = TableSpec(
+CONTAINERS = _table(
     "containers.csv",
-    (
-        Column("container", "container", "name", True),
-        Column("kind", "kind", "one of", True, choices=CONTAINER_KINDS),
-        Column("nominal [mL]", "nominal", "number", True, high="100000", above=True),
-        Column("brim [mL]", "brim", "number", True, high="100000", above=True),
-        Column("mass [g]", "mass", "number", True, high="100000"),
-        _NOTE,
-    ),
-    ("container",),
-    True,
+    "name",
+    _name("container", "name"),
+    Column("kind", "one of", True, choices=CONTAINER_KINDS),
+    _above("nominal [mL]", "100000", "nominal_ml", needed=True),
+    _above("brim [mL]", "100000", "brim_ml", needed=True),
+    Column("mass [g]", "number", True, "mass_g", high="100000"),
 )
 
-SHOP_PRODUCTS = TableSpec(
+SHOP_PRODUCTS = _table(
     "shop_products.csv",
-    (
-        Column("product", "product", "name", True),
-        Column("size", "size", "amount", True, bases=("volume", "mass"), bare_oz=True),
-        Column("price", "price", "money", True, above=True),
-        Column("sale price", "sale_price", "money", above=True),
-        Column("refill", "refill", "yes/no", blank=False),
-        Column("date", "date", "date"),
-        Column("label order", "label_order", "list"),
-        Column("claims", "claims", "list"),
-        Column("where read", "where_read"),
-        _NOTE,
-    ),
-    ("product", "size", "refill"),
+    "product size refill",
+    _name("product"),
+    Column("size", "amount", True, bases=("volume", "mass"), bare_oz=True),
+    Column("price", "money", True, "price_cents", above=True),
+    Column("sale price", "money", key="sale_price_cents", above=True),
+    Column("refill", "yes/no"),
+    Column("date", "date", key="read_on"),
+    Column("label order", "list"),
+    Column("claims", "list"),
+    Column("where read"),
+    rows_needed=False,
 )
 
-THICKNESS = TableSpec(
+THICKNESS = _table(
     "thickness.csv",
-    (
-        Column("recipe", "recipe", "name", True),
-        Column("ingredient", "ingredient", "name", True),
-        _percent("level [%]", "level", needed=True),
-        Column("spread [cm]", "spread", "number", high="100", above=True),
-        Column("funnel [s]", "funnel", "number", high=_S, above=True),
-        Column("viscosity [mPa·s]", "viscosity", "number", high=_MPAS, above=True),
-        Column("at [°C]", "at_c", "number", True, low="-30", high="100"),
-        Column("after [h]", "hours", "number", True, high="100000"),
-        Column("repeat", "repeat", "whole", low="1", high="1000", blank=1),
-        _NOTE,
-    ),
+    "",
+    _name("recipe"),
+    _name("ingredient"),
+    _percent("level [%]", "level_percent", needed=True),
+    *_read("{}"),
+    _celsius("at [°C]", "100", "temperature_c", needed=True),
+    Column("after [h]", "number", True, "hours", high="100000"),
+    Column("repeat", "whole", low="1", high="1000", blank=1),
+    rows_needed=False,
 )
 
-AVOID = TableSpec(
-    "avoid.csv",
-    (
-        Column("person", "person", "name", True),
-        Column("avoid", "avoid", "name", True),
-        Column("reason", "reason"),
-        _NOTE,
-    ),
-    ("person", "avoid"),
-)
+AVOID = _table("avoid.csv", "person avoid", _name("person"), _name("avoid"), Column("reason"), rows_needed=False)
 
-SWAPS = TableSpec(
+SWAPS = _table(
     "swaps.csv",
-    (
-        Column("ingredient", "ingredient", "name", True),
-        Column("instead", "instead", "name", True),
-        Column("grams for one gram", "ratio", "number", high="100", above=True, blank=Decimal(1)),
-        Column("what changes", "what_changes", "text", True),
-        _NOTE,
-    ),
-    ("ingredient", "instead"),
+    "ingredient instead",
+    _name("ingredient"),
+    _name("instead"),
+    Column("grams for one gram", "number", key="ratio", high="100", above=True, blank=Decimal(1)),
+    Column("what changes", needed=True),
+    rows_needed=False,
 )
 
 TABLES = (
-    WORKSHOP,
-    INGREDIENTS,
-    WHATS_INSIDE,
-    BENCH_MADE,
-    CERTIFICATES,
-    LIMITS,
-    CONTAINERS,
-    RECIPES,
-    SUPPLIERS,
-    DELIVERY,
-    PACKS,
-    KITS,
-    SHOP_PRODUCTS,
-    THICKNESS,
-    AVOID,
-    SWAPS,
+    *(WORKSHOP, INGREDIENTS, WHATS_INSIDE, BENCH_MADE, CERTIFICATES, LIMITS, CONTAINERS, RECIPES),
+    *(SUPPLIERS, DELIVERY, PACKS, KITS, SHOP_PRODUCTS, THICKNESS, AVOID, SWAPS),
 )
-"""The tables every workshop has, in the order in which faults are told; those of each recipe stand in its folder ``recipes``."""
+"""The tables every workshop has, in the order in which faults are told.
+
+Those of each recipe stand in its folder ``recipes``.
+"""

@@ -13,12 +13,15 @@ from pathlib import Path
 
 from maker_kit.errors import NoticeError
 
+BOM = b"\xef\xbb\xbf"
+"""The byte-order mark of UTF-8."""
 _RUNS = re.compile(r"'*\s*[=+\-@＝＋－＠]")
 _NEGATIVE = re.compile(r"-[0-9]+(\.[0-9]+)?([eE][+-]?[0-9]+)?")
 
 
 def guard(text: str) -> str:
-    """A text cell that no spreadsheet program takes for a formula: an apostrophe goes before one that starts with ``=``, ``+``, ``-`` or ``@``.
+    """A text cell that no spreadsheet program takes for a formula: an apostrophe goes before one that starts with
+    ``=``, ``+``, ``-`` or ``@``.
 
     A negative number stays a number. `unguard` gives the text back, whatever it was.
     """
@@ -33,7 +36,8 @@ def unguard(text: str) -> str:
 def write_table(path: str | Path, rows: Iterable[Sequence[object]]) -> Path:
     """Write a table as comma-separated UTF-8 text, whole or not at all.
 
-    A byte-order mark goes in front where a cell holds more than ASCII, so that every spreadsheet program reads the letters right. Text is guarded (`guard`); numbers are written with a decimal point.
+    A byte-order mark goes in front where a cell holds more than ASCII, so that every spreadsheet program reads the
+    letters right. Text is guarded (`guard`); numbers are written with a decimal point.
 
     Parameters
     ----------
@@ -49,29 +53,43 @@ def write_table(path: str | Path, rows: Iterable[Sequence[object]]) -> Path:
     Raises
     ------
     NoticeError
-        If a cell cannot stand in a table (a NUL character, half of a letter, a number that is none), or the file cannot be written.
+        If a cell cannot stand in a table (a NUL character, half of a letter, a number that is none), or the file cannot
+        be written.
     """
     path = Path(path)
     return write_text("".join(row_text(row, path) + "\r\n" for row in rows), path)
 
 
 def row_text(row: Sequence[object], path: Path, delimiter: str = ",") -> str:
-    """One row as it stands in a file, without its line end; `path` names the file in a NoticeError for a cell that cannot stand in a table."""
-    return delimiter.join(_quoted(_cell_text(cell, path)) for cell in row)
+    """One row as it stands in a file, without its line end; `path` names the file in a NoticeError for a cell that
+    cannot stand in a table.
+    """
+    return delimiter.join(_quoted(guard(cell_text(cell, f"{path.name} cannot be written"))) for cell in row)
 
 
 def write_text(text: str, path: Path) -> Path:
-    """Write a file as UTF-8, whole or not at all, with a byte-order mark where it holds more than ASCII. Raises NoticeError if it cannot be written."""
+    """Write a file as UTF-8, whole or not at all, with a byte-order mark where it holds more than ASCII. Raises
+    NoticeError if it cannot be written.
+    """
+    return write_bytes(encoded(text, path), path)
+
+
+def encoded(text: str, path: Path, *, bom: bool = False) -> bytes:
+    """A text as UTF-8, with a byte-order mark where it holds more than ASCII, or anyway. Raises NoticeError for half of
+    a letter.
+    """
     try:
-        raw = text.encode("utf-8" if text.isascii() else "utf-8-sig")
+        return text.encode("utf-8-sig" if bom or not text.isascii() else "utf-8")
     except UnicodeEncodeError as error:
-        msg = f"{path.name} cannot be written: a cell holds half of a letter ({text[error.start]!r}); type that cell again"
+        half = f"half of a letter ({text[error.start]!r})"
+        msg = f"{path.name} cannot be written: a cell holds {half}; type that cell again"
         raise NoticeError(msg) from error
-    return write_bytes(raw, path)
 
 
 def write_bytes(raw: bytes, path: Path) -> Path:
-    """Write a file, whole or not at all: a file of another name beside it takes its place. Raises NoticeError if it cannot be written."""
+    """Write a file, whole or not at all: a file of another name beside it takes its place. Raises NoticeError if it
+    cannot be written.
+    """
     made = ""
     try:
         handle, made = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)
@@ -83,29 +101,37 @@ def write_bytes(raw: bytes, path: Path) -> Path:
         if made:
             with contextlib.suppress(OSError):
                 Path(made).unlink()
-        msg = f"{path} cannot be written: {getattr(error, 'strerror', None) or error}; look whether the folder is there, may be written to, and has room"
+        msg = (
+            f"{path} cannot be written: {getattr(error, 'strerror', None) or error}; "
+            "look whether the folder is there, may be written to, and has room"
+        )
         raise NoticeError(msg) from error
     return path
 
 
-def _cell_text(cell: object, path: Path) -> str:
+def cell_text(cell: object, where: str) -> str:
+    """A cell as text that `read_cell` reads again: yes and no, numbers with a decimal point, days, names separated by
+    semicolons; blank for None.
+
+    Raises
+    ------
+    NoticeError
+        If it cannot stand in a table: a NUL character, or a number that is none; `where` begins the sentence.
+    """
     if cell is None:
         return ""
     if isinstance(cell, bool):
         return "yes" if cell else "no"
-    if isinstance(cell, int | float | Decimal):
-        number = Decimal(str(cell))
-        if not number.is_finite():
-            msg = f"{path.name} cannot be written: a cell holds {cell}, which is no number; leave it blank"
-            raise NoticeError(msg)
-        return str(cell)
+    if isinstance(cell, int | float | Decimal) and not Decimal(str(cell)).is_finite():
+        msg = f"{where}: a cell holds {cell}, which is no number; leave it blank"
+        raise NoticeError(msg)
     if isinstance(cell, date):
         return cell.isoformat()
-    text = str(cell)
+    text = "; ".join(map(str, cell)) if isinstance(cell, list | tuple | set | frozenset) else str(cell)
     if "\0" in text:
-        msg = f"{path.name} cannot be written: a cell holds a NUL character; type that cell again"
+        msg = f"{where}: a cell holds a NUL character; type that cell again"
         raise NoticeError(msg)
-    return guard(text)
+    return text
 
 
 def _quoted(text: str) -> str:

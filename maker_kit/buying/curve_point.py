@@ -1,0 +1,99 @@
+"""What is known of the least cost of one count of batches, while it is worked out and when it is proved."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+
+from maker_kit.buying.basket.basket import Basket, proved_basket
+from maker_kit.buying.market import Market
+from maker_kit.buying.used_cost import used_cost_micros
+
+
+@dataclass(frozen=True)
+class CurvePoint:
+    """One count of batches.
+
+    Attributes
+    ----------
+    market : Market
+        Where it is bought.
+    count : int
+        Of batches.
+    need : Mapping of str to int
+        Base units of every item; items that are not needed left out.
+    lower_micros : int or None
+        What no basket costs less than [0.0001 cent]; None where no basket covers the need.
+    upper_micros : int or None
+        Cost of the best basket known [0.0001 cent]; None where none is known.
+    packs : Mapping of str to int, or None
+        Pack name to count of that basket.
+    told : str
+        A sentence that says why, where there is no basket or the cost is not proved.
+    """
+
+    market: Market = field(repr=False)
+    count: int
+    need: Mapping[str, int]
+    lower_micros: int | None
+    upper_micros: int | None = None
+    packs: Mapping[str, int] | None = None
+    told: str = ""
+
+    @property
+    def proved(self) -> bool:
+        """Whether no basket is cheaper than the one that is known."""
+        return self.upper_micros is not None and self.upper_micros == self.lower_micros
+
+    @property
+    def impossible(self) -> bool:
+        """Whether no basket covers the need."""
+        return self.lower_micros is None
+
+    @property
+    def status(self) -> str:
+        """``proved``, ``impossible`` or ``not proved``."""
+        return "proved" if self.proved else "impossible" if self.impossible else "not proved"
+
+    @property
+    def why(self) -> str:
+        """A sentence where the cost is not proved; else empty."""
+        return "" if self.proved else self.told
+
+    @property
+    def cost_micros(self) -> int | None:
+        """What you pay [0.0001 cent]; None where there is no basket, or none that was proved."""
+        return self.upper_micros if self.proved else None
+
+    @cached_property
+    def basket(self) -> Basket | None:
+        """The best basket known, priced again in whole numbers when it is first asked for.
+
+        Raises
+        ------
+        NotProvedError
+            If it does not cover the need, or costs anything else than was said.
+        """
+        if self.packs is None or self.upper_micros is None:
+            return None
+        return proved_basket(self.market, self.need, self.packs, self.upper_micros)
+
+    @cached_property
+    def used_cost_micros(self) -> int | None:
+        """What the count used up [0.0001 cent]; None where the cost is not proved."""
+        return used_cost_micros(self.market, self.basket) if self.proved and self.basket else None
+
+    def narrowed(self, cost_micros: int, count: int, packs: Mapping[str, int]) -> CurvePoint:
+        """The point once the least cost of a count and a basket at that cost are proved.
+
+        That basket serves every smaller count, and no larger count costs less.
+        """
+        if self.proved or self.impossible:
+            return self
+        found = self
+        if self.count >= count and (self.lower_micros or 0) < cost_micros:
+            found = replace(found, lower_micros=cost_micros)
+        if self.count <= count and (self.upper_micros is None or self.upper_micros > cost_micros):
+            found = replace(found, upper_micros=cost_micros, packs=dict(packs))
+        return found

@@ -1,0 +1,84 @@
+"""Which products an entry's words mean, in the words of a product type: places, rinsed off or left on, spray or not,
+for whom.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from functools import lru_cache
+
+from maker_kit.formula.ingredient import ProductType
+
+PLACES = ("hands", "body", "face", "eye area", "lips", "hair", "underarm", "intimate area", "baby")
+_CLAUSE = re.compile(
+    r"^(any|" + "|".join(PLACES) + r")(?: (rinse-off|leave-on))?(?: (spray|still))?(?: (adults|small children))?$"
+)
+
+
+@dataclass(frozen=True)
+class Clause:
+    """Products that one clause means, such as ``body leave-on spray``.
+
+    Attributes
+    ----------
+    place : str
+        One of `PLACES`, or ``any``.
+    use : {'', 'rinse-off', 'leave-on'}
+    form : {'', 'spray', 'still'}
+        ``still`` is what leaves its container not as a spray.
+    whom : {'', 'adults', 'small children'}
+    """
+
+    place: str
+    use: str = ""
+    form: str = ""
+    whom: str = ""
+
+    def means(self, place: str, product: ProductType) -> bool:
+        """Whether it means a product of this type where it goes on this place."""
+        return (
+            self.place in {"any", place}
+            and self.use in {"", "rinse-off" if product.rinse_off else "leave-on"}
+            and self.form in {"", "spray" if product.spray else "still"}
+            and self.whom in {"", "small children" if for_small_children(product) else "adults"}
+        )
+
+
+@lru_cache(maxsize=512)
+def read_clauses(text: str) -> tuple[Clause, ...]:
+    """Clauses of a table's cell, ``;`` between them.
+
+    Parameters
+    ----------
+    text : str
+        Such as ``hair rinse-off; face``; empty for no product that a maker's words can be.
+
+    Returns
+    -------
+    tuple of Clause
+
+    Raises
+    ------
+    ValueError
+        If a clause is not written in these words; the table is then faulty.
+    """
+    found = []
+    for piece in (p.strip() for p in text.split(";")):
+        if piece:
+            match = _CLAUSE.match(piece)
+            if match is None:
+                msg = f"{piece!r} is no clause: a place or any, rinse-off or leave-on, spray or still, for whom"
+                raise ValueError(msg)
+            found.append(Clause(*(part or "" for part in match.groups())))
+    return tuple(found)
+
+
+def any_means(clauses: tuple[Clause, ...], place: str, product: ProductType) -> bool:
+    """Whether one of the clauses means the product on that place."""
+    return any(clause.means(place, product) for clause in clauses)
+
+
+def for_small_children(product: ProductType) -> bool:
+    """Whether a product is for children under three years: by whom it is for, or because it goes on a baby."""
+    return re.search(r"child|bab|infant|toddler", product.for_whom.casefold()) is not None or "baby" in product.places

@@ -1,0 +1,108 @@
+"""Each thing said once: of several findings on one substance the gravest and tightest speaks, and the avoid-list stands
+in one row.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from maker_kit.findings import KINDS, LEVELS, Finding, in_order
+
+ACIDS_BY_PH = frozenset({"clash.acid_preservative_and_ph", "clash.acid_preservative_and_ph_not_read"})
+"""Codes of clashes that the notes on preservation say more exactly, acid by acid."""
+FOAMERS = ("container.thick_in_foamer", "clash.thick_in_a_foamer")
+"""Codes that say the same of a thick product in a foamer, the one that is kept first."""
+WITHIN_LAW = "limit.law_fine"
+"""Code of a substance within a figure of the law, which is not said of one that the law bars here."""
+SAME = {
+    "oil.strong": ("oil.face", "oil.child", "oil.eye", "oil.intimate", "oil.bath"),
+    "oil.sore": ("oil.face", "oil.child", "oil.strong"),
+    "ph.acid_left_on": ("ph.burns_left_on",),
+    "ph.alkaline_left_on": ("ph.burns_alkaline_left_on", "ph.burns_alkaline"),
+    "ph.burns_alkaline_left_on": ("ph.burns_alkaline",),
+    "ph.alkaline_rinsed_off": ("ph.burns_alkaline", "law.ph_outside"),
+    "eye.harm": ("eye.quat", "oil.eye"),
+    "caution.essential_oil": (
+        "oil.face",
+        "oil.child",
+        "oil.eye",
+        "oil.intimate",
+        "oil.bath",
+        "oil.strong",
+        "oil.breath",
+    ),
+    "caution.flammable": ("fire.alcohol",),
+    "caution.allergens": ("law.declare",),
+    "caution.small_children": ("law.age_barred",),
+}
+"""Code of a milder finding → codes of which any one says it already."""
+
+
+def told_once(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """The findings, each thing once, the gravest first.
+
+    Of the limits on one substance the gravest speaks, and of those the tightest; a finding that another says more
+    exactly is left out (`SAME`, `ACIDS_BY_PH`, `FOAMERS`); the rows of the avoid-list that are of one kind stand
+    together. A stop is never left out for something milder.
+
+    Parameters
+    ----------
+    findings : iterable of Finding
+
+    Returns
+    -------
+    tuple of Finding
+    """
+    found = list(dict.fromkeys(findings))
+    codes = {f.code: f for f in in_order(found)[::-1]}
+    barred = {name for f in found if f.topic == "law" and f.kind == "stop" for name in f.about}
+    acids = {name for f in found if f.topic == "preservation" and f.kind != "know" for name in f.about}
+    kept: list[Finding] = []
+    limits: dict[str, Finding] = {}
+    rows: dict[tuple[str, tuple[str, ...]], Finding] = {}
+    avoided: dict[str, list[Finding]] = {}
+    for finding in found:
+        milder = [codes[c] for c in SAME.get(finding.code, ()) if c in codes]
+        if any(KINDS.index(other.kind) <= KINDS.index(finding.kind) for other in milder):
+            continue
+        if finding.code == WITHIN_LAW and barred & set(finding.about):
+            continue
+        if finding.code in ACIDS_BY_PH and acids & set(finding.about):
+            continue
+        if finding.code == FOAMERS[1] and FOAMERS[0] in codes:
+            continue
+        if finding.topic == "limit" and finding.about:
+            known = limits.get(finding.about[0])
+            limits[finding.about[0]] = finding if known is None else min(known, finding, key=_tight)
+        elif finding.topic == "avoid":
+            avoided.setdefault(finding.code, []).append(finding)
+        else:
+            key = finding.code, finding.about
+            rows[key] = min(rows.get(key, finding), finding, key=_grave)
+    kept += [*limits.values(), *rows.values(), *(_together(group) for group in avoided.values())]
+    order = {id(f): k for k, f in enumerate(found)}
+    return in_order(sorted(kept, key=lambda f: order.get(id(f), len(order))))
+
+
+def _grave(finding: Finding) -> tuple[int, int]:
+    return KINDS.index(finding.kind), LEVELS.index(finding.level)
+
+
+def _tight(finding: Finding) -> tuple[int, int, float]:
+    return *_grave(finding), finding.limit_percent if finding.limit_percent is not None else float("inf")
+
+
+def _together(group: list[Finding]) -> Finding:
+    """Several rows of the avoid-list as one."""
+    if len(group) == 1:
+        return group[0]
+    first = group[0]
+    return replace(
+        first,
+        about=tuple(dict.fromkeys(name for f in group for name in f.about)),
+        subject="avoid-list",
+        text=" ".join(dict.fromkeys(f"{f.text[:1].upper()}{f.text[1:]}" for f in group)),
+        next_step=" ".join(dict.fromkeys(f.next_step for f in group if f.next_step)),
+        source="; ".join(dict.fromkeys(f.source for f in group)),
+    )

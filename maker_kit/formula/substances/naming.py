@@ -1,0 +1,187 @@
+"""One key per substance, whatever the spelling: INCI old and new, English and botanical names, names of the trade,
+CAS and colour index numbers.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from functools import lru_cache
+
+from maker_kit.formula.substances.cas import cas_number, check_digit_holds
+from maker_kit.formula.substances.published import Published, in_title_case, published
+from maker_kit.formula.substances.spelling import fold, without_brackets, without_grade
+
+_COLOUR = re.compile(r"(?i)^\s*(?:pigment\s+)?(?:c\.?\s?i\.?[\s:-]*)?(?:no\.?\s*)?([1-7]\d{4})(?:\s*:\s*(\d))?\s*$")
+_COLOUR_BEHIND = re.compile(r"(?i)^(.*?)[\s,(/-]*\bc\.?i\.?\s*([1-7]\d{4})(?::\d)?\)?\s*$")
+_STEREO = re.compile(
+    r"(?i)^\s*(?:\(?(?:[+±-]|\+/-|rs?|s|e|z|d|l)\)?-|(?:d|l|dl|trans|cis|rac|racemic|r|s|e|z)[-\s]+|\([±+-]\)\s*)"
+)
+_CATIONS = (
+    "sodium",
+    "disodium",
+    "trisodium",
+    "potassium",
+    "dipotassium",
+    "calcium",
+    "magnesium",
+    "ammonium",
+    "lithium",
+    "zinc",
+    "mea",
+    "dea",
+    "tea",
+    "ethanolamine",
+    "triethanolamine",
+)
+_TONGUES = re.compile(r"\s*/\s*")
+
+
+@dataclass(frozen=True)
+class Substance:
+    """What a name means.
+
+    Attributes
+    ----------
+    key : str
+        One per substance: two names mean the same where their keys are equal.
+    name : str
+        The published name; the name itself, as written, where no table knows it.
+    known : bool
+        Whether a published table knows it.
+    families : tuple of str
+        Keys of what it belongs to beside itself: the acid of a salt, the mixture an isomer is a part of.
+    faulty_cas : bool
+        Whether the name is a CAS number whose check digit does not hold; it then means nothing.
+    """
+
+    key: str
+    name: str
+    known: bool
+    families: tuple[str, ...] = ()
+    faulty_cas: bool = False
+
+
+@lru_cache(maxsize=16384)
+def substance(name: str) -> Substance:
+    """Which substance a name means.
+
+    Parameters
+    ----------
+    name : str
+        A name in any spelling, a CAS number (``122-99-6``, ``CAS 122-99-6``) or a colour index number (``CI 77891``,
+        ``CI77891``, ``77891``).
+
+    Returns
+    -------
+    Substance
+    """
+    tables = published()
+    number = cas_number(name)
+    if number is not None:
+        if not check_digit_holds(number):
+            return Substance(fold(number), name.strip(), known=False, faulty_cas=True)
+        meant = tables.cas.get(number)
+        if meant is None:
+            return Substance(fold(number), number, known=False)
+        return _found(fold(meant), tables) or Substance(fold(meant), meant, known=False)
+    at_once = _found(fold(name), tables)
+    if at_once is not None:
+        return at_once
+    for spelling in _spellings(name):
+        found = _found(fold(spelling), tables)
+        if found is not None:
+            return found
+    return Substance(fold(name), " ".join(name.split()), known=False, families=_families(fold(name), name, tables))
+
+
+def substance_key(name: str) -> str:
+    """The key of the substance that a name means; see `substance`."""
+    return substance(name).key
+
+
+def known(name: str) -> bool:
+    """Whether any published table knows the substance: an annex, a table of limits or preservatives, or the list of
+    plain carriers.
+    """
+    return substance(name).known
+
+
+def carrier(name: str) -> str:
+    """What a plain carrier is (``fatty oil``, ``gum`` and so on); empty for what is on that list not."""
+    return published().carriers.get(substance(name).key, "")
+
+
+def colour_index(name: str) -> str:
+    """The colour index number that a name is, such as ``CI 77891``; empty for any other name. A bare number counts
+    where it has five digits from 10000 to 77999.
+    """
+    found = _COLOUR.match(name)
+    if not found:
+        return ""
+    return f"CI {found[1]}:{found[2]}" if found[2] else f"CI {found[1]}"
+
+
+def _spellings(name: str) -> tuple[str, ...]:
+    """The name, and what it may be another spelling of, the likeliest first."""
+    colour = colour_index(name)
+    if colour:
+        return (colour, colour.partition(":")[0])
+    found = [
+        name,
+        without_brackets(name),
+        without_grade(name),
+        without_grade(without_brackets(name)),
+        without_grade(without_grade(name)),
+    ]
+    bracketed = re.findall(r"\(([^()]{3,})\)", name)
+    behind = _COLOUR_BEHIND.match(name)
+    if behind:
+        found += [f"CI {behind[2]}"]
+    stereo = _STEREO.sub("", name)
+    found += [stereo, _STEREO.sub("", stereo)] if stereo != name else []
+    if "/" in name:
+        tongues = [t for t in _TONGUES.split(name) if t]
+        keys = {published().means.get(fold(t), t) for t in tongues}
+        found += [tongues[0]] if len({fold(k) for k in keys}) == 1 else []
+    if bracketed and without_brackets(name) and fold(without_brackets(name)) not in published().names:
+        inside = [b for b in bracketed if fold(b) in published().means or fold(b) in published().names]
+        found += inside if len(without_brackets(name).split()) <= 2 else []
+    return tuple(dict.fromkeys(s for s in found if fold(s)))
+
+
+def table_key(name: str) -> str:
+    """The key of a name as a table prints it: what `substance_key` gives, without trying other spellings."""
+    return _meant(fold(name), published())
+
+
+def _meant(key: str, tables: Published) -> str:
+    """The key that a folded name stands for."""
+    meant = tables.means.get(key)
+    if meant is None:
+        return key
+    further = fold(meant)
+    return fold(tables.means[further]) if further in tables.means else further
+
+
+def _found(key: str, tables: Published) -> Substance | None:
+    key = _meant(key, tables)
+    if key in tables.names:
+        name = in_title_case(tables.names[key])
+        return Substance(key, name, known=True, families=_families(key, name, tables))
+    if key in tables.distinct:
+        return Substance(key, tables.distinct[key], known=False)
+    return None
+
+
+def _families(key: str, name: str, tables: Published) -> tuple[str, ...]:
+    """What a substance belongs to: by the table, or by its name where it is a salt of an acid that a table knows."""
+    told = [fold(n) for _, n in tables.families.get(key, ())]
+    cation, _, rest = name.casefold().replace("-", " ").partition(" ")
+    if rest.endswith("ate") and cation in _CATIONS:
+        acid = fold(f"{rest[:-3]}ic acid")
+        if acid in tables.names or acid in tables.means:
+            told.append(fold(tables.means.get(acid, tables.names.get(acid, ""))))
+    if rest and cation in _CATIONS and fold(rest) in tables.names:
+        told.append(fold(rest))
+    return tuple(dict.fromkeys(told))

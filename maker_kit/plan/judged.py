@@ -1,0 +1,168 @@
+"""All notes on a recipe without its costs, for one recipe or all of a workshop: which of them break under the law as it
+is now?
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from maker_kit.errors import Fault, MakerKitError, WorkshopError
+from maker_kit.findings import Finding, in_order, look, stop
+from maker_kit.formula.annexes.state import law_as_of
+from maker_kit.formula.notes.once import told_once
+from maker_kit.formula.recipe import Recipe
+from maker_kit.plan.plan import make_plan
+from maker_kit.workshop import Workshop, find_folder, load_workshop
+
+FLAG = ("kind", "code", "subject", "text", "next_step", "source")
+"""What is told of each note to other programs."""
+MEND = "mend the tables: maker-kit check names every fault"
+LAW_OF = "EU"
+"""The market whose law on file has a date."""
+
+
+@dataclass(frozen=True)
+class Judged:
+    """One recipe and all that there is to say of it before it is made.
+
+    Attributes
+    ----------
+    recipe : str
+        Its name.
+    title, version : str
+        Empty where it could not be read.
+    law_as_of : str
+        Day of the newest record of the law on file (ISO date); empty where the market's law on file has no date.
+    findings : tuple of Finding
+        Notes and usual cautions, each thing said once, the gravest first.
+    """
+
+    recipe: str
+    title: str
+    version: str
+    law_as_of: str
+    findings: tuple[Finding, ...]
+
+    def of_kind(self, kind: str) -> tuple[Finding, ...]:
+        """The notes of one kind: ``stop``, ``look`` or ``know``."""
+        return tuple(f for f in self.findings if f.kind == kind)
+
+    @property
+    def stopped(self) -> bool:
+        """Whether anything stops it."""
+        return bool(self.of_kind("stop"))
+
+    def sentence(self) -> str:
+        """What the maker reads first: how many things stop it, how many are to be looked at, and of what day the law
+        is.
+        """
+        stops, looks = len(self.of_kind("stop")), len(self.of_kind("look"))
+        words = "nothing stops this recipe"
+        if stops:
+            words = "1 thing stops this recipe" if stops == 1 else f"{stops} things stop this recipe"
+        law = f"law as of {self.law_as_of}" if self.law_as_of else "the law on file has no date"
+        return f"{self.title or self.recipe}: {words}, {looks or 'nothing'} to look at; {law}"
+
+    def record(self) -> dict[str, Any]:
+        """It as plain values for other programs: recipe, version, law_as_of and flags."""
+        flags = [{name: getattr(f, name) for name in FLAG} for f in self.findings]
+        return {"recipe": self.recipe, "version": self.version, "law_as_of": self.law_as_of, "flags": flags}
+
+
+def judge_folder(folder: str | Path = "", names: Iterable[str] = ()) -> tuple[Judged, ...]:
+    """The recipes of a workshop's folder, judged.
+
+    Parameters
+    ----------
+    folder : str or Path
+        The workshop's; found as `maker_kit.workshop.find_folder` does where empty.
+    names : iterable of str
+        Names or titles of recipes; all that are listed where there are none.
+
+    Returns
+    -------
+    tuple of Judged
+        A recipe that cannot be read has one stop, ``table.fault``.
+
+    Raises
+    ------
+    UnknownNameError
+        If there is no such recipe.
+    WorkshopError
+        If nothing at all can be read, and no recipe is named.
+    """
+    names = tuple(dict.fromkeys(names))
+    try:
+        workshop = load_workshop(find_folder(folder), partly=True)
+    except WorkshopError as error:
+        if not names:
+            raise
+        return tuple(_not_read(name, error.faults, law_as_of()) for name in names)
+    return judge_recipes(workshop, names)
+
+
+def judge_recipes(workshop: Workshop, names: Iterable[str | Recipe] = ()) -> tuple[Judged, ...]:
+    """Recipes of a workshop, judged: the law, limits, scents, preservation, clashes, supplies, the avoid-list,
+    cautions; nothing of what it costs, nor of how a batch is weighed.
+
+    Parameters
+    ----------
+    workshop : Workshop
+        Read whole, or partly.
+    names : iterable of str or Recipe
+        Names or titles; all recipes that are listed where there are none.
+
+    Returns
+    -------
+    tuple of Judged
+        Each recipe once, in the order asked for.
+
+    Raises
+    ------
+    UnknownNameError
+        If there is no such recipe.
+    """
+    found: dict[str, Judged] = {}
+    law = law_as_of() if workshop.settings.market == LAW_OF else ""
+    for name in tuple(names) or (*workshop.recipes, *workshop.left_out):
+        try:
+            recipe = workshop.recipe(name)
+        except WorkshopError as error:
+            found.setdefault(str(name), _not_read(str(name), error.faults, law))
+        else:
+            if recipe.name not in found:
+                found[recipe.name] = Judged(
+                    recipe.name, recipe.title, recipe.version, law, told_once(_notes(workshop, recipe))
+                )
+    return tuple(found.values())
+
+
+def _notes(workshop: Workshop, recipe: Recipe) -> tuple[Finding, ...]:
+    """All notes on a recipe but those on weighing, which hang on the batch; what is missed for faults of the tables;
+    and why it could not be judged, where it could not.
+    """
+    missed = [
+        look(
+            "table.not_counted",
+            fault.file,
+            f"This could not be read and is not counted here: {fault.sentence()}.",
+            level="unknown",
+            next_step=MEND,
+        )
+        for fault in workshop.not_counted
+    ]
+    try:
+        plan = make_plan(workshop, recipe)
+    except MakerKitError as error:
+        return (*missed, stop("table.fault", recipe.name, str(error), subject=recipe.title, next_step=MEND))
+    weighing = frozenset(plan.weigh_out.findings)
+    return (*(f for f in plan.findings if f not in weighing), *plan.cautions, *missed)
+
+
+def _not_read(name: str, faults: Iterable[Fault], law: str) -> Judged:
+    text = "; ".join(fault.sentence() for fault in faults)
+    said = stop("table.fault", name, f"This recipe cannot be read, so nobody has judged it: {text}.", next_step=MEND)
+    return Judged(name, "", "", law, in_order([said]))

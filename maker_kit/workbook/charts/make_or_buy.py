@@ -1,0 +1,296 @@
+"""What a count costs: the curve beside the shop's prices, one container part by part, and what moves the verdict."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import groupby
+from math import inf, nan
+
+from matplotlib.axes import Axes
+from matplotlib.collections import PolyCollection
+from matplotlib.ticker import MaxNLocator
+
+from maker_kit.formula.batch import counted
+from maker_kit.plan.cost_breakdown import CostBreakdown
+from maker_kit.plan.costs import CurveView, ShopLine
+from maker_kit.plan.sensitivity import BarEnd, Sensitivity
+from maker_kit.workbook.amounts import money, short, spans
+from maker_kit.workbook.charts.picture import Chart
+from maker_kit.workbook.charts.style import (
+    CLAY,
+    DASHES,
+    ENOUGH,
+    INK,
+    LEAF,
+    MUTED,
+    STONE,
+    area,
+    frame,
+    margins,
+    name_rows,
+    point,
+    say,
+    say_beside,
+    say_within,
+)
+
+LOOKS = (("#3f7d5c", ""), ("#d9e5dc", "///"), ("#8fa8b3", ""), ("#e7e3da", "..."), ("#c98a6d", "xx"), ("#f1e6c8", "--"))
+Costed = tuple[CostBreakdown, Sequence[ShopLine], str, str]
+"""The parts, the shop's prices, the currency, and the recipe's title."""
+Moved = tuple[Sensitivity, str, str]
+"""What moves the verdict, the currency, and the recipe's title."""
+STRIP_IN = 0.24
+"""Height of the strip of a shop price [inch]."""
+LABEL_IN = 0.165
+"""Room of one label beside the curve [inch]."""
+TWO_DECIMALS = "{x:.2f}"
+
+
+def draw_curve(view: CurveView, ax: Axes) -> Axes:
+    """What one container costs against how many are made from one order, the shop's prices, and the counts that pay.
+
+    Where a count is not proved, the room between its bounds is crossed; the shop's prices have a dashed line each, and
+    under the axis a strip that is solid where making pays.
+
+    Parameters
+    ----------
+    view : CurveView
+    ax : matplotlib.axes.Axes
+
+    Returns
+    -------
+    matplotlib.axes.Axes
+    """
+    strips = STRIP_IN * len(view.shop_lines)
+    height = margins(ax, 0.06, 0.76, 0.3, 0.6 + strips)
+    first, last = view.containers[0], view.containers[-1]
+    half = (view.containers[1] - first) / 2 if len(view.containers) > 1 else 0.5
+    cash = {n: c for n, c in zip(view.containers, view.unit_cash, strict=True) if c is not None}
+    used = [c for c in view.unit_used if c is not None]
+    highest = max([*cash.values(), *(bounds[1] for bounds in view.unit_bounds if bounds)], default=1.0)
+    top = 1.06 * min(highest, 2.6 * max((line.price for line in view.shop_lines), default=inf) or inf)
+    ax.set_xlim(first - half, last + half)
+    ax.set_ylim(0, top)
+    _keeping(view, half, ax)
+    _costs(view, half, ax)
+    over = next((n for n, c in cash.items() if c > top), None)
+    if over is not None:
+        clear = next((n for n, c in cash.items() if n > over and c <= top * 0.86), over)
+        say(ax, clear + half * 0.2, top * 0.98, f"{cash[over]:.2f} at {over} ↑", va="top")
+    for n in (mark.count * first for mark in view.marks):
+        if cash.get(n, inf) <= top * 0.94:
+            point(ax, n, cash[n] + top * 0.035, "v", 5, edge=INK, zorder=5)
+    own = " and own time" if view.own_batch_micros else ""
+    labels = [(f"what you pay{own}", [*cash.values()][-1] if cash else 0, INK)]
+    labels.append((f"what was used up{own}", used[-1] if used else 0, LEAF))
+    for dash, line in zip(DASHES * 4, view.shop_lines, strict=False):
+        ax.axhline(line.price, color=CLAY, linewidth=1.3, linestyle=dash, zorder=2)
+        labels.append((f"{line.name}: {line.price:.2f}", line.price, CLAY))
+    _labels_apart(ax, labels, top)
+    if view.mark is not None:
+        ax.axvline(view.mark, color=INK, linewidth=0.9, linestyle=(0, (1, 2)), zorder=1)
+        side = "right" if view.mark > (first + last) / 2 else "left"
+        say(ax, view.mark, top * 0.78, f" looked at: {view.mark} ", ha=side)
+    _strips(ax, view, half, height)
+    ax.xaxis.set_major_locator(MaxNLocator(nbins=12, integer=True))
+    ax.yaxis.set_major_formatter(TWO_DECIMALS)
+    title = f"{short(view.plan.recipe.title, 60)}: what one container costs [{view.currency}]"
+    frame(ax, title, f"containers made from one order{_in_batches(view)}", y=1.0)
+    ax.xaxis.label.set_horizontalalignment("left")
+    ax.xaxis.set_label_coords(0, -0.3 / (height * ax.get_position().height))
+    return ax
+
+
+def _in_batches(view: CurveView) -> str:
+    """How many containers a batch holds, in words, where it is more than one."""
+    return f", in batches of {view.plan.batch_size}" if view.plan.batch_size > 1 else ""
+
+
+def pays_in_containers(view: CurveView, line: ShopLine) -> tuple[tuple[int, int], ...]:
+    """The counts that pay against a shop price [containers], from–to in steps of a batch."""
+    return tuple((first * view.plan.batch_size, last * view.plan.batch_size) for first, last in line.pays)
+
+
+def _keeping(view: CurveView, half: float, ax: Axes) -> None:
+    """The counts that are not used up while they keep."""
+    last, keeps = view.containers[-1], view.keeps_containers
+    if keeps is None or keeps >= last:
+        return
+    look = area("#f4f3f0", "#d9d6cf", "\\\\", 0)
+    ax.axvspan(max(keeps, view.containers[0] - half), last + half, zorder=0, **look)
+    paper = {"facecolor": "white", "edgecolor": "none", "pad": 2}
+    say(ax, last + half * 0.6, ax.get_ylim()[1] * 0.985, "longer than it keeps", ha="right", va="top", bbox=paper)
+
+
+def _costs(view: CurveView, half: float, ax: Axes) -> None:
+    """The saw, what was used up, and the dear end of deliveries; no line is drawn across what nobody proved."""
+    across = [edge for n in view.containers for edge in (n - half, n + half)]
+    paid = [nan if cost is None else cost for cost in view.unit_cash]
+    used = [nan if cost is None else cost for cost in view.unit_used]
+    unproved = PolyCollection(_unproved(view, half), zorder=3, **area("white", MUTED, "xxx", 0.6))
+    ax.add_collection(unproved, autolim=False)
+    dear = [row for row in zip(view.containers, view.unit_cash, view.unit_dear, strict=False) if None not in row]
+    if dear:
+        ax.fill_between(*zip(*dear, strict=True), step="mid", zorder=3, **area("none", INK, "...", 0.5))
+    ax.plot(across, [cost for cost in paid for _ in "ab"], color=INK, linewidth=1.8, zorder=4)
+    ax.plot(view.containers, used, color=LEAF, linewidth=1.4, linestyle=(0, (2, 1.2)), zorder=3)
+
+
+def _unproved(view: CurveView, half: float) -> list[list[tuple[float, float]]]:
+    """Outlines of what lies between the lower and the upper cost, one for each run of counts that are not proved."""
+    outlines = []
+    for known, run in groupby(
+        zip(view.containers, view.unit_bounds, strict=True), key=lambda point: point[1] is not None
+    ):
+        if known:
+            edges = [(n + side, *bounds) for n, bounds in run for side in (-half, half)]
+            outlines.append([(x, low) for x, low, _ in edges] + [(x, high) for x, _, high in reversed(edges)])
+    return outlines
+
+
+def _labels_apart(ax: Axes, labels: list[tuple[str, float, str]], top: float) -> None:
+    """Labels at the right edge, as near to their lines as they get without covering each other."""
+    room = top * LABEL_IN / (ax.figure.get_figheight() * ax.get_position().height)
+    ranked = [(text, min(value, top), ink) for text, value, ink in sorted(labels, key=lambda item: item[1])]
+    for (text, value, ink), y in zip(ranked, spread_out([v for _, v, _ in ranked], room), strict=True):
+        ends = [value, max(y, 0.0)]
+        ax.plot([1.0, 1.018], ends, transform=ax.get_yaxis_transform(), color=MUTED, linewidth=0.6, clip_on=False)
+        say_beside(ax, ends[1], short(text, 34), color=ink)
+
+
+def spread_out(values: Sequence[float], room: float) -> list[float]:
+    """Places at least `room` apart and in the same order, as near to some rising values as least squares gets them.
+
+    By pooled neighbours, from 0 up.
+    """
+    pools: list[list[float]] = []  # sum and number of the values that share one shift
+    for rank, value in enumerate(values):
+        pools.append([value - rank * room, 1])
+        while len(pools) > 1 and pools[-2][0] / pools[-2][1] >= pools[-1][0] / pools[-1][1]:
+            total, count = pools.pop()
+            pools[-1][0] += total
+            pools[-1][1] += count
+    shifts = [max(total / count, 0.0) for total, count in pools for _ in range(int(count))]
+    return [shift + rank * room for rank, shift in enumerate(shifts)]
+
+
+def _strips(ax: Axes, view: CurveView, half: float, height: float) -> None:
+    """Under the axis, a strip for each shop price: solid where making pays."""
+    first = view.containers[0]
+    wide = view.containers[-1] - first + 2 * half
+    pad = 0.9 * half / wide
+    for row, line in enumerate(view.shop_lines):
+        y = -(0.52 + STRIP_IN * row) / (height * ax.get_position().height)
+        look = {"transform": ax.transAxes, "clip_on": False}
+        ax.plot([0, 1], [y, y], color=STONE, linewidth=1, **look)
+        for run in line.pays:
+            left, right = ((n * first - first + half) / wide for n in run)
+            ax.plot([left - pad, right + pad], [y, y], color=INK, linewidth=6, solid_capstyle="butt", **look)
+        say_within(ax, 1.015, y, short(f"pays against {line.name}", 34), va="center")
+
+
+def curve_words(view: CurveView) -> str:
+    """The curve's ends and the counts that pay, in words."""
+    known = [(n, c) for n, c in zip(view.containers, view.unit_cash, strict=True) if c is not None]
+    if not known:
+        return "no count can be bought"
+    ends = " and ".join(f"{cost:.2f} {view.currency} at {counted(n)}" for n, cost in (known[0], known[-1]))
+    pays = [
+        f"pays against {line.name} ({line.price:.2f} {view.currency}): "
+        f"{spans(pays_in_containers(view, line)) or 'none'}"
+        for line in view.shop_lines
+    ]
+    own = ", own time included," if view.own_batch_micros else ""
+    return "; ".join((f"one container{own} costs {ends}{_in_batches(view)}", *pays))
+
+
+def draw_breakdown(shown: Costed, ax: Axes) -> Axes:
+    """The cost of one container, stacked, above a bar for each shop price.
+
+    Parameters
+    ----------
+    shown : tuple of (CostBreakdown, sequence of ShopLine, str, str)
+        The parts, the shop's prices, the currency, and the recipe's title.
+    ax : matplotlib.axes.Axes
+
+    Returns
+    -------
+    matplotlib.axes.Axes
+    """
+    parts, lines, currency, recipe = shown
+    margins(ax, 0.2, 0.9, 0.35, 0.95)
+    made = 0.0
+    for (name, amount), (fill, hatch) in zip(parts.parts, LOOKS, strict=False):
+        each = float(amount) / 1e6
+        if each > 0:
+            ax.barh(0, each, left=made, height=0.6, label=f"{name} {each:.2f}", **area(fill, INK, hatch))
+            made += each
+    totals = [made, *(line.price for line in lines)]
+    ax.barh(range(1, len(totals)), totals[1:], height=0.5, **area("white", CLAY, line=1.2))
+    for row, total in enumerate(totals):
+        say(ax, total, row, f" {total:.2f}", va="center", fontsize=9)
+    name_rows(ax, ["made", *(line.name for line in lines)])
+    ax.set_xlim(0, 1.12 * max(totals))
+    ax.xaxis.set_major_formatter(TWO_DECIMALS)
+    frame(ax, f"{short(recipe, 50)}: one container, part by part, beside the shop's prices [{currency}]")
+    ax.figure.legends.clear()
+    place = {"loc": "lower left", "bbox_to_anchor": (0.02, 0.0), "ncols": 3}
+    look = {"fontsize": 8.5, "frameon": False, "handlelength": 1.6, "columnspacing": 1.2}
+    ax.figure.legend(*ax.get_legend_handles_labels(), **place, **look)
+    return ax
+
+
+def breakdown_words(shown: Costed) -> str:
+    """The parts of one container."""
+    return f"one container: {'; '.join(f'{name} {money(amount)}' for name, amount in shown[0].parts)}"
+
+
+def draw_sensitivity(shown: Moved, ax: Axes) -> Axes:
+    """One bar an input: what one container costs with that input at its low and its high end, the longest on top.
+
+    Parameters
+    ----------
+    shown : tuple of (Sensitivity, str, str)
+        What moves, the currency, and the recipe's title.
+    ax : matplotlib.axes.Axes
+
+    Returns
+    -------
+    matplotlib.axes.Axes
+    """
+    moves, currency, recipe = shown
+    margins(ax, 0.33, 0.74, 0.6, 0.5)
+    middle = float(moves.each_micros or 0) / 1e6
+    known = [v for bar in moves.bars for end in (bar.low, bar.high) if (v := _unit(end)) is not None] + [middle]
+    pad = max(max(known) - min(known), 0.01) * 0.12
+    ax.set_xlim(min(known) - pad, max(known) + pad)
+    ax.axvline(middle, color=INK, linewidth=1.2)
+    for row, bar in enumerate(moves.bars):
+        for end, look in ((bar.low, area("white", INK, "///")), (bar.high, ENOUGH)):
+            value = _unit(end)
+            if value is not None and value != middle:
+                ax.barh(row, value - middle, left=middle, height=0.55, **look)
+        ends = dict.fromkeys("never" if end.first is None else str(end.first) for end in (bar.low, bar.high))
+        say_beside(ax, row, " … ".join(ends))
+    name_rows(ax, [bar.name for bar in moves.bars], 38)
+    ax.xaxis.set_major_formatter(TWO_DECIMALS)
+    ax.grid(axis="x", color=STONE, linewidth=0.4)
+    ax.set_axisbelow(True)
+    say_beside(ax, -0.75, "pays for good from, in batches", color=MUTED)
+    title = f"{short(recipe, 40)}: one container [{currency}] at the low end (striped) and the high end (solid)"
+    return frame(ax, title, bare=True, fontsize=10.5, x=-0.47, pad=20)
+
+
+def _unit(end: BarEnd) -> float | None:
+    return None if end.each_micros is None else float(end.each_micros) / 1e6
+
+
+def sensitivity_words(shown: Moved) -> str:
+    """The ends of the longest bars."""
+    bars = (f"{b.name}: {money(b.low.each_micros)} to {money(b.high.each_micros)}" for b in shown[0].bars[:6])
+    return f"one container at the low and the high end: {'; '.join(bars)}"
+
+
+CURVE = Chart(draw_curve, curve_words, lambda view: 3.2 + STRIP_IN * len(view.shop_lines))
+BREAKDOWN = Chart(draw_breakdown, breakdown_words, lambda shown: 1.75 + 0.42 * len(shown[1]))
+SENSITIVITY = Chart(draw_sensitivity, sensitivity_words, lambda shown: 1.3 + 0.32 * len(shown[0].bars))

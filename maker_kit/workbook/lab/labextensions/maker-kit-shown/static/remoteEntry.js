@@ -1,0 +1,166 @@
+// Runs a notebook of the maker's workbook when it is shown, and keeps its steps out of sight until they are asked for.
+// Written by hand and served as it stands; only in the view of a single document, and only for a notebook
+//   - that the command `maker-kit open` put into the folder it serves (its names stand in the page's settings),
+//   - whose own metadata say maker_kit.run_on_open, and
+//   - whose every step is trusted: signed by this user's Jupyter, as the workbook's own or as what she ran and saved herself.
+(() => {
+  const NAME = 'maker-kit-shown';
+  const QUIET = 'maker-kit-quiet', WAITING = 'maker-kit-waiting', OPENING = 'maker-kit-opening';
+  const AROUND = ['jp-top-panel', 'jp-menu-panel', 'jp-bottom-panel', 'jp-left-stack', 'jp-right-stack'];
+  const STYLE = `
+    body.${QUIET} .jp-CodeCell > .jp-Cell-inputWrapper, body.${QUIET} .jp-Collapser, body.${QUIET} .jp-InputPrompt, body.${QUIET} .jp-OutputPrompt,
+    body.${QUIET} .jp-cell-toolbar, body.${QUIET} .jp-Notebook-footer, body.${QUIET} .jp-collapseHeadingButton, body.${QUIET} .jp-CodeCell.jp-mod-noOutputs,
+    body.${QUIET} .jp-NotebookPanel-toolbar, body.${QUIET} #main .jp-SideBar, ${AROUND.map(id => `body.${QUIET} #${id}`).join(', ')},
+    body.${QUIET} .${WAITING} .jp-OutputArea { display: none; }
+    body.${QUIET}, body.${QUIET} #main, body.${QUIET} #jp-main-dock-panel { background: var(--jp-layout-color1); }
+    body.${QUIET} #main .jp-Cell, body.${QUIET} #main .jp-Cell .jp-MarkdownOutput { border-color: transparent; outline: none; box-shadow: none; }
+    body.${OPENING}::before { content: 'Opening …'; position: fixed; top: 1.5em; left: 1.5em; z-index: 1; font-size: var(--jp-ui-font-size1, 13px); color: var(--jp-ui-font-color2, #555); }
+    .maker-kit-bar { min-height: 28px; display: flex; gap: 1.2em; align-items: center; padding: 0 1.2em; background: var(--jp-layout-color1); color: var(--jp-ui-font-color2);
+      font-size: var(--jp-ui-font-size1); }
+    .maker-kit-bar .maker-kit-state { flex: 1; }
+    .maker-kit-bar button, .maker-kit-bar a { font: inherit; color: inherit; background: none; border: 0; padding: .2em .3em; cursor: pointer; text-decoration: underline; }
+    .maker-kit-bar button:focus-visible, .maker-kit-bar a:focus-visible { outline: 2px solid currentColor; }`;
+  let scope;
+
+  async function lumino() {
+    const versions = scope['@lumino/widgets'];
+    return (await Object.values(versions)[0].get())();
+  }
+
+  function isTrusted(model) {
+    for (let k = 0; k < model.cells.length; k++) {
+      const cell = model.cells.get(k);
+      if (cell.type === 'code' && !cell.trusted) return false;
+    }
+    return true;
+  }
+
+  function activate(app) {
+    const page = JSON.parse(document.getElementById('jupyter-config-data').textContent);
+    const own = new Set(page.makerKitNotebooks || []);
+    if (page.mode !== 'single-document' || !own.size) return;
+    document.head.appendChild(Object.assign(document.createElement('style'), { textContent: STYLE }));
+    const quiet = new Map(); // a notebook's panel -> whether its steps are out of sight
+    const isQuiet = () => document.body.classList.contains(QUIET);
+    if (own.has(page.treePath)) document.body.classList.add(QUIET, OPENING); // nothing flashes by while it is read
+
+    // a key or a double click meant for a step that is out of sight would change it
+    const keys = app.commands.processKeydownEvent.bind(app.commands);
+    app.commands.processKeydownEvent = event => { if (!isQuiet()) keys(event); };
+    for (const kind of ['dblclick', 'contextmenu']) {
+      window.addEventListener(kind, event => { if (isQuiet() && event.target.closest?.('.jp-Notebook')) event.stopPropagation(); }, true);
+    }
+
+    // menus, side bars and the bar at the bottom give their room to the notebook
+    const away = new Set();
+    function clear(widget) {
+      for (const child of widget.children()) {
+        if (AROUND.includes(child.id) || child.hasClass('jp-SideBar')) {
+          if (!child.isHidden) { child.hide(); away.add(child); }
+        } else if (child.id !== 'jp-main-dock-panel') clear(child);
+      }
+    }
+
+    function setBody(on) {
+      document.body.classList.toggle(QUIET, on);
+      document.body.classList.remove(OPENING);
+      if (on) clear(app.shell);
+      else { away.forEach(widget => widget.show()); away.clear(); }
+    }
+
+    function setQuiet(panel, on) {
+      quiet.set(panel, on);
+      panel.toolbar.setHidden(on);
+      if (app.shell.currentWidget === panel) setBody(on);
+    }
+
+    function top(panel) {
+      panel.content.deselectAll();
+      panel.content.activeCellIndex = 0;
+      for (const node of [panel.content.node, ...panel.content.node.querySelectorAll('.jp-WindowedPanel-outer')]) node.scrollTop = 0;
+    }
+
+    async function run(panel, state) {
+      let moved = false;
+      const hands = ['wheel', 'keydown', 'pointerdown', 'touchstart'];
+      const noted = () => { moved = true; };
+      for (const hand of hands) panel.node.addEventListener(hand, noted, { capture: true, passive: true });
+      state.textContent = 'Working …';
+      await panel.revealed;
+      await panel.sessionContext.ready;
+      const running = app.commands.execute('notebook:run-all-cells');
+      panel.removeClass(WAITING);
+      top(panel);
+      await Promise.resolve(running).catch(() => undefined); // a step that failed shows its own sentence
+      for (const hand of hands) panel.node.removeEventListener(hand, noted, { capture: true });
+      if (!moved) top(panel);
+      state.textContent = '';
+    }
+
+    async function bar(panel) {
+      const { Widget } = await lumino();
+      const row = new Widget();
+      row.addClass('maker-kit-bar');
+      const state = row.node.appendChild(document.createElement('span'));
+      state.className = 'maker-kit-state';
+      state.setAttribute('role', 'status');
+      const steps = row.node.appendChild(document.createElement('button'));
+      steps.className = 'maker-kit-steps';
+      const lab = row.node.appendChild(document.createElement('a'));
+      lab.textContent = 'Change things in JupyterLab';
+      lab.href = page.baseUrl + 'lab/tree/' + encodeURIComponent(panel.context.path);
+      panel.contentHeader.addWidget(row);
+      return { state, steps };
+    }
+
+    async function show(panel) {
+      await panel.context.ready;
+      const model = panel.content.model;
+      const asks = own.has(panel.context.path) && (model.getMetadata('maker_kit') || {}).run_on_open === true;
+      if (!asks) { setQuiet(panel, false); return; }
+      const { state, steps } = await bar(panel);
+      const trusted = isTrusted(model);
+      const name = () => { steps.textContent = quiet.get(panel) ? 'Show the steps' : 'Hide the steps'; };
+      // what a run writes under the steps is no change of the maker's: nothing is asked when she leaves, and nothing is saved
+      model.stateChanged.connect((_, change) => { if (change.name === 'dirty' && change.newValue && quiet.get(panel)) model.dirty = false; });
+      steps.onclick = async () => {
+        if (!quiet.get(panel) && model.dirty) await panel.context.save();
+        setQuiet(panel, !quiet.get(panel));
+        name();
+      };
+      if (!trusted) {
+        setQuiet(panel, false);
+        state.textContent = 'This notebook was changed outside of the workbook, so nothing in it ran by itself. Look through its steps; if they are yours, ';
+        const go = state.appendChild(document.createElement('button'));
+        go.textContent = 'run them';
+        go.onclick = () => run(panel, state);
+        name();
+        return;
+      }
+      panel.addClass(WAITING);
+      setQuiet(panel, true);
+      name();
+      await run(panel, state);
+    }
+
+    const seen = new WeakSet();
+    function look() {
+      const panel = app.shell.currentWidget;
+      if (!panel) return;
+      const isNotebook = panel.context && panel.contentHeader && panel.content?.model !== undefined && 'activeCellIndex' in panel.content;
+      if (!isNotebook || quiet.has(panel)) setBody(isNotebook && quiet.get(panel));
+      if (!isNotebook || seen.has(panel)) return;
+      seen.add(panel);
+      show(panel);
+    }
+    app.shell.currentChanged.connect(look);
+    app.restored.then(look);
+  }
+
+  const plugin = { id: NAME + ':plugin', description: 'Runs a notebook of the workbook when it is shown.', autoStart: true, activate };
+  window._JUPYTERLAB = window._JUPYTERLAB || {};
+  window._JUPYTERLAB[NAME] = {
+    init: given => { scope = given; },
+    get: async () => () => ({ __esModule: true, default: plugin }),
+  };
+})();

@@ -1,0 +1,229 @@
+"""The costing report as a page to hand over: the answer in a sentence, what to make, notes with numbered sources."""
+
+from __future__ import annotations
+
+import html
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
+from fractions import Fraction
+
+from maker_kit.buying.costing import counts_that_pay
+from maker_kit.findings import Finding, in_order
+from maker_kit.formula.annexes.state import law_as_of
+from maker_kit.formula.batch import counted
+from maker_kit.plan.costs import CurveView, Purchase
+from maker_kit.plan.plan import Plan, make_plan
+from maker_kit.plan.sensitivity import BarEnd, Sensitivity
+from maker_kit.units import exact_number
+from maker_kit.workbook.amounts import money, spans
+from maker_kit.workbook.shown.formula import NOTHING, overview
+from maker_kit.workbook.shown.make_or_buy import or_why
+from maker_kit.workbook.shown.sheets import SIGNS, Sheet
+
+MICROS = 10_000
+"""In a cent."""
+
+
+class Words:
+    """Sentences that show themselves in a notebook, a page or a text, escaped: the first large, the others small.
+
+    Parameters
+    ----------
+    *sentences : str
+    """
+
+    def __init__(self, *sentences: str) -> None:
+        self.sentences = sentences
+
+    def _repr_html_(self) -> str:
+        marks = ("answer", *("under-answer" for _ in self.sentences[1:]))
+        return "".join(f'<p class="{m}">{html.escape(s)}</p>' for m, s in zip(marks, self.sentences, strict=True))
+
+    def __repr__(self) -> str:
+        return "\n".join(self.sentences)
+
+
+def law_date() -> str:
+    """Of what day the law in the tables is (ISO date)."""
+    return law_as_of()
+
+
+def whole_order(plan: Plan) -> Plan:
+    """What is made for the count looked at: batches of one container as one batch of them all, others as they are.
+
+    Parameters
+    ----------
+    plan : Plan
+
+    Returns
+    -------
+    Plan
+        Judged and weighed out again where the batch grew: what is too small for the scale in one jar may not be in
+        twelve. Its costs are not asked: they stay those of `plan`.
+    """
+    if plan.batch_size > 1 or plan.batches == 1:
+        return plan
+    return make_plan(plan.workshop, plan.recipe, batch_size=plan.batches, batches=1)
+
+
+def own_time_micros(plan: Plan, minutes_per_batch: float, hourly_rate: float) -> Fraction:
+    """Own time in one container [0.0001 cent], from own minutes [min a batch] and what an hour is worth [currency]:
+    minutes / 60 × rate / containers in one batch.
+    """
+    minutes, rate = exact_number(minutes_per_batch, "own minutes"), exact_number(hourly_rate, "what an hour is worth")
+    return minutes / 60 * rate * 100 * MICROS / plan.batch_size
+
+
+def with_own_time(view: CurveView, each_micros: Fraction) -> CurveView:
+    """The view with the counts that pay when each container bears so much own time [0.0001 cent].
+
+    Making n containers costs no more than buying them where cost(n) + n × own time ≤ n × price, that is where
+    cost(n) ≤ n × (price − own time).
+    """
+    if not each_micros:
+        return view
+    lines = []
+    for line in view.shop_lines:
+        left = line.price_cents - each_micros / MICROS
+        lines.append(replace(line, pays=counts_that_pay(view.curve, left) if left > 0 else ()))
+    return replace(view, shop_lines=tuple(lines))
+
+
+def bearing_time(bought: Purchase, each_micros: Fraction) -> Purchase:
+    """The purchase with so much own time in each container [0.0001 cent] as if it were paid: for a price to ask."""
+    own = Fraction(each_micros) * bought.plan.containers
+    return replace(bought, cash_micros=bought.cash_micros + own, used_micros=bought.used_micros + own)
+
+
+@or_why
+def verdict(bought: Purchase, view: CurveView, made: Plan, own_micros: Fraction = Fraction(0)) -> Words:
+    """What one container costs, what the shop asks for as much, the counts that pay, and how many stops there are.
+
+    Parameters
+    ----------
+    bought : Purchase
+    view : CurveView
+        With the counts that pay as they are to be said: see `with_own_time`.
+    made : Plan
+        What is made: see `whole_order`.
+    own_micros : Fraction
+        Own time in one container [0.0001 cent].
+
+    Returns
+    -------
+    Words
+    """
+    each = money(bought.unit_cash_micros + own_micros)
+    answer = f"{counted(bought.plan.containers)}: {each} {view.currency} each"
+    if view.shop_lines:
+        line, last = view.shop_lines[0], view.containers[-1]
+        answer += f", {line.price:.2f} in the shop ({line.name}); "
+        answer += _pays(line.pays, view.plan.batch_size, last)
+    else:
+        answer += "; no price of the shop is on file, so nobody can say from what count it pays"
+    batch = counted(bought.plan.batch_size)
+    time = (
+        f"With {money(own_micros)} own time in each, as for batches of {batch}."
+        if own_micros
+        else "Own time is not counted."
+    )
+    stops, looks = len(made.of_kind("stop")), len(made.of_kind("look"))
+    grave = (
+        f"{SIGNS['stop']}{'' if stops == 1 else 's'}: {stops}. Do not make or give it as it stands."
+        if stops
+        else "No stop was found in the tables on file."
+    )
+    return Words(f"{answer}.", f"{grave} {looks} to look at. {time}")
+
+
+def _pays(runs: Sequence[tuple[int, int]], size: int, last: int) -> str:
+    """The counts that pay in words, of containers, from runs of counts of batches."""
+    places = []
+    for low, high in ((size * a, size * b) for a, b in runs):
+        if high == last and low < high:
+            places.append(f"from {low} on")
+        else:
+            places.append(f"at {low}" if low == high else f"from {low} to {high}")
+    if not places:
+        return f"it pays at no count up to {last}"
+    said = " and ".join(filter(None, (", ".join(places[:-1]), places[-1])))
+    return f"pays {said} (looked at up to {last})"
+
+
+def facts_sheet(made: Plan) -> Sheet:
+    """Of what day the law is, and what is planned."""
+    return Sheet([("law in the tables, as of", law_date()), *overview(made).rows], columns=["what", "as planned"])
+
+
+@or_why
+def counts_sheet(view: CurveView) -> Sheet:
+    """For each shop price the counts of containers that pay."""
+    size, last = view.plan.batch_size, view.containers[-1]
+    steps = "" if size == 1 else f"in whole batches of {size}, "
+    price, pays = f"one container [{view.currency}]", f"counts of containers that pay, {steps}up to {last}"
+    rows = [
+        (line.name, f"{line.price:.2f}", spans((a * size, b * size) for a, b in line.pays) or f"none up to {last}")
+        for line in view.shop_lines
+    ]
+    return Sheet(rows or [("none on file", "–", "–")], ("shop price", pays), columns=["shop price", price, pays])
+
+
+def making_words(made: Plan) -> Words:
+    """How many batches of what size make the whole order."""
+    if made.batches == 1:
+        return Words(f"Make 1 batch of {counted(made.batch_size)}: {made.batch_mass_g:,.1f} g in all.")
+    whole = made.batches * made.batch_mass_g
+    return Words(
+        f"Make {made.batches} batches of {counted(made.batch_size)}, each weighed out as below: "
+        f"{made.batch_mass_g:,.1f} g a batch, {whole:,.1f} g in all."
+    )
+
+
+def in_containers(moves: Sensitivity, batch_size: int) -> Sensitivity:
+    """What moves the verdict, with its first counts in containers instead of batches."""
+
+    def end(of: BarEnd) -> BarEnd:
+        return replace(of, first=None if of.first is None else of.first * batch_size)
+
+    bars = (replace(bar, low=end(bar.low), high=end(bar.high)) for bar in moves.bars)
+    first = None if moves.first is None else moves.first * batch_size
+    return replace(moves, first=first, bars=tuple(bars))
+
+
+def source_numbers(plan: Plan) -> dict[str, int]:
+    """A number for every source of the notes, in the order in which they are first named, the gravest note first."""
+    named = (finding.source for finding in in_order((*plan.findings, *plan.cautions)))
+    return {source: number for number, source in enumerate(dict.fromkeys(filter(None, named)), 1)}
+
+
+def stops_sheet(plan: Plan, numbers: Mapping[str, int]) -> Sheet | Words:
+    """What to stop for; says so where there is nothing."""
+    stops = [finding for finding in (*plan.findings, *plan.cautions) if finding.kind == "stop"]
+    if stops:
+        return _notes(stops, numbers)
+    subjects = dict.fromkeys(finding.subject for finding in plan.of_kind("look"))
+    if not subjects:
+        return Words("", NOTHING)
+    none = "Nothing to stop for was found in the tables on file. That is not a promise that it is safe."
+    return Words("", none, f"▲ To look at, in the notes: {', '.join(subjects)}.")
+
+
+def notes_sheet(plan: Plan, numbers: Mapping[str, int]) -> Sheet | None:
+    """Every other note and caution, the gravest first, with the numbers of their sources."""
+    rest = [finding for finding in (*plan.findings, *plan.cautions) if finding.kind != "stop"]
+    return _notes(rest, numbers) if rest else None
+
+
+def _notes(findings: Iterable[Finding], numbers: Mapping[str, int]) -> Sheet:
+    rows = [
+        (SIGNS[f.kind], f.subject, f.text + (f"\n→ {f.next_step}" if f.next_step else ""), numbers.get(f.source, ""))
+        for f in in_order(findings)
+    ]
+    widths = {"about": "17%", "what was found": "66%", "source": "8%"}
+    return Sheet(rows, ("note", "about", "what was found"), widths, columns=["note", *widths])
+
+
+def sources_sheet(numbers: Mapping[str, int]) -> Sheet:
+    """The sources by their numbers."""
+    rows = [(number, source) for source, number in numbers.items()]
+    return Sheet(rows or [("–", "no note names a source")], ("source",), {"source": "95%"}, columns=["no.", "source"])

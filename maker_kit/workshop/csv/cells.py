@@ -1,0 +1,310 @@
+"""Reading one cell by its column. A suspicious value is asked about, not taken; the word ``sure`` confirms it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+from maker_kit.errors import QuantityError
+from maker_kit.formula.substances.cells import parts_of_cell
+from maker_kit.formula.substances.near import near_names
+from maker_kit.names import name_key, near_miss
+from maker_kit.numbers import with_point
+from maker_kit.units import BasisUnknownError, parse_amount
+from maker_kit.workshop.csv.columns import MOST_NAME, Column
+from maker_kit.workshop.csv.faults import shown
+
+_GROUP = " .,'’\u00a0\u2009\u202f"
+_PLAIN = re.compile(r"[+-]?([0-9]{1,15}(\.[0-9]{0,20})?|\.[0-9]{1,20})([eE][+-]?[0-9]{1,2})?")
+_COMMA = re.compile(r"[+-]?([0-9]{1,15}|),[0-9]{1,20}([eE][+-]?[0-9]{1,2})?")
+_GROUPED = re.compile(rf"[+-]?[0-9]{{1,3}}([{_GROUP}][0-9]{{3}})+([.,][0-9]+)?")
+_SURE = re.compile(r"(?s)(.*\S)\s+sure!?")
+_DATE = re.compile(r"(?P<y>[0-9]{4})-(?P<m>[0-9]{1,2})-(?P<d>[0-9]{1,2})")
+_DOTTED = re.compile(r"(?P<d>[0-9]{1,2})\.\s?(?P<m>[0-9]{1,2})\.\s?(?P<y>[0-9]{4})")
+CLOSE_WORD = 0.8
+"""Least likeness of a word that is asked about to a usual one."""
+_NUMBERS = ("number", "whole", "money")
+_SUBSTANCES = ("INCI", "substance")
+
+
+class CellError(Exception):
+    """A cell that cannot be taken: what is allowed in it, and how to mend it."""
+
+    def __init__(self, allowed: str, mend: str) -> None:
+        self.allowed, self.mend = allowed, mend
+        super().__init__(allowed)
+
+
+@dataclass(frozen=True)
+class BareOunces:
+    """An amount of unknown basis: a bare "oz" on a shop product.
+
+    Attributes
+    ----------
+    text : str
+        As written, with a decimal point: ``6.5 oz``.
+    as_mass_g, as_volume_ml : float
+        Both readings [g, mL].
+    """
+
+    text: str
+    as_mass_g: float
+    as_volume_ml: float
+
+
+@dataclass(frozen=True)
+class Marks:
+    """How numbers are written in one table.
+
+    Attributes
+    ----------
+    comma_ok : bool
+        Whether a decimal comma may stand (cells are separated by semicolons).
+    mixed : bool
+        Whether both decimal points and decimal commas occur, so that 1.250 can be read in two ways.
+    """
+
+    comma_ok: bool = False
+    mixed: bool = False
+
+
+def read_cell(text: str, column: Column, marks: Marks) -> tuple[Any, bool]:
+    """What a cell says.
+
+    Parameters
+    ----------
+    text : str
+        The cell, blank or not.
+    column : Column
+    marks : Marks
+
+    Returns
+    -------
+    value : object
+        What a blank means for a blank cell; a Decimal, int (whole numbers; money in cents), Amount, BareOunces (where
+        they may stand), bool, date, tuple of str, or str.
+    sure : bool
+        Whether the maker confirmed it with the word ``sure``.
+
+    Raises
+    ------
+    CellError
+        If the value cannot be taken as it is.
+    """
+    text, sure = text.strip(), False
+    if column.kind in {*_NUMBERS, *_SUBSTANCES, "amount", "word"} and (found := _SURE.fullmatch(text)):
+        text, sure = found[1], True
+    if not text:
+        if column.needed:
+            raise CellError(column.allows(), "fill it in")
+        return column.blank, False
+    value = _READERS[column.kind](text, column, marks)
+    if column.kind in _NUMBERS:
+        _in_range(value, text, column, sure)
+    if column.kind == "word" and not sure:
+        _near_word(value, column)
+    if column.kind in _SUBSTANCES and not sure:
+        _near_substance(text, column)
+    return value, sure
+
+
+def read_number(text: str, marks: Marks) -> Decimal:
+    """A number in digits, exactly, with a decimal point or (where it may stand) a decimal comma.
+
+    Raises
+    ------
+    CellError
+        For anything else: thousands separators, fractions, words, infinity.
+    """
+    plain = text.strip().replace("−", "-")
+    if marks.mixed and re.fullmatch(r"[+-]?[1-9][0-9]{0,2}[.,][0-9]{3}", plain):
+        whole, point = re.sub("[.,]", "", plain), with_point(plain)
+        raise CellError(
+            allowed="a number that can be read in one way",
+            mend="this table holds decimal points and decimal commas, so this may be "
+            f"{whole} or {point}: write {whole}, or {point}0",
+        )
+    if _PLAIN.fullmatch(plain):
+        return Decimal(plain)
+    if _COMMA.fullmatch(plain):
+        if not marks.comma_ok:
+            raise CellError(
+                allowed="a decimal point where cells are separated by commas",
+                mend=f"write {with_point(plain)}, or {plain.replace(',', '')} if the comma marks thousands",
+            )
+        return Decimal(with_point(plain))
+    if _GROUPED.fullmatch(plain):
+        raise CellError(
+            allowed="a number without marks between thousands", mend="write all digits together, such as 1234.5"
+        )
+    if re.search(r"(?i)inf|nan|#", plain):
+        raise CellError(
+            allowed="a number in digits", mend="write the number, or leave the cell blank if it is not known"
+        )
+    raise CellError(allowed="one number in digits, such as 0.8", mend="write the number alone; put words into the note")
+
+
+def is_comma_number(text: str) -> bool | None:
+    """Whether a cell starts with a number with a decimal comma (True) or a decimal point (False); else None."""
+    found = re.match(r"[+-]?[0-9]+([.,])[0-9]+(?![0-9.,])", text.strip())
+    return None if found is None else found[1] == ","
+
+
+def _number(text: str, column: Column, marks: Marks) -> Decimal:
+    unit = column.unit
+    if unit and name_key(text).endswith(name_key(unit)):
+        text = text.strip()[: -len(unit)]
+    return read_number(text, marks)
+
+
+def _whole(text: str, column: Column, marks: Marks) -> int:
+    return _integer(_number(text, column, marks), column, "write a whole number")
+
+
+def _money(text: str, column: Column, marks: Marks) -> int:
+    number = read_number(text, marks)
+    if abs(number) > Decimal(column.high):
+        raise CellError(column.allows(), "correct the number")
+    return _integer(number * 100, column, "round it to whole cents yourself")
+
+
+def _integer(number: Decimal, column: Column, mend: str) -> int:
+    if number != number.to_integral_value():
+        raise CellError(column.allows(), mend)
+    return int(number)
+
+
+def _in_range(value: Decimal | int, text: str, column: Column, sure: bool) -> None:
+    number = Decimal(value) / 100 if column.kind == "money" else Decimal(value)
+    low, high = Decimal(column.low), Decimal(column.high)
+    if number < low or number > high or (column.above and number == low):
+        negative = ". It is negative: look at the sign." if number < 0 <= low else ""
+        raise CellError(column.allows(), f"correct the number{negative}")
+    if column.ask and not sure and not column.ask.low <= number <= column.ask.high:
+        raise CellError(
+            allowed=f"{column.ask.why}, or a value you are sure of",
+            mend=f"correct the number; if {text} is meant, write: {text} sure",
+        )
+
+
+def _amount(text: str, column: Column, marks: Marks) -> Any:
+    number = re.match(rf"[+−-]?[0-9.,]([0-9.,]|[{_GROUP}](?=[0-9]))*", text)
+    try:
+        if number and not re.match(r"\s*[/⁄¼½¾⅓⅔⅛⅜⅝⅞]", text[number.end() :]) and not re.search(r"[/⁄]", text):
+            text = f"{read_number(number[0], marks):f} {text[number.end() :].strip()}"
+        amount = parse_amount(text)
+    except BasisUnknownError as error:
+        if column.bare_oz:
+            return BareOunces(" ".join(text.split()), error.as_mass_g, error.as_volume_ml)
+        raise CellError(allowed="an amount that is a mass or a volume for certain", mend=str(error)) from error
+    except QuantityError as error:
+        raise CellError(column.allows(), str(error)) from error
+    if amount.basis not in column.bases:
+        words = {"mass": "a mass", "volume": "a volume", "pieces": "a number of pieces"}
+        raise CellError(
+            " or ".join(words[b] for b in column.bases), f"this is {words[amount.basis]}: write {column.allows()}"
+        )
+    return amount
+
+
+def _yes_no(text: str, column: Column, marks: Marks) -> bool:
+    word = name_key(text)
+    if word not in {"yes", "no", "true", "false", "y", "n"}:
+        raise CellError(column.allows(), "write yes, or no, or leave the cell blank for no")
+    return word[0] in "yt"
+
+
+def _date(text: str, column: Column, marks: Marks) -> date:
+    found = _DATE.fullmatch(text) or _DOTTED.fullmatch(text)
+    if not found:
+        raise CellError(
+            column.allows(), "write year-month-day: with strokes, day and month could be taken for each other"
+        )
+    try:
+        return date(*(int(found[part]) for part in "ymd"))
+    except ValueError as error:
+        raise CellError(column.allows(), "there is no such day: correct it") from error
+
+
+def _list(text: str, column: Column, marks: Marks) -> tuple[str, ...]:
+    names = [" ".join(part.split()) for part in text.split(";")]
+    names = [n for n in names if n]
+    twice = next((n for i, n in enumerate(names) if name_key(n) in {name_key(m) for m in names[:i]}), None)
+    if twice:
+        raise CellError(allowed="each name once", mend=f"take the second {shown(twice)} out")
+    if any(len(n) > MOST_NAME for n in names):
+        raise CellError(allowed=f"names of at most {MOST_NAME} characters", mend="separate the names by semicolons")
+    if not names and column.needed:
+        raise CellError(column.allows(), "fill it in")
+    return tuple(names)
+
+
+def _one_of(text: str, column: Column, marks: Marks) -> str:
+    known = {name_key(c): c for c in column.choices}
+    if name_key(text) not in known:
+        raise CellError(column.allows(), f"{near_miss(text, column.choices).sentence} Write it as listed")
+    return known[name_key(text)]
+
+
+def _name(text: str, column: Column, marks: Marks) -> str:
+    name = " ".join(text.split())
+    if len(name) > MOST_NAME:
+        raise CellError(column.allows(), "shorten the name, and put the rest into the note")
+    return name
+
+
+def _near_word(word: str, column: Column) -> None:
+    meant = dict(column.alike).get(name_key(word), "")
+    if not meant and name_key(word) not in map(name_key, column.choices):
+        meant = "".join(near_miss(word, column.choices, CLOSE_WORD).close)
+    if meant:
+        raise CellError(
+            allowed=f'"{meant}", or another word you are sure of',
+            mend=f'limits and sliders go by the word "{meant}"; if {shown(word)} is meant, write: {word} sure',
+        )
+
+
+def _near_substance(text: str, column: Column) -> None:
+    """A list that stands with something else than semicolons, and a name that is a letter or two off a published one,
+    are asked about: what is not recognised is not counted.
+    """
+    found = parts_of_cell(text)
+    if found.asked:
+        apart = f"separate the names by semicolons: {'; '.join(found.parts)}"
+        if column.kind == "substance":
+            apart = f"give each its own row: {', '.join(found.parts)}"
+        raise CellError(
+            allowed=f"{column.allows()}, or one name you are sure of",
+            mend=f"{apart}; if it is one name, write: {text} sure",
+        )
+    for name in found.parts:
+        if near := near_names(name):
+            meant = " or ".join(f'"{n}"' for n in near)
+            raise CellError(
+                allowed="a published name, or another name you are sure of",
+                mend=(
+                    f"did you mean {meant}? No table knows {shown(name)}: correct it; if it is meant, write: "
+                    f"{text} sure"
+                ),
+            )
+
+
+_READERS: dict[str, Callable[[str, Column, Marks], Any]] = {
+    "name": _name,
+    "text": lambda text, column, marks: text,
+    "word": _name,
+    "number": _number,
+    "whole": _whole,
+    "money": _money,
+    "amount": _amount,
+    "yes/no": _yes_no,
+    "date": _date,
+    "list": _list,
+    "INCI": _list,
+    "substance": _name,
+    "one of": _one_of,
+}

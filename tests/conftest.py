@@ -1,0 +1,73 @@
+"""How the tests are shared out: folders over two processes, the longest files first; files that are named, in one."""
+
+from __future__ import annotations
+
+import itertools
+import os
+import socket
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, settings
+
+# Examples are drawn anew in every run, so that more runs find more; a failure prints its case and a line that
+# repeats it. How long one example takes says nothing on a busy machine.
+settings.register_profile(
+    "house", derandomize=False, deadline=None, print_blob=True, suppress_health_check=[HealthCheck.too_slow]
+)
+settings.load_profile("house")
+
+TOP = Path(__file__).resolve().parents[1]
+WORKERS = 2
+LONGEST = ("tests/browser", "tests/notebooks", "notebooks", "tests/workbook", "tests/buying", "tests/workshop")
+FIRST_PORT, PORTS_EACH = 20_000, 5_000  # below those that a system hands out by itself, 32,768 and up
+
+
+def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:
+    """Two where there are two cores and a folder is asked for.
+
+    None for files, where starting them costs more than it saves, and none for ``-s``, as a worker would keep the words.
+    """
+    folders = any(Path(str(name).partition("::")[0]).is_dir() for name in config.args)
+    return min(WORKERS, os.cpu_count() or 1) if folders and config.option.capture != "no" else 0
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Give the kernels of each worker ports of their own.
+
+    Two processes that ask the system for a free port at once may be handed the same; then a kernel dies at its start.
+    """
+    worker = os.environ.get("PYTEST_XDIST_WORKER", "")
+    if worker:
+        _kernels_take_ports_from(FIRST_PORT + PORTS_EACH * int(worker.removeprefix("gw")))
+
+
+def _kernels_take_ports_from(first: int) -> None:
+    from jupyter_client.connect import LocalPortCache
+
+    at = os.getpid() % PORTS_EACH  # not where another run of the tests begins
+    ports = itertools.cycle([*range(first + at, first + PORTS_EACH), *range(first, first + at)])
+
+    def free(self: LocalPortCache, ip: str) -> int:
+        for port in ports:
+            with socket.socket() as probe:
+                try:
+                    probe.bind((ip, port))
+                except OSError:
+                    continue
+            return port
+        raise AssertionError
+
+    LocalPortCache.find_available_port = free
+
+
+@pytest.hookimpl(trylast=True)
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """With workers, the folders that take longest come first, so that the last files handed out are short ones."""
+    if hasattr(config, "workerinput"):
+        items.sort(key=_place)
+
+
+def _place(item: pytest.Item) -> int:
+    folder = item.path.parent.relative_to(TOP).as_posix()
+    return LONGEST.index(folder) if folder in LONGEST else len(LONGEST)

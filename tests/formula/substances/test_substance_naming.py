@@ -1,0 +1,163 @@
+"""Which substance a name means: 200 names and more as written down by hand, and what spelling may not change."""
+
+from __future__ import annotations
+
+import time
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from reference_tables import reference_rows
+
+from maker_kit import reference
+from maker_kit.formula.substances.cas import cas_number, cas_numbers, check_digit_holds
+from maker_kit.formula.substances.naming import carrier, colour_index, known, substance, substance_key
+from maker_kit.formula.substances.published import entry_names, published, text_names
+from maker_kit.formula.substances.spelling import fold
+
+SHARED = {
+    "21645-51-2": "aluminium hydroxide, also a part of CI 77002",
+    "8024-12-2": "verbena oil and verbena absolute",
+    "93-28-7": "Annex III 368 prints the chemical name only",
+    "5858-81-1": "the dye of CI 15850 and its pigment",
+}
+"""CAS numbers that the annexes give to more than one name."""
+CHECKED = reference_rows("substance_names_check.csv")
+
+
+@pytest.mark.parametrize("row", CHECKED, ids=lambda row: row["name"])
+def test_a_name_means_what_is_written_down(row: dict[str, str]) -> None:
+    assert substance(row["name"]).key == substance(row["inci"]).key
+    assert fold(substance(row["name"]).name) == fold(row["inci"])
+
+
+def test_the_list_holds_two_hundred_names() -> None:
+    assert len({row["name"] for row in CHECKED}) >= 200
+
+
+@given(
+    st.sampled_from([row["name"] for row in CHECKED if not row["name"][0].isdigit()]),
+    st.sampled_from([str.upper, str.lower, str.title]),
+    st.integers(0, 3),
+)
+def test_capitals_and_blanks_change_nothing(name: str, spelt: object, blanks: int) -> None:
+    written = f"{' ' * blanks}{spelt(name)}{' ' * blanks}"  # type: ignore[operator]
+    assert substance_key(written) == substance_key(name)
+
+
+@pytest.mark.parametrize(
+    ("one", "other"),
+    [
+        ("Sodium Benzoate", "Potassium Benzoate"), ("Methylparaben", "Ethylparaben"),
+        ("Benzoic Acid", "Sodium Benzoate"), ("Neral", "Geranial"), ("1,2-Hexanediol", "1,6-Hexanediol"),
+        ("Eugenol", "Isoeugenol"), ("Retinol", "Retinal"), ("Titanium Dioxide", "Titanium Dioxide (nano)"),
+        ("Alcohol", "Alcohol Denat."), ("Benzophenone", "Benzophenone-3"), ("Hydroquinone", "P-Hydroxyanisole"),
+        ("Cera Alba", "Lanolin"),
+    ],
+)  # fmt: skip
+def test_different_substances_stay_apart(one: str, other: str) -> None:
+    assert substance_key(one) != substance_key(other)
+
+
+def test_isomers_and_salts_belong_together() -> None:
+    assert substance_key("Citral") in substance("Neral").families
+    assert substance_key("Citral") in substance("geranial").families
+    assert substance_key("Benzoic Acid") in substance("Sodium Benzoate").families
+    assert substance_key("Sorbic Acid") in substance("Potassium Sorbate").families
+    assert substance("Glycerin").families == ()
+
+
+# check digits: 7732-18-5 (water) and 58-08-2 (caffeine) are right, by the rule worked out by hand:
+# 1·8+2·1+3·2+4·3+5·7+6·7 = 105 → 5; 1·8+2·0+3·8+4·5 = 52 → 2
+@pytest.mark.parametrize(
+    ("number", "holds"),
+    [
+        ("7732-18-5", True),
+        ("58-08-2", True),
+        ("122-99-6", True),
+        ("122-99-7", False),
+        ("7732-18-4", False),
+        ("12-3", False),
+    ],
+)
+def test_the_check_digit_of_a_cas_number(number: str, *, holds: bool) -> None:
+    assert check_digit_holds(number) is holds
+
+
+def test_a_faulty_cas_number_means_nothing() -> None:
+    meant = substance("122-99-7")
+    assert meant.faulty_cas
+    assert not meant.known
+    assert cas_number("1,2-Hexanediol") is None
+
+
+@pytest.mark.parametrize(
+    ("name", "number"),
+    [
+        ("CI 77891", "CI 77891"),
+        ("ci77891", "CI 77891"),
+        ("77891", "CI 77891"),
+        ("C.I. 45410:1", "CI 45410:1"),
+        ("12", ""),
+        ("99999", ""),
+        ("Glycerin", ""),
+    ],
+)
+def test_a_colour_index_number_is_recognised(name: str, number: str) -> None:
+    assert colour_index(name) == number
+
+
+def test_known_and_carriers() -> None:
+    assert known("Sunflower oil")
+    assert carrier("Sunflower oil") == "fatty oil"
+    assert carrier("Phenoxyethanol") == ""
+    assert not known("Nonsensium Extract")
+    assert not known("CI 12345")
+
+
+def test_every_cas_number_of_the_names_table_holds_and_agrees_with_the_annexes() -> None:
+    """A number from memory must not stand in the annexes under another substance."""
+    annexes: dict[str, set[str]] = {}
+    for row in reference.rows("annex_entries.csv"):
+        names = {
+            substance_key(n)
+            for n in (
+                *entry_names(row["annex"], row["entry"], row["inci"], row["other_names"]),
+                *text_names(row["substance"]),
+            )
+        }
+        for number in cas_numbers(row["cas"]):
+            annexes.setdefault(number, set()).update(names)
+    wrong = []
+    for row in reference.rows("substance_names.csv"):
+        if row["kind"] == "cas":
+            assert check_digit_holds(row["name"]), row
+            if (
+                row["name"] in annexes
+                and row["name"] not in SHARED
+                and substance_key(row["means"]) not in annexes[row["name"]]
+            ):
+                wrong.append((row["name"], row["means"], annexes[row["name"]]))
+    assert not wrong
+
+
+def test_no_name_means_two_things() -> None:
+    means: dict[str, set[str]] = {}
+    for row in reference.rows("substance_names.csv"):
+        if row["kind"] not in {"isomer_of", "salt_of", "distinct"}:
+            means.setdefault(fold(row["name"]) if row["kind"] != "cas" else row["name"], set()).add(fold(row["means"]))
+    assert not {name: m for name, m in means.items() if len(m) > 1}
+
+
+def test_a_name_that_a_table_prints_is_known() -> None:
+    for name in list(published().names.values())[::7]:
+        assert known(name), name
+
+
+def test_thousands_of_names_are_read_quickly() -> None:
+    substance("Aqua")
+    names = [f"{name} {number}" for number in range(5) for name in list(published().names.values())[:400]]
+    start = time.perf_counter()
+    for name in names:
+        substance(name)
+    assert time.perf_counter() - start < 2  # 2,000 names; some 0.2 s on an idle machine
