@@ -25,6 +25,7 @@ from maker_kit.workshop.own_rules import (
     read_swaps,
     read_thickness,
 )
+from maker_kit.workshop.papers import read_intents, read_papers, read_watch
 from maker_kit.workshop.partly import disabled, left_out, not_counted, without
 from maker_kit.workshop.recipe_lines import line_file, step_file
 from maker_kit.workshop.recipes import KnownThings, read_recipes
@@ -117,6 +118,9 @@ def _put_together(
     readings = read_thickness(tables[specs.THICKNESS], read.names, read.held)
     avoid = read_avoided(tables[specs.AVOID])
     swaps = read_swaps(tables[specs.SWAPS], ingredient_names)
+    papers = read_papers(tables[specs.PAPERS], read.names)
+    watched = read_watch(tables[specs.WATCH], read.names)
+    intents = read_intents(tables[specs.DECISIONS], read.names)
     if settings is None:
         return None
     return Workshop(
@@ -133,6 +137,9 @@ def _put_together(
         wanted=read.wanted,
         avoid=avoid,
         swaps=swaps,
+        papers=papers,
+        watched=watched,
+        intents=intents,
     )
 
 

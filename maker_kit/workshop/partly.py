@@ -33,7 +33,7 @@ _TELLS_OF = {
 _INGREDIENTS = (specs.INGREDIENTS, specs.WHATS_INSIDE, specs.BENCH_MADE, specs.CERTIFICATES)
 _NEEDED = (specs.WORKSHOP, *_INGREDIENTS, specs.CONTAINERS, specs.RECIPES)
 """Tables that every recipe stands on: a fault of the whole table disables them all."""
-_RULES = frozenset({specs.LIMITS.file, specs.AVOID.file})
+_RULES = frozenset({specs.LIMITS.file, specs.AVOID.file, specs.PAPERS.file, specs.WATCH.file})
 """Tables whose rows speak of any recipe, and are missed where they cannot be read."""
 _BY_FILE = {spec.file: spec for spec in specs.TABLES}
 

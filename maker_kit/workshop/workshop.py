@@ -17,6 +17,7 @@ from maker_kit.formula.limits.limit import Limit
 from maker_kit.formula.recipe import Ingredient, Recipe
 from maker_kit.formula.thickness.readings import ThicknessReading
 from maker_kit.names import by_key, name_key, near_miss
+from maker_kit.workshop.papers import Intent, Paper, Watched
 from maker_kit.workshop.things import Avoided, Kit, Settings, ShopProduct, Swap, WantedThickness
 
 T = TypeVar("T")
@@ -62,6 +63,9 @@ _ONE = {
     "thickness samples": "thickness sample",
     "things to avoid": "thing to avoid",
     "swaps": "swap",
+    "papers on file": "paper on file",
+    "looks at watched batches": "look at a watched batch",
+    "decisions": "decision",
 }
 
 
@@ -89,6 +93,12 @@ class Workshop:
         One for each recipe and way of reading that a thickness is named of.
     avoid : tuple of Avoided
     swaps : tuple of Swap
+    papers : tuple of Paper
+        What is on file of recipes beside their tables.
+    watched : tuple of Watched
+        What was seen of batches that stand and are watched.
+    intents : Mapping of str to Intent
+        What the maker wants of a recipe, by its name.
     faults : tuple of Fault
         What could not be read, where a workshop was read partly; it is then not in the other fields.
     left_out : Mapping of str to tuple of Fault
@@ -110,6 +120,9 @@ class Workshop:
     wanted: tuple[WantedThickness, ...] = ()
     avoid: tuple[Avoided, ...] = ()
     swaps: tuple[Swap, ...] = ()
+    papers: tuple[Paper, ...] = ()
+    watched: tuple[Watched, ...] = ()
+    intents: Mapping[str, Intent] = field(default_factory=dict)
     faults: tuple[Fault, ...] = ()
     left_out: Mapping[str, tuple[Fault, ...]] = field(default_factory=dict)
     not_counted: tuple[Fault, ...] = ()
@@ -172,6 +185,9 @@ class Workshop:
                 ("thickness samples", len(self.thickness_readings)),
                 ("things to avoid", len(self.avoid)),
                 ("swaps", len(self.swaps)),
+                ("papers on file", len(self.papers)),
+                ("looks at watched batches", len(self.watched)),
+                ("decisions", len(self.intents)),
             ),
         )
 

@@ -198,6 +198,8 @@ def read_records(folder: Path, spec: TableSpec, book: FaultBook, file: str = "")
         File relative to the folder; the spec's own by default.
     """
     file = file or spec.file
+    if spec.optional and not (folder / file).exists():
+        return Records(file, (), book, keys=frozenset(c.key for c in spec.columns))
     try:
         table = read_table(folder / file, file)
     except WorkshopError as error:
