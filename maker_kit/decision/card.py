@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 
-from maker_kit.decision.money import Money
+from maker_kit.decision.money import Money, amount_of
 from maker_kit.trial.verdict import IN_WORDS, JudgedTarget
 from maker_kit.units import exact_number
 
@@ -77,8 +77,6 @@ def _tried(row: JudgedTarget) -> CardRow:
 
 
 def _cost(row: JudgedTarget, money: Money) -> CardRow:
-    from maker_kit.decision.rules import amount_of
-
     per_use = row.unit.casefold().rstrip(".").endswith(USE)
     pair, here = money.pair(per_use), (f"targets.csv: {row.must_have}", "packs.csv", "shop_products.csv")
     if pair is None or row.gap is None:

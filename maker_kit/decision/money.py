@@ -183,3 +183,12 @@ def _fair(plan: Plan, lines: tuple[ShopLine, ...]) -> tuple[ShopSize | None, Sho
         return None, None
     _, _, size, line = min(found, key=lambda row: row[:2])
     return size, line
+
+
+def amount_of(micros: Fraction | int, per_use: bool = False) -> str:
+    """An amount with two decimals, or with four for a use: cents are too coarse for it."""
+    digits = 4 if per_use else 2
+    scaled = Fraction(micros) / 10**6 * 10**digits
+    whole = int(scaled + Fraction(1, 2)) if scaled >= 0 else -int(-scaled + Fraction(1, 2))
+    sign, whole = "-" * (whole < 0), abs(whole)
+    return f"{sign}{whole // 10**digits}.{whole % 10**digits:0{digits}d}"

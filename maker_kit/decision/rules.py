@@ -6,11 +6,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from fractions import Fraction
 
 from maker_kit.decision.card import CardRow
 from maker_kit.decision.gate import APART, NOT_ASKED, Gate
-from maker_kit.decision.money import Money
+from maker_kit.decision.money import Money, amount_of
 from maker_kit.decision.need import AGAINST
 from maker_kit.plan.judged import Judged
 
@@ -169,15 +168,6 @@ def compared(money: Money) -> str:
     ours, theirs = (amount_of(end, money.by_use) for end in pair)
     word = "no dearer" if pair[0] <= pair[1] else "dearer"
     return f"One {what} of ours costs {ours} {money.plan.currency}, of the shop's {theirs}: ours is {word}."
-
-
-def amount_of(micros: Fraction | int, per_use: bool = False) -> str:
-    """An amount with two decimals, or with four for a use: cents are too coarse for it."""
-    digits = 4 if per_use else 2
-    scaled = Fraction(micros) / 10**6 * 10**digits
-    whole = int(scaled + Fraction(1, 2)) if scaled >= 0 else -int(-scaled + Fraction(1, 2))
-    sign, whole = "-" * (whole < 0), abs(whole)
-    return f"{sign}{whole // 10**digits}.{whole % 10**digits:0{digits}d}"
 
 
 RULES = (
