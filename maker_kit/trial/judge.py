@@ -45,7 +45,7 @@ class RunResult:
     more_needed : int or None
         Tasters or pairs still wanted, where the answer is neither.
     looks : int
-        Looks that alpha and beta are shared over.
+        Looks that alpha and beta are shared over, those of earlier runs of the same included.
     towards : {'more', 'less', ''}
         On which side ours lies, where a difference has a side.
     right : int or None
@@ -97,7 +97,7 @@ def can_judge(run: TrialRun) -> str:
     return "" if _whole(run) >= (1 if run.plan.is_counted else LEAST_PAIRS) else "too few"
 
 
-def judge_run(run: TrialRun) -> RunResult:
+def judge_run(run: TrialRun, times: int = 1) -> RunResult:
     """What a run shows, once its key is open.
 
     Where looks along the way were planned, alpha and beta are shared over them (Bonferroni). A key that was opened
@@ -106,6 +106,9 @@ def judge_run(run: TrialRun) -> RunResult:
     Parameters
     ----------
     run : TrialRun
+    times : int
+        How often the same was tried in runs of their own, this one included: alpha and beta are shared over them too,
+        for who tries until the answer pleases is right by chance in the end.
 
     Returns
     -------
@@ -121,7 +124,7 @@ def judge_run(run: TrialRun) -> RunResult:
         raise NoticeError(WHY_IN_WORDS[why].format(run=run.name))
     if run.plan.kind == "kind":
         return _kind(run)
-    return _judged(run, len(run.done()))
+    return _judged(run, len(run.done()), times)
 
 
 def judge_look(run: TrialRun) -> str:
@@ -160,10 +163,10 @@ def _whole(run: TrialRun) -> int:
     return len([1 for ours, shop in _pairs(run) if None not in (ours, shop)])
 
 
-def _judged(run: TrialRun, done: int) -> RunResult:
+def _judged(run: TrialRun, done: int, times: int = 1) -> RunResult:
     plan = run.plan
     early = done < plan.count and done not in plan.looks
-    looks = len(plan.looks) + early
+    looks = (len(plan.looks) + early) * times
     alpha, beta = plan.alpha / looks, plan.beta / looks
     found = _counted(run, alpha, beta) if plan.is_counted else _measured(run, alpha, beta)
     return replace(
@@ -171,7 +174,7 @@ def _judged(run: TrialRun, done: int) -> RunResult:
         confidence=1 - alpha,
         p_value=min(found.p_value * looks, 1.0),
         looks=looks,
-        findings=(*_odd(run, done, early=early), *found.findings),
+        findings=(*_odd(run, done, early=early), *_again(plan.name, times), *found.findings),
     )
 
 
@@ -254,8 +257,8 @@ def _measured(run: TrialRun, alpha: float, beta: float) -> RunResult:
             look(
                 "trial.methods_differ",
                 plan.name,
-                f"by the means p is {shown.p_value:.3f}, by ranks {shown.rank_p_value:.3f}: the two do not agree, so one "
-                "odd pair, or too few pairs, may decide",
+                f"by the means p is {shown.p_value:.3f}, by ranks {shown.rank_p_value:.3f}: the two do not agree, so "
+                "one odd pair, or too few pairs, may decide",
                 next_step="look at the dots; more pairs settle it",
             )
         )
@@ -330,6 +333,11 @@ def _odd(run: TrialRun, done: int, *, early: bool) -> list[Finding]:
         changed = len([1 for e in run.entries if e.act == "correct"])
         found.append(know("trial.corrected", plan.name, f"{changed} results were corrected; the old ones are kept"))
     return found
+
+
+def _again(name: str, times: int) -> list[Finding]:
+    text = f"this was tried {times} times in runs of their own: each counts as a look more, so it takes more to be sure"
+    return [look("trial.again", name, text)] if times > 1 else []
 
 
 def _of_place(values: dict[tuple[int, str], str], number: int) -> list[str]:

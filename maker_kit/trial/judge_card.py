@@ -15,10 +15,10 @@ from maker_kit.trial.verdict import DIFFERENT, NEITHER, NOT_JUDGED, SAME, Judged
 def judge_card(card: TargetCard, runs: Sequence[TrialRun]) -> tuple[JudgedTarget, ...]:
     """One verdict for each must-have of a card, in the card's order.
 
-    Of several runs of a must-have the last that can be judged counts, whatever it says; all of them count for the
-    correction. A difference has to hold after Holm's correction over all runs of the card that were judged. Sameness is
-    not corrected: the product is called the same only where every must-have is, so no must-have gains from the others
-    (intersection-union test: Berger, Technometrics 24 (1982) 295).
+    Of several runs of a must-have the last that can be judged counts, whatever it says, at alpha and beta shared over
+    all of them. A difference has to hold after Holm's correction over all must-haves that were judged. Sameness is not
+    corrected for those: the product is called the same only where every must-have is, so no must-have gains from the
+    others (intersection-union test: Berger, Technometrics 24 (1982) 295).
 
     Parameters
     ----------
@@ -32,9 +32,18 @@ def judge_card(card: TargetCard, runs: Sequence[TrialRun]) -> tuple[JudgedTarget
     tuple of JudgedTarget
     """
     mine = [r for r in runs if is_of(r, card)]
-    results = {r.name: judge_run(r) for r in mine if not can_judge(r) and r.locked_digest == card.digest}
+    results: dict[str, RunResult] = {}
+    for row in card.must_haves:
+        ready = [r for r in runs_for(row, mine) if not can_judge(r) and r.locked_digest == card.digest]
+        if ready and row.measure != "cost":
+            results[ready[-1].name] = judge_run(ready[-1], len(ready))
     p_values = holm({name: found.p_value for name, found in results.items() if found.p_value is not None})
-    return tuple(_verdict(card, row, mine, results, p_values) for row in card.must_haves)
+    return tuple(_verdict(card, row, runs_for(row, mine), results, p_values) for row in card.must_haves)
+
+
+def runs_for(row: MustHave, runs: Sequence[TrialRun]) -> list[TrialRun]:
+    """Those of some runs of a card that ask for one must-have."""
+    return [r for r in runs if name_key(r.plan.must_have) == name_key(row.name)]
 
 
 def is_of(run: TrialRun, card: TargetCard) -> bool:
@@ -63,17 +72,16 @@ def _verdict(
     }
     if row.measure == "cost":
         return _not_judged(about, "costed elsewhere")
-    mine = [r for r in runs if name_key(r.plan.must_have) == name_key(row.name)]
-    if not mine:
+    if not runs:
         return _not_judged(about, "no run")
-    judged = [r for r in mine if r.name in results]
-    run = (judged or mine)[-1]
+    judged = [r for r in runs if r.name in results]
+    run = (judged or runs)[-1]
     about |= {"run": run.name, "day": run.last_day.isoformat()}
     if not judged:
         locked = run.locked_digest
         about["digest"] = locked or card.digest
         return _not_judged(about, "card changed" if locked not in ("", card.digest) else can_judge(run))
-    found, together = results[run.name], len(results)
+    found, together = results[run.name], len(p_values)
     answer, more = found.answer, found.more_needed
     p_value = p_values.get(run.name)
     if answer == DIFFERENT and p_value is not None and p_value > run.plan.alpha:

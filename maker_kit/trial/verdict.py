@@ -69,7 +69,7 @@ class JudgedTarget:
     results : int
         Answers or whole pairs that were judged.
     judged_together : int
-        Runs of this card over which Holm's correction goes; 0 where nothing was judged.
+        Must-haves of this card over which Holm's correction goes; 0 where nothing was judged.
     run : str
         Name of the run; empty where there is none.
     digest : str

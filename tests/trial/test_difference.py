@@ -1,4 +1,4 @@
-"""Blind trials against the tables of ISO 4120, 5495 and 10399 (as `tests/reference` has them, with how each was checked) and scipy.stats."""
+"""Blind trials against the tables of ISO 4120, 5495 and 10399 (in `tests/reference`) and scipy.stats."""
 
 from __future__ import annotations
 
