@@ -341,7 +341,7 @@ def _value(plan: TrialPlan, place: Place, card: TargetCard, value: str | float) 
     if not 0 <= number <= MOST_VALUE:
         msg = f"{plan.must_have} of {short(text)} {plan.unit}: it is a number from 0 to {MOST_VALUE:g}"
         raise QuantityError(msg)
-    return repr(float(number))
+    return repr(float(number)).removesuffix(".0")  # as a spreadsheet program writes it too
 
 
 def _of(run: TrialRun, place: int, what: str) -> str:

@@ -6,6 +6,7 @@ from decimal import Decimal
 
 from maker_kit.formula.thickness.readings import MEASURES
 from maker_kit.workshop.csv.columns import Ask, Column, TableSpec
+from maker_kit.workshop.csv.trial_tables import TARGETS
 
 PLACES = ("hands", "body", "face", "eye area", "lips", "hair", "underarm", "intimate area", "baby")
 CONTAINER_KINDS = ("foamer", "jar", "pump", "tin", "bottle", "spray")
@@ -291,9 +292,9 @@ SWAPS = _table(
 
 TABLES = (
     *(WORKSHOP, INGREDIENTS, WHATS_INSIDE, BENCH_MADE, CERTIFICATES, LIMITS, CONTAINERS, RECIPES),
-    *(SUPPLIERS, DELIVERY, PACKS, KITS, SHOP_PRODUCTS, THICKNESS, AVOID, SWAPS),
+    *(SUPPLIERS, DELIVERY, PACKS, KITS, SHOP_PRODUCTS, THICKNESS, AVOID, SWAPS, TARGETS),
 )
-"""The tables every workshop has, in the order in which faults are told.
+"""The tables of a workshop, all but the optional ones in every workshop, in the order in which faults are told.
 
 Those of each recipe stand in its folder ``recipes``.
 """
