@@ -116,10 +116,10 @@ class TargetCard:
 
 def digest_of(*rows: Iterable[str]) -> str:
     """The first `DIGITS` hexadecimal digits of the SHA-256 (FIPS 180-4) of some rows of cells; the border between two
-    cells counts.
+    cells counts. A letter stands in front, so that no spreadsheet program takes it for a number.
     """
     whole = "\x1e".join("\x1f".join(cells) for cells in rows)
-    return hashlib.sha256(whole.encode("utf-8", "surrogatepass")).hexdigest()[:DIGITS]
+    return "d" + hashlib.sha256(whole.encode("utf-8", "surrogatepass")).hexdigest()[:DIGITS]
 
 
 def card_changes(old: TargetCard, new: TargetCard) -> tuple[str, ...]:

@@ -11,7 +11,8 @@ from maker_kit.findings import Finding, know, look
 from maker_kit.names import name_key
 from maker_kit.trial.difference import ANSWERS, CHANCE, DifferenceResult, judge_difference
 from maker_kit.trial.measured import LEAST_PAIRS, PairedResult, judge_pairs
-from maker_kit.trial.plan import OURS, SHOP, order_counts
+from maker_kit.trial.oddities import again, odd_results
+from maker_kit.trial.plan import OURS, SHOP
 from maker_kit.trial.run import ANSWER, MISSING, TIE, TrialRun
 from maker_kit.trial.verdict import DIFFERENT, NEITHER, SAME
 
@@ -174,7 +175,7 @@ def _judged(run: TrialRun, done: int, times: int = 1) -> RunResult:
         confidence=1 - alpha,
         p_value=min(found.p_value * looks, 1.0),
         looks=looks,
-        findings=(*_odd(run, done, early=early), *_again(plan.name, times), *found.findings),
+        findings=(*odd_results(run, done, early=early), *again(plan.name, times), *found.findings),
     )
 
 
@@ -299,46 +300,3 @@ def _kind(run: TrialRun) -> RunResult:
         words=(ours, shop),
         confidence=1.0,
     )
-
-
-def _odd(run: TrialRun, done: int, *, early: bool) -> list[Finding]:
-    """What is odd about the results of a run, in words."""
-    plan, values, found = run.plan, run.values(), []
-    noun = "taster" if plan.is_counted else "pair"
-    missing = len([1 for v in values.values() if v == MISSING])
-    ties = len([1 for v in values.values() if v == TIE])
-    if missing:
-        text = f"{missing} results are missing for good: their {noun}s are left out"
-        found.append(look("trial.missing", plan.name, text))
-    if ties:
-        text = f"{ties} said that they cannot tell and would not guess: they are left out; next time let them guess"
-        found.append(look("trial.cannot_tell", plan.name, text))
-    if early:
-        text = (
-            f"the key was opened after {done} of {plan.count} {noun}s, at no planned look: that counts as a look more, "
-            "so it takes more to be sure"
-        )
-        found.append(look("trial.opened_early", plan.name, text))
-    whole = [n for n in run.done() if MISSING not in _of_place(values, n)]
-    counts = order_counts(run.key, whole)
-    orders = set(order_counts(run.key, [p.number for p in run.key]))
-    spread = [counts.get(order, 0) for order in orders]
-    if spread and max(spread) - min(spread) > 1:
-        text = f"the orders are out of balance: one was had {max(spread)} times, another {min(spread)} times"
-        found.append(look("trial.unbalanced", plan.name, text))
-    if run.typed_by_hand:
-        text = f"{run.typed_by_hand} rows were typed into the file and not taken in: they are not counted"
-        found.append(look("trial.not_taken_in", plan.name, text, next_step="take them in before the key is opened"))
-    if any(e.act == "correct" for e in run.entries):
-        changed = len([1 for e in run.entries if e.act == "correct"])
-        found.append(know("trial.corrected", plan.name, f"{changed} results were corrected; the old ones are kept"))
-    return found
-
-
-def _again(name: str, times: int) -> list[Finding]:
-    text = f"this was tried {times} times in runs of their own: each counts as a look more, so it takes more to be sure"
-    return [look("trial.again", name, text)] if times > 1 else []
-
-
-def _of_place(values: dict[tuple[int, str], str], number: int) -> list[str]:
-    return [value for (place, _), value in values.items() if place == number]

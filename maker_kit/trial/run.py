@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, fields
+from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import date
 
 from maker_kit.errors import NoticeError, QuantityError, UnknownNameError, short
@@ -13,12 +13,10 @@ from maker_kit.numbers import typed_number
 from maker_kit.trial.card import TargetCard
 from maker_kit.trial.journal import Entry, append, first_broken, unsealed_tail
 from maker_kit.trial.plan import Place, TrialPlan, key_digest, make_key
+from maker_kit.trial.plan_text import number_said, plan_lines, read_plan
 
 ANSWER, MISSING, TIE = "answer", "missing", "cannot tell"
 MOST_VALUE = 1_000_000.0
-_TEXTS = ("name", "recipe", "against", "must_have", "kind", "hands", "unit", "expected", "protocol")
-_WHOLE = ("count", "seed", "card_version")
-_OPEN = ("dose_g", "wash_out_h")
 
 
 @dataclass(frozen=True)
@@ -245,54 +243,13 @@ def unseal(run: TrialRun, day: date, note: str = "") -> TrialRun:
     return TrialRun(run.plan, append(run.entries, Entry(0, day, "unseal", what="key", value=told, note=note)))
 
 
-def plan_lines(plan: TrialPlan) -> dict[str, str]:
-    """The plan as lines of text, as it is kept; `read_plan` reads them."""
-    found = {}
-    for field in fields(plan):
-        value = getattr(plan, field.name)
-        if isinstance(value, tuple):
-            value = " ".join(map(str, value))
-        found[field.name.replace("_", " ")] = "" if value is None else str(value)
-    return found
-
-
-def read_plan(lines: Mapping[str, str]) -> TrialPlan:
-    """The plan of its lines.
-
-    Raises
-    ------
-    QuantityError
-        If a line is missing, or is none of its kind.
-    UnknownNameError
-        If a word is unknown.
-    """
-    found: dict[str, object] = {}
-    for field in fields(TrialPlan):
-        name, heading = field.name, field.name.replace("_", " ")
-        if heading not in lines:
-            msg = f"the plan has no line {heading!r}"
-            raise QuantityError(msg)
-        text = lines[heading].strip()
-        try:
-            if name in _TEXTS:
-                found[name] = text
-            elif name in _WHOLE:
-                found[name] = int(text)
-            elif name == "looks":
-                found[name] = tuple(int(part) for part in text.split())
-            elif name == "planned_on":
-                found[name] = date.fromisoformat(text)
-            else:
-                found[name] = None if not text and name in _OPEN else float(text)
-        except ValueError as error:
-            msg = f"the plan's line {heading!r} is {short(text)!r}, which cannot be read"
-            raise QuantityError(msg) from error
-    return TrialPlan(**found)  # type: ignore[arg-type]
-
-
 def run_of(entries: Sequence[Entry]) -> TrialRun:
     """The run that some entries are of. Raises as `read_plan`."""
-    return TrialRun(read_plan({e.what: e.value for e in entries if e.act == "plan"}), tuple(entries))
+    lines = [e for e in entries if e.act == "plan"]
+    if not lines:
+        msg = "no line of a plan: a run begins with its plan"
+        raise QuantityError(msg)
+    return TrialRun(read_plan({e.what: e.value for e in lines}, lines[0].day), tuple(entries))
 
 
 def _checked(run: TrialRun, card: TargetCard, place: int, value: str | float, code: str) -> tuple[str, str]:
@@ -341,7 +298,7 @@ def _value(plan: TrialPlan, place: Place, card: TargetCard, value: str | float) 
     if not 0 <= number <= MOST_VALUE:
         msg = f"{plan.must_have} of {short(text)} {plan.unit}: it is a number from 0 to {MOST_VALUE:g}"
         raise QuantityError(msg)
-    return repr(float(number)).removesuffix(".0")  # as a spreadsheet program writes it too
+    return number_said(float(number))
 
 
 def _of(run: TrialRun, place: int, what: str) -> str:

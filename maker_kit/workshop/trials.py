@@ -2,22 +2,25 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from datetime import date
 from pathlib import Path
 
 from maker_kit.errors import MakerKitError, NoticeError, WorkshopError
 from maker_kit.names import name_key
+from maker_kit.numbers import with_point
 from maker_kit.trial.card import TargetCard
 from maker_kit.trial.journal import Entry
 from maker_kit.trial.run import ANSWER, TrialRun, enter, run_of
 from maker_kit.workshop.csv.faults import FaultBook, shown
-from maker_kit.workshop.csv.records import read_records
+from maker_kit.workshop.csv.records import Record, read_records
 from maker_kit.workshop.csv.trial_tables import RESULTS, RUN, RUN_FOLDER
 from maker_kit.workshop.csv.writing import write_table
 from maker_kit.workshop.making import demo_folder, without_tilde
 from maker_kit.workshop.recipe_lines import NAME_RULE, is_recipe_name
 
+_COMMA = re.compile("-?[0-9]+,[0-9]+")
 Row = tuple[int, str, str, str]
 """Taster or pair, code, value, note."""
 
@@ -42,10 +45,7 @@ def _read(folder: Path, name: str, book: FaultBook) -> TrialRun | None:
     records = read_records(folder, RUN, book, file)
     if len(book.faults) > before or not records.readable:
         return None
-    entries = [
-        Entry(r["number"] or 0, r["day"], r["act"] or "result", r["place"], r["what"], r["value"], r["note"], r["seal"])
-        for r in records
-    ]
+    entries = [_entry(r) for r in records]
     try:
         run = run_of(entries)
     except MakerKitError as error:
@@ -55,6 +55,12 @@ def _read(folder: Path, name: str, book: FaultBook) -> TrialRun | None:
         book.add(file, None, "", f"a run called {shown(run.name)}", "the file's own name", "give the file its name")
         return None
     return run
+
+
+def _entry(r: Record) -> Entry:
+    """One row, with a decimal comma that a spreadsheet program put in as a point."""
+    value = with_point(r["value"]) if _COMMA.fullmatch(r["value"]) else r["value"]
+    return Entry(r["number"] or 0, r["day"], r["act"] or "result", r["place"], r["what"], value, r["note"], r["seal"])
 
 
 def save_run(folder: str | Path, run: TrialRun) -> Path:
