@@ -73,7 +73,9 @@ def card_rows(judged: Iterable[JudgedTarget], money: Money) -> tuple[CardRow, ..
 
 def _tried(row: JudgedTarget) -> CardRow:
     here = f"targets.csv: {row.must_have}"
-    return CardRow(row, row.met, row.text or IN_WORDS[row.answer], (here, f"trials/{row.run}.csv") if row.run else (here,))
+    return CardRow(
+        row, row.met, row.text or IN_WORDS[row.answer], (here, f"trials/{row.run}.csv") if row.run else (here,)
+    )
 
 
 def _cost(row: JudgedTarget, money: Money) -> CardRow:

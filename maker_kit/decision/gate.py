@@ -177,7 +177,9 @@ def _notes(workshop: Workshop, recipe: Recipe, judged: Judged) -> Iterator[Need]
         yield Need("own.unknown", asked, UNKNOWN, f.text, f.next_step, f.source, here)
     if not open_ones:
         papers = dict.fromkeys(answered(workshop, recipe, f) for f in unknowns(judged.findings))
-        said = "What the tables do not hold is told by the suppliers' sheets." if papers else "Nothing is unknown there."
+        said = (
+            "What the tables do not hold is told by the suppliers' sheets." if papers else "Nothing is unknown there."
+        )
         yield Need("own.unknown", asked, NOTHING_FOUND, said, rests_on=(*here, *map(where, filter(None, papers))))
 
 
@@ -199,7 +201,9 @@ def _water(recipe: Recipe) -> Iterator[Need]:
     elif low is None or high is None:
         yield need(UNKNOWN, "What pH is wanted is not on file.", "write the band into recipes.csv")
     elif not low <= read <= high:
-        yield need(AGAINST, f"The pH read, {read:g}, lies outside {low:g} to {high:g}.", "correct it, and read it again")
+        yield need(
+            AGAINST, f"The pH read, {read:g}, lies outside {low:g} to {high:g}.", "correct it, and read it again"
+        )
     else:
         yield need(NOTHING_FOUND, f"The pH read, {read:g}, lies inside {low:g} to {high:g}.")
 
@@ -222,7 +226,9 @@ def _places(recipe: Recipe) -> Iterator[Need]:
         yield Need("own.places", asked, UNKNOWN, said, "write it into recipes.csv", "", here)
     else:
         left = "rinsed off" if recipe.product_type.rinse_off else "left on"
-        yield Need("own.places", asked, NOTHING_FOUND, f"{', '.join(recipe.product_type.places)}; {left}.", rests_on=here)
+        yield Need(
+            "own.places", asked, NOTHING_FOUND, f"{', '.join(recipe.product_type.places)}; {left}.", rests_on=here
+        )
 
 
 def _deviations(workshop: Workshop, recipe: Recipe) -> Iterator[Need]:
@@ -232,14 +238,14 @@ def _deviations(workshop: Workshop, recipe: Recipe) -> Iterator[Need]:
         step = "settle it or discard the batch, and write the day under 'closed on'"
         yield Need("gift.deviation", asked, AGAINST, f"{said}.", step, PRACTICE, (where(paper),))
     if not open_deviations(workshop, recipe):
-        yield Need("gift.deviation", asked, NOTHING_FOUND, "No open deviation is on file.", "", PRACTICE, ("papers.csv",))
+        yield Need(
+            "gift.deviation", asked, NOTHING_FOUND, "No open deviation is on file.", "", PRACTICE, ("papers.csv",)
+        )
 
 
 def open_deviations(workshop: Workshop, recipe: Recipe) -> tuple[Paper, ...]:
     """The deviations of any batch of a recipe, of whatever version, that are not closed."""
-    return tuple(
-        p for p in workshop.papers if p.paper == DEVIATION and p.recipe == recipe.name and p.closed_on is None
-    )
+    return tuple(p for p in workshop.papers if p.paper == DEVIATION and p.recipe == recipe.name and p.closed_on is None)
 
 
 def _told(workshop: Workshop, recipe: Recipe, judged: Judged) -> Iterator[Need]:

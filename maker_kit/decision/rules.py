@@ -106,8 +106,11 @@ def _against(facts: Facts) -> tuple[Row, ...]:
 
 def _own_closed(facts: Facts) -> tuple[Row, ...]:
     own = facts.gate.step("own use")
-    return () if own.is_open else tuple(Row("gate", f"{n.asked}: {n.state}. {n.because}") for n in own.unmet) or (
-        Row("gate", own.sentence()),
+    return (
+        ()
+        if own.is_open
+        else tuple(Row("gate", f"{n.asked}: {n.state}. {n.because}") for n in own.unmet)
+        or (Row("gate", own.sentence()),)
     )
 
 

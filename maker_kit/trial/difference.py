@@ -1,4 +1,4 @@
-"""Triangle, duo-trio and paired trials: how many right answers show a difference, how many show sameness, and how many tasters that takes. All exact, by the binomial distribution."""
+"""Triangle, duo-trio and paired trials: how many right answers show a difference, how many sameness; all exact."""
 
 from __future__ import annotations
 
@@ -9,7 +9,9 @@ from maker_kit.errors import QuantityError, UnknownNameError
 from maker_kit.names import near_miss
 
 CHANCE = {"triangle": 1 / 3, "duo-trio": 1 / 2, "paired": 1 / 2}
-"""Share of right answers by guessing alone, for each kind of trial (ISO 4120:2021 triangle, ISO 10399:2017 duo-trio, ISO 5495:2005 paired)."""
+"""Share of right answers by guessing alone, for each kind of trial (ISO 4120:2021 triangle, ISO 10399:2017 duo-trio,
+ISO 5495:2005 paired).
+"""
 MOST_TASTERS = 10_000
 """Most tasters a trial is reckoned for."""
 ANSWERS = ("different", "the same within the gap", "neither yet")
@@ -30,7 +32,7 @@ class DifferenceResult:
     gap : float
         Share of tasters who can truly tell that is still called the same (`pd` in the standards), 0 to 1.
     p_value : float
-        Chance of as many right answers or more by guessing alone.
+        Chance of as many right answers or more by guessing alone; two-sided, of as uneven answers on either side.
     needed_right : int or None
         Fewest right answers that show a difference; None where even all would not.
     most_right_same : int or None
@@ -43,6 +45,8 @@ class DifferenceResult:
         Ends of its exact interval with confidence 1 − alpha (two-sided, Clopper and Pearson 1934).
     more_needed : int
         Tasters still wanted for a plan that settles both questions; 0 where the answer is settled.
+    two_sided : bool
+        Whether a paired trial had no expected direction.
     """
 
     kind: str
@@ -59,6 +63,7 @@ class DifferenceResult:
     share_low: float
     share_high: float
     more_needed: int
+    two_sided: bool = False
 
 
 def chance(kind: str) -> float:
@@ -76,7 +81,9 @@ def chance(kind: str) -> float:
 
 
 def share_right(kind: str, share_who_can_tell: float) -> float:
-    """Share of right answers where so many tasters can truly tell and the others guess: ``pc = pd + p0 (1 − pd)`` (Abbott's formula, ISO 4120 annex B)."""
+    """Share of right answers where so many tasters can truly tell and the others guess: ``pc = pd + p0 (1 − pd)``
+    (Abbott's formula, ISO 4120 annex B).
+    """
     guess = chance(kind)
     return share_who_can_tell + guess * (1 - share_who_can_tell)
 
@@ -112,7 +119,8 @@ def right_needed(kind: str, tasters: int, alpha: float = 0.05, *, two_sided: boo
 
 
 def right_for_sameness(kind: str, tasters: int, gap: float, beta: float = 0.05) -> int | None:
-    """Most right answers that show sameness within a gap: the largest x with ``P(X ≤ x | pc) ≤ beta``, pc at the gap (ISO 4120 Table A.2 rule).
+    """Most right answers that show sameness within a gap: the largest x with ``P(X ≤ x | pc) ≤ beta``, pc at the gap
+    (ISO 4120 Table A.2 rule).
 
     Parameters
     ----------
@@ -153,10 +161,11 @@ def power(kind: str, tasters: int, share_who_can_tell: float, alpha: float = 0.0
 
 
 def tasters_needed(kind: str, gap: float, alpha: float = 0.05, beta: float = 0.05, *, most: int = MOST_TASTERS) -> int:
-    """Smallest number of tasters that meets both errors: ``P(difference | guessing) ≤ alpha`` and ``P(no difference | gap) ≤ beta``.
+    """Smallest number of tasters that meets both errors: ``P(difference | guessing) ≤ alpha`` and ``P(no difference |
+    gap) ≤ beta``.
 
-    The rule of ISO 4120 Table A.3 and ISO 10399 Table A.3. As the chance of an error does not fall evenly with every taster more, a few tasters more can be worse by a
-    hair; the smallest number is given.
+    The rule of ISO 4120 Table A.3 and ISO 10399 Table A.3. As the chance of an error does not fall evenly with every
+    taster more, a few tasters more can be worse by a hair; the smallest number is given.
 
     Raises
     ------
@@ -174,20 +183,32 @@ def tasters_needed(kind: str, gap: float, alpha: float = 0.05, beta: float = 0.0
 
 
 def judge_difference(
-    kind: str, tasters: int, right: int, *, gap: float = 0.3, alpha: float = 0.05, beta: float = 0.05
+    kind: str,
+    tasters: int,
+    right: int,
+    *,
+    gap: float = 0.3,
+    alpha: float = 0.05,
+    beta: float = 0.05,
+    two_sided: bool = False,
 ) -> DifferenceResult:
     """What the right answers of a blind trial show; a trial that found no difference shows no sameness by that alone.
+
+    A difference that is shown, and shown to be within the gap, is *the same within the gap*. In a paired trial many
+    answers for the other side are no sameness either: both sides have to keep within the gap.
 
     Parameters
     ----------
     kind : str
         ``triangle``, ``duo-trio`` or ``paired``.
     tasters, right : int
-        Answers given, and right ones.
+        Answers given, and right ones; in a paired trial, those for the expected side.
     gap : float
         Share of tasters who can truly tell that is still called the same, above 0 and below 1.
     alpha, beta : float
         Accepted chances of the two errors.
+    two_sided : bool
+        For a paired trial without an expected direction (ISO 5495): either side may have more.
 
     Returns
     -------
@@ -196,25 +217,43 @@ def judge_difference(
     Raises
     ------
     UnknownNameError, QuantityError
-        If the kind is unknown, a number is out of range, or there are more right answers than tasters.
+        If the kind is unknown, a number is out of range, there are more right answers than tasters, or another kind
+        than a paired trial is to be two-sided.
     """
     guess, n = chance(kind), _tasters(tasters)
     if isinstance(right, bool) or not isinstance(right, int) or not 0 <= right <= n:
         msg = f"{right} right answers of {n}: they are whole, and from none to all"
         raise QuantityError(msg)
-    needed, same = right_needed(kind, n, alpha), right_for_sameness(kind, n, gap, beta)
-    different, alike = needed is not None and right >= needed, same is not None and right <= same
-    answer = ANSWERS[0] if different and not alike else ANSWERS[1] if alike and not different else ANSWERS[2]
-    low, high = clopper_pearson(right, n, alpha)
-    told = [min(max((x - guess) / (1 - guess), 0.0), 1.0) for x in (right / n, low, high)]
+    if two_sided and kind != "paired":
+        msg = f"a {kind} trial has one side only: right answers; a paired trial may have two"
+        raise QuantityError(msg)
+    most = max(right, n - right) if kind == "paired" else right
+    counted = most if two_sided else right
+    needed, same = right_needed(kind, n, alpha, two_sided=two_sided), right_for_sameness(kind, n, gap, beta)
+    alike = same is not None and most <= same
+    different = needed is not None and counted >= needed and not alike
+    answer = ANSWERS[0] if different else ANSWERS[1] if alike else ANSWERS[2]
+    told = _share_told(right, n, alpha, guess, two_sided=two_sided)
     more = 0 if answer != ANSWERS[2] else max(tasters_needed(kind, gap, alpha, beta) - n, 1)
+    p_value = min(_at_least(n, counted, guess) * (2 if two_sided else 1), 1.0)
     return DifferenceResult(
-        kind, n, right, alpha, beta, gap, _at_least(n, right, guess), needed, same, answer, *told, more
+        kind, n, right, alpha, beta, gap, p_value, needed, same, answer, *told, more, two_sided=two_sided
     )
 
 
+def _share_told(right: int, n: int, alpha: float, guess: float, *, two_sided: bool) -> list[float]:
+    """Best guess of the share who can tell, and the ends of its interval; on two sides, whichever side it is."""
+    low, high = clopper_pearson(right, n, alpha)
+    if two_sided:
+        best, *ends = (abs(2 * x - 1) for x in (right / n, low, high))
+        return [best, 0.0 if low <= guess <= high else min(ends), max(ends)]
+    return [min(max((x - guess) / (1 - guess), 0.0), 1.0) for x in (right / n, low, high)]
+
+
 def clopper_pearson(right: int, tasters: int, alpha: float = 0.05) -> tuple[float, float]:
-    """Exact two-sided interval of a share with confidence 1 − alpha (Clopper and Pearson, Biometrika 26 (1934) 404), by scipy.stats."""
+    """Exact two-sided interval of a share with confidence 1 − alpha (Clopper and Pearson, Biometrika 26 (1934) 404), by
+    scipy.stats.
+    """
     from scipy.stats import beta as beta_distribution
 
     low = 0.0 if right == 0 else float(beta_distribution.ppf(alpha / 2, right, tasters - right + 1))

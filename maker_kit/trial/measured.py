@@ -1,4 +1,6 @@
-"""Paired measures, ours against the shop's: the mean difference with its interval by t and by ranks, difference and sameness within a gap, and Holm's correction for several."""
+"""Paired measures, ours against the shop's: the mean difference with its interval by t and by ranks, and Holm's
+correction.
+"""
 
 from __future__ import annotations
 
@@ -28,7 +30,8 @@ class PairedResult:
     low, high : float
         Its interval with confidence 1 − alpha (Student's t for paired samples).
     rank_low, rank_high : float
-        Interval of the middle difference by signed ranks (Hodges and Lehmann; exact below 20 pairs), so that one odd pair does not decide.
+        Interval of the middle difference by signed ranks (Hodges and Lehmann; exact below 20 pairs), so that one odd
+        pair does not decide.
     p_value, rank_p_value : float
         Two-sided: paired t test; Wilcoxon's signed-rank test. 1 where all differences are zero.
     ties : int
@@ -62,12 +65,15 @@ def judge_pairs(
     gap: float,
     *,
     alpha: float = 0.05,
+    beta: float | None = None,
     least: float = 0.0,
 ) -> PairedResult:
-    """What paired measures show, by two one-sided tests (Schuirmann, J. Pharmacokinet. Biopharm. 15 (1987) 657) for sameness and a two-sided t test for a difference.
+    """What paired measures show, by two one-sided tests (Schuirmann, J. Pharmacokinet. Biopharm. 15 (1987) 657) for
+    sameness and a two-sided t test for a difference.
 
-    *The same within the gap* where the interval with confidence 1 − 2 alpha lies inside ± gap; *different* where zero lies outside the interval with
-    confidence 1 − alpha and the difference may be larger than the gap; otherwise *neither yet*. A trial that found no difference shows no sameness by that alone.
+    *The same within the gap* where the interval with confidence 1 − 2 beta lies inside ± gap; *different* where zero
+    lies outside the interval with confidence 1 − alpha and the difference may be larger than the gap; otherwise
+    *neither yet*. A trial that found no difference shows no sameness by that alone.
 
     Parameters
     ----------
@@ -76,7 +82,9 @@ def judge_pairs(
     gap : float
         Largest difference that is still called the same, above 0, in the measure's unit.
     alpha : float
-        Accepted chance of each error, above 0 and below 1.
+        Accepted chance to call alike things different, above 0 and below 1.
+    beta : float, optional
+        Accepted chance to call things the same that lie as far apart as the gap; alpha unless given.
     least : float
         Lowest value that such a measure can have (0 for seconds, grams, strokes).
 
@@ -87,7 +95,8 @@ def judge_pairs(
     Raises
     ------
     QuantityError
-        If the two sides differ in length, fewer than two whole pairs are left, a value is no number or below `least`, or the gap is not above 0.
+        If the two sides differ in length, fewer than two whole pairs are left, a value is no number or below `least`,
+        or the gap is not above 0.
     """
     from scipy import stats
 
@@ -101,9 +110,11 @@ def judge_pairs(
     if not 0 < gap < math.inf:
         msg = f"a gap of {gap}: the largest difference that is still called the same is above 0"
         raise QuantityError(msg)
-    if not 0 < alpha < 1:
-        msg = f"alpha is {alpha}: it lies above 0 and below 1"
-        raise QuantityError(msg)
+    beta = alpha if beta is None else beta
+    for value, what in ((alpha, "alpha"), (beta, "beta")):
+        if not 0 < value < 1:
+            msg = f"{what} is {value}: it lies above 0 and below 1"
+            raise QuantityError(msg)
     differences = np.array([a - b for a, b in zip(ours, shop, strict=True) if a is not None and b is not None], float)
     n = len(differences)
     if n < LEAST_PAIRS:
@@ -112,7 +123,7 @@ def judge_pairs(
     mean, scatter = float(differences.mean()), float(differences.std(ddof=1))
     half = scatter / math.sqrt(n)
     low, high = (mean + side * stats.t.ppf(1 - alpha / 2, n - 1) * half for side in (-1, 1))
-    inner = stats.t.ppf(1 - alpha, n - 1) * half
+    inner = stats.t.ppf(1 - beta, n - 1) * half
     same = mean - inner > -gap and mean + inner < gap
     different = (low > 0 or high < 0) and not same
     flat = not differences.any()
@@ -129,12 +140,13 @@ def judge_pairs(
         int((differences == 0).sum()),
         gap,
         answer,
-        0 if answer != ANSWERS[2] else _more_pairs(n, mean, scatter, gap, alpha),
+        0 if answer != ANSWERS[2] else _more_pairs(n, mean, scatter, gap, beta),
     )
 
 
 def holm(p_values: Mapping[str, float]) -> dict[str, float]:
-    """P-values corrected for being several (Holm, Scand. J. Statist. 6 (1979) 65): none falls below its own, and none above 1.
+    """P-values corrected for being several (Holm, Scand. J. Statist. 6 (1979) 65): none falls below its own, and none
+    above 1.
 
     Parameters
     ----------
@@ -155,7 +167,9 @@ def holm(p_values: Mapping[str, float]) -> dict[str, float]:
 
 
 def _rank_interval(differences: np.ndarray, alpha: float) -> tuple[float, float]:
-    """Interval by Walsh averages: between the k-th smallest and k-th largest mean of two differences, k from the exact signed-rank distribution."""
+    """Interval by Walsh averages: between the k-th smallest and k-th largest mean of two differences, k from the exact
+    signed-rank distribution.
+    """
     n = len(differences)
     first, second = np.triu_indices(n)
     walsh = np.sort((differences[first] + differences[second]) / 2)
@@ -169,7 +183,9 @@ def _rank_interval(differences: np.ndarray, alpha: float) -> tuple[float, float]
 
 
 def _more_pairs(n: int, mean: float, scatter: float, gap: float, alpha: float) -> int:
-    """Pairs still wanted until the interval is as narrow as the gap allows: ``(t · scatter / room)²`` with the scatter so far; at least one."""
+    """Pairs still wanted until the interval is as narrow as the gap allows: ``(t · scatter / room)²`` with the scatter
+    so far; at least one.
+    """
     from scipy import stats
 
     room = max(gap - abs(mean), abs(mean), gap / 10)

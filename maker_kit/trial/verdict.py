@@ -69,7 +69,7 @@ class JudgedTarget:
     results : int
         Answers or whole pairs that were judged.
     judged_together : int
-        Runs of this card over which Holm's correction goes; 0 where nothing was judged.
+        Must-haves of this card over which Holm's correction goes; 0 where nothing was judged.
     run : str
         Name of the run; empty where there is none.
     digest : str
@@ -104,7 +104,9 @@ class JudgedTarget:
 
     def __post_init__(self) -> None:
         if self.answer not in VERDICTS or (self.answer == NOT_JUDGED) != (self.why_not in WHY_NOT):
-            msg = f"a verdict is one of {VERDICTS}, the last with one of {WHY_NOT}: not {self.answer!r}, {self.why_not!r}"
+            msg = (
+                f"a verdict is one of {VERDICTS}, the last with one of {WHY_NOT}: not {self.answer!r}, {self.why_not!r}"
+            )
             raise ValueError(msg)
 
     @property

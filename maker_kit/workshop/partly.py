@@ -28,6 +28,7 @@ _TELLS_OF = {
     specs.DELIVERY: ("supplier", "supplier"),
     specs.SHOP_PRODUCTS: ("shop product", "product"),
     specs.KITS: ("kit", "kit"),
+    specs.TARGETS: ("target card", "recipe"),
 }
 """Table → the kind of thing that a row of it tells of, and the key under which its name stands."""
 _INGREDIENTS = (specs.INGREDIENTS, specs.WHATS_INSIDE, specs.BENCH_MADE, specs.CERTIFICATES)
@@ -44,8 +45,8 @@ class Thing(NamedTuple):
     Attributes
     ----------
     kind : str
-        ``ingredient``, ``container``, ``recipe``, ``supplier``, ``shop product``, ``kit``; ``row`` for a row that tells
-        of nothing with a name; ``table`` for a whole table.
+        ``ingredient``, ``container``, ``recipe``, ``supplier``, ``shop product``, ``kit``, ``target card``; ``row`` for
+        a row that tells of nothing with a name; ``table`` for a whole table.
     name : str
         Folded name; file and row of a row; file of a table.
     """

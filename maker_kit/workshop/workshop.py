@@ -17,6 +17,8 @@ from maker_kit.formula.limits.limit import Limit
 from maker_kit.formula.recipe import Ingredient, Recipe
 from maker_kit.formula.thickness.readings import ThicknessReading
 from maker_kit.names import by_key, name_key, near_miss
+from maker_kit.trial.card import TargetCard
+from maker_kit.trial.run import TrialRun
 from maker_kit.workshop.papers import Intent, Paper, Watched
 from maker_kit.workshop.things import Avoided, Kit, Settings, ShopProduct, Swap, WantedThickness
 
@@ -63,6 +65,8 @@ _ONE = {
     "thickness samples": "thickness sample",
     "things to avoid": "thing to avoid",
     "swaps": "swap",
+    "target cards": "target card",
+    "runs of trials": "run of trials",
     "papers on file": "paper on file",
     "looks at watched batches": "look at a watched batch",
     "decisions": "decision",
@@ -93,6 +97,10 @@ class Workshop:
         One for each recipe and way of reading that a thickness is named of.
     avoid : tuple of Avoided
     swaps : tuple of Swap
+    target_cards : Mapping of str to tuple of TargetCard
+        What each recipe's product must do, by recipe, versions rising; the last is in force.
+    trials : tuple of TrialRun
+        By the day they were planned.
     papers : tuple of Paper
         What is on file of recipes beside their tables.
     watched : tuple of Watched
@@ -120,6 +128,8 @@ class Workshop:
     wanted: tuple[WantedThickness, ...] = ()
     avoid: tuple[Avoided, ...] = ()
     swaps: tuple[Swap, ...] = ()
+    target_cards: Mapping[str, tuple[TargetCard, ...]] = field(default_factory=dict)
+    trials: tuple[TrialRun, ...] = ()
     papers: tuple[Paper, ...] = ()
     watched: tuple[Watched, ...] = ()
     intents: Mapping[str, Intent] = field(default_factory=dict)
@@ -185,6 +195,8 @@ class Workshop:
                 ("thickness samples", len(self.thickness_readings)),
                 ("things to avoid", len(self.avoid)),
                 ("swaps", len(self.swaps)),
+                ("target cards", len(self.target_cards)),
+                ("runs of trials", len(self.trials)),
                 ("papers on file", len(self.papers)),
                 ("looks at watched batches", len(self.watched)),
                 ("decisions", len(self.intents)),

@@ -1,4 +1,4 @@
-"""Blind trials against the tables of ISO 4120, 5495 and 10399 (as `tests/reference` has them, with how each was checked) and scipy.stats."""
+"""Blind trials against the tables of ISO 4120, 5495 and 10399 (in `tests/reference`) and scipy.stats."""
 
 from __future__ import annotations
 
@@ -99,7 +99,8 @@ def test_every_figure_is_the_binomial_distributions(kind: str, n: int, data: st.
 @settings(deadline=None, max_examples=60)
 @given(st.sampled_from(KINDS), st.integers(3, 60), st.sampled_from([0.2, 0.3, 0.4, 0.5]))
 def test_more_right_answers_never_speak_for_sameness(kind: str, n: int, gap: float) -> None:
-    answers = [judge_difference(kind, n, x, gap=gap).answer for x in range(n + 1)]
+    first = n // 2 + n % 2 if kind == "paired" else 0  # fewer speak for the other side
+    answers = [judge_difference(kind, n, x, gap=gap).answer for x in range(first, n + 1)]
     order = {ANSWERS[1]: 0, ANSWERS[2]: 1, ANSWERS[0]: 2}
     assert [order[a] for a in answers] == sorted(order[a] for a in answers)
 
@@ -129,6 +130,27 @@ def test_false_alarms_and_wrong_sameness_keep_to_their_chances() -> None:
 def test_what_is_no_result_is_refused(kind: str, n: int, right: int, error: type[Exception]) -> None:
     with pytest.raises(error):
         judge_difference(kind, n, right)
+
+
+def test_all_answers_for_the_other_side_are_no_sameness() -> None:
+    assert judge_difference("paired", 40, 0).answer == "neither yet"
+    other = judge_difference("paired", 40, 0, two_sided=True)
+    assert (other.answer, other.share_who_can_tell) == ("different", 1.0)
+    assert other.p_value == pytest.approx(binomtest(0, 40).pvalue)
+
+
+def test_seven_of_eight_without_a_direction_shows_no_preference() -> None:
+    found = judge_difference("paired", 8, 7, two_sided=True)
+    assert found.p_value == pytest.approx(18 / 256)
+    assert found.answer == "neither yet"
+    with pytest.raises(QuantityError):
+        judge_difference("triangle", 8, 7, two_sided=True)
+
+
+def test_a_difference_that_is_shown_to_lie_within_the_gap_is_the_same_within_it() -> None:
+    n, right = 2000, 720  # 4 % of the tasters can tell: shown, and far below 30 %
+    assert binomtest(right, n, 1 / 3, alternative="greater").pvalue < 0.05
+    assert judge_difference("triangle", n, right, gap=0.3).answer == "the same within the gap"
 
 
 def test_one_taster_shows_nothing() -> None:

@@ -127,7 +127,7 @@ class TableSpec:
     rows_needed : bool
         Whether it needs at least one row.
     optional : bool
-        Whether a workshop may be without it.
+        Whether a workshop may be without this table.
     """
 
     file: str

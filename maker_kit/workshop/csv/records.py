@@ -198,7 +198,7 @@ def read_records(folder: Path, spec: TableSpec, book: FaultBook, file: str = "")
         File relative to the folder; the spec's own by default.
     """
     file = file or spec.file
-    if spec.optional and not (folder / file).exists():
+    if spec.optional and _is_away(folder / file):
         return Records(file, (), book, keys=frozenset(c.key for c in spec.columns))
     try:
         table = read_table(folder / file, file)
@@ -226,6 +226,14 @@ def read_records(folder: Path, spec: TableSpec, book: FaultBook, file: str = "")
         book.add(file, None, "", "headings without any row", "at least one row", "fill in a row")
     _duplicates(rows, spec)
     return Records(file, tuple(rows), book, not lacking, frozenset(places))
+
+
+def _is_away(path: Path) -> bool:
+    """Whether nothing stands there; what is there and cannot be looked at is read, which says so."""
+    try:
+        return not path.exists() and not path.is_symlink()
+    except (OSError, ValueError):
+        return False
 
 
 def _places(table: RawTable, spec: TableSpec, book: FaultBook) -> dict[str, int]:

@@ -6,6 +6,7 @@ from decimal import Decimal
 
 from maker_kit.formula.thickness.readings import MEASURES
 from maker_kit.workshop.csv.columns import Ask, Column, TableSpec
+from maker_kit.workshop.csv.trial_tables import TARGETS
 
 PLACES = ("hands", "body", "face", "eye area", "lips", "hair", "underarm", "intimate area", "baby")
 CONTAINER_KINDS = ("foamer", "jar", "pump", "tin", "bottle", "spray")
@@ -69,9 +70,7 @@ def _read(*patterns: str) -> tuple[Column, ...]:
     )
 
 
-def _table(
-    file: str, unique: str, *columns: Column, rows_needed: bool = True, optional: bool = False
-) -> TableSpec:
+def _table(file: str, unique: str, *columns: Column, rows_needed: bool = True, optional: bool = False) -> TableSpec:
     """A table whose rows differ in the cells of some keys; the last of its columns is a note."""
     return TableSpec(file, (*columns, Column("note")), tuple(unique.split()), rows_needed, optional)
 
@@ -348,9 +347,9 @@ DECISIONS = _table(
 
 TABLES = (
     *(WORKSHOP, INGREDIENTS, WHATS_INSIDE, BENCH_MADE, CERTIFICATES, LIMITS, CONTAINERS, RECIPES),
-    *(SUPPLIERS, DELIVERY, PACKS, KITS, SHOP_PRODUCTS, THICKNESS, AVOID, SWAPS, PAPERS, WATCH, DECISIONS),
+    *(SUPPLIERS, DELIVERY, PACKS, KITS, SHOP_PRODUCTS, THICKNESS, AVOID, SWAPS, TARGETS, PAPERS, WATCH, DECISIONS),
 )
-"""The tables a workshop has, in the order in which faults are told; those that are optional may be missing.
+"""The tables of a workshop, all but the optional ones in every workshop, in the order in which faults are told.
 
 Those of each recipe stand in its folder ``recipes``.
 """
