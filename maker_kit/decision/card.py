@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
@@ -11,8 +12,9 @@ from maker_kit.trial.verdict import IN_WORDS, JudgedTarget
 from maker_kit.units import exact_number
 
 COST = "cost"
-USE = "use"
-"""How the unit of a cost ends that is asked for by the use: ``EUR a use``."""
+USE = re.compile(r"\buse\b", re.IGNORECASE)
+"""What stands in the unit of a cost that is asked for by the use: ``EUR a use``."""
+CHANGED = "The recipe as it is set here is not the one that was tried, so nothing is known of it."
 
 
 @dataclass(frozen=True)
@@ -56,30 +58,34 @@ class CardRow:
         return f"{self.target.must_have} ({self.target.weight}): {self.answer}. {self.result}"
 
 
-def card_rows(judged: Iterable[JudgedTarget], money: Money) -> tuple[CardRow, ...]:
+def card_rows(judged: Iterable[JudgedTarget], money: Money, *, tried: bool = True) -> tuple[CardRow, ...]:
     """The card's rows in its order; those that are costs are filled in from the money.
 
     Parameters
     ----------
     judged : iterable of JudgedTarget
     money : Money
+    tried : bool
+        Whether the recipe is as it was tried; where a slider changed it, no result of a trial counts.
 
     Returns
     -------
     tuple of CardRow
     """
-    return tuple(_cost(row, money) if row.measure == COST else _tried(row) for row in judged)
+    return tuple(_cost(row, money) if row.measure == COST else _tried(row, tried) for row in judged)
 
 
-def _tried(row: JudgedTarget) -> CardRow:
+def _tried(row: JudgedTarget, tried: bool) -> CardRow:
     here = f"targets.csv: {row.must_have}"
+    if not tried:
+        return CardRow(row, None, CHANGED, (here,))
     return CardRow(
         row, row.met, row.text or IN_WORDS[row.answer], (here, f"trials/{row.run}.csv") if row.run else (here,)
     )
 
 
 def _cost(row: JudgedTarget, money: Money) -> CardRow:
-    per_use = row.unit.casefold().rstrip(".").endswith(USE)
+    per_use = USE.search(row.unit) is not None
     pair, here = money.pair(per_use), (f"targets.csv: {row.must_have}", "packs.csv", "shop_products.csv")
     if pair is None or row.gap is None:
         why = " ".join(money.why) or "The card names no gap."

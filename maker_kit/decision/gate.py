@@ -1,4 +1,4 @@
-"""The gate: what still stands between a product and own use, a gift, a sale; eyes, lips, under three and spray apart."""
+"""The gate: what stands between a product and own use, a gift, a sale; eyes, lips, under three and spray apart."""
 
 from __future__ import annotations
 
@@ -134,7 +134,7 @@ def gate(workshop: Workshop, recipe: Recipe, judged: Judged, card: Iterable[Judg
     own = {
         "own use": (*_notes(workshop, recipe, judged), *_water(recipe), *_keeping(recipe), *_places(recipe)),
         "gift": (*_deviations(workshop, recipe), *_told(workshop, recipe, judged), watch_need(recipe, watched)),
-        "sale": (_likeness(tuple(card)),),
+        "sale": (_likeness(tuple(card) if as_listed(workshop, recipe) else ()),),
     }
     needs = {step: (*own.get(step, ()), *_duties(workshop, recipe, step)) for step in (*STEPS, *APART)}
     answers = {

@@ -11,7 +11,7 @@ from maker_kit.names import name_key
 from maker_kit.workshop.papers import Watched
 
 LEAST_DAYS = 28
-"""How long a batch is watched at room temperature before some of it is given away [days] (common practice, no source)."""
+"""How long a batch is watched at room temperature before any is given away [days] (common practice, no source)."""
 ROOM_C = (15.0, 25.0)
 """What counts as room temperature [°C] (common practice, no source)."""
 MOST_SPREAD_PERCENT, MOST_PH, MOST_WEIGHT_PERCENT = 15.0, 0.3, 1.0
