@@ -10,13 +10,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-import pandas as pd
 
 from maker_kit.errors import QuantityError
 from maker_kit.trial.difference import (
     MOST_TASTERS,
     chance,
-    power,
     right_for_sameness,
     right_needed,
     share_right,
@@ -47,47 +45,6 @@ class PlanChances:
     def neither(self) -> float:
         """Chance that all is over and nothing is said."""
         return max(1 - self.different[-1] - self.same[-1], 0.0)
-
-
-@dataclass(frozen=True)
-class PowerCurve:
-    """How likely a plan finds a difference, and how likely it says the same, by how many can truly tell.
-
-    Attributes
-    ----------
-    kind : str
-    tasters : int
-    gap, alpha, beta : float
-    looks : tuple of int
-    shares : tuple of float
-        Shares of tasters who can tell, 0 to 1.
-    different, same : tuple of float
-        Chance to say so, at each of them.
-    for_difference, for_sameness : int
-        Tasters that such a plan takes without looks along the way.
-    """
-
-    kind: str
-    tasters: int
-    gap: float
-    alpha: float
-    beta: float
-    looks: tuple[int, ...]
-    shares: tuple[float, ...]
-    different: tuple[float, ...]
-    same: tuple[float, ...]
-    for_difference: int
-    for_sameness: int
-
-    def at_gap(self) -> float:
-        """Chance to find a difference where as many as the gap can tell."""
-        return self.different[self.shares.index(self.gap)]
-
-    def to_frame(self) -> pd.DataFrame:
-        """The curve as a table: share of tasters who can tell, chance of each answer."""
-        return pd.DataFrame(
-            {"share who can tell": self.shares, "says different": self.different, "says the same": self.same}
-        )
 
 
 def spread_looks(count: int, looks: int) -> tuple[int, ...]:
@@ -190,38 +147,3 @@ def tasters_with_looks(kind: str, gap: float, looks: int, alpha: float = 0.05, b
             return n
     msg = f"{looks} looks at a gap of {gap:.0%} would take more than {MOST_TASTERS} tasters: choose a wider gap"
     raise QuantityError(msg)
-
-
-def power_curve(
-    kind: str,
-    tasters: int,
-    gap: float,
-    *,
-    alpha: float = 0.05,
-    beta: float = 0.05,
-    looks: Sequence[int] = (),
-) -> PowerCurve:
-    """How likely each answer is with so many tasters, by the share who can truly tell, in steps of 2 % and at the gap.
-
-    Raises
-    ------
-    UnknownNameError, QuantityError
-        As `right_needed`.
-    """
-    power(kind, tasters, gap, alpha)  # refuses what is out of range
-    at = tuple(looks) or (tasters,)
-    shares = tuple(sorted({k / 50 for k in range(51)} | {gap}))
-    found = [plan_chances(kind, at, share, gap=gap, alpha=alpha, beta=beta) for share in shares]
-    return PowerCurve(
-        kind,
-        tasters,
-        gap,
-        alpha,
-        beta,
-        at,
-        shares,
-        tuple(f.different[-1] for f in found),
-        tuple(f.same[-1] for f in found),
-        tasters_needed(kind, gap, alpha, beta),
-        tasters_for_sameness(kind, gap, alpha, beta),
-    )
