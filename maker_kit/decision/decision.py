@@ -15,6 +15,7 @@ from maker_kit.findings import Finding, in_order
 from maker_kit.plan.costs import CurveView, Purchase
 from maker_kit.plan.judged import Judged, judge_recipes
 from maker_kit.plan.plan import Plan, Unpriced
+from maker_kit.plan.sensitivity import Sensitivity
 from maker_kit.workshop.judged_targets import card_of, judged_targets
 
 
@@ -35,6 +36,10 @@ class Decision:
     gate : Gate
     rules : tuple of Ruled
         Every rule with what it said; one decides.
+    bought : Purchase or None
+        The shopping list; None where the cost is unknown.
+    money_upto : int
+        Up to how many containers the counts that pay were looked at; 0 where the cost is unknown.
     """
 
     plan: Plan
@@ -45,6 +50,8 @@ class Decision:
     hangs_on: tuple[Hang, ...]
     gate: Gate
     rules: tuple[Ruled, ...]
+    bought: Purchase | None = None
+    money_upto: int = 0
 
     @property
     def decided_by(self) -> Ruled:
@@ -161,7 +168,13 @@ class Decision:
         }
 
 
-def decide(plan: Plan, bought: Purchase | Unpriced, view: CurveView | Unpriced) -> Decision:
+def decide(
+    plan: Plan,
+    bought: Purchase | Unpriced,
+    view: CurveView | Unpriced,
+    *,
+    moved: Sensitivity | Unpriced | None = None,
+) -> Decision:
     """The decision on one plan, by the written rules of `maker_kit.decision.rules`.
 
     Parameters
@@ -170,6 +183,8 @@ def decide(plan: Plan, bought: Purchase | Unpriced, view: CurveView | Unpriced) 
     bought : Purchase or Unpriced
     view : CurveView or Unpriced
         With the counts that pay.
+    moved : Sensitivity or Unpriced, optional
+        What moves the verdict, where it was worked out before; of the same plan.
 
     Returns
     -------
@@ -186,4 +201,8 @@ def decide(plan: Plan, bought: Purchase | Unpriced, view: CurveView | Unpriced) 
     rows = card_rows(targets, costs, tried=as_listed(workshop, recipe))
     passed = gate(workshop, recipe, judged, targets)
     said = ruled(Facts(judged, passed, rows, costs))
-    return Decision(plan, judged, rows, card.version if card else None, costs, hangs_on(costs), passed, said)
+    hangs = hangs_on(costs, None if isinstance(moved, Unpriced) else moved)
+    upto = 0 if isinstance(view, Unpriced) else view.containers[-1]
+    paid = None if isinstance(bought, Unpriced) else bought
+    version = card.version if card else None
+    return Decision(plan, judged, rows, version, costs, hangs, passed, said, paid, upto)

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from maker_kit.buying.market import MICROS_PER_CENT
 from maker_kit.decision.money import Money
-from maker_kit.plan.sensitivity import SHARE_PERCENT, SensitivityBar, sensitivity
+from maker_kit.plan.sensitivity import SHARE_PERCENT, Sensitivity, SensitivityBar, sensitivity
 
 MOST_ROWS = 5
 """Rows that are shown [rows]; every one that turns the verdict is shown before those that do not."""
@@ -36,7 +36,7 @@ class Hang:
     turns: bool | None
 
 
-def hangs_on(money: Money) -> tuple[Hang, ...]:
+def hangs_on(money: Money, moved: Sensitivity | None = None) -> tuple[Hang, ...]:
     """What one container is paid for, with each input moved a fifth down and up, against the fair price.
 
     What is paid is looked at, and not what is used up: prices and delivery are paid. The price in the shop moves by the
@@ -45,6 +45,8 @@ def hangs_on(money: Money) -> tuple[Hang, ...]:
     Parameters
     ----------
     money : Money
+    moved : Sensitivity, optional
+        Of the same plan, where it was worked out before.
 
     Returns
     -------
@@ -55,7 +57,7 @@ def hangs_on(money: Money) -> tuple[Hang, ...]:
     fair, plan = money.fair_micros, money.plan
     if fair is None or money.left is None:
         return ()
-    moved = sensitivity(plan, plan.batches, shop_price_cents=fair / MICROS_PER_CENT)
+    moved = moved or sensitivity(plan, plan.batches, shop_price_cents=fair / MICROS_PER_CENT)
     if moved.each_micros is None:
         return ()
     each, rows = moved.each_micros, []

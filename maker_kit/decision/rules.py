@@ -182,15 +182,20 @@ RULES = (
         _apart,
     ),
     Rule("against", CHANGE, "something at the step own use stands against it", _against),
-    Rule("own_use", NOT_YET, "own use is not open: something is missing or unknown", _own_closed),
     Rule("deviation", CHANGE, "a deviation of a batch is not settled", _deviation),
+    Rule("own_use", NOT_YET, "own use is not open: something is missing or unknown", _own_closed),
     Rule("must_missed", CHANGE, "a must of the target card is missed", _missed),
     Rule("must_unknown", NOT_YET, "a must of the target card is not judged, or there is no card", _unjudged),
     Rule("too_many", CHANGE, "more are made than are used up in time", _too_many),
     Rule("cost_unknown", NOT_YET, "what it costs, or the fair price in the shop, is unknown", _cost_unknown),
     Rule("cost_missed", BUY, "the card's must of cost is missed", _cost_missed),
     Rule("dearer", BUY, "ours is dearer than the fair price in the shop, and the card allows nothing more", _dearer),
-    Rule("make", MAKE, "none of the rules above holds", _make),
+    Rule(
+        "make",
+        MAKE,
+        "no rule before it holds: own use is open, every must is met, and it costs no more than allowed",
+        _make,
+    ),
 )
 """In this order; every one is shown with its rows, and the first that holds decides."""
 
