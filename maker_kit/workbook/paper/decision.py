@@ -38,8 +38,10 @@ def decision_paper(shown: Linked, title: str, on: datetime.date, paper: str = "A
     pages.text(shown.answer, 11, bold=True)
     pages.space(1)
     for part in shown.parts:
+        if part.new_page:
+            pages.turn()
         if part.heading:
-            pages.space(2)
+            pages.space(1.5)
             pages.keep(24)
             pages.heading(part.heading, 10.5)
         for cell in part.sentences:

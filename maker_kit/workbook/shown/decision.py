@@ -6,11 +6,12 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from maker_kit.decision.decision import Decision
+from maker_kit.decision.filed import answered, where
 from maker_kit.decision.gate import APART, NOT_ASKED, GateStep
 from maker_kit.decision.money import amount_of
 from maker_kit.decision.need import STATES
 from maker_kit.formula.batch import counted
-from maker_kit.workbook.amounts import spans
+from maker_kit.workbook.amounts import short, spans
 from maker_kit.workbook.shown.linked import Cell, Linked, Part, cells, one_each
 from maker_kit.workbook.shown.sheets import SIGNS
 
@@ -27,7 +28,8 @@ IN_WORDS = {
     "not yet": "NOT YET DECIDED",
 }
 """The verdicts as a page shows them."""
-RULES_SOURCE = "the written rules, in this order: the first that holds decides"
+MOST_ROWS, MOST_SIGNS = 4, 170
+"""Reasons that stand on the first sheet, and letters of each; all of them stand in the parts that follow."""
 
 
 def decision_page(made: Decision) -> Linked:
@@ -43,15 +45,39 @@ def decision_page(made: Decision) -> Linked:
         The same for the same decision; no day stands on it.
     """
     answer = f"{IN_WORDS[made.verdict]}: {made.decided_by.rule.words}."
-    parts = [_answer(made), _card(made), _money(made), _hangs(made), _rules(made), _risks(made), *_gate(made)]
+    first = [_answer(made), _card(made), _money(made), _steps(made)]
+    parts = [*first, _rules(made), _hangs(made), _risks(made), *_gate(made)]
     return Linked(answer, [part for part in parts if part.sentences or part.rows], WHERE)
 
 
 def _answer(made: Decision) -> Part:
     said = made.decided_by
-    because = [Cell(f"Rule {said.rule.code}, because:", (), "rules")]
-    because += [Cell(f"– {row.text}", (), row.part) for row in said.rows]
-    return Part("answer", "", (*because, *one_each(made.beside())))
+    because = [Cell(f"Decided by the rule {said.rule.code}, by:", (), "rules")]
+    because += [Cell(f"– {short(row.text, MOST_SIGNS)}", (), row.part) for row in said.rows[:MOST_ROWS]]
+    if len(said.rows) > MOST_ROWS:
+        because.append(Cell(f"– and {len(said.rows) - MOST_ROWS} more", (), said.rows[0].part))
+    told = {row.text for row in said.rows}
+    return Part("answer", "", (*because, *one_each([text for text in made.beside() if text not in told])))
+
+
+def _steps(made: Decision) -> Part:
+    """The gate at a glance: every step and what stands in its way, the gravest first."""
+    rows = []
+    for step in made.gate.steps:
+        if step.answer != NOT_ASKED:
+            unmet = sorted(step.unmet, key=lambda need: STATES.index(need.state))
+            words = list(dict.fromkeys(f"{need.asked} ({need.state})" for need in unmet))
+            more = [f"and {len(words) - MOST_ROWS} more"] if len(words) > MOST_ROWS else []
+            waits = [f"{name} not open" for name in step.waits_for]
+            rows.append(cells(step.step, step.answer, Cell("; ".join([*waits, *words[:MOST_ROWS], *more]), (), "gate")))
+    apart = [name for name in APART if made.gate.step(name).answer == NOT_ASKED]
+    said = [f"It goes neither to nor into: {', '.join(apart)}. Before it does, each has a gate of its own."] * bool(
+        apart
+    )
+    columns = ("step", "answer", "because")
+    return Part(
+        "steps", "May I use it, give it, sell it?", one_each([*said, TRUST]), columns, tuple(rows), (10, 26, 64)
+    )
 
 
 def _card(made: Decision) -> Part:
@@ -197,14 +223,23 @@ def _rules(made: Decision) -> Part:
 def _risks(made: Decision) -> Part:
     stops = made.judged.of_kind("stop")
     place = f"recipes/{made.plan.recipe.name}.csv and its notes"
-    rows = tuple(
-        cells(SIGNS[f.kind], f.subject, Cell(f.text + f"\n→ {f.next_step}" * bool(f.next_step), (f.source or place,)))
-        for f in (*stops, *made.risks)
-    )
+    workshop, recipe = made.plan.workshop, made.plan.recipe
+    rows = [
+        cells("▲ deviation", "not settled", Cell(f"{need.because}\n→ {need.next_step}", need.rests_on))
+        for need in made.gate.step("gift").unmet
+        if need.code == "gift.deviation"
+    ]
+    for f in (*stops, *made.risks):
+        sheet = answered(workshop, recipe, f)
+        told = f"\n→ {f.next_step}" * bool(f.next_step)
+        if sheet is not None:
+            told = f"\n→ Answered by the supplier's sheet of {sheet.date.isoformat()}; keep it."
+        rests = (f.source or place, *((where(sheet),) if sheet else ()))
+        rows.append(cells(SIGNS[f.kind], f.subject, Cell(f.text + told, rests)))
     law = made.gate.law_as_of
     said = f"Law on file for {made.gate.market}: " + (f"as of {law}." if law else "it has no date.")
     columns = ("note", "about", "what was found")
-    return Part("notes", "Stops, open risks and what is unknown", (Cell(said),), columns, rows, (9, 18, 73))
+    return Part("notes", "Stops, deviations, open risks", (Cell(said),), columns, tuple(rows), (11, 16, 73))
 
 
 def _gate(made: Decision) -> Iterator[Part]:
@@ -221,13 +256,9 @@ def _gate(made: Decision) -> Iterator[Part]:
             because = f"{need.asked}: {need.because}{who}"
             todo = Cell(need.next_step, tuple(filter(None, (*need.rests_on, need.source))))
             rows.append(cells("", need.state, because, todo))
-    apart = [name for name in APART if made.gate.step(name).answer == NOT_ASKED]
-    said = []
-    if apart:
-        said.append(f"It goes neither to nor into: {', '.join(apart)}. Before it does, each has a gate of its own.")
     columns = ("step", "answer", "what was looked at", "what to do")
-    heading = "The gate: own use, gift, sale"
-    yield Part("gate", heading, (*one_each(said), Cell(TRUST)), columns, tuple(rows), (10, 15, 45, 30))
+    heading = "The gate: what each step still asks for"
+    yield Part("gate", heading, (), columns, tuple(rows), (10, 15, 45, 30))
     duties = tuple(
         cells(row["step"], Cell(row["text"], (f"{row['source']} ({row['checked']})",))) for row in made.gate.words
     )

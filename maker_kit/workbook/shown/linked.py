@@ -39,6 +39,8 @@ class Part:
     rows : tuple of tuple of Cell
     shares : tuple of float
         Of the width, one a column.
+    new_page : bool
+        Whether it begins a new sheet of paper.
     """
 
     name: str
@@ -47,6 +49,7 @@ class Part:
     columns: tuple[str, ...] = ()
     rows: tuple[tuple[Cell, ...], ...] = ()
     shares: tuple[float, ...] = ()
+    new_page: bool = False
 
 
 class Linked:
@@ -78,7 +81,8 @@ class Linked:
         """The whole page as HTML, every text escaped, every number a link."""
         body = [f'<p class="answer">{html.escape(self.answer)}</p>']
         for part in self.parts:
-            body.append(f'<section class="part" id="{self.mark}-{part.name}">')
+            sheet = " new-page" if part.new_page else ""
+            body.append(f'<section class="part{sheet}" id="{self.mark}-{part.name}">')
             body += [f"<h3>{html.escape(part.heading)}</h3>"] if part.heading else []
             body += [f"<p>{self._cell(cell)}</p>" for cell in part.sentences]
             body += [self._table(part)] if part.rows else []
@@ -100,7 +104,7 @@ class Linked:
     def _cell(self, cell: Cell) -> str:
         text = html.escape(cell.text).replace("\n", "<br>")
         if cell.part:
-            text = f'<a href="#{self.mark}-{cell.part}">{text}</a>'
+            text = f'{text} <small><a href="#{self.mark}-{cell.part}">there</a></small>'
         links = ", ".join(
             f'<a href="#{self.mark}-where-{self.numbers[place]}">{self.numbers[place]}</a>'
             for place in cell.rests_on
