@@ -80,7 +80,10 @@ def _tried(row: JudgedTarget, tried: bool) -> CardRow:
     if not tried:
         return CardRow(row, None, CHANGED, (here,))
     return CardRow(
-        row, row.met, row.text or IN_WORDS[row.answer], (here, f"trials/{row.run}.csv") if row.run else (here,)
+        row,
+        row.met,
+        row.text.removeprefix(f"{row.must_have}: ") or IN_WORDS[row.answer],
+        (here, f"trials/{row.run}.csv") if row.run else (here,),
     )
 
 

@@ -201,7 +201,7 @@ def decide(
     rows = card_rows(targets, costs, tried=as_listed(workshop, recipe))
     passed = gate(workshop, recipe, judged, targets)
     said = ruled(Facts(judged, passed, rows, costs))
-    hangs = hangs_on(costs, None if isinstance(moved, Unpriced) else moved)
+    hangs = hangs_on(costs, moved if isinstance(moved, Sensitivity) else None)
     upto = 0 if isinstance(view, Unpriced) else view.containers[-1]
     paid = None if isinstance(bought, Unpriced) else bought
     version = card.version if card else None

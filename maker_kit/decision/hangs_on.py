@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from maker_kit.buying.market import MICROS_PER_CENT
-from maker_kit.decision.money import Money
+from maker_kit.decision.money import Money, amount_of
 from maker_kit.plan.sensitivity import SHARE_PERCENT, Sensitivity, SensitivityBar, sensitivity
 
 MOST_ROWS = 5
@@ -67,7 +67,7 @@ def hangs_on(money: Money, moved: Sensitivity | None = None) -> tuple[Hang, ...]
     now = each <= fair
     turns = any((each <= end) != now for end in (fair * (1 - share), fair * (1 + share)))
     rows = [row for row in rows if row.low_micros != row.high_micros or row.low_micros is None]
-    words = (f"− {SHARE_PERCENT} %", f"+ {SHARE_PERCENT} %")
+    words = (amount_of(fair * (1 - share)), amount_of(fair * (1 + share)))
     rows.insert(0, Hang("fair price in the shop", *words, each, each, turns))
     rows.sort(key=lambda row: (row.turns is False, row.turns is None))
     return tuple(rows[: max(MOST_ROWS, sum(row.turns is not False for row in rows))])

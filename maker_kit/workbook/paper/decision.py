@@ -7,7 +7,7 @@ import datetime
 from maker_kit.workbook.paper.pages import Pages
 from maker_kit.workbook.shown.linked import Linked
 
-SIZE, SMALL = 9.0, 7.5
+SIZE, SMALL = 8.5, 7.0
 """Of words and of tables [pt]."""
 
 

@@ -65,12 +65,11 @@ def decision_of(workshop: Workshop, name: str | Recipe, values: Mapping[str, Any
 def decision_html(shown: Linked, title: str, on: datetime.date) -> str:
     """A decision's page as one HTML file: no scripts, no outside address."""
     style = resources.files("maker_kit.workbook").joinpath("report.css").read_text(encoding="utf-8")
-    more = resources.files("maker_kit.workbook").joinpath("decision.css").read_text(encoding="utf-8")
     day = f"{on.day} {MONTHS[on.month - 1]} {on.year}"
     return (
         '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
-        f"<title>Decision: {html.escape(title)}</title>\n<style>\n{style}{more}</style>\n</head>\n"
+        f"<title>Decision: {html.escape(title)}</title>\n<style>\n{style}</style>\n</head>\n"
         f'<body class="decision">\n<main>\n<header><h1>{html.escape(title)}</h1>'
         f"<p>Shall I make it? Decision of {day}.</p></header>\n{shown.html()}\n</main>\n</body>\n</html>\n"
     )

@@ -28,7 +28,8 @@ IN_WORDS = {
     "not yet": "NOT YET DECIDED",
 }
 """The verdicts as a page shows them."""
-MOST_ROWS, MOST_SIGNS = 4, 170
+RULES = "The rules: the first that holds decides"
+MOST_ROWS, MOST_SIGNS = 5, 150
 """Reasons that stand on the first sheet, and letters of each; all of them stand in the parts that follow."""
 
 
@@ -94,7 +95,7 @@ def _card(made: Decision) -> Part:
     )
     none = () if rows else (Cell("No target card is on file: write one before the batch.", ("targets.csv",)),)
     columns = ("must-have", "weight", "result", "answer", "how it is measured")
-    return Part("card", f"The target card{version}", none, columns, rows, (14, 8, 42, 12, 24))
+    return Part("card", f"The target card{version}", none, columns, rows, (13, 7, 38, 10, 32))
 
 
 def _gap(gap: float | None, unit: str) -> str:
@@ -207,7 +208,7 @@ def _rules(made: Decision) -> Part:
             Cell(said.rule.verdict),
             Cell(
                 ("decides" if said.decides else "holds too" if said.rows else "does not hold")
-                + (f": {len(said.rows)} {'row' if len(said.rows) == 1 else 'rows'} there" if said.rows else ""),
+                + (f", by {len(said.rows)} {'row' if len(said.rows) == 1 else 'rows'}" if said.rows else ""),
                 (),
                 said.rows[0].part if said.rows else "",
             ),
@@ -215,9 +216,7 @@ def _rules(made: Decision) -> Part:
         for number, said in enumerate(made.rules, 1)
     )
     columns = ("no.", "when it holds", "then", "here")
-    return Part(
-        "rules", "The rules, and what each said: the first that holds decides", (), columns, rows, (5, 60, 15, 20)
-    )
+    return Part("rules", RULES, (), columns, rows, (5, 60, 15, 20), new_page=True)
 
 
 def _risks(made: Decision) -> Part:
@@ -249,10 +248,10 @@ def _gate(made: Decision) -> Iterator[Part]:
         if step.answer == NOT_ASKED:
             continue
         unmet = sorted(step.unmet, key=lambda need: order[need.state])
-        waits = "".join(f"{name} is not open\n" for name in step.waits_for)
+        waits = "".join(f"{name} is not open; " for name in step.waits_for)
         rows.append(cells(step.step, step.answer, waits + _met(step), ""))
         for need in unmet:
-            who = f"\nwho: {need.who}" * bool(need.who)
+            who = f" Who: {need.who}." * bool(need.who)
             because = f"{need.asked}: {need.because}{who}"
             todo = Cell(need.next_step, tuple(filter(None, (*need.rests_on, need.source))))
             rows.append(cells("", need.state, because, todo))

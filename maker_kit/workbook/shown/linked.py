@@ -5,6 +5,7 @@ from __future__ import annotations
 import html
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from importlib import resources
 
 
 @dataclass(frozen=True)
@@ -92,7 +93,8 @@ class Linked:
         )
         body.append(f'<section class="part where" id="{self.mark}-where"><h3>{html.escape(self.where)}</h3>')
         body.append(f"<ol>{rows}</ol></section>")
-        return f'<div class="linked">{"".join(body)}</div>'
+        style = resources.files("maker_kit.workbook").joinpath("linked.css").read_text(encoding="utf-8")
+        return f'<div class="linked"><style>\n{style}</style>{"".join(body)}</div>'
 
     def _table(self, part: Part) -> str:
         whole = sum(part.shares) or 1
