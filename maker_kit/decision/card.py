@@ -53,9 +53,14 @@ class CardRow:
         """``met``, ``missed`` or ``nobody knows yet``."""
         return {True: "met", False: "missed", None: "nobody knows yet"}[self.met]
 
+    @property
+    def short(self) -> str:
+        """The row in a few words: ``foam height (must): met``."""
+        return f"{self.target.must_have} ({self.target.weight}): {self.answer}"
+
     def sentence(self) -> str:
         """The row in a sentence."""
-        return f"{self.target.must_have} ({self.target.weight}): {self.answer}. {self.result}"
+        return f"{self.short}. {self.result}"
 
 
 def card_rows(judged: Iterable[JudgedTarget], money: Money, *, tried: bool = True) -> tuple[CardRow, ...]:

@@ -18,7 +18,7 @@ from maker_kit.names import name_key
 from maker_kit.plan.judged import Judged
 from maker_kit.trial.verdict import JudgedTarget
 from maker_kit.workshop import Workshop
-from maker_kit.workshop.csv.tables import DEVIATION
+from maker_kit.workshop.csv.paper_tables import DEVIATION
 from maker_kit.workshop.papers import Paper
 
 STEPS = ("own use", "gift", "sale")

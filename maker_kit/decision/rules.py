@@ -44,10 +44,13 @@ class Row:
     part : str
         The part of the page it stands in: ``card``, ``money``, ``gate``, ``notes``.
     text : str
+    short : str
+        The same in a few words, where the part says the rest; empty where there are none.
     """
 
     part: str
     text: str
+    short: str = ""
 
 
 @dataclass(frozen=True)
@@ -90,6 +93,10 @@ class Ruled:
     decides: bool
 
 
+def _of_card(row: CardRow) -> Row:
+    return Row("card", row.sentence(), row.short)
+
+
 def _stopped(facts: Facts) -> tuple[Row, ...]:
     return tuple(Row("notes", f"{f.subject}: {f.text}") for f in facts.judged.of_kind("stop"))
 
@@ -120,14 +127,14 @@ def _deviation(facts: Facts) -> tuple[Row, ...]:
 
 
 def _missed(facts: Facts) -> tuple[Row, ...]:
-    return tuple(Row("card", row.sentence()) for row in facts.card if row.must and not row.cost and row.met is False)
+    return tuple(_of_card(row) for row in facts.card if row.must and not row.cost and row.met is False)
 
 
 def _unjudged(facts: Facts) -> tuple[Row, ...]:
     musts = [row for row in facts.card if row.must and not row.cost]
     if not musts:
         return (Row("card", "No target card with a must is on file."),)
-    return tuple(Row("card", row.sentence()) for row in musts if row.met is None)
+    return tuple(_of_card(row) for row in musts if row.met is None)
 
 
 def _too_many(facts: Facts) -> tuple[Row, ...]:
@@ -141,11 +148,11 @@ def _cost_unknown(facts: Facts) -> tuple[Row, ...]:
     rows = [row for row in facts.card if row.must and row.cost and row.met is None]
     if facts.money.pair(False) is None:
         return tuple(Row("money", text) for text in facts.money.why)
-    return tuple(Row("card", row.sentence()) for row in rows)
+    return tuple(_of_card(row) for row in rows)
 
 
 def _cost_missed(facts: Facts) -> tuple[Row, ...]:
-    return tuple(Row("card", row.sentence()) for row in facts.card if row.must and row.cost and row.met is False)
+    return tuple(_of_card(row) for row in facts.card if row.must and row.cost and row.met is False)
 
 
 def _dearer(facts: Facts) -> tuple[Row, ...]:
@@ -158,7 +165,7 @@ def _dearer(facts: Facts) -> tuple[Row, ...]:
 
 
 def _make(facts: Facts) -> tuple[Row, ...]:
-    met = [Row("card", row.sentence()) for row in facts.card if row.must]
+    met = [_of_card(row) for row in facts.card if row.must]
     return (*met, Row("money", compared(facts.money)), Row("gate", facts.gate.step("own use").sentence()))
 
 

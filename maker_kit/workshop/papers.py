@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from datetime import date
 
 from maker_kit.workshop.csv.faults import Names
+from maker_kit.workshop.csv.paper_tables import ASSESSED, DEVIATION
 from maker_kit.workshop.csv.records import Records
-from maker_kit.workshop.csv.tables import ASSESSED, DEVIATION
 
 
 @dataclass(frozen=True)
@@ -19,7 +19,7 @@ class Paper:
     Attributes
     ----------
     paper : str
-        Its kind: one of `maker_kit.workshop.csv.tables.PAPERS_ON_FILE`.
+        Its kind: one of `maker_kit.workshop.csv.paper_tables.PAPERS_ON_FILE`.
     date : date
         Its day.
     recipe : str

@@ -15,11 +15,11 @@ from maker_kit.decision.decision import Decision, decide
 from maker_kit.errors import NoticeError
 from maker_kit.formula.recipe import Recipe
 from maker_kit.plan import curve_view, make_plan, priced, purchase, settled_view
+from maker_kit.workbook.linked import Linked
 from maker_kit.workbook.run.page import MONTHS
 from maker_kit.workbook.run.report import REPORT_NOTEBOOK, notebook_folder
 from maker_kit.workbook.run.settings import notebook_settings, read_settings
 from maker_kit.workbook.shown.decision import decision_page
-from maker_kit.workbook.shown.linked import Linked
 from maker_kit.workshop import Workshop, find_folder, load_workshop
 from maker_kit.workshop.making import from_here
 

@@ -12,7 +12,7 @@ from maker_kit.decision.money import amount_of
 from maker_kit.decision.need import STATES
 from maker_kit.formula.batch import counted
 from maker_kit.workbook.amounts import short, spans
-from maker_kit.workbook.shown.linked import Cell, Linked, Part, cells, one_each
+from maker_kit.workbook.linked import Cell, Linked, Part, cells, one_each
 from maker_kit.workbook.shown.sheets import SIGNS
 
 WHERE = "Where it comes from"
@@ -29,7 +29,7 @@ IN_WORDS = {
 }
 """The verdicts as a page shows them."""
 RULES = "The rules: the first that holds decides"
-MOST_ROWS, MOST_SIGNS = 5, 150
+MOST_ROWS, MOST_SIGNS = 3, 150
 """Reasons that stand on the first sheet, and letters of each; all of them stand in the parts that follow."""
 
 
@@ -54,9 +54,12 @@ def decision_page(made: Decision) -> Linked:
 def _answer(made: Decision) -> Part:
     said = made.decided_by
     because = [Cell(f"Decided by the rule {said.rule.code}, by:", (), "rules")]
-    because += [Cell(f"– {short(row.text, MOST_SIGNS)}", (), row.part) for row in said.rows[:MOST_ROWS]]
-    if len(said.rows) > MOST_ROWS:
-        because.append(Cell(f"– and {len(said.rows) - MOST_ROWS} more", (), said.rows[0].part))
+    few = "; ".join(row.short for row in said.rows if row.short)
+    because += [Cell(f"– {few}", (), next(row.part for row in said.rows if row.short))] if few else []
+    long = [row for row in said.rows if not row.short]
+    because += [Cell(f"– {short(row.text, MOST_SIGNS)}", (), row.part) for row in long[:MOST_ROWS]]
+    if len(long) > MOST_ROWS:
+        because.append(Cell(f"– and {len(long) - MOST_ROWS} more", (), long[0].part))
     told = {row.text for row in said.rows}
     return Part("answer", "", (*because, *one_each([text for text in made.beside() if text not in told])))
 
@@ -89,17 +92,13 @@ def _card(made: Decision) -> Part:
             row.target.weight,
             Cell(row.result.removeprefix(f"{row.target.must_have}: "), row.rests_on),
             row.answer,
-            f"{row.target.how}; gap {_gap(row.target.gap, row.target.unit)}",
+            row.target.how,
         )
         for row in made.card
     )
     none = () if rows else (Cell("No target card is on file: write one before the batch.", ("targets.csv",)),)
     columns = ("must-have", "weight", "result", "answer", "how it is measured")
-    return Part("card", f"The target card{version}", none, columns, rows, (13, 7, 38, 10, 32))
-
-
-def _gap(gap: float | None, unit: str) -> str:
-    return "none" if gap is None else f"{gap:g} {unit}".strip()
+    return Part("card", f"The target card{version}", none, columns, rows, (13, 8, 39, 10, 30))
 
 
 def _money(made: Decision) -> Part:
@@ -114,14 +113,14 @@ def _money(made: Decision) -> Part:
     def money(micros: Fraction | int | None, per_use: bool = False) -> str:
         return "unknown" if micros is None else amount_of(micros, per_use)
 
+    names = ("cash_micros", "used_micros", "used_plus_expiring_micros")
+    ends = [getattr(left, name) if left else None for name in names]
     used = "unknown" if cost.used_containers is None else str(cost.used_containers)
     rows = [
         cells(f"made in one go: {counted(plan.containers)}", Cell(f"used in time: {used}", (count,)), ""),
-        cells("what is paid", Cell(money(left.cash_micros if left else None), offers), ""),
-        cells("what that count used up", Cell(money(left.used_micros if left else None), offers), ""),
         cells(
-            "used up, and what will expire unused",
-            Cell(money(left.used_plus_expiring_micros if left else None), (*offers, count)),
+            "paid; used up; used up and what will expire unused",
+            Cell("; ".join(map(money, ends)), (*offers, count)),
             "",
         ),
         cells(

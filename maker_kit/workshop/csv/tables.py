@@ -6,20 +6,12 @@ from decimal import Decimal
 
 from maker_kit.formula.thickness.readings import MEASURES
 from maker_kit.workshop.csv.columns import Ask, Column, TableSpec
+from maker_kit.workshop.csv.paper_tables import DECISIONS, PAPERS, WATCH
 from maker_kit.workshop.csv.trial_tables import TARGETS
 
 PLACES = ("hands", "body", "face", "eye area", "lips", "hair", "underarm", "intimate area", "baby")
 CONTAINER_KINDS = ("foamer", "jar", "pump", "tin", "bottle", "spray")
 LIMIT_KINDS = ("law", "standard", "certificate", "supplier", "practice")
-DEVIATION = "deviation"
-ASSESSED = ("safety assessment", "eye assessment", "lip assessment", "under-three assessment", "spray assessment")
-"""Papers that only a qualified person makes."""
-PAPERS_ON_FILE = (
-    *("supplier's sheet", "batch record", DEVIATION, "patch test", "label", "people told", "challenge test"),
-    *("microbe count", "stability", *ASSESSED, "responsible person", "product file", "good practice", "notification"),
-    *("claims", "complaints", "safety substantiation", "facility and listing"),
-)
-"""Kinds of papers that the gate asks for."""
 FUNCTIONS = (
     *("preservative", "scent", "thickener", "solvent", "surfactant", "humectant", "emulsifier", "chelator"),
     *("antioxidant", "pH adjuster", "oil", "butter", "wax", "active", "base", "floral water", "colour", "emollient"),
@@ -297,52 +289,6 @@ SWAPS = _table(
     Column("grams for one gram", "number", key="ratio", high="100", above=True, blank=Decimal(1)),
     Column("what changes", needed=True),
     rows_needed=False,
-)
-
-PAPERS = _table(
-    "papers.csv",
-    "recipe version paper about date",
-    Column("recipe", "name"),
-    Column("version", "name"),
-    Column("paper", "one of", True, choices=PAPERS_ON_FILE),
-    Column("about", "list"),
-    Column("date", "date", True),
-    Column("by", "name"),
-    Column("qualification"),
-    Column("kept"),
-    Column("closed on", "date"),
-    rows_needed=False,
-    optional=True,
-)
-
-WATCH = _table(
-    "watch.csv",
-    "recipe version batch day temperature_c",
-    _name("recipe"),
-    Column("version", "name"),
-    _name("batch"),
-    Column("day", "whole", True, high="3650"),
-    _celsius("at [°C]", "60", "temperature_c", needed=True),
-    Column("as before", "one of", choices=("yes", "no")),
-    Column("pH", "number", key="ph", high="14"),
-    _above("spread [cm]", "100", "spread_cm"),
-    _above("weight [g]", "100000", "weight_g"),
-    rows_needed=False,
-    optional=True,
-)
-
-DECISIONS = _table(
-    "decisions.csv",
-    "recipe",
-    _name("recipe"),
-    Column("containers", "whole", low="1", high="100000"),
-    _above("dose [g]", "1000", "dose_g"),
-    _above("shop dose [g]", "1000", "shop_dose_g"),
-    Column("shop density [g/mL]", "number", key="shop_density_g_per_ml", low="0.05", high="25"),
-    Column("dose from"),
-    Column("worth it for"),
-    rows_needed=False,
-    optional=True,
 )
 
 TABLES = (
