@@ -10,7 +10,7 @@ from maker_kit.decision.filed import as_listed
 from maker_kit.decision.gate import Gate, gate
 from maker_kit.decision.hangs_on import Hang, hangs_on
 from maker_kit.decision.money import Money, amount_of, money
-from maker_kit.decision.rules import CHANGE, Facts, Ruled, compared, ruled
+from maker_kit.decision.rules import Facts, Ruled, compared, ruled
 from maker_kit.findings import Finding, in_order
 from maker_kit.plan.costs import CurveView, Purchase
 from maker_kit.plan.judged import Judged, judge_recipes
@@ -81,7 +81,7 @@ class Decision:
     def beside(self) -> tuple[str, ...]:
         """What is said beside the verdict: what it costs, what that hangs on, and what is apart from money."""
         said = [compared(self.money)]
-        if self.saves and self.verdict == CHANGE:
+        if self.saves and self.decided_by.rule.code == "must_missed":
             said.append("It is cheaper, and still not what was wanted.")
         others = [price.line.name for price in self.money.prices if not price.fair and price.pays is False]
         if others and self.saves:

@@ -119,7 +119,7 @@ def _money(made: Decision) -> Part:
     rows = [
         cells(f"made in one go: {counted(plan.containers)}", Cell(f"used in time: {used}", (count,)), ""),
         cells(
-            "paid; used up; used up and what will expire unused",
+            "paid; used up; that and what will expire",
             Cell("; ".join(map(money, ends)), (*offers, count)),
             "",
         ),
@@ -138,7 +138,7 @@ def _money(made: Decision) -> Part:
     for price in cost.prices:
         pays = spans((a * size, b * size) for a, b in price.line.pays) or "none"
         word = {True: "ours is no dearer", False: "ours is dearer", None: "unknown"}[price.pays]
-        fair = "the fair price: regular, nearest size" if price.fair else "for comparison"
+        fair = "fair: regular, nearest size" if price.fair else "to compare"
         place = f"shop_products.csv: {recipe.shop_product}, {price.line.name}"
         rows.append(
             cells(
