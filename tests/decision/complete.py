@@ -10,7 +10,7 @@ from datetime import date
 
 from maker_kit.decision.gate import Gate, gate
 from maker_kit.formula.recipe import Recipe
-from maker_kit.plan.judged import judge_recipes
+from maker_kit.plan.judged import Judged, judge_recipes
 from maker_kit.workshop import Workshop, find_workshop
 from maker_kit.workshop.csv.paper_tables import ASSESSED, DEVIATION, PAPERS_ON_FILE
 from maker_kit.workshop.judged_targets import judged_targets
@@ -18,6 +18,8 @@ from maker_kit.workshop.papers import Paper
 
 WASH = "r1b-hand-wash"
 DAY = date(2026, 3, 31)
+_JUDGED: dict[tuple[int, str], tuple[Recipe, Judged]] = {}
+"""Notes by recipe: papers, watch and trials do not change them."""
 
 
 def complete(market: str = "EU") -> Workshop:
@@ -28,15 +30,16 @@ def complete(market: str = "EU") -> Workshop:
         Paper(kind, DAY, WASH, shop.recipes[WASH].version, by="somebody", qualification="invented", row=100 + k)
         for k, kind in enumerate(kinds)
     ]
-    return replace(
-        shop, papers=(*shop.papers, *papers), settings=replace(shop.settings, market=market)
-    )
+    return replace(shop, papers=(*shop.papers, *papers), settings=replace(shop.settings, market=market))
 
 
 def gate_of(shop: Workshop, recipe: Recipe | str = WASH) -> Gate:
     """The gate of a recipe in a workshop."""
     recipe = shop.recipe(recipe)
-    (judged,) = judge_recipes(shop, [recipe])
+    key = (id(recipe), shop.settings.market)
+    if key not in _JUDGED:
+        _JUDGED[key] = (recipe, judge_recipes(shop, [recipe])[0])  # the recipe is kept, so that its id stays its own
+    judged = _JUDGED[key][1]
     card = judged_targets(shop, recipe.name) if recipe.name in shop.recipes else ()
     return gate(shop, recipe, judged, card)
 
@@ -50,9 +53,7 @@ def _of_recipe(**changed: object) -> Callable[[Workshop], Workshop]:
 
 
 def _without_paper(kind: str) -> Callable[[Workshop], Workshop]:
-    return lambda shop: replace(
-        shop, papers=tuple(p for p in shop.papers if p.paper != kind or p.recipe != WASH)
-    )
+    return lambda shop: replace(shop, papers=tuple(p for p in shop.papers if p.paper != kind or p.recipe != WASH))
 
 
 def _without_places(shop: Workshop) -> Workshop:
@@ -67,7 +68,9 @@ def _of_ingredients(shop: Workshop, change: Callable[[str], Mapping[str, object]
 
 
 def _base_of_unknown_names(shop: Workshop) -> Workshop:
-    return _of_ingredients(shop, lambda name: {"inci": ("Nobody Knows This",), "inside": ()} if name == "Wash base" else {})
+    return _of_ingredients(
+        shop, lambda name: {"inci": ("Nobody Knows This",), "inside": ()} if name == "Wash base" else {}
+    )
 
 
 def _no_certificates(shop: Workshop) -> Workshop:

@@ -8,16 +8,14 @@ from fractions import Fraction
 
 import pytest
 from complete import WASH, complete
-from conftest import demo, demo_decision
+from decided import decided, demo, demo_decision
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from maker_kit.decision.card import card_rows
-from maker_kit.decision.decision import decide
 from maker_kit.decision.money import amount_of
 from maker_kit.decision.rules import RULES, VERDICTS, Facts, ruled
 from maker_kit.findings import stop
-from maker_kit.workbook.run.decide import decision_of
 
 
 @pytest.mark.parametrize(
@@ -76,9 +74,7 @@ def test_make_needs_every_must_met_and_at_least_one(answers, cheaper, weight) ->
     fair = made.money if cheaper else replace(made.money, prices=_prices(made.money, 1), size=None)
     decides = next(one for one in ruled(Facts(made.judged, made.gate, card, fair)) if one.decides)
     if weight == "must":
-        wanted = (
-            "change" if False in answers else "not yet" if None in answers else "make" if cheaper else "buy"
-        )
+        wanted = "change" if False in answers else "not yet" if None in answers else "make" if cheaper else "buy"
     else:
         wanted = "not yet"  # a card of wishes alone says nothing
     assert decides.rule.verdict == wanted
@@ -99,14 +95,14 @@ def test_exactly_one_rule_decides_and_it_is_the_first_that_holds(name) -> None:
 
 
 def test_a_slider_makes_the_trials_count_for_nothing() -> None:
-    made = decision_of(complete(), WASH, {"fragrance_load": 0.6, "upto": 24})
+    made = decided(complete(), WASH, fragrance_load=0.6)
     assert made.verdict == "not yet"
     assert all(row.met is None for row in made.card if not row.cost)
 
 
 def test_more_than_are_used_in_time_is_no_make() -> None:
     """8 a month and 12 months are 96; 100 are made."""
-    made = decision_of(demo(), WASH, {"batches": 100, "upto": 100})
+    made = decided(demo(), WASH, batches=100, upto=100)
     assert (made.verdict, made.decided_by.rule.code) == ("change", "too_many")
     assert made.money.used_containers == 96
 
@@ -115,7 +111,7 @@ def test_what_making_is_worth_apart_from_money_is_read_by_no_rule() -> None:
     shop = demo()
     wish = replace(shop.intents[WASH], worth_it_for="")
     without = replace(shop, intents={**shop.intents, WASH: wish})
-    made, before = decision_of(without, WASH, {"upto": 24}), demo_decision(WASH)
+    made, before = decided(without, WASH), demo_decision(WASH)
     assert made.verdict == before.verdict
     assert [(one.rule.code, one.rows, one.decides) for one in made.rules] == [
         (one.rule.code, one.rows, one.decides) for one in before.rules
@@ -138,7 +134,7 @@ def test_the_money_of_the_wash_by_hand() -> None:
 def test_a_dose_that_is_not_on_file_leaves_the_use_unknown() -> None:
     shop = demo()
     wish = replace(shop.intents[WASH], dose_g=None)
-    made = decision_of(replace(shop, intents={**shop.intents, WASH: wish}), WASH, {"upto": 24})
+    made = decided(replace(shop, intents={**shop.intents, WASH: wish}), WASH)
     assert made.money.use_micros is None
     assert not made.money.by_use
 
@@ -147,7 +143,7 @@ def test_what_nobody_sells_has_no_cost_and_is_no_make() -> None:
     shop = demo()
     packs = tuple(p for p in shop.market.packs if "Wash base" not in p.content)
     bare = replace(shop, market=replace(shop.market, packs=packs), kits=())
-    made = decision_of(bare, WASH, {"upto": 24})
+    made = decided(bare, WASH)
     assert (made.verdict, made.decided_by.rule.code) == ("not yet", "cost_unknown")
     assert made.record()["one_container"] is None
 
@@ -171,13 +167,5 @@ def test_an_amount_is_rounded_half_up_to_its_digits(value, per_use) -> None:
 
 
 def test_the_record_is_json_and_the_same_again() -> None:
-    made = demo_decision(WASH)
-    again = decide(made.plan, made.bought, _view(made))
-    first, second = (json.dumps(one.record(), allow_nan=False) for one in (made, again))
+    first, second = (json.dumps(one.record(), allow_nan=False) for one in (demo_decision(WASH), decided(demo(), WASH)))
     assert first == second
-
-
-def _view(made):
-    from maker_kit.plan import curve_view, settled_view
-
-    return settled_view(curve_view(made.plan, 24), made.bought)

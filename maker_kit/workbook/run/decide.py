@@ -11,10 +11,10 @@ from importlib import resources
 from pathlib import Path
 from typing import Any
 
-from maker_kit.decision.decision import Decision, decide
+from maker_kit.decision.decision import decide
 from maker_kit.errors import NoticeError
 from maker_kit.formula.recipe import Recipe
-from maker_kit.plan import curve_view, make_plan, priced, purchase, settled_view
+from maker_kit.plan import CurveView, Plan, Purchase, Unpriced, curve_view, make_plan, priced, purchase, settled_view
 from maker_kit.workbook.linked import Linked
 from maker_kit.workbook.run.page import MONTHS
 from maker_kit.workbook.run.report import REPORT_NOTEBOOK, notebook_folder
@@ -29,8 +29,10 @@ NO_COUNT = 12
 """Containers looked at where no count is on file and none is set."""
 
 
-def decision_of(workshop: Workshop, name: str | Recipe, values: Mapping[str, Any]) -> Decision:
-    """The decision on one recipe with its sliders set.
+def asked(
+    workshop: Workshop, name: str | Recipe, values: Mapping[str, Any]
+) -> tuple[Plan, Purchase | Unpriced, CurveView | Unpriced]:
+    """What a decision is made on: a recipe with its sliders set, its shopping list and its curve.
 
     Parameters
     ----------
@@ -42,7 +44,7 @@ def decision_of(workshop: Workshop, name: str | Recipe, values: Mapping[str, Any
 
     Returns
     -------
-    Decision
+    tuple of Plan, Purchase or Unpriced, CurveView or Unpriced
 
     Raises
     ------
@@ -58,8 +60,7 @@ def decision_of(workshop: Workshop, name: str | Recipe, values: Mapping[str, Any
     plan = make_plan(workshop, recipe, **chosen)
     bought = priced(purchase, plan)
     upto = max(values.get("upto") or 48, plan.batches)
-    view = priced(settled_view, priced(curve_view, plan, upto), bought)
-    return decide(plan, bought, view)
+    return plan, bought, priced(settled_view, priced(curve_view, plan, upto), bought)
 
 
 def decision_html(shown: Linked, title: str, on: datetime.date) -> str:
@@ -118,7 +119,7 @@ def write_decisions(
     shop = load_workshop(find_folder(workshop))
     made = {}
     for recipe in dict.fromkeys(shop.recipe(name).name for name in recipes):
-        decision = decision_of(shop, recipe, values)
+        decision = decide(*asked(shop, recipe, values))
         shown, title = decision_page(decision), decision.plan.recipe.title
         record = json.dumps(decision.record(), ensure_ascii=False, indent=1, allow_nan=False) + "\n"
         made[f"{recipe}-decision.html"] = decision_html(shown, title, day).encode()
