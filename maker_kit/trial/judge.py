@@ -51,6 +51,10 @@ class RunResult:
         On which side ours lies, where a difference has a side.
     right : int or None
         Right answers; None for pairs.
+    needed_right, most_right_same : int or None
+        Fewest right answers that show a difference, and most that show sameness; None where none would.
+    two_sided : bool
+        Whether a paired trial had no expected direction.
     words : tuple of str
         Ours and the shop's, for a kind.
     findings : tuple of Finding
@@ -77,6 +81,9 @@ class RunResult:
     looks: int = 1
     towards: str = ""
     right: int | None = None
+    needed_right: int | None = None
+    most_right_same: int | None = None
+    two_sided: bool = False
     words: tuple[str, ...] = ()
     findings: tuple[Finding, ...] = ()
 
@@ -217,6 +224,9 @@ def _counted(run: TrialRun, alpha: float, beta: float) -> RunResult:
         more_needed=shown.more_needed if OF_ANSWER[shown.answer] == NEITHER else None,
         towards=towards,
         right=right,
+        needed_right=shown.needed_right,
+        most_right_same=shown.most_right_same,
+        two_sided=plan.two_sided,
         findings=tuple(findings),
     )
 
