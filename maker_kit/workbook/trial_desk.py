@@ -32,6 +32,11 @@ PAPER = "paper"
 """Folder of a workshop that sheets to print go into."""
 
 
+def is_demo(workshop: Workshop) -> bool:
+    """Whether a workshop is the demo's, which stays as it is: what is done there is only tried out."""
+    return workshop.folder.resolve() == demo_folder().resolve()
+
+
 def plan_trial(
     workshop: Workshop,
     recipe: str,
@@ -173,7 +178,7 @@ def typed_rows(text: str) -> tuple[Row, ...]:
         left, equals, value = (part.strip() for part in line.partition("="))
         place, _, code = left.partition(" ")
         if not equals or not value or not place:
-            msg = f'"{line}" is not understood: write a line as 1 = 417 (taster = code), or 1 509 = 41 (pair code = value)'
+            msg = f'"{line}" is not understood: write 1 = 417 (taster = code), or 1 509 = 41 (pair code = value)'
             raise QuantityError(msg)
         number = typed_number(place, "a taster or pair", "1")
         if number.denominator != 1:
@@ -233,7 +238,7 @@ def _card(workshop: Workshop, run: TrialRun) -> TargetCard:
 
 def _kept(workshop: Workshop, run: TrialRun) -> Workshop:
     """The workshop with a run as it is now, kept in its file unless it is the demo."""
-    if workshop.folder.resolve() != demo_folder().resolve():
+    if not is_demo(workshop):
         save_run(workshop.folder, run)
     names = [r.name for r in workshop.trials]
     runs = [run if r.name == run.name else r for r in workshop.trials]
