@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from matplotlib.axes import Axes
+from matplotlib.ticker import MaxNLocator
 
 from maker_kit.trial.difference import clopper_pearson
 from maker_kit.trial.judge import RunResult
@@ -44,6 +45,7 @@ def draw_run(found: RunResult, ax: Axes) -> Axes:
     """
     margins(ax, 0.07, 0.97, 0.62, 0.62)
     ax.set_yticks([])
+    ax.xaxis.set_major_locator(MaxNLocator(nbins=10, integer=found.right is not None))
     ax.set_ylim(0, 1)
     title = f"{found.must_have}: {IN_WORDS[found.answer]}"
     return (_draw_pairs if found.right is None else _draw_answers)(found, title, ax)
@@ -56,13 +58,14 @@ def _draw_pairs(found: RunResult, title: str, ax: Axes) -> Axes:
     ax.axvline(0, color=INK, linewidth=1.6)
     for side in (-1, 1):
         ax.axvline(side * found.gap, color=CLAY, linestyle=DASHES[1], linewidth=1.6)
-    say(ax, 0, 1.03, "different: the interval is off this line", ha="center", color=INK)
-    say(ax, found.gap, 0.93, f" same: inside ± {found.gap:g}", color=CLAY)
+    say(ax, 0, 1.03, "different: the whole interval is off this line", ha="center", color=INK)
+    say(ax, -found.gap, 0.92, f" the same: thick part inside ± {found.gap:g}", color=CLAY)
     heights: dict[float, int] = {}
     for dot in found.dots:
         near = round(dot / reach * 40)
         level = heights[near] = heights.get(near, -1) + 1
         point(ax, dot, 0.3 + min(0.07 * level, 0.5), "o", 7, edge=INK)
+    ax.plot([found.same_low, found.same_high], [0.14, 0.14], color=INK, linewidth=7, solid_capstyle="butt")
     _interval(found.low, found.estimate, found.high, ax)
     across = f"ours less the shop's [{found.unit}]; dots: pairs; diamond: mean with {_sure(found)} interval"
     return frame(ax, title, across, bare=True, pad=18)

@@ -19,6 +19,14 @@ from maker_kit.workshop import Workshop
 from maker_kit.workshop.judged_targets import card_news, card_of, judged_targets
 
 NO_CARD = "has no target card: write three to six must-haves into targets.csv before the next batch"
+SOURCES = {
+    "triangle": "exact binomial test, ISO 4120:2021",
+    "duo-trio": "exact binomial test, ISO 10399:2017",
+    "paired": "exact binomial test, ISO 5495:2005",
+    "pairs": "paired t, and two one-sided t tests (Schuirmann 1987)",
+    "kind": "looked at",
+}
+RANKS = "signed ranks (Wilcoxon 1945; interval by Hodges and Lehmann 1963)"
 CHANGED = ("card changed", "results changed")
 
 
@@ -95,10 +103,12 @@ def run_sheet(run: TrialRun | None) -> tuple[Sheet, ...]:
     else:
         shown = judge_run(run)
         told = figures_said(shown) if not shown.words else f"ours is {shown.words[0]}, the shop's {shown.words[1]}"
-        found = [know("trial.answer", run.name, f"{IN_WORDS[shown.answer]}: {told}."), *shown.findings]
+        text = f"{IN_WORDS[shown.answer]}: {told}."
+        found = [know("trial.answer", run.name, text, source=SOURCES[plan.kind]), *shown.findings]
         if shown.rank_low is not None:
             ranks = f"by ranks {shown.rank_low:.3g} to {shown.rank_high:.3g} {shown.unit}, p = {shown.rank_p_value:.3f}"
-            found.append(know("trial.ranks", run.name, f"By means p = {shown.p_value:.3f}; {ranks}."))
+            text = f"By means p = {shown.p_value:.3f}; {ranks}."
+            found.append(know("trial.ranks", run.name, text, source=RANKS))
     return words_sheet("this trial", *lines), findings_sheet(found)
 
 
@@ -115,17 +125,10 @@ def entries_sheet(run: TrialRun | None) -> Sheet:
     rows = []
     for place in run.key:
         told = [values.get((place.number, what), "") for what in ("answer", *place.codes)]
-        rows.append(
-            (
-                place.number,
-                " ".join(place.codes),
-                place.side,
-                " ".join(filter(None, told)),
-                behind.get(place.number, ""),
-            )
-        )
-    columns = ["taster" if run.plan.is_counted else "pair", "codes in order", "first on", "entered", "behind the codes"]
-    return Sheet(rows, columns=columns)
+        entered, key = " ".join(filter(None, told)), behind.get(place.number, "")
+        rows.append((place.number, " ".join(place.codes), place.side, entered, key))
+    number = "taster" if run.plan.is_counted else "pair"
+    return Sheet(rows, columns=[number, "codes in order", "first on", "entered", "behind the codes"])
 
 
 def protocol_sheets(run: TrialRun | None) -> tuple[Sheet, ...]:
