@@ -1,4 +1,4 @@
-"""A blind side-by-side: the card with its verdicts, a plan and its power, sheets to print, results, and the key."""
+"""Results of a trial: sheets to print, results typed or from a file, a look along the way, and the key."""
 
 from __future__ import annotations
 
@@ -7,115 +7,33 @@ from typing import Any
 
 import ipywidgets as w
 
-from maker_kit.formula.recipe import Recipe
 from maker_kit.trial.plan import HANDS
-from maker_kit.trial.run import TrialRun, kinds_for
+from maker_kit.trial.run import kinds_for
 from maker_kit.workbook import trial_desk as desk
-from maker_kit.workbook.charts.trial import POWER, TRIAL
-from maker_kit.workbook.fitting import first_recipe
+from maker_kit.workbook.charts.trial import POWER
 from maker_kit.workbook.panels.call import CallPanel, Shown, keep_button
-from maker_kit.workbook.panels.controls import counter, dropdown, field, look, recipe_choice, row, slider_to, text_box
-from maker_kit.workbook.panels.late import LateScreen
+from maker_kit.workbook.panels.controls import counter, dropdown, field, look, row, slider_to, text_box
+from maker_kit.workbook.panels.trial.looked import WIDE, Looked, kept_said
 from maker_kit.workbook.paper.pages import SIZES
 from maker_kit.workbook.shown import trial as shown
-from maker_kit.workbook.shown.answers import answer, stops_banner
+from maker_kit.workbook.shown.answers import answer
 from maker_kit.workshop import Workshop
-from maker_kit.workshop.judged_targets import card_of, judged_targets, runs_of
-
-WIDE = ("26em", "8em")
-NOTHING = ("no trial planned yet", "")
-ROOM = ("8em", "12.5em", "8em")
-NOT_TRIED = ("none that is tried", "")
-SCATTER = 3.0
-"""Scatter of a difference that the slider begins with, in the unit, before anything was measured."""
+from maker_kit.workshop.judged_targets import card_of
 
 
-class TrialPanel(LateScreen):
-    """The screen of trials; `shop` is the workshop as the maker's acts have left it.
-
-    Parameters
-    ----------
-    workshop : Workshop
-    recipe : str
-        Empty for the first that has a target card with a trial.
-    run : str
-        Name of the trial that it begins with; empty for the card's first that can be judged.
-    """
-
-    def __init__(self, workshop: Workshop, recipe: str = "", run: str = "") -> None:
-        self.shop = workshop
-        first = first_recipe(workshop, recipe, _has_trial)
-        self.which = recipe_choice(workshop, first.name)
-        self.which.layout.width, self.which.style.description_width = WIDE
-        self.trial = w.Dropdown(options=_trials(workshop, first), description="trial", **look(*WIDE))
-        self.trial.add_class("maker-trial-which")
-        if run or len(self.trial.options) > 1:
-            self.trial.value = dropdown("trial", self.trial.options, run or _first(workshop, first)).value
-        self.which.observe(self._other_recipe, names="value")
-        super().__init__(
-            "maker-trial",
-            (self.which, self.trial),
-            self._shown,
-            {"picture": TRIAL},
-            {
-                "target card": {"card": None},
-                "this trial": {"state": None},
-                "how it is done": {"how": None},
-            },
-            more={"plan one": self._plan_part, "results and key": self._results_part},
-            rows=[self.which, self.trial],
-        )
-
-    @property
-    def made(self) -> Recipe:
-        """The recipe that is looked at."""
-        return self.shop.recipe(self.which.value)
-
-    @property
-    def run(self) -> TrialRun | None:
-        """The trial that is looked at; None where none is planned."""
-        return next((r for r in self.shop.trials if r.name == self.trial.value), None)
-
-    def _other_recipe(self, *_: Any) -> None:
-        self.trial.options = _trials(self.shop, self.made)
-        self.trial.value = _first(self.shop, self.made)
-
-    def _shown(self) -> Shown:
-        made, run = self.made, self.run
-        judged = judged_targets(self.shop, made)
-        return {
-            "answer": answer(shown.trial_answer(self.shop, made)),
-            "stops": stops_banner(shown.trial_stops(judged)),
-            "picture": shown.run_result(run),
-            "card": lambda: shown.card_sheet(self.shop, made),
-            "state": lambda: shown.run_sheet(run),
-            "how": lambda: shown.protocol_sheets(run),
-        }
-
-    def take(self, after: Workshop, run: str = "") -> None:
-        """Go on with the workshop as it is after an act, looking at a trial of it."""
-        self.shop = after
-        now = run or self.trial.value
-        self.trial.options = _trials(after, self.made)
-        self.trial.value = now
-        self.redraw()
-
-    def _plan_part(self) -> w.VBox:
-        return _plan_part(self)
-
-    def _results_part(self) -> w.VBox:
-        return _results_part(self)
+def results_part(self) -> w.VBox:
+    return _results_part(self)
 
 
-def trial_panel(workshop: Workshop, recipe: str = "", run: str = "") -> TrialPanel:
-    """Blind trials of a recipe beside its shop product; see `TrialPanel`.
+def trial_panel(workshop: Workshop, recipe: str = "", run: str = "") -> Looked:
+    """Blind trials of a recipe beside its shop product; see `Looked`.
 
     Raises
     ------
     UnknownNameError
         If there is no such recipe or trial.
     """
-    return TrialPanel(workshop, recipe, run)
+    return Looked(workshop, recipe, run)
 
 
 def _has_trial(workshop: Workshop, recipe: Recipe) -> bool:
@@ -136,18 +54,18 @@ def _first(workshop: Workshop, recipe: Recipe) -> str:
     return next((v for v in values if v in runs and shown.run_result(runs[v])), values[0])
 
 
-def _must_haves(panel: TrialPanel) -> list[tuple[str, str]]:
+def _must_haves(panel: Looked) -> list[tuple[str, str]]:
     card = card_of(panel.shop, panel.made)
     rows = card.must_haves if card else ()
     return [(row.name, row.name) for row in rows if kinds_for(row.measure)] or [NOT_TRIED]
 
 
-def _kinds(panel: TrialPanel, must_have: str) -> tuple[str, ...]:
+def _kinds(panel: Looked, must_have: str) -> tuple[str, ...]:
     card = card_of(panel.shop, panel.made)
     return kinds_for(card.must_have(must_have).measure) if card and must_have else ("triangle",)
 
 
-def _plan_part(panel: TrialPanel) -> w.VBox:
+def plan_part(panel: Looked) -> w.VBox:
     """A plan: what is tried, with how many, and what that can show; the button keeps it."""
     must = w.Dropdown(options=_must_haves(panel), description="must-have", **look(*WIDE))
     kind = w.Dropdown(options=_kinds(panel, must.value), description="kind", **look(*WIDE))
@@ -187,7 +105,7 @@ def _plan_part(panel: TrialPanel) -> w.VBox:
             looks=int(looks.value),
         )
         panel.take(after, name.value.strip())
-        return f"{name.value.strip()} is planned; print its sheets under results and key. {_kept_said(after)}"
+        return f"{name.value.strip()} is planned; print its sheets under results and key. {kept_said(after)}"
 
     must.observe(fit, names="value")
     panel.which.observe(refit, names="value")
@@ -200,7 +118,7 @@ def _plan_part(panel: TrialPanel) -> w.VBox:
     return w.HBox([left, inside], layout={"flex_flow": "row wrap", "width": "100%"})
 
 
-def _results_part(panel: TrialPanel) -> w.VBox:
+def results_part(panel: Looked) -> w.VBox:
     """Sheets to print, results typed or from a file, a look, and the key."""
     typed = field(
         "results",
@@ -222,14 +140,14 @@ def _results_part(panel: TrialPanel) -> w.VBox:
             panel.take(after)
             inside.redraw()
             typed.value = ""
-            return f"{words} {_kept_said(after)}"
+            return f"{words} {kept_said(after)}"
 
         return call
 
     def look_now() -> str:
         after, told = desk.look_now(panel.shop, panel.trial.value)
         panel.take(after)
-        return f"This look says: {told}. The key stays closed. {_kept_said(after)}"
+        return f"This look says: {told}. The key stays closed. {kept_said(after)}"
 
     def sheets() -> str:
         written = desk.print_sheets(panel.shop, panel.trial.value, folder.value, paper.value)
@@ -262,7 +180,3 @@ def _results_part(panel: TrialPanel) -> w.VBox:
         ]
     )
     return w.VBox([left, inside], layout={"width": "100%"})
-
-
-def _kept_said(workshop: Workshop) -> str:
-    return "Only tried out: the demo stays as it is." if desk.is_demo(workshop) else "It is kept in the folder trials."
