@@ -101,6 +101,9 @@ def plan_trial(
         msg = f"{row.name} is worked out from prices, not tried"
         raise NoticeError(msg)
     kind = kind or fitting[0]
+    if kind not in fitting:
+        msg = f"{row.name} is {row.measure} on the card, which goes with {', '.join(fitting)}, not with {kind}"
+        raise NoticeError(msg)
     if kind == "kind":
         count, looks = 1, 1
     protocol = PROTOCOLS.get(protocol_for(row.name, row.measure))

@@ -10,7 +10,7 @@ import ipywidgets as w
 import numpy as np
 import pytest
 
-from maker_kit.errors import MakerKitError, NoticeError, QuantityError, UnknownNameError
+from maker_kit.errors import NoticeError, QuantityError, UnknownNameError
 from maker_kit.trial.judge import judge_run
 from maker_kit.trial.power_curve import pairs_curve, power_curve
 from maker_kit.workbook import trial_desk as desk
@@ -58,7 +58,7 @@ def opened(panel: TrialPanel, title: str) -> Any:
 def test_the_first_screen_shows_the_wash_and_each_tab_opens(demo: Workshop) -> None:
     panel = trial_panel(demo)
     assert "the same within the gap: foam height, kind, scent strength" in panel.answer.value
-    assert panel.picture.image.value.startswith(b"\x89PNG")
+    assert bytes(panel.picture.image.value).startswith(b"\x89PNG")
     for title in panel.tabs.titles:
         opened(panel, title)
     assert panel.fault.value == ""
@@ -129,18 +129,13 @@ def test_the_demo_is_only_tried_out(demo: Workshop) -> None:
     assert {p.name: p.read_bytes() for p in (demo_folder() / "trials").iterdir()} == before
 
 
-def test_a_fault_of_a_control_is_a_sentence_and_raised_where_nobody_looks(
-    demo: Workshop, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_fault_of_a_control_is_a_sentence(demo: Workshop) -> None:
     panel = trial_panel(demo, "r3v2-cleansing-water")
     results = opened(panel, "results and key")
     for text in ("1 = ", "one two", "1.5 = 3", "1 000 = 3", "1 = -3"):
         named(results, "results").value = text
         named(results, "enter these results").click()
         assert placed(results, "maker-trial-results-fault"), text
-    monkeypatch.setenv("MAKER_KIT_HEADLESS", "1")
-    with pytest.raises(MakerKitError):
-        named(results, "enter these results").click()
 
 
 def test_the_slider_of_tasters_moves_the_power(demo: Workshop) -> None:
