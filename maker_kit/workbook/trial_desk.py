@@ -19,7 +19,7 @@ from maker_kit.trial.looks import spread_looks
 from maker_kit.trial.plan import HANDS, TrialPlan, new_seed
 from maker_kit.trial.power_curve import PowerCurve, pairs_curve, power_curve
 from maker_kit.trial.protocols import PROTOCOLS, protocol_for
-from maker_kit.trial.run import ANSWER, TrialRun, kinds_for, start_run, take_look, unseal
+from maker_kit.trial.run import ANSWER, TrialRun, correct, kinds_for, start_run, take_look, unseal
 from maker_kit.trial.verdict import IN_WORDS
 from maker_kit.workbook.paper.trial import key_sheet, score_sheets
 from maker_kit.workshop import Workshop, demo_folder
@@ -27,7 +27,7 @@ from maker_kit.workshop.judged_targets import card_of, run_named
 from maker_kit.workshop.recipe_lines import NAME_RULE, is_recipe_name
 from maker_kit.workshop.trials import Row, result_rows, save_run, take_in, take_in_typed
 
-PERCENT = 100.0
+PERCENT, ERROR = 100.0, 0.05
 PAPER = "paper"
 """Folder of a workshop that sheets to print go into."""
 
@@ -130,9 +130,12 @@ def plan_trial(
     return _kept(workshop, start_run(plan, card))
 
 
-def plan_power(workshop: Workshop, recipe: str, must_have: str, kind: str, count: int, scatter: float) -> PowerCurve:
+def plan_power(
+    workshop: Workshop, recipe: str, must_have: str, kind: str, count: int, scatter: float, looks: int = 1
+) -> PowerCurve:
     """What a planned number of tasters or pairs can show; `scatter` is the standard deviation of a difference, which
-    only pairs need. Raises NoticeError for a kind or a cost, and as `power_curve` and `pairs_curve` do.
+    only pairs need. With looks along the way, pairs are reckoned at the last one alone, at its part of alpha and beta.
+    Raises NoticeError for a kind or a cost, and as `power_curve`, `pairs_curve` and `spread_looks` do.
     """
     card = card_of(workshop, recipe)
     row = card.must_have(must_have) if card else None
@@ -140,8 +143,8 @@ def plan_power(workshop: Workshop, recipe: str, must_have: str, kind: str, count
         msg = f"{must_have} takes no number of tasters: it is looked at, or worked out from prices"
         raise NoticeError(msg)
     if kind == "pairs":
-        return pairs_curve(count, row.gap, scatter, unit=row.unit)
-    return power_curve(kind, count, row.gap / PERCENT)
+        return pairs_curve(count, row.gap, scatter, unit=row.unit, alpha=ERROR / looks, beta=ERROR / looks)
+    return power_curve(kind, count, row.gap / PERCENT, looks=spread_looks(count, looks))
 
 
 def enter_results(workshop: Workshop, run: str, text: str, day: date | None = None) -> Workshop:
@@ -149,6 +152,19 @@ def enter_results(workshop: Workshop, run: str, text: str, day: date | None = No
     ``1 509 = 41`` for a measure of pair 1, code 509. Raises QuantityError for a line that is none, and as `enter`.
     """
     return _changed(workshop, run, day, lambda found, card, on: take_in(found, card, on, typed_rows(text)))
+
+
+def correct_result(workshop: Workshop, run: str, text: str, why: str, day: date | None = None) -> Workshop:
+    """The workshop with other values for results that are in, typed as `enter_results` takes them; the old ones stay to
+    be read. Raises as `correct`.
+    """
+
+    def act(found: TrialRun, card: TargetCard, on: date) -> TrialRun:
+        for place, code, value, _ in typed_rows(text):
+            found = correct(found, card, on, place, value, why, code)
+        return found
+
+    return _changed(workshop, run, day, act)
 
 
 def enter_file(workshop: Workshop, run: str, path: str | Path, day: date | None = None) -> Workshop:

@@ -215,3 +215,42 @@ def test_names_are_shown_as_text(demo: Workshop) -> None:
     assert isinstance(trial_panel(demo).tabs, w.Tab)
     sheets = shown.card_sheet(demo, demo.recipe("r2-gel-cream"))
     assert all("<script" not in sheet.html() for sheet in sheets)
+
+
+def test_a_result_is_corrected_with_its_reason_and_rows_of_the_file_are_taken_in(mine: Workshop) -> None:
+    panel = trial_panel(mine, "r3v2-cleansing-water")
+    results = opened(panel, "results and key")
+    code = panel.run.key[0].codes[0]
+    named(results, "results").value = f"1 {code} = 12"
+    named(results, "enter these results").click()
+    named(results, "results").value = f"1 {code} = 14"
+    named(results, "correct these results").click()
+    assert "reason" in placed(results, "maker-trial-results-fault")
+    named(results, "reason").value = "miscounted"
+    named(results, "correct these results").click()
+    assert panel.run.values() == {(1, code): "14"}
+    path = mine.folder / "trials" / "cleansing-water-colour.csv"
+    other = panel.run.key[1].codes[0]
+    path.write_bytes(path.read_bytes() + f",2026-04-02,,2,{other},9,,\r\n".encode())
+    panel = trial_panel(load_workshop(mine.folder), "r3v2-cleansing-water")
+    assert "not taken in" in panel.state.value or panel.run.typed_by_hand == 1
+    results = opened(panel, "results and key")
+    named(results, "enter these results").click()
+    assert panel.run.values()[2, other] == "9"
+
+
+def test_a_paired_trial_takes_the_side_that_was_expected_and_looks_count_in_the_power(demo: Workshop) -> None:
+    panel = trial_panel(demo, "r2-gel-cream")
+    plan = opened(panel, "plan one")
+    named(plan, "must-have").value = "can they tell"
+    named(plan, "tasters, pairs").value = "40"
+    words = placed(plan, "maker-trial-plan-words")
+    named(plan, "looks").value = "2"
+    assert placed(plan, "maker-trial-plan-words") != words
+    assert named(plan, "expected").disabled
+    named(plan, "kind").value = "paired"
+    assert not named(plan, "expected").disabled
+    named(plan, "expected").value = "shop"
+    named(plan, "short name").value = "softer"
+    named(plan, "plan it").click()
+    assert (panel.run.plan.expected, panel.run.plan.looks) == ("shop", (20, 40))

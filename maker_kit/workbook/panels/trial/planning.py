@@ -19,6 +19,7 @@ from maker_kit.workshop.judged_targets import card_of
 
 ROOM = ("8em", "12.5em", "8em")
 NOT_TRIED = ("none that is tried", "")
+EXPECTED = (("no side, before it begins", ""), ("ours has more", "ours"), ("the shop's has more", "shop"))
 SCATTER = 3.0
 """Scatter of a difference that the slider begins with, in the unit, before anything was measured."""
 
@@ -30,6 +31,7 @@ def plan_part(panel: Looked) -> w.VBox:
     count = counter("tasters, pairs", "", 18, 120, css="maker-trial-count", widths=ROOM)
     scatter = slider_to(50.0, "scatter", "of a difference", SCATTER, 0.1, 0.1, css="maker-trial-scatter", widths=ROOM)
     looks = counter("looks", "", 1, 3, css="maker-trial-looks", widths=ROOM)
+    expected = dropdown("expected", EXPECTED, "", **look(*WIDE))
     hands = dropdown("tried by", HANDS, HANDS[0], **look(*WIDE))
     name = field("short name", placeholder="such as rub-in-1", **look(*WIDE))
     fault, said = text_box("maker-trial-plan-fault"), text_box("maker-trial-plan-said")
@@ -48,7 +50,10 @@ def plan_part(panel: Looked) -> w.VBox:
             )
             return {"picture": None, "words": answer(text)}
         scatter.enable(kind.value == "pairs")
-        curve = desk.plan_power(panel.shop, panel.made.name, must.value, kind.value, int(count.value), scatter.value)
+        expected.disabled = kind.value != "paired"
+        curve = desk.plan_power(
+            panel.shop, panel.made.name, must.value, kind.value, int(count.value), scatter.value, int(looks.value)
+        )
         return {"picture": curve, "words": shown.power_sheets(curve)}
 
     def keep() -> str:
@@ -61,6 +66,7 @@ def plan_part(panel: Looked) -> w.VBox:
             kind=kind.value or "",
             hands=hands.value,
             looks=int(looks.value),
+            expected=expected.value if kind.value == "paired" else "",
         )
         panel.take(after, name.value.strip())
         return f"{name.value.strip()} is planned; print its sheets under results and key. {kept_said(after)}"
@@ -69,8 +75,8 @@ def plan_part(panel: Looked) -> w.VBox:
     panel.which.observe(refit, names="value")
     plan = keep_button("plan it", keep, fault, said)
     plan.add_class("maker-trial-plan-it")
-    controls = [must, kind, count.row, scatter.row, looks.row, hands, name, plan, fault, said]
-    inside = CallPanel("maker-trial-plan", (must, kind, count, scatter), call, POWER, rows=[], below=[])
+    controls = [must, kind, count.row, scatter.row, looks.row, expected, hands, name, plan, fault, said]
+    inside = CallPanel("maker-trial-plan", (must, kind, count, scatter, looks), call, POWER, rows=[], below=[])
     left = w.VBox(controls, layout={"width": "29.5em", "min_width": "20em", "flex": "0 1 auto"})
     inside.layout.flex, inside.layout.min_width = "1 1 42em", "18em"
     return w.HBox([left, inside], layout={"flex_flow": "row wrap", "width": "100%"})

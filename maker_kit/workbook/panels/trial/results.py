@@ -24,6 +24,7 @@ def results_part(panel: Looked) -> w.VBox:
         **look(),
     )
     file = field("or a CSV file", placeholder="headings: place, code, value, note")
+    why = field("reason", placeholder="why a result is corrected")
     folder = field("print into", placeholder="empty for the workshop's folder paper")
     paper = dropdown("paper", tuple(SIZES), "A4")
     fault, said = text_box("maker-trial-results-fault"), text_box("maker-trial-results-said")
@@ -53,13 +54,19 @@ def results_part(panel: Looked) -> w.VBox:
     def enter() -> Workshop:
         if file.value.strip():
             return desk.enter_file(panel.shop, panel.trial.value, file.value.strip())
+        if not typed.value.strip() and panel.run is not None and panel.run.typed_by_hand:
+            return desk.enter_typed(panel.shop, panel.trial.value)
         return desk.enter_results(panel.shop, panel.trial.value, typed.value)
 
     def key() -> Workshop:
         return desk.open_key(panel.shop, panel.trial.value)
 
+    def mend() -> Workshop:
+        return desk.correct_result(panel.shop, panel.trial.value, typed.value, why.value)
+
     buttons = {
         "enter": keep_button("enter these results", act(enter, "entered."), fault, said),
+        "correct": keep_button("correct these results", act(mend, "corrected; the old ones are kept."), fault, said),
         "look": keep_button("look along the way", look_now, fault, said),
         "key": keep_button("open the key", act(key, "The key is open: no result is taken any more."), fault, said),
         "print": keep_button("print sheets and key", sheets, fault, said),
@@ -71,6 +78,7 @@ def results_part(panel: Looked) -> w.VBox:
             typed,
             file,
             row([buttons["enter"], buttons["look"], buttons["key"]]),
+            row([why, buttons["correct"]]),
             row([folder, paper, buttons["print"]]),
             fault,
             said,
