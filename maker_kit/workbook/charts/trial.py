@@ -59,7 +59,8 @@ def _draw_pairs(found: RunResult, title: str, ax: Axes) -> Axes:
     for side in (-1, 1):
         ax.axvline(side * found.gap, color=CLAY, linestyle=DASHES[1], linewidth=1.6)
     say(ax, 0, 1.03, "different: the whole interval is off this line", ha="center", color=INK)
-    say(ax, -found.gap, 0.92, f" the same: thick part inside ± {found.gap:g}", color=CLAY)
+    beside = "left" if found.gap > reach / 2 else "right"  # within the band, or left of it where that is narrow
+    say(ax, -found.gap, 0.92, f" the same: thick part inside ± {found.gap:g} ", ha=beside, color=CLAY)
     heights: dict[float, int] = {}
     for dot in found.dots:
         near = round(dot / reach * 40)

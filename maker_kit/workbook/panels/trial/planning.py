@@ -84,7 +84,7 @@ def plan_part(panel: Looked) -> w.VBox:
 
 def _must_haves(panel: Looked) -> list[tuple[str, str]]:
     card = card_of(panel.shop, panel.made)
-    rows = card.must_haves if card else ()
+    rows = sorted(card.must_haves if card else (), key=lambda row: row.measure == "kind")  # what takes a number first
     return [(row.name, row.name) for row in rows if kinds_for(row.measure)] or [NOT_TRIED]
 
 
