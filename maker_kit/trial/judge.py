@@ -41,6 +41,8 @@ class RunResult:
         Of a difference, corrected for the looks along the way; None for a kind.
     rank_p_value, rank_low, rank_high : float or None
         The same by signed ranks, for pairs.
+    same_low, same_high : float or None
+        For pairs, the narrower interval with confidence 1 − 2 beta, which sameness goes by.
     dots : tuple of float
         One a result: the differences; for answers 1 for a right one and 0 for a wrong one.
     more_needed : int or None
@@ -51,6 +53,10 @@ class RunResult:
         On which side ours lies, where a difference has a side.
     right : int or None
         Right answers; None for pairs.
+    needed_right, most_right_same : int or None
+        Fewest right answers that show a difference, and most that show sameness; None where none would.
+    two_sided : bool
+        Whether a paired trial had no expected direction.
     words : tuple of str
         Ours and the shop's, for a kind.
     findings : tuple of Finding
@@ -72,11 +78,16 @@ class RunResult:
     rank_p_value: float | None = None
     rank_low: float | None = None
     rank_high: float | None = None
+    same_low: float | None = None
+    same_high: float | None = None
     dots: tuple[float, ...] = ()
     more_needed: int | None = None
     looks: int = 1
     towards: str = ""
     right: int | None = None
+    needed_right: int | None = None
+    most_right_same: int | None = None
+    two_sided: bool = False
     words: tuple[str, ...] = ()
     findings: tuple[Finding, ...] = ()
 
@@ -217,6 +228,9 @@ def _counted(run: TrialRun, alpha: float, beta: float) -> RunResult:
         more_needed=shown.more_needed if OF_ANSWER[shown.answer] == NEITHER else None,
         towards=towards,
         right=right,
+        needed_right=shown.needed_right,
+        most_right_same=shown.most_right_same,
+        two_sided=plan.two_sided,
         findings=tuple(findings),
     )
 
@@ -278,6 +292,8 @@ def _measured(run: TrialRun, alpha: float, beta: float) -> RunResult:
         rank_p_value=shown.rank_p_value,
         rank_low=shown.rank_low,
         rank_high=shown.rank_high,
+        same_low=shown.same_low,
+        same_high=shown.same_high,
         dots=tuple(ours - shop for ours, shop in pairs if ours is not None and shop is not None),
         more_needed=shown.more_needed if OF_ANSWER[shown.answer] == NEITHER else None,
         towards="more" if shown.mean > 0 else "less" if shown.mean < 0 else "",

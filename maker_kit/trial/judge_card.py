@@ -130,4 +130,5 @@ def figures_said(found: RunResult) -> str:
     if found.right is not None:
         told = f"{found.right} of {found.results} right, so {found.estimate:.0f} {found.unit}"
         return f"{told} can tell ({sure})"
-    return f"ours less the shop's {found.estimate:+.3g} {found.unit} in {found.results} pairs ({sure})"
+    apart = f"{found.estimate:+.3g}" if found.estimate else "0"
+    return f"ours less the shop's {apart} {found.unit} in {found.results} pairs ({sure})"

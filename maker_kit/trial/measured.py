@@ -42,6 +42,8 @@ class PairedResult:
         ``different``, ``the same within the gap`` or ``neither yet``.
     more_needed : int
         Pairs still wanted, reckoned from the scatter so far; 0 where the answer is settled.
+    same_low, same_high : float
+        The interval with confidence 1 − 2 beta, which lies inside ± gap where they are the same.
     """
 
     pairs: int
@@ -57,6 +59,8 @@ class PairedResult:
     gap: float
     answer: str
     more_needed: int
+    same_low: float = 0.0
+    same_high: float = 0.0
 
 
 def judge_pairs(
@@ -141,6 +145,8 @@ def judge_pairs(
         gap,
         answer,
         0 if answer != ANSWERS[2] else _more_pairs(n, mean, scatter, gap, beta),
+        float(mean - inner),
+        float(mean + inner),
     )
 
 

@@ -13,8 +13,8 @@ from maker_kit.workbook.run.report import run_notebook
 from maker_kit.workshop import load_workshop, new_workshop
 
 NOTEBOOKS = Path(__file__).resolve().parents[2] / "notebooks"
-NAMES = ("01a_from_any_text", "01b_short_swapped_split", "01c_thickness", "01d_preservation")
-EMPTY = ("kits.csv", "thickness.csv", "swaps.csv")
+NAMES = ("01a_from_any_text", "01b_short_swapped_split", "01c_thickness", "01d_preservation", "05_side_by_side")
+EMPTY = ("kits.csv", "thickness.csv", "swaps.csv", "targets.csv")
 
 
 def own(folder: Path, demo: str, name: str) -> Path:
