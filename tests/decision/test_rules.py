@@ -151,13 +151,10 @@ def test_what_nobody_sells_has_no_cost_and_is_no_make() -> None:
 def test_the_cost_row_of_the_card_allows_its_gap_and_no_cent_more() -> None:
     made = demo_decision(WASH)
     row = next(row.target for row in made.card if row.cost)
-    over = made.money.each_micros - made.money.fair_micros
-    exact = replace(row, gap=float(over / 10**6))
     assert card_rows([replace(row, gap=0.0)], made.money)[0].met is True
     dear = replace(made.money, prices=_prices(made.money, 1))
     assert card_rows([row], dear)[0].met is False
     assert card_rows([replace(row, gap=None)], made.money)[0].met is None
-    assert exact.gap < 0
 
 
 @given(st.fractions(min_value=-100, max_value=100), st.booleans())
