@@ -143,7 +143,7 @@ def _money(made: Decision) -> Part:
         rows.append(
             cells(
                 f"{price.line.name} ({fair})",
-                Cell(f"{word}; counts that pay up to {last}: {pays}", offers),
+                Cell(f"{word};\ncounts that pay up to {last}: {pays}", offers),
                 Cell(money(price.line.price_cents * 10_000), (place,)),
             )
         )
