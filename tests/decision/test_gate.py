@@ -31,12 +31,11 @@ def test_with_every_fact_on_file_own_use_gift_and_sale_are_open() -> None:
 def test_a_fact_taken_away_closes_its_step_and_all_after_it(fact) -> None:
     take, first = EVERY[fact]
     after = STEPS[STEPS.index(first) :]
-    assert not opened(take(FULL)) & set(after)
     assert opened(take(FULL)) == set(STEPS) - set(after)
 
 
 @given(st.sets(st.sampled_from(sorted(EVERY)), min_size=1))
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=10, deadline=None)
 def test_the_gate_never_opens_on_an_unknown(taken) -> None:
     shop = FULL
     for fact in sorted(taken):
