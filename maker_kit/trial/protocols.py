@@ -202,6 +202,13 @@ _ALL = (
 PROTOCOLS: Mapping[str, Protocol] = MappingProxyType({p.name: p for p in _ALL})
 
 
+def general_steps(kind: str, hands: str) -> tuple[str, ...]:
+    """What holds for every trial, before the steps of its protocol: for one pair of hands, or for a panel; nothing where
+    only the kind is looked at.
+    """
+    return () if kind == "kind" else ONE_PAIR if hands == "one pair of hands" else PANEL
+
+
 def protocol(name: str) -> Protocol:
     """The protocol of that name. Raises UnknownNameError with the nearest name if there is none."""
     return look_up(name, PROTOCOLS, f'there is no protocol "{name}"')
