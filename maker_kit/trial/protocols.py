@@ -202,8 +202,8 @@ PROTOCOLS: Mapping[str, Protocol] = MappingProxyType({p.name: p for p in _ALL})
 
 
 def general_steps(kind: str, hands: str) -> tuple[str, ...]:
-    """What holds for every trial, before the steps of its protocol, for one pair of hands or a panel; nothing where only
-    the kind is looked at.
+    """What holds for every trial, before the steps of its protocol, for one pair of hands or a panel; nothing where
+    only the kind is looked at.
     """
     return () if kind == "kind" else ONE_PAIR if hands == "one pair of hands" else PANEL
 
