@@ -132,7 +132,8 @@ def copy_tables(folder: Path, made: Path) -> None:
 
 def _empty(folder: Path) -> None:
     """Leave the headings of every table, and the rows of the settings. Raises OSError."""
-    for file in (*folder.glob("recipes/*.csv"), *folder.glob("trials/*.csv")):
+    shutil.rmtree(folder / "trials", ignore_errors=True)
+    for file in folder.glob("recipes/*.csv"):
         file.unlink()
     for spec in TABLES:
         if spec is not WORKSHOP:
