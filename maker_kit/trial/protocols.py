@@ -10,7 +10,6 @@ import pandas as pd
 
 from maker_kit.findings import PRACTICE
 from maker_kit.frames import frame_of
-from maker_kit.names import look_up
 
 SKIN = (
     "Patch first: a pea of each product on the inner arm, left for 24 hours; go on only where nothing shows.",
@@ -202,9 +201,11 @@ _ALL = (
 PROTOCOLS: Mapping[str, Protocol] = MappingProxyType({p.name: p for p in _ALL})
 
 
-def protocol(name: str) -> Protocol:
-    """The protocol of that name. Raises UnknownNameError with the nearest name if there is none."""
-    return look_up(name, PROTOCOLS, f'there is no protocol "{name}"')
+def general_steps(kind: str, hands: str) -> tuple[str, ...]:
+    """What holds for every trial, before the steps of its protocol, for one pair of hands or a panel; nothing where
+    only the kind is looked at.
+    """
+    return () if kind == "kind" else ONE_PAIR if hands == "one pair of hands" else PANEL
 
 
 def protocol_for(must_have: str, measure: str) -> str:

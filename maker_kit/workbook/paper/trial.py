@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from maker_kit.trial.card import TargetCard
 from maker_kit.trial.plan import Place, TrialPlan
-from maker_kit.trial.protocols import ONE_PAIR, PANEL, PROTOCOLS
+from maker_kit.trial.protocols import PROTOCOLS, general_steps
 from maker_kit.trial.run import TrialRun
 from maker_kit.workbook.paper.pages import MARGIN_MM, Pages
 
@@ -92,7 +92,7 @@ def _how(pages: Pages, plan: TrialPlan) -> None:
             pages.text(f"▲ {text}", indent=3)
     pages.space(2)
     pages.heading("How", 12)
-    steps = (*(ONE_PAIR if plan.hands == "one pair of hands" else PANEL), *(found.steps if found else ()))
+    steps = (*general_steps(plan.kind, plan.hands), *(found.steps if found else ()))
     for number, text in enumerate(steps, 1):
         pages.text(f"{number}. {text}", indent=3)
     pages.text(f"Source: {found.source if found else 'common practice, no source'}", 8)

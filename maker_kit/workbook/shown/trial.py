@@ -10,7 +10,7 @@ from maker_kit.trial.judge import WHY_IN_WORDS, RunResult, can_judge, judge_run
 from maker_kit.trial.judge_card import figures_said
 from maker_kit.trial.plan import key_frame
 from maker_kit.trial.power_curve import PowerCurve
-from maker_kit.trial.protocols import ONE_PAIR, PANEL, PROTOCOLS
+from maker_kit.trial.protocols import ONE_PAIR, PROTOCOLS, general_steps
 from maker_kit.trial.run import TrialRun
 from maker_kit.trial.verdict import DIFFERENT, IN_WORDS, NEITHER, NOT_JUDGED, SAME, JudgedTarget
 from maker_kit.workbook.charts.trial import power_words
@@ -136,7 +136,7 @@ def protocol_sheets(run: TrialRun | None) -> tuple[Sheet, ...]:
     if run is None:
         return (words_sheet("how", *ONE_PAIR),)
     found = PROTOCOLS.get(run.plan.protocol)
-    general = ONE_PAIR if run.plan.hands == "one pair of hands" else PANEL
+    general = general_steps(run.plan.kind, run.plan.hands)
     sheets = [words_sheet("first", *(f"▲ {text}" for text in found.cautions))] if found else []
     steps = (*general, *(found.steps if found else ()))
     numbered = [(k, text) for k, text in enumerate(steps, 1)]

@@ -9,6 +9,7 @@ import ipywidgets as w
 from maker_kit.trial.plan import HANDS
 from maker_kit.trial.run import kinds_for
 from maker_kit.workbook import trial_desk as desk
+from maker_kit.workbook.charts.picture import Of
 from maker_kit.workbook.charts.trial import POWER
 from maker_kit.workbook.panels.call import CallPanel, Shown, keep_button
 from maker_kit.workbook.panels.controls import counter, dropdown, field, look, slider_to, text_box
@@ -54,7 +55,7 @@ def plan_part(panel: Looked) -> w.VBox:
         curve = desk.plan_power(
             panel.shop, panel.made.name, must.value, kind.value, int(count.value), scatter.value, int(looks.value)
         )
-        return {"picture": curve, "words": shown.power_sheets(curve)}
+        return {"picture": Of(panel.made.title, curve), "words": shown.power_sheets(curve)}
 
     def keep() -> str:
         after = desk.plan_trial(

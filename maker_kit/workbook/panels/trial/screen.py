@@ -8,11 +8,13 @@ import ipywidgets as w
 
 from maker_kit.formula.recipe import Recipe
 from maker_kit.trial.run import TrialRun
+from maker_kit.workbook.charts.picture import Of
 from maker_kit.workbook.charts.trial import TRIAL
 from maker_kit.workbook.fitting import first_recipe
 from maker_kit.workbook.panels.call import Shown
 from maker_kit.workbook.panels.controls import dropdown, look, recipe_choice
 from maker_kit.workbook.panels.late import LateScreen
+from maker_kit.workbook.panels.own.begin import once_begun
 from maker_kit.workbook.panels.trial.looked import WIDE
 from maker_kit.workbook.panels.trial.planning import plan_part
 from maker_kit.workbook.panels.trial.results import results_part
@@ -76,11 +78,12 @@ class TrialPanel(LateScreen):
 
     def _shown(self) -> Shown:
         made, run = self.made, self.run
+        found = shown.run_result(run)
         judged = judged_targets(self.shop, made)
         return {
             "answer": answer(shown.trial_answer(self.shop, made)),
             "stops": stops_banner(shown.trial_stops(judged)),
-            "picture": shown.run_result(run),
+            "picture": found and Of(made.title, found),
             "card": lambda: shown.card_sheet(self.shop, made),
             "state": lambda: shown.run_sheet(run),
             "how": lambda: shown.protocol_sheets(run),
@@ -95,6 +98,7 @@ class TrialPanel(LateScreen):
         self.redraw()
 
 
+@once_begun
 def trial_panel(workshop: Workshop, recipe: str = "", run: str = "") -> TrialPanel:
     """Blind trials of a recipe beside its shop product; see `TrialPanel`.
 
