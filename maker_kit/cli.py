@@ -1,4 +1,4 @@
-"""The verbs for the shell: open, judge, report, check, new."""
+"""The verbs for the shell: open, judge, report, decide, check, new."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ def build_parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="maker-kit", description="The maker's workbook: recipes, limits, buying and cost curves for small batches."
     )
-    verbs = parser.add_subparsers(dest="verb", required=True, metavar="open | judge | report | check | new")
+    verbs = parser.add_subparsers(dest="verb", required=True, metavar="open | judge | report | decide | check | new")
 
     verb = verbs.add_parser("open", help="open the notebooks in the browser")
     verb.add_argument(
@@ -68,6 +68,29 @@ def build_parser() -> argparse.ArgumentParser:
         help="where to write the report (default: reports)",
     )
     verb.set_defaults(run=_report)
+
+    verb = verbs.add_parser("decide", help="say make, buy, change or do not use, on one page another can check")
+    verb.add_argument("recipes", nargs="+", metavar="RECIPE", help="a recipe's name or title")
+    verb.add_argument(
+        "--workshop", default="", metavar="FOLDER", help="your workshop's folder of tables (default: the demo workshop)"
+    )
+    verb.add_argument(
+        "--set",
+        action="append",
+        default=[],
+        metavar="NAME=VALUE",
+        dest="texts",
+        help="set one value, such as batches=12, batch_size=6, fragrance_load=0.8; may be repeated",
+    )
+    verb.add_argument("--paper", default="A4", metavar="A4 | Letter", help="size of the PDF's pages (default: A4)")
+    verb.add_argument(
+        "--to",
+        type=Path,
+        default=Path("reports"),
+        metavar="FOLDER",
+        help="where to write the page, its PDF and its JSON (default: reports)",
+    )
+    verb.set_defaults(run=_decide)
 
     verb = verbs.add_parser("check", help="read a workshop's tables and name every fault at once")
     verb.add_argument(
@@ -124,6 +147,14 @@ def _report(given: argparse.Namespace) -> int:
         print(line, file=sys.stderr)
 
     for path in write_reports(given.recipes, given.workshop, given.texts, given.to, tell=tell):
+        print(path)
+    return 0
+
+
+def _decide(given: argparse.Namespace) -> int:
+    from maker_kit.workbook.run.decide import write_decisions
+
+    for path in write_decisions(given.recipes, given.workshop, given.texts, given.to, paper=given.paper):
         print(path)
     return 0
 

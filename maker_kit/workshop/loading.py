@@ -27,10 +27,13 @@ from maker_kit.workshop.own_rules import (
     read_swaps,
     read_thickness,
 )
+from maker_kit.workshop.papers import read_intents, read_papers, read_watch
 from maker_kit.workshop.partly import disabled, left_out, not_counted, without
 from maker_kit.workshop.recipe_lines import line_file, step_file
 from maker_kit.workshop.recipes import KnownThings, read_recipes
 from maker_kit.workshop.shelf import read_shelf
+from maker_kit.workshop.targets import read_targets
+from maker_kit.workshop.trials import read_runs
 from maker_kit.workshop.workshop import Workshop
 
 
@@ -132,6 +135,11 @@ def _put_together(
     readings = read_thickness(tables[specs.THICKNESS], read.names, read.held)
     avoid = read_avoided(tables[specs.AVOID])
     swaps = read_swaps(tables[specs.SWAPS], ingredient_names)
+    target_cards = read_targets(tables[specs.TARGETS], read.names, shop_names)
+    trials = read_runs(folder, book)
+    papers = read_papers(tables[specs.PAPERS], read.names)
+    watched = read_watch(tables[specs.WATCH], read.names)
+    intents = read_intents(tables[specs.DECISIONS], read.names)
     if settings is None:
         return None
     return Workshop(
@@ -148,6 +156,11 @@ def _put_together(
         wanted=read.wanted,
         avoid=avoid,
         swaps=swaps,
+        target_cards=target_cards,
+        trials=trials,
+        papers=papers,
+        watched=watched,
+        intents=intents,
     )
 
 

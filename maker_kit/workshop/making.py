@@ -122,15 +122,17 @@ def _refuse(target: Path) -> None:
 def copy_tables(folder: Path, made: Path) -> None:
     """Copy the tables of a workshop into a folder that is there and empty, hidden files left out. Raises OSError."""
     (made / "recipes").mkdir()
-    for file in sorted((*folder.glob("*.csv"), *folder.glob("recipes/*.csv"))):
+    for file in sorted((*folder.glob("*.csv"), *folder.glob("recipes/*.csv"), *folder.glob("trials/*.csv"))):
         if not file.name.startswith("."):
             copy = made / file.relative_to(folder)
+            copy.parent.mkdir(exist_ok=True)
             copy.write_bytes(file.read_bytes())
             copy.chmod(0o644)
 
 
 def _empty(folder: Path) -> None:
     """Leave the headings of every table, and the rows of the settings. Raises OSError."""
+    shutil.rmtree(folder / "trials", ignore_errors=True)
     for file in folder.glob("recipes/*.csv"):
         file.unlink()
     for spec in TABLES:

@@ -28,12 +28,13 @@ _TELLS_OF = {
     specs.DELIVERY: ("supplier", "supplier"),
     specs.SHOP_PRODUCTS: ("shop product", "product"),
     specs.KITS: ("kit", "kit"),
+    specs.TARGETS: ("target card", "recipe"),
 }
 """Table → the kind of thing that a row of it tells of, and the key under which its name stands."""
 _INGREDIENTS = (specs.INGREDIENTS, specs.WHATS_INSIDE, specs.BENCH_MADE, specs.CERTIFICATES)
 _NEEDED = (specs.WORKSHOP, *_INGREDIENTS, specs.CONTAINERS, specs.RECIPES)
 """Tables that every recipe stands on: a fault of the whole table disables them all."""
-_RULES = frozenset({specs.LIMITS.file, specs.AVOID.file})
+_RULES = frozenset({specs.LIMITS.file, specs.AVOID.file, specs.PAPERS.file, specs.WATCH.file})
 """Tables whose rows speak of any recipe, and are missed where they cannot be read."""
 _BY_FILE = {spec.file: spec for spec in specs.TABLES}
 
@@ -44,8 +45,8 @@ class Thing(NamedTuple):
     Attributes
     ----------
     kind : str
-        ``ingredient``, ``container``, ``recipe``, ``supplier``, ``shop product``, ``kit``; ``row`` for a row that tells
-        of nothing with a name; ``table`` for a whole table.
+        ``ingredient``, ``container``, ``recipe``, ``supplier``, ``shop product``, ``kit``, ``target card``; ``row`` for
+        a row that tells of nothing with a name; ``table`` for a whole table.
     name : str
         Folded name; file and row of a row; file of a table.
     """

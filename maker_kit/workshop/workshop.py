@@ -18,6 +18,9 @@ from maker_kit.formula.limits.limit import Limit
 from maker_kit.formula.recipe import Ingredient, Recipe
 from maker_kit.formula.thickness.readings import ThicknessReading
 from maker_kit.names import by_key, name_key, near_miss
+from maker_kit.trial.card import TargetCard
+from maker_kit.trial.run import TrialRun
+from maker_kit.workshop.papers import Intent, Paper, Watched
 from maker_kit.workshop.things import Avoided, Kit, Settings, ShopProduct, Swap, WantedThickness
 
 T = TypeVar("T")
@@ -71,6 +74,11 @@ _ONE = {
     "thickness samples": "thickness sample",
     "things to avoid": "thing to avoid",
     "swaps": "swap",
+    "target cards": "target card",
+    "runs of trials": "run of trials",
+    "papers on file": "paper on file",
+    "looks at watched batches": "look at a watched batch",
+    "decisions": "decision",
 }
 
 
@@ -98,6 +106,16 @@ class Workshop:
         One for each recipe and way of reading that a thickness is named of.
     avoid : tuple of Avoided
     swaps : tuple of Swap
+    target_cards : Mapping of str to tuple of TargetCard
+        What each recipe's product must do, by recipe, versions rising; the last is in force.
+    trials : tuple of TrialRun
+        By the day they were planned.
+    papers : tuple of Paper
+        What is on file of recipes beside their tables.
+    watched : tuple of Watched
+        What was seen of batches that stand and are watched.
+    intents : Mapping of str to Intent
+        What the maker wants of a recipe, by its name.
     faults : tuple of Fault
         What could not be read, where a workshop was read partly; it is then not in the other fields.
     left_out : Mapping of str to tuple of Fault
@@ -121,6 +139,11 @@ class Workshop:
     wanted: tuple[WantedThickness, ...] = ()
     avoid: tuple[Avoided, ...] = ()
     swaps: tuple[Swap, ...] = ()
+    target_cards: Mapping[str, tuple[TargetCard, ...]] = field(default_factory=dict)
+    trials: tuple[TrialRun, ...] = ()
+    papers: tuple[Paper, ...] = ()
+    watched: tuple[Watched, ...] = ()
+    intents: Mapping[str, Intent] = field(default_factory=dict)
     faults: tuple[Fault, ...] = ()
     left_out: Mapping[str, tuple[Fault, ...]] = field(default_factory=dict)
     not_counted: tuple[Fault, ...] = ()
@@ -184,6 +207,11 @@ class Workshop:
                 ("thickness samples", len(self.thickness_readings)),
                 ("things to avoid", len(self.avoid)),
                 ("swaps", len(self.swaps)),
+                ("target cards", len(self.target_cards)),
+                ("runs of trials", len(self.trials)),
+                ("papers on file", len(self.papers)),
+                ("looks at watched batches", len(self.watched)),
+                ("decisions", len(self.intents)),
             ),
             tuple(self._notes()),
         )

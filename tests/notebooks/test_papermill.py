@@ -27,6 +27,7 @@ OTHERS: dict[str, dict[str, Any]] = {
     "01c_thickness": {"curve": "steady"},
     "01d_preservation": {"recipe": "r3v1-cleansing-water", "acid_last": 2.0},
     "02_make_or_buy": {"recipe": "r4-balm", "batch_size": 2, "batches": 3, "upto": 6},
+    "05_side_by_side": {"recipe": "r1b-hand-wash", "trial": "wash-scent"},
     "06_costing_report": {"recipe": "r3v1-cleansing-water", "batch_size": 12, "batches": 1, "upto": 2},
 }
 

@@ -284,6 +284,7 @@ def test_the_json_and_the_curve_say_the_same_of_the_count_looked_at(made: Path) 
 
 def test_every_source_stands_once_at_the_end_and_every_note_names_its_number(made: Path) -> None:
     text = (made / "r1b-hand-wash.html").read_text(encoding="utf-8")
+    text = text.split("<h2>Shall I make it?</h2>")[0]  # the decision has numbers of its own
     notes, sources = text.split("<h2>Notes and usual cautions</h2>")[1].split("<h2>Sources</h2>")
     numbers = [int(n) for n in re.findall(r">(\d+)</td></tr>", notes)]
     listed = [int(n) for n in re.findall(r"<tr><td[^>]*>(\d+)</td>", sources)]
@@ -300,7 +301,9 @@ def test_a_stop_stands_on_the_first_page_once_and_beside_the_answer(tmp_path: Pa
     settings = ["--set", "fragrance_load=1.2", "--set", "upto=2", "--set", "batch_size=6", "--set", "batches=2"]
     assert cli.main(["report", "r4-balm", *settings, "--to", str(tmp_path)]) == 0
     text = (tmp_path / "r4-balm.html").read_text(encoding="utf-8")
-    before, stops, after = re.split("<h2>What to stop for</h2>|<h2>The shopping list</h2>", text)
+    costing, decision = text.split("<h2>Shall I make it?</h2>")
+    before, stops, after = re.split("<h2>What to stop for</h2>|<h2>The shopping list</h2>", costing)
+    assert "DO NOT USE IT: a note stops it." in Page(decision).text
     flags = json.loads((tmp_path / "r4-balm.json").read_text(encoding="utf-8"))["flags"]
     expected = sum(flag["kind"] == "stop" for flag in flags)
     assert expected

@@ -126,12 +126,15 @@ class TableSpec:
         Keys that no two rows share.
     rows_needed : bool
         Whether it needs at least one row.
+    optional : bool
+        Whether a workshop may be without this table.
     """
 
     file: str
     columns: tuple[Column, ...]
     unique: tuple[str, ...] = ()
     rows_needed: bool = False
+    optional: bool = False
 
     @property
     def headings(self) -> tuple[str, ...]:

@@ -207,6 +207,8 @@ def read_records(
         Whether it needs at least one row; as the spec says by default.
     """
     file = file or spec.file
+    if spec.optional and _is_away(folder / file):
+        return Records(file, (), book, keys=frozenset(c.key for c in spec.columns))
     try:
         table = read_table(folder / file, file)
     except WorkshopError as error:
@@ -233,6 +235,14 @@ def read_records(
         book.add(file, None, "", "headings without any row", "at least one row", "fill in a row")
     _duplicates(rows, spec)
     return Records(file, tuple(rows), book, not lacking, frozenset(places))
+
+
+def _is_away(path: Path) -> bool:
+    """Whether nothing stands there; what is there and cannot be looked at is read, which says so."""
+    try:
+        return not path.exists() and not path.is_symlink()
+    except (OSError, ValueError):
+        return False
 
 
 def _places(table: RawTable, spec: TableSpec, book: FaultBook) -> dict[str, int]:

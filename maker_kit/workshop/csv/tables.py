@@ -7,6 +7,8 @@ from decimal import Decimal
 from maker_kit.formula.preservation.ph_reading import TOOLS
 from maker_kit.formula.thickness.readings import MEASURES
 from maker_kit.workshop.csv.columns import Ask, Column, TableSpec
+from maker_kit.workshop.csv.paper_tables import DECISIONS, PAPERS, WATCH
+from maker_kit.workshop.csv.trial_tables import TARGETS
 
 PLACES = ("hands", "body", "face", "eye area", "lips", "hair", "underarm", "intimate area", "baby")
 CONTAINER_KINDS = ("foamer", "jar", "pump", "tin", "bottle", "spray")
@@ -61,9 +63,9 @@ def _read(*patterns: str) -> tuple[Column, ...]:
     )
 
 
-def _table(file: str, unique: str, *columns: Column, rows_needed: bool = True) -> TableSpec:
+def _table(file: str, unique: str, *columns: Column, rows_needed: bool = True, optional: bool = False) -> TableSpec:
     """A table whose rows differ in the cells of some keys; the last of its columns is a note."""
-    return TableSpec(file, (*columns, Column("note")), tuple(unique.split()), rows_needed)
+    return TableSpec(file, (*columns, Column("note")), tuple(unique.split()), rows_needed, optional)
 
 
 SETTINGS = (
@@ -293,9 +295,9 @@ SWAPS = _table(
 
 TABLES = (
     *(WORKSHOP, INGREDIENTS, WHATS_INSIDE, BENCH_MADE, CERTIFICATES, LIMITS, CONTAINERS, RECIPES),
-    *(SUPPLIERS, DELIVERY, PACKS, KITS, SHOP_PRODUCTS, THICKNESS, AVOID, SWAPS),
+    *(SUPPLIERS, DELIVERY, PACKS, KITS, SHOP_PRODUCTS, THICKNESS, AVOID, SWAPS, TARGETS, PAPERS, WATCH, DECISIONS),
 )
-"""The tables every workshop has, in the order in which faults are told.
+"""The tables of a workshop, all but the optional ones in every workshop, in the order in which faults are told.
 
 Those of each recipe stand in its folder ``recipes``.
 """

@@ -1,0 +1,318 @@
+"""What one run shows: different, the same within the gap, or neither yet; what is odd about its results, in words."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import pandas as pd
+
+from maker_kit.errors import NoticeError
+from maker_kit.findings import Finding, know, look
+from maker_kit.names import name_key
+from maker_kit.trial.difference import ANSWERS, CHANCE, DifferenceResult, judge_difference
+from maker_kit.trial.measured import LEAST_PAIRS, PairedResult, judge_pairs
+from maker_kit.trial.oddities import again, odd_results
+from maker_kit.trial.plan import OURS, SHOP
+from maker_kit.trial.run import ANSWER, MISSING, TIE, TrialRun
+from maker_kit.trial.verdict import DIFFERENT, NEITHER, SAME
+
+OF_ANSWER = dict(zip(ANSWERS, (DIFFERENT, SAME, NEITHER), strict=True))
+PERCENT = 100.0
+
+
+@dataclass(frozen=True)
+class RunResult:
+    """What one run shows, in the unit of the card.
+
+    Attributes
+    ----------
+    run, must_have, kind, unit : str
+    gap : float
+        Largest difference that is still called the same.
+    answer : str
+        ``different``, ``same`` or ``neither``.
+    results : int
+        Answers or whole pairs that were judged.
+    estimate, low, high : float or None
+        Ours less the shop's, or percent of the tasters who can tell, with its interval; None for a kind.
+    confidence : float
+        Of the interval, 0 to 1.
+    p_value : float or None
+        Of a difference, corrected for the looks along the way; None for a kind.
+    rank_p_value, rank_low, rank_high : float or None
+        The same by signed ranks, for pairs.
+    same_low, same_high : float or None
+        For pairs, the narrower interval with confidence 1 − 2 beta, which sameness goes by.
+    dots : tuple of float
+        One a result: the differences; for answers 1 for a right one and 0 for a wrong one.
+    more_needed : int or None
+        Tasters or pairs still wanted, where the answer is neither.
+    looks : int
+        Looks that alpha and beta are shared over, those of earlier runs of the same included.
+    towards : {'more', 'less', ''}
+        On which side ours lies, where a difference has a side.
+    right : int or None
+        Right answers; None for pairs.
+    needed_right, most_right_same : int or None
+        Fewest right answers that show a difference, and most that show sameness; None where none would.
+    two_sided : bool
+        Whether a paired trial had no expected direction.
+    words : tuple of str
+        Ours and the shop's, for a kind.
+    findings : tuple of Finding
+        Missing, tied, unbalanced and early results, and whatever else is to know.
+    """
+
+    run: str
+    must_have: str
+    kind: str
+    unit: str
+    gap: float
+    answer: str
+    results: int
+    estimate: float | None = None
+    low: float | None = None
+    high: float | None = None
+    confidence: float = 0.95
+    p_value: float | None = None
+    rank_p_value: float | None = None
+    rank_low: float | None = None
+    rank_high: float | None = None
+    same_low: float | None = None
+    same_high: float | None = None
+    dots: tuple[float, ...] = ()
+    more_needed: int | None = None
+    looks: int = 1
+    towards: str = ""
+    right: int | None = None
+    needed_right: int | None = None
+    most_right_same: int | None = None
+    two_sided: bool = False
+    words: tuple[str, ...] = ()
+    findings: tuple[Finding, ...] = ()
+
+    def to_frame(self) -> pd.DataFrame:
+        """The dots as a table: number and value."""
+        return pd.DataFrame({"number": range(1, len(self.dots) + 1), "value": self.dots})
+
+
+def can_judge(run: TrialRun) -> str:
+    """Why a run cannot be judged, as a code of `verdict.WHY_NOT`; empty where it can."""
+    if run.broken_at is not None:
+        return "results changed"
+    if not run.values():
+        return "waits for results"
+    if run.plan.kind == "kind":
+        return "" if len(run.done()) == 1 and MISSING not in run.values().values() else "too few"
+    if not run.opened:
+        return "sealed"
+    return "" if _whole(run) >= (1 if run.plan.is_counted else LEAST_PAIRS) else "too few"
+
+
+def judge_run(run: TrialRun, times: int = 1) -> RunResult:
+    """What a run shows, once its key is open.
+
+    Where looks along the way were planned, alpha and beta are shared over them (Bonferroni). A key that was opened
+    before all results were in, at no planned look, counts as one look more.
+
+    Parameters
+    ----------
+    run : TrialRun
+    times : int
+        How often the same was tried in runs of their own, this one included: alpha and beta are shared over them too,
+        for who tries until the answer pleases is right by chance in the end.
+
+    Returns
+    -------
+    RunResult
+
+    Raises
+    ------
+    NoticeError
+        If it cannot be judged: `can_judge` says why.
+    """
+    why = can_judge(run)
+    if why:
+        raise NoticeError(WHY_IN_WORDS[why].format(run=run.name))
+    if run.plan.kind == "kind":
+        return _kind(run)
+    return _judged(run, len(run.done()), times)
+
+
+def judge_look(run: TrialRun) -> str:
+    """What a look along the way says, and nothing more, so that the key stays sealed: one of the three answers.
+
+    Raises
+    ------
+    NoticeError
+        If no look was planned after as many results as are in now, or it was not taken.
+    """
+    done = len(run.done())
+    if run.opened or done not in run.looks_taken or run.broken_at is not None:
+        msg = f"no look was taken after the {done} results of {run.name}"
+        raise NoticeError(msg)
+    fewest = 1 if run.plan.is_counted else LEAST_PAIRS
+    return _judged(run, done).answer if _whole(run) >= fewest else NEITHER
+
+
+WHY_IN_WORDS = {
+    "no run": "nothing was planned for it yet",
+    "waits for results": "no result is entered in {run} yet",
+    "sealed": "the key of {run} is not open yet: open it when all results are in",
+    "too few": "too few whole results are in {run} to say how sure anything is",
+    "card changed": "the card was changed after the first result of {run}: write it as a new version, and try again",
+    "results changed": "an entry of {run} was changed after it was kept, so it is not judged",
+    "costed elsewhere": "a cost is worked out from prices, not tried",
+    "another must-have": "{run} asks for something that the card does not name",
+}
+"""Code of why nothing is judged → a sentence; ``{run}`` is the run's name."""
+
+
+def _whole(run: TrialRun) -> int:
+    """Answers that count, or pairs of which both sides were read."""
+    if run.plan.is_counted:
+        return len([v for v in run.values().values() if v not in (MISSING, TIE)])
+    return len([1 for ours, shop in _pairs(run) if None not in (ours, shop)])
+
+
+def _judged(run: TrialRun, done: int, times: int = 1) -> RunResult:
+    plan = run.plan
+    early = done < plan.count and done not in plan.looks
+    looks = (len(plan.looks) + early) * times
+    alpha, beta = plan.alpha / looks, plan.beta / looks
+    found = _counted(run, alpha, beta) if plan.is_counted else _measured(run, alpha, beta)
+    return replace(
+        found,
+        confidence=1 - alpha,
+        p_value=min(found.p_value * looks, 1.0),
+        looks=looks,
+        findings=(*odd_results(run, done, early=early), *again(plan.name, times), *found.findings),
+    )
+
+
+def _counted(run: TrialRun, alpha: float, beta: float) -> RunResult:
+    plan, values = run.plan, run.values()
+    dots = []
+    for place in run.key:
+        answer = values.get((place.number, ANSWER), MISSING)
+        if answer not in (MISSING, TIE):
+            dots.append(float(_is_right(plan.kind, place.behind, place.is_behind(answer), plan.expected)))
+    right = int(sum(dots))
+    shown: DifferenceResult = judge_difference(
+        plan.kind, len(dots), right, gap=plan.gap, alpha=alpha, beta=beta, two_sided=plan.two_sided
+    )
+    towards = ""
+    if plan.kind == "paired":
+        towards = "more" if (right * 2 > len(dots)) == (plan.expected != SHOP) else "less"
+    findings = []
+    if plan.kind != "paired" and right / len(dots) < CHANCE[plan.kind] and shown.share_low == shown.share_high == 0:
+        findings.append(
+            look(
+                "trial.below_guessing",
+                plan.name,
+                f"{right} of {len(dots)} right is far less than guessing gives: were codes mixed up?",
+                next_step="compare the codes on the pots with the key",
+            )
+        )
+    return RunResult(
+        plan.name,
+        plan.must_have,
+        plan.kind,
+        plan.unit,
+        plan.gap * PERCENT,
+        OF_ANSWER[shown.answer],
+        len(dots),
+        *(share * PERCENT for share in (shown.share_who_can_tell, shown.share_low, shown.share_high)),
+        p_value=shown.p_value,
+        dots=tuple(dots),
+        more_needed=shown.more_needed if OF_ANSWER[shown.answer] == NEITHER else None,
+        towards=towards,
+        right=right,
+        needed_right=shown.needed_right,
+        most_right_same=shown.most_right_same,
+        two_sided=plan.two_sided,
+        findings=tuple(findings),
+    )
+
+
+def _is_right(kind: str, behind: tuple[str, ...], picked: str, expected: str) -> bool:
+    """Whether an answer is right: the odd one of three, the one like the reference, or the one expected to have more
+    (ours, where none is).
+    """
+    if kind == "triangle":
+        return behind.count(picked) == 1
+    if kind == "duo-trio":
+        return picked == behind[0]
+    return picked == (expected or OURS)
+
+
+def _pairs(run: TrialRun) -> list[tuple[float | None, float | None]]:
+    values, found = run.values(), []
+    for place in run.key:
+        read = {}
+        for code, what in zip(place.codes, place.behind, strict=True):
+            text = values.get((place.number, code), MISSING)
+            read[what] = None if text == MISSING else float(text)
+        found.append((read[OURS], read[SHOP]))
+    return found
+
+
+def _measured(run: TrialRun, alpha: float, beta: float) -> RunResult:
+    plan, pairs = run.plan, _pairs(run)
+    shown: PairedResult = judge_pairs(*zip(*pairs, strict=True), plan.gap, alpha=alpha, beta=beta)
+    findings = []
+    if shown.ties:
+        findings.append(
+            know(
+                "trial.ties", plan.name, f"{shown.ties} of {shown.pairs} pairs were alike to the last digit; they count"
+            )
+        )
+    if (shown.p_value <= alpha) != (shown.rank_p_value <= alpha):
+        findings.append(
+            look(
+                "trial.methods_differ",
+                plan.name,
+                f"by the means p is {shown.p_value:.3f}, by ranks {shown.rank_p_value:.3f}: the two do not agree, so "
+                "one odd pair, or too few pairs, may decide",
+                next_step="look at the dots; more pairs settle it",
+            )
+        )
+    return RunResult(
+        plan.name,
+        plan.must_have,
+        plan.kind,
+        plan.unit,
+        plan.gap,
+        OF_ANSWER[shown.answer],
+        shown.pairs,
+        shown.mean,
+        shown.low,
+        shown.high,
+        p_value=shown.p_value,
+        rank_p_value=shown.rank_p_value,
+        rank_low=shown.rank_low,
+        rank_high=shown.rank_high,
+        same_low=shown.same_low,
+        same_high=shown.same_high,
+        dots=tuple(ours - shop for ours, shop in pairs if ours is not None and shop is not None),
+        more_needed=shown.more_needed if OF_ANSWER[shown.answer] == NEITHER else None,
+        towards="more" if shown.mean > 0 else "less" if shown.mean < 0 else "",
+        findings=tuple(findings),
+    )
+
+
+def _kind(run: TrialRun) -> RunResult:
+    values = run.values()
+    ours, shop = values[1, OURS], values[1, SHOP]
+    alike = name_key(ours) == name_key(shop)
+    return RunResult(
+        run.name,
+        run.plan.must_have,
+        "kind",
+        run.plan.unit,
+        0.0,
+        SAME if alike else DIFFERENT,
+        1,
+        words=(ours, shop),
+        confidence=1.0,
+    )

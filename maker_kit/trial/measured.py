@@ -1,0 +1,199 @@
+"""Paired measures, ours against the shop's: the mean difference with its interval by t and by ranks, and Holm's
+correction.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from maker_kit.errors import QuantityError
+from maker_kit.trial.difference import ANSWERS
+
+LEAST_PAIRS = 2
+"""Fewest pairs that have an interval."""
+
+
+@dataclass(frozen=True)
+class PairedResult:
+    """What paired measures show; differences are ours less the shop's, in the measure's unit.
+
+    Attributes
+    ----------
+    pairs, missing : int
+        Pairs used, and pairs left out because one side was not read.
+    mean : float
+        Mean difference.
+    low, high : float
+        Its interval with confidence 1 − alpha (Student's t for paired samples).
+    rank_low, rank_high : float
+        Interval of the middle difference by signed ranks (Hodges and Lehmann; exact below 20 pairs), so that one odd
+        pair does not decide.
+    p_value, rank_p_value : float
+        Two-sided: paired t test; Wilcoxon's signed-rank test. 1 where all differences are zero.
+    ties : int
+        Pairs without a difference.
+    gap : float
+        Largest difference that is still called the same.
+    answer : str
+        ``different``, ``the same within the gap`` or ``neither yet``.
+    more_needed : int
+        Pairs still wanted, reckoned from the scatter so far; 0 where the answer is settled.
+    same_low, same_high : float
+        The interval with confidence 1 − 2 beta, which lies inside ± gap where they are the same.
+    """
+
+    pairs: int
+    missing: int
+    mean: float
+    low: float
+    high: float
+    rank_low: float
+    rank_high: float
+    p_value: float
+    rank_p_value: float
+    ties: int
+    gap: float
+    answer: str
+    more_needed: int
+    same_low: float = 0.0
+    same_high: float = 0.0
+
+
+def judge_pairs(
+    ours: Sequence[float | None],
+    shop: Sequence[float | None],
+    gap: float,
+    *,
+    alpha: float = 0.05,
+    beta: float | None = None,
+    least: float = 0.0,
+) -> PairedResult:
+    """What paired measures show, by two one-sided tests (Schuirmann, J. Pharmacokinet. Biopharm. 15 (1987) 657) for
+    sameness and a two-sided t test for a difference.
+
+    *The same within the gap* where the interval with confidence 1 − 2 beta lies inside ± gap; *different* where zero
+    lies outside the interval with confidence 1 − alpha and the difference may be larger than the gap; otherwise
+    *neither yet*. A trial that found no difference shows no sameness by that alone.
+
+    Parameters
+    ----------
+    ours, shop : sequence of float or None
+        One a pair, same order; None where it was not read.
+    gap : float
+        Largest difference that is still called the same, above 0, in the measure's unit.
+    alpha : float
+        Accepted chance to call alike things different, above 0 and below 1.
+    beta : float, optional
+        Accepted chance to call things the same that lie as far apart as the gap; alpha unless given.
+    least : float
+        Lowest value that such a measure can have (0 for seconds, grams, strokes).
+
+    Returns
+    -------
+    PairedResult
+
+    Raises
+    ------
+    QuantityError
+        If the two sides differ in length, fewer than two whole pairs are left, a value is no number or below `least`,
+        or the gap is not above 0.
+    """
+    from scipy import stats
+
+    if len(ours) != len(shop):
+        msg = f"{len(ours)} values of ours and {len(shop)} of the shop's: pairs have one of each"
+        raise QuantityError(msg)
+    for value in (*ours, *shop):
+        if value is not None and (not math.isfinite(value) or value < least):
+            msg = f"{value} is no such measure: it is a number from {least:g}"
+            raise QuantityError(msg)
+    if not 0 < gap < math.inf:
+        msg = f"a gap of {gap}: the largest difference that is still called the same is above 0"
+        raise QuantityError(msg)
+    beta = alpha if beta is None else beta
+    for value, what in ((alpha, "alpha"), (beta, "beta")):
+        if not 0 < value < 1:
+            msg = f"{what} is {value}: it lies above 0 and below 1"
+            raise QuantityError(msg)
+    differences = np.array([a - b for a, b in zip(ours, shop, strict=True) if a is not None and b is not None], float)
+    n = len(differences)
+    if n < LEAST_PAIRS:
+        msg = f"{n} whole pairs: at least {LEAST_PAIRS} are needed to say how sure anything is"
+        raise QuantityError(msg)
+    mean, scatter = float(differences.mean()), float(differences.std(ddof=1))
+    half = scatter / math.sqrt(n)
+    low, high = (mean + side * stats.t.ppf(1 - alpha / 2, n - 1) * half for side in (-1, 1))
+    inner = stats.t.ppf(1 - beta, n - 1) * half
+    same = mean - inner > -gap and mean + inner < gap
+    different = (low > 0 or high < 0) and not same
+    flat = not differences.any()
+    answer = ANSWERS[1] if same else ANSWERS[0] if different else ANSWERS[2]
+    return PairedResult(
+        n,
+        len(ours) - n,
+        mean,
+        float(low),
+        float(high),
+        *_rank_interval(differences, alpha),
+        1.0 if flat else float(stats.ttest_1samp(differences, 0).pvalue) if scatter else 0.0,
+        1.0 if flat else float(stats.wilcoxon(differences).pvalue),
+        int((differences == 0).sum()),
+        gap,
+        answer,
+        0 if answer != ANSWERS[2] else _more_pairs(n, mean, scatter, gap, beta),
+        float(mean - inner),
+        float(mean + inner),
+    )
+
+
+def holm(p_values: Mapping[str, float]) -> dict[str, float]:
+    """P-values corrected for being several (Holm, Scand. J. Statist. 6 (1979) 65): none falls below its own, and none
+    above 1.
+
+    Parameters
+    ----------
+    p_values : Mapping of str to float
+        One a question.
+
+    Returns
+    -------
+    dict of str to float
+        In the same order.
+    """
+    ordered = sorted(p_values, key=lambda name: p_values[name])
+    highest, found = 0.0, {}
+    for k, name in enumerate(ordered):
+        highest = max(highest, min((len(ordered) - k) * p_values[name], 1.0))
+        found[name] = highest
+    return {name: found[name] for name in p_values}
+
+
+def _rank_interval(differences: np.ndarray, alpha: float) -> tuple[float, float]:
+    """Interval by Walsh averages: between the k-th smallest and k-th largest mean of two differences, k from the exact
+    signed-rank distribution.
+    """
+    n = len(differences)
+    first, second = np.triu_indices(n)
+    walsh = np.sort((differences[first] + differences[second]) / 2)
+    counts = np.zeros(n * (n + 1) // 2 + 1)
+    counts[0] = 1.0
+    for rank in range(1, n + 1):
+        counts[rank:] = counts[rank:] + counts[:-rank]
+    cumulative = np.cumsum(counts) / 2.0**n
+    k = int(np.searchsorted(cumulative, alpha / 2, side="right"))
+    return (float(walsh[k - 1]), float(walsh[len(walsh) - k])) if k else (float(walsh[0]), float(walsh[-1]))
+
+
+def _more_pairs(n: int, mean: float, scatter: float, gap: float, alpha: float) -> int:
+    """Pairs still wanted until the interval is as narrow as the gap allows: ``(t · scatter / room)²`` with the scatter
+    so far; at least one.
+    """
+    from scipy import stats
+
+    room = max(gap - abs(mean), abs(mean), gap / 10)
+    wanted = (stats.norm.ppf(1 - alpha) + stats.norm.ppf(0.8)) * scatter / room
+    return max(math.ceil(wanted**2) + 1 - n, 1)

@@ -1,0 +1,269 @@
+"""Planning a blind trial: orders random and balanced, three-digit codes, and the key, all from one seed that is kept.
+
+The draws come from SHA-256 of the seed, so that they are the same in every version of Python on every machine.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import secrets
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+import pandas as pd
+
+from maker_kit.errors import QuantityError, UnknownNameError
+from maker_kit.frames import frame_of
+from maker_kit.names import near_miss
+from maker_kit.trial.card import digest_of
+from maker_kit.trial.difference import CHANCE, MOST_TASTERS
+
+OURS, SHOP = "ours", "shop"
+KINDS = ("triangle", "duo-trio", "paired", "pairs", "kind")
+"""Three servings of which one is odd; a reference and which of two is like it; which of two has more; two servings that
+are both measured; and what kind of thing each is, which needs no blinding.
+"""
+HANDS = ("one pair of hands", "panel")
+ORDERS: dict[str, tuple[tuple[str, ...], ...]] = {
+    "triangle": (
+        *((OURS, SHOP, SHOP), (SHOP, OURS, SHOP), (SHOP, SHOP, OURS)),
+        *((SHOP, OURS, OURS), (OURS, SHOP, OURS), (OURS, OURS, SHOP)),
+    ),
+    "duo-trio": ((OURS, OURS, SHOP), (OURS, SHOP, OURS), (SHOP, OURS, SHOP), (SHOP, SHOP, OURS)),
+    "paired": ((OURS, SHOP), (SHOP, OURS)),
+    "pairs": ((OURS, SHOP), (SHOP, OURS)),
+    "kind": ((OURS, SHOP),),
+}
+"""The orders of a taster's servings, each as often as the others (ISO 4120:2021 clause 8, ISO 10399:2017 with balanced
+reference, ISO 5495:2005). In a duo-trio the first is the reference.
+"""
+SIDES = ("left", "right")
+MOST_SEED = 10**9
+MOST_LOOKS = 5
+
+
+@dataclass(frozen=True)
+class Place:
+    """What one taster, or one day's pair, gets: codes in the order they are taken, and what is behind each.
+
+    Attributes
+    ----------
+    number : int
+        Taster or pair, from 1.
+    codes : tuple of str
+        Three digits each; the reference of a duo-trio is called ``R``.
+    behind : tuple of str
+        ``ours`` or ``shop``, for each code: the key.
+    side : str
+        For pairs: which hand or arm takes the first code, ``left`` or ``right``; else empty.
+    """
+
+    number: int
+    codes: tuple[str, ...]
+    behind: tuple[str, ...]
+    side: str = ""
+
+    def is_behind(self, code: str) -> str:
+        """What is behind a code of this place."""
+        return self.behind[self.codes.index(code)]
+
+
+@dataclass(frozen=True)
+class TrialPlan:
+    """A planned run of one must-have.
+
+    Attributes
+    ----------
+    name : str
+        Of the run.
+    recipe, against, must_have : str
+    kind : str
+        One of `KINDS`.
+    hands : str
+        ``one pair of hands`` or ``panel``.
+    count : int
+        Tasters, or pairs.
+    gap : float
+        Largest difference that is still called the same: a share of tasters who can tell, 0 to 1, or in the unit.
+    unit : str
+    seed : int
+        From which orders, codes and key follow; kept.
+    planned_on : date
+    card_version : int
+    alpha, beta : float
+        Accepted chance to call alike things different, and different things the same.
+    looks : tuple of int
+        Results after which is judged, the last being all; each is judged at alpha and beta shared over them.
+    expected : {'ours', 'shop', ''}
+        For a paired trial: which is thought to have more; empty for no direction, which is judged two-sided.
+    protocol : str
+        How it is done, as `protocols` names it; empty for none.
+    dose_g : float or None
+        Dose of each serving, the same for both [g].
+    wash_out_h : float or None
+        Hours between two pairs [h].
+    """
+
+    name: str
+    recipe: str
+    against: str
+    must_have: str
+    kind: str
+    hands: str
+    count: int
+    gap: float
+    unit: str
+    seed: int
+    planned_on: date
+    card_version: int = 1
+    alpha: float = 0.05
+    beta: float = 0.05
+    looks: tuple[int, ...] = ()
+    expected: str = ""
+    protocol: str = ""
+    dose_g: float | None = None
+    wash_out_h: float | None = None
+
+    def __post_init__(self) -> None:
+        for word, known, what in ((self.kind, KINDS, "kind of trial"), (self.hands, HANDS, "way to try")):
+            if word not in known:
+                msg = f'there is no {what} called "{word}": {near_miss(word, known)}'
+                raise UnknownNameError(msg)
+        if self.expected not in ("", OURS, SHOP) or (self.expected and self.kind != "paired"):
+            msg = f'"{self.expected}" is expected to have more: only in a paired trial, and it is ours, shop or neither'
+            raise UnknownNameError(msg)
+        _check_numbers(self)
+        object.__setattr__(self, "looks", self.looks or (self.count,))
+        looks = self.looks
+        if looks[-1] != self.count or list(looks) != sorted(set(looks)) or looks[0] < 1 or len(looks) > MOST_LOOKS:
+            msg = (
+                f"looks after {looks}: up to {MOST_LOOKS} rising numbers from 1, of which the last is all {self.count}"
+            )
+            raise QuantityError(msg)
+
+    @property
+    def is_counted(self) -> bool:
+        """Whether right answers are counted, instead of something being measured."""
+        return self.kind in CHANCE
+
+    @property
+    def two_sided(self) -> bool:
+        """Whether a paired trial has no expected direction."""
+        return self.kind == "paired" and not self.expected
+
+
+def make_key(plan: TrialPlan) -> tuple[Place, ...]:
+    """The key of a plan: orders each as often as the others, in random order, and three-digit codes.
+
+    Whole rounds of all orders are shuffled one by one, and what is left over takes orders of one more round, so that no
+    order is had more than once oftener than another. No code is had twice while there are codes left, and never twice
+    by one taster.
+
+    Parameters
+    ----------
+    plan : TrialPlan
+
+    Returns
+    -------
+    tuple of Place
+        One a taster or pair.
+    """
+    sides = SIDES if plan.kind == "pairs" else ("",)
+    choices = [(order, side) for order in ORDERS[plan.kind] for side in sides]
+    drawn: list[tuple[tuple[str, ...], str]] = []
+    while len(drawn) < plan.count:
+        drawn += _shuffled(choices, plan.seed, f"order {len(drawn)}")
+    codes: list[str] = []
+    asked = sum(code_count(plan.kind) for _ in range(plan.count))
+    while len(codes) < asked:
+        codes += _shuffled([str(code) for code in range(100, 1000)], plan.seed, f"codes {len(codes)}")
+    places, at = [], 0
+    for number, (order, side) in enumerate(drawn[: plan.count], 1):
+        mine: list[str] = []
+        while len(mine) < code_count(plan.kind):
+            if codes[at] not in mine:
+                mine.append(codes[at])
+            at += 1
+            if at == len(codes):
+                codes += _shuffled([str(code) for code in range(100, 1000)], plan.seed, f"codes {len(codes)}")
+        if plan.kind == "duo-trio":
+            mine = ["R", *mine]
+        if plan.kind == "kind":
+            mine = [OURS, SHOP]
+        places.append(Place(number, tuple(mine), order, side))
+    return tuple(places)
+
+
+def code_count(kind: str) -> int:
+    """How many codes a taster or pair has: three in a triangle, else two; none where only the kind is asked."""
+    return {"triangle": 3, "kind": 0}.get(kind, 2)
+
+
+def key_digest(key: Sequence[Place]) -> str:
+    """The digest of a key, by which a key that is opened later is known to be the one that was sealed."""
+    return digest_of(*((str(p.number), *p.codes, *p.behind, p.side) for p in key))
+
+
+def key_frame(key: Sequence[Place]) -> pd.DataFrame:
+    """The key as a table: taster or pair, codes in order, what is behind each, and the side of the first."""
+    return frame_of(
+        key,
+        {
+            "number": "number",
+            "codes": lambda p: " ".join(p.codes),
+            "behind": lambda p: " ".join(p.behind),
+            "first on": "side",
+        },
+    )
+
+
+def order_counts(key: Sequence[Place], numbers: Sequence[int]) -> Counter[tuple[str, ...]]:
+    """How often each order was had by some tasters or pairs."""
+    wanted = set(numbers)
+    return Counter((*p.behind, p.side) for p in key if p.number in wanted)
+
+
+def balanced_count(kind: str, count: int) -> int:
+    """The smallest number from `count` up with which every order is had equally often."""
+    round_of = len(ORDERS[kind]) * (len(SIDES) if kind == "pairs" else 1)
+    return -(-count // round_of) * round_of
+
+
+def new_seed() -> int:
+    """A seed nobody chose, from the system's source of chance."""
+    return secrets.randbelow(MOST_SEED)
+
+
+def _shuffled(things: Sequence, seed: int, what: str) -> list:
+    """The things in an order that follows from the seed: sorted by the SHA-256 of seed, purpose and place."""
+    return [
+        thing
+        for _, thing in sorted(
+            (hashlib.sha256(f"{seed}|{what}|{k}".encode()).digest(), thing) for k, thing in enumerate(things)
+        )
+    ]
+
+
+def _check_numbers(plan: TrialPlan) -> None:
+    whole = isinstance(plan.count, int) and not isinstance(plan.count, bool)
+    if not whole or not 1 <= plan.count <= MOST_TASTERS:
+        msg = f"{plan.count} tasters or pairs: the number is whole, from 1 to {MOST_TASTERS}"
+        raise QuantityError(msg)
+    if not isinstance(plan.seed, int) or not 0 <= plan.seed < MOST_SEED:
+        msg = f"a seed of {plan.seed}: it is a whole number from 0, below {MOST_SEED}"
+        raise QuantityError(msg)
+    most = 1 if plan.is_counted else float("inf")
+    if plan.kind != "kind" and not 0 < plan.gap < most:
+        end = " and below 100 % of the tasters" if plan.is_counted else ""
+        msg = f"a gap of {plan.gap:g}: the largest difference that is still called the same is above 0{end}"
+        raise QuantityError(msg)
+    for value, what in ((plan.alpha, "alpha"), (plan.beta, "beta")):
+        if not 0 < value < 1:
+            msg = f"{what} is {value}: it lies above 0 and below 1"
+            raise QuantityError(msg)
+    for amount, what in ((plan.dose_g, "a dose [g]"), (plan.wash_out_h, "a wash-out [h]")):
+        if amount is not None and not 0 < amount < 1000:
+            msg = f"{what} of {amount}: it is above 0 and below 1000"
+            raise QuantityError(msg)

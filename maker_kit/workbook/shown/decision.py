@@ -1,0 +1,268 @@
+"""The decision as a page another can check: the answer, the card, the money, the rules, the risks, the gate."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from maker_kit.decision.decision import Decision
+from maker_kit.decision.filed import answered, where
+from maker_kit.decision.gate import APART, NOT_ASKED, GateStep
+from maker_kit.decision.money import amount_of
+from maker_kit.decision.need import STATES
+from maker_kit.formula.batch import counted
+from maker_kit.workbook.amounts import short, spans
+from maker_kit.workbook.linked import Cell, Linked, Part, cells, one_each
+from maker_kit.workbook.shown.sheets import SIGNS
+
+WHERE = "Where it comes from"
+TRUST = (
+    "No one has tested this product here. What is not on file is unknown, and unknown never opens a step. "
+    "Local law and a qualified person decide before it is given away or sold."
+)
+IN_WORDS = {
+    "make": "MAKE IT",
+    "buy": "BUY IT",
+    "change": "CHANGE IT",
+    "do not use": "DO NOT USE IT",
+    "not yet": "NOT YET DECIDED",
+}
+"""The verdicts as a page shows them."""
+RULES = "The rules: the first that holds decides"
+MOST_ROWS, MOST_SIGNS = 3, 150
+"""Reasons that stand on the first sheet, and letters of each; all of them stand in the parts that follow."""
+
+
+def decision_page(made: Decision) -> Linked:
+    """The whole page of one decision.
+
+    Parameters
+    ----------
+    made : Decision
+
+    Returns
+    -------
+    Linked
+        The same for the same decision; no day stands on it.
+    """
+    answer = f"{IN_WORDS[made.verdict]}: {made.decided_by.rule.words}."
+    first = [_answer(made), _card(made), _money(made), _steps(made)]
+    parts = [*first, _rules(made), _hangs(made), _risks(made), *_gate(made)]
+    return Linked(answer, [part for part in parts if part.sentences or part.rows], WHERE)
+
+
+def _answer(made: Decision) -> Part:
+    said = made.decided_by
+    because = [Cell(f"Decided by the rule {said.rule.code}, by:", (), "rules")]
+    few = "; ".join(row.short for row in said.rows if row.short)
+    because += [Cell(f"– {few}", (), next(row.part for row in said.rows if row.short))] if few else []
+    long = [row for row in said.rows if not row.short]
+    because += [Cell(f"– {short(row.text, MOST_SIGNS)}", (), row.part) for row in long[:MOST_ROWS]]
+    if len(long) > MOST_ROWS:
+        because.append(Cell(f"– and {len(long) - MOST_ROWS} more", (), long[0].part))
+    told = {row.text for row in said.rows}
+    return Part("answer", "", (*because, *one_each([text for text in made.beside() if text not in told])))
+
+
+def _steps(made: Decision) -> Part:
+    """The gate at a glance: every step and what stands in its way, the gravest first."""
+    rows = []
+    for step in made.gate.steps:
+        if step.answer != NOT_ASKED:
+            unmet = sorted(step.unmet, key=lambda need: STATES.index(need.state))
+            words = list(dict.fromkeys(f"{need.asked} ({need.state})" for need in unmet))
+            more = [f"and {len(words) - MOST_ROWS} more"] if len(words) > MOST_ROWS else []
+            waits = [f"{name} not open" for name in step.waits_for]
+            rows.append(cells(step.step, step.answer, Cell("; ".join([*waits, *words[:MOST_ROWS], *more]), (), "gate")))
+    apart = [name for name in APART if made.gate.step(name).answer == NOT_ASKED]
+    said = [f"It goes neither to nor into: {', '.join(apart)}. Before it does, each has a gate of its own."] * bool(
+        apart
+    )
+    columns = ("step", "answer", "because")
+    return Part(
+        "steps", "May I use it, give it, sell it?", one_each([*said, TRUST]), columns, tuple(rows), (10, 26, 64)
+    )
+
+
+def _card(made: Decision) -> Part:
+    version = "" if made.card_version is None else f", version {made.card_version}"
+    rows = tuple(
+        cells(
+            row.target.must_have,
+            row.target.weight,
+            Cell(row.result.removeprefix(f"{row.target.must_have}: "), row.rests_on),
+            row.answer,
+            row.target.how,
+        )
+        for row in made.card
+    )
+    none = () if rows else (Cell("No target card is on file: write one before the batch.", ("targets.csv",)),)
+    columns = ("must-have", "weight", "result", "answer", "how it is measured")
+    return Part("card", f"The target card{version}", none, columns, rows, (13, 8, 39, 10, 30))
+
+
+def _money(made: Decision) -> Part:
+    cost, plan, left = made.money, made.plan, made.money.left
+    recipe = plan.recipe
+    count = f"recipes.csv: {recipe.name}, keeping time and use per month"
+    wish = f"decisions.csv, row {cost.intent.row}" if cost.intent else ""
+    dose = f"{wish}: dose from {cost.intent.dose_from}" if cost.intent and cost.intent.dose_from else wish
+    offers = _offers(made)
+    shop = _shop(made)
+
+    def money(micros: Fraction | int | None, per_use: bool = False) -> str:
+        return "unknown" if micros is None else amount_of(micros, per_use)
+
+    names = ("cash_micros", "used_micros", "used_plus_expiring_micros")
+    ends = [getattr(left, name) if left else None for name in names]
+    used = "unknown" if cost.used_containers is None else str(cost.used_containers)
+    rows = [
+        cells(f"made in one go: {counted(plan.containers)}", Cell(f"used in time: {used}", (count,)), ""),
+        cells(
+            "paid; used up; that and what will expire",
+            Cell("; ".join(map(money, ends)), (*offers, count)),
+            "",
+        ),
+        cells(
+            "one container that is really used",
+            Cell(money(cost.each_micros), (*offers, count)),
+            Cell(money(cost.fair_micros), shop),
+        ),
+        cells(
+            "one use, dose by weight",
+            Cell(money(cost.use_micros, True), tuple(filter(None, (*offers, dose)))),
+            Cell(money(cost.shop_use_micros, True), tuple(filter(None, (*shop, dose)))),
+        ),
+    ]
+    size, last = plan.batch_size, made.money_upto
+    for price in cost.prices:
+        pays = spans((a * size, b * size) for a, b in price.line.pays) or "none"
+        word = {True: "ours is no dearer", False: "ours is dearer", None: "unknown"}[price.pays]
+        fair = "fair: regular, nearest size" if price.fair else "to compare"
+        place = f"shop_products.csv: {recipe.shop_product}, {price.line.name}"
+        rows.append(
+            cells(
+                f"{price.line.name} ({fair})",
+                Cell(f"{word};\ncounts that pay up to {last}: {pays}", offers),
+                Cell(money(price.line.price_cents * 10_000), (place,)),
+            )
+        )
+    columns = (f"money [{plan.currency}]", "ours", "the shop's")
+    sentences = one_each(cost.why)
+    return Part(
+        "money", "What it costs, for as much as one container holds", sentences, columns, tuple(rows), (4, 4, 2)
+    )
+
+
+def _offers(made: Decision) -> tuple[str, ...]:
+    if made.bought is None:
+        return ("packs.csv",)
+    listed = "; ".join(f"{line.count} × {line.pack}" for line in made.bought.basket.lines)
+    return (f"packs.csv, kits.csv, delivery.csv and suppliers.csv, the cheapest list: {listed}",)
+
+
+def _shop(made: Decision) -> tuple[str, ...]:
+    size, name = made.money.size, made.plan.recipe.shop_product
+    if size is None:
+        return ("shop_products.csv",)
+    day = f", price read {size.read_on.isoformat()}" if size.read_on else ", day of the price not noted"
+    return (f"shop_products.csv: {name}, {size.name}{day}",)
+
+
+def _hangs(made: Decision) -> Part:
+    place = ("the same tables of offers, with one input moved at a time",)
+    words = {True: "turns", False: "does not turn", None: "unknown"}
+
+    def each(micros: Fraction | None) -> str:
+        return "unknown" if micros is None else amount_of(micros)
+
+    rows = tuple(
+        cells(
+            row.name,
+            row.low,
+            Cell(each(row.low_micros), place),
+            row.high,
+            Cell(each(row.high_micros), place),
+            words[row.turns],
+        )
+        for row in made.hangs_on
+    )
+    unit = made.plan.currency
+    columns = (
+        "input",
+        "down to",
+        f"one made is paid [{unit}]",
+        "up to",
+        f"one made is paid [{unit}]",
+        "the comparison",
+    )
+    return Part("hangs", "What the comparison of costs hangs on", (), columns, rows, (26, 12, 17, 12, 17, 16))
+
+
+def _rules(made: Decision) -> Part:
+    rows = tuple(
+        (
+            Cell(str(number)),
+            Cell(f"{said.rule.code}: {said.rule.words}"),
+            Cell(said.rule.verdict),
+            Cell(
+                ("decides" if said.decides else "holds too" if said.rows else "does not hold")
+                + (f", by {len(said.rows)} {'row' if len(said.rows) == 1 else 'rows'}" if said.rows else ""),
+                (),
+                said.rows[0].part if said.rows else "",
+            ),
+        )
+        for number, said in enumerate(made.rules, 1)
+    )
+    columns = ("no.", "when it holds", "then", "here")
+    return Part("rules", RULES, (), columns, rows, (5, 60, 15, 20), new_page=True)
+
+
+def _risks(made: Decision) -> Part:
+    stops = made.judged.of_kind("stop")
+    place = f"recipes/{made.plan.recipe.name}.csv and its notes"
+    workshop, recipe = made.plan.workshop, made.plan.recipe
+    rows = [
+        cells("▲ deviation", "not settled", Cell(f"{need.because}\n→ {need.next_step}", need.rests_on))
+        for need in made.gate.step("gift").unmet
+        if need.code == "gift.deviation"
+    ]
+    for f in (*stops, *made.risks):
+        sheet = answered(workshop, recipe, f)
+        told = f"\n→ {f.next_step}" * bool(f.next_step)
+        if sheet is not None:
+            told = f"\n→ Answered by the supplier's sheet of {sheet.date.isoformat()}; keep it."
+        rests = (f.source or place, *((where(sheet),) if sheet else ()))
+        rows.append(cells(SIGNS[f.kind], f.subject, Cell(f.text + told, rests)))
+    law = made.gate.law_as_of
+    said = f"Law on file for {made.gate.market}: " + (f"as of {law}." if law else "it has no date.")
+    columns = ("note", "about", "what was found")
+    return Part("notes", "Stops, deviations, open risks", (Cell(said),), columns, tuple(rows), (11, 16, 73))
+
+
+def _gate(made: Decision) -> Iterator[Part]:
+    order = {state: place for place, state in enumerate(STATES)}
+    rows = []
+    for step in made.gate.steps:
+        if step.answer == NOT_ASKED:
+            continue
+        unmet = sorted(step.unmet, key=lambda need: order[need.state])
+        waits = "".join(f"{name} is not open; " for name in step.waits_for)
+        rows.append(cells(step.step, step.answer, waits + _met(step), ""))
+        for need in unmet:
+            who = f" Who: {need.who}." * bool(need.who)
+            because = f"{need.asked}: {need.because}{who}"
+            todo = Cell(need.next_step, tuple(filter(None, (*need.rests_on, need.source))))
+            rows.append(cells("", need.state, because, todo))
+    columns = ("step", "answer", "what was looked at", "what to do")
+    heading = "The gate: what each step still asks for"
+    yield Part("gate", heading, (), columns, tuple(rows), (10, 15, 45, 30))
+    duties = tuple(
+        cells(row["step"], Cell(row["text"], (f"{row['source']} ({row['checked']})",))) for row in made.gate.words
+    )
+    yield Part("duties", f"The duties, in {made.gate.market}", (), ("of", "in words"), duties, (10, 90))
+
+
+def _met(step: GateStep) -> str:
+    met = sum(need.met for need in step.needs)
+    return f"{met} of {len(step.needs)} things asked for: nothing found against them"

@@ -1,0 +1,103 @@
+"""Score sheets and the key on paper, read back by Poppler: size, letters inside, all codes, nothing told too early."""
+
+from __future__ import annotations
+
+import re
+import shutil
+import subprocess
+from pathlib import Path
+
+import pytest
+
+from maker_kit.errors import UnknownNameError
+from maker_kit.trial.run import TrialRun
+from maker_kit.workbook.paper.pages import Pages, printable, text_width, wrapped
+from maker_kit.workbook.paper.trial import key_sheet, score_sheets
+from maker_kit.workshop import demo_folder, load_workshop
+
+POINTS = {"A4": (595.28, 841.89), "Letter": (612.0, 792.0)}
+"""Width and height [pt]: ISO 216, and 8.5 × 11 inch."""
+SHOP = load_workshop(demo_folder())
+RUNS = {run.name: run for run in SHOP.trials}
+
+
+def poppler(tool: str, pdf: bytes, tmp_path: Path, *flags: str) -> str:
+    if shutil.which(tool) is None:
+        pytest.skip(f"no {tool} on this machine (Debian: apt-get install poppler-utils)")
+    path = tmp_path / "sheet.pdf"
+    path.write_bytes(pdf)
+    return subprocess.run(
+        [tool, *flags, str(path), *(["-"] if tool == "pdftotext" else [])], capture_output=True, text=True, check=True
+    ).stdout
+
+
+def sheets(run: TrialRun, paper: str) -> bytes:
+    return score_sheets(run, SHOP.target_cards[run.plan.recipe][-1], paper)
+
+
+@pytest.mark.parametrize("paper", sorted(POINTS))
+@pytest.mark.parametrize("name", sorted(RUNS))
+def test_sheets_hold_every_code_and_nothing_of_what_is_behind(name: str, paper: str, tmp_path: Path) -> None:
+    run = RUNS[name]
+    pdf = sheets(run, paper)
+    text = poppler("pdftotext", pdf, tmp_path, "-layout")
+    for place in run.key:
+        assert all(re.search(rf"\b{code}\b", text) for code in place.codes), place
+    if run.plan.kind != "kind":
+        for place in run.key:
+            assert " ".join(place.behind) not in " ".join(text.split())
+    told = poppler("pdfinfo", pdf, tmp_path)
+    width, height = map(float, re.search(r"Page size: +([\d.]+) x ([\d.]+)", told).groups())
+    assert (width, height) == pytest.approx(POINTS[paper], abs=0.6)
+    fonts = poppler("pdffonts", pdf, tmp_path).splitlines()[2:]
+    assert fonts
+    assert all(line.split()[-5] == "yes" for line in fonts)  # embedded
+
+
+@pytest.mark.parametrize("paper", sorted(POINTS))
+def test_the_key_holds_what_is_behind_and_the_last_seal(paper: str, tmp_path: Path) -> None:
+    run = RUNS["gel-cream-triangle"]
+    text = " ".join(poppler("pdftotext", key_sheet(run, paper), tmp_path, "-layout").split())
+    for place in run.key:
+        assert f"{' '.join(place.codes)} {' '.join(place.behind)}" in text
+    assert run.last_seal in text
+    assert "keep it closed" in text
+
+
+def test_cautions_stand_before_the_steps(tmp_path: Path) -> None:
+    text = poppler("pdftotext", sheets(RUNS["cleansing-water-colour"], "A4"), tmp_path)
+    assert text.index("never at the eye first") < text.index("1. Let somebody")
+    assert text.index("Patch first") < text.index("1. Let somebody")
+
+
+def test_a_line_to_mark_is_a_hundred_millimetres_long() -> None:
+    pages = Pages("A4", "x")
+    pages.line(20, 50, 120, 50)
+    figure, axes = pages._pages[0]
+    (x0, _), (x1, _) = axes.transData.transform(axes.lines[0].get_xydata())
+    assert (x1 - x0) / figure.dpi * 25.4 == pytest.approx(100)
+
+
+def test_the_same_run_gives_the_same_bytes() -> None:
+    assert sheets(RUNS["wash-scent"], "A4") == sheets(RUNS["wash-scent"], "A4")
+
+
+def test_words_stay_within_their_width_and_odd_letters_are_boxes() -> None:
+    text = "a word and averyveryveryveryverylongwordwithoutanyblankinit and 中 \x00 end"
+    lines = wrapped(text, 30, 10)
+    assert all(text_width(line, 10) <= 30 for line in lines)
+    assert "".join("".join(lines).split()) == "".join(printable(text).split())
+    assert printable("中\x07a") == "□□a"
+
+
+def test_a_table_goes_over_pages_with_its_headings(tmp_path: Path) -> None:
+    pages = Pages("Letter", "many rows")
+    pages.table(("a", "b"), [(str(k), "x " * 40) for k in range(80)], (1, 3))
+    text = poppler("pdftotext", pages.pdf(), tmp_path, "-layout")
+    assert text.count("page ") == text.count(" of ") >= 3
+    assert len(re.findall(r"^\s+a\s+b\s*$", text, re.MULTILINE)) == text.count("page ")
+
+
+def test_a_paper_that_is_none_is_refused() -> None:
+    with pytest.raises(UnknownNameError, match="A4"):
+        sheets(RUNS["wash-foam"], "A44")
