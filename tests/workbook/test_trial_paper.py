@@ -11,7 +11,7 @@ import pytest
 
 from maker_kit.errors import UnknownNameError
 from maker_kit.trial.run import TrialRun
-from maker_kit.workbook.paper.pages import Pages, printable, text_width, wrapped
+from maker_kit.workbook.paper.drawn import Pages, printable, text_width, wrapped
 from maker_kit.workbook.paper.trial import key_sheet, score_sheets
 from maker_kit.workshop import demo_folder, load_workshop
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 
 from maker_kit.workbook.linked import Linked
-from maker_kit.workbook.paper.pages import Pages
+from maker_kit.workbook.paper.drawn import Pages
 
 SIZE, SMALL = 8.5, 7.0
 """Of words and of tables [pt]."""

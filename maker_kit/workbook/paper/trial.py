@@ -6,7 +6,7 @@ from maker_kit.trial.card import TargetCard
 from maker_kit.trial.plan import Place, TrialPlan
 from maker_kit.trial.protocols import PROTOCOLS, general_steps
 from maker_kit.trial.run import TrialRun
-from maker_kit.workbook.paper.pages import MARGIN_MM, Pages
+from maker_kit.workbook.paper.drawn import MARGIN_MM, Pages
 
 ASKED = {
     "triangle": "Two of the three are alike. Tick the odd one. Cannot tell? Guess all the same.",

@@ -10,7 +10,7 @@ from maker_kit.workbook import trial_desk as desk
 from maker_kit.workbook.panels.call import CallPanel, keep_button
 from maker_kit.workbook.panels.controls import dropdown, field, look, row, text_box
 from maker_kit.workbook.panels.trial.looked import Looked, kept_said
-from maker_kit.workbook.paper.pages import SIZES
+from maker_kit.workbook.paper.drawn import SIZES
 from maker_kit.workbook.shown import trial as shown
 from maker_kit.workshop import Workshop
 
