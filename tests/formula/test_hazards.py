@@ -20,6 +20,10 @@ from maker_kit.formula.notes.hazards import hazards
 from maker_kit.formula.notes.once import SAME, told_once
 from maker_kit.formula.preservation.preservation import judge_preservation
 from maker_kit.formula.recipe import ProductType, Recipe
+from maker_kit.workshop import load_workshop
+from maker_kit.workshop.making import demo_folder
+
+READY_BASE = load_workshop(demo_folder()).recipe("r1b-hand-wash")
 
 ROWS = reference.rows("hazards.csv")
 FAMILIES = reference.rows("hazard_families.csv")
@@ -314,3 +318,28 @@ def test_what_makes_skin_sore_is_a_look(inci: str, percent: float, product: Prod
     """Common practice, no source."""
     made = recipe("x", product, {"It": percent}, "Sunflower oil", extra=(thing("It", inci, "active"),))
     assert code in {f.code for f in hazards(made) if f.kind == "look"}
+
+
+def test_what_one_supplier_did_not_tell_stands_in_one_row() -> None:
+    asked = [
+        Finding("look", "limit.law_undisclosed", (name, "Base"), f"{name}: not told.", "unknown", next_step="Ask.")
+        for name in ("Sodium Benzoate", "Potassium Sorbate")
+    ]
+    other = Finding("look", "limit.law_undisclosed", ("Citral", "Scent"), "Citral: not told.", "unknown")
+    said = told_once([*asked, other])
+    assert [(f.subject, f.about) for f in said] == [
+        ("Base", ("Sodium Benzoate", "Base", "Potassium Sorbate")),
+        ("Citral", ("Citral", "Scent")),
+    ]
+    assert all(f"{name}: not told." in said[0].text for name in ("Sodium Benzoate", "Potassium Sorbate"))
+
+
+@pytest.mark.parametrize(("read", "kind"), [(None, "look"), (3.0, "look"), (4.4, "look"), (4.5, "know"), (5.0, "know")])
+def test_an_acid_nobody_told_is_a_peel_to_look_at_only_where_the_reading_allows_it(read, kind) -> None:
+    wash = replace(READY_BASE, ph_read=read, ph_error=0.0)
+    assert {f.kind for f in judge_recipe(wash).findings if f.code == "acid.peel"} == {kind}
+
+
+def test_a_ready_base_with_a_scent_gets_few_looks() -> None:
+    looks = [f for f in told_once(judge_recipe(READY_BASE).findings) if f.kind == "look"]
+    assert len(looks) <= 3

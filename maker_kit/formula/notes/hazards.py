@@ -118,8 +118,10 @@ def _said(row: reference.Row, recipe: Recipe, inside: Expansion) -> Finding | No
     text = row["text"].format(names=names, ph=reading_in_words(recipe))
     if perhaps:
         text = f"Nobody has told how much is there; where it is {number_text(least)} % or more: {text}"
+    read = recipe.ph_span
+    calm = perhaps and row["ph_calm"] and read is not None and read[0] >= float(row["ph_calm"])
     return Finding(
-        row["kind"],
+        "know" if calm else row["kind"],  # such a pH was read: an acid nobody told is hardly there at that strength
         row["code"],
         about,
         text,

@@ -37,6 +37,10 @@ SAME = {
     "caution.small_children": ("law.age_barred",),
 }
 """Code of a milder finding → codes of which any one says it already."""
+OF_ONE_SUPPLIER = frozenset({"limit.law_undisclosed", "limit.standard_undisclosed", "preservation.undisclosed"})
+"""Codes that say of a substance, and behind it in `about` of the ingredients that bring it, that no amount was told:
+those of the same ingredients stand in one row, for they are asked in one letter.
+"""
 
 
 def told_once(findings: Iterable[Finding]) -> tuple[Finding, ...]:
@@ -80,9 +84,17 @@ def told_once(findings: Iterable[Finding]) -> tuple[Finding, ...]:
         else:
             key = finding.code, finding.about
             rows[key] = min(rows.get(key, finding), finding, key=_grave)
-    kept += [*limits.values(), *rows.values(), *(_together(group) for group in avoided.values())]
-    order = {id(f): k for k, f in enumerate(found)}
-    return in_order(sorted(kept, key=lambda f: order.get(id(f), len(order))))
+    asked: dict[tuple[str, ...], list[Finding]] = {}
+    for finding in (*limits.values(), *rows.values()):
+        if finding.code in OF_ONE_SUPPLIER and finding.about[1:]:
+            asked.setdefault((finding.code, finding.kind, *finding.about[1:]), []).append(finding)
+        else:
+            kept.append(finding)
+    place = {id(f): k for k, f in enumerate(found)}
+    told = [(place[id(f)], f) for f in kept]
+    told += [(place[id(g[0])], _together(g, ", ".join(g[0].about[1:]))) for g in asked.values()]
+    told += [(len(found), _together(g, "avoid-list")) for g in avoided.values()]
+    return in_order(finding for _, finding in sorted(told, key=lambda pair: pair[0]))
 
 
 def _grave(finding: Finding) -> tuple[int, int]:
@@ -93,15 +105,15 @@ def _tight(finding: Finding) -> tuple[int, int, float]:
     return *_grave(finding), finding.limit_percent if finding.limit_percent is not None else float("inf")
 
 
-def _together(group: list[Finding]) -> Finding:
-    """Several rows of the avoid-list as one."""
+def _together(group: list[Finding], subject: str) -> Finding:
+    """Several findings of one code as one."""
     if len(group) == 1:
         return group[0]
     first = group[0]
     return replace(
         first,
         about=tuple(dict.fromkeys(name for f in group for name in f.about)),
-        subject="avoid-list",
+        subject=subject,
         text=" ".join(dict.fromkeys(f"{f.text[:1].upper()}{f.text[1:]}" for f in group)),
         next_step=" ".join(dict.fromkeys(f.next_step for f in group if f.next_step)),
         source="; ".join(dict.fromkeys(f.source for f in group)),
