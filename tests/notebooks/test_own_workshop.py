@@ -18,7 +18,7 @@ from maker_kit.workshop import load_workshop, new_workshop
 NOTEBOOKS = Path(__file__).resolve().parents[2] / "notebooks"
 NAMES = tuple(sorted(path.stem for path in NOTEBOOKS.glob("[0-9]*.ipynb")))
 REPORT = "06_costing_report"
-EMPTY = ("kits.csv", "thickness.csv", "swaps.csv", "targets.csv")
+EMPTY = ("kits.csv", "thickness.csv", "swaps.csv", "targets.csv", "papers.csv", "watch.csv", "decisions.csv")
 
 
 def own(folder: Path, demo: str, name: str) -> Path:

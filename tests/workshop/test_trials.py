@@ -230,7 +230,7 @@ def test_a_workshops_name_for_a_run_is_found_whatever_its_capitals(mine: Worksho
 
 
 def test_a_new_workshop_has_the_demos_runs_and_its_summary_counts_them(mine: Workshop) -> None:
-    assert "3 target cards and 8 runs of trials" in mine.summary().sentence()
+    assert "3 target cards, 8 runs of trials" in mine.summary().sentence()
 
 
 def test_an_empty_workshop_has_no_cards_and_no_runs(tmp_path: Path) -> None:
