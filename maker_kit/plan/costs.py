@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from typing import Any
 
 from maker_kit.buying.basket.basket import Basket, cheapest_basket
+from maker_kit.buying.basket.program import NotProvedError
 from maker_kit.buying.basket.reasons import reasons
 from maker_kit.buying.costing import CostCurve, cost_curve
 from maker_kit.buying.curve.solver import CurveSolver
-from maker_kit.buying.needs import need_of
+from maker_kit.buying.curve_point import CurvePoint
+from maker_kit.buying.needs import exact_need, need_of
 from maker_kit.buying.own_time import with_own_time
+from maker_kit.buying.stopping import Asked, callable_off
 from maker_kit.buying.used_cost import used_cost_micros
 from maker_kit.errors import BasketError
 from maker_kit.plan.marks import CurveMark, ShopLine, curve_marks, lines_that_pay, shop_lines
@@ -20,6 +25,12 @@ from maker_kit.plan.plan import Plan
 
 MICROS = 10**6
 """Ten-thousandths of a cent in one unit of currency."""
+
+
+NOT_SETTLED = (
+    "Other lists may cost exactly as much. Which of them comes first was not proved in time, so another one may be "
+    "shown next time."
+)
 
 
 @dataclass(frozen=True)
@@ -142,7 +153,8 @@ class Purchase:
         BasketError
             If the list was made at other prices than the market's.
         """
-        return reasons(self.basket, self.plan.market)
+        told = () if self.basket.settled else (NOT_SETTLED,)
+        return (*told, *reasons(self.basket, self.plan.market))
 
 
 class Solvers:
@@ -159,13 +171,28 @@ class Solvers:
         return self._kept[key]
 
 
-def purchase(plan: Plan) -> Purchase:
+def purchase(
+    plan: Plan,
+    *,
+    seconds: float = 60.0,
+    cancelled: Callable[[], bool] | None = None,
+    solver: CurveSolver | None = None,
+) -> Purchase:
     """The cheapest shopping list for a plan's count; ties are settled in a fixed order, so that the list never
     flickers.
+
+    Where the integer program cannot prove it, the search of whole curves is asked for this one count: whichever proves
+    the cost has a list.
 
     Parameters
     ----------
     plan : Plan
+    seconds : float
+        How long the integer program may take [s].
+    cancelled : callable, optional
+        Asked often; soon after it is true, the list is given up.
+    solver : CurveSolver, optional
+        One made for this plan's market before.
 
     Returns
     -------
@@ -176,8 +203,37 @@ def purchase(plan: Plan) -> Purchase:
     BasketError
         If nothing on sale covers the need, or the list could not be proved the cheapest.
     """
-    basket = cheapest_basket(plan.market, need_of(plan.needs, plan.batches))
-    return Purchase(plan, basket, basket.cost_micros, used_cost_micros(plan.market, basket))
+    market = plan.market
+
+    def work(asked: Asked) -> Basket:
+        need = need_of(plan.needs, plan.batches)
+        try:
+            return cheapest_basket(market, need, time_limit_s=seconds, stopped=cancelled and asked)
+        except NotProvedError:
+            if asked():
+                raise
+            point = _one_count(plan, solver or CurveSolver(market), seconds=seconds, close=False, cancelled=cancelled)
+            if not point.proved or point.basket is None:
+                raise
+            return point.basket
+
+    def given_up() -> Basket:
+        msg = "The shopping list was called off before it was proved."
+        raise NotProvedError(msg)
+
+    basket = callable_off(work, cancelled, given_up)
+    return _bought(plan, basket)
+
+
+def _bought(plan: Plan, basket: Basket) -> Purchase:
+    used = used_cost_micros(plan.market, basket, exact_need(plan.needs, plan.batches))
+    return Purchase(plan, basket, basket.cost_micros, used)
+
+
+def _one_count(plan: Plan, solver: CurveSolver, **how: Any) -> CurvePoint:
+    """The plan's own count as a curve of one batch."""
+    needs = exact_need(plan.needs, plan.batches)
+    return cost_curve(plan.market, needs, 1, containers_per_batch=plan.containers, solver=solver, **how).at(1)
 
 
 def quick_purchase(plan: Plan, solver: CurveSolver) -> Purchase:
@@ -199,11 +255,10 @@ def quick_purchase(plan: Plan, solver: CurveSolver) -> Purchase:
     BasketError
         As `purchase` does.
     """
-    needs = {item: amount * plan.batches for item, amount in plan.needs.items()}
-    point = cost_curve(plan.market, needs, 1, containers_per_batch=plan.containers, solver=solver).at(1)
-    if point.basket is None or point.cost_micros is None or point.used_cost_micros is None:
+    point = _one_count(plan, solver)
+    if point.basket is None or not point.proved:
         raise BasketError(point.why)
-    return Purchase(plan, point.basket, point.cost_micros, point.used_cost_micros)
+    return _bought(plan, point.basket)
 
 
 def curve_view(
@@ -215,6 +270,9 @@ def curve_view(
     seconds: float | None = None,
     close: bool = True,
     cancelled: Callable[[], bool] | None = None,
+    close_s: float | None = None,
+    bought: Purchase | None = None,
+    seen: Callable[[CurveView], None] | None = None,
 ) -> CurveView:
     """The cost of every count of batches from 1 to `upto`, with the shop's prices and the counts that pay.
 
@@ -225,8 +283,12 @@ def curve_view(
         Largest count of batches.
     progress : callable, optional
         ``progress(done, total)``, called as points are solved.
-    solver, seconds, close, cancelled
-        As in `maker_kit.buying.costing.cost_curve`.
+    solver, seconds, close, cancelled, close_s
+        As in `maker_kit.buying.costing.cost_curve`; where it is closed, ties are settled too.
+    bought : Purchase, optional
+        The list of the count looked at, where it is there already: it is proved, and tells of the counts beside it.
+    seen : callable, optional
+        Given the view as far as it is known, after every count that was closed.
 
     Returns
     -------
@@ -237,32 +299,34 @@ def curve_view(
     QuantityError
         If `upto` is not a whole number of 1 or more.
     """
-    market = plan.market
+    market, lines = plan.market, shop_lines(plan.workshop, plan.recipe)
+    mark = plan.containers if plan.batches <= upto else None
+    end = None if close_s is None else time.monotonic() + close_s
+
+    def left() -> float | None:
+        return None if end is None else max(end - time.monotonic(), 0.0)
+
+    def view(curve: CostCurve, dear: CostCurve | None = None) -> CurveView:
+        return CurveView(plan, curve, lines_that_pay(lines, curve), mark, curve_marks(market, curve), dear)
+
+    how = {"containers_per_batch": plan.batch_size, "close": close, "cancelled": cancelled, "first": (plan.batches,)}
     curve = cost_curve(
         market,
         plan.needs,
         upto,
-        containers_per_batch=plan.batch_size,
         progress=progress,
         solver=solver,
         seconds=seconds,
-        close=close,
-        cancelled=cancelled,
-        first=(plan.batches,),
+        close_s=left(),
+        known=() if bought is None else ((plan.batches, bought.basket),),
+        settle=close,
+        seen=seen and (lambda found: seen(view(found))),
+        **how,
     )
     dear = None
     if close and not market.delivery_known:
-        dear = cost_curve(
-            market.at_high_delivery(), plan.needs, upto, containers_per_batch=plan.batch_size, cancelled=cancelled
-        )
-    return CurveView(
-        plan,
-        curve,
-        lines_that_pay(shop_lines(plan.workshop, plan.recipe), curve),
-        plan.containers if plan.batches <= upto else None,
-        curve_marks(market, curve),
-        dear,
-    )
+        dear = cost_curve(market.at_high_delivery(), plan.needs, upto, close_s=left(), **how)
+    return view(curve, dear)
 
 
 def settled_view(view: CurveView, bought: Purchase) -> CurveView:
@@ -278,21 +342,12 @@ def settled_view(view: CurveView, bought: Purchase) -> CurveView:
     Returns
     -------
     CurveView
-        As it was, where the curve does not reach the count or has not proved it.
+        With that count proved, and what its cost tells of the others.
 
     Raises
     ------
     BasketError
         If the list costs anything else than the curve says.
     """
-    at, points = bought.plan.batches - 1, list(view.curve.points)
-    if at >= len(points) or not points[at].proved:
-        return view
-    if points[at].cost_micros != bought.cash_micros:
-        msg = (
-            f"the curve and the shopping list differ about {bought.plan.batches} batches, so neither is shown; "
-            "one of the two is wrong"
-        )
-        raise BasketError(msg)
-    points[at] = replace(points[at], packs=bought.basket.counts)
-    return replace(view, curve=replace(view.curve, points=tuple(points)))
+    curve = view.curve.with_basket(bought.plan.batches, bought.basket)
+    return replace(view, curve=curve, shop_lines=lines_that_pay(view.shop_lines, curve, view.own_batch_micros))

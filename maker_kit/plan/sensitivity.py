@@ -10,7 +10,7 @@ from fractions import Fraction
 
 import pandas as pd
 
-from maker_kit.buying.costing import CostCurve, cost_curve, counts_that_pay
+from maker_kit.buying.costing import CostCurve, PaysForGood, cost_curve, pays_for_good
 from maker_kit.buying.own_time import after_own_time
 from maker_kit.buying.pricing import money
 from maker_kit.errors import QuantityError
@@ -25,6 +25,9 @@ forecast (common practice, no source).
 """
 
 
+NOT_KNOWN = "not known yet"
+
+
 @dataclass(frozen=True)
 class BarEnd:
     """One end of a bar.
@@ -36,15 +39,18 @@ class BarEnd:
     each_micros : Fraction or None
         What one container then costs at the count looked at [0.0001 cent]; None where no proved shopping list is known.
     first : int or None
-        First count of batches from which on making pays, up to the curve's last; None where there is none.
+        First count of batches from which on making is known to pay, up to the curve's last; None where there is none.
     note : str
         What is to be said of it: a limit that is passed, counts that are not proved.
+    first_known : bool
+        Whether `first` is proved; where it is not, counts that are open decide it.
     """
 
     setting: str
     each_micros: Fraction | None
     first: int | None
     note: str = ""
+    first_known: bool = True
 
 
 @dataclass(frozen=True)
@@ -88,6 +94,8 @@ class Sensitivity:
         By the effect on the unit cost, then by that on the first count; an unknown effect comes first.
     complete : bool
         False where it was stopped before every input was moved.
+    first_known : bool
+        Whether `first` is proved; where it is not, counts that are open decide it.
     """
 
     batches: int
@@ -97,6 +105,7 @@ class Sensitivity:
     price_cents: Fraction | None
     bars: tuple[SensitivityBar, ...]
     complete: bool = True
+    first_known: bool = True
 
     def to_frame(self) -> pd.DataFrame:
         """One row a bar: input, low, high, one container at low and high, change between them [currency], first count
@@ -109,6 +118,8 @@ class Sensitivity:
         def first(end: BarEnd) -> str:
             if self.price_cents is None:
                 return "nothing to compare"
+            if not end.first_known:
+                return NOT_KNOWN
             return f"none up to {self.upto}" if end.first is None else str(end.first)
 
         columns = ["input", "low", "high", "one container, low", "one container, high", "spread"]
@@ -160,7 +171,7 @@ def sensitivity(
     progress : callable, optional
         ``progress(done, total)``, called after every input.
     cancelled : callable, optional
-        Asked before every input; once it is true, the bars so far are given back.
+        Asked often; soon after it is true, the bars so far are given back.
 
     Returns
     -------
@@ -185,20 +196,23 @@ def sensitivity(
     price = Fraction(shop_price_cents) if shop_price_cents is not None else lines[0].price_cents if lines else None
     market = plan.market
     base = MovedInput("", market, plan.needs, price)
-    as_it_is = curve(market, plan.needs, upto, containers_per_batch=plan.batch_size)
+    how = {"containers_per_batch": plan.batch_size} | ({"cancelled": cancelled} if cancelled else {})
+    as_it_is = curve(market, plan.needs, upto, **how)
 
     def end(case: MovedInput) -> BarEnd:
         same = case.needs == plan.needs and case.market == market
-        found = as_it_is if same else curve(case.market, case.needs, upto, containers_per_batch=plan.batch_size)
+        found = as_it_is if same else curve(case.market, case.needs, upto, **how)
         notes = [case.note, "some counts are not proved" if found.open_counts else ""]
         cost = found.at(plan.batches).cost_micros
+        pays = PaysForGood(None, None)
+        if case.price_cents is not None:
+            pays = pays_for_good(found, after_own_time(case.price_cents, own_batch_micros, plan.batch_size))
         return BarEnd(
             case.words,
             None if cost is None else (cost + Fraction(own_batch_micros) * plan.batches) / plan.containers,
-            None
-            if case.price_cents is None
-            else pays_for_good(found, after_own_time(case.price_cents, own_batch_micros, plan.batch_size)),
+            pays.first,
             "; ".join(filter(None, notes)),
+            pays.known,
         )
 
     middle = end(base)
@@ -207,19 +221,16 @@ def sensitivity(
     for done, (name, low, high) in enumerate(inputs, start=1):
         if cancelled and cancelled():
             break
-        bars.append(_bar(name, end(low), end(high), middle, upto))
+        bar = _bar(name, end(low), end(high), middle, upto)
+        if cancelled and cancelled():
+            break
+        bars.append(bar)
         if progress:
             progress(done, len(inputs))
     ordered, complete = tuple(sorted(bars, key=_length)), len(bars) == len(inputs)
-    return Sensitivity(plan.batches, upto, middle.each_micros, middle.first, price, ordered, complete)
-
-
-def pays_for_good(curve: CostCurve, price_cents: Fraction) -> int | None:
-    """The first count of batches from which on making costs no more than buying at every count, up to the curve's last;
-    None where the last does not pay, or is not proved to.
-    """
-    runs = counts_that_pay(curve, price_cents)
-    return runs[-1][0] if runs and runs[-1][1] == curve.counts[-1] else None
+    return Sensitivity(
+        plan.batches, upto, middle.each_micros, middle.first, price, ordered, complete, middle.first_known
+    )
 
 
 def _bar(name: str, low: BarEnd, high: BarEnd, middle: BarEnd, upto: int) -> SensitivityBar:

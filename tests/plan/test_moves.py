@@ -10,14 +10,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from small_workshops import INGREDIENTS, market, recipe, workshop
 
-from maker_kit.buying.costing import CostCurve, cost_curve
+from maker_kit.buying.costing import CostCurve, cost_curve, pays_for_good
 from maker_kit.buying.curve_point import CurvePoint
 from maker_kit.buying.market import Market, Pack
 from maker_kit.errors import QuantityError
 from maker_kit.formula.recipe import Certificate, Recipe
 from maker_kit.plan.moved_inputs import cents
 from maker_kit.plan.plan import Plan, make_plan
-from maker_kit.plan.sensitivity import Sensitivity, SensitivityBar, pays_for_good, sensitivity
+from maker_kit.plan.sensitivity import Sensitivity, SensitivityBar, sensitivity
 
 MICROS_PER_CENT = 10_000
 
@@ -240,7 +240,7 @@ def test_a_count_beyond_the_curve_is_refused() -> None:
 def test_for_good_is_the_start_of_the_last_run_that_reaches_the_end(costs: list[int | None], first: int | None) -> None:
     micros = [None if c is None else c * MICROS_PER_CENT for c in costs]
     curve = CostCurve(1, tuple(CurvePoint(Market((), ()), n, {}, c or 0, c) for n, c in enumerate(micros, 1)))
-    assert pays_for_good(curve, Fraction(10)) == first
+    assert pays_for_good(curve, Fraction(10)).first == first
 
 
 @given(st.integers(1, 4), st.integers(1, 60), st.integers(0, 1000), st.integers(0, 20))
