@@ -137,6 +137,7 @@ def cost_curve(
     settle: bool = False,
     seen: Callable[[CostCurve], None] | None = None,
     known: Sequence[tuple[int, Basket]] = (),
+    start: CostCurve | None = None,
 ) -> CostCurve:
     """The cheapest basket of every count of batches from 1 to `upto`.
 
@@ -173,6 +174,8 @@ def cost_curve(
         Given the curve as far as it is known: first before anything is closed, then after every count.
     known : sequence of (int, Basket)
         Counts whose cheapest basket is proved already; beyond the curve they tell of its last counts.
+    start : CostCurve, optional
+        A curve of the same market and needs to go on from: the counts are then not searched all at once again.
 
     Returns
     -------
@@ -192,7 +195,7 @@ def cost_curve(
         raise QuantityError(msg)
     working = solver or CurveSolver(market)
     seconds = LEAST_SECONDS + last / COUNTS_A_SECOND if seconds is None else seconds
-    points = working.curve(per_batch, last, seconds=seconds, cancelled=cancelled)
+    points = start.points if start else working.curve(per_batch, last, seconds=seconds, cancelled=cancelled)
     for count, basket in known:
         points = CostCurve(containers_per_batch, points).with_basket(count, basket).points
     if close and seen:

@@ -38,6 +38,8 @@ class CurvePoint:
         What one batch takes of every item [base units], exactly; None where only the whole units are known.
     settled : bool
         Whether the basket comes first of all that cost the same, as `maker_kit.buying.basket.ties` orders them.
+    late : bool
+        Whether it is not proved because the time was up.
     """
 
     market: Market = field(repr=False)
@@ -49,6 +51,7 @@ class CurvePoint:
     told: str = ""
     per_batch: Mapping[str, Fraction] | None = field(default=None, repr=False)
     settled: bool = False
+    late: bool = False
 
     @property
     def proved(self) -> bool:
@@ -86,7 +89,8 @@ class CurvePoint:
         """
         if self.packs is None or self.upper_micros is None:
             return None
-        return proved_basket(self.market, self.need, self.packs, self.upper_micros)
+        found = proved_basket(self.market, self.need, self.packs, self.upper_micros)
+        return replace(found, settled=self.settled)
 
     @cached_property
     def used_cost_micros(self) -> int | None:

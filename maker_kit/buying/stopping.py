@@ -12,7 +12,7 @@ T = TypeVar("T")
 Asked = Callable[[], bool]
 """Says whether work is called off."""
 
-ASKED_EVERY_S, GRACE_S = 0.02, 0.06
+ASKED_EVERY_S, GRACE_S = 0.02, 0.04
 """How often it is asked whether work is called off, and how long the work then has to end by itself [s]: together far
 below a fifth of a second, which a hand at a slider does not wait for."""
 

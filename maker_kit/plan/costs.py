@@ -8,14 +8,14 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any
 
-from maker_kit.buying.basket.basket import Basket, cheapest_basket
-from maker_kit.buying.basket.program import NotProvedError
+from maker_kit.buying.basket.basket import Basket
 from maker_kit.buying.basket.reasons import reasons
 from maker_kit.buying.costing import CostCurve, cost_curve
 from maker_kit.buying.curve.solver import CurveSolver
 from maker_kit.buying.curve_point import CurvePoint
-from maker_kit.buying.needs import exact_need, need_of
+from maker_kit.buying.needs import exact_need
 from maker_kit.buying.own_time import with_own_time
+from maker_kit.buying.proved_list import proved_list
 from maker_kit.buying.stopping import Asked, callable_off
 from maker_kit.buying.used_cost import used_cost_micros
 from maker_kit.errors import BasketError
@@ -144,9 +144,14 @@ class Purchase:
         """What one container used up [0.0001 cent]."""
         return Fraction(self.used_micros, self.plan.containers)
 
-    def reasons(self) -> tuple[str, ...]:
+    def reasons(self, cancelled: Callable[[], bool] | None = None) -> tuple[str, ...]:
         """Why this list and no other, in sentences; worked out when asked for, by
         `maker_kit.buying.basket.reasons.reasons`.
+
+        Parameters
+        ----------
+        cancelled : callable, optional
+            Asked often; soon after it is true, there are none.
 
         Raises
         ------
@@ -154,7 +159,11 @@ class Purchase:
             If the list was made at other prices than the market's.
         """
         told = () if self.basket.settled else (NOT_SETTLED,)
-        return (*told, *reasons(self.basket, self.plan.market))
+
+        def work(asked: Asked) -> tuple[str, ...]:
+            return reasons(self.basket, self.plan.market, stopped=cancelled and asked)
+
+        return (*told, *callable_off(work, cancelled, tuple))
 
 
 class Solvers:
@@ -181,18 +190,11 @@ def purchase(
     """The cheapest shopping list for a plan's count; ties are settled in a fixed order, so that the list never
     flickers.
 
-    Where the integer program cannot prove it, the search of whole curves is asked for this one count: whichever proves
-    the cost has a list.
-
     Parameters
     ----------
     plan : Plan
-    seconds : float
-        How long the integer program may take [s].
-    cancelled : callable, optional
-        Asked often; soon after it is true, the list is given up.
-    solver : CurveSolver, optional
-        One made for this plan's market before.
+    seconds, cancelled, solver
+        As in `maker_kit.buying.proved_list.proved_list`.
 
     Returns
     -------
@@ -203,31 +205,20 @@ def purchase(
     BasketError
         If nothing on sale covers the need, or the list could not be proved the cheapest.
     """
-    market = plan.market
-
-    def work(asked: Asked) -> Basket:
-        need = need_of(plan.needs, plan.batches)
-        try:
-            return cheapest_basket(market, need, time_limit_s=seconds, stopped=cancelled and asked)
-        except NotProvedError:
-            if asked():
-                raise
-            point = _one_count(plan, solver or CurveSolver(market), seconds=seconds, close=False, cancelled=cancelled)
-            if not point.proved or point.basket is None:
-                raise
-            return point.basket
-
-    def given_up() -> Basket:
-        msg = "The shopping list was called off before it was proved."
-        raise NotProvedError(msg)
-
-    basket = callable_off(work, cancelled, given_up)
-    return _bought(plan, basket)
+    how = {"seconds": seconds, "cancelled": cancelled, "solver": solver}
+    return _bought(plan, proved_list(plan.market, plan.needs, plan.batches, **how))
 
 
 def _bought(plan: Plan, basket: Basket) -> Purchase:
     used = used_cost_micros(plan.market, basket, exact_need(plan.needs, plan.batches))
     return Purchase(plan, basket, basket.cost_micros, used)
+
+
+def purchase_of(view: CurveView) -> Purchase | None:
+    """The list that a curve holds for the count looked at; None where that is not proved."""
+    plan = view.plan
+    point = view.curve.at(plan.batches) if plan.batches <= view.curve.counts[-1] else None
+    return None if point is None or not point.proved or point.basket is None else _bought(plan, point.basket)
 
 
 def _one_count(plan: Plan, solver: CurveSolver, **how: Any) -> CurvePoint:
@@ -273,6 +264,7 @@ def curve_view(
     close_s: float | None = None,
     bought: Purchase | None = None,
     seen: Callable[[CurveView], None] | None = None,
+    start: CostCurve | None = None,
 ) -> CurveView:
     """The cost of every count of batches from 1 to `upto`, with the shop's prices and the counts that pay.
 
@@ -283,7 +275,7 @@ def curve_view(
         Largest count of batches.
     progress : callable, optional
         ``progress(done, total)``, called as points are solved.
-    solver, seconds, close, cancelled, close_s
+    solver, seconds, close, cancelled, close_s, start
         As in `maker_kit.buying.costing.cost_curve`; where it is closed, ties are settled too.
     bought : Purchase, optional
         The list of the count looked at, where it is there already: it is proved, and tells of the counts beside it.
@@ -318,6 +310,7 @@ def curve_view(
         solver=solver,
         seconds=seconds,
         close_s=left(),
+        start=start,
         known=() if bought is None else ((plan.batches, bought.basket),),
         settle=close,
         seen=seen and (lambda found: seen(view(found))),

@@ -130,6 +130,8 @@ class Sensitivity:
             notes = "; ".join(dict.fromkeys(end.note for end in ends if end.note))
             costs = (each(end.each_micros) for end in ends)
             rows.append((bar.name, *(end.setting for end in ends), *costs, spread, *map(first, ends), notes))
+        if not self.complete:
+            rows.append(("other inputs", *[""] * 7, "not moved: the time was up"))
         return pd.DataFrame(rows, columns=columns)
 
 

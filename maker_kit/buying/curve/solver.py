@@ -224,7 +224,7 @@ class CurveSolver:
 
         found = callable_off(work, cancelled, lambda: best[0])
         if time.monotonic() > end:
-            found = tuple(p if p.proved or p.impossible else replace(p, told=TOO_LATE) for p in found)
+            found = tuple(p if p.proved or p.impossible else replace(p, told=TOO_LATE, late=True) for p in found)
         return found
 
     def _cache_for(self, needs: Mapping[str, Array]) -> TableCache | None:
