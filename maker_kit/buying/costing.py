@@ -13,6 +13,7 @@ from maker_kit.buying.curve.solver import CurveSolver
 from maker_kit.buying.curve_point import CurvePoint
 from maker_kit.buying.market import MICROS_PER_CENT, Market
 from maker_kit.buying.needs import check_per_batch
+from maker_kit.buying.stopping import time_for
 from maker_kit.errors import QuantityError
 
 MOST_COUNTS = 5_000
@@ -165,8 +166,8 @@ def cost_curve(
     first : sequence of int
         Counts to close before all others: those that are looked at.
     close_s : float, optional
-        How long closing may take in all [s]; without it, a minute for each count. A count that is still open then says
-        so.
+        How long all of it may take, closing too [s]; without it, a minute for each count that is closed. A count that
+        is still open then says so.
     settle : bool
         Whether, after closing and within its time, the basket of every count is made the one that comes first of all at
         its cost, so that its used cost is that of the shopping list.
@@ -194,7 +195,8 @@ def cost_curve(
         msg = f"{containers_per_batch!r} containers in one batch: a batch fills a whole number of them, 1 or more"
         raise QuantityError(msg)
     working = solver or CurveSolver(market)
-    seconds = LEAST_SECONDS + last / COUNTS_A_SECOND if seconds is None else seconds
+    given = time_for(1e9 if close_s is None else close_s)
+    seconds = min(LEAST_SECONDS + last / COUNTS_A_SECOND if seconds is None else seconds, given.left_s)
     points = start.points if start else working.curve(per_batch, last, seconds=seconds, cancelled=cancelled)
     for count, basket in known:
         points = CostCurve(containers_per_batch, points).with_basket(count, basket).points
@@ -206,7 +208,7 @@ def cost_curve(
             first=first,
             progress=progress,
             cancelled=cancelled,
-            seconds=close_s,
+            seconds=given.left_s,
             settle=settle,
             seen=seen and (lambda found: seen(CostCurve(containers_per_batch, found))),
         )

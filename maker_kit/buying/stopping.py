@@ -5,7 +5,10 @@ from __future__ import annotations
 import threading
 import time
 from collections.abc import Callable
+from dataclasses import dataclass
 from typing import TypeVar
+
+from maker_kit.errors import QuantityError
 
 T = TypeVar("T")
 
@@ -17,16 +20,40 @@ ASKED_EVERY_S, GRACE_S = 0.02, 0.04
 below a fifth of a second, which a hand at a slider does not wait for."""
 
 
-def after(seconds: float) -> Asked:
-    """True once so much time has passed from now on [s]."""
-    end = time.monotonic() + seconds
-    return lambda: time.monotonic() > end
+@dataclass(frozen=True)
+class TimeFor:
+    """Time that several pieces of work share.
+
+    Attributes
+    ----------
+    end : float
+        By time.monotonic() [s].
+    """
+
+    end: float
+
+    @property
+    def left_s(self) -> float:
+        """What is left of it [s]; never quite 0, so that work begins and says how far it came."""
+        return max(self.end - time.monotonic(), 1e-3)
+
+    def up(self) -> bool:
+        """Whether it is over."""
+        return time.monotonic() > self.end
 
 
-def either(*asked: Asked | None) -> Asked:
-    """Whether any of these says so."""
-    given = [one for one in asked if one is not None]
-    return lambda: any(one() for one in given)
+def time_for(seconds: float) -> TimeFor:
+    """So much time from now on [s].
+
+    Raises
+    ------
+    QuantityError
+        If it is not above 0.
+    """
+    if not seconds > 0:
+        msg = f"a time of {seconds:g} s for the costs: it is above 0"
+        raise QuantityError(msg)
+    return TimeFor(time.monotonic() + min(seconds, 1e9))
 
 
 def callable_off(work: Callable[[Asked], T], cancelled: Asked | None, instead: Callable[[], T]) -> T:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
@@ -16,7 +15,7 @@ from maker_kit.buying.curve_point import CurvePoint
 from maker_kit.buying.needs import exact_need
 from maker_kit.buying.own_time import with_own_time
 from maker_kit.buying.proved_list import proved_list
-from maker_kit.buying.stopping import Asked, callable_off
+from maker_kit.buying.stopping import Asked, callable_off, time_for
 from maker_kit.buying.used_cost import used_cost_micros
 from maker_kit.errors import BasketError
 from maker_kit.plan.marks import CurveMark, ShopLine, curve_marks, lines_that_pay, shop_lines
@@ -31,6 +30,9 @@ NOT_SETTLED = (
     "Other lists may cost exactly as much. Which of them comes first was not proved in time, so another one may be "
     "shown next time."
 )
+
+
+NOT_COMPARED = "Not compared with other lists, for want of time."
 
 
 @dataclass(frozen=True)
@@ -151,7 +153,7 @@ class Purchase:
         Parameters
         ----------
         cancelled : callable, optional
-            Asked often; soon after it is true, there are none.
+            Asked often; soon after it is true, what is left is said not to be compared.
 
         Raises
         ------
@@ -163,7 +165,7 @@ class Purchase:
         def work(asked: Asked) -> tuple[str, ...]:
             return reasons(self.basket, self.plan.market, stopped=cancelled and asked)
 
-        return (*told, *callable_off(work, cancelled, tuple))
+        return (*told, *callable_off(work, cancelled, lambda: (NOT_COMPARED,)))
 
 
 class Solvers:
@@ -293,10 +295,7 @@ def curve_view(
     """
     market, lines = plan.market, shop_lines(plan.workshop, plan.recipe)
     mark = plan.containers if plan.batches <= upto else None
-    end = None if close_s is None else time.monotonic() + close_s
-
-    def left() -> float | None:
-        return None if end is None else max(end - time.monotonic(), 0.0)
+    given = None if close_s is None else time_for(close_s)
 
     def view(curve: CostCurve, dear: CostCurve | None = None) -> CurveView:
         return CurveView(plan, curve, lines_that_pay(lines, curve), mark, curve_marks(market, curve), dear)
@@ -309,7 +308,7 @@ def curve_view(
         progress=progress,
         solver=solver,
         seconds=seconds,
-        close_s=left(),
+        close_s=given and given.left_s,
         start=start,
         known=() if bought is None else ((plan.batches, bought.basket),),
         settle=close,
@@ -318,7 +317,7 @@ def curve_view(
     )
     dear = None
     if close and not market.delivery_known:
-        dear = cost_curve(market.at_high_delivery(), plan.needs, upto, close_s=left(), **how)
+        dear = cost_curve(market.at_high_delivery(), plan.needs, upto, close_s=given and given.left_s, **how)
     return view(curve, dear)
 
 

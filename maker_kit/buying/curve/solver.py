@@ -37,7 +37,7 @@ from maker_kit.buying.curve.table_cache import TableCache
 from maker_kit.buying.curve_point import CurvePoint
 from maker_kit.buying.market import Market
 from maker_kit.buying.market_check import check_market
-from maker_kit.buying.stopping import Asked, after, callable_off, either
+from maker_kit.buying.stopping import Asked, callable_off
 
 HEADROOM = Fraction(3, 2)
 """How much larger than the first need the tables are made: a slider moves by a few percent, and then finds them
@@ -134,15 +134,15 @@ class CurveSolver:
             return tuple(CurvePoint(self.market, n, {}, 0, 0, {}, settled=True) for n in range(1, upto + 1))
         known = {"told": NOT_YET, "per_batch": per_batch}
         nothing = tuple(CurvePoint(self.market, n, row, 0, **known) for n, row in enumerate(rows, 1))
-        up = None if seconds is None else after(seconds)
-        return callable_off(lambda asked: self._searched(nothing, needs, up, asked), cancelled, lambda: nothing)
+        end = math.inf if seconds is None else time.monotonic() + seconds
+        return callable_off(lambda asked: self._searched(nothing, needs, end, asked), cancelled, lambda: nothing)
 
-    def _searched(self, points: Points, needs: Mapping[str, Array], up: Asked | None, asked: Asked) -> Points:
+    def _searched(self, points: Points, needs: Mapping[str, Array], end: float, asked: Asked) -> Points:
         """Points of which nothing is known, after the search; why a count is impossible is found out in any case."""
         cache = self._cache_for(needs)
         if cache is None:
             return points
-        search = Search(cache, [needs[item] for item in cache.book.items], either(up, asked))
+        search = Search(cache, [needs[item] for item in cache.book.items], lambda: time.monotonic() > end or asked())
         search.run()
         names = [article.name for article in cache.book.articles]
         found: list[CurvePoint] = []

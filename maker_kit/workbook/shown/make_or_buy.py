@@ -82,7 +82,7 @@ def open_words(view: CurveView) -> str:
     runs = [(a * size, b * size) for a, b in intervals(counts, tuple(n in open_ for n in counts))]
     more = f" and {len(runs) - MOST_RUNS} more runs" if len(runs) > MOST_RUNS else ""
     late = any(point.late for point in view.curve.points)
-    why = "the time was up before they were proved; look at fewer counts" if late else "what is crossed"
+    why = "the time was up; look at fewer counts or allow more" if late else "what is crossed"
     return f"{len(open_)} of {len(counts)} counts are not proved yet ({spans(runs[:MOST_RUNS])}{more}): {why}."
 
 

@@ -19,7 +19,7 @@ from maker_kit.units import exact_number
 from maker_kit.workbook.amounts import money, spans
 from maker_kit.workbook.charts.make_or_buy import runs_in_containers
 from maker_kit.workbook.shown.formula import NOTHING, overview
-from maker_kit.workbook.shown.make_or_buy import counts_in_words, or_why
+from maker_kit.workbook.shown.make_or_buy import counts_in_words, open_words, or_why
 from maker_kit.workbook.shown.sheets import SIGNS, Sheet
 
 MICROS = 10_000
@@ -137,7 +137,8 @@ def verdict(bought: Purchase, view: CurveView, made: Plan, own_micros: Fraction 
         if stops
         else "No stop was found in the tables on file."
     )
-    return Words(f"{answer}.", f"{grave} {looks} to look at. {time}")
+    open_ = f" {open_words(view)}" if view.curve.open_counts else ""
+    return Words(f"{answer}.", f"{grave} {looks} to look at. {time}{open_}")
 
 
 def _pays(line: ShopLine, size: int, last: int) -> str:
