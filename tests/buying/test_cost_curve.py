@@ -79,7 +79,9 @@ def test_counts_that_the_stock_does_not_reach_are_impossible_with_the_reason_and
     assert frame["cash_cost"].isna().tolist() == [False] * 3 + [True] * 2
 
 
-def test_counts_that_could_not_be_proved_are_named_and_pay_only_where_their_bounds_say_so(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_counts_that_could_not_be_proved_are_named_and_pay_only_where_their_bounds_say_so(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
     real = cheapest_basket
 
     def sometimes(market: Market, need: dict[str, int], **given: Any) -> Any:

@@ -45,7 +45,9 @@ class Search:
     needs : list of numpy.ndarray
         Base units of every item, a batch count each.
     stopped : callable
-        Asked between steps.
+        Asked between steps, once there is something to draw.
+    off : callable
+        Asked from the first table on: whether nobody wants any of it.
 
     Attributes
     ----------
@@ -55,10 +57,12 @@ class Search:
         What no basket goes below [0.0001 cent]; holds whenever the search ends.
     """
 
-    def __init__(self, cache: TableCache, needs: list[Array], stopped: Callable[[], bool]) -> None:
-        self.cache, self.needs, self.stopped = cache, needs, stopped
+    def __init__(
+        self, cache: TableCache, needs: list[Array], stopped: Callable[[], bool], off: Callable[[], bool]
+    ) -> None:
+        self.cache, self.needs, self.stopped, self.off = cache, needs, stopped, off
         self.book, self.subsets = cache.book, cache.subsets
-        self.prices = Prices(cache, needs)
+        self.prices = Prices(cache, needs, self._check_off)
         self.size = len(needs[0])
         self.known = Known(self.book, self.size)
         self.lower = np.zeros(self.size, np.int64)
@@ -72,6 +76,10 @@ class Search:
             self._close(self._bounds(self._states()))
         self.known.settle()
         self.lower = np.minimum(np.maximum.accumulate(self.lower), self.known.upper)
+
+    def _check_off(self) -> None:
+        if self.off():
+            raise StoppedError
 
     def _check(self) -> None:
         if self.stopped():

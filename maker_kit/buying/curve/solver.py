@@ -31,7 +31,7 @@ from maker_kit.buying.basket.program import ImpossibleNeedError, NotProvedError,
 from maker_kit.buying.basket.ties import another
 from maker_kit.buying.curve.catalogue import Array, catalogue
 from maker_kit.buying.curve.covers import NEVER
-from maker_kit.buying.curve.search import Search
+from maker_kit.buying.curve.search import Search, StoppedError
 from maker_kit.buying.curve.supplier_subsets import MOST_SUPPLIERS
 from maker_kit.buying.curve.table_cache import TableCache
 from maker_kit.buying.curve_point import CurvePoint
@@ -139,10 +139,15 @@ class CurveSolver:
 
     def _searched(self, points: Points, needs: Mapping[str, Array], end: float, asked: Asked) -> Points:
         """Points of which nothing is known, after the search; why a count is impossible is found out in any case."""
-        cache = self._cache_for(needs)
+        try:
+            cache = self._cache_for(needs, asked)
+        except StoppedError:
+            return points
         if cache is None:
             return points
-        search = Search(cache, [needs[item] for item in cache.book.items], lambda: time.monotonic() > end or asked())
+        search = Search(
+            cache, [needs[item] for item in cache.book.items], lambda: time.monotonic() > end or asked(), asked
+        )
         search.run()
         names = [article.name for article in cache.book.articles]
         found: list[CurvePoint] = []
@@ -227,14 +232,22 @@ class CurveSolver:
             found = tuple(p if p.proved or p.impossible else replace(p, told=TOO_LATE, late=True) for p in found)
         return found
 
-    def _cache_for(self, needs: Mapping[str, Array]) -> TableCache | None:
-        """The tables of these items, new ones where the needs outgrew them; None where they would be too large."""
+    def _cache_for(self, needs: Mapping[str, Array], asked: Asked) -> TableCache | None:
+        """The tables of these items, new ones where the needs outgrew them; None where they would be too large. Raises
+        StoppedError where it is called off.
+        """
+
+        def check() -> None:
+            if asked():
+                raise StoppedError
+
         items = tuple(sorted(needs))
         most = [int(needs[item][-1]) for item in items]
         with self._lock:
+            check()
             found = self._kept.pop(items, None)
             if found is None or any(m > have for m, have in zip(most, found.most, strict=False)):
-                book = catalogue(self.market, items)
+                book = catalogue(self.market, items, check)
                 if len(book.tariffs) > MOST_SUPPLIERS:
                     return None
                 found = TableCache(book, [int(m * HEADROOM) + 1 for m in most])
