@@ -286,7 +286,7 @@ class MakeOrBuyPanel(Screen):
                 return
             self._searched, self.view = found.curve, found.with_own_time(self._own_time)
             self.show({"state": self._state()})
-            if monotonic() - self._drawn > DRAWN_EVERY_S:
+            if monotonic() - self._drawn > DRAWN_EVERY_S or not found.curve.open_counts:
                 self._draw()
 
         how = {"solver": self._solvers.of(plan), "close_s": CLOSE_S, "bought": self._bought, "start": self._searched}

@@ -32,7 +32,7 @@ T = TypeVar("T")
 MICROS = 10_000
 """In a cent."""
 
-MOST_RUNS = 4
+MOST_RUNS = 3
 """So many runs of open counts are named; the others are counted."""
 
 
@@ -80,10 +80,15 @@ def open_words(view: CurveView) -> str:
         return "Every count is proved."
     counts = view.curve.counts
     runs = [(a * size, b * size) for a, b in intervals(counts, tuple(n in open_ for n in counts))]
-    more = f" and {len(runs) - MOST_RUNS} more runs" if len(runs) > MOST_RUNS else ""
     late = any(point.late for point in view.curve.points)
     why = "the time was up; look at fewer counts or allow more" if late else "what is crossed"
-    return f"{len(open_)} of {len(counts)} counts are not proved yet ({spans(runs[:MOST_RUNS])}{more}): {why}."
+    return f"{len(open_)} of {len(counts)} counts are not proved yet ({few_spans(runs)}): {why}."
+
+
+def few_spans(runs: Sequence[tuple[int, int]]) -> str:
+    """The first intervals of counts in words, and how many more there are: ``8, 10–12, 14 and 2 more runs``."""
+    more = len(runs) - MOST_RUNS
+    return spans(runs[:MOST_RUNS]) + (f" and {more} more run{'s' * (more > 1)}" if more > 0 else "")
 
 
 def pays_sheet(view: CurveView) -> Sheet:
@@ -104,8 +109,9 @@ def curve_answer(view: CurveView) -> str:
     words = f"{counted(plan.containers)}{of}: {_each_in_words(view)}"
     for line in view.shop_lines[:1]:
         pays, unknown = runs_in_containers(view, line)
-        said = [f"pays {pays_in_words(pays, view.containers)} (looked at up to {last})"] if pays else []
-        said += [f"not known yet at {spans(unknown)}"] if unknown else []
+        upto = "" if unknown else f" (looked at up to {last})"  # with both, the line would not stay one
+        said = [f"pays {pays_in_words(pays, view.containers)}{upto}"] if pays else []
+        said += [f"not known yet at {few_spans(unknown)}"] if unknown else []
         words += f", {line.price:.2f} in the shop; " + ("; ".join(said) or f"does not pay up to {last}")
     return words
 
