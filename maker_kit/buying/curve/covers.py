@@ -29,7 +29,8 @@ DENSE_ROWS = 6_000
 (tried on 32 markets); a dense table for ounces beside grams would have 872,100 rows a pack."""
 
 MOST_ROWS = 400_000
-"""Longest list of needs at which a price changes; 10 MB a pack, and the integer program is sooner done."""
+"""Longest list of needs at which a price changes; about 8 MB a pack by reckoning, and the integer program is sooner
+done."""
 
 Priced = list[tuple[int, int, int]]
 """Price steps of an article in a table: from, to, price each in table units."""
@@ -70,14 +71,14 @@ class Multiplier:
         """Goods and their weight in table units."""
         return goods_micros * self.part + weight_dg * (SCALE * self.per_dg)
 
-    def neighbours(self) -> list[Multiplier]:
-        """Multipliers beside this one: an eighth of the price more or less, a price of weight of two thirds or half as
-        much again.
+    def neighbours(self, turn: int) -> list[Multiplier]:
+        """Multipliers beside this one: at first an eighth of the price more or less, and half as much again of a price
+        of weight or two thirds of it; at every turn about half as far.
         """
-        parts = [self.part - SCALE // 8, self.part + SCALE // 8]
-        weights = [self.per_dg * 2 // 3, self.per_dg * 3 // 2] if self.per_dg else []
-        beside = [replace(self, part=part) for part in parts if 0 < part <= SCALE]
-        return beside + [replace(self, per_dg=weight) for weight in weights]
+        step, more = max(SCALE // 8 >> turn, 1), 4 << turn
+        parts = [part for part in (self.part - step, self.part + step) if 0 < part <= SCALE]
+        weights = [self.per_dg * more // (more + 2), self.per_dg * (more + 2) // more] if self.per_dg else []
+        return [replace(self, part=part) for part in parts] + [replace(self, per_dg=weight) for weight in weights]
 
     def steps(self, article: Article, factor: int) -> Priced:
         """Price steps of an article, at so much a cent of goods [0.0001 cent]."""

@@ -15,8 +15,8 @@ from maker_kit.buying.curve.near_covers import most_copies, spread
 from maker_kit.buying.curve.table_cache import TableCache
 
 MOST_STATES = 600_000
-"""Most combinations of batch counts and kits looked at at once, about 100 MB. A count of which more than its part of
-them stay is left to the integer program."""
+"""Most combinations of batch counts and kits looked at at once, some tens of MB by reckoning. A count of which more
+than its part of them stay is left to the integer program."""
 
 FEWEST_STATES = 20
 """Choices of kits that a count may always have."""

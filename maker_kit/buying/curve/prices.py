@@ -10,9 +10,10 @@ import numpy as np
 from maker_kit.buying.curve.catalogue import Array, Catalogue, price_counts, topped_up
 from maker_kit.buying.curve.covers import NEVER, Check, Table
 from maker_kit.buying.curve.kit_counts import States
-from maker_kit.buying.curve.near_covers import Stack, starts
+from maker_kit.buying.curve.near_covers import Stack
 from maker_kit.buying.curve.supplier_subsets import Multipliers
 from maker_kit.buying.curve.table_cache import TableCache
+from maker_kit.buying.curve.undominated import starts
 
 SELLER = 1 << 40
 """One supplier more counts more than any number of packs, where baskets cost the same."""

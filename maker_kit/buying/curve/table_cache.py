@@ -14,7 +14,7 @@ from maker_kit.buying.curve.covers import NEVER, SCALE, Multiplier, Packed, Tabl
 from maker_kit.buying.curve.supplier_subsets import Multipliers, SupplierSubset, supplier_subsets
 
 MOST_BYTES = 100 << 20
-"""Memory that the tables of one set of items may take; a medium market takes about a third of it."""
+"""Memory that the tables of one set of items may take; not measured against other values."""
 
 
 class TableCache:
