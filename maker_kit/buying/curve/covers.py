@@ -28,9 +28,14 @@ DENSE_ROWS = 6_000
 """Longest table that keeps every need. With lists of changes everywhere, small curves took 1.5 to 3 times as long
 (tried on 32 markets); a dense table for ounces beside grams would have 872,100 rows a pack."""
 
-MOST_ROWS = 400_000
-"""Longest list of needs at which a price changes; about 8 MB a pack by reckoning, and the integer program is sooner
-done."""
+MOST_LISTED = 500_000
+"""Most that is listed in one go (needs at which a price changes, choices of kits, covers, partial baskets): about 50 MB
+by reckoning. Beyond it what can be halved is, and the rest is left to the integer program. One number for all: half as
+much for some of them, or a fifth more, made no difference on six markets."""
+
+MOST_EACH = 60_000
+"""Most covers or partial baskets of one count; beyond it the count is given up, as the integer program is sooner done.
+Half as much left twice as many counts of six markets to it; twice as much closed no more."""
 
 Priced = list[tuple[int, int, int]]
 """Price steps of an article in a table: from, to, price each in table units."""
@@ -273,7 +278,7 @@ def _with_copies(rows: Array, many: int, size: int, price: int, most: int) -> Ar
 def _undominated_rows(one: Array, other: Array) -> Array:
     """Rows of capacity, cost and count of both lists without what covers no more and costs no less than another."""
     rows = np.concatenate([one, other], axis=1)
-    if rows.shape[1] > MOST_ROWS:
+    if rows.shape[1] > MOST_LISTED:
         raise TooLargeError
     rows = rows[:, np.lexsort((rows[2], rows[1], -rows[0]))]
     keep = np.ones(rows.shape[1], bool)

@@ -11,15 +11,8 @@ import numpy as np
 
 from maker_kit.buying.basket.caps import ENDLESS
 from maker_kit.buying.curve.catalogue import Array, Article
-from maker_kit.buying.curve.covers import Check, Table, TooLargeError
+from maker_kit.buying.curve.covers import MOST_EACH, MOST_LISTED, Check, Table, TooLargeError
 from maker_kit.buying.curve.undominated import undominated
-
-MOST_COVERS = 500_000
-"""Most partial covers looked at in one step, some tens of MB by reckoning; beyond it the needs are taken in halves."""
-
-MOST_EACH = 120_000
-"""Most partial covers of one need in one step, shared by the dimensions they are compared in; beyond it the need is
-given up, as the integer program is sooner done."""
 
 Row = tuple[int, int | None]
 """A supplier, and the subtotal that is wanted of it [cent]; None where its weight counts."""
@@ -211,7 +204,7 @@ def _with_pack(
     fewest = np.where(more <= -1, np.maximum(fewest, bound - 1), fewest).astype(np.int64)
     width = np.maximum(most - fewest + 1, 0)
     full |= np.bincount(at, weights=width, minlength=len(full)) > most_each
-    source, many = spread(fewest, np.where(full[at], 0, width), MOST_COVERS)
+    source, many = spread(fewest, np.where(full[at], 0, width), MOST_LISTED)
     rest = np.maximum(left[source] - many * content, 0)
     step = np.maximum(np.searchsorted([low for low, _, _ in steps], many, side="right") - 1, 0)
     after = room[source] - many * prices[which[source], step]

@@ -17,13 +17,10 @@ from maker_kit.buying.curve.partial_baskets import Lot, cheapest_together
 from maker_kit.buying.curve.prices import Known, Prices, cheapest_of
 from maker_kit.buying.curve.supplier_subsets import Multipliers, SupplierSubset
 
-COMPACTED = 4
-"""What a bound closes is dropped after each of the first combinations of multipliers, and then after every so many."""
-
-FEW_PAIRS, MOST_REFINED, TURNS = 150, 6, 3
-"""Multipliers are refined where more pairs than that are open, as a search of few is sooner done; beside the
-combinations that bound most of them, in so many turns. With one turn twice as many counts of medium markets were left
-to the integer program."""
+MOST_REFINED, TURNS = 6, 3
+"""Multipliers are refined beside the combinations that bound most pairs, in so many turns. With one turn, or beside two
+of them, twice as many counts of four medium markets were left to the integer program; beside all of them it took twice
+as long and closed no more."""
 
 
 @dataclass
@@ -71,24 +68,25 @@ class Pairs:
         np.minimum.at(into, self.at, -(-self.bound // SCALE))
 
     def multiply(self, prices: Prices, known: Known, check: Check) -> None:
-        """Raise the bounds by every combination of multipliers in turn, and offer the baskets behind the least."""
+        """Raise the bounds by every combination of multipliers in turn, offer the baskets behind the least, and refine
+        what stays open.
+        """
         for k in range(1, len(self.multipliers)):
             check()
             self._raise(prices, k, slice(None), self.states, self.place)
-            if k < COMPACTED or k % COMPACTED == 0:
-                self.compact(known.upper)
-        self.compact(known.upper)
+            self.compact(known.upper)
         for k in np.unique(self.which):
             check()
             here = np.flatnonzero(self.which == k)
             some = self.states.only(self.place[here[cheapest_of(self.at[here], self.bound[here])]])
             known.offer_covers(prices, self.multipliers[k], some)
+        self._refine(prices, known, check)
 
-    def refine(self, prices: Prices, known: Known, check: Check) -> None:
+    def _refine(self, prices: Prices, known: Known, check: Check) -> None:
         """Raise the bounds by multipliers beside the best ones of every supplier, nearer at every turn."""
         for turn, s in itertools.product(range(TURNS), self.subset.open):
             self.compact(known.upper)
-            if len(self.bound) <= FEW_PAIRS:
+            if not len(self.bound):
                 break
             best, many = np.unique(self.which, return_counts=True)
             for k in best[np.argsort(-many, kind="stable")][:MOST_REFINED]:

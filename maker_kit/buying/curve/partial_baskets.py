@@ -16,16 +16,9 @@ import numpy as np
 
 from maker_kit.buying.basket.caps import ENDLESS
 from maker_kit.buying.curve.catalogue import Array
-from maker_kit.buying.curve.covers import Check, Table, TooLargeError
+from maker_kit.buying.curve.covers import MOST_EACH, MOST_LISTED, Check, Table, TooLargeError
 from maker_kit.buying.curve.near_covers import Covers, Stack, least_goods, near_covers, spread
 from maker_kit.buying.curve.undominated import undominated
-
-MOST_PARTIAL = 250_000
-"""Most partial baskets looked at in one go, some tens of MB by reckoning; beyond it the points are taken in halves."""
-
-MOST_EACH = 60_000
-"""Most partial baskets of one point within the room; beyond it the point is given up, as the integer program is sooner
-done."""
 
 
 @dataclass(frozen=True)
@@ -248,7 +241,7 @@ def _walk(items: list[_Item], lot: Lot, lack: list[Array], found: Answer, check:
         )
         many = np.where(found.closed[at], ends - item.first[run], 0)
         _give_up(found, lot, np.bincount(at, weights=many, minlength=size) > MOST_EACH)
-        source, cover = spread(item.first[run], np.where(found.closed[at], many, 0), MOST_PARTIAL)
+        source, cover = spread(item.first[run], np.where(found.closed[at], many, 0), MOST_LISTED)
         here = at[source]
         left = [rest - most for rest, most in zip(left, item.most, strict=True)]
         lack = [np.maximum(v[source] - gain[cover], 0) for v, gain in zip(lack, item.gains, strict=True)]
