@@ -243,6 +243,24 @@ def test_for_good_is_the_start_of_the_last_run_that_reaches_the_end(costs: list[
     assert pays_for_good(curve, Fraction(10)).first == first
 
 
+def test_what_open_counts_decide_is_not_known_yet_and_stops_are_said() -> None:
+    def half_known(sold: Market, needs: dict[str, Fraction], upto: int, *, containers_per_batch: int) -> CostCurve:
+        whole = cost_curve(sold, needs, upto, containers_per_batch=containers_per_batch)
+        last = replace(whole.points[-1], lower_micros=1, upper_micros=10**9)  # nobody knows whether the last one pays
+        return replace(whole, points=(*whole.points[:-1], last))
+
+    found = sensitivity(plan_of(), 4, curve=half_known)
+    assert (found.first, found.first_known) == (None, False)
+    frame = found.to_frame()
+    assert set(frame["pays for good from, low"]) == set(frame["pays for good from, high"]) == {"not known yet"}
+    known = sensitivity(plan_of(), 4)
+    assert known.first_known
+    assert "not known yet" not in set(known.to_frame()["pays for good from, low"])
+    stopped = sensitivity(plan_of(), 4, cancelled=lambda: True)
+    assert not stopped.complete
+    assert "not moved: the time was up" in list(stopped.to_frame()["note"])
+
+
 @given(st.integers(1, 4), st.integers(1, 60), st.integers(0, 1000), st.integers(0, 20))
 @settings(max_examples=6, deadline=None)
 def test_dearer_never_costs_less_and_the_longest_bar_stands_first(
