@@ -388,6 +388,8 @@ def main() -> None:
     for seed in range(chosen.first_seed, chosen.first_seed + chosen.markets):
         kind, many, found = differences(seed)
         compared, wrong = compared + many, wrong + bool(found)
+        if seed % 100 == 99:
+            print(f"to {seed}: {compared} counts, {wrong} markets with a difference", flush=True)  # noqa: T201
         for line in found:
             print(f"{seed} ({kind}): {line}")  # noqa: T201
     print(f"{chosen.markets} markets, {compared} counts compared, {wrong} markets with a difference")  # noqa: T201
