@@ -10,9 +10,9 @@ on a whiteboard:
    "subtotal of at least" and "weight of at most". Take those two rows into the cost, each at a price of 0 or more: a
    basket that keeps them is charged no more than it costs, so the sum of the cheapest covers is a lower bound whatever
    the prices are (Fisher, Management Science 27 (1981) 1–18). The best prices are looked for, nearer at every turn.
-4. `search`: branch and bound over these ways for all counts at once, with every choice of `kit_counts`; there a kit that
-   is not chosen yet counts as single packs at parts of its price that add up to no more than it, so the sum stays below.
-   What no way, and no smaller count, undercuts is the lower bound of a count: larger needs never cost less.
+4. `search`: branch and bound over these ways for all counts at once, with every choice of `kit_counts`; there a kit
+   that is not chosen yet counts as single packs at parts of its price that add up to no more than it, so that the sum
+   stays below. The least of all ways is the lower bound of a count, and of all larger ones, which never cost less.
 5. `partial_baskets`: what the bounds leave open is searched item by item among the `near_covers`, those within the
    distance of both bounds: a dearer cover of any item is in no basket cheaper than the one that is known.
 
