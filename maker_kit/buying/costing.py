@@ -62,6 +62,11 @@ class CostCurve:
         """Counts whose cost is not proved; whether one pays may be known all the same, see `pays_at`."""
         return tuple(point.count for point in self.points if not point.proved and not point.impossible)
 
+    @property
+    def settled(self) -> bool:
+        """Whether every count that can be bought is proved, with the basket that comes first of all at its cost."""
+        return all(point.impossible or (point.proved and point.settled) for point in self.points)
+
     def at(self, count: int) -> CurvePoint:
         """What is known of one count of batches.
 
@@ -197,7 +202,8 @@ def cost_curve(
     working = solver or CurveSolver(market)
     given = time_for(1e9 if close_s is None else close_s)
     seconds = min(LEAST_SECONDS + last / COUNTS_A_SECOND if seconds is None else seconds, given.left_s)
-    points = start.points if start else working.curve(per_batch, last, seconds=seconds, cancelled=cancelled)
+    again = start and tuple(point.again() for point in start.points)
+    points = again or working.curve(per_batch, last, seconds=seconds, cancelled=cancelled)
     for count, basket in known:
         points = CostCurve(containers_per_batch, points).with_basket(count, basket).points
     if close and seen:

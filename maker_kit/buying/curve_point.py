@@ -106,6 +106,10 @@ class CurvePoint:
         """
         return None if self.per_batch is None else exact_need(self.per_batch, self.count)
 
+    def again(self) -> CurvePoint:
+        """The point as something that may still be proved, where the time was up before."""
+        return replace(self, late=False) if self.late else self
+
     def bought(self, basket: Basket) -> CurvePoint:
         """The point once a cheapest basket of it is proved.
 

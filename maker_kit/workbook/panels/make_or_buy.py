@@ -277,7 +277,7 @@ class MakeOrBuyPanel(Screen):
 
     def _close(self, plan: Plan, moved_on: Asked, called: Asked) -> None:
         """The curve to its end, told and drawn while it gets there; what is known stays where it is called off."""
-        if not self.view.curve.open_counts and (self.view.unit_dear or plan.market.delivery_known):
+        if self.view.curve.settled and (self.view.unit_dear or plan.market.delivery_known):
             self._done |= {CLOSED}
             return
 
