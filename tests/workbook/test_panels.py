@@ -240,6 +240,7 @@ def test_own_minutes_are_off_until_both_are_given(shop) -> None:
 
 def test_the_curve_uses_up_what_the_list_of_each_count_does(shop) -> None:
     panel = make_or_buy_panel(shop, "r4-balm", batches=40, upto=43)
+    assert panel.wait(120)
     assert panel.view.curve.settled
     # at 42 two lists cost the same and use up 4.00 more or less: which is shown is settled, and the curve follows
     assert panel.view.curve.used_cost_micros[41] == purchase(make_plan(shop, "r4-balm", batches=42)).used_micros
