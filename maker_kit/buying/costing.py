@@ -113,6 +113,21 @@ class CostCurve:
         return pd.DataFrame(table | {"proved": [point.proved for point in self.points]})
 
 
+def with_ties_settled(
+    curve: CostCurve,
+    solver: CurveSolver,
+    *,
+    first: Sequence[int] = (),
+    seconds: float | None = None,
+    cancelled: Callable[[], bool] | None = None,
+) -> CostCurve:
+    """The curve with the basket of every proved count that comes first of all at its cost, so that its used cost is
+    that of the shopping list; as far as the time reaches. What is given is as in `cost_curve`.
+    """
+    points = solver.close(curve.points, first=first, seconds=seconds, cancelled=cancelled, settle=True)
+    return replace(curve, points=points)
+
+
 def check_upto(upto: int) -> int:
     """The largest count of a curve, whole and from 1 to `MOST_COUNTS`.
 

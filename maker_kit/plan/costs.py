@@ -267,6 +267,7 @@ def curve_view(
     bought: Purchase | None = None,
     seen: Callable[[CurveView], None] | None = None,
     start: CostCurve | None = None,
+    settle: bool = True,
 ) -> CurveView:
     """The cost of every count of batches from 1 to `upto`, with the shop's prices and the counts that pay.
 
@@ -278,7 +279,9 @@ def curve_view(
     progress : callable, optional
         ``progress(done, total)``, called as points are solved.
     solver, seconds, close, cancelled, close_s, start
-        As in `maker_kit.buying.costing.cost_curve`; where it is closed, ties are settled too.
+        As in `maker_kit.buying.costing.cost_curve`.
+    settle : bool
+        Whether ties are settled too where it is closed.
     bought : Purchase, optional
         The list of the count looked at, where it is there already: it is proved, and tells of the counts beside it.
     seen : callable, optional
@@ -311,7 +314,7 @@ def curve_view(
         close_s=given and given.left_s,
         start=start,
         known=() if bought is None else ((plan.batches, bought.basket),),
-        settle=close,
+        settle=close and settle,
         seen=seen and (lambda found: seen(view(found))),
         **how,
     )

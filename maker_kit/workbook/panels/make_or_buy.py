@@ -8,7 +8,7 @@ from fractions import Fraction
 from time import monotonic, sleep
 from typing import Any
 
-from maker_kit.buying.costing import CostCurve
+from maker_kit.buying.costing import CostCurve, with_ties_settled
 from maker_kit.buying.stopping import Asked
 from maker_kit.errors import MakerKitError
 from maker_kit.formula.batch import counted
@@ -54,7 +54,7 @@ CLOSE_S = 60.0
 DRAWN_EVERY_S = 1.5
 """How often the picture is drawn anew while counts are proved [s]; how many are open is said after every count."""
 
-CLOSED = "closed"
+CLOSED, TIES = "closed", "ties"
 FAILED = (
     "The shopping list could not be worked out: something in the workbook itself failed. The curve above stands; "
     "please report it with your tables."
@@ -214,7 +214,7 @@ class MakeOrBuyPanel(Screen):
 
     def _settle(self, moved_on: Asked, called: Asked) -> None:
         """The list of the count looked at and, where its tab is open, its reasons; then the counts that are open, then
-        what else the open tab shows. Another tab that is opened comes before the counts.
+        what else the open tab shows, and last the ties. Another tab that is opened comes before the counts.
         """
         if self.view is None:
             return
@@ -226,10 +226,11 @@ class MakeOrBuyPanel(Screen):
             self._close(plan, moved_on, called)
         if fault is not None and self._bought is None:
             raise fault
-        if CLOSED in self._done and self._open(LIST):
-            self._once(LIST, self._beside_the_list, moved_on)
-        if CLOSED in self._done and self._open(MOVES):
-            self._once(MOVES, self._moves, moved_on)
+        if moved_on() or CLOSED not in self._done:
+            return
+        for title, work in ((LIST, self._beside_the_list), (MOVES, self._moves), (TIES, self._ties)):
+            if title == TIES or self._open(title):
+                self._once(title, work, called if title == TIES else moved_on)
 
     def _once(self, what: str, work: Callable[[Purchase, Asked], Shown], moved_on: Asked) -> None:
         """Show what some work gives, once, where there is a list."""
@@ -244,7 +245,7 @@ class MakeOrBuyPanel(Screen):
     def _buy(self, plan: Plan, moved_on: Asked) -> MakerKitError | None:
         """The settled list of the count looked at, and all that follows from it; or why there is none."""
         try:
-            bought = purchase(plan, cancelled=_off(moved_on), solver=self._solvers.of(plan))
+            bought = purchase(plan, cancelled=moved_on, solver=self._solvers.of(plan))
         except MakerKitError as error:
             return error
         if not moved_on():
@@ -277,7 +278,7 @@ class MakeOrBuyPanel(Screen):
 
     def _close(self, plan: Plan, moved_on: Asked, called: Asked) -> None:
         """The curve to its end, told and drawn while it gets there; what is known stays where it is called off."""
-        if self.view.curve.settled and (self.view.unit_dear or plan.market.delivery_known):
+        if not self.view.curve.open_counts and (self.view.unit_dear or plan.market.delivery_known):
             self._done |= {CLOSED}
             return
 
@@ -290,7 +291,7 @@ class MakeOrBuyPanel(Screen):
                 self._draw()
 
         how = {"solver": self._solvers.of(plan), "close_s": CLOSE_S, "bought": self._bought, "start": self._searched}
-        view = curve_view(plan, self.upto, cancelled=_off(called), seen=None if headless() else seen, **how)
+        view = curve_view(plan, self.upto, cancelled=called, seen=None if headless() else seen, settle=False, **how)
         if moved_on():
             return
         self._searched, self.view = view.curve, view.with_own_time(self._own_time)
@@ -310,22 +311,29 @@ class MakeOrBuyPanel(Screen):
             sleep(REASONS_REST_S)
         if moved_on():
             return {}
-        self._list_html = as_html((self._list_html, shown.reasons_sheet(bought.reasons(cancelled=_off(moved_on)))))
+        self._list_html = as_html((self._list_html, shown.reasons_sheet(bought.reasons(cancelled=moved_on))))
         return {"basket": self._list_html}
 
     def _beside_the_list(self, bought: Purchase, moved_on: Asked) -> Shown:
         """Where something new begins along the curve, and what it would be at other prices of delivery."""
         more = [shown.marks_sheet(self.view.marks)]
         if not bought.plan.market.delivery_known:
-            how = {"own_batch_micros": self._own_time, "cancelled": _off(moved_on)}
+            how = {"own_batch_micros": self._own_time, "cancelled": moved_on}
             more.append(shown.delivery_sheet(delivery_band(bought.plan, self.upto, **how)))
         return {"basket": as_html((self._list_html, *more))}
 
     def _moves(self, bought: Purchase, moved_on: Asked) -> Shown:
         """What moves the verdict."""
         plan, own = bought.plan, self._own_time
-        moves = sensitivity(plan, self.upto, own_batch_micros=own, cancelled=_off(moved_on))
+        moves = sensitivity(plan, self.upto, own_batch_micros=own, cancelled=moved_on)
         return {"bars": shown.sensitivity_shown(plan, moves), "moves": shown.sensitivity_sheet(plan, moves)}
+
+    def _ties(self, bought: Purchase, called: Asked) -> Shown:
+        """The curve with the list of every count settled, so that it uses up what the list does."""
+        how = {"first": (bought.plan.batches,), "seconds": CLOSE_S, "cancelled": called}
+        curve = with_ties_settled(self.view.curve, self._solvers.of(bought.plan), **how)
+        self.view = self.view if called() else replace(self.view, curve=curve)
+        return {"picture": self.view}
 
     def _selling(self) -> Any:
         bought = self._bought
@@ -335,11 +343,6 @@ class MakeOrBuyPanel(Screen):
 
     def _sell(self, *_: Any) -> None:
         self.show({"selling": self._selling})
-
-
-def _off(asked: Asked) -> Asked | None:
-    """What calls work off; nothing where nobody is looking."""
-    return None if headless() else asked
 
 
 def make_or_buy_panel(workshop: Workshop, recipe: str = "", **start: object) -> MakeOrBuyPanel:
