@@ -67,6 +67,11 @@ def build_parser() -> argparse.ArgumentParser:
         metavar="FOLDER",
         help="where to write the report (default: reports)",
     )
+    verb.add_argument(
+        "--seconds",
+        metavar="SECONDS",
+        help="how long the costs of one recipe may take; what is not proved by then says so (default: 120)",
+    )
     verb.set_defaults(run=_report)
 
     verb = verbs.add_parser("decide", help="say make, buy, change or do not use, on one page another can check")
@@ -146,7 +151,8 @@ def _report(given: argparse.Namespace) -> int:
     def tell(line: str) -> None:
         print(line, file=sys.stderr)
 
-    for path in write_reports(given.recipes, given.workshop, given.texts, given.to, tell=tell):
+    texts = given.texts + ([] if given.seconds is None else [f"seconds={given.seconds}"])
+    for path in write_reports(given.recipes, given.workshop, texts, given.to, tell=tell):
         print(path)
     return 0
 

@@ -6,13 +6,13 @@ less than the shop: a basket of the curve that is known already, priced again in
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
 from maker_kit.buying.basket.basket import cheapest_basket
 from maker_kit.buying.basket.program import ImpossibleNeedError, NotProvedError
-from maker_kit.buying.costing import CostCurve, cost_curve, counts_that_pay
+from maker_kit.buying.costing import CostCurve, PaysForGood, cost_curve, pays_for_good
 from maker_kit.buying.curve_point import CurvePoint
 from maker_kit.buying.market import MICROS_PER_CENT, Market
 from maker_kit.buying.needs import need_of
@@ -31,26 +31,26 @@ PROGRAM_S = 1.0
 
 
 @dataclass(frozen=True)
-class Asked:
+class Told:
     """What was asked.
 
     Attributes
     ----------
     cost_micros : int or None
         Of the count looked at [0.0001 cent]; None where it is not proved, or nothing covers it.
-    first : int or None
-        First count of batches from which on making costs no more than buying, up to the last; None where the last does
-        not pay, is not proved to, or there is no price to compare with.
+    pays : PaysForGood
+        From which count of batches on making costs no more than buying, up to the last; both None where there is no
+        price to compare with.
     proved : bool
         Whether every count that decides these is proved.
     """
 
     cost_micros: int | None
-    first: int | None
+    pays: PaysForGood
     proved: bool
 
 
-def of_curve(curve: CostCurve, batches: int, price_cents: Fraction | None) -> Asked:
+def of_curve(curve: CostCurve, batches: int, price_cents: Fraction | None) -> Told:
     """What a whole curve tells of it.
 
     Parameters
@@ -63,18 +63,10 @@ def of_curve(curve: CostCurve, batches: int, price_cents: Fraction | None) -> As
 
     Returns
     -------
-    Asked
+    Told
     """
-    first = None if price_cents is None else pays_for_good(curve, price_cents)
-    return Asked(curve.at(batches).cost_micros, first, not curve.open_counts)
-
-
-def pays_for_good(curve: CostCurve, price_cents: Fraction) -> int | None:
-    """The first count of batches from which on making costs no more than buying at every count, up to the curve's last;
-    None where the last does not pay, or is not proved to.
-    """
-    runs = counts_that_pay(curve, price_cents)
-    return runs[-1][0] if runs and runs[-1][1] == curve.counts[-1] else None
+    pays = PaysForGood(None, None) if price_cents is None else pays_for_good(curve, price_cents)
+    return Told(curve.at(batches).cost_micros, pays, not curve.open_counts)
 
 
 def asked_of(
@@ -83,7 +75,8 @@ def asked_of(
     batches: int,
     known: CostCurve,
     price_cents: Fraction | None,
-) -> Asked:
+    cancelled: Callable[[], bool] | None = None,
+) -> Told:
     """The same as the whole curve tells, from a few counts.
 
     Parameters
@@ -97,22 +90,25 @@ def asked_of(
         A curve of a market with the same packs: its baskets are tried. Its last count is the last that is asked.
     price_cents : Fraction or None
         As in `of_curve`.
+    cancelled : callable, optional
+        Asked while a whole curve is worked out.
 
     Returns
     -------
-    Asked
+    Told
     """
     size, last = known.containers_per_batch, known.counts[-1]
+    more = {"cancelled": cancelled} if cancelled else {}
 
-    def whole() -> Asked:
-        return of_curve(cost_curve(market, needs, last, containers_per_batch=size), batches, price_cents)
+    def whole() -> Told:
+        return of_curve(cost_curve(market, needs, last, containers_per_batch=size, **more), batches, price_cents)
 
     if sum(amount > 0 for amount in needs.values()) <= FEW_ITEMS:
         return whole()
     found = {batches: _solved(market, needs, batches, size)}
     cost = found[batches].cost_micros
     if price_cents is None:
-        return Asked(cost, None, _told(found[batches]))
+        return Told(cost, PaysForGood(None, None), _told(found[batches]))
     limit = Fraction(price_cents) * MICROS_PER_CENT * size
     count, packs = last, found[batches].packs or {}
     while count:
@@ -126,7 +122,9 @@ def asked_of(
             found[count] = _solved(market, needs, count, size)
             continue
         count -= 1
-    return Asked(cost, None if count == last else count + 1, all(map(_told, found.values())))
+    first, told = None if count == last else count + 1, all(map(_told, found.values()))
+    open_ = not told and count and not _told(found[count])  # what ends the run is not known to cost more
+    return Told(cost, PaysForGood(count if open_ else first, first), told)
 
 
 def _told(point: CurvePoint) -> bool:

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 import pandas as pd
 
+from maker_kit.buying.basket.basket import Basket
 from maker_kit.buying.curve.solver import CurveSolver
 from maker_kit.buying.curve_point import CurvePoint
 from maker_kit.buying.market import MICROS_PER_CENT, Market
 from maker_kit.buying.needs import check_per_batch
+from maker_kit.buying.stopping import time_for
 from maker_kit.errors import QuantityError
 
 MOST_COUNTS = 5_000
@@ -57,8 +59,13 @@ class CostCurve:
 
     @property
     def open_counts(self) -> tuple[int, ...]:
-        """Counts whose cost could not be proved; of these nobody can say whether they pay."""
+        """Counts whose cost is not proved; whether one pays may be known all the same, see `pays_at`."""
         return tuple(point.count for point in self.points if not point.proved and not point.impossible)
+
+    @property
+    def settled(self) -> bool:
+        """Whether every count that can be bought is proved, with the basket that comes first of all at its cost."""
+        return all(point.impossible or (point.proved and point.settled) for point in self.points)
 
     def at(self, count: int) -> CurvePoint:
         """What is known of one count of batches.
@@ -73,6 +80,27 @@ class CostCurve:
             raise QuantityError(msg)
         return self.points[count - 1]
 
+    def with_basket(self, count: int, basket: Basket) -> CostCurve:
+        """The curve once a cheapest basket of one count is proved, with what its cost tells of the others: it serves
+        every smaller count, and no larger one costs less.
+
+        Parameters
+        ----------
+        count : int
+            One beyond the curve tells of all its counts.
+        basket : Basket
+
+        Raises
+        ------
+        BasketError
+            If it costs anything else than the curve says.
+        """
+        points = tuple(
+            p.bought(basket) if p.count == count else p.narrowed(basket.cost_micros, count, basket.counts)
+            for p in self.points
+        )
+        return replace(self, points=points)
+
     def to_frame(self) -> pd.DataFrame:
         """The curve as a table: batches, containers, cash_cost, unit_cash_cost, used_cost, unit_used_cost [currency],
         proved.
@@ -83,6 +111,21 @@ class CostCurve:
             table[name] = paid
             table[f"unit_{name}"] = [p if p is None else p / n for p, n in zip(paid, self.containers, strict=True)]
         return pd.DataFrame(table | {"proved": [point.proved for point in self.points]})
+
+
+def with_ties_settled(
+    curve: CostCurve,
+    solver: CurveSolver,
+    *,
+    first: Sequence[int] = (),
+    seconds: float | None = None,
+    cancelled: Callable[[], bool] | None = None,
+) -> CostCurve:
+    """The curve with the basket of every proved count that comes first of all at its cost, so that its used cost is
+    that of the shopping list; as far as the time reaches. What is given is as in `cost_curve`.
+    """
+    points = solver.close(curve.points, first=first, seconds=seconds, cancelled=cancelled, settle=True)
+    return replace(curve, points=points)
 
 
 def check_upto(upto: int) -> int:
@@ -111,6 +154,11 @@ def cost_curve(
     seconds: float | None = None,
     close: bool = True,
     first: Sequence[int] = (),
+    close_s: float | None = None,
+    settle: bool = False,
+    seen: Callable[[CostCurve], None] | None = None,
+    known: Sequence[tuple[int, Basket]] = (),
+    start: CostCurve | None = None,
 ) -> CostCurve:
     """The cheapest basket of every count of batches from 1 to `upto`.
 
@@ -127,7 +175,7 @@ def cost_curve(
     progress : callable, optional
         ``progress(done, total)``: how many counts are settled, of how many.
     cancelled : callable, optional
-        Asked often; once it is true, the counts left are ``not proved``, with what is known of them.
+        Asked often; soon after it is true, the counts left are ``not proved``, with what is known of them.
     solver : CurveSolver, optional
         One made for this market before; its tables are kept, so that a moved slider finds them ready.
     seconds : float, optional
@@ -137,6 +185,18 @@ def cost_curve(
         known and a certified lower bound.
     first : sequence of int
         Counts to close before all others: those that are looked at.
+    close_s : float, optional
+        How long all of it may take, closing too [s]; without it, a minute for each count that is closed. A count that
+        is still open then says so.
+    settle : bool
+        Whether, after closing and within its time, the basket of every count is made the one that comes first of all at
+        its cost, so that its used cost is that of the shopping list.
+    seen : callable, optional
+        Given the curve as far as it is known: first before anything is closed, then after every count.
+    known : sequence of (int, Basket)
+        Counts whose cheapest basket is proved already; beyond the curve they tell of its last counts.
+    start : CostCurve, optional
+        A curve of the same market and needs to go on from: the counts are then not searched all at once again.
 
     Returns
     -------
@@ -155,10 +215,24 @@ def cost_curve(
         msg = f"{containers_per_batch!r} containers in one batch: a batch fills a whole number of them, 1 or more"
         raise QuantityError(msg)
     working = solver or CurveSolver(market)
-    seconds = LEAST_SECONDS + last / COUNTS_A_SECOND if seconds is None else seconds
-    points = working.curve(per_batch, last, seconds=seconds, cancelled=cancelled)
+    given = time_for(1e9 if close_s is None else close_s)
+    seconds = min(LEAST_SECONDS + last / COUNTS_A_SECOND if seconds is None else seconds, given.left_s)
+    again = start and tuple(point.again() for point in start.points)
+    points = again or working.curve(per_batch, last, seconds=seconds, cancelled=cancelled)
+    for count, basket in known:
+        points = CostCurve(containers_per_batch, points).with_basket(count, basket).points
+    if close and seen:
+        seen(CostCurve(containers_per_batch, points))
     if close:
-        points = working.close(points, first=first, progress=progress, cancelled=cancelled)
+        points = working.close(
+            points,
+            first=first,
+            progress=progress,
+            cancelled=cancelled,
+            seconds=given.left_s,
+            settle=settle,
+            seen=seen and (lambda found: seen(CostCurve(containers_per_batch, found))),
+        )
     if progress:
         progress(last, last)
     return CostCurve(containers_per_batch, points)
@@ -177,9 +251,8 @@ def intervals(counts: tuple[int, ...], true: tuple[bool, ...]) -> tuple[tuple[in
     return tuple(runs)
 
 
-def counts_that_pay(curve: CostCurve, price_cents: Fraction) -> tuple[tuple[int, int], ...]:
-    """The break-even set: all counts of batches at which making costs no more than as many containers bought, up to the
-    curve's last.
+def pays_at(curve: CostCurve, price_cents: Fraction) -> tuple[bool | None, ...]:
+    """Whether making costs no more than as many containers bought, count by count.
 
     Parameters
     ----------
@@ -189,10 +262,69 @@ def counts_that_pay(curve: CostCurve, price_cents: Fraction) -> tuple[tuple[int,
 
     Returns
     -------
-    tuple of (int, int)
-        Every interval from–to of counts of batches. A count that is not proved is in none of them;
-        `CostCurve.open_counts` names it.
+    tuple of bool or None
+        True where a basket is known that costs no more, whether it is proved the cheapest or not; False where no basket
+        costs so little, or none covers the count; None where what is known does not decide it yet.
     """
     limit = Fraction(price_cents) * MICROS_PER_CENT
-    paid = zip(curve.cost_micros, curve.containers, strict=True)
-    return intervals(curve.counts, tuple(cost is not None and cost <= limit * n for cost, n in paid))
+    return tuple(_pays(point, limit * n) for point, n in zip(curve.points, curve.containers, strict=True))
+
+
+def _pays(point: CurvePoint, limit_micros: Fraction) -> bool | None:
+    if point.lower_micros is None or point.lower_micros > limit_micros:
+        return False
+    return True if point.upper_micros is not None and point.upper_micros <= limit_micros else None
+
+
+def counts_that_pay(curve: CostCurve, price_cents: Fraction) -> tuple[tuple[int, int], ...]:
+    """The break-even set: all counts of batches at which making is known to cost no more than as many containers
+    bought, up to the curve's last.
+
+    Parameters
+    ----------
+    curve, price_cents
+        As in `pays_at`.
+
+    Returns
+    -------
+    tuple of (int, int)
+        Every interval from–to of counts of batches. A count of which it is not known yet is in none of them;
+        `counts_not_known` names it.
+    """
+    return intervals(curve.counts, tuple(pays is True for pays in pays_at(curve, price_cents)))
+
+
+def counts_not_known(curve: CostCurve, price_cents: Fraction) -> tuple[tuple[int, int], ...]:
+    """All intervals of counts of batches of which nobody can say yet whether making pays; see `pays_at`."""
+    return intervals(curve.counts, tuple(pays is None for pays in pays_at(curve, price_cents)))
+
+
+@dataclass(frozen=True)
+class PaysForGood:
+    """From which count of batches on making pays at every count, up to the curve's last.
+
+    Attributes
+    ----------
+    earliest : int or None
+        From there on no count is known not to pay; None where the last one does not.
+    first : int or None
+        From there on every count is known to pay; None where the last one is not known to.
+    """
+
+    earliest: int | None
+    first: int | None
+
+    @property
+    def known(self) -> bool:
+        """Whether what is open cannot change it: both are the same."""
+        return self.earliest == self.first
+
+
+def pays_for_good(curve: CostCurve, price_cents: Fraction) -> PaysForGood:
+    """From which count on making costs no more than buying at every count, up to the curve's last; see `pays_at`."""
+    pays = pays_at(curve, price_cents)
+    maybe, sure = (
+        intervals(curve.counts, tuple(good)) for good in ((p is not False for p in pays), (p is True for p in pays))
+    )
+    last = curve.counts[-1:]
+    return PaysForGood(*(runs[-1][0] if runs and runs[-1][1:] == last else None for runs in (maybe, sure)))

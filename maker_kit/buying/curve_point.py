@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from fractions import Fraction
 from functools import cached_property
 
 from maker_kit.buying.basket.basket import Basket, proved_basket
 from maker_kit.buying.market import Market
+from maker_kit.buying.needs import exact_need
 from maker_kit.buying.used_cost import used_cost_micros
+from maker_kit.errors import BasketError
 
 
 @dataclass(frozen=True)
@@ -31,6 +34,12 @@ class CurvePoint:
         Pack name to count of that basket.
     told : str
         A sentence that says why, where there is no basket or the cost is not proved.
+    per_batch : Mapping of str to Fraction, or None
+        What one batch takes of every item [base units], exactly; None where only the whole units are known.
+    settled : bool
+        Whether the basket comes first of all that cost the same, as `maker_kit.buying.basket.ties` orders them.
+    late : bool
+        Whether it is not proved because the time was up.
     """
 
     market: Market = field(repr=False)
@@ -40,6 +49,9 @@ class CurvePoint:
     upper_micros: int | None = None
     packs: Mapping[str, int] | None = None
     told: str = ""
+    per_batch: Mapping[str, Fraction] | None = field(default=None, repr=False)
+    settled: bool = False
+    late: bool = False
 
     @property
     def proved(self) -> bool:
@@ -77,12 +89,45 @@ class CurvePoint:
         """
         if self.packs is None or self.upper_micros is None:
             return None
-        return proved_basket(self.market, self.need, self.packs, self.upper_micros)
+        found = proved_basket(self.market, self.need, self.packs, self.upper_micros)
+        return replace(found, settled=self.settled)
 
     @cached_property
     def used_cost_micros(self) -> int | None:
-        """What the count used up [0.0001 cent]; None where the cost is not proved."""
-        return used_cost_micros(self.market, self.basket) if self.proved and self.basket else None
+        """What the count used up [0.0001 cent] of the basket that is known, on the exact need; None where the cost is
+        not proved.
+        """
+        return used_cost_micros(self.market, self.basket, self.exact_need) if self.proved and self.basket else None
+
+    @property
+    def exact_need(self) -> dict[str, Fraction] | None:
+        """What the count uses up of every item [base units], not rounded to what is bought; None where only that is
+        known.
+        """
+        return None if self.per_batch is None else exact_need(self.per_batch, self.count)
+
+    def again(self) -> CurvePoint:
+        """The point as something that may still be proved, where the time was up before."""
+        return replace(self, late=False) if self.late else self
+
+    def bought(self, basket: Basket) -> CurvePoint:
+        """The point once a cheapest basket of it is proved.
+
+        Raises
+        ------
+        BasketError
+            If that costs anything else than is known of it.
+        """
+        cost, low, high = basket.cost_micros, self.lower_micros, self.upper_micros
+        if low is None or cost < low or (high is not None and cost > high):
+            msg = (
+                f"the curve and the shopping list differ about {self.count} batches, so neither is shown; "
+                "one of the two is wrong"
+            )
+            raise BasketError(msg)
+        if self.settled and not basket.settled:
+            return self
+        return replace(self, lower_micros=cost, upper_micros=cost, packs=dict(basket.counts), settled=basket.settled)
 
     def narrowed(self, cost_micros: int, count: int, packs: Mapping[str, int]) -> CurvePoint:
         """The point once the least cost of a count and a basket at that cost are proved.
@@ -95,5 +140,5 @@ class CurvePoint:
         if self.count >= count and (self.lower_micros or 0) < cost_micros:
             found = replace(found, lower_micros=cost_micros)
         if self.count <= count and (self.upper_micros is None or self.upper_micros > cost_micros):
-            found = replace(found, upper_micros=cost_micros, packs=dict(packs))
+            found = replace(found, upper_micros=cost_micros, packs=dict(packs), settled=False)
         return found

@@ -13,6 +13,10 @@ from maker_kit.buying.pricing import price_text
 from maker_kit.errors import QuantityError, UnknownNameError
 from maker_kit.names import near_miss
 
+LARGEST_MONEY_CENTS = 10**10
+"""Largest price, fee or subtotal that is worked out [cent]: a hundred million. The integer program reckons in floats of
+sixteen digits, and 0.0001 cent of such an amount is the sixteenth."""
+
 
 def check_market(market: Market) -> None:
     """Refuse a market that no basket can be computed from, with the first fault found.
@@ -27,8 +31,9 @@ def check_market(market: Market) -> None:
         If a pack's supplier is not in the market, or two suppliers or two packs have one name.
     QuantityError
         If a pack has no content or no price, a price is negative or rises with the count, steps are out of order, a
-        supplier that sells packs has no delivery step, a fee, weight, stock or tax is negative, or anything of these is
-        no whole number. A price of 0 is something given away, and is allowed.
+        supplier that sells packs has no delivery step, a fee, weight, stock or tax is negative, anything of these is
+        no whole number, or an amount of money is above `LARGEST_MONEY_CENTS`. A price of 0 is something given away, and
+        is allowed.
     """
     _check_names("supplier", [supplier.name for supplier in market.suppliers])
     _check_names("pack", [pack.name for pack in market.packs])
@@ -65,8 +70,20 @@ def _faults_of_supplier(supplier: Supplier, *, sells: bool) -> Iterator[str]:
         yield "handling, tax, least order and the subtotal of free delivery are whole numbers, 0 or more"
     if any(not is_whole(most or 0, price) for most, price in supplier.delivery):
         yield "weights and prices of delivery are whole numbers, 0 or more"
+    fees = {
+        "its handling fee": supplier.handling_cents,
+        "its delivery": max((price for _, price in supplier.delivery), default=0),
+        "its subtotal of free delivery": supplier.free_from_cents or 0,
+        "its least order": supplier.least_order_cents,
+    }
+    yield from (_too_much(what, cents) for what, cents in fees.items() if cents > LARGEST_MONEY_CENTS)
     if sells and not supplier.delivery:
         yield "it sells packs and has no delivery step; give one, at price 0 where goods are carried home"
+
+
+def _too_much(what: str, cents: int) -> str:
+    most = price_text(LARGEST_MONEY_CENTS)
+    return f"{what} is {price_text(cents)}; amounts are worked out up to {most}, so look for a comma that slipped"
 
 
 def _faults_of_pack(pack: Pack) -> Iterator[str]:
@@ -75,6 +92,8 @@ def _faults_of_pack(pack: Pack) -> Iterator[str]:
         yield "it has no price"
     if not is_whole(*prices, *starts):
         yield f"prices and the counts they start from are whole numbers, 0 or more; found {pack.prices!r}"
+    if max(prices) > LARGEST_MONEY_CENTS:
+        yield _too_much("its price", max(prices))
     if starts[0] < 1 or any(a >= b for a, b in pairwise(starts)):
         yield f"price steps start from 1 or more and rise; found {starts!r}"
     if any(a < b for a, b in pairwise(prices)):

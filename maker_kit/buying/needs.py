@@ -79,8 +79,20 @@ def need_of(per_batch: Mapping[str, Fraction], count: int) -> dict[str, int]:
     QuantityError
         If the count is below 1, or as `check_per_batch` does.
     """
+    return {item: -(-amount // 1) for item, amount in exact_need(per_batch, count).items()}
+
+
+def exact_need(per_batch: Mapping[str, Fraction], count: int) -> dict[str, Fraction]:
+    """What so many batches use up of every item [base units], exactly: ``n · per batch``, not rounded to what is
+    bought.
+
+    Raises
+    ------
+    QuantityError
+        If the count is below 1, or as `check_per_batch` does.
+    """
     if count < 1:
         msg = f"a count of {count} batches: a count is 1 or more"
         raise QuantityError(msg)
     check_per_batch(per_batch)
-    return {item: -(-(Fraction(amount) * count) // 1) for item, amount in per_batch.items()}
+    return {item: Fraction(amount) * count for item, amount in per_batch.items()}

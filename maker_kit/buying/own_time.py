@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from maker_kit.buying.costing import CostCurve, counts_that_pay
+from maker_kit.buying.costing import CostCurve, counts_not_known, counts_that_pay
 from maker_kit.buying.market import MICROS_PER_CENT
 from maker_kit.buying.markup import from_zero
 
@@ -65,6 +65,15 @@ def pays_with_own_time(
         As `maker_kit.buying.costing.counts_that_pay` gives them.
     """
     return counts_that_pay(curve, after_own_time(price_cents, own_batch_micros, curve.containers_per_batch))
+
+
+def not_known_with_own_time(
+    curve: CostCurve, price_cents: Fraction, own_batch_micros: Fraction | int
+) -> tuple[tuple[int, int], ...]:
+    """The counts of batches of which it is not known yet whether making pays, own time included; what is given as in
+    `pays_with_own_time`.
+    """
+    return counts_not_known(curve, after_own_time(price_cents, own_batch_micros, curve.containers_per_batch))
 
 
 def after_own_time(price_cents: Fraction, own_batch_micros: Fraction | int, batch_size: int) -> Fraction:

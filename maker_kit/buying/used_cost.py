@@ -10,8 +10,11 @@ from maker_kit.buying.basket.caps import price_steps
 from maker_kit.buying.market import MICROS_PER_CENT, Market
 
 
-def used_cost_micros(market: Market, basket: Basket) -> int:
+def used_cost_micros(market: Market, basket: Basket, exact: Mapping[str, Fraction] | None = None) -> int:
     """What the need used up of a basket [0.0001 cent].
+
+    Bought are whole base units, but used up is what the recipe takes: of 1.5 mg of a dear scent, 0.1 g would be 67
+    times too much.
 
     Of every item the goods in the proportion need / bought, with their tax; the fees and their tax in full. A kit's
     price is shared over its items in proportion to what they cost singly, at the cheapest price per base unit on sale
@@ -22,6 +25,8 @@ def used_cost_micros(market: Market, basket: Basket) -> int:
     ----------
     market : Market
     basket : Basket
+    exact : Mapping of str to Fraction, optional
+        What is used up of every item [base units], not rounded; the basket's need where it is not given.
 
     Returns
     -------
@@ -43,9 +48,14 @@ def used_cost_micros(market: Market, basket: Basket) -> int:
             paid[item] = paid.get(item, 0) + price * share
     used = Fraction(basket.cost_micros - goods)
     for item, amount in paid.items():
-        need = basket.need.get(item, 0)
-        used += Fraction(amount * need, need + basket.leftovers[item])
+        bought = basket.need.get(item, 0) + basket.leftovers[item]
+        used += Fraction(amount) * used_of(basket, item, exact) / bought
     return int(used * 2 + 1) // 2
+
+
+def used_of(basket: Basket, item: str, exact: Mapping[str, Fraction] | None = None) -> Fraction | int:
+    """What is used up of an item of a basket [base units]: the exact need where it is given, else the basket's."""
+    return basket.need.get(item, 0) if exact is None else exact.get(item, 0)
 
 
 def price_shares(

@@ -4,6 +4,7 @@ minutes.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -11,9 +12,10 @@ import pandas as pd
 
 from maker_kit.buying.basket.basket import Basket
 from maker_kit.buying.market import MICROS_PER_CENT, Market
+from maker_kit.buying.needs import exact_need
 from maker_kit.buying.own_time import own_time_micros
 from maker_kit.buying.pricing import cents_that_add_up, money
-from maker_kit.buying.used_cost import price_shares
+from maker_kit.buying.used_cost import price_shares, used_of
 from maker_kit.formula.batch import LABEL
 from maker_kit.plan.costs import Purchase
 
@@ -28,14 +30,16 @@ class ItemCost:
     Attributes
     ----------
     item : str
-    need, bought : int
-        Base units [0.1 g or pieces].
+    need : Fraction or int
+        What is used up [0.1 g or pieces], not rounded where the exact need was given.
+    bought : int
+        [0.1 g or pieces]
     paid_micros : Fraction
         Goods with their tax [0.0001 cent]; a kit's price is shared over its items as `used_cost_micros` shares it.
     """
 
     item: str
-    need: int
+    need: Fraction | int
     bought: int
     paid_micros: Fraction
 
@@ -44,7 +48,7 @@ class ItemCost:
         """What the need used up: the paid amount in the proportion need / bought [0.0001 cent]."""
         return self.value_micros(self.need)
 
-    def value_micros(self, units: int) -> Fraction:
+    def value_micros(self, units: Fraction | int) -> Fraction:
         """So many base units at the price that was paid [0.0001 cent]."""
         return self.paid_micros * units / self.bought
 
@@ -89,7 +93,7 @@ class CostBreakdown:
         return pd.DataFrame(table)
 
 
-def item_costs(market: Market, basket: Basket) -> tuple[ItemCost, ...]:
+def item_costs(market: Market, basket: Basket, exact: Mapping[str, Fraction] | None = None) -> tuple[ItemCost, ...]:
     """What every item of a basket cost, in the order of the tables, exactly.
 
     Parameters
@@ -97,6 +101,8 @@ def item_costs(market: Market, basket: Basket) -> tuple[ItemCost, ...]:
     market : Market
         The one the basket was bought from.
     basket : Basket
+    exact : Mapping of str to Fraction, optional
+        What is used up of every item [base units], as in `used_cost_micros`.
 
     Returns
     -------
@@ -112,7 +118,7 @@ def item_costs(market: Market, basket: Basket) -> tuple[ItemCost, ...]:
         for item, share in price_shares(market, content, line.price_cents * tax, taxed).items():
             bought[item] = bought.get(item, 0) + content[item] * line.count
             paid[item] = paid.get(item, Fraction(0)) + line.goods_cents * tax * share
-    return tuple(ItemCost(item, basket.need.get(item, 0), units, paid[item]) for item, units in bought.items())
+    return tuple(ItemCost(item, used_of(basket, item, exact), units, paid[item]) for item, units in bought.items())
 
 
 def cost_parts(purchase: Purchase, *, minutes_per_batch: float = 0, hourly_rate_cents: float = 0) -> CostBreakdown:
@@ -145,7 +151,7 @@ def cost_parts(purchase: Purchase, *, minutes_per_batch: float = 0, hourly_rate_
     sums = dict.fromkeys((INGREDIENTS, CONTAINER, LABELS, FEES, LEFT_OVER), Fraction(0))
     sums[FEES] += cash
     kinds = {plan.recipe.container: CONTAINER, LABEL: LABELS}
-    for cost in item_costs(plan.market, purchase.basket):
+    for cost in item_costs(plan.market, purchase.basket, exact_need(plan.needs, plan.batches)):
         sums[kinds.get(cost.item, INGREDIENTS)] += cost.used_micros
         sums[LEFT_OVER] += cost.paid_micros - cost.used_micros
         sums[FEES] -= cost.paid_micros

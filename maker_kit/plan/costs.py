@@ -5,13 +5,17 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from typing import Any
 
-from maker_kit.buying.basket.basket import Basket, cheapest_basket
+from maker_kit.buying.basket.basket import Basket
 from maker_kit.buying.basket.reasons import reasons
 from maker_kit.buying.costing import CostCurve, cost_curve
 from maker_kit.buying.curve.solver import CurveSolver
-from maker_kit.buying.needs import need_of
+from maker_kit.buying.curve_point import CurvePoint
+from maker_kit.buying.needs import exact_need
 from maker_kit.buying.own_time import with_own_time
+from maker_kit.buying.proved_list import proved_list
+from maker_kit.buying.stopping import Asked, callable_off, time_for
 from maker_kit.buying.used_cost import used_cost_micros
 from maker_kit.errors import BasketError
 from maker_kit.plan.marks import CurveMark, ShopLine, curve_marks, lines_that_pay, shop_lines
@@ -20,6 +24,15 @@ from maker_kit.plan.plan import Plan
 
 MICROS = 10**6
 """Ten-thousandths of a cent in one unit of currency."""
+
+
+NOT_SETTLED = (
+    "Other lists may cost exactly as much. Which of them comes first was not proved in time, so another one may be "
+    "shown next time."
+)
+
+
+NOT_COMPARED = "Not compared with other lists, for want of time."
 
 
 @dataclass(frozen=True)
@@ -133,16 +146,26 @@ class Purchase:
         """What one container used up [0.0001 cent]."""
         return Fraction(self.used_micros, self.plan.containers)
 
-    def reasons(self) -> tuple[str, ...]:
+    def reasons(self, cancelled: Callable[[], bool] | None = None) -> tuple[str, ...]:
         """Why this list and no other, in sentences; worked out when asked for, by
         `maker_kit.buying.basket.reasons.reasons`.
+
+        Parameters
+        ----------
+        cancelled : callable, optional
+            Asked often; soon after it is true, what is left is said not to be compared.
 
         Raises
         ------
         BasketError
             If the list was made at other prices than the market's.
         """
-        return reasons(self.basket, self.plan.market)
+        told = () if self.basket.settled else (NOT_SETTLED,)
+
+        def work(asked: Asked) -> tuple[str, ...]:
+            return reasons(self.basket, self.plan.market, stopped=cancelled and asked)
+
+        return (*told, *callable_off(work, cancelled, lambda: (NOT_COMPARED,)))
 
 
 class Solvers:
@@ -159,13 +182,21 @@ class Solvers:
         return self._kept[key]
 
 
-def purchase(plan: Plan) -> Purchase:
+def purchase(
+    plan: Plan,
+    *,
+    seconds: float = 60.0,
+    cancelled: Callable[[], bool] | None = None,
+    solver: CurveSolver | None = None,
+) -> Purchase:
     """The cheapest shopping list for a plan's count; ties are settled in a fixed order, so that the list never
     flickers.
 
     Parameters
     ----------
     plan : Plan
+    seconds, cancelled, solver
+        As in `maker_kit.buying.proved_list.proved_list`.
 
     Returns
     -------
@@ -176,8 +207,26 @@ def purchase(plan: Plan) -> Purchase:
     BasketError
         If nothing on sale covers the need, or the list could not be proved the cheapest.
     """
-    basket = cheapest_basket(plan.market, need_of(plan.needs, plan.batches))
-    return Purchase(plan, basket, basket.cost_micros, used_cost_micros(plan.market, basket))
+    how = {"seconds": seconds, "cancelled": cancelled, "solver": solver}
+    return _bought(plan, proved_list(plan.market, plan.needs, plan.batches, **how))
+
+
+def _bought(plan: Plan, basket: Basket) -> Purchase:
+    used = used_cost_micros(plan.market, basket, exact_need(plan.needs, plan.batches))
+    return Purchase(plan, basket, basket.cost_micros, used)
+
+
+def purchase_of(view: CurveView) -> Purchase | None:
+    """The list that a curve holds for the count looked at; None where that is not proved."""
+    plan = view.plan
+    point = view.curve.at(plan.batches) if plan.batches <= view.curve.counts[-1] else None
+    return None if point is None or not point.proved or point.basket is None else _bought(plan, point.basket)
+
+
+def _one_count(plan: Plan, solver: CurveSolver, **how: Any) -> CurvePoint:
+    """The plan's own count as a curve of one batch."""
+    needs = exact_need(plan.needs, plan.batches)
+    return cost_curve(plan.market, needs, 1, containers_per_batch=plan.containers, solver=solver, **how).at(1)
 
 
 def quick_purchase(plan: Plan, solver: CurveSolver) -> Purchase:
@@ -199,11 +248,10 @@ def quick_purchase(plan: Plan, solver: CurveSolver) -> Purchase:
     BasketError
         As `purchase` does.
     """
-    needs = {item: amount * plan.batches for item, amount in plan.needs.items()}
-    point = cost_curve(plan.market, needs, 1, containers_per_batch=plan.containers, solver=solver).at(1)
-    if point.basket is None or point.cost_micros is None or point.used_cost_micros is None:
+    point = _one_count(plan, solver)
+    if point.basket is None or not point.proved:
         raise BasketError(point.why)
-    return Purchase(plan, point.basket, point.cost_micros, point.used_cost_micros)
+    return _bought(plan, point.basket)
 
 
 def curve_view(
@@ -215,6 +263,11 @@ def curve_view(
     seconds: float | None = None,
     close: bool = True,
     cancelled: Callable[[], bool] | None = None,
+    close_s: float | None = None,
+    bought: Purchase | None = None,
+    seen: Callable[[CurveView], None] | None = None,
+    start: CostCurve | None = None,
+    settle: bool = True,
 ) -> CurveView:
     """The cost of every count of batches from 1 to `upto`, with the shop's prices and the counts that pay.
 
@@ -225,8 +278,14 @@ def curve_view(
         Largest count of batches.
     progress : callable, optional
         ``progress(done, total)``, called as points are solved.
-    solver, seconds, close, cancelled
+    solver, seconds, close, cancelled, close_s, start
         As in `maker_kit.buying.costing.cost_curve`.
+    settle : bool
+        Whether ties are settled too where it is closed.
+    bought : Purchase, optional
+        The list of the count looked at, where it is there already: it is proved, and tells of the counts beside it.
+    seen : callable, optional
+        Given the view as far as it is known, after every count that was closed.
 
     Returns
     -------
@@ -237,32 +296,32 @@ def curve_view(
     QuantityError
         If `upto` is not a whole number of 1 or more.
     """
-    market = plan.market
+    market, lines = plan.market, shop_lines(plan.workshop, plan.recipe)
+    mark = plan.containers if plan.batches <= upto else None
+    given = None if close_s is None else time_for(close_s)
+
+    def view(curve: CostCurve, dear: CostCurve | None = None) -> CurveView:
+        return CurveView(plan, curve, lines_that_pay(lines, curve), mark, curve_marks(market, curve), dear)
+
+    how = {"containers_per_batch": plan.batch_size, "close": close, "cancelled": cancelled, "first": (plan.batches,)}
     curve = cost_curve(
         market,
         plan.needs,
         upto,
-        containers_per_batch=plan.batch_size,
         progress=progress,
         solver=solver,
         seconds=seconds,
-        close=close,
-        cancelled=cancelled,
-        first=(plan.batches,),
+        close_s=given and given.left_s,
+        start=start,
+        known=() if bought is None else ((plan.batches, bought.basket),),
+        settle=close and settle,
+        seen=seen and (lambda found: seen(view(found))),
+        **how,
     )
     dear = None
     if close and not market.delivery_known:
-        dear = cost_curve(
-            market.at_high_delivery(), plan.needs, upto, containers_per_batch=plan.batch_size, cancelled=cancelled
-        )
-    return CurveView(
-        plan,
-        curve,
-        lines_that_pay(shop_lines(plan.workshop, plan.recipe), curve),
-        plan.containers if plan.batches <= upto else None,
-        curve_marks(market, curve),
-        dear,
-    )
+        dear = cost_curve(market.at_high_delivery(), plan.needs, upto, close_s=given and given.left_s, **how)
+    return view(curve, dear)
 
 
 def settled_view(view: CurveView, bought: Purchase) -> CurveView:
@@ -278,21 +337,12 @@ def settled_view(view: CurveView, bought: Purchase) -> CurveView:
     Returns
     -------
     CurveView
-        As it was, where the curve does not reach the count or has not proved it.
+        With that count proved, and what its cost tells of the others.
 
     Raises
     ------
     BasketError
         If the list costs anything else than the curve says.
     """
-    at, points = bought.plan.batches - 1, list(view.curve.points)
-    if at >= len(points) or not points[at].proved:
-        return view
-    if points[at].cost_micros != bought.cash_micros:
-        msg = (
-            f"the curve and the shopping list differ about {bought.plan.batches} batches, so neither is shown; "
-            "one of the two is wrong"
-        )
-        raise BasketError(msg)
-    points[at] = replace(points[at], packs=bought.basket.counts)
-    return replace(view, curve=replace(view.curve, points=tuple(points)))
+    curve = view.curve.with_basket(bought.plan.batches, bought.basket)
+    return replace(view, curve=curve, shop_lines=lines_that_pay(view.shop_lines, curve, view.own_batch_micros))

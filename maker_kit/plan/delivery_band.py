@@ -8,7 +8,7 @@ from fractions import Fraction
 
 import pandas as pd
 
-from maker_kit.buying.costing import CostCurve, cost_curve, intervals
+from maker_kit.buying.costing import CostCurve, cost_curve, intervals, pays_at
 from maker_kit.buying.market import MICROS_PER_CENT
 from maker_kit.buying.own_time import after_own_time
 from maker_kit.plan.marks import shop_lines
@@ -85,6 +85,7 @@ def delivery_band(
     *,
     own_batch_micros: Fraction | int = 0,
     curve: Callable[..., CostCurve] = cost_curve,
+    cancelled: Callable[[], bool] | None = None,
 ) -> DeliveryBand:
     """The curves with every delivery at its cheapest and at its dearest, and what they say of each shop price.
 
@@ -101,6 +102,8 @@ def delivery_band(
     curve : callable
         Works out a curve as `maker_kit.buying.costing.cost_curve` does: ``curve(market, needs, upto,
         containers_per_batch=…)``.
+    cancelled : callable, optional
+        Asked often; soon after it is true, what is not proved yet stays so.
 
     Returns
     -------
@@ -115,8 +118,9 @@ def delivery_band(
     """
     known = plan.market.delivery_known
     dear = plan.market.at_high_delivery()
-    low = curve(plan.market, plan.needs, upto, containers_per_batch=plan.batch_size)
-    high = low if known else curve(dear, plan.needs, upto, containers_per_batch=plan.batch_size)
+    how = {"containers_per_batch": plan.batch_size} | ({"cancelled": cancelled} if cancelled else {})
+    low = curve(plan.market, plan.needs, upto, **how)
+    high = low if known else curve(dear, plan.needs, upto, **how)
     lines = []
     for line in shop_lines(plan.workshop, plan.recipe):
         verdicts = band_verdicts(low, high, after_own_time(line.price_cents, own_batch_micros, plan.batch_size))
@@ -139,18 +143,15 @@ def band_verdicts(low: CostCurve, high: CostCurve, price_cents: Fraction) -> tup
     -------
     tuple of str
     """
-    limit = Fraction(price_cents) * MICROS_PER_CENT
+    ends = zip(pays_at(low, price_cents), pays_at(high, price_cents), low.points, high.points, strict=True)
     return tuple(
-        _verdict(
-            *(None if p.cost_micros is None else p.cost_micros <= limit * n for p in (cheap, dear)),
-            impossible=cheap.impossible or dear.impossible,
-        )
-        for n, cheap, dear in zip(low.containers, low.points, high.points, strict=True)
+        _verdict(at_low, at_high, impossible=cheap.impossible or dear.impossible)
+        for at_low, at_high, cheap, dear in ends
     )
 
 
 def _verdict(at_low: bool | None, at_high: bool | None, *, impossible: bool) -> str:
-    """What is proved of one end may decide for the other: what pays at the dearest pays at the cheapest, and what does
+    """What is known of one end may decide for the other: what pays at the dearest pays at the cheapest, and what does
     not at the cheapest does not at the dearest.
     """
     if impossible:
@@ -167,7 +168,7 @@ def _words(counts: tuple[int, ...], verdicts: tuple[str, ...], known: bool) -> s
         ALL: "making pays" if known else "making pays whatever delivery costs",
         DEPENDS: "it depends on what delivery costs",
         NONE: "making does not pay" if known else "making pays at no price of delivery",
-        OPEN: "not proved",
+        OPEN: "not known yet",
         IMPOSSIBLE: "no shopping list covers the need",
     }
     runs = {words: intervals(counts, tuple(v == verdict for v in verdicts)) for verdict, words in said.items()}

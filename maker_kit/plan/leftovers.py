@@ -9,7 +9,7 @@ import pandas as pd
 
 from maker_kit.buying.basket.basket import Basket
 from maker_kit.buying.market import Market
-from maker_kit.buying.needs import need_of
+from maker_kit.buying.needs import exact_need
 from maker_kit.buying.pricing import amount, money
 from maker_kit.buying.used_cost import used_cost_micros
 from maker_kit.numbers import half_up
@@ -126,25 +126,29 @@ def left_of(plan: Plan, market: Market, batches: int, basket: Basket) -> Leftove
     every count again.
     """
     further = further_batches(plan, batches)
-    later = None if further is None else need_of(plan.needs, batches + further)
+    exact = exact_need(plan.needs, batches)
+    later = None if further is None else exact_need(plan.needs, batches + further)
     rows = []
-    for cost in item_costs(market, basket):
-        left = cost.bought - cost.need
-        if left <= 0:
+    for cost in item_costs(market, basket, exact):
+        stays = cost.bought - cost.need
+        if stays <= 0:
             continue
-        lost, words = None, "unknown"
+        left = int(stays)  # whole base units are told; their value is exact
+        lost, words, value = None, "unknown", None
         if later is not None:
             keeps = cost.item in market.pieces
-            lost = 0 if keeps else max(0, cost.bought - max(later.get(cost.item, 0), cost.need))
+            over = Fraction(0) if keeps else max(Fraction(0), cost.bought - max(later.get(cost.item, 0), cost.need))
+            lost = int(over)
             words = amount(market, cost.item, lost) if lost else "nothing"
-        value = None if lost is None else cost.value_micros(lost)
-        text = amount(market, cost.item, left)
-        rows.append(Leftover(cost.item, left, text, cost.value_micros(left), lost, words, value))
+            value = cost.value_micros(over if lost else 0)
+        text = amount(market, cost.item, left) if left else "less than 0.1 g"
+        rows.append(Leftover(cost.item, left, text, cost.value_micros(stays), lost, words, value))
     expiring = None
     if further is not None:
         kept = sum((row.value_micros - (row.expiring_micros or 0) for row in rows), Fraction(0))
         expiring = half_up(basket.cost_micros - kept)
-    return Leftovers(tuple(rows), further, used_cost_micros(market, basket), expiring, basket.cost_micros)
+    used = used_cost_micros(market, basket, exact)
+    return Leftovers(tuple(rows), further, used, expiring, basket.cost_micros)
 
 
 def further_batches(plan: Plan, batches: int) -> int | None:

@@ -12,7 +12,7 @@ from typing import NamedTuple
 from maker_kit.buying.basket.basket import Basket
 from maker_kit.buying.costing import CostCurve
 from maker_kit.buying.market import Market
-from maker_kit.buying.own_time import pays_with_own_time
+from maker_kit.buying.own_time import not_known_with_own_time, pays_with_own_time
 from maker_kit.formula.batch import exact_fill_mass
 from maker_kit.formula.recipe import Recipe
 from maker_kit.units import exact_number
@@ -99,7 +99,9 @@ class ShopLine:
         For 100 mL or 100 g [cent], exactly.
     unit : {'mL', 'g'}
     pays : tuple of (int, int)
-        Counts of batches, from–to, at which making costs no more.
+        Counts of batches, from–to, at which making is known to cost no more.
+    not_known : tuple of (int, int)
+        Counts of batches, from–to, of which that is not known yet.
     """
 
     name: str
@@ -107,6 +109,7 @@ class ShopLine:
     per_100_cents: Fraction
     unit: str
     pays: tuple[tuple[int, int], ...] = ()
+    not_known: tuple[tuple[int, int], ...] = ()
 
     @property
     def price(self) -> float:
@@ -148,7 +151,8 @@ def shop_lines(workshop: Workshop, recipe: Recipe) -> tuple[ShopLine, ...]:
 def lines_that_pay(
     lines: tuple[ShopLine, ...], curve: CostCurve, own_batch_micros: Fraction | int = 0
 ) -> tuple[ShopLine, ...]:
-    """The shop's prices, each with the counts of batches at which making costs no more, own time included.
+    """The shop's prices, each with the counts of batches at which making costs no more, and those of which that is not
+    known yet; own time included.
 
     Parameters
     ----------
@@ -162,4 +166,11 @@ def lines_that_pay(
     -------
     tuple of ShopLine
     """
-    return tuple(replace(line, pays=pays_with_own_time(curve, line.price_cents, own_batch_micros)) for line in lines)
+    return tuple(
+        replace(
+            line,
+            pays=pays_with_own_time(curve, line.price_cents, own_batch_micros),
+            not_known=not_known_with_own_time(curve, line.price_cents, own_batch_micros),
+        )
+        for line in lines
+    )

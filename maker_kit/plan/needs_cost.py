@@ -104,11 +104,9 @@ def cost_of_needs(
     full = {name: (mass, BASE_UNITS_PER_G) for name, mass in needs_g.items()}
     full |= {name: (Fraction(n), 1) for name, n in pieces.items()}
     whole = {name: math.ceil(amount * units) for name, (amount, units) in full.items() if amount > 0}
-    missing = {
-        name: left
-        for name, (amount, units) in full.items()
-        if (left := math.ceil((amount - have.get(name, 0)) * units)) > 0
-    }
+    exact = {name: Fraction(amount) * units for name, (amount, units) in full.items()}
+    lacking = {name: max(amount - have.get(name, 0) * full[name][1], Fraction(0)) for name, amount in exact.items()}
+    missing = {name: math.ceil(left) for name, left in lacking.items() if left}
     market = workshop.market.for_items(whole)
     paid, cash = None, None
     try:
@@ -119,9 +117,9 @@ def cost_of_needs(
         return NeedsCost(cash, None, paid, str(error))
     if everything is None:
         return NeedsCost(0, 0, None, there_micros=0)
-    taken = (row for row in item_costs(market, everything) if row.item in have)
-    there = sum((row.value_micros(row.need - missing.get(row.item, 0)) for row in taken), Fraction(0))
-    return NeedsCost(cash, used_cost_micros(market, everything), paid, there_micros=half_up(there))
+    taken = (row for row in item_costs(market, everything, exact) if row.item in have)
+    there = sum((row.value_micros(row.need - lacking.get(row.item, 0)) for row in taken), Fraction(0))
+    return NeedsCost(cash, used_cost_micros(market, everything, exact), paid, there_micros=half_up(there))
 
 
 def pieces_for(recipe: Recipe, containers: int) -> dict[str, int]:

@@ -26,6 +26,9 @@ forecast (common practice, no source).
 """
 
 
+NOT_KNOWN = "not known yet"
+
+
 @dataclass(frozen=True)
 class BarEnd:
     """One end of a bar.
@@ -37,15 +40,18 @@ class BarEnd:
     each_micros : Fraction or None
         What one container then costs at the count looked at [0.0001 cent]; None where no proved shopping list is known.
     first : int or None
-        First count of batches from which on making pays, up to the curve's last; None where there is none.
+        First count of batches from which on making is known to pay, up to the curve's last; None where there is none.
     note : str
         What is to be said of it: a limit that is passed, counts that are not proved.
+    first_known : bool
+        Whether `first` is proved; where it is not, counts that are open decide it.
     """
 
     setting: str
     each_micros: Fraction | None
     first: int | None
     note: str = ""
+    first_known: bool = True
 
 
 @dataclass(frozen=True)
@@ -91,6 +97,8 @@ class Sensitivity:
         False where it was stopped before every input was moved.
     counted : {'batches', 'containers'}
         What the first counts are counts of.
+    first_known : bool
+        Whether `first` is proved; where it is not, counts that are open decide it.
     """
 
     batches: int
@@ -101,6 +109,7 @@ class Sensitivity:
     bars: tuple[SensitivityBar, ...]
     complete: bool = True
     counted: str = "batches"
+    first_known: bool = True
 
     def to_frame(self) -> pd.DataFrame:
         """One row a bar: input, low, high, one container at low and high, change between them [currency], first count
@@ -113,6 +122,8 @@ class Sensitivity:
         def first(end: BarEnd) -> str:
             if self.price_cents is None:
                 return "nothing to compare"
+            if not end.first_known:
+                return NOT_KNOWN
             return f"none up to {self.upto}" if end.first is None else str(end.first)
 
         columns = ["input", "low", "high", "one container, low", "one container, high", "spread"]
@@ -123,6 +134,8 @@ class Sensitivity:
             notes = "; ".join(dict.fromkeys(end.note for end in ends if end.note))
             costs = (each(end.each_micros) for end in ends)
             rows.append((bar.name, *(end.setting for end in ends), *costs, spread, *map(first, ends), notes))
+        if not self.complete:
+            rows.append(("other inputs", *[""] * 7, "not moved: the time was up"))
         return pd.DataFrame(rows, columns=columns)
 
 
@@ -165,7 +178,7 @@ def sensitivity(
     progress : callable, optional
         ``progress(done, total)``, called after every input.
     cancelled : callable, optional
-        Asked before every input; once it is true, the bars so far are given back.
+        Asked often; soon after it is true, the bars so far are given back.
 
     Returns
     -------
@@ -190,7 +203,8 @@ def sensitivity(
     price = Fraction(shop_price_cents) if shop_price_cents is not None else lines[0].price_cents if lines else None
     market = plan.market
     base = MovedInput("", market, plan.needs, price)
-    as_it_is = (curve or cost_curve)(market, plan.needs, upto, containers_per_batch=plan.batch_size)
+    how = {"containers_per_batch": plan.batch_size} | ({"cancelled": cancelled} if cancelled else {})
+    as_it_is = (curve or cost_curve)(market, plan.needs, upto, **how)
 
     def end(case: MovedInput) -> BarEnd:
         price = case.price_cents
@@ -199,17 +213,17 @@ def sensitivity(
         if case.needs == plan.needs and case.market == market:
             told = of_curve(as_it_is, plan.batches, price)
         elif curve is None:
-            told = asked_of(case.market, case.needs, plan.batches, as_it_is, price)
+            told = asked_of(case.market, case.needs, plan.batches, as_it_is, price, cancelled)
         else:
-            whole = curve(case.market, case.needs, upto, containers_per_batch=plan.batch_size)
-            told = of_curve(whole, plan.batches, price)
+            told = of_curve(curve(case.market, case.needs, upto, **how), plan.batches, price)
         notes = [case.note, "" if told.proved else "some counts are not proved"]
         cost = told.cost_micros
         return BarEnd(
             case.words,
             None if cost is None else (cost + Fraction(own_batch_micros) * plan.batches) / plan.containers,
-            told.first,
+            told.pays.first,
             "; ".join(filter(None, notes)),
+            told.pays.known,
         )
 
     middle = end(base)
@@ -218,11 +232,16 @@ def sensitivity(
     for done, (name, low, high) in enumerate(inputs, start=1):
         if cancelled and cancelled():
             break
-        bars.append(_bar(name, end(low), end(high), middle, upto))
+        bar = _bar(name, end(low), end(high), middle, upto)
+        if cancelled and cancelled():
+            break
+        bars.append(bar)
         if progress:
             progress(done, len(inputs))
     ordered, complete = tuple(sorted(bars, key=_length)), len(bars) == len(inputs)
-    return Sensitivity(plan.batches, upto, middle.each_micros, middle.first, price, ordered, complete)
+    return Sensitivity(
+        plan.batches, upto, middle.each_micros, middle.first, price, ordered, complete, first_known=middle.first_known
+    )
 
 
 def _bar(name: str, low: BarEnd, high: BarEnd, middle: BarEnd, upto: int) -> SensitivityBar:

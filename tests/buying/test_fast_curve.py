@@ -268,7 +268,7 @@ def test_counts_with_too_many_choices_of_kits_stay_open_with_a_band_that_holds(
 ) -> None:
     market, per_batch = workshop_market(0, "medium", delivery)
     whole = CurveSolver(market).curve(per_batch, 60)
-    monkeypatch.setattr(kit_counts, "MOST_STATES", 1)
+    monkeypatch.setattr(kit_counts, "MOST_LISTED", 1)
     band = CurveSolver(market).curve(per_batch, 60)
     assert len(open_counts(band)) > len(open_counts(whole))
     assert between(band, whole)

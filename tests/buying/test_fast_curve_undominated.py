@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from maker_kit.buying.curve.near_covers import undominated
+from maker_kit.buying.curve.undominated import undominated
 
 
 @pytest.mark.parametrize("dimensions", range(5))

@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 from small_workshops import market, recipe, workshop
 
 from maker_kit.buying import asked_counts
-from maker_kit.buying.asked_counts import Asked, asked_of
-from maker_kit.buying.costing import cost_curve
+from maker_kit.buying.asked_counts import Told, asked_of
+from maker_kit.buying.costing import PaysForGood, cost_curve
 from maker_kit.buying.market import Market, Pack
 from maker_kit.buying.pricing import bought_units, price_basket
 from maker_kit.errors import BasketError
@@ -74,14 +74,16 @@ def test_the_same_as_by_trying_every_basket(
     costs = [least_cost(moved, n) for n in range(1, LAST + 1)]
     pays = [cost is not None and cost <= price * 10_000 * n for n, cost in enumerate(costs, 1)]
     first = next((n for n in range(1, LAST + 1) if all(pays[n - 1 :])), None)
-    assert asked_of(moved, NEEDS, batches, known, Fraction(price)) == Asked(costs[batches - 1], first, proved=True)
+    assert asked_of(moved, NEEDS, batches, known, Fraction(price)) == Told(
+        costs[batches - 1], PaysForGood(first, first), proved=True
+    )
 
 
 def test_what_cannot_be_bought_has_no_cost_and_pays_nowhere() -> None:
     sold = market()
     known = cost_curve(sold, NEEDS, 3)
     none = replace(sold, packs=tuple(replace(p, stock=0) if "Wax" in p.content else p for p in sold.packs))
-    assert asked_of(none, NEEDS, 2, known, Fraction(100_000)) == Asked(None, None, proved=True)
+    assert asked_of(none, NEEDS, 2, known, Fraction(100_000)) == Told(None, PaysForGood(None, None), proved=True)
 
 
 def test_where_many_counts_would_be_solved_the_whole_curve_is_asked(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -96,7 +98,9 @@ def test_where_many_counts_would_be_solved_the_whole_curve_is_asked(monkeypatch:
 def test_a_program_without_time_gives_way_to_the_search(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(asked_counts, "PROGRAM_S", 1e-9)
     # oil 200, two of wax 600, tin and labels 290 and 50 for one; a pencil: see test_moves
-    assert asked_of(market(), NEEDS, 2, cost_curve(market(), NEEDS, LAST), None) == Asked(16_400_000, None, True)
+    assert asked_of(market(), NEEDS, 2, cost_curve(market(), NEEDS, LAST), None) == Told(
+        16_400_000, PaysForGood(None, None), True
+    )
 
 
 def test_the_bars_of_a_demo_recipe_are_those_of_whole_curves() -> None:

@@ -10,8 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from small_workshops import INGREDIENTS, market, recipe, workshop
 
-from maker_kit.buying.asked_counts import pays_for_good
-from maker_kit.buying.costing import CostCurve, cost_curve
+from maker_kit.buying.costing import CostCurve, cost_curve, pays_for_good
 from maker_kit.buying.curve_point import CurvePoint
 from maker_kit.buying.market import Market, Pack
 from maker_kit.errors import QuantityError
@@ -241,7 +240,25 @@ def test_a_count_beyond_the_curve_is_refused() -> None:
 def test_for_good_is_the_start_of_the_last_run_that_reaches_the_end(costs: list[int | None], first: int | None) -> None:
     micros = [None if c is None else c * MICROS_PER_CENT for c in costs]
     curve = CostCurve(1, tuple(CurvePoint(Market((), ()), n, {}, c or 0, c) for n, c in enumerate(micros, 1)))
-    assert pays_for_good(curve, Fraction(10)) == first
+    assert pays_for_good(curve, Fraction(10)).first == first
+
+
+def test_what_open_counts_decide_is_not_known_yet_and_stops_are_said() -> None:
+    def half_known(sold: Market, needs: dict[str, Fraction], upto: int, *, containers_per_batch: int) -> CostCurve:
+        whole = cost_curve(sold, needs, upto, containers_per_batch=containers_per_batch)
+        last = replace(whole.points[-1], lower_micros=1, upper_micros=10**9)  # nobody knows whether the last one pays
+        return replace(whole, points=(*whole.points[:-1], last))
+
+    found = sensitivity(plan_of(), 4, curve=half_known)
+    assert (found.first, found.first_known) == (None, False)
+    frame = found.to_frame()
+    assert set(frame["pays for good from, low"]) == set(frame["pays for good from, high"]) == {"not known yet"}
+    known = sensitivity(plan_of(), 4)
+    assert known.first_known
+    assert "not known yet" not in set(known.to_frame()["pays for good from, low"])
+    stopped = sensitivity(plan_of(), 4, cancelled=lambda: True)
+    assert not stopped.complete
+    assert "not moved: the time was up" in list(stopped.to_frame()["note"])
 
 
 @given(st.integers(1, 4), st.integers(1, 60), st.integers(0, 1000), st.integers(0, 20))

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from maker_kit.errors import MakerKitError, NoticeError, QuantityError
-from maker_kit.plan import curve_view, make_plan
+from maker_kit.plan import curve_view, make_plan, purchase
 from maker_kit.plan.marks import lines_that_pay
 from maker_kit.workbook.panels.call import guarded
 from maker_kit.workbook.panels.controls import Slider, text_box
@@ -236,6 +236,14 @@ def test_own_minutes_are_off_until_both_are_given(shop) -> None:
     assert "14.95" in panel.selling.value  # the floor price
     panel.minutes.box.value = "0"
     assert panel.view.unit_cash[3] == pytest.approx(8.95)
+
+
+def test_the_curve_uses_up_what_the_list_of_each_count_does(shop) -> None:
+    panel = make_or_buy_panel(shop, "r4-balm", batches=40, upto=43)
+    assert panel.wait(120)
+    assert panel.view.curve.settled
+    # at 42 two lists cost the same and use up 4.00 more or less: which is shown is settled, and the curve follows
+    assert panel.view.curve.used_cost_micros[41] == purchase(make_plan(shop, "r4-balm", batches=42)).used_micros
 
 
 def test_what_is_not_proved_yet_is_not_known_yet(shop) -> None:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 import time
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from maker_kit.buying.basket.caps import Restriction
@@ -20,7 +20,6 @@ from maker_kit.buying.pricing import (
     cents_that_add_up,
     delivery_cents,
     kilograms,
-    money,
     price_basket,
     price_text,
 )
@@ -45,10 +44,13 @@ class Basket(PricedBasket):
         Item to base units, items that are not needed left out.
     leftovers : Mapping of str to int
         What stays of every item bought [0.1 g or pieces]; of an item that nothing needs, all of it.
+    settled : bool
+        Whether it is proved to come first of all that cost the same.
     """
 
     need: Mapping[str, int]
     leftovers: Mapping[str, int]
+    settled: bool = False
 
     def to_frame(self) -> pd.DataFrame:
         """The shopping list: supplier, pack, count, price each, cost; then the fees and the tax of every order, and the
@@ -98,7 +100,12 @@ def checked_need(need: Mapping[str, int]) -> dict[str, int]:
 
 
 def cheapest_basket(
-    market: Market, need: Mapping[str, int], *, time_limit_s: float = 60.0, tie_break: bool = True
+    market: Market,
+    need: Mapping[str, int],
+    *,
+    time_limit_s: float = 60.0,
+    tie_break: bool = True,
+    stopped: Callable[[], bool] | None = None,
 ) -> Basket:
     """The basket that covers a need for the least cash.
 
@@ -117,10 +124,14 @@ def cheapest_basket(
         Time for all of it [s].
     tie_break : bool
         Whether baskets of the same cost are told apart; without it, any of them.
+    stopped : callable, optional
+        Asked between steps; once true, it is given up.
 
     Returns
     -------
     Basket
+        Proved the cheapest. Where there was no time to prove which comes first of those that cost the same, one of them
+        that is not `Basket.settled`.
 
     Raises
     ------
@@ -128,7 +139,7 @@ def cheapest_basket(
         If a need is negative or no whole number, or the time limit is no time.
     ImpossibleNeedError
         If no basket covers the need: the item that nobody sells, the stock that does not reach, the heaviest step of
-        delivery.
+        delivery, a least order that what is on sale does not reach.
     NotProvedError
         If the least cost could not be proved, in time or exactly. Never an unproved answer.
     BasketError
@@ -138,14 +149,21 @@ def cheapest_basket(
     if not time_limit_s > 0:
         msg = f"a time limit of {time_limit_s} s; it is above 0"
         raise QuantityError(msg)
-    return restricted_basket(market, checked_need(need), Restriction(), time_limit_s=time_limit_s, tie_break=tie_break)
+    limits = {"time_limit_s": time_limit_s, "stopped": stopped}
+    return restricted_basket(market, checked_need(need), Restriction(), tie_break=tie_break, **limits)
 
 
 def restricted_basket(
-    market: Market, need: Mapping[str, int], restriction: Restriction, *, time_limit_s: float, tie_break: bool
+    market: Market,
+    need: Mapping[str, int],
+    restriction: Restriction,
+    *,
+    time_limit_s: float,
+    tie_break: bool,
+    stopped: Callable[[], bool] | None = None,
 ) -> Basket:
     """`cheapest_basket` of a checked market and need under a restriction."""
-    problem = Problem(market, need, restriction, time.monotonic() + min(time_limit_s, 1e9))
+    problem = Problem(market, need, restriction, time.monotonic() + min(time_limit_s, 1e9), stopped)
     _check_on_sale(market, need)
     try:
         counts, cost = cheapest_counts(problem)
@@ -157,18 +175,21 @@ def restricted_basket(
         msg = f"The cheapest shopping list could not be proved: {error}. Allow more time, or ask for another count."
         raise NotProvedError(msg) from None
     basket = proved_basket(market, need, counts, cost)
-    if not tie_break or not counts:
-        return basket
+    return settled_basket(problem, basket) if tie_break else basket
+
+
+def settled_basket(problem: Problem, basket: Basket) -> Basket:
+    """The basket that comes first of all at the cost of a proved one; that one, not settled, where there was no time to
+    prove which it is, or the solver could not.
+    """
+    if not basket.counts:
+        return replace(basket, settled=True)
     try:
-        counts = settle_ties(problem, basket.counts, cost)
-    except (NotProvedError, ImpossibleNeedError) as error:
-        why = error if error.args else "the solver gave no answer"
-        msg = (
-            f"The cheapest shopping list costs {money(cost)}, and which one of those at this cost comes first "
-            f"could not be proved: {why}."
-        )
-        raise NotProvedError(msg) from None
-    return proved_basket(market, need, counts, cost)
+        counts = settle_ties(problem, basket.counts, basket.cost_micros)
+        found = proved_basket(problem.market, problem.need, counts, basket.cost_micros)
+    except (NotProvedError, ImpossibleNeedError):
+        return basket
+    return replace(found, settled=True)
 
 
 def proved_basket(market: Market, need: Mapping[str, int], counts: Mapping[str, int], cost: int) -> Basket:
@@ -217,11 +238,11 @@ def _check_on_sale(market: Market, need: Mapping[str, int]) -> None:
 
 def _why_impossible(problem: Problem) -> str:
     """The rule of the market that a need breaks, found by leaving rules out."""
-    market, deadline = problem.market, problem.deadline
+    market = problem.market
 
     def without(restriction: Restriction) -> Mapping[str, int] | None:
         try:
-            return cheapest_counts(Problem(market, problem.need, restriction, deadline))[0]
+            return cheapest_counts(replace(problem, restriction=restriction))[0]
         except ImpossibleNeedError:
             return None
 
@@ -239,7 +260,10 @@ def _why_impossible(problem: Problem) -> str:
     who = ", ".join(
         f"{s.name} (from {price_text(s.least_order_cents)})" for s in market.suppliers if s.least_order_cents
     )
-    return f"No order for it reaches a least order: {who}. Ask for more containers, or add a pack of another supplier."
+    return (
+        f"No order for it reaches a least order with the packs that are in stock: {who}. More containers would not "
+        "help, as no more is on sale for them; correct the stock or the least order, or add packs of another supplier."
+    )
 
 
 def _too_heavy(market: Market, counts: Mapping[str, int]) -> Iterator[str]:

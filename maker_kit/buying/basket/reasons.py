@@ -31,7 +31,9 @@ CLOSE_PERCENT = 10
 others."""
 
 
-def reasons(basket: Basket, market: Market, *, time_limit_s: float = 60.0) -> tuple[str, ...]:
+def reasons(
+    basket: Basket, market: Market, *, time_limit_s: float = 60.0, stopped: Callable[[], bool] | None = None
+) -> tuple[str, ...]:
     """Why this list and no other, in sentences.
 
     Looked at: orders that reach free delivery, kits, orders that stay in a lighter step of delivery, price steps,
@@ -45,6 +47,8 @@ def reasons(basket: Basket, market: Market, *, time_limit_s: float = 60.0) -> tu
     market : Market
     time_limit_s : float
         Time for all of it [s].
+    stopped : callable, optional
+        Asked between steps; once true, what is left is not compared.
 
     Returns
     -------
@@ -63,7 +67,7 @@ def reasons(basket: Basket, market: Market, *, time_limit_s: float = 60.0) -> tu
         msg = f"a time limit of {time_limit_s} s; it is above 0"
         raise QuantityError(msg)
     check_market(market)
-    rivals = Rivals(market, basket, time.monotonic() + min(time_limit_s, 1e9))
+    rivals = Rivals(market, basket, time.monotonic() + min(time_limit_s, 1e9), stopped)
     again = rivals.priced(basket.counts)
     if again is None or again.cost_micros != basket.cost_micros:
         msg = (

@@ -5,7 +5,7 @@ what it differs.
 from __future__ import annotations
 
 import time
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
 from maker_kit.buying.basket.basket import Basket, restricted_basket
@@ -30,11 +30,14 @@ class Rivals:
         A cheapest one of that market.
     deadline : float
         By time.monotonic() [s].
+    stopped : callable, optional
+        Asked between steps; once true, the rest is given up.
     """
 
     market: Market
     basket: Basket
     deadline: float
+    stopped: Callable[[], bool] | None = None
 
     def under(self, restriction: Restriction) -> PricedBasket | None:
         """The cheapest basket under a restriction, with as few changes as its cost allows; None if there is none.
@@ -103,7 +106,9 @@ class Rivals:
             msg = "the time for it was up"
             raise NotProvedError(msg)
         try:
-            return restricted_basket(market, self.basket.need, restriction, time_limit_s=left, tie_break=False)
+            return restricted_basket(
+                market, self.basket.need, restriction, time_limit_s=left, tie_break=False, stopped=self.stopped
+            )
         except ImpossibleNeedError:
             return None
 

@@ -57,7 +57,7 @@ def settle_ties(problem: Problem, counts: Mapping[str, int], cost: int) -> dict[
     NotProvedError, ImpossibleNeedError
         If the order could not be proved.
     """
-    if not _another(problem, counts, cost):
+    if not another(problem, counts, cost):
         return dict(counts)
     built = BasketProgram(problem, count_suppliers=True)
     built.row(built.cost, -math.inf, cost)
@@ -75,7 +75,7 @@ def settle_ties(problem: Problem, counts: Mapping[str, int], cost: int) -> dict[
     return _first_in_table(built, list(packs), values, fewest)
 
 
-def _another(problem: Problem, counts: Mapping[str, int], cost: int) -> bool:
+def another(problem: Problem, counts: Mapping[str, int], cost: int) -> bool:
     """Whether a basket at that cost holds fewer of some pack.
 
     Any other basket at that cost holds at least as much of every pack, so it has no fewer suppliers and more packs, and

@@ -4,7 +4,7 @@ suppliers' rules.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -12,6 +12,9 @@ import numpy as np
 
 from maker_kit.buying.basket.caps import ENDLESS, PriceStep, Restriction, Tariff, price_steps, tariff
 from maker_kit.buying.market import Market
+
+CHECKED_EVERY = 500
+"""Packs between two questions whether to go on: a few milliseconds."""
 
 Array = np.ndarray
 """Whole numbers of 64 bits where nothing else is said."""
@@ -99,14 +102,18 @@ class Catalogue:
         return [tuple(sorted(g, key=lambda a: (a.supplier, sum(a.content.values()), a.column))) for g in found]
 
 
-def catalogue(market: Market, items: Iterable[str]) -> Catalogue:
+def catalogue(market: Market, items: Iterable[str], check: Callable[[], None] = lambda: None) -> Catalogue:
     """The market seen from a set of needed items.
 
     Suppliers that sell nothing needed are left out; packs that hold nothing needed stay only where filling an order up
-    can save money.
+    can save money. `check` is called between packs, and may raise to end it.
     """
     wanted = {item: k for k, item in enumerate(dict.fromkeys(items))}
-    sold = [(pack, tuple(price_steps(pack))) for pack in market.packs]
+    sold = []
+    for k, pack in enumerate(market.packs):
+        if k % CHECKED_EVERY == 0:
+            check()
+        sold.append((pack, tuple(price_steps(pack))))
     selling = {pack.supplier for pack, steps in sold if steps and any(item in wanted for item in pack.content)}
     tariffs = tuple(tariff(s, Restriction()) for s in market.suppliers if s.name in selling)
     place = {rates.supplier.name: k for k, rates in enumerate(tariffs)}
@@ -114,6 +121,8 @@ def catalogue(market: Market, items: Iterable[str]) -> Catalogue:
     for pack, steps in sold:
         content = {wanted[item]: units for item, units in pack.content.items() if item in wanted}
         at = place.get(pack.supplier)
+        if len(articles) % CHECKED_EVERY == 0:
+            check()
         if steps and at is not None and (content or tariffs[at].wants_surplus):
             starts, prices = np.array([(step.low, step.price_cents) for step in steps], np.int64).T
             row = (len(articles), pack.name, at, content, steps, pack.shipping_dg, starts, prices)

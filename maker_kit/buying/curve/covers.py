@@ -28,8 +28,14 @@ DENSE_ROWS = 6_000
 """Longest table that keeps every need. With lists of changes everywhere, small curves took 1.5 to 3 times as long
 (tried on 32 markets); a dense table for ounces beside grams would have 872,100 rows a pack."""
 
-MOST_ROWS = 400_000
-"""Longest list of needs at which a price changes; 10 MB a pack, and the integer program is sooner done."""
+MOST_LISTED = 500_000
+"""Most that is listed in one go (needs at which a price changes, choices of kits, covers, partial baskets): about 50 MB
+by reckoning. Beyond it what can be halved is, and the rest is left to the integer program. One number for all: half as
+much for some of them, or a fifth more, made no difference on six markets."""
+
+MOST_EACH = 60_000
+"""Most covers or partial baskets of one count; beyond it the count is given up, as the integer program is sooner done.
+Half as much left twice as many counts of six markets to it; twice as much closed no more."""
 
 Priced = list[tuple[int, int, int]]
 """Price steps of an article in a table: from, to, price each in table units."""
@@ -70,14 +76,14 @@ class Multiplier:
         """Goods and their weight in table units."""
         return goods_micros * self.part + weight_dg * (SCALE * self.per_dg)
 
-    def neighbours(self) -> list[Multiplier]:
-        """Multipliers beside this one: an eighth of the price more or less, a price of weight of two thirds or half as
-        much again.
+    def neighbours(self, turn: int) -> list[Multiplier]:
+        """Multipliers beside this one: at first an eighth of the price more or less, and half as much again of a price
+        of weight or two thirds of it; at every turn about half as far.
         """
-        parts = [self.part - SCALE // 8, self.part + SCALE // 8]
-        weights = [self.per_dg * 2 // 3, self.per_dg * 3 // 2] if self.per_dg else []
-        beside = [replace(self, part=part) for part in parts if 0 < part <= SCALE]
-        return beside + [replace(self, per_dg=weight) for weight in weights]
+        step, more = max(SCALE // 8 >> turn, 1), 4 << turn
+        parts = [part for part in (self.part - step, self.part + step) if 0 < part <= SCALE]
+        weights = [self.per_dg * more // (more + 2), self.per_dg * (more + 2) // more] if self.per_dg else []
+        return [replace(self, part=part) for part in parts] + [replace(self, per_dg=weight) for weight in weights]
 
     def steps(self, article: Article, factor: int) -> Priced:
         """Price steps of an article, at so much a cent of goods [0.0001 cent]."""
@@ -272,7 +278,7 @@ def _with_copies(rows: Array, many: int, size: int, price: int, most: int) -> Ar
 def _undominated_rows(one: Array, other: Array) -> Array:
     """Rows of capacity, cost and count of both lists without what covers no more and costs no less than another."""
     rows = np.concatenate([one, other], axis=1)
-    if rows.shape[1] > MOST_ROWS:
+    if rows.shape[1] > MOST_LISTED:
         raise TooLargeError
     rows = rows[:, np.lexsort((rows[2], rows[1], -rows[0]))]
     keep = np.ones(rows.shape[1], bool)

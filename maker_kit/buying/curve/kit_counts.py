@@ -10,16 +10,9 @@ import numpy as np
 
 from maker_kit.buying.basket.caps import ENDLESS
 from maker_kit.buying.curve.catalogue import Array, Article
-from maker_kit.buying.curve.covers import NEVER, SCALE, Check, Multiplier, Table
+from maker_kit.buying.curve.covers import MOST_LISTED, NEVER, SCALE, Check, Multiplier, Table
 from maker_kit.buying.curve.near_covers import most_copies, spread
 from maker_kit.buying.curve.table_cache import TableCache
-
-MOST_STATES = 600_000
-"""Most combinations of batch counts and kits looked at at once, about 100 MB. A count of which more than its part of
-them stay is left to the integer program."""
-
-FEWEST_STATES = 20
-"""Choices of kits that a count may always have."""
 
 
 @dataclass(frozen=True)
@@ -91,7 +84,7 @@ def kit_states(
         And which batch counts have too many choices to be listed; none of theirs are.
     """
     book, states, size = cache.book, without_kits(cache, needs), len(upper)
-    left_out, most_each = np.zeros(size, bool), max(MOST_STATES // size, FEWEST_STATES)
+    left_out, most_each = np.zeros(size, bool), max(MOST_LISTED // size, 1)
     everywhere = (Multiplier(),) * len(book.tariffs)
     alone = {item: cache.table(item, everywhere) for item in range(len(book.items)) if item not in states.needs}
     limit = SCALE * (np.minimum(upper, NEVER // SCALE) - least_fee) - _sum(alone, dict(enumerate(needs)), size)
@@ -106,10 +99,10 @@ def kit_states(
         most = most_copies(kit, enough, rates.threshold_cents)
         fewest, most = _between(kit, mixed[k + 1], states, limit[states.at] - paid, most, rates.tax_factor)
         width = np.maximum(most - fewest + 1, 0)
-        left_out |= np.bincount(states.at, weights=width, minlength=size) > MOST_STATES
+        left_out |= np.bincount(states.at, weights=width, minlength=size) > MOST_LISTED
         width[left_out[states.at]] = 0
         lots = []
-        for part in np.array_split(np.arange(len(width)), 1 + int(width.sum()) // MOST_STATES):
+        for part in np.array_split(np.arange(len(width)), 1 + int(width.sum()) // MOST_LISTED):
             source, many = spread(fewest[part], width[part], ENDLESS)
             some = states.with_kit(k, kit, part[source], many)
             cost = paid[part[source]] + kit.goods_cents(many) * (rates.tax_factor * SCALE)

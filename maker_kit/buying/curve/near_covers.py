@@ -4,30 +4,15 @@ beats in everything.
 
 from __future__ import annotations
 
-import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
+from maker_kit.buying.basket.caps import ENDLESS
 from maker_kit.buying.curve.catalogue import Array, Article
-from maker_kit.buying.curve.covers import Check, Table, TooLargeError
-
-MOST_COVERS = 500_000
-"""Most partial covers looked at in one step, about 50 MB; beyond it the needs are taken in halves."""
-
-MOST_EACH = 120_000
-"""Most partial covers of one need in one step, shared by the dimensions they are compared in; beyond it the need is
-given up, as the integer program is sooner done."""
-
-FEW = 128
-"""So few are compared each with each, which is exact and costs no sort."""
-
-MARKS, MOST_CORNERS, SAMPLED = 8, 32, 256
-"""So many marks where two dimensions are compared, and 2 a dimension where there are more, but never more than so many
-combinations of them, each of which is one pass; taken from so many values. More of them, and a pass over neighbours,
-dropped no more that mattered."""
-
+from maker_kit.buying.curve.covers import MOST_EACH, MOST_LISTED, Check, Table, TooLargeError
+from maker_kit.buying.curve.undominated import undominated
 
 Row = tuple[int, int | None]
 """A supplier, and the subtotal that is wanted of it [cent]; None where its weight counts."""
@@ -54,7 +39,7 @@ class Stack:
         return self.tables[0]
 
     def least(self, which: Array, need: Array, packs: int = -1) -> Array:
-        """Least price of needs (in table units) in the table of each (ascending), from the first packs or all."""
+        """Least price of needs (in units of the tables) in the table of each, ascending; of the first packs or all."""
         found = np.empty(len(need), np.int64)
         edges = np.searchsorted(which, np.arange(len(self.tables) + 1))
         for table, start, end in zip(self.tables, edges[:-1], edges[1:], strict=True):
@@ -150,31 +135,12 @@ def near_covers(stack: Stack, factors: Sequence[int], asked: Asked, rows: Sequen
     start = asked.gap + stack.least(asked.which, asked.need)
     at, left, room, cost = np.arange(size), asked.need, start, none
     amounts, counts = [none for _ in rows], []
-    for k, (article, content, steps) in reversed(list(enumerate(table.packs))):
+    for k in range(len(table.packs) - 1, -1, -1):
         check()
+        article = table.packs[k].article
         seller = article.supplier
-        which, prices = asked.which[at], np.array([[each for *_, each in one.packs[k].steps] for one in stack.tables])
-        least = prices.min(axis=1)[which]
         subtotal = max((wanted or 0 for s, wanted in rows if s == seller), default=0)
-        most = most_copies(article, -(-left // content), subtotal)
-        most = np.where(least > 0, np.minimum(most, np.maximum(room, 0) // np.maximum(least, 1)), most)
-        fewest = np.zeros_like(most) if k else -(-left // content)  # the first pack covers all that is left
-        dense = stack.density(k)[
-            which
-        ]  # what the packs before cost: many · least + dense · (left − many · content) ≤ room
-        more = least - dense * content
-        bound = (room - dense * left) / np.where(np.abs(more) < 1, 1, more)  # floats are near enough for 1 more or less
-        most = np.where(more >= 1, np.minimum(most, bound + 1), most).astype(np.int64)
-        fewest = np.where(more <= -1, np.maximum(fewest, bound - 1), fewest).astype(np.int64)
-        width = np.maximum(most - fewest + 1, 0)
-        full |= np.bincount(at, weights=width, minlength=size) > most_each
-        source, many = spread(fewest, np.where(full[at], 0, width), MOST_COVERS)
-        rest = np.maximum(left[source] - many * content, 0)
-        step = np.maximum(np.searchsorted([low for low, _, _ in steps], many, side="right") - 1, 0)
-        after = room[source] - many * prices[which[source], step]
-        sold = (many == 0) | (many >= article.fewest)
-        fine = np.flatnonzero(sold & (stack.least(which[source], rest, k) <= after))
-        source, many, left, room = source[fine], many[fine], rest[fine], after[fine]
+        source, many, left, room = _with_pack(stack, k, asked.which, at, left, room, subtotal, most_each, full)
         spent, heavy = article.goods_cents(many), many * article.weight_dg
         added = [0 if s != seller else heavy if wanted is None else spent for s, wanted in rows]
         amounts = [v[source] + more for v, more in zip(amounts, added, strict=True)]
@@ -188,6 +154,63 @@ def near_covers(stack: Stack, factors: Sequence[int], asked: Asked, rows: Sequen
     order = np.lexsort((price, at))
     amounts, counts = [v[order] for v in amounts], [c[order] for c in counts[::-1]]
     return Covers(at[order], price[order], cost[order], amounts, counts, full)
+
+
+def least_goods(stack: Stack, asked: Asked, supplier: int, check: Check) -> tuple[Array, Array]:
+    """Least goods at one supplier [cent] in any cover whose table price is at most the gap above the least; and which
+    needs have too many covers to tell.
+    """
+    size, packs = len(asked.need), stack.first.packs
+    full, goods = np.zeros(size, bool), np.zeros(size, np.int64)
+    if all(pack.article.supplier != supplier for pack in packs):
+        return goods, full
+    at, left, room = np.arange(size), asked.need, asked.gap + stack.least(asked.which, asked.need)
+    for k in range(len(packs) - 1, -1, -1):
+        check()
+        source, many, left, room = _with_pack(stack, k, asked.which, at, left, room, 0, MOST_EACH, full)
+        article = packs[k].article
+        at, goods = at[source], goods[source] + (article.goods_cents(many) if article.supplier == supplier else 0)
+        best = undominated(at * (stack.first.most + 1) + left, -room, [goods])
+        at, left, room, goods = at[best], left[best], room[best], goods[best]
+    least = np.full(size, ENDLESS)
+    np.minimum.at(least, at, goods)
+    return np.where(least < ENDLESS, least, 0), full
+
+
+def _with_pack(
+    stack: Stack,
+    k: int,
+    tables: Array,
+    at: Array,
+    left: Array,
+    room: Array,
+    subtotal: int,
+    most_each: int,
+    full: Array,
+) -> tuple[Array, Array, Array, Array]:
+    """Partial covers with every count of one more pack that leaves room for the cheapest cover of the rest: which each
+    came from, the count, what is left to cover, and the room. Needs with more than so many are marked, and dropped.
+    """
+    article, content, steps = stack.first.packs[k]
+    which, prices = tables[at], np.array([[each for *_, each in one.packs[k].steps] for one in stack.tables])
+    least = prices.min(axis=1)[which]
+    most = most_copies(article, -(-left // content), subtotal)
+    most = np.where(least > 0, np.minimum(most, np.maximum(room, 0) // np.maximum(least, 1)), most)
+    fewest = np.zeros_like(most) if k else -(-left // content)  # the first pack covers all that is left
+    dense = stack.density(k)[which]  # what the packs before cost: many · least + dense · (left − many · content) ≤ room
+    more = least - dense * content
+    bound = (room - dense * left) / np.where(np.abs(more) < 1, 1, more)  # floats are near enough for 1 more or less
+    most = np.where(more >= 1, np.minimum(most, bound + 1), most).astype(np.int64)
+    fewest = np.where(more <= -1, np.maximum(fewest, bound - 1), fewest).astype(np.int64)
+    width = np.maximum(most - fewest + 1, 0)
+    full |= np.bincount(at, weights=width, minlength=len(full)) > most_each
+    source, many = spread(fewest, np.where(full[at], 0, width), MOST_LISTED)
+    rest = np.maximum(left[source] - many * content, 0)
+    step = np.maximum(np.searchsorted([low for low, _, _ in steps], many, side="right") - 1, 0)
+    after = room[source] - many * prices[which[source], step]
+    sold = (many == 0) | (many >= article.fewest)
+    fine = np.flatnonzero(sold & (stack.least(which[source], rest, k) <= after))
+    return source[fine], many[fine], rest[fine], after[fine]
 
 
 def most_copies(article: Article, enough: Array, subtotal: int) -> Array:
@@ -210,58 +233,3 @@ def spread(fewest: Array, width: Array, most: int) -> tuple[Array, Array]:
         raise TooLargeError
     source = np.repeat(np.arange(len(width)), width)
     return source, np.arange(len(source)) - np.repeat(np.cumsum(width) - width - fewest, width)
-
-
-def undominated(group: Array, cost: Array, dims: Sequence[Array]) -> Array:
-    """Places of what nothing of the same group beats: no dearer and nowhere more in `dims`. A few that are beaten may
-    stay; of equal ones one stays, or a few.
-
-    One sort by group and cost, then running minima of one dimension among those that lie below some marks of the
-    others.
-
-    Parameters
-    ----------
-    group : numpy.ndarray of int64
-    cost : numpy.ndarray of int64
-    dims : sequence of numpy.ndarray of int64
-        All at least 0.
-
-    Returns
-    -------
-    numpy.ndarray
-        By group, and there by cost.
-    """
-    if len(group) < 2:
-        return np.arange(len(group))
-    low, span = int(cost.min()), int(np.ptp(cost)) + 1
-    small = int(group.max()) < 2**62 // span  # then one number holds both, which is sorted several times sooner
-    order = np.argsort(group * span + (cost - low)) if small else np.lexsort((cost, group))
-    if not dims:
-        return order[starts(group[order])]
-    if len(order) <= FEW:
-        worse = group[order][:, None] == group[order][None, :]
-        for d in dims:
-            worse &= d[order][:, None] >= d[order][None, :]
-        return order[~np.tril(worse, -1).any(axis=1)]
-    first, *others = sorted(dims, key=lambda d: -len(np.unique(d[:FEW])))
-    samples = [np.sort(d[:: len(d) // SAMPLED + 1]) for d in others]
-    marks = [np.unique(sample[:: len(sample) // max(MARKS // max(len(others), 1), 2)]) for sample in samples]
-    most = int(first.max()) + 1
-    for corner in itertools.islice(itertools.product(*marks), MOST_CORNERS):
-        below, above = np.ones((2, len(order)), bool)
-        for d, mark in zip(others, corner, strict=True):
-            below &= d[order] <= mark
-            above &= d[order] >= mark
-        shift = np.cumsum(starts(group[order])) * (most + 1)
-        best = np.minimum.accumulate(np.where(below, first[order], most) - shift)
-        above[1:] &= (first[order] - shift)[1:] >= best[:-1]
-        above[0] = False
-        order = order[~above]
-    return order
-
-
-def starts(group: Array) -> Array:
-    """Whether each entry is the first of its group, in a sorted array."""
-    new = np.ones(len(group), bool)
-    new[1:] = group[1:] != group[:-1]
-    return new

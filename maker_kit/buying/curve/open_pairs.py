@@ -4,6 +4,7 @@ searched.
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 
 import numpy as np
@@ -16,13 +17,11 @@ from maker_kit.buying.curve.partial_baskets import Lot, cheapest_together
 from maker_kit.buying.curve.prices import Known, Prices, cheapest_of
 from maker_kit.buying.curve.supplier_subsets import Multipliers, SupplierSubset
 
-COMPACTED = 4
-"""What a bound closes is dropped after each of the first combinations of multipliers, and then after every so many."""
-
-FEW_PAIRS, MOST_REFINED = 150, 6
-"""Multipliers are refined where more pairs than that are open, as a search of few is sooner done; beside the
-combinations that bound most of them. Without it a third more counts of mixed markets were left to the integer program;
-a second turn, nearer, closed no more."""
+FEW_PAIRS, MOST_REFINED, TURNS = 150, 6, 3
+"""Where more pairs than that are open (a search of few is sooner done: small markets take 0.6 of the time), multipliers
+are refined beside the combinations that bound most of them, in so many turns. With one turn, or beside two
+of them, twice as many counts of four medium markets were left to the integer program; beside all of them it took twice
+as long and closed no more."""
 
 
 @dataclass
@@ -70,31 +69,35 @@ class Pairs:
         np.minimum.at(into, self.at, -(-self.bound // SCALE))
 
     def multiply(self, prices: Prices, known: Known, check: Check) -> None:
-        """Raise the bounds by every combination of multipliers in turn, then by those beside the best ones of every
-        supplier; and offer the baskets behind the least bounds.
+        """Raise the bounds by every combination of multipliers in turn, offer the baskets behind the least, and refine
+        what stays open.
         """
         for k in range(1, len(self.multipliers)):
             check()
             self._raise(prices, k, slice(None), self.states, self.place)
-            if k < COMPACTED or k % COMPACTED == 0:
-                self.compact(known.upper)
-        self.compact(known.upper)
-        for s in self.subset.open if len(self.bound) > FEW_PAIRS else ():
-            best, many = np.unique(self.which, return_counts=True)
-            for k in best[np.argsort(-many, kind="stable")][:MOST_REFINED]:
-                todo = np.flatnonzero(self.which == k)
-                used, place = np.unique(self.place[todo], return_inverse=True)
-                states = self.states.only(used)
-                for multiplier in self.multipliers[k][s].neighbours():
-                    check()
-                    self.multipliers.append((*self.multipliers[k][:s], multiplier, *self.multipliers[k][s + 1 :]))
-                    self._raise(prices, len(self.multipliers) - 1, todo, states, place)
-        self.compact(known.upper)
+            self.compact(known.upper)
         for k in np.unique(self.which):
             check()
             here = np.flatnonzero(self.which == k)
             some = self.states.only(self.place[here[cheapest_of(self.at[here], self.bound[here])]])
             known.offer_covers(prices, self.multipliers[k], some)
+        self._refine(prices, known, check)
+
+    def _refine(self, prices: Prices, known: Known, check: Check) -> None:
+        """Raise the bounds by multipliers beside the best ones of every supplier, nearer at every turn."""
+        for turn, s in itertools.product(range(TURNS), self.subset.open):
+            self.compact(known.upper)
+            if len(self.bound) <= FEW_PAIRS:
+                break
+            best, many = np.unique(self.which, return_counts=True)
+            for k in best[np.argsort(-many, kind="stable")][:MOST_REFINED]:
+                todo = np.flatnonzero(self.which == k)
+                used, place = np.unique(self.place[todo], return_inverse=True)
+                states = self.states.only(used)
+                for multiplier in self.multipliers[k][s].neighbours(turn):
+                    check()
+                    self.multipliers.append((*self.multipliers[k][:s], multiplier, *self.multipliers[k][s + 1 :]))
+                    self._raise(prices, len(self.multipliers) - 1, todo, states, place)
 
     def _raise(self, prices: Prices, k: int, todo: Array | slice, states: States, place: Array) -> None:
         """Raise the bounds of some pairs, at these states, by one combination of multipliers, where it is better."""
@@ -142,7 +145,7 @@ class Pairs:
                 bounds[row] = np.maximum(bounds[row] - goods, 0)
                 heavy = bounds[row + 1] - many * kit.weight_dg
                 bounds[row + 1] = np.where(bounds[row + 1] < ENDLESS, heavy, ENDLESS)
-        lot = Lot(which, room, self.subset.open, bounds, prices.needs(part))
+        lot = Lot(part.at, which, room, self.subset.open, bounds, prices.needs(part))
         answer = cheapest_together(prices.stacks(combinations), factors, lot, len(prices.book.articles), check)
         good = np.flatnonzero(answer.cost < ENDLESS)
         if len(good):

@@ -9,22 +9,16 @@ against the heaviest cover of every item, down to a step.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from typing import NamedTuple
 
 import numpy as np
 
 from maker_kit.buying.basket.caps import ENDLESS
 from maker_kit.buying.curve.catalogue import Array
-from maker_kit.buying.curve.covers import Check, Table, TooLargeError
-from maker_kit.buying.curve.near_covers import Covers, Stack, near_covers, spread, undominated
-
-MOST_PARTIAL = 250_000
-"""Most partial baskets looked at in one go, about 50 MB; beyond it the points are taken in halves."""
-
-MOST_EACH = 60_000
-"""Most partial baskets of one point within the room; beyond it the point is given up, as the integer program is sooner
-done."""
+from maker_kit.buying.curve.covers import MOST_EACH, MOST_LISTED, Check, Table, TooLargeError
+from maker_kit.buying.curve.near_covers import Covers, Stack, least_goods, near_covers, spread
+from maker_kit.buying.curve.undominated import undominated
 
 
 @dataclass(frozen=True)
@@ -33,6 +27,8 @@ class Lot:
 
     Attributes
     ----------
+    count : numpy.ndarray
+        Place of the batch count of each; where one point is given up, so are all of its count.
     combination : numpy.ndarray
         Combination of multipliers of each.
     limit : numpy.ndarray of int64
@@ -43,18 +39,24 @@ class Lot:
         Two rows a supplier: goods still to be reached [cent], and weight still free [0.1 g], `ENDLESS` for any.
     needs : list of numpy.ndarray
         Need of every item, in units of its tables.
+    floors : list of list of numpy.ndarray
+        Of every item what any near cover adds to every row, which is no longer asked for; empty where not known yet.
     """
 
+    count: Array
     combination: Array
     limit: Array
     open: tuple[int, ...]
     bounds: list[Array]
     needs: list[Array]
+    floors: list[list[Array]] = field(default_factory=list)
 
     def only(self, part: Array) -> Lot:
         """Some of the points."""
         bounds, needs = ([v[part] for v in each] for each in (self.bounds, self.needs))
-        return Lot(self.combination[part], self.limit[part], self.open, bounds, needs)
+        count, combination, limit = (v[part] for v in (self.count, self.combination, self.limit))
+        floors = [[v[part] for v in each] for each in self.floors]
+        return Lot(count, combination, limit, self.open, bounds, needs, floors)
 
     @property
     def binding(self) -> list[Array]:
@@ -133,53 +135,84 @@ def cheapest_together(stacks: Sequence[Stack], factors: Sequence[int], lot: Lot,
     """
     size = len(lot.limit)
     found = Answer(np.zeros(size, bool), np.full(size, ENDLESS), np.zeros((size, columns), np.int64))
-    kind = sum((row.astype(np.int64) << bit for bit, row in enumerate(lot.binding)), np.zeros(size, np.int64))
-    parts = [np.flatnonzero(kind == value) for value in np.unique(kind)]
-    if len(parts) == 1:
-        try:
-            return _searched(stacks, factors, lot, found, check)
-        except TooLargeError:
-            if size == 1:
-                return found
+    parts, gone = [np.arange(size)], np.zeros(size, bool)
+    try:
+        if not lot.floors:
+            lot, gone = _above_floors(stacks, lot, check)
+        kind = sum((row.astype(np.int64) << bit for bit, row in enumerate(lot.binding)), np.zeros(size, np.int64))
+        parts = [np.flatnonzero(kind == value) for value in np.unique(kind)]
+        if len(parts) == 1:
+            _searched(stacks, factors, lot, found, check)
+    except TooLargeError:
+        found.closed[:] = False
         parts = np.array_split(np.arange(size), 2)
-    for part in parts:
+    for part in parts if len(parts) > 1 and size > 1 else ():
         answer = cheapest_together(stacks, factors, lot.only(part), columns, check)
         for mine, theirs in zip(found, answer, strict=True):
             mine[part] = theirs
+    _give_up(found, lot, gone)
     return found
 
 
-def _searched(stacks: Sequence[Stack], factors: Sequence[int], lot: Lot, found: Answer, check: Check) -> Answer:
-    """All points at once, which have the same rows; what is found goes into `found`."""
-    busy = [(stack, need) for stack, need in zip(stacks, lot.needs, strict=True) if stack.first.packs]
-    rows = [row for row, binding in enumerate(lot.binding) if binding.any()]
-    wanted = [(lot.open[row // 2], None if row % 2 else int(lot.bounds[row].max())) for row in rows]
-    lack = [-lot.bounds[row] if row % 2 else lot.bounds[row] for row in rows]
+def _gaps(stacks: Sequence[Stack], lot: Lot) -> Array:
+    """Room of every point above the least prices of all its items."""
     gap = lot.limit.copy()
-    for stack, need in busy:
+    for stack, need in zip(stacks, lot.needs, strict=True):
         asked, run = stack.asked(lot.combination, need, gap)
         gap -= stack.least(asked.which, asked.need)[run]
+    return gap
+
+
+def _above_floors(stacks: Sequence[Stack], lot: Lot, check: Check) -> tuple[Lot, Array]:
+    """The lot without the goods that every near cover adds anyway, and which points have too many covers to tell."""
+    gap, gone = _gaps(stacks, lot), np.zeros(len(lot.limit), bool)
+    bounds = list(lot.bounds)
+    floors = [[np.zeros_like(gap) for _ in bounds] for _ in stacks]
+    for stack, need, floor in zip(stacks, lot.needs, floors, strict=True):
+        asked, run = stack.asked(lot.combination, need, gap)
+        for row in range(0, len(bounds), 2):
+            if lot.bounds[row].any():
+                least, full = least_goods(stack, asked, lot.open[row // 2], check)
+                floor[row], gone = least[run], gone | full[run]
+                bounds[row] = np.maximum(bounds[row] - floor[row], 0)
+    return replace(lot, bounds=bounds, floors=floors), gone
+
+
+def _searched(stacks: Sequence[Stack], factors: Sequence[int], lot: Lot, found: Answer, check: Check) -> None:
+    """All points at once, which have the same rows; what is found goes into `found`."""
+    rows = [row for row, binding in enumerate(lot.binding) if binding.any()]
+    lack = [-lot.bounds[row] if row % 2 else lot.bounds[row] for row in rows]
+    gap = _gaps(stacks, lot)
     found.closed[:] = True
     items = []
-    for stack, need in busy:
-        asked, run = stack.asked(lot.combination, need, gap)
+    for stack, need, floors in zip(stacks, lot.needs, lot.floors, strict=True):
+        asked, run = stack.asked(lot.combination, need, np.where(found.closed, gap, -1))
+        most_wanted = [int((lot.bounds[row] + floors[row]).max()) for row in rows]
+        wanted = [(lot.open[row // 2], None if row % 2 else most) for row, most in zip(rows, most_wanted, strict=True)]
         covers = near_covers(stack, factors, asked, wanted, check)
-        found.closed[:] &= ~covers.full[run]
+        _give_up(found, lot, covers.full[run])
         edges = np.searchsorted(covers.at, np.arange(len(covers.full) + 1))
         first, gains, most = edges[:-1], [], []
-        for row, amounts in zip(range(len(rows)), covers.amounts, strict=True):
-            if rows[row] % 2:
-                top = _by_run(amounts, edges, np.maximum)
-                lack[row], amounts = lack[row] + top[run], top[covers.at] - amounts
+        for k, (row, amounts) in enumerate(zip(rows, covers.amounts, strict=True)):
+            top = _by_run(amounts, edges, np.maximum)
+            if row % 2:
+                lack[k], amounts = lack[k] + top[run], top[covers.at] - amounts
+            else:
+                top[run] = floors[row]
+                amounts = amounts - top[covers.at]
             gains.append(amounts)
             most.append(_by_run(amounts, edges, np.maximum)[run])
         cheapest = _by_run(covers.price, edges, np.minimum)
         extra = covers.price - cheapest[covers.at]
         items.append(_Item(stack.first, covers, extra, gains, run, first, cheapest[run], most))
-    _walk(
-        sorted(items, key=lambda item: int(np.bincount(item.covers.at).max(initial=0))), lot.limit, lack, found, check
-    )
-    return found
+    items.sort(key=lambda item: int(np.bincount(item.covers.at).max(initial=0)))
+    _walk(items, lot, lack, found, check)
+
+
+def _give_up(found: Answer, lot: Lot, full: Array) -> None:
+    """Mark some points as not closed, and with them all of their counts."""
+    if full.any():
+        found.closed[np.isin(lot.count, lot.count[full])] = False
 
 
 def _by_run(amounts: Array, edges: Array, pick: np.ufunc) -> Array:
@@ -190,12 +223,12 @@ def _by_run(amounts: Array, edges: Array, pick: np.ufunc) -> Array:
     return best
 
 
-def _walk(items: list[_Item], limit: Array, lack: list[Array], found: Answer, check: Check) -> None:
+def _walk(items: list[_Item], lot: Lot, lack: list[Array], found: Answer, check: Check) -> None:
     """Item after item, every partial basket with every cover of its point that the room allows; what is beaten or
     cannot be finished is dropped.
     """
-    size, none = len(limit), np.zeros(len(limit), np.int64)
-    gap = limit - sum((item.cheapest for item in items), none)
+    size, none = len(lot.limit), np.zeros(len(lot.limit), np.int64)
+    gap = lot.limit - sum((item.cheapest for item in items), none)
     left = [sum((item.most[row] for item in items), none) for row in range(len(lack))]
     at, used, cost, lack = np.arange(size), none, none, [np.maximum(v, 0) for v in lack]
     trail: list[tuple[Array, Array]] = []
@@ -207,8 +240,8 @@ def _walk(items: list[_Item], limit: Array, lack: list[Array], found: Answer, ch
             item.covers.at * span + np.minimum(item.extra, span - 1), run * span + room, side="right"
         )
         many = np.where(found.closed[at], ends - item.first[run], 0)
-        found.closed[:] &= np.bincount(at, weights=many, minlength=size) <= MOST_EACH
-        source, cover = spread(item.first[run], np.where(found.closed[at], many, 0), MOST_PARTIAL)
+        _give_up(found, lot, np.bincount(at, weights=many, minlength=size) > MOST_EACH)
+        source, cover = spread(item.first[run], np.where(found.closed[at], many, 0), MOST_LISTED)
         here = at[source]
         left = [rest - most for rest, most in zip(left, item.most, strict=True)]
         lack = [np.maximum(v[source] - gain[cover], 0) for v, gain in zip(lack, item.gains, strict=True)]

@@ -8,11 +8,12 @@ from dataclasses import replace
 import numpy as np
 
 from maker_kit.buying.curve.catalogue import Array, Catalogue, price_counts, topped_up
-from maker_kit.buying.curve.covers import NEVER, Table
+from maker_kit.buying.curve.covers import NEVER, Check, Table
 from maker_kit.buying.curve.kit_counts import States
-from maker_kit.buying.curve.near_covers import Stack, starts
+from maker_kit.buying.curve.near_covers import Stack
 from maker_kit.buying.curve.supplier_subsets import Multipliers
 from maker_kit.buying.curve.table_cache import TableCache
+from maker_kit.buying.curve.undominated import starts
 
 SELLER = 1 << 40
 """One supplier more counts more than any number of packs, where baskets cost the same."""
@@ -26,10 +27,12 @@ class Prices:
     cache : TableCache
     needs : list of numpy.ndarray
         Base units of every item, a batch count each.
+    check : callable
+        Called before every table; may raise to end the search.
     """
 
-    def __init__(self, cache: TableCache, needs: list[Array]) -> None:
-        self.cache, self.book, self.size = cache, cache.book, len(needs[0])
+    def __init__(self, cache: TableCache, needs: list[Array], check: Check) -> None:
+        self.cache, self.book, self.size, self._check = cache, cache.book, len(needs[0]), check
         self.rows = [-(-need // cache.unit[item]) for item, need in enumerate(needs)]
         self.in_kits = sorted({item for kit in self.book.kits for item in kit.content})
         self._found: dict[int, Array] = {}
@@ -48,8 +51,12 @@ class Prices:
         return total
 
     def _apart(self, multipliers: Multipliers) -> Array:
-        items = (item for item in range(len(self.book.items)) if item not in self.in_kits)
-        return self._sum({item: self.cache.table(item, multipliers) for item in items})
+        tables: dict[int, Table] = {}
+        for item in range(len(self.book.items)):
+            if item not in self.in_kits:
+                self._check()
+                tables[item] = self.cache.table(item, multipliers)
+        return self._sum(tables)
 
     def relaxed(self, multipliers: Multipliers) -> Array:
         """A lower bound of the price of all items with any kits, a batch count each; the least price where there are

@@ -3,36 +3,47 @@
 The problem is the internet shopping problem (Błażewicz et al., Int. J. Appl. Math. Comput. Sci. 20 (2010) 385–390). As
 on a whiteboard:
 
-1. `catalogue`: the market as columns of whole numbers, so that many baskets are priced at once.
+1. `catalogue`: the market as columns of whole numbers, so that many baskets are priced at once. Whatever is priced is
+   an upper bound: it is a basket that can be bought, and it serves every smaller count too.
 2. `covers`, `table_cache`: of every item the cheapest cover of every need, by dynamic programming; kept between moves.
-3. `supplier_subsets`: with the way every order is charged fixed, the items come apart but for "subtotal of at least"
-   and "weight of at most"; multipliers on those rows give a lower bound (Fisher, Management Science 27 (1981) 1–18).
-4. `search`: branch and bound over these ways for all counts at once, with every choice of `kit_counts`.
-5. `partial_baskets`: what the bound leaves open is searched item by item among the `near_covers`.
+3. `supplier_subsets`: with the way every order is charged fixed, fees are constants and the items come apart but for
+   "subtotal of at least" and "weight of at most". Take those two rows into the cost, each at a price of 0 or more: a
+   basket that keeps them is charged no more than it costs, so the sum of the cheapest covers is a lower bound whatever
+   the prices are (Fisher, Management Science 27 (1981) 1–18). The best prices are looked for, nearer at every turn.
+4. `search`: branch and bound over these ways for all counts at once, with every choice of `kit_counts`; there a kit
+   that is not chosen yet counts as single packs at parts of its price that add up to no more than it, so that the sum
+   stays below. The least of all ways is the lower bound of a count, and of all larger ones, which never cost less.
+5. `partial_baskets`: what the bounds leave open is searched item by item among the `near_covers`, those within the
+   distance of both bounds: a dearer cover of any item is in no basket cheaper than the one that is known.
 
 What stays open is told with both its bounds, and is closed by the integer program of `maker_kit.buying.basket`.
 """
 
 from __future__ import annotations
 
+import math
 import threading
 import time
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
+from typing import Any
 
 import numpy as np
 
-from maker_kit.buying.basket.basket import cheapest_basket, checked_need
-from maker_kit.buying.basket.program import ImpossibleNeedError, NotProvedError
+from maker_kit.buying.basket.basket import cheapest_basket, checked_need, settled_basket
+from maker_kit.buying.basket.caps import Restriction
+from maker_kit.buying.basket.program import ImpossibleNeedError, NotProvedError, Problem
+from maker_kit.buying.basket.ties import another
 from maker_kit.buying.curve.catalogue import Array, catalogue
 from maker_kit.buying.curve.covers import NEVER
-from maker_kit.buying.curve.search import Search
+from maker_kit.buying.curve.search import Search, StoppedError
 from maker_kit.buying.curve.supplier_subsets import MOST_SUPPLIERS
 from maker_kit.buying.curve.table_cache import TableCache
 from maker_kit.buying.curve_point import CurvePoint
 from maker_kit.buying.market import Market
 from maker_kit.buying.market_check import check_market
+from maker_kit.buying.stopping import Asked, callable_off
 
 HEADROOM = Fraction(3, 2)
 """How much larger than the first need the tables are made: a slider moves by a few percent, and then finds them
@@ -42,6 +53,8 @@ KEPT_TABLES = 2
 """Sets of items (recipes) whose tables are kept: the one on screen, and one it is compared with."""
 
 NOT_YET = "not proved yet"
+
+TOO_LATE = "The time was up before this count was proved. Allow more time, or look at fewer counts."
 
 Points = tuple[CurvePoint, ...]
 """One a count of batches, from 1 on."""
@@ -120,30 +133,38 @@ class CurveSolver:
         BasketError
             If a need is too large to be worked out.
         """
-        deadline = None if seconds is None else time.monotonic() + seconds
-
-        def stopped() -> bool:
-            return (deadline is not None and time.monotonic() > deadline) or (cancelled is not None and cancelled())
-
         needs = needs_of(per_batch, upto)
         columns = {item: need.tolist() for item, need in needs.items()}
         rows = [{item: need[n] for item, need in columns.items() if need[n]} for n in range(upto)]
         if not needs:
-            return tuple(CurvePoint(self.market, n, {}, 0, 0, {}) for n in range(1, upto + 1))
-        cache = self._cache_for(needs)
+            return tuple(CurvePoint(self.market, n, {}, 0, 0, {}, settled=True) for n in range(1, upto + 1))
+        known = {"told": NOT_YET, "per_batch": per_batch}
+        nothing = tuple(CurvePoint(self.market, n, row, 0, **known) for n, row in enumerate(rows, 1))
+        end = math.inf if seconds is None else time.monotonic() + seconds
+        return callable_off(lambda asked: self._searched(nothing, needs, end, asked), cancelled, lambda: nothing)
+
+    def _searched(self, points: Points, needs: Mapping[str, Array], end: float, asked: Asked) -> Points:
+        """Points of which nothing is known, after the search; why a count is impossible is found out in any case."""
+        try:
+            cache = self._cache_for(needs, asked)
+        except StoppedError:
+            return points
         if cache is None:
-            return tuple(CurvePoint(self.market, n, row, 0, told=NOT_YET) for n, row in enumerate(rows, 1))
-        search = Search(cache, [needs[item] for item in cache.book.items], stopped)
+            return points
+        search = Search(
+            cache, [needs[item] for item in cache.book.items], lambda: time.monotonic() > end or asked(), asked
+        )
         search.run()
         names = [article.name for article in cache.book.articles]
-        points: list[CurvePoint] = []
-        known = zip(rows, search.lower.tolist(), search.known.upper.tolist(), search.known.counts.tolist(), strict=True)
-        for n, (row, low, high, counts) in enumerate(known, 1):
+        found: list[CurvePoint] = []
+        known = search.lower.tolist(), search.known.upper.tolist(), search.known.counts.tolist()
+        for point, low, high, counts in zip(points, *known, strict=True):
             packs = {name: many for name, many in zip(names, counts, strict=True) if many}
-            best = (high, packs) if high < NEVER else (None, None)
-            points.append(CurvePoint(self.market, n, row, low if low < NEVER else None, *best, NOT_YET))
-        first = next((point.count for point in points if point.impossible), 0)
-        return _solved(tuple(points), first) if first else tuple(points)
+            upper, packs = (high, packs) if high < NEVER else (None, None)
+            lower = low if low < NEVER else None
+            found.append(replace(point, lower_micros=lower, upper_micros=upper, packs=packs))
+        first = next((point.count for point in found if point.impossible), 0)
+        return _solved(tuple(found), first, stopped=asked) if first else tuple(found)
 
     def close(
         self,
@@ -153,8 +174,13 @@ class CurveSolver:
         progress: Callable[[int, int], None] | None = None,
         cancelled: Callable[[], bool] | None = None,
         time_limit_s: float = 60.0,
+        seconds: float | None = None,
+        settle: bool = False,
+        seen: Callable[[Points], None] | None = None,
     ) -> Points:
         """The points with those that are open proved by the integer program, the asked ones first.
+
+        Where it is called off in the midst of a count, it ends soon after, and that count stays as it was.
 
         Parameters
         ----------
@@ -162,37 +188,72 @@ class CurveSolver:
         first : sequence of int
             Counts to prove before all others.
         progress : callable, optional
-            ``progress(done, total)``, after every count: how many counts are settled, of how many.
+            ``progress(done, total)``, after every count: how many counts are proved, of how many.
         cancelled : callable, optional
-            Asked before every count.
+            Asked often.
         time_limit_s : float
             For one count [s].
+        seconds : float, optional
+            For all of it [s]; without it, only each count is limited.
+        settle : bool
+            Whether then, of each proved count, the basket is looked for that comes first of all at its cost.
+        seen : callable, optional
+            Given the points, after every count that was proved.
 
         Returns
         -------
         tuple of CurvePoint
-            A count stays ``not proved`` where the time was up or the search was called off.
+            A count stays ``not proved``, and says why, where the time was up or the search was called off.
         """
-        tried: set[int] = set()
-        while not (cancelled and cancelled()):
-            left = _open(points)
-            count = _next([point for point in left if point.count not in tried], first)
-            if count is None:
-                break
-            tried.add(count)
-            points = _solved(points, count, time_limit_s)
-            if progress:
-                progress(len(points) - len(_open(points)), len(points))
-        return points
+        best = [points]  # what is known when it is called off
+        end = time.monotonic() + min(math.inf if seconds is None else seconds, 1e9)
 
-    def _cache_for(self, needs: Mapping[str, Array]) -> TableCache | None:
-        """The tables of these items, new ones where the needs outgrew them; None where they would be too large."""
+        def limits(asked: Asked) -> dict[str, Any]:
+            return {
+                "time_limit_s": max(min(time_limit_s, end - time.monotonic()), 1e-3),
+                "stopped": cancelled and asked,
+            }
+
+        def work(asked: Asked) -> Points:
+            tried: set[int] = set()
+            while not asked():
+                count = _next([point for point in _open(best[0]) if point.count not in tried], first)
+                if count is None or time.monotonic() > end:
+                    break
+                tried.add(count)
+                found = _solved(best[0], count, **limits(asked))
+                if asked():
+                    break
+                best[0] = found
+                if progress:
+                    progress(len(found) - len(_open(found)), len(found))
+                if seen:
+                    seen(found)
+            if settle:
+                _settle(best, first, lambda: asked() or time.monotonic() > end, lambda: limits(asked))
+            return best[0]
+
+        found = callable_off(work, cancelled, lambda: best[0])
+        if time.monotonic() > end:
+            found = tuple(p if p.proved or p.impossible else replace(p, told=TOO_LATE, late=True) for p in found)
+        return found
+
+    def _cache_for(self, needs: Mapping[str, Array], asked: Asked) -> TableCache | None:
+        """The tables of these items, new ones where the needs outgrew them; None where they would be too large. Raises
+        StoppedError where it is called off.
+        """
+
+        def check() -> None:
+            if asked():
+                raise StoppedError
+
         items = tuple(sorted(needs))
         most = [int(needs[item][-1]) for item in items]
         with self._lock:
+            check()
             found = self._kept.pop(items, None)
             if found is None or any(m > have for m, have in zip(most, found.most, strict=False)):
-                book = catalogue(self.market, items)
+                book = catalogue(self.market, items, check)
                 if len(book.tariffs) > MOST_SUPPLIERS:
                     return None
                 found = TableCache(book, [int(m * HEADROOM) + 1 for m in most])
@@ -202,6 +263,38 @@ class CurveSolver:
             while len(self._kept) > KEPT_TABLES:
                 self._kept.pop(next(iter(self._kept)))
             return found
+
+
+def _settle(best: list[Points], first: Sequence[int], asked: Asked, limits: Callable[[], dict[str, Any]]) -> None:
+    """Put the basket that comes first at its cost into every proved point, the asked counts first.
+
+    Where a count has no other basket at its cost, a larger count with the same one has none either: whatever covers its
+    need covers the smaller one.
+    """
+    alone: dict[tuple[int, tuple[tuple[str, int], ...]], int] = {}  # cost and basket: the least count known so
+    for count in sorted(range(1, len(best[0]) + 1), key=lambda n: (n not in first, n)):
+        point = best[0][count - 1]
+        if asked():
+            return
+        if not point.proved or point.settled:
+            continue
+        same = (point.upper_micros, tuple(sorted(point.packs.items())))
+        found = replace(point, settled=True)
+        if alone.get(same, count) >= count:
+            given = limits()
+            end = time.monotonic() + given["time_limit_s"]
+            problem = Problem(point.market, point.need, Restriction(), end, given["stopped"])
+            try:
+                if another(problem, point.packs, point.upper_micros):
+                    basket = settled_basket(problem, point.basket)
+                    found = replace(point, packs=basket.counts, settled=basket.settled)
+                else:
+                    alone[same] = count
+            except NotProvedError:
+                found = point
+        if asked():
+            return
+        best[0] = (*best[0][: count - 1], found, *best[0][count:])
 
 
 def _open(points: Points) -> list[CurvePoint]:
@@ -217,14 +310,14 @@ def _next(left: Sequence[CurvePoint], first: Sequence[int]) -> int | None:
     return next((n for n in first if n in counts), unknown[len(unknown) // 2] if unknown else next(iter(counts), None))
 
 
-def _solved(points: Points, count: int, time_limit_s: float = 60.0) -> Points:
+def _solved(points: Points, count: int, time_limit_s: float = 60.0, stopped: Asked | None = None) -> Points:
     """The points after one count was solved by itself, with what that tells of the others.
 
     Where no basket covers its need, none covers a larger one; the sentence is that of the first.
     """
     asked = points[count - 1]
     try:
-        basket = cheapest_basket(asked.market, asked.need, tie_break=False, time_limit_s=time_limit_s)
+        basket = cheapest_basket(asked.market, asked.need, tie_break=False, time_limit_s=time_limit_s, stopped=stopped)
     except ImpossibleNeedError as error:
         gone = {"lower_micros": None, "upper_micros": None, "packs": None, "told": str(error)}
         return tuple(replace(p, **gone) if p.count >= count else p for p in points)

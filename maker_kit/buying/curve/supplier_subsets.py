@@ -24,9 +24,6 @@ which bounds the cost and proves little."""
 MOST_MULTIPLIERS = 64
 """Most combinations of multipliers tried for a set of open suppliers: each is a look into every table."""
 
-PARTS = (48, 32, 16, 4)
-"""Parts of a price, in 64ths, that count where a subtotal is to be reached."""
-
 Multipliers = tuple[Multiplier | None, ...]
 """One a supplier; None where it is closed."""
 
@@ -106,12 +103,12 @@ def _subset(book: Catalogue, chosen: tuple[int, ...], most_dg: int) -> SupplierS
 
 
 def multiplier_choices(rates: Tariff, most_dg: int) -> list[Multiplier]:
-    """Multipliers worth trying at one supplier, the plain one first.
+    """Multipliers to begin with at one supplier, the plain one first.
 
-    Parts of the price where a subtotal may be reached; where delivery goes by weight, prices of weight about the slope
-    of its steps.
+    Half of the price where a subtotal may be reached; where delivery goes by weight, prices of weight about the slope
+    of its steps. What lies between is found by refining.
     """
-    parts = [Multiplier(part) for part in PARTS] if rates.threshold_cents else []
+    parts = [Multiplier(SCALE // 2)] if rates.threshold_cents else []
     bounded = [mode for mode in rates.modes if mode.most_dg < ENDLESS]
     slopes: list[int] = []
     if bounded:

@@ -14,7 +14,7 @@ from maker_kit.buying.curve.covers import NEVER, SCALE, Multiplier, Packed, Tabl
 from maker_kit.buying.curve.supplier_subsets import Multipliers, SupplierSubset, supplier_subsets
 
 MOST_BYTES = 100 << 20
-"""Memory that the tables of one set of items may take; a medium market takes about a third of it."""
+"""Memory that the tables of one set of items may take; not measured against other values."""
 
 
 class TableCache:
@@ -55,11 +55,15 @@ class TableCache:
 
     @property
     def fits(self) -> bool:
-        """Whether every price, and that of all items from their dearest packs, stays far below `NEVER`."""
+        """Whether every price, and that of all items from their dearest packs with all fees, stays far below
+        `NEVER`.
+        """
         dear = {
             a.column: self._enough(a) * int(a.prices.max()) * self.book.factors[a.supplier] for a in self.book.articles
         }
         every = sum(max((dear[a.column] for a in group), default=0) for group in self.groups)
+        for rates in self.book.tariffs:
+            every += max(mode.fee_micros for mode in rates.modes) + rates.threshold_cents * rates.tax_factor
         return SCALE * max([every, *dear.values()]) < NEVER // 8
 
     def _enough(self, article: Article) -> int:

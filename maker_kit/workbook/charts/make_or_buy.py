@@ -39,6 +39,8 @@ Costed = tuple[CostBreakdown, Sequence[ShopLine], str, str]
 """The parts, the shop's prices, the currency, and the recipe's title."""
 Moved = tuple[Sensitivity, str, str]
 """What moves the verdict, the currency, and the recipe's title."""
+Runs = tuple[tuple[int, int], ...]
+"""Runs of counts, from–to."""
 STRIP_IN = 0.24
 """Height of the strip of a shop price [inch]."""
 LABEL_IN = 0.165
@@ -50,7 +52,8 @@ def draw_curve(view: CurveView, ax: Axes) -> Axes:
     """What one container costs against how many are made from one order, the shop's prices, and the counts that pay.
 
     Where a count is not proved, the room between its bounds is crossed; the shop's prices have a dashed line each, and
-    under the axis a strip that is solid where making pays.
+    under the axis a strip that is solid where making pays, and broken, with a question mark, where that is not known
+    yet.
 
     Parameters
     ----------
@@ -106,9 +109,12 @@ def _in_batches(view: CurveView) -> str:
     return f", in batches of {view.plan.batch_size}" if view.plan.batch_size > 1 else ""
 
 
-def pays_in_containers(view: CurveView, line: ShopLine) -> tuple[tuple[int, int], ...]:
-    """The counts that pay against a shop price [containers], from–to in steps of a batch."""
-    return tuple((first * view.plan.batch_size, last * view.plan.batch_size) for first, last in line.pays)
+def runs_in_containers(view: CurveView, line: ShopLine) -> tuple[Runs, Runs]:
+    """The counts that pay against a shop price [containers], from–to in steps of a batch; and those of which that is
+    not known yet.
+    """
+    size = view.plan.batch_size
+    return tuple(tuple((a * size, b * size) for a, b in runs) for runs in (line.pays, line.not_known))
 
 
 def _keeping(view: CurveView, half: float, ax: Axes) -> None:
@@ -175,7 +181,7 @@ def spread_out(values: Sequence[float], room: float) -> list[float]:
 
 
 def _strips(ax: Axes, view: CurveView, half: float, height: float) -> None:
-    """Under the axis, a strip for each shop price: solid where making pays."""
+    """Under the axis, a strip for each shop price: solid where making pays, broken where that is not known yet."""
     first = view.containers[0]
     wide = view.containers[-1] - first + 2 * half
     pad = 0.9 * half / wide
@@ -186,6 +192,12 @@ def _strips(ax: Axes, view: CurveView, half: float, height: float) -> None:
         for run in line.pays:
             left, right = ((n * first - first + half) / wide for n in run)
             ax.plot([left - pad, right + pad], [y, y], color=INK, linewidth=6, solid_capstyle="butt", **look)
+        for run in line.not_known:
+            left, right = ((n * first - first + half) / wide for n in run)
+            broken = {"linestyle": (0, (0.4, 0.6)), "dash_capstyle": "butt", "linewidth": 5}
+            ax.plot([left - pad, right + pad], [y, y], color=MUTED, **broken, **look)
+            paper = {"facecolor": "white", "edgecolor": "none", "pad": 0.5}
+            say_within(ax, (left + right) / 2, y, "?", ha="center", va="center", bbox=paper)
         say_within(ax, 1.015, y, short(f"pays against {line.name}", 34), va="center")
 
 
@@ -197,8 +209,9 @@ def curve_words(view: CurveView) -> str:
     ends = " and ".join(f"{cost:.2f} {view.currency} at {counted(n)}" for n, cost in (known[0], known[-1]))
     pays = [
         f"pays against {line.name} ({line.price:.2f} {view.currency}): "
-        f"{spans(pays_in_containers(view, line)) or 'none'}"
+        + (", ".join(filter(None, (spans(pays), unknown and f"not known yet at {spans(unknown)}"))) or "none")
         for line in view.shop_lines
+        for pays, unknown in [runs_in_containers(view, line)]
     ]
     own = ", own time included," if view.own_batch_micros else ""
     return "; ".join((f"one container{own} costs {ends}{_in_batches(view)}", *pays))
@@ -270,7 +283,7 @@ def draw_sensitivity(shown: Moved, ax: Axes) -> Axes:
             value = _unit(end)
             if value is not None and value != middle:
                 ax.barh(row, value - middle, left=middle, height=0.55, **look)
-        ends = dict.fromkeys("never" if end.first is None else str(end.first) for end in (bar.low, bar.high))
+        ends = dict.fromkeys(_for_good(end) for end in (bar.low, bar.high))
         say_beside(ax, row, " … ".join(ends))
     name_rows(ax, [bar.name for bar in moves.bars], 38)
     ax.xaxis.set_major_formatter(TWO_DECIMALS)
@@ -279,6 +292,12 @@ def draw_sensitivity(shown: Moved, ax: Axes) -> Axes:
     say_beside(ax, -0.75, f"pays for good from, in {moves.counted}", color=MUTED)
     title = f"{short(recipe, 36)}: one container [{currency}], low end striped, high end solid"
     return frame(ax, title, bare=True, fontsize=10.5, x=-0.47, pad=20)
+
+
+def _for_good(end: BarEnd) -> str:
+    if not end.first_known:
+        return "not known"
+    return "never" if end.first is None else str(end.first)
 
 
 def _unit(end: BarEnd) -> float | None:

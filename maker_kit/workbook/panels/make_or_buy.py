@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
-import threading
 from collections.abc import Callable
 from dataclasses import replace
 from fractions import Fraction
 from time import monotonic, sleep
 from typing import Any
 
+from maker_kit.buying.costing import CostCurve, with_ties_settled
+from maker_kit.buying.stopping import Asked
 from maker_kit.errors import MakerKitError
 from maker_kit.formula.batch import counted
-from maker_kit.plan.costs import CurveView, Purchase, Solvers, curve_view, purchase, settled_view
+from maker_kit.plan.costs import CurveView, Purchase, Solvers, curve_view, purchase, purchase_of, settled_view
 from maker_kit.plan.delivery_band import delivery_band
 from maker_kit.plan.plan import Plan
 from maker_kit.plan.sensitivity import sensitivity
+from maker_kit.workbook.behind import Behind
 from maker_kit.workbook.charts.make_or_buy import BREAKDOWN, CURVE, SENSITIVITY
 from maker_kit.workbook.panels.call import Shown, as_html
 from maker_kit.workbook.panels.combined_order import combined_order_panel
@@ -52,6 +54,13 @@ TABS = {
 }
 BESIDE = {"keeping", "clash", "avoid"}
 """Topics of the notes that stand beside the shopping list."""
+CLOSE_S = 60.0
+"""How long the counts that are open may take to be proved, all together [s]; then it is said that they are not."""
+
+DRAWN_EVERY_S = 1.5
+"""How often the picture is drawn anew while counts are proved [s]; how many are open is said after every count."""
+
+CLOSED, TIES = "closed", "ties"
 FAILED = (
     "The shopping list could not be worked out: something in the workbook itself failed. The curve above stands; "
     "please report it with your tables."
@@ -62,9 +71,10 @@ FOLLOWS = "This follows in a moment."
 class MakeOrBuyPanel(Screen):
     """A choice of recipe, sliders for its levels, its whole curve redrawn live, and one count read from it.
 
-    The picture and the counts that pay come at once; what takes longer (counts not proved yet, the settled shopping
-    list, its reasons, what moves the verdict) follows from the background, as far as its tab is open, and is dropped as
-    soon as a control moves again. What stands in an open tab stays until the new is there; a line says what it is of.
+    The picture and the counts that pay, as far as they are known, come at once. What takes longer follows from the
+    background, as far as its tab is open, and is dropped as soon as a control moves again: first the shopping list of
+    the count looked at and its reasons, then the counts that are not proved yet, then what moves the verdict. What
+    stands in an open tab stays until the new is there; a line says what it is of.
 
     Parameters
     ----------
@@ -96,10 +106,11 @@ class MakeOrBuyPanel(Screen):
     ) -> None:
         self.workshop, self.upto, self._together = workshop, upto, together
         self.view: CurveView | None = None
-        self._solvers, self._turn, self._at_work = Solvers(), 0, threading.Lock()
+        self._solvers, self._behind = Solvers(), Behind(self._settle, self._say_last)
+        self._searched: CostCurve | None = None
+        self._drawn = 0.0
         self._bought: Purchase | None = None
         self._list_html, self._done, self._of = "", frozenset(), ""
-        self._worker: threading.Thread | None = None
         self.sliders = RecipeSliders(workshop, recipe, batch_size)
         look = {"widths": SLIDER}
         self.count = counter("count looked at", "batches", min(batches, upto), upto, css="maker-count", **look)
@@ -133,10 +144,7 @@ class MakeOrBuyPanel(Screen):
 
     def wait(self, seconds: float = 60.0) -> bool:
         """Wait for the background; true once nothing is under way."""
-        end = monotonic() + seconds
-        while self._worker is not None and self._worker.is_alive() and monotonic() < end:
-            self._worker.join(0.05)
-        return self._worker is None or not self._worker.is_alive()
+        return self._behind.wait(seconds)
 
     def _inside(self, title: str) -> Any:
         """What stands in a tab."""
@@ -146,12 +154,14 @@ class MakeOrBuyPanel(Screen):
         return headless() or self.tabs.selected_index == list(TABS).index(title)
 
     def _first_look(self) -> Shown:
-        self._turn += 1
+        self._behind.moves_on()
         self._bought, self._done = None, frozenset()
         plan = self.sliders.plan(batches=self.count.value)
         view = self._same_curve(plan) or curve_view(
             plan, self.upto, solver=self._solvers.of(plan), seconds=FIRST_LOOK_S, close=False
         )
+        if self.view is None or self.view.curve is not view.curve:
+            self._searched = None
         self.view = view.with_own_time(self._own_time)
         self.show({**self._curve(), "stops": stops_banner(plan.findings)})
         self._start(REST_S)
@@ -162,8 +172,10 @@ class MakeOrBuyPanel(Screen):
         return shown.own_time_of(self.minutes.value, self.rate.value)
 
     def _same_curve(self, plan: Plan) -> CurveView | None:
-        """The curve that is shown, where it is proved and what moved changes nothing that is bought."""
-        if self.view is None or self.view.curve.open_counts:
+        """The curve that is shown, where all that could be done at once is done and what moved changes nothing that is
+        bought.
+        """
+        if self.view is None or (self.view.curve.open_counts and self._searched is None):
             return None
         was = self.view.plan
         same = (was.recipe.name, was.batch_size, was.needs) == (plan.recipe.name, plan.batch_size, plan.needs)
@@ -177,8 +189,7 @@ class MakeOrBuyPanel(Screen):
 
     def _state(self) -> str:
         """How far the curve is proved, and what the tabs are of."""
-        plan, open_ = self.view.plan, len(self.view.curve.open_counts)
-        told = f"{open_} counts are not proved yet: what is crossed." if open_ else "Every count is proved."
+        plan, told = self.view.plan, shown.open_words(self.view)
         now = f"{plan.recipe.title}, {counted(plan.containers)}"
         if self._bought is not None:
             return sentence(f"{told} Below: {now}.")
@@ -187,15 +198,13 @@ class MakeOrBuyPanel(Screen):
 
     def _start(self, rest_s: float = 0.0) -> None:
         """Work out what is open and not there yet: behind the picture, or at once where nobody is looking."""
-        turn, plan = self._turn, self.view.plan
         if headless():
-            self._settle(turn, plan)
-            return
-        self._worker = threading.Thread(target=self._in_background, args=(turn, plan, rest_s), daemon=True)
-        self._worker.start()
+            self._behind.here()
+        else:
+            self._behind.start(rest_s)
 
     def _look_in(self, *_: Any) -> None:
-        """A tab was opened: work out what it needs."""
+        """A tab was opened: work out what it needs, before the counts that nobody looks at."""
         if self._open(ORDER):
             self._fill_order()
         if self._open(PRICES):
@@ -224,65 +233,64 @@ class MakeOrBuyPanel(Screen):
         self.redraw()
         self._fill_prices()
 
-    def _in_background(self, turn: int, plan: Plan, rest_s: float) -> None:
-        sleep(rest_s)
-        try:
-            with self._at_work:
-                self._settle(turn, plan)
-        except MakerKitError as error:
-            self._say_last(turn, sentence(str(error)))
-        except BaseException:
-            self._say_last(turn, sentence(FAILED))
-            raise
-
-    def _say_last(self, turn: int, words: str) -> None:
+    def _say_last(self, why: str) -> None:
         """Say in every tab what is wrong."""
-        if turn == self._turn:
-            self.show({"basket": words, "stack": None, "parts": words, "bars": None, "moves": words, "selling": words})
+        words = sentence(why or FAILED)
+        self.show({"basket": words, "stack": None, "parts": words, "bars": None, "moves": words, "selling": words})
 
-    def _settle(self, turn: int, plan: Plan) -> None:
-        """Close the counts that are open, settle the list of the count looked at, then what the open tab shows."""
-
-        def moved_on() -> bool:
-            return turn != self._turn
-
-        if moved_on() or self.view is None:
+    def _settle(self, moved_on: Asked, called: Asked) -> None:
+        """The list of the count looked at and, where its tab is open, its reasons; then the counts that are open, then
+        what else the open tab shows, and last the ties. Another tab that is opened comes before the counts.
+        """
+        if self.view is None:
             return
-        if self._bought is None:
-            self._buy(plan, moved_on)
-        bought = self._bought
-        for title, work in ((LIST, self._reasons), (MOVES, self._moves)):
-            if moved_on() or bought is None:
-                return
-            if self._open(title) and title not in self._done:
-                result = work(bought, moved_on)
-                if moved_on():
-                    return
-                self._done |= {title}
-                self.show(result)
+        plan = self.view.plan
+        fault = None if self._bought is not None else self._buy(plan, moved_on)
+        if self._open(LIST):
+            self._once("reasons", self._reasons, moved_on)
+        if not moved_on() and CLOSED not in self._done:
+            self._close(plan, moved_on, called)
+        if fault is not None and self._bought is None:
+            raise fault
+        if moved_on() or CLOSED not in self._done:
+            return
+        for title, work in ((LIST, self._beside_the_list), (MOVES, self._moves), (TIES, self._ties)):
+            if title == TIES or self._open(title):
+                self._once(title, work, called if title == TIES else moved_on)
 
-    def _buy(self, plan: Plan, moved_on: Callable[[], bool]) -> None:
-        """The curve to its end, the settled list, and all that follows from it at once."""
-        view = self.view
-        if view.curve.open_counts or (not view.unit_dear and not plan.market.delivery_known):
-            view = curve_view(plan, self.upto, solver=self._solvers.of(plan), cancelled=moved_on)
-            if moved_on():
-                return
-            self.view = view.with_own_time(self._own_time)
+    def _once(self, what: str, work: Callable[[Purchase, Asked], Shown], moved_on: Asked) -> None:
+        """Show what some work gives, once, where there is a list."""
+        bought = self._bought
+        if bought is None or moved_on() or what in self._done:
+            return
+        result = work(bought, moved_on)
+        if not moved_on():
+            self._done |= {what}
+            self.show(result)
+
+    def _buy(self, plan: Plan, moved_on: Asked) -> MakerKitError | None:
+        """The settled list of the count looked at, and all that follows from it; or why there is none."""
+        try:
+            bought = purchase(plan, cancelled=moved_on, solver=self._solvers.of(plan))
+        except MakerKitError as error:
+            return error
+        if not moved_on():
+            self.view = settled_view(self.view, bought)
+            self._show_list(bought)
             self.show(self._curve())
-        bought = purchase(plan)
-        view = settled_view(self.view, bought)
+        return None
+
+    def _show_list(self, bought: Purchase) -> None:
+        """The list and what follows from it at once."""
+        plan, view = bought.plan, self.view
         parts = shown.breakdown_of(bought, self.minutes.value, self.rate.value)
         notes = findings_sheet(f for f in plan.findings if f.topic in BESIDE)
-        list_html = as_html((shown.shopping_sheet(bought), shown.leftovers_sheet(bought), notes))
-        if moved_on():
-            return
-        self.view, self._bought, self._of = view, bought, f"{plan.recipe.title}, {counted(plan.containers)}"
-        self._list_html = list_html
+        self._list_html = as_html((shown.shopping_sheet(bought), shown.leftovers_sheet(bought), notes))
+        self._bought, self._of = bought, f"{plan.recipe.title}, {counted(plan.containers)}"
         self.show(
             {
                 "state": self._state(),
-                "basket": list_html,
+                "basket": self._list_html,
                 "stack": shown.breakdown_shown(bought, parts),
                 "parts": lambda: (
                     shown.breakdown_sheet(bought, parts),
@@ -294,22 +302,64 @@ class MakeOrBuyPanel(Screen):
             }
         )
 
-    def _reasons(self, bought: Purchase, moved_on: Callable[[], bool]) -> Shown:
-        """Why this list, and where something new begins along the curve."""
+    def _close(self, plan: Plan, moved_on: Asked, called: Asked) -> None:
+        """The curve to its end, told and drawn while it gets there; what is known stays where it is called off."""
+        if not self.view.curve.open_counts and (self.view.unit_dear or plan.market.delivery_known):
+            self._done |= {CLOSED}
+            return
+
+        def seen(found: CurveView) -> None:
+            if moved_on():
+                return
+            self._searched, self.view = found.curve, found.with_own_time(self._own_time)
+            self.show({"state": self._state()})
+            if monotonic() - self._drawn > DRAWN_EVERY_S or not found.curve.open_counts:
+                self._draw()
+
+        how = {"solver": self._solvers.of(plan), "close_s": CLOSE_S, "bought": self._bought, "start": self._searched}
+        view = curve_view(plan, self.upto, cancelled=called, seen=None if headless() else seen, settle=False, **how)
+        if moved_on():
+            return
+        self._searched, self.view = view.curve, view.with_own_time(self._own_time)
+        if not called():
+            self._done |= {CLOSED}
+            if self._bought is None and (found := purchase_of(self.view)) is not None:
+                self._show_list(found)
+        self._draw()
+
+    def _draw(self) -> None:
+        self._drawn = monotonic()
+        self.show(self._curve())
+
+    def _reasons(self, bought: Purchase, moved_on: Asked) -> Shown:
+        """Why this list."""
         if not headless():
             sleep(REASONS_REST_S)
         if moved_on():
             return {}
-        more = [shown.reasons_sheet(bought.reasons()), shown.marks_sheet(self.view.marks)]
+        self._list_html = as_html((self._list_html, shown.reasons_sheet(bought.reasons(cancelled=moved_on))))
+        return {"basket": self._list_html}
+
+    def _beside_the_list(self, bought: Purchase, moved_on: Asked) -> Shown:
+        """Where something new begins along the curve, and what it would be at other prices of delivery."""
+        more = [shown.marks_sheet(self.view.marks)]
         if not bought.plan.market.delivery_known:
-            more.append(shown.delivery_sheet(delivery_band(bought.plan, self.upto, own_batch_micros=self._own_time)))
+            how = {"own_batch_micros": self._own_time, "cancelled": moved_on}
+            more.append(shown.delivery_sheet(delivery_band(bought.plan, self.upto, **how)))
         return {"basket": as_html((self._list_html, *more))}
 
-    def _moves(self, bought: Purchase, moved_on: Callable[[], bool]) -> Shown:
+    def _moves(self, bought: Purchase, moved_on: Asked) -> Shown:
         """What moves the verdict."""
         plan, own = bought.plan, self._own_time
         moves = sensitivity(plan, self.upto, own_batch_micros=own, cancelled=moved_on)
         return {"bars": shown.sensitivity_shown(plan, moves), "moves": shown.sensitivity_sheet(plan, moves)}
+
+    def _ties(self, bought: Purchase, called: Asked) -> Shown:
+        """The curve with the list of every count settled, so that it uses up what the list does."""
+        how = {"first": (bought.plan.batches,), "seconds": CLOSE_S, "cancelled": called}
+        curve = with_ties_settled(self.view.curve, self._solvers.of(bought.plan), **how)
+        self.view = self.view if called() else replace(self.view, curve=curve)
+        return {"picture": self.view}
 
     def _selling(self) -> Any:
         bought = self._bought

@@ -17,7 +17,15 @@ WEIGHED = ("phase", "ingredient", "percent", "mass_g", "weighed_g", "note")
 NOTED = ("kind", "code", "level", "topic", "found_percent", "limit_percent", "source", "text", "next_step")
 COSTS = ("goods", "handling", "delivery", "tax", "total")
 PAID = ("cash", "used", "unit_cash", "unit_used")
-PRICED = ("basket", "orders", *(f"{name}_cost" for name in PAID), "shop_prices", "counts_that_pay", "upto")
+PRICED = (
+    "basket",
+    "orders",
+    *(f"{name}_cost" for name in PAID),
+    "shop_prices",
+    "counts_that_pay",
+    "counts_not_known",
+    "upto",
+)
 """What is None where the cost is unknown."""
 
 
@@ -80,6 +88,7 @@ def _paid(bought: Purchase | Unpriced, view: CurveView | Unpriced) -> dict[str, 
         **_costs(bought, PAID, "_cost"),
         "shop_prices": {line.name: amount(line.price_cents * 10_000) for line in view.shop_lines},
         "counts_that_pay": {line.name: [list(pair) for pair in line.pays] for line in view.shop_lines},
+        "counts_not_known": {line.name: [list(pair) for pair in line.not_known] for line in view.shop_lines},
         "upto": view.curve.counts[-1],
     }
 

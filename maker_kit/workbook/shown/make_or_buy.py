@@ -11,7 +11,7 @@ import pandas as pd
 
 from maker_kit.buying.costing import intervals
 from maker_kit.buying.invented import invented_in_list
-from maker_kit.buying.own_time import after_own_time, own_time_micros
+from maker_kit.buying.own_time import own_time_micros
 from maker_kit.formula.batch import counted
 from maker_kit.plan.cost_breakdown import CostBreakdown, cost_parts
 from maker_kit.plan.costs import CurveView, Purchase
@@ -24,7 +24,7 @@ from maker_kit.plan.selling import selling_prices
 from maker_kit.plan.sensitivity import Sensitivity
 from maker_kit.units import exact_number
 from maker_kit.workbook.amounts import money, spans
-from maker_kit.workbook.charts.make_or_buy import BREAKDOWN, CURVE, SENSITIVITY, Costed, Moved, pays_in_containers
+from maker_kit.workbook.charts.make_or_buy import BREAKDOWN, CURVE, SENSITIVITY, Costed, Moved, Runs, runs_in_containers
 from maker_kit.workbook.charts.picture import Still
 from maker_kit.workbook.shown.answers import invented_words
 from maker_kit.workbook.shown.sheets import Sheet, in_currency, words_sheet
@@ -33,6 +33,9 @@ T = TypeVar("T")
 
 MICROS = 10_000
 """In a cent."""
+
+MOST_RUNS = 3
+"""So many runs of open counts are named; the others are counted."""
 
 
 def or_why(show: Callable[..., T]) -> Callable[..., T | Sheet]:
@@ -52,17 +55,42 @@ def _currency(plan: Plan) -> str:
 
 @or_why
 def counts_sheet(view: CurveView) -> Sheet:
-    """For each shop price, all counts at which making costs no more, up to the largest that was looked at; of
-    containers where a batch holds several.
+    """For each shop price, all counts at which making is known to cost no more, and those of which that is not known
+    yet, up to the largest that was looked at; of containers where a batch holds several.
     """
     last, size = view.containers[-1], view.plan.batch_size
     counts = f"containers, in batches of {size}, that pay" if size > 1 else "counts of batches that pay"
     price, pays = f"one container [{view.currency}]", f"{counts}, up to {last}"
     rows = [
-        (line.name, f"{line.price:.2f}", spans(pays_in_containers(view, line)) or f"none up to {last}")
+        (line.name, f"{line.price:.2f}", counts_in_words(*runs_in_containers(view, line)) or f"none up to {last}")
         for line in view.shop_lines
     ]
     return Sheet(rows or [("none on file", "–", "–")], ("shop price", pays), columns=["shop price", price, pays])
+
+
+def counts_in_words(pays: Runs, not_known: Runs) -> str:
+    """Counts that pay and counts of which it is not known yet: ``8, 10–48; not known yet: 9``; empty where no count
+    does or may.
+    """
+    return "; ".join(filter(None, (spans(pays), f"not known yet: {spans(not_known)}" if not_known else "")))
+
+
+def open_words(view: CurveView) -> str:
+    """How far the curve is proved, what is open, and why it stays so where the time was up."""
+    size, open_ = view.plan.batch_size, set(view.curve.open_counts)
+    if not open_:
+        return "Every count is proved."
+    counts = view.curve.counts
+    runs = [(a * size, b * size) for a, b in intervals(counts, tuple(n in open_ for n in counts))]
+    late = any(point.late for point in view.curve.points)
+    why = "the time was up; look at fewer counts or allow more" if late else "what is crossed"
+    return f"{len(open_)} of {len(counts)} counts are not proved yet ({few_spans(runs)}): {why}."
+
+
+def few_spans(runs: Sequence[tuple[int, int]]) -> str:
+    """The first intervals of counts in words, and how many more there are: ``8, 10–12, 14 and 2 more runs``."""
+    more = len(runs) - MOST_RUNS
+    return spans(runs[:MOST_RUNS]) + (f" and {more} more run{'s' * (more > 1)}" if more > 0 else "")
 
 
 def pays_sheet(view: CurveView) -> Sheet:
@@ -82,11 +110,11 @@ def curve_answer(view: CurveView) -> str:
     of = f" ({plan.batches} batches of {plan.batch_size})" if plan.batch_size > 1 else ""
     words = f"{counted(plan.containers)}{of}: {_each_in_words(view)}"
     for line in view.shop_lines[:1]:
-        pays = pays_in_words(pays_in_containers(view, line), view.containers)
-        words += f", {line.price:.2f} in the shop; " + (f"pays {pays}" if pays else f"does not pay up to {last}")
-        words += f" (looked at up to {last})" if pays else ""
-        unknown = spans((a * plan.batch_size, b * plan.batch_size) for a, b in _undecided(view, line))
-        words += f"; not known yet at {unknown}" if unknown else ""
+        pays, unknown = runs_in_containers(view, line)
+        upto = "" if unknown else f" (looked at up to {last})"  # with both, the line would not stay one
+        said = [f"pays {pays_in_words(pays, view.containers)}{upto}"] if pays else []
+        said += [f"not known yet at {few_spans(unknown)}"] if unknown else []
+        words += f", {line.price:.2f} in the shop; " + ("; ".join(said) or f"does not pay up to {last}")
     point = view.curve.at(plan.batches) if plan.batches <= view.curve.counts[-1] else None
     return words + invented_words(plan, point.basket if point else None)
 
@@ -110,18 +138,6 @@ def pays_in_words(runs: Sequence[tuple[int, int]], counts: Sequence[int]) -> str
     last = [f"from {first} on" for first, end in runs if end == counts[-1] and first != end]
     at = spans(run for run in runs if run[1] != counts[-1] or run[0] == run[1])
     return " and ".join(([f"at {at}"] if at else []) + last)
-
-
-def _undecided(view: CurveView, line: ShopLine) -> tuple[tuple[int, int], ...]:
-    """Counts of batches of which nobody can say yet whether they pay: open, and perhaps no dearer than the shop."""
-    left = after_own_time(line.price_cents, view.own_batch_micros, view.plan.batch_size) * MICROS
-    return intervals(
-        view.curve.counts,
-        tuple(
-            not p.proved and not p.impossible and p.lower_micros <= left * n
-            for p, n in zip(view.curve.points, view.containers, strict=True)
-        ),
-    )
 
 
 @or_why

@@ -3,23 +3,25 @@
 from __future__ import annotations
 
 import html
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from fractions import Fraction
 
-from maker_kit.buying.costing import counts_that_pay
+from maker_kit.buying.costing import counts_not_known, counts_that_pay
 from maker_kit.buying.invented import invented_in_list
 from maker_kit.findings import Finding, in_order
 from maker_kit.formula.annexes.state import law_as_of
 from maker_kit.formula.batch import counted
 from maker_kit.plan.costs import CurveView, Purchase
+from maker_kit.plan.marks import ShopLine
 from maker_kit.plan.plan import Plan, make_plan
 from maker_kit.plan.sensitivity import BarEnd, Sensitivity
 from maker_kit.units import exact_number
 from maker_kit.workbook.amounts import money, spans
+from maker_kit.workbook.charts.make_or_buy import runs_in_containers
 from maker_kit.workbook.shown.answers import faults_told
 from maker_kit.workbook.shown.formula import NOTHING, overview
-from maker_kit.workbook.shown.make_or_buy import or_why
+from maker_kit.workbook.shown.make_or_buy import counts_in_words, open_words, or_why
 from maker_kit.workbook.shown.sheets import SIGNS, Sheet
 
 MICROS = 10_000
@@ -87,7 +89,9 @@ def with_own_time(view: CurveView, each_micros: Fraction) -> CurveView:
     lines = []
     for line in view.shop_lines:
         left = line.price_cents - each_micros / MICROS
-        lines.append(replace(line, pays=counts_that_pay(view.curve, left) if left > 0 else ()))
+        known = counts_that_pay(view.curve, left), counts_not_known(view.curve, left)
+        pays, unknown = known if left > 0 else ((), ())
+        lines.append(replace(line, pays=pays, not_known=unknown))
     return replace(view, shop_lines=tuple(lines))
 
 
@@ -120,7 +124,7 @@ def verdict(bought: Purchase, view: CurveView, made: Plan, own_micros: Fraction 
     if view.shop_lines:
         line, last = view.shop_lines[0], view.containers[-1]
         answer += f", {line.price:.2f} in the shop ({line.name}); "
-        answer += _pays(line.pays, view.plan.batch_size, last)
+        answer += _pays(line, view.plan.batch_size, last)
     else:
         answer += "; no price of the shop is on file, so nobody can say from what count it pays"
     batch = counted(bought.plan.batch_size)
@@ -137,23 +141,25 @@ def verdict(bought: Purchase, view: CurveView, made: Plan, own_micros: Fraction 
     )
     invented = invented_in_list(bought.plan.market, bought.basket).words()
     marked = f"▲ {invented[0].upper()}{invented[1:]}: this is no real cost yet." if invented else ""
-    return Words(
-        f"{answer}.", *filter(None, (marked, f"{grave} {looks} to look at. {time}")), *faults_told(made.workshop)
-    )
+    open_ = f" {open_words(view)}" if view.curve.open_counts else ""
+    told = f"{grave} {looks} to look at. {time}{open_}"
+    return Words(f"{answer}.", *filter(None, (marked, told)), *faults_told(made.workshop))
 
 
-def _pays(runs: Sequence[tuple[int, int]], size: int, last: int) -> str:
-    """The counts that pay in words, of containers, from runs of counts of batches."""
+def _pays(line: ShopLine, size: int, last: int) -> str:
+    """The counts that pay in words, of containers, and those of which that is not known yet."""
     places = []
-    for low, high in ((size * a, size * b) for a, b in runs):
+    unknown = spans((size * a, size * b) for a, b in line.not_known)
+    for low, high in ((size * a, size * b) for a, b in line.pays):
         if high == last and low < high:
             places.append(f"from {low} on")
         else:
             places.append(f"at {low}" if low == high else f"from {low} to {high}")
+    open_ = f"whether it pays is not known yet at {unknown}" if unknown else ""
     if not places:
-        return f"it pays at no count up to {last}"
+        return open_ or f"it pays at no count up to {last}"
     said = " and ".join(filter(None, (", ".join(places[:-1]), places[-1])))
-    return f"pays {said} (looked at up to {last})"
+    return "; ".join(filter(None, (f"pays {said} (looked at up to {last})", open_)))
 
 
 def facts_sheet(made: Plan) -> Sheet:
@@ -168,7 +174,7 @@ def counts_sheet(view: CurveView) -> Sheet:
     steps = "" if size == 1 else f"in whole batches of {size}, "
     price, pays = f"one container [{view.currency}]", f"counts of containers that pay, {steps}up to {last}"
     rows = [
-        (line.name, f"{line.price:.2f}", spans((a * size, b * size) for a, b in line.pays) or f"none up to {last}")
+        (line.name, f"{line.price:.2f}", counts_in_words(*runs_in_containers(view, line)) or f"none up to {last}")
         for line in view.shop_lines
     ]
     return Sheet(rows or [("none on file", "–", "–")], ("shop price", pays), columns=["shop price", price, pays])
