@@ -17,15 +17,13 @@ from maker_kit.plan.delivery_band import delivery_band
 from maker_kit.plan.plan import Plan
 from maker_kit.plan.sensitivity import sensitivity
 from maker_kit.workbook.behind import Behind
-from maker_kit.workbook.charts.make_or_buy import BREAKDOWN, CURVE, SENSITIVITY
+from maker_kit.workbook.charts.make_or_buy import CURVE
 from maker_kit.workbook.panels.call import Shown, as_html
-from maker_kit.workbook.panels.combined_order import combined_order_panel
 from maker_kit.workbook.panels.controls import SLIDER, counter, sentence, slider_to
 from maker_kit.workbook.panels.own.begin import once_begun
-from maker_kit.workbook.panels.own.prices import OwnPrices
+from maker_kit.workbook.panels.own.buy_tabs import LIST, MOVES, ORDER, PRICES, REPORT, SELL, TABS, BuyTabs
 from maker_kit.workbook.panels.own.report import report_button
 from maker_kit.workbook.panels.recipe_sliders import RecipeSliders
-from maker_kit.workbook.panels.screen import Screen
 from maker_kit.workbook.shown import make_or_buy as shown
 from maker_kit.workbook.shown.answers import answer, stops_banner
 from maker_kit.workbook.shown.sentences import headless
@@ -41,17 +39,6 @@ REST_S = 0.12
 REASONS_REST_S = 0.8
 """How long the controls must rest before the reasons are worked out, which takes longest of all [s]."""
 
-LIST, PARTS, ORDER, MOVES, SELL = "shopping list", "part by part", "one order", "what moves it", "selling"
-PRICES, REPORT = "my prices", "report"
-TABS = {
-    LIST: {"basket": None},
-    PARTS: {"stack": BREAKDOWN, "parts": None},
-    ORDER: {},
-    MOVES: {"bars": SENSITIVITY, "moves": None},
-    SELL: {"selling": None},
-    PRICES: {},
-    REPORT: {},
-}
 BESIDE = {"keeping", "clash", "avoid"}
 """Topics of the notes that stand beside the shopping list."""
 CLOSE_S = 60.0
@@ -68,7 +55,7 @@ FAILED = (
 FOLLOWS = "This follows in a moment."
 
 
-class MakeOrBuyPanel(Screen):
+class MakeOrBuyPanel(BuyTabs):
     """A choice of recipe, sliders for its levels, its whole curve redrawn live, and one count read from it.
 
     The picture and the counts that pay, as far as they are known, come at once. What takes longer follows from the
@@ -146,13 +133,6 @@ class MakeOrBuyPanel(Screen):
         """Wait for the background; true once nothing is under way."""
         return self._behind.wait(seconds)
 
-    def _inside(self, title: str) -> Any:
-        """What stands in a tab."""
-        return self.tabs.children[list(TABS).index(title)]
-
-    def _open(self, title: str) -> bool:
-        return headless() or self.tabs.selected_index == list(TABS).index(title)
-
     def _first_look(self) -> Shown:
         self._behind.moves_on()
         self._bought, self._done = None, frozenset()
@@ -211,27 +191,6 @@ class MakeOrBuyPanel(Screen):
             self._fill_prices()
         if not headless() and self.view is not None and not self.fault.value:
             self._start()
-
-    def _fill_order(self) -> None:
-        inside = self._inside(ORDER)
-        if not inside.children:
-            inside.children = (combined_order_panel(self.workshop, self._together, self.view and self.view.plan),)
-
-    def _fill_prices(self) -> None:
-        """What stands in the tab of the maker's own prices, of the plan that is shown."""
-        inside = self._inside(PRICES)
-        if self.view is not None and not inside.children:
-            inside.children = (OwnPrices(self.view.plan, self._priced_anew),)
-        elif self.view is not None:
-            inside.children[0].of(self.view.plan)
-
-    def _priced_anew(self, workshop: Workshop) -> None:
-        """A price was saved: everything is worked out with the tables as they are now."""
-        self.workshop = self.sliders.workshop = workshop
-        self._solvers, self.view = Solvers(), None
-        self._inside(ORDER).children = ()
-        self.redraw()
-        self._fill_prices()
 
     def _say_last(self, why: str) -> None:
         """Say in every tab what is wrong."""
