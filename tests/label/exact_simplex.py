@@ -14,7 +14,7 @@ ZERO = (Fraction(0), Fraction(0))
 
 
 def largest(aim: Sequence[int], rows: Sequence[tuple[Sequence[int], str, Pair]], count: int) -> Pair | None:
-    """Largest ``aim · x`` for x ≥ 0 under rows ``a · x (<=, >=, =) b``; None where nothing fits. Always bounded here."""
+    """Largest ``aim · x`` for x ≥ 0 under rows ``a · x (<=, >=, =) b``, bounded here; None where nothing fits."""
     table, basis = [], []
     slack = sum(kind != "=" for _, kind, _ in rows)
     width = count + slack + len(rows)

@@ -148,7 +148,7 @@ def test_equal_to_highs_over_every_place(kind):
 
 @given(st.integers(1, 60), st.sampled_from(["us", "eu", "all"]))
 def test_place_k_holds_at_most_100_over_k(n, law):
-    """The law's oldest corollary: of a descending list the k-th name is at most 100/k %, and the first at least 100/n."""
+    """Of a descending list the k-th name is at most 100/k %, and the first at least 100/n %."""
     found = bounds_of(label_order([f"N{i}" for i in range(n)], law=law))
     assert [r.most.exact for r in found.rows] == [Fraction(100, i + 1) for i in range(n)]
     assert found.rows[0].least.exact == Fraction(100, n)
