@@ -134,7 +134,7 @@ def _solve(place: _Place) -> tuple[np.ndarray, float] | None:
         return float(_tilted(place, theta, grid)[0].sum()) - 100.0
 
     low, high = (0.05, 0.5) if unbounded else (-0.05, 0.5)
-    while short(low) <= 0 and FLATTEST < low and (not unbounded or low > 1e-4):
+    while short(low) <= 0 and low > FLATTEST and (not unbounded or low > 1e-4):
         low = low / 2 if unbounded else low * 2
     while short(high) >= 0 and high < STEEPEST:
         high *= 2
