@@ -213,10 +213,8 @@ def _names_of(piece: str, role: str, answers: Mapping[str, str], asked: list[Que
     piece = " ".join(_PERCENT.sub(" ", piece, count=1).split()) if printed else piece
     piece = piece.strip(" *†‡°¹²³") or written
     percent = Fraction(Decimal(with_point(printed[1]))) if printed else None
-    listed = re.search(r"[(\[]([^()\[\]]*(?:[,;][^()\[\]]*)+)[)\]]", piece)
-    parts = [p for p in re.split(r"[,;]\s*", listed[1]) if p.strip()] if listed and not _is_known(piece) else []
-    if len(parts) > 1 and not re.fullmatch(r"[\d,. ]*", listed[1]):
-        holder = " ".join((piece[: listed.start()] + piece[listed.end() :]).split())
+    holder, parts = _bracketed(piece)
+    if len(parts) > 1:
         whole = _one(holder or written, written, role, percent, nano, answers, asked)
         if name_key(whole.name) not in SCENT_NAMES:
             asked.append(
@@ -234,6 +232,19 @@ def _names_of(piece: str, role: str, answers: Mapping[str, str], asked: list[Que
         if len(halves) == 2 and all(map(_is_known, halves)):
             return [_one(h, h, role, None, nano, answers, asked) for h in halves]
     return [_one(piece, written, role, percent, nano, answers, asked)]
+
+
+def _bracketed(piece: str) -> tuple[str, list[str]]:
+    """A name and the names that its outermost bracket lists; none where the bracket is a translation, or figures."""
+    found = re.search(r"[(\[](.*)[)\]]", piece)
+    parts = _cut(found[1]) if found else []
+    holder = " ".join((piece[: found.start()] + piece[found.end() :]).split()) if found else piece
+    if len(parts) < 2 or re.fullmatch(r"[\d,;. ]*", found[1]):
+        return piece, []
+    own = substance(holder).key
+    others = [p for p in parts if not _is_known(p) or substance(p).key != own]
+    listed = any(map(_is_known, others)) or not _is_known(piece)
+    return (holder, parts) if listed and others else (piece, [])
 
 
 def _one(

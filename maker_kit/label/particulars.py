@@ -73,6 +73,11 @@ class Particular:
     note: str
     source: str
 
+    @property
+    def blank(self) -> str:
+        """What to say of it while there is nothing to print."""
+        return {"warnings": "none found on file", "origin": "only where imported"}.get(self.code, "not told yet")
+
 
 @dataclass(frozen=True)
 class Warned:
@@ -199,4 +204,4 @@ def missing(found: Iterable[Particular]) -> tuple[Finding, ...]:
 
 def to_frame(found: Iterable[Particular]) -> pd.DataFrame:
     """What must stand on the label, what to print, and who says so."""
-    return frame_of(found, {"what": "what", "to print": lambda p: p.text or "not told yet", "source": "source"})
+    return frame_of(found, {"what": "what", "to print": lambda p: p.text or p.blank, "source": "source"})

@@ -13,7 +13,14 @@ from maker_kit.workbook.run.report import run_notebook
 from maker_kit.workshop import load_workshop, new_workshop
 
 NOTEBOOKS = Path(__file__).resolve().parents[2] / "notebooks"
-NAMES = ("01a_from_any_text", "01b_short_swapped_split", "01c_thickness", "01d_preservation")
+NAMES = (
+    "01a_from_any_text",
+    "01b_short_swapped_split",
+    "01c_thickness",
+    "01d_preservation",
+    "04_read_a_label",
+    "04a_our_label",
+)
 EMPTY = ("kits.csv", "thickness.csv", "swaps.csv")
 
 

@@ -77,7 +77,7 @@ class LabelScreen(LateScreen):
         self.where = field("read where", where, "shop, page or pack", **look(*WIDE))
         self.on = field("read on", read_on, "such as 2026-03-02", **look(*WIDE))
         self.first = field("first name [%]", first, "a range such as 60 to 85", **look(*WIDE))
-        self.colours = field("colours at most [%]", "", "empty: about 1, practice", **look(*WIDE))
+        self.colours = field("colours [%]", "", "all together; empty: about 1", **look(*WIDE))
         self._take(keep=bool(text.strip()))
         controls = (self.text, self.law, self.use, self.claims, self.where, self.on, self.first, self.colours)
         super().__init__(
@@ -88,7 +88,7 @@ class LabelScreen(LateScreen):
             {
                 "notes": {"kind": None, "notes": None},
                 "names": {"names": None},
-                "what was reckoned with": {"rules": None},
+                "the rules": {"rules": None},
             },
             more={"why": self._why, "beside ours": self._beside, "a recipe to start from": self._starting},
             rows=[self.product, w.HTML("the list as it stands on the pack", layout={"margin": "0"}), *controls],
@@ -193,16 +193,12 @@ class LabelScreen(LateScreen):
         fault, said = text_box("maker-label-kept-fault"), text_box("maker-label-kept")
 
         def call() -> Shown:
-            if self.range_of_first() is None:
-                return {"words": sentence(shown.NO_GUESS)}
-            start = self._start()
-            return {
-                "words": (
-                    findings_sheet(start.findings),
-                    shown.starting_sheet(start),
-                    sentence("To read it again in 01a: " + start.text.replace("\n", "; ")),
-                )
-            }
+            try:
+                start = self._start()
+            except LabelError as error:  # what is not told yet is no fault
+                return {"words": sentence(str(error))}
+            again = sentence("To read it again in 01a: " + start.text.replace("\n", "; "))
+            return {"words": (findings_sheet(start.findings), shown.starting_sheet(start), again)}
 
         def keep() -> str:
             start = self._start()

@@ -22,7 +22,7 @@ def our_answer(label: OurLabel) -> str:
 
 def to_print_sheet(label: OurLabel) -> Sheet:
     """All that must stand on it, as far as it is known, and who says so."""
-    rows = [(p.what, p.text or "not told yet", p.note, p.source) for p in label.particulars]
+    rows = [(p.what, p.text or p.blank, p.note, p.source) for p in label.particulars]
     return Sheet(rows, columns=["what", "to print", "rule in short", "source"], widths={"to print": "46%"})
 
 
