@@ -13,7 +13,7 @@ import pandas as pd
 from maker_kit.findings import PRACTICE, Finding, know, look
 from maker_kit.formula.substances.naming import substance
 from maker_kit.frames import frame_of
-from maker_kit.label.declaration import Declaration
+from maker_kit.label.declared import Declaration
 from maker_kit.label.label_text import INSIDE
 from maker_kit.label.reading import LabelReading
 from maker_kit.label.roles import is_oily, role_of

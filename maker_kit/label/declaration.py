@@ -7,10 +7,8 @@ from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
 
-import pandas as pd
-
 from maker_kit.errors import LabelError
-from maker_kit.findings import Finding, in_order, know, look, stop
+from maker_kit.findings import in_order
 from maker_kit.formula.annexes.purpose import WORDS
 from maker_kit.formula.inside.composition import Expansion, expand
 from maker_kit.formula.inside.undisclosed import undisclosed_in
@@ -18,114 +16,24 @@ from maker_kit.formula.kinds import SCENT_NAMES, WATER_NAMES, holds_many, is_nam
 from maker_kit.formula.recipe import Recipe
 from maker_kit.formula.substances.naming import colour_index, substance
 from maker_kit.formula.substances.spelling import words
-from maker_kit.frames import frame_of
-from maker_kit.label.declared_allergens import Due, due_allergens
+from maker_kit.label.declared import (
+    ABOVE,
+    ALLERGEN,
+    COLOUR,
+    GROUPS,
+    MAYBE_UNDER,
+    SCENT,
+    SOURCES,
+    UNDER,
+    WATER,
+    Declaration,
+    Declared,
+)
+from maker_kit.label.declared_allergens import due_allergens
+from maker_kit.label.declared_notes import list_findings
 from maker_kit.label.order.bounds import bounds_of
 from maker_kit.label.order.label_order import label_order
 from maker_kit.names import name_key
-from maker_kit.numbers import number_text
-
-ABOVE, MAYBE_UNDER, UNDER, ALLERGEN, COLOUR = (
-    "above 1 %",
-    "may fall under the 1 % line",
-    "under 1 %, any order",
-    "allergen of a scent",
-    "colour, last",
-)
-GROUPS = (ABOVE, MAYBE_UNDER, UNDER, ALLERGEN, COLOUR)
-SOURCES = {
-    "EU": "Regulation (EC) No 1223/2009, Article 19(1)(g), from memory",
-    "US": "21 CFR 701.3, from memory",
-}
-SCENT = {"EU": "Parfum", "US": "Fragrance"}
-WATER = {"EU": "Aqua", "US": "Water"}
-
-
-@dataclass(frozen=True)
-class Declared:
-    """One name of our list.
-
-    Attributes
-    ----------
-    name : str
-        As it is to be printed.
-    substance : str
-        The INCI name as the recipe has it.
-    group : str
-        One of `GROUPS`.
-    low, high : Fraction
-        Least and most [% by mass of the whole].
-    told : bool
-        Whether its amount is told; else it is worked out from the order of a supplier's list.
-    lines : tuple of str
-        Ingredients that bring it.
-    ties : tuple of str
-        Names of the same amount: any order of these is right.
-    overlaps : tuple of str
-        Later names that may be more than this one, since their ranges overlap.
-    """
-
-    name: str
-    substance: str
-    group: str
-    low: Fraction
-    high: Fraction
-    told: bool
-    lines: tuple[str, ...]
-    ties: tuple[str, ...] = ()
-    overlaps: tuple[str, ...] = ()
-
-    @property
-    def middle(self) -> Fraction:
-        """Middle of its range [%], by which it is ordered."""
-        return (self.low + self.high) / 2
-
-
-@dataclass(frozen=True)
-class Declaration:
-    """The list of our own label. Made by `declare`.
-
-    Attributes
-    ----------
-    market : {'EU', 'US'}
-    rows : tuple of Declared
-        In the order to be printed.
-    gaps : tuple of str
-        Ingredients whose inside is not told: the list cannot be finished without them.
-    findings : tuple of Finding
-    """
-
-    market: str
-    rows: tuple[Declared, ...]
-    gaps: tuple[str, ...]
-    findings: tuple[Finding, ...]
-
-    @property
-    def text(self) -> str:
-        """The list as one text; a gap stands in it by name."""
-        open_ends = [f"[not told: what is inside {gap}]" for gap in self.gaps]
-        return ", ".join([*(r.name for r in self.rows), *open_ends])
-
-    def to_frame(self) -> pd.DataFrame:
-        """Name, where it stands, middle, least and most [%], ties, overlaps, and what brings it; then the gaps."""
-        frame = frame_of(
-            self.rows,
-            {
-                "name": "name",
-                "where": "group",
-                "middle %": lambda r: float(r.middle),
-                "least %": lambda r: float(r.low),
-                "most %": lambda r: float(r.high),
-                "same amount as": lambda r: ", ".join(r.ties),
-                "may be less than": lambda r: ", ".join(r.overlaps),
-                "from": lambda r: ", ".join(r.lines),
-                "amount": lambda r: "told" if r.told else "from the order of its supplier's list",
-            },
-        )
-        rest = pd.DataFrame(
-            [(f"[not told: {g}]", "gap", g, "not told") for g in self.gaps], columns=["name", "where", "from", "amount"]
-        )
-        return pd.concat([frame, rest], ignore_index=True) if self.gaps else frame
 
 
 def declare(
@@ -172,7 +80,7 @@ def declare(
         if d.print_it and not listed & {substance(n).key for n in (d.name, *d.substances)}
     ]
     ordered = _in_order(rows)
-    return Declaration(market, ordered, gaps, in_order(_findings(recipe, expansion, ordered, gaps, due, market)))
+    return Declaration(market, ordered, gaps, in_order(list_findings(recipe, expansion, ordered, gaps, due, market)))
 
 
 @dataclass
@@ -313,102 +221,3 @@ def _gaps(recipe: Recipe, expansion: Expansion) -> tuple[str, ...]:
     closed = [n for n in undisclosed_in(recipe, expansion) if n not in recipe.scents]
     short = [n for n in closed if not recipe.ingredients[n].inci and n not in nameless]
     return tuple(dict.fromkeys((*nameless, *short)))
-
-
-def _findings(
-    recipe: Recipe,
-    expansion: Expansion,
-    rows: tuple[Declared, ...],
-    gaps: tuple[str, ...],
-    due: tuple[Due, ...],
-    market: str,
-) -> Iterable[Finding]:
-    source = SOURCES[market]
-    for gap in gaps:
-        told = f"Nobody has told what is inside {gap}: the list is not finished, and must not be printed as if it were."
-        yield stop(
-            "label.gap",
-            gap,
-            told,
-            level="missing",
-            next_step=f"Ask the supplier of {gap} for its INCI list.",
-            source=source,
-        )
-    untold = [r for r in rows if not r.told]
-    if untold:
-        names = ", ".join(r.name for r in untold)
-        told = f"{names}: the supplier tells the names and no percents; their places are those of the supplier's list."
-        yield look(
-            "label.untold_percent",
-            [r.name for r in untold],
-            told,
-            level="unknown",
-            next_step="Ask the supplier for ranges.",
-            source=source,
-        )
-    for group in _tied(rows):
-        names = ", ".join(r.name for r in group)
-        told = f"{names}: all at {number_text(group[0].middle)} %, so any order of them is right."
-        yield know("label.tie", [r.name for r in group], told, source=source)
-    for row in rows:
-        if row.group == MAYBE_UNDER and row.told:
-            told = (
-                f"{row.name}: {number_text(row.low)} to {number_text(row.high)} %, so it may fall under the 1 % line."
-            )
-            yield know("label.line", row.name, told, source=source)
-    overlapping = [r for r in rows if r.overlaps and r.told]
-    for row in overlapping:
-        told = (
-            f"{row.name} and {', '.join(row.overlaps)}: their ranges overlap, so the order may be another in some lots."
-        )
-        yield know("label.overlap", (row.name, *row.overlaps), told, source=source)
-    for d in due:
-        yield from _on_allergen(d)
-    waters = [
-        n for n in undisclosed_in(recipe, expansion, scent_allergen=True) if n not in undisclosed_in(recipe, expansion)
-    ]
-    if waters and market == "EU":
-        told = f"{', '.join(waters)}: a plant's water brings scent allergens of its own, and nobody has told how much."
-        yield look(
-            "label.water_allergens",
-            waters,
-            told,
-            level="unknown",
-            next_step="Ask its supplier for an allergen sheet.",
-            source=source,
-        )
-    closed = [n for n in recipe.scents if n in undisclosed_in(recipe, expansion) and not recipe.ingredients[n].inside]
-    if closed and market == "EU":
-        told = f"{', '.join(closed)}: nobody has told which allergens are inside, so the list may lack names."
-        yield stop(
-            "label.scent_untold",
-            closed,
-            told,
-            level="missing",
-            next_step="Ask the supplier for the allergen sheet.",
-            source=source,
-        )
-    if market == "US":
-        told = (
-            "Scent allergens are not named by rule in the US list on file; colours need the names of 21 CFR 73, 74 and "
-            "82, which are not on file."
-        )
-        yield know("label.us_limits", "list", told, level="unknown", source="21 CFR 701.3, from memory")
-
-
-def _on_allergen(due: Due) -> Iterable[Finding]:
-    amount = "an amount nobody has told" if due.high is None else f"up to {number_text(due.high)} %"
-    told = f"{due.name}: {amount}, over {number_text(due.threshold)} %, so the list names it{due.when}."
-    if due.print_it:
-        kind = look if due.high is None else know
-        yield kind("label.allergen", due.name, told, level="unknown" if due.high is None else "note", source=due.source)
-    else:
-        yield know("label.allergen_later", due.name, told, source=due.source)
-
-
-def _tied(rows: tuple[Declared, ...]) -> list[tuple[Declared, ...]]:
-    groups: dict[Fraction, list[Declared]] = {}
-    for row in rows:
-        if row.ties:
-            groups.setdefault(row.middle, []).append(row)
-    return [tuple(g) for g in groups.values()]

@@ -17,7 +17,7 @@ from maker_kit.formula.limits.law import law_verdicts
 from maker_kit.formula.notes.hazards import hazards
 from maker_kit.formula.recipe import Recipe
 from maker_kit.frames import frame_of
-from maker_kit.label.declaration import Declaration
+from maker_kit.label.declared import Declaration
 from maker_kit.label.net_content import NetContent
 
 TABLE, US_WARNINGS = "label_particulars.csv", "us_label_warnings.csv"

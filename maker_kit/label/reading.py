@@ -2,69 +2,29 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
-from decimal import Decimal
 from fractions import Fraction
 
 import pandas as pd
 
 from maker_kit.errors import ContradictionError
-from maker_kit.findings import PRACTICE, Finding, in_order, know, look, stop
-from maker_kit.formula.annexes.most import most_by_law
+from maker_kit.findings import Finding, in_order, know, look, stop
 from maker_kit.formula.ingredient import ProductType
-from maker_kit.formula.kinds import SCENT_NAMES
 from maker_kit.formula.substances.naming import substance
-from maker_kit.formula.substances.spelling import words
 from maker_kit.frames import frame_of
+from maker_kit.label.label_rules import LabelRule, claim_rules, law_rules, order_names, own_rules, usual_rules
 from maker_kit.label.label_text import COLOUR, INSIDE, MAYBE, ORDERED, LabelText, Listed, Question, read_text
 from maker_kit.label.order.bounds import Bound, OrderBounds, bounds_of
 from maker_kit.label.order.label_order import LabelOrder, NameSum, Percent, label_order
 from maker_kit.names import name_key
-from maker_kit.numbers import number_text, with_point
 
-LAW, USUAL, CLAIM, YOURS = "law", "practice", "claim", "yours"
-SOFT = frozenset({LAW, USUAL})
-"""Rules that hold only for a label that keeps the law, or is made as labels mostly are; bounds are told without them
-too."""
-MOST_SCENT, MOST_COLOUR = Fraction(5), Fraction(1)
-"""Most scent, and most of all colours last outside make-up [%]: common practice, no source."""
 LINES = {
     "eu": "Regulation (EC) No 1223/2009, Article 19(1)(g), from memory: under 1 % in any order; read strictly",
     "us": "21 CFR 701.3(f), from memory: 1 % or less in any order",
     "all": "the order is taken to hold to the end",
 }
-_CLAIMED = re.compile(r"(\d{1,3}(?:[.,]\d{1,4})?)\s*%")
-
-
-@dataclass(frozen=True)
-class LabelRule:
-    """One thing known of a name.
-
-    Attributes
-    ----------
-    kind : {'law', 'practice', 'claim', 'yours'}
-    end : {'most', 'least'}
-    names : tuple of str
-        One, or several that are bounded together.
-    percent : Fraction
-        [% by mass of the product].
-    why, source : str
-    """
-
-    kind: str
-    end: str
-    names: tuple[str, ...]
-    percent: Fraction
-    why: str
-    source: str
-
-    @property
-    def soft(self) -> bool:
-        """Whether it holds only for a label that keeps the law or the trade's practice."""
-        return self.kind in SOFT
 
 
 @dataclass(frozen=True)
@@ -212,10 +172,10 @@ def read_label(
     read = read_text(text, meant)
     questions = [*read.questions, *_place_and_day(where, on)]
     rules = [
-        *_law_rules(read, product),
-        *_usual_rules(read, colours_most),
-        *_claim_rules(read, claims, questions),
-        *_own_rules(read, at_most or {}, at_least or {}),
+        *law_rules(read, product),
+        *usual_rules(read, colours_most),
+        *claim_rules(read, claims, questions),
+        *own_rules(read, at_most or {}, at_least or {}),
     ]
     if colours_most is None and any(n.role == COLOUR for n in read.names):
         told = "all colours together are taken to be about 1 % at most, which is practice; how much may they be?"
@@ -238,81 +198,6 @@ def _place_and_day(where: str, on: date | None) -> list[Question]:
     return asked
 
 
-def _order_names(read: LabelText) -> list[Listed]:
-    ordered = [n for n in read.names if n.role == ORDERED]
-    return [*ordered, *(n for n in read.names if n.role in {COLOUR, MAYBE})]
-
-
-def _law_rules(read: LabelText, product: ProductType | None) -> Iterable[LabelRule]:
-    for one in read.names:
-        if one.known and (most := most_by_law(one.name, product)) is not None:
-            counted = f" {most.basis}" if most.basis else ""
-            only = f", if it is there as a {most.only_as}" if most.only_as else ""
-            why = f"the law allows {number_text(most.figure)} %{counted}{only}"
-            yield LabelRule(LAW, "most", (one.name,), most.percent, why, most.source)
-
-
-def _usual_rules(read: LabelText, colours_most: Percent | None) -> Iterable[LabelRule]:
-    for one in read.names:
-        if one.role == ORDERED and name_key(one.name) in SCENT_NAMES:
-            yield LabelRule(USUAL, "most", (one.name,), MOST_SCENT, "a scent is rarely more than about 5 %", PRACTICE)
-    colours = tuple(n.name for n in read.names if n.role in {COLOUR, MAYBE})
-    if colours and colours_most is None:
-        why = "all colours together are rarely more than about 1 % outside make-up"
-        yield LabelRule(USUAL, "most", colours, MOST_COLOUR, why, PRACTICE)
-    elif colours:
-        most = label_order(("colours",), at_most={"colours": colours_most}).at_most["colours"]
-        yield LabelRule(YOURS, "most", colours, most, "as you told", "you")
-
-
-def _claim_rules(read: LabelText, claims: Iterable[str], questions: list[Question]) -> Iterable[LabelRule]:
-    for one in read.names:
-        if one.percent is not None and one.role != INSIDE:
-            yield LabelRule(
-                CLAIM, "least", (one.name,), _printed_down(one.percent), f"printed beside it: {one.written}", "the pack"
-            )
-    for claim in claims:
-        said = _CLAIMED.search(claim)
-        if not said:
-            continue
-        name = _CLAIMED.sub(" ", claim)
-        found = _meant_by(name, read)
-        if found is None:
-            about = " ".join(name.split())
-            choices = tuple(n.name for n in _order_names(read))[:6]
-            questions.append(
-                Question("claim", about, f'The pack says "{claim}": which name of the list is that?', choices)
-            )
-            continue
-        percent = Fraction(Decimal(with_point(said[1])))
-        yield LabelRule(CLAIM, "least", (found,), _printed_down(percent), f'the pack says "{claim}"', "the pack")
-
-
-def _printed_down(percent: Fraction) -> Fraction:
-    """The least that may be printed so: 1.95 % may be printed as 2 %, 2.495 % as 2.50 % (common practice)."""
-    return max(percent - Fraction(1, 20 if (10 * percent).denominator == 1 else 200), Fraction(0))
-
-
-def _meant_by(name: str, read: LabelText) -> str | None:
-    key = substance(name).key
-    exact = [n.name for n in _order_names(read) if substance(n.name).key == key]
-    if exact:
-        return exact[0]
-    said = set(words(name)) - {"with", "of", "und", "mit", "avec", "and"}
-    close = [n.name for n in _order_names(read) if said and said <= set(words(n.name))]
-    return close[0] if len(close) == 1 else None
-
-
-def _own_rules(read: LabelText, at_most: Mapping[str, Percent], at_least: Mapping[str, Percent]) -> Iterable[LabelRule]:
-    names = tuple(n.name for n in _order_names(read))
-    by_key = {substance(n).key or name_key(n): n for n in names}
-    for end, given in (("most", at_most), ("least", at_least)):
-        own = {by_key.get(substance(n).key or name_key(n), n): p for n, p in given.items()}
-        checked = label_order(names, at_most=own)  # says what is no name or no figure
-        for name, percent in checked.at_most.items():
-            yield LabelRule(YOURS, end, (name,), percent, "as you told", "you")
-
-
 def _solved(
     read: LabelText, rules: Iterable[LabelRule], law: str
 ) -> tuple[OrderBounds | None, ContradictionError | None]:
@@ -324,7 +209,7 @@ def _solved(
 
 def order_of(read: LabelText, rules: Iterable[LabelRule], law: str) -> LabelOrder:
     """The names that stand in the order, and the colours, with their rules."""
-    listed = _order_names(read)
+    listed = order_names(read)
     names = [n.name for n in listed]
     most: dict[str, Fraction] = {}
     least: dict[str, Fraction] = {}

@@ -66,13 +66,13 @@ def test_controls_picture_and_tabs_fit_on_a_laptop_screen(page, title: str) -> N
 
 
 def test_the_stops_stand_over_the_curve(page) -> None:
-    assert page.locator(".maker-buy-stops [role=alert]").count() == 0
+    page.wait_for_selector(".maker-buy-stops [role=alert]", state="detached")  # told one after the other
     choose(page, "Cleansing water, version 1")
     until(page, "stops", "stop:")
     assert page.locator(".maker-buy-stops [role=alert]").bounding_box()["height"] > 20
     choose(page, "Foaming hand wash, from a ready base")
     until(page, "answer", "6.48")
-    assert page.locator(".maker-buy-stops [role=alert]").count() == 0
+    page.wait_for_selector(".maker-buy-stops [role=alert]", state="detached")  # told one after the other
 
 
 def test_the_shopping_list_stays_open_while_keys_move_the_count(page) -> None:

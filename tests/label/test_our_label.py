@@ -13,11 +13,12 @@ from reference_tables import reference_rows
 from maker_kit.errors import LabelError, QuantityError
 from maker_kit.formula.changes.standing import allowance
 from maker_kit.formula.recipe import Ingredient, Line, ProductType, Recipe, Share
-from maker_kit.label.declaration import ALLERGEN, COLOUR, MAYBE_UNDER, declare, printed_name
+from maker_kit.label.declaration import declare, printed_name
+from maker_kit.label.declared import ALLERGEN, COLOUR, MAYBE_UNDER
 from maker_kit.label.net_content import equivalent, letter_height, net_content, panel_area_cm2
 from maker_kit.label.particulars import LabelFacts, durability, warnings_for_label
 from maker_kit.plan import make_plan
-from maker_kit.plan.our_label import our_label
+from maker_kit.plan.label.our_label import our_label
 from maker_kit.units import parse_amount
 from maker_kit.workshop import demo_folder, load_workshop
 

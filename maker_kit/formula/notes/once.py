@@ -61,7 +61,7 @@ def told_once(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     kept: list[Finding] = []
     limits: dict[str, Finding] = {}
     rows: dict[tuple[str, tuple[str, ...]], Finding] = {}
-    avoided: dict[str, list[Finding]] = {}
+    avoided: dict[tuple[str, str], list[Finding]] = {}
     for finding in found:
         milder = [codes[c] for c in SAME.get(finding.code, ()) if c in codes]
         if any(KINDS.index(other.kind) <= KINDS.index(finding.kind) for other in milder):
@@ -76,7 +76,7 @@ def told_once(findings: Iterable[Finding]) -> tuple[Finding, ...]:
             known = limits.get(finding.about[0])
             limits[finding.about[0]] = finding if known is None else min(known, finding, key=_tight)
         elif finding.topic == "avoid":
-            avoided.setdefault(finding.code, []).append(finding)
+            avoided.setdefault((finding.code, finding.kind), []).append(finding)
         else:
             key = finding.code, finding.about
             rows[key] = min(rows.get(key, finding), finding, key=_grave)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from matplotlib.axes import Axes
 from matplotlib.ticker import LogLocator, NullFormatter, NullLocator
 
-from maker_kit.label.declaration import ABOVE, ALLERGEN, COLOUR, MAYBE_UNDER, UNDER, Declaration, Declared
+from maker_kit.label.declared import ABOVE, ALLERGEN, COLOUR, MAYBE_UNDER, UNDER, Declaration, Declared
 from maker_kit.workbook.amounts import percent
 from maker_kit.workbook.charts.picture import Chart
 from maker_kit.workbook.charts.style import (

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from maker_kit.label.declaration import Declaration
+from maker_kit.label.declared import Declaration
 from maker_kit.label.net_content import NetContent
 from maker_kit.numbers import number_text
-from maker_kit.plan.our_label import OurLabel
+from maker_kit.plan.label.our_label import OurLabel
 from maker_kit.workbook.charts.our_label import amount_words
 from maker_kit.workbook.shown.answers import notes_in_words
 from maker_kit.workbook.shown.sheets import Sheet, words_sheet

@@ -8,12 +8,12 @@ from maker_kit.label.net_content import panel_area_cm2
 from maker_kit.label.particulars import LabelFacts
 from maker_kit.numbers import typed_number
 from maker_kit.plan import make_plan
-from maker_kit.plan.our_label import OurLabel, our_label
+from maker_kit.plan.label.our_label import OurLabel, our_label
 from maker_kit.workbook.charts.our_label import OUR_LABEL
 from maker_kit.workbook.panels.call import Shown
 from maker_kit.workbook.panels.controls import dropdown, field, look, recipe_choice, sentence
+from maker_kit.workbook.panels.label.read_a_label import day_of
 from maker_kit.workbook.panels.late import LateScreen
-from maker_kit.workbook.panels.read_a_label import day_of
 from maker_kit.workbook.shown import our_label as shown
 from maker_kit.workbook.shown.answers import answer, stops_banner
 from maker_kit.workbook.shown.sheets import findings_sheet

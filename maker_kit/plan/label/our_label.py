@@ -10,7 +10,8 @@ import pandas as pd
 from maker_kit.findings import Finding, in_order
 from maker_kit.formula.inside.composition import expand
 from maker_kit.label import particulars as parts
-from maker_kit.label.declaration import Declaration, declare
+from maker_kit.label.declaration import declare
+from maker_kit.label.declared import Declaration
 from maker_kit.label.net_content import NetContent, net_content
 from maker_kit.label.particulars import LabelFacts, Particular, Warned, particulars, warnings_for_label
 from maker_kit.numbers import exact_number, plain_text
