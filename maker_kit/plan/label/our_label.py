@@ -29,6 +29,8 @@ class OurLabel:
     ----------
     plan : Plan
     market : {'EU', 'US'}
+    facts : LabelFacts
+        What the maker told.
     declaration : Declaration
     net : NetContent
     warned : tuple of Warned
@@ -38,6 +40,7 @@ class OurLabel:
 
     plan: Plan
     market: str
+    facts: LabelFacts
     declaration: Declaration
     net: NetContent
     warned: tuple[Warned, ...]
@@ -104,4 +107,4 @@ def our_label(
     warned = warnings_for_label(recipe, market, tested=facts.tested, expansion=expansion)
     found = particulars(recipe, declaration, content, facts, warned)
     findings = in_order((*declaration.findings, *content.findings, *parts.missing(found)))
-    return OurLabel(plan, market, declaration, content, warned, found, findings)
+    return OurLabel(plan, market, facts, declaration, content, warned, found, findings)

@@ -154,17 +154,23 @@ def label_sheet(label: OurLabel, grid: SheetGrid) -> LabelSheet:
 
 
 def ruler(page: str = "A4") -> bytes:
-    """A page to print first: lines of 100 mm across and down, to be measured with a ruler."""
+    """A page to print first: lines of 100 mm across and down, to be measured with a ruler; shorter on a small
+    page. Raises LabelError where there is room for none.
+    """
     width, height = (float(side) for side in page_size(page))
     figure, axes = _page(width, height)
-    across, down = min(100.0, 10 * int((width - 20) / 10)), min(100.0, 10 * int((height - 40) / 10))
-    x, y = 10.0, 25.0
-    axes.plot([x, x + across], [y, y], color="black", linewidth=0.6, solid_capstyle="butt")
+    across, down = min(100.0, 10 * int((width - 35) / 10)), min(100.0, 10 * int((height - 45) / 10))
+    if min(across, down) < 10:
+        msg = f"a page of {width:g} × {height:g} mm has no room for a ruler"
+        raise LabelError(msg)
+    x, y = 15.0, 35.0
+    left, up = x + 10, y - 10  # where the line across begins
+    axes.plot([left, left + across], [up, up], color="black", linewidth=0.6, solid_capstyle="butt")
     axes.plot([x, x], [y, y + down], color="black", linewidth=0.6, solid_capstyle="butt")
     for at in range(0, int(across) + 1, 10):
-        axes.plot([x + at, x + at], [y - (4 if at % 50 == 0 else 2), y], color="black", linewidth=0.3)
+        axes.plot([left + at] * 2, [up - (4 if at % 50 == 0 else 2), up - 0.5], color="black", linewidth=0.3)
     for at in range(0, int(down) + 1, 10):
-        axes.plot([x - (4 if at % 50 == 0 else 2), x], [y + at, y + at], color="black", linewidth=0.3)
+        axes.plot([x - (4 if at % 50 == 0 else 2), x - 0.5], [y + at] * 2, color="black", linewidth=0.3)
     told = f"{across:.0f} mm across and {down:.0f} mm down: measure both; print at 100 %."
     size = min(9.0, 9.0 * (width - 20) / max(_width(told, 9.0), 1))
     axes.text(x, 15, told, fontsize=size, family="DejaVu Sans", va="baseline", parse_math=False)
@@ -180,6 +186,7 @@ def _blocks(label: OurLabel) -> list[Block]:
     ratio = DIGIT if label.market == "EU" else SMALL
     texts = {p.code: p.text for p in label.particulars}
     texts.setdefault("identity", label.plan.recipe.title)
+    texts.setdefault("batch", label.facts.batch)  # no law asks for it in the US, and a recall does
     blocks = [Block("draft", DRAFT, small)] if label.unfinished else []
     for code in ORDER:
         if texts.get(code):

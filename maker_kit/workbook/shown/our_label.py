@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import base64
+import html
+
+from maker_kit.label.claims import claim_findings, judge_claims
 from maker_kit.label.declared import Declaration
 from maker_kit.label.net_content import NetContent
 from maker_kit.numbers import number_text
 from maker_kit.plan.label.our_label import OurLabel
 from maker_kit.workbook.charts.our_label import amount_words
+from maker_kit.workbook.paper.label_sheet import LabelSheet
 from maker_kit.workbook.shown.answers import notes_in_words
-from maker_kit.workbook.shown.sheets import Sheet, words_sheet
+from maker_kit.workbook.shown.sheets import Sheet, findings_sheet, words_sheet
 
 
 def our_answer(label: OurLabel) -> str:
@@ -65,3 +70,26 @@ def warnings_sheet(label: OurLabel) -> Sheet:
 def letter_words(net: NetContent) -> str:
     """How high the letters of the net content must be, in words."""
     return "unknown" if net.letter_mm is None else f"at least {number_text(net.letter_mm)} mm"
+
+
+def claims_shown(text: str, label: OurLabel) -> Sheet:
+    """Claims as they were typed, one a line with its evidence behind "=", judged for the label's market."""
+    lines = [line.partition("=") for line in text.splitlines() if line.strip()]
+    if not lines:
+        return words_sheet("claims", "Type a claim: it is held against the rules of the market and our own list.")
+    evidence = {claim.strip(): link.strip() for claim, _, link in lines}
+    return findings_sheet(claim_findings(judge_claims(evidence, label.market, evidence, label.declaration)))
+
+
+def sheet_preview(sheet: LabelSheet) -> str:
+    """A sheet of labels as a picture, with its sizes in words (HTML)."""
+    picture = base64.b64encode(sheet.png()).decode()
+    told = html.escape(sheet.words, quote=True)
+    look = "max-width:100%; border:1px solid #999"
+    draft = sentence_of("Each label says that it is a draft, since something is still missing.") if sheet.draft else ""
+    return f'{sentence_of(sheet.words)}{draft}<img alt="{told}" style="{look}" src="data:image/png;base64,{picture}">'
+
+
+def sentence_of(text: str) -> str:
+    """Words as HTML, with everything escaped."""
+    return f'<p style="margin:.2em 0">{html.escape(text)}</p>'

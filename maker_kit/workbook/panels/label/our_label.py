@@ -4,16 +4,20 @@ from __future__ import annotations
 
 from typing import Any
 
+from maker_kit.errors import LabelError
 from maker_kit.label.net_content import panel_area_cm2
 from maker_kit.label.particulars import LabelFacts
+from maker_kit.label.sheet import SheetGrid, sheet_grid
 from maker_kit.numbers import typed_number
 from maker_kit.plan import make_plan
 from maker_kit.plan.label.our_label import OurLabel, our_label
 from maker_kit.workbook.charts.our_label import OUR_LABEL
-from maker_kit.workbook.panels.call import Shown
-from maker_kit.workbook.panels.controls import dropdown, field, look, recipe_choice, sentence
+from maker_kit.workbook.keep import keep_pdf
+from maker_kit.workbook.panels.call import CallPanel, Shown, keep_button
+from maker_kit.workbook.panels.controls import dropdown, field, look, recipe_choice, row, sentence, text_box
 from maker_kit.workbook.panels.label.read_a_label import day_of
 from maker_kit.workbook.panels.late import LateScreen
+from maker_kit.workbook.paper.label_sheet import label_sheet, ruler
 from maker_kit.workbook.shown import our_label as shown
 from maker_kit.workbook.shown.answers import answer, stops_banner
 from maker_kit.workbook.shown.sheets import findings_sheet
@@ -85,6 +89,7 @@ class OurLabelScreen(LateScreen):
                 "warnings": {"warned": None},
                 "notes": {"notes": None},
             },
+            more={"claims": self._claims, "label sheet": self._sheet},
         )
 
     def label(self) -> OurLabel:
@@ -105,6 +110,54 @@ class OurLabelScreen(LateScreen):
         return our_label(
             plan, facts, market=self.market.value, net=self.net.value.strip(), kind=self.kind.value, panel_cm2=panel
         )
+
+    def _claims(self) -> CallPanel:
+        said = field(
+            "claims",
+            "",
+            "one a line; evidence behind =, such as\nsofter hands = trial of 2026-03-02",
+            rows=4,
+            **look("44em", "6em"),
+        )
+
+        def call() -> Shown:
+            return {"words": shown.claims_shown(said.value, self.label())}
+
+        return CallPanel("maker-label-claims", (said,), call)
+
+    def _sheet(self) -> CallPanel:
+        page = field("page", "A4", "A4, Letter or 100 x 150", **look("20em", "9em"))
+        typed = {
+            "columns": field("columns", "2", **look("14em", "9em")),
+            "rows": field("rows", "3", **look("14em", "9em")),
+            "margin": field("margin [mm]", "10", **look("14em", "9em")),
+            "gap": field("gap [mm]", "4", **look("14em", "9em")),
+        }
+        path = field("file", "labels.pdf", **look("28em", "9em"))
+        fault, said = text_box("maker-label-sheet-kept-fault"), text_box("maker-label-sheet-kept")
+
+        def grid() -> SheetGrid:
+            columns, rows, margin, gap = (typed_number(box.value, name, "4") for name, box in typed.items())
+            return sheet_grid(page.value, columns=int(columns), rows=int(rows), margin_mm=margin, gap_mm=gap)
+
+        def call() -> Shown:
+            try:
+                return {"words": shown.sheet_preview(label_sheet(self.label(), grid()))}
+            except LabelError as error:  # what does not fit is said where it would be seen
+                return {"words": sentence(str(error))}
+
+        def keep() -> str:
+            return keep_pdf(self.workshop, label_sheet(self.label(), grid()).pdf(), path.value)
+
+        def first() -> str:
+            return keep_pdf(self.workshop, ruler(page.value), "ruler.pdf")
+
+        buttons = [
+            keep_button("write the labels as PDF", keep, fault, said),
+            keep_button("write a test ruler first", first, fault, said),
+        ]
+        fields = (page, *typed.values())
+        return CallPanel("maker-label-sheet", fields, call, rows=[row(fields)], below=[path, row(buttons), fault, said])
 
     def _shown(self) -> Shown:
         label = self.label()
