@@ -75,12 +75,17 @@ def _plain(rule: tuple) -> list:
     return [kind, {k: v if isinstance(v, list) else str(v) for k, v in said.items() if v is not None}]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("kind", [ordinary, near_sum])
 def test_equal_to_the_exact_simplex(kind):
-    """Bounds, whether they are reached, places, and contradictions: equal, on random and on near-sum labels."""
+    """Bounds, whether they are reached, places, and contradictions: equal, on random and on near-sum labels, a thousand
+    short ones of each kind and some longer.
+    """
     draw = random.Random()
     seed = draw.randrange(10**9)
     draw.seed(seed)
+    for _ in range(1000):
+        _compare(kind(draw, 4), seed)
     for _ in range(60):
         _compare(kind(draw, 6), seed)
 
@@ -174,6 +179,31 @@ def test_rules_in_a_contradiction_are_all_needed(draw, near):
                 bounds_of(fewer)
         else:
             bounds_of(fewer)
+
+
+@pytest.mark.slow
+def test_rules_with_sums_in_a_contradiction_are_all_needed():
+    """The same with sums, judged by the exact simplex."""
+    draw = random.Random()
+    seed = draw.randrange(10**9)
+    draw.seed(seed)
+    for _ in range(40):
+        case = ordinary(draw, 5, sums=True)
+        try:
+            bounds_of(made(case))
+        except ContradictionError as error:
+            rules = error.rules
+        else:
+            continue
+        for left_out in (None, *rules):
+            kept = [r for r in rules if r != left_out]
+            fewer = {
+                **case,
+                "at_most": {n: case["at_most"][n] for kind, n in kept if kind == "at_most"},
+                "at_least": {n: case["at_least"][n] for kind, n in kept if kind == "at_least"},
+                "sums": [vars(s) for kind, s in kept if kind == "sum"],
+            }
+            assert (solved(fewer) is None) == (left_out is None), (seed, case, left_out)
 
 
 @given(st.randoms(use_true_random=False))

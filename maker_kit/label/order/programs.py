@@ -13,6 +13,7 @@ from fractions import Fraction
 
 import numpy as np
 from scipy.optimize import linprog
+from scipy.sparse import csr_matrix
 
 from maker_kit.label.order.chain import Chain, ends_at
 from maker_kit.label.order.figures import Figures
@@ -51,6 +52,7 @@ class _Program:
         self.low = np.array([float(figures.settled(f)[0]) for f in figures.floors])
         self.high = np.array([float(figures.settled(c)[0]) for c in figures.caps])
         self.hair = np.array([not figures.settled(f)[1] for f in figures.floors])
+        self._kept: dict[int, tuple[csr_matrix, np.ndarray]] = {}
         self.sums = [(sorted(s.places), *(float(figures.settled(e)[0]) for e in (s.least, s.most))) for s in sums]
 
     def rows(self, k: int) -> Iterator[tuple[np.ndarray, float]]:
@@ -75,22 +77,28 @@ class _Program:
         row[-1] = float(slack)
         return row
 
+    def _place(self, k: int) -> tuple[csr_matrix, np.ndarray]:
+        if k not in self._kept:
+            matrix, right = zip(*self.rows(k), strict=True)
+            self._kept[k] = csr_matrix(np.array(matrix)), np.array(right)
+        return self._kept[k]
+
     def solve(
         self, k: int, aim: np.ndarray, most_slack: float, fixed: tuple[int, float] | None = None
     ) -> np.ndarray | None:
         """The composition (and slack) with the least ``aim · x`` for one place; None where there is none."""
-        matrix, right = zip(*self.rows(k), strict=True)
+        matrix, right = self._place(k)
         low, high = self.low.copy(), self.high.copy()
         if fixed:
             low[fixed[0]] = high[fixed[0]] = fixed[1]
         whole = np.append(np.ones(self.n), 0.0)
         found = linprog(
             aim,
-            A_ub=np.array(matrix),
-            b_ub=np.array(right),
-            A_eq=whole[None, :],
+            A_ub=matrix,
+            b_ub=right,
+            A_eq=csr_matrix(whole[None, :]),
             b_eq=[100.0],
-            bounds=[*zip(low, high, strict=True), (0, most_slack)],
+            bounds=np.column_stack([np.append(low, 0.0), np.append(high, most_slack)]),
             method="highs",
         )
         return found.x if found.status == 0 else None
@@ -127,9 +135,8 @@ def programmed(figures: Figures, sums: Sequence[PlaceSum], plain: Chain) -> Prog
     if not places:
         return None
     program, n = _Program(figures, sums), len(figures.caps)
-    wide = {
-        k: [[float(figures.settled(e.units, e.parts)[0]) for e in side] for side in ends_at(plain, k)] for k in places
-    }
+    loose = {k: [[figures.settled(e.units, e.parts) for e in side] for side in ends_at(plain, k)] for k in places}
+    wide = {k: [[float(value) for value, _ in side] for side in both] for k, both in loose.items()}
     best = np.vstack([np.full(n, np.inf), np.full(n, -np.inf)])
     for side, sign in ((0, 1.0), (1, -1.0)):
         for i in range(n):
@@ -146,7 +153,12 @@ def programmed(figures: Figures, sums: Sequence[PlaceSum], plain: Chain) -> Prog
         said = []
         for i in range(n):
             value = float(best[side, i])
-            there = [k for k in places if sign * (wide[k][side][i] - value) < SAME]
+            there = [
+                k
+                for k in places
+                if sign * (wide[k][side][i] - value) < SAME
+                and (loose[k][side][i][1] or abs(wide[k][side][i] - value) > SAME)  # never met without sums: nor with
+            ]
             said.append((_exact(value), any(program.slack(k, (i, value)) > STRICT for k in there)))
         sides.append(tuple(said))
     return Programmed(places, *sides)

@@ -8,6 +8,7 @@ from datetime import date
 import pandas as pd
 
 from maker_kit.findings import Finding, in_order
+from maker_kit.formula.density import unweighed_density
 from maker_kit.formula.inside.composition import expand
 from maker_kit.label import particulars as parts
 from maker_kit.label.declaration import declare
@@ -106,5 +107,6 @@ def our_label(
     content = net_content(net, market, kind=kind, density_g_per_ml=recipe.density_g_per_ml, panel_cm2=panel_cm2)
     warned = warnings_for_label(recipe, market, tested=facts.tested, expansion=expansion)
     found = particulars(recipe, declaration, content, facts, warned)
-    findings = in_order((*declaration.findings, *content.findings, *parts.missing(found)))
+    notes = (*declaration.findings, *content.findings, *parts.missing(found))
+    findings = in_order((*notes, *unweighed_density(recipe)))
     return OurLabel(plan, market, facts, declaration, content, warned, found, findings)
