@@ -65,3 +65,18 @@ def test_our_list_follows_recipe_and_market(our_page):
     choose(our_page, ".maker-our-label", "market", "US")
     words(our_page, ".maker-our-label-text", "Water, Helianthus Annuus Seed Oil")
     words(our_page, ".maker-our-label-text", "Fragrance")
+
+
+def test_claims_and_the_sheet_stand_in_their_tabs(our_page):
+    choose(our_page, ".maker-our-label", "recipe", "Hand lotion")
+    choose(our_page, ".maker-our-label", "market", "EU")
+    open_tab(our_page, ".maker-our-label-tabs", "claims", ".maker-label-claims textarea")
+    box = our_page.locator(".maker-label-claims textarea")
+    box.fill("heals eczema\n4 % glycerin")
+    box.press("Tab")
+    words(our_page, ".maker-label-claims-words", "must not stand")
+    words(our_page, ".maker-label-claims-words", "at least 4 % is in it")
+    open_tab(our_page, ".maker-our-label-tabs", "label sheet", ".maker-label-sheet img")
+    words(our_page, ".maker-label-sheet-words", "each label says that it is a draft".capitalize())
+    type_into(our_page, ".maker-label-sheet", "rows", "14")
+    words(our_page, ".maker-label-sheet-words", "or take labels of")
