@@ -17,6 +17,7 @@ from maker_kit.workbook.panels.call import CallPanel, Shown, keep_button
 from maker_kit.workbook.panels.controls import dropdown, field, look, recipe_choice, row, sentence, text_box
 from maker_kit.workbook.panels.label.read_a_label import day_of
 from maker_kit.workbook.panels.late import LateScreen
+from maker_kit.workbook.panels.own.begin import once_begun
 from maker_kit.workbook.paper.label_sheet import label_sheet, ruler
 from maker_kit.workbook.shown import our_label as shown
 from maker_kit.workbook.shown.answers import answer, stops_banner
@@ -176,6 +177,7 @@ class OurLabelScreen(LateScreen):
         return result
 
 
+@once_begun
 def our_label_panel(workshop: Workshop, recipe: str = "", **start: str) -> OurLabelScreen:
     """A recipe's label; see `OurLabelScreen` for what it can start with."""
     return OurLabelScreen(workshop, recipe, **start)

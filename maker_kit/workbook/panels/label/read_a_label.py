@@ -23,12 +23,15 @@ from maker_kit.workbook.keep import keep_text
 from maker_kit.workbook.panels.call import CallPanel, Shown, keep_button
 from maker_kit.workbook.panels.controls import dropdown, field, look, recipe_choice, sentence, text_box
 from maker_kit.workbook.panels.late import LateScreen
+from maker_kit.workbook.panels.own.begin import once_begun
 from maker_kit.workbook.shown import read_a_label as shown
 from maker_kit.workbook.shown.answers import answer, stops_banner
 from maker_kit.workbook.shown.sheets import findings_sheet
 from maker_kit.workshop import Workshop
 
 OWN = "typed below"
+EXAMPLE = "Aqua, Glycerin, Phenoxyethanol"
+"""What stands in the box where no label is on file, until one is typed."""
 LAWS = [
     ("EU: from 1 % down in any order", "eu"),
     ("US: 1 % or less in any order", "us"),
@@ -69,7 +72,10 @@ class LabelScreen(LateScreen):
         self.products = {p.name: p for p in workshop.shop_products.values() if p.label_order}
         begin = OWN if text.strip() or not self.products else product or next(iter(self.products))
         self.product = dropdown("shop product", [*self.products, OWN], begin, **look(*WIDE))
-        self.text = w.Textarea(text, rows=5, continuous_update=False, layout={"width": "27.5em"}, tooltip="label text")
+        first_text = text if text.strip() or self.products else EXAMPLE
+        self.text = w.Textarea(
+            first_text, rows=5, continuous_update=False, layout={"width": "27.5em"}, tooltip="label text"
+        )
         self.text.add_class("maker-label-text")
         self.law = dropdown("the 1 % line", LAWS, law, **look(*WIDE))
         self.use = dropdown("it is", USES, "", **look(*WIDE))
@@ -233,6 +239,7 @@ def range_in(text: str) -> tuple[Any, Any] | None:
     return low, high
 
 
+@once_begun
 def read_label_panel(workshop: Workshop, product: str = "", **start: str) -> LabelScreen:
     """A shop's label, read as it is typed; see `LabelScreen` for what it can start with."""
     return LabelScreen(workshop, product, **start)
