@@ -64,14 +64,16 @@ def order_names(read: LabelText) -> list[Listed]:
     return [*ordered, *(n for n in read.names if n.role in {COLOUR, MAYBE})]
 
 
-def law_rules(read: LabelText, product: ProductType | None) -> Iterable[LabelRule]:
-    """What the law allows at most of each name that it knows."""
+def law_rules(read: LabelText, product: ProductType | None, law: str = "eu") -> Iterable[LabelRule]:
+    """What the EU's law allows at most of each name that it knows; on a US label that is practice at most."""
     for one in read.names:
         if one.known and (most := most_by_law(one.name, product)) is not None:
             counted = f" {most.basis}" if most.basis else ""
             only = f", if it is there as a {most.only_as}" if most.only_as else ""
             why = f"the law allows {number_text(most.figure)} %{counted}{only}"
-            yield LabelRule(LAW, "most", (one.name,), most.percent, why, most.source)
+            if law == "us":
+                why = f"EU law, not of the US: {why}"
+            yield LabelRule(USUAL if law == "us" else LAW, "most", (one.name,), most.percent, why, most.source)
 
 
 def usual_rules(read: LabelText, colours_most: Percent | None) -> Iterable[LabelRule]:

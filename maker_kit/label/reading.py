@@ -172,7 +172,7 @@ def read_label(
     read = read_text(text, meant)
     questions = [*read.questions, *_place_and_day(where, on)]
     rules = [
-        *law_rules(read, product),
+        *law_rules(read, product, law),
         *usual_rules(read, colours_most),
         *claim_rules(read, claims, questions),
         *own_rules(read, at_most or {}, at_least or {}),

@@ -72,6 +72,13 @@ def test_the_market_stall_contradicts_itself_by_two_rules():
         starting_recipe(found, (60, 85))
 
 
+def test_the_eus_maxima_are_no_law_on_a_us_label():
+    kinds = {r.kind for r in read_label(GEL, law="us", **READ).rules if r.names == ("Phenoxyethanol",)}
+    assert kinds == {"practice"}
+    kinds = {r.kind for r in read_label(GEL, **READ).rules if r.names == ("Phenoxyethanol",)}
+    assert kinds == {"law"}
+
+
 def test_where_and_when_are_asked_for():
     codes = {q.code for q in read_label(GEL).questions}
     assert {"where", "when"} <= codes
