@@ -21,7 +21,7 @@ from maker_kit.label.order.because import because
 from maker_kit.label.order.bounds import OrderBounds, bounds_of
 from maker_kit.label.order.label_order import LabelOrder, label_order
 
-LABELS = int(os.environ.get("MAKER_KIT_LABELS", "100"))
+LABELS = int(os.environ.get("MAKER_KIT_LABELS", "200"))
 """How many random labels of each kind; more by hand: MAKER_KIT_LABELS=3000."""
 CASES = reference_json("label_cases.json")["cases"]
 
