@@ -49,6 +49,25 @@ class BasketError(MakerKitError):
     """A need that no basket of the market covers, or one that could not be proved."""
 
 
+class LabelError(MakerKitError, ValueError):
+    """A label that cannot be read or laid out: no names, too many, a name twice, a page with room for none."""
+
+
+class ContradictionError(LabelError):
+    """A label whose names and figures cannot all be true.
+
+    Attributes
+    ----------
+    rules : tuple of (str, object)
+        A smallest set of rules that collide: kind (``at_most``, ``at_least``, ``sum``) and whose it is. None of them
+        can be left out.
+    """
+
+    def __init__(self, message: str, rules: Iterable[tuple[str, object]]) -> None:
+        self.rules = tuple(rules)
+        super().__init__(message)
+
+
 class NoticeError(MakerKitError):
     """A report, notebook or panel that failed; the text is what to tell the maker."""
 

@@ -190,3 +190,46 @@ def keep_table(workshop: Workshop, result: Any, name: str) -> str:
         msg = f"{path} lies in the demo workshop, which stays as it is; choose another folder"
         raise NoticeError(msg)
     return f"written to {export_table(result, path)}"
+
+
+def keep_pdf(workshop: Workshop, pdf: bytes, name: str) -> str:
+    """Keep a page to print: a plain name goes into the workshop's folder of tables, a whole path where it says.
+
+    Parameters
+    ----------
+    workshop : Workshop
+    pdf : bytes
+    name : str
+        File name, such as ``labels.pdf``; the ending may be left out. A file of that name is written over, as a sheet
+        is made anew from its recipe.
+
+    Returns
+    -------
+    str
+        Where it went.
+
+    Raises
+    ------
+    NoticeError
+        If no name is given, it would go into the demo workshop, or it cannot be written.
+    """
+    text = name.strip()
+    if not text:
+        msg = "the file has no name; write one such as labels.pdf"
+        raise NoticeError(msg)
+    path = without_tilde(text if text.casefold().endswith(".pdf") else f"{text}.pdf")
+    if not path.is_absolute() and len(path.parts) > 1:
+        msg = f'"{text}" is neither a plain name nor a whole path; write one such as labels.pdf'
+        raise NoticeError(msg)
+    if not path.is_absolute():
+        path = own_folder(workshop) / TABLES / path
+    elif path.resolve().is_relative_to(demo_folder().resolve()):
+        own_folder(workshop)
+    try:
+        if path.parent.name == TABLES:
+            path.parent.mkdir(exist_ok=True)
+        path.write_bytes(pdf)
+    except OSError as error:
+        msg = f"{path} cannot be written: {error.strerror or error}"
+        raise NoticeError(msg) from error
+    return f"written to {path}; print it at 100 %"

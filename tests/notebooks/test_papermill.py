@@ -27,6 +27,8 @@ OTHERS: dict[str, dict[str, Any]] = {
     "01c_thickness": {"curve": "steady"},
     "01d_preservation": {"recipe": "r3v1-cleansing-water", "acid_last": 2.0},
     "02_make_or_buy": {"recipe": "r4-balm", "batch_size": 2, "batches": 3, "upto": 6},
+    "04_read_a_label": {"product": "Market-stall lotion", "law": "us"},
+    "04a_our_label": {"recipe": "r4-balm", "market": "US", "batch": "R4-02", "made_on": "2026-11-02"},
     "05_side_by_side": {"recipe": "r1b-hand-wash", "trial": "wash-scent"},
     "06_costing_report": {"recipe": "r3v1-cleansing-water", "batch_size": 12, "batches": 1, "upto": 2},
 }

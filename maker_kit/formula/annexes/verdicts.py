@@ -113,6 +113,11 @@ def named(name: str) -> bool:
     return bool(_places_of(name)) or is_named(name, law())
 
 
+def entries_of(name: str) -> tuple[Entry, ...]:
+    """The entries of Annexes III–VI that name a substance, by a name, a number, its acid or the word of a group."""
+    return tuple(law().entries[place] for place in _places_of(name))
+
+
 @lru_cache(maxsize=4096)
 def _places_of(name: str) -> tuple[int, ...]:
     whole = law()

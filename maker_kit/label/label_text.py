@@ -1,0 +1,345 @@
+"""The text of a label's list as names: cut, cleaned, and each with what it is: in the order, a colour, inside a scent.
+
+What cannot be read surely is asked about, never guessed in silence.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from fractions import Fraction
+from functools import lru_cache
+
+from maker_kit import reference
+from maker_kit.errors import LabelError, short
+from maker_kit.formula.annexes.law import law
+from maker_kit.formula.kinds import SCENT_NAMES, is_essential_oil
+from maker_kit.formula.notes.allergens import TABLE, is_listed_as
+from maker_kit.formula.preservation.agents import is_preservative
+from maker_kit.formula.substances.naming import colour_index, substance
+from maker_kit.formula.substances.near import near_names
+from maker_kit.formula.substances.published import published
+from maker_kit.formula.substances.spelling import fold
+from maker_kit.label.order.label_order import MOST_NAMES
+from maker_kit.names import name_key
+from maker_kit.numbers import with_point
+
+ORDERED, COLOUR, MAYBE, INSIDE = "in the order", "colour", "may contain", "inside"
+MOST_TEXT = 20_000
+"""Longest text that is read [characters]."""
+PIGMENTS = frozenset(map(fold, ("Mica", "Titanium Dioxide", "Iron Oxides", "Tin Oxide", "Zinc Oxide", "Carmine")))
+"""Names that are colours where they stand last, and may be fillers or filters elsewhere (common practice)."""
+
+_HEADING = re.compile(
+    r"(?i)^\W*(?:ingr[eé]dients?|ingredient[ei]s?|ingredienti|ingrediënten|inhaltsstoffe|bestandteile|inci|składniki|"
+    r"συστατικά)(?:\s*/\s*\w+)*\s*(?:\(inci\))?\s*[:：\-–]\s*"
+)
+_MAYBE = re.compile(
+    r"(?i)[\[(]?\s*[\[(]?(?:\+\s*/\s*[-−–]|\bmay contain\b|\bpeut contenir\b|\bkann enthalten\b|\bpuò contenere\b|"
+    r"\bpuede contener\b|\bkan bevatten\b)[\])]?\s*(?:\(\+/[-−–]\)|\[\+/[-−–]\])?\s*:?"
+)
+_SEPARATORS = ",;•·|،、，；\n"
+_PERCENT = re.compile(r"[\[(]?\s*(\d{1,3}(?:[.,]\d{1,4})?)\s*%\s*[\])]?")
+_LEGEND = re.compile(r"(?:\.\s*|\n\s*)(?=\*+\s*\w)")
+_NANO = re.compile(r"(?i)[\[(]\s*nano\s*[\])]")
+_US_COLOUR = re.compile(
+    r"(?i)^(?:(?:ext\. )?(?:fd&c|d&c) )?(?:red|yellow|blue|green|orange|violet|brown|black)(?: no\.?)? ?\d+(?: lake)?$"
+)
+_AND = re.compile(r"(?i)\s+(?:and|&|et|und|y|e)\s+")
+
+
+@dataclass(frozen=True)
+class Listed:
+    """One name of a label's list.
+
+    Attributes
+    ----------
+    written : str
+        As it stands on the pack.
+    name : str
+        As it is told here: the published name, or as written where no table knows it.
+    known : bool
+        Whether a published table knows it.
+    role : str
+        `ORDERED`, `COLOUR` (last, free in order), `MAYBE` (may not be there), or `INSIDE` another name.
+    of : tuple of str
+        For `INSIDE`: the names that hold it.
+    percent : Fraction or None
+        Percent printed beside it [%].
+    nano : bool
+    """
+
+    written: str
+    name: str
+    known: bool
+    role: str = ORDERED
+    of: tuple[str, ...] = ()
+    percent: Fraction | None = None
+    nano: bool = False
+
+
+@dataclass(frozen=True)
+class Question:
+    """What has to be answered by whoever has the pack.
+
+    Attributes
+    ----------
+    code : str
+        ``spelling``, ``twice``, ``brackets``, ``where``, ``when``, ``colours``, ``claim``.
+    about : str
+        Name it is about; empty for the whole list.
+    text : str
+    choices : tuple of str
+        Likely answers.
+    """
+
+    code: str
+    about: str
+    text: str
+    choices: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class LabelText:
+    """A list as it was read: its names, what is asked, what was left out."""
+
+    names: tuple[Listed, ...]
+    questions: tuple[Question, ...] = ()
+    left_out: tuple[str, ...] = ()
+
+
+def read_text(text: str, meant: Mapping[str, str] | None = None) -> LabelText:
+    """The names of a label's list.
+
+    Parameters
+    ----------
+    text : str
+        As it stands on the pack, with or without its heading; names parted by commas, semicolons, dots or lines.
+    meant : Mapping of str to str, optional
+        What a written name means, where that was asked.
+
+    Returns
+    -------
+    LabelText
+
+    Raises
+    ------
+    LabelError
+        If it is empty, too long, or holds more than `MOST_NAMES` names.
+    """
+    if not isinstance(text, str) or not text.strip():
+        msg = "the label is empty; type the names as they stand on the pack, with commas between them"
+        raise LabelError(msg)
+    if len(text) > MOST_TEXT:
+        msg = f"the label has {len(text):,} characters; a list of at most {MOST_TEXT:,} is read"
+        raise LabelError(msg)
+    clean = _HEADING.sub("", _visible(text)).strip()
+    clean, *legend = _LEGEND.split(clean, maxsplit=1)
+    sure, maybe = _parted(clean)
+    answers = {name_key(k): v for k, v in (meant or {}).items()}
+    found: list[Listed] = []
+    asked: list[Question] = []
+    notes: list[str] = list(legend)
+    for piece, role in [*((p, ORDERED) for p in _cut(sure)), *((p, MAYBE) for p in _cut(maybe))]:
+        if piece.startswith("*") or not fold_any(piece):
+            notes.append(piece)
+            continue
+        found += _names_of(piece, role, answers, asked)
+    if not found:
+        msg = (
+            f'no name was found in "{short(text)}"; type the names as they stand on the pack, with commas between them'
+        )
+        raise LabelError(msg)
+    if len(found) > MOST_NAMES:
+        msg = f"{len(found)} names: a list of at most {MOST_NAMES} is read; look whether two lists were joined"
+        raise LabelError(msg)
+    return LabelText(_with_roles(_once(found, asked, notes)), tuple(asked), tuple(n for n in notes if n.strip(" .*")))
+
+
+def fold_any(text: str) -> str:
+    """Letters and digits of a text in any script, small; empty where it has none."""
+    return "".join(c for c in text.casefold() if c.isalnum())
+
+
+def _visible(text: str) -> str:
+    """The text without marks that nobody sees: directions of writing, soft hyphens, zero-width and control marks."""
+    joined = re.sub(r"(?<=\w)-[ \t]*\n[ \t]*(?=\w)", "-", text.replace("\r\n", "\n").replace("\r", "\n"))
+    return "".join(
+        c if c == "\n" else " " if unicodedata.category(c) in {"Cc", "Zl", "Zp", "Zs"} else c
+        for c in joined
+        if c == "\n" or unicodedata.category(c) not in {"Cf", "Co", "Cs", "Cn"}
+    )
+
+
+def _parted(text: str) -> tuple[str, str]:
+    match = _MAYBE.search(text)
+    if match is None:
+        return text, ""
+    head, tail = text[: match.start()], text[match.end() :]
+    closes = tail.count("]") > tail.count("[") or tail.count(")") > tail.count("(")
+    return head.rstrip(" .,;([") if closes else head, tail.rstrip(" ])." if closes else " .")
+
+
+def _cut(text: str) -> list[str]:
+    """The pieces between separators that stand in no bracket; a comma between two digits parts nothing, and a new line
+    only where nothing else does.
+    """
+    pieces, piece, depth = [], "", 0
+    lines = not re.search(r"[,;•·|،、，；]", re.sub(r"\d,\d", "", text))
+    for at, c in enumerate(text):
+        if c in "([{":
+            depth += 1
+        elif c in ")]}":
+            depth = max(depth - 1, 0)
+        inside_number = c == "," and text[at - 1 : at].isdigit() and text[at + 1 : at + 2].isdigit()
+        if c in _SEPARATORS and not depth and not inside_number and (c != "\n" or lines):
+            pieces.append(piece)
+            piece = ""
+        else:
+            piece += " " if c == "\n" else c
+    pieces.append(piece)
+    tidy = [re.sub(r"^\s*\d{1,3}[.)]\s+", "", p) if lines else p for p in pieces]
+    return [p for p in (" ".join(p.split()).strip(" .") for p in tidy) if p]
+
+
+def _names_of(piece: str, role: str, answers: Mapping[str, str], asked: list[Question]) -> list[Listed]:
+    written = piece
+    nano = bool(_NANO.search(piece))
+    piece = _NANO.sub(" ", piece)
+    printed = _PERCENT.search(piece)
+    piece = " ".join(_PERCENT.sub(" ", piece, count=1).split()) if printed else piece
+    piece = piece.strip(" *†‡°¹²³") or written
+    percent = Fraction(Decimal(with_point(printed[1]))) if printed else None
+    holder, parts = _bracketed(piece)
+    if len(parts) > 1:
+        whole = _one(holder or written, written, role, percent, nano, answers, asked)
+        if name_key(whole.name) not in SCENT_NAMES:
+            asked.append(
+                Question(
+                    "brackets",
+                    whole.name,
+                    f"{whole.name} names {len(parts)} others in brackets: they are read as what it holds, and not "
+                    "counted beside it; is that what the pack means?",
+                )
+            )
+        inner = [_one(p, p, INSIDE, None, False, answers, asked) for p in parts]
+        return [whole, *(replace(i, of=(whole.name,)) for i in inner)]
+    if not _is_known(piece) and name_key(piece) not in answers:
+        halves = _AND.split(piece)
+        if len(halves) == 2 and all(map(_is_known, halves)):
+            return [_one(h, h, role, None, nano, answers, asked) for h in halves]
+    return [_one(piece, written, role, percent, nano, answers, asked)]
+
+
+def _bracketed(piece: str) -> tuple[str, list[str]]:
+    """A name and the names that its outermost bracket lists; none where the bracket is a translation, or figures."""
+    found = re.search(r"[(\[](.*)[)\]]", piece)
+    parts = _cut(found[1]) if found else []
+    holder = " ".join((piece[: found.start()] + piece[found.end() :]).split()) if found else piece
+    if len(parts) < 2 or re.fullmatch(r"[\d,;. ]*", found[1]):
+        return piece, []
+    own = substance(holder).key
+    others = [p for p in parts if not _is_known(p) or substance(p).key != own]
+    listed = any(map(_is_known, others)) or not _is_known(piece)
+    return (holder, parts) if listed and others else (piece, [])
+
+
+def _one(
+    name: str,
+    written: str,
+    role: str,
+    percent: Fraction | None,
+    nano: bool,
+    answers: Mapping[str, str],
+    asked: list[Question],
+) -> Listed:
+    told = answers.get(name_key(name)) or answers.get(name_key(written))
+    meant = substance(told or name)
+    if _is_known(told or name):
+        shown = colour_index(meant.name) or meant.name
+        return Listed(written, shown, True, role, percent=percent, nano=nano)
+    near = () if told else near_names(name)
+    shown = " ".join((told or name).split())
+    if near:
+        asked.append(
+            Question(
+                "spelling",
+                shown,
+                f'"{short(shown)}" stands in no table here; is it {_or(near)}? Until then it is read as written',
+                near,
+            )
+        )
+    return Listed(written, colour_index(shown) or shown, bool(colour_index(shown)), role, percent=percent, nano=nano)
+
+
+def _is_known(name: str) -> bool:
+    meant = substance(name)
+    return bool(meant.key) and (meant.known or meant.key in published().distinct)
+
+
+def _once(found: list[Listed], asked: list[Question], notes: list[str]) -> list[Listed]:
+    """Each name once: one that stands twice is kept where it first stands, and asked about."""
+    kept: dict[str, Listed] = {}
+    for one in found:
+        key = substance(one.name).key or name_key(one.name)
+        if key not in kept:
+            kept[key] = one
+        elif one.role != INSIDE and kept[key].role != INSIDE:
+            asked.append(
+                Question(
+                    "twice",
+                    one.name,
+                    f"{one.name} stands twice in this list; it is read where it first stands. Look at the pack again",
+                )
+            )
+            notes.append(one.written)
+        elif kept[key].role == INSIDE and one.role != INSIDE:
+            kept[key] = replace(one, of=())
+    return list(kept.values())
+
+
+def _with_roles(found: list[Listed]) -> tuple[Listed, ...]:
+    """Colours of the last run, and the allergens that stand last, which a scent brings."""
+    ordered = [k for k, one in enumerate(found) if one.role == ORDERED]
+    while ordered and len(ordered) > 1 and is_colour(found[ordered[-1]].name):
+        last_one = ordered.pop()
+        found[last_one] = replace(found[last_one], role=COLOUR)
+    bringers = tuple(one.name for one in (found[k] for k in ordered) if brings_scent(one.name))
+    last: list[int] = []
+    while ordered and is_scent_allergen(found[ordered[-1]].name) and not brings_scent(found[ordered[-1]].name):
+        last.append(ordered.pop())
+    before = {found[k].name for k in ordered}
+    holders = tuple(b for b in bringers if b in before)
+    for k in last:
+        if holders and not is_preservative(found[k].name):
+            found[k] = replace(found[k], role=INSIDE, of=holders)
+    return tuple(found)
+
+
+@lru_cache(maxsize=4096)
+def is_colour(name: str) -> bool:
+    """Whether a name is a colour where it stands last: a colour index number, a colour of the US list, or a pigment."""
+    return bool(colour_index(name) or _US_COLOUR.match(name)) or fold(name) in PIGMENTS
+
+
+@lru_cache(maxsize=4096)
+def brings_scent(name: str) -> bool:
+    """Whether a name stands for a scent or an essential oil, which brings allergens that are listed again."""
+    return name_key(name) in SCENT_NAMES or substance(name).key in SCENT_NAMES or is_essential_oil(name)
+
+
+@lru_cache(maxsize=4096)
+def is_scent_allergen(name: str) -> bool:
+    """Whether a name is one that a label lists for a scent's sake: by the table of allergens, or as the law's entries
+    name it.
+    """
+    if any(is_listed_as(row["name"], name) for row in reference.rows(TABLE)):
+        return True
+    return name_key(name) in {name_key(e.declare_as) for e in law().entries if e.declare_as}
+
+
+def _or(names: tuple[str, ...]) -> str:
+    return " or ".join(f'"{n}"' for n in names)

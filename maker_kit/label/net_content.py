@@ -1,0 +1,310 @@
+"""Net content in two units, neither overstated; how high its letters must be; what to fill; what a pack may lack."""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import lru_cache
+
+import pandas as pd
+
+from maker_kit import reference
+from maker_kit.amount_text import FACTORS
+from maker_kit.errors import LabelError, QuantityError
+from maker_kit.findings import Finding, know, look
+from maker_kit.formula.changes.standing import Allowance, allowance
+from maker_kit.numbers import exact_number, number_text, plain_text
+from maker_kit.units import Amount, check_density, parse_amount
+
+HUNDREDTH = Fraction(1, 100)
+MM_PER_INCH = Fraction(254, 10)
+FLOWING = frozenset({"liquid"})
+THICK = frozenset({"solid", "semisolid", "thick"})
+"""What is told by weight in the US: solid, semisolid or viscous (21 CFR 701.13, from memory)."""
+SOURCES = {
+    "US": "21 CFR 701.13, from memory",
+    "EU": "Regulation (EC) No 1223/2009, Article 19(1)(b), and Directive 76/211/EEC, from memory",
+}
+_UNITS = {"mass": ("ounce", "oz", "g"), "volume": ("fluid_ounce", "fl oz", "mL")}
+_LARGE = {
+    "mass": ((Fraction(16), "lb"),),
+    "volume": ((Fraction(128), "gal"), (Fraction(32), "qt"), (Fraction(16), "pt")),
+}
+
+
+@dataclass(frozen=True)
+class NetContent:
+    """What to print, and what to fill.
+
+    Attributes
+    ----------
+    basis : {'mass', 'volume'}
+    metric, customary : Fraction
+        In g or mL and in ounces of weight or US fluid ounces, each rounded down.
+    nominal : Fraction
+        What is meant to be in the pack [g or mL], exactly.
+    text : str
+        What to print for the market.
+    fill_g : float or None
+        What to fill on average, at least [g]; None for a volume without a density.
+    may_lack : Allowance
+        By how much a single pack may hold less.
+    letter_mm : Fraction or None
+        Least height of its letters [mm]; None where the area of the panel is not known.
+    letter_source : str
+    findings : tuple of Finding
+    """
+
+    basis: str
+    metric: Fraction
+    customary: Fraction
+    nominal: Fraction
+    text: str
+    fill_g: float | None
+    may_lack: Allowance
+    letter_mm: Fraction | None
+    letter_source: str
+    findings: tuple[Finding, ...]
+
+    def to_frame(self) -> pd.DataFrame:
+        """What, figure and unit, one a row."""
+        unit = _UNITS[self.basis][2]
+        lack = self.may_lack.amount
+        rows = [
+            ("printed", self.text, ""),
+            ("metric, rounded down", plain_text(self.metric), unit),
+            ("customary, rounded down", plain_text(self.customary), _UNITS[self.basis][1]),
+            ("fill on average at least", "unknown" if self.fill_g is None else f"{self.fill_g:.2f}", "g"),
+            ("one pack may lack", "unknown" if lack is None else number_text(lack), unit),
+            ("letters at least", "unknown" if self.letter_mm is None else number_text(self.letter_mm), "mm"),
+        ]
+        return pd.DataFrame(rows, columns=["what", "figure", "unit"])
+
+
+def equivalent(amount: Amount) -> Fraction:
+    """The same amount in the other system, rounded down so that it never overstates.
+
+    Whole g or mL of what is told in ounces, hundredths of an ounce of what is told in g or mL; exact factors of NIST
+    Handbook 44, Appendix C.
+
+    Parameters
+    ----------
+    amount : Amount
+        As the pack tells it; its text says in which system.
+
+    Returns
+    -------
+    Fraction
+        [g or mL], or [oz or US fl oz].
+    """
+    if amount.basis == "pieces":
+        msg = f'"{amount.text}" counts pieces; a net content is a mass or a volume'
+        raise QuantityError(msg)
+    if _is_customary(amount.text):
+        return Fraction(math.floor(amount.exact))
+    factor = FACTORS[_UNITS[amount.basis][0]]
+    return math.floor(amount.exact / factor / HUNDREDTH) * HUNDREDTH
+
+
+def _is_customary(text: str) -> bool:
+    return re.search(r"(?i)\b(?:oz|ounces?|lbs?|pounds?|gal|gallons?|qts?|quarts?|pts?|pints?|fl)\b", text) is not None
+
+
+def net_content(
+    declared: str,
+    market: str = "EU",
+    *,
+    kind: str = "",
+    density_g_per_ml: float | None = None,
+    panel_cm2: float | None = None,
+) -> NetContent:
+    """What to print for a net content, and what to fill.
+
+    Parameters
+    ----------
+    declared : str
+        As the maker means it: ``250 mL``, ``8.45 fl oz``, ``50 g``.
+    market : {'EU', 'US'}
+    kind : {'', 'liquid', 'thick', 'semisolid', 'solid'}
+        A liquid is told by volume, what is solid or thick by weight; asked about where it is not told.
+    density_g_per_ml : float, optional
+        As it was measured [g/mL].
+    panel_cm2 : float, optional
+        Area of the main panel [cm²], for the height of letters in the US; see `panel_area_cm2`.
+
+    Returns
+    -------
+    NetContent
+
+    Raises
+    ------
+    LabelError
+        If the market or the kind is unknown.
+    QuantityError
+        If the amount cannot be read, or counts pieces.
+    """
+    if market not in SOURCES:
+        msg = f'the market is "{market}", and the rules on file are those of {" and ".join(SOURCES)}'
+        raise LabelError(msg)
+    if kind not in {"", *FLOWING, *THICK}:
+        msg = f'"{kind}" is no kind of content; it is one of {", ".join(sorted(FLOWING | THICK))}'
+        raise LabelError(msg)
+    amount = parse_amount(declared)
+    other = equivalent(amount)
+    unit, short_unit, metric_unit = _UNITS[amount.basis]
+    if _is_customary(amount.text):
+        metric, customary = other, math.floor(amount.exact / FACTORS[unit] / HUNDREDTH) * HUNDREDTH
+    else:
+        metric, customary = amount.exact, other
+    text = f"{plain_text(metric)} {metric_unit}"
+    if market == "US":
+        mark = "Net Wt " if amount.basis == "mass" else ""
+        large = _large(customary, amount.basis)
+        text = f"{mark}{plain_text(customary)} {short_unit}{large} ({text})"
+    fill = None
+    if amount.basis == "mass" or density_g_per_ml is not None:
+        fill = float(amount.exact * (1 if amount.basis == "mass" else check_density(density_g_per_ml)))
+    letter, source = letter_height(market, amount.exact, panel_cm2)
+    lack = allowance(amount, market)
+    findings = [*_basis_fits(amount.basis, kind, market)]
+    if fill is None:
+        told = "The fill in grams is unknown: a volume needs a density that was measured."
+        findings.append(
+            look("label.fill_unknown", "net content", told, level="unknown", next_step="Weigh a known volume.")
+        )
+    if letter is None:
+        told = "The least height of the letters is unknown until the area of the main panel is told."
+        findings.append(
+            look(
+                "label.panel_unknown",
+                "net content",
+                told,
+                level="unknown",
+                next_step="Measure height and girth.",
+                source=source,
+            )
+        )
+    if lack.amount is None:
+        findings.append(
+            know(
+                "label.lack_unknown",
+                "net content",
+                "What one pack may lack is not on file.",
+                level="unknown",
+                source=lack.source,
+            )
+        )
+    return NetContent(amount.basis, metric, customary, amount.exact, text, fill, lack, letter, source, tuple(findings))
+
+
+def _large(customary: Fraction, basis: str) -> str:
+    """The largest whole units, in brackets behind the ounces; empty under a pound or a pint."""
+    for size, name in _LARGE[basis]:
+        if customary >= size:
+            whole, rest = divmod(customary, size)
+            small = "oz" if basis == "mass" else "fl oz"
+            return f" ({whole} {name}{f' {plain_text(rest)} {small}' if rest else ''})"
+    return ""
+
+
+def _basis_fits(basis: str, kind: str, market: str) -> list[Finding]:
+    source = SOURCES[market]
+    if not kind:
+        told = "Is it a liquid, or solid or thick? A liquid is told by volume, the others by weight."
+        return (
+            [look("label.kind_unknown", "net content", told, level="unknown", source=source)] if market == "US" else []
+        )
+    due = "volume" if kind in FLOWING else "mass"
+    if due == basis or market != "US":
+        return []
+    told = (
+        f"A {kind} product is told by {'fluid measure' if due == 'volume' else 'weight'} here, and this is the other."
+    )
+    return [look("label.net_basis", "net content", told, next_step="Declare it the other way.", source=source)]
+
+
+def panel_area_cm2(
+    *, width_cm: float | None = None, height_cm: float, girth_cm: float | None = None, whole_cm2: float | None = None
+) -> Fraction:
+    """Area of the main panel [cm²]: a flat side as width × height; of a round pack 40 % of height × girth; of any other
+    shape 40 % of the whole surface (21 CFR 701.10, 16 CFR 500.21(a)).
+
+    Parameters
+    ----------
+    width_cm, height_cm, girth_cm : float
+        Of the container without shoulders, neck and foot [cm].
+    whole_cm2 : float, optional
+        Whole surface [cm²].
+
+    Raises
+    ------
+    QuantityError
+        If a size is missing or not above 0.
+    """
+    height = exact_number(height_cm, "a height")
+    if girth_cm is not None:
+        area = Fraction(2, 5) * height * exact_number(girth_cm, "a girth")
+    elif width_cm is not None:
+        area = height * exact_number(width_cm, "a width")
+    elif whole_cm2 is not None:
+        area = Fraction(2, 5) * exact_number(whole_cm2, "a surface")
+    else:
+        area = Fraction(0)
+    if area <= 0:
+        msg = "a main panel needs its height and its width, or the girth of a round pack, each above 0"
+        raise QuantityError(msg)
+    return area
+
+
+def letter_height(
+    market: str, nominal: Fraction, panel_cm2: float | Fraction | None = None
+) -> tuple[Fraction | None, str]:
+    """Least height of the letters of a net content [mm], and its source.
+
+    US: by the area of the main panel (``us_net_quantity_letter_height.csv``). EU: by the nominal content
+    (``eu_nominal_letter_height.csv``).
+
+    Parameters
+    ----------
+    market : {'EU', 'US'}
+    nominal : Fraction
+        [g or mL]
+    panel_cm2 : float, optional
+        [cm²]
+
+    Returns
+    -------
+    (Fraction or None, str)
+        None in the US without an area.
+    """
+    if market == "EU":
+        return _row("eu_nominal_letter_height.csv", "nominal_g_or_mL", nominal)
+    if panel_cm2 is None:
+        return None, SOURCES["US"]
+    area = exact_number(panel_cm2, "the area of a panel") / Fraction("2.54") ** 2
+    return _row("us_net_quantity_letter_height.csv", "pdp_area", area)
+
+
+def _row(table: str, column: str, value: Fraction) -> tuple[Fraction | None, str]:
+    for low, high, height, source in _heights(table, column):
+        if (low is None or value > low) and (high is None or value <= high):
+            return height, source
+    return None, f"no row in {table}"
+
+
+@lru_cache(maxsize=4)
+def _heights(table: str, column: str) -> tuple[tuple[Fraction | None, Fraction | None, Fraction, str], ...]:
+    """Rows of a table of letter heights: more than, at most, height [mm], source."""
+    found = []
+    for row in reference.rows(table, columns=(column, "source", "checked")):
+        cell = row[column]
+        high = re.search(r"<=\s*(\d+(?:\.\d+)?)", cell)
+        low = re.search(r">\s*(\d+(?:\.\d+)?)", cell) or re.match(r"\s*(\d+(?:\.\d+)?)\s*<", cell)
+        inches = re.match(r"(\d+)/(\d+) in", row.get("min_height", ""))
+        height = Fraction(int(inches[1]), int(inches[2])) * MM_PER_INCH if inches else Fraction(row["min_height_mm"])
+        found.append(
+            (Fraction(low[1]) if low else None, Fraction(high[1]) if high else None, height, reference.source_of(row))
+        )
+    return tuple(found)

@@ -1,0 +1,125 @@
+"""A recipe to start from, inside the bounds of a shop's label: a guess, untried, in phases by what each name does."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from math import ceil, floor
+
+import pandas as pd
+
+from maker_kit.errors import LabelError
+from maker_kit.findings import PRACTICE, Finding, look
+from maker_kit.frames import frame_of
+from maker_kit.label.label_text import COLOUR, INSIDE, MAYBE
+from maker_kit.label.order.label_order import Percent
+from maker_kit.label.order.middle import likely_middle
+from maker_kit.label.reading import LabelReading
+from maker_kit.label.roles import OILY, role_of
+from maker_kit.numbers import parts_that_add_up, plain_text
+
+STEP = Fraction(1, 100)
+WATER_PHASE, OIL_PHASE, COOL_PHASE = "A", "B", "C"
+_COOL = frozenset({"preservative", "scent", "essential oil", "active, ordinary", "pH adjuster", "colour"})
+
+
+@dataclass(frozen=True)
+class StartLine:
+    """One line: phase, name, percent [%], what it does, and what the label allows [%]."""
+
+    phase: str
+    name: str
+    percent: Fraction
+    role: str
+    low: Fraction
+    high: Fraction
+
+
+@dataclass(frozen=True)
+class StartingRecipe:
+    """A recipe inside a label's bounds that nobody has tried. Made by `starting_recipe`."""
+
+    lines: tuple[StartLine, ...]
+    findings: tuple[Finding, ...]
+    source: str
+
+    def to_frame(self) -> pd.DataFrame:
+        """Phase, name, percent, function, and what the label allows."""
+        return frame_of(
+            self.lines,
+            {
+                "phase": "phase",
+                "name": "name",
+                "%": lambda line: float(line.percent),
+                "function": "role",
+                "label: least %": lambda line: float(line.low),
+                "label: most %": lambda line: float(line.high),
+            },
+        )
+
+    @property
+    def text(self) -> str:
+        """As lines of text that `maker_kit.formula.pasted.recipe_text.read_recipe_text` reads."""
+        return "\n".join(f"{line.name} {plain_text(line.percent)} %" for line in self.lines)
+
+
+def starting_recipe(reading: LabelReading, first: tuple[Percent, Percent]) -> StartingRecipe:
+    """A recipe inside the bounds of a label: its likely middle, to a hundredth of a percent.
+
+    Names that stand inside others, and colours that may be absent, are left out.
+
+    Parameters
+    ----------
+    reading : LabelReading
+    first : (number, number)
+        Least and most of the first name [%], as whoever knows such products would say.
+
+    Returns
+    -------
+    StartingRecipe
+        Its lines make 100, and each lies within what the label allows, as far as hundredths go.
+
+    Raises
+    ------
+    LabelError
+        If the label contradicts itself, or it is not told where and when it was read.
+    ContradictionError
+        If the first name's range does not fit the label.
+    """
+    if reading.bounds is None:
+        msg = f"there is no recipe inside a label that contradicts itself. {reading.clash}"
+        raise LabelError(msg)
+    if not reading.where.strip() or reading.on is None:
+        msg = "tell where and when the label was read before a recipe is made from it; it is kept as its source"
+        raise LabelError(msg)
+    guess = dict(zip(reading.bounds.order.names, likely_middle(reading.bounds, first), strict=True))
+    rows = [r for r in reading.rows if r.role not in {INSIDE, MAYBE}]
+    near = parts_that_add_up([Fraction(guess[r.name]) for r in rows], STEP)
+    ends = [(ceil(100 * r.least.exact), floor(100 * r.most.exact)) for r in rows]
+    hundredths = [
+        min(max(part, low), high) if low <= high else part for part, (low, high) in zip(near, ends, strict=True)
+    ]
+    hundredths[0] += 10_000 - sum(hundredths)  # what may be absent is left out, and the first name takes it
+    lines = [
+        StartLine(
+            _phase(r.name, r.role, oily_first=role_of(rows[0].name) in OILY),
+            r.name,
+            Fraction(part, 100),
+            role_of(r.name),
+            r.least.exact,
+            r.most.exact,
+        )
+        for r, part in zip(rows, hundredths, strict=True)
+    ]
+    told = "Nobody has made this: it is a guess inside what the label allows, and not the shop's recipe."
+    step = "Take it to 01_formula, look at its limits, and make a small one first."
+    source = f"label read {reading.where.strip()}, {reading.on.isoformat()}"
+    untried = look("label.untried", "starting recipe", told, next_step=step, source=PRACTICE)
+    return StartingRecipe(tuple(sorted(lines, key=lambda line: line.phase)), (untried,), source)
+
+
+def _phase(name: str, role: str, *, oily_first: bool) -> str:
+    what = role_of(name)
+    if what in OILY or what == "emulsifier":
+        return WATER_PHASE if oily_first else OIL_PHASE
+    return COOL_PHASE if what in _COOL or role == COLOUR else WATER_PHASE

@@ -1,0 +1,1 @@
+"""What our label bears in this workshop's market."""

@@ -1,0 +1,1 @@
+"""A shop's label read, and ours: the screens."""

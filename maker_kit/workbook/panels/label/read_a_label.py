@@ -1,0 +1,245 @@
+"""A shop's label read as it is typed: a bar a name, why, beside ours, and a recipe to start from."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from datetime import date
+from typing import Any
+
+import ipywidgets as w
+
+from maker_kit.errors import LabelError, QuantityError
+from maker_kit.formula.ingredient import ProductType
+from maker_kit.formula.pasted.recipe_text import read_recipe_text
+from maker_kit.label.beside import beside, kind_of
+from maker_kit.label.declaration import declare
+from maker_kit.label.order.middle import likely_middle
+from maker_kit.label.reading import LabelReading, read_label
+from maker_kit.label.starting import StartingRecipe, starting_recipe
+from maker_kit.numbers import typed_number
+from maker_kit.workbook.charts.read_a_label import READ_LABEL
+from maker_kit.workbook.keep import keep_text
+from maker_kit.workbook.panels.call import CallPanel, Shown, keep_button
+from maker_kit.workbook.panels.controls import dropdown, field, look, recipe_choice, sentence, text_box
+from maker_kit.workbook.panels.late import LateScreen
+from maker_kit.workbook.panels.own.begin import once_begun
+from maker_kit.workbook.shown import read_a_label as shown
+from maker_kit.workbook.shown.answers import answer, stops_banner
+from maker_kit.workbook.shown.sheets import findings_sheet
+from maker_kit.workshop import Workshop
+
+OWN = "typed below"
+EXAMPLE = "Aqua, Glycerin, Phenoxyethanol"
+"""What stands in the box where no label is on file, until one is typed."""
+LAWS = [
+    ("EU: from 1 % down in any order", "eu"),
+    ("US: 1 % or less in any order", "us"),
+    ("the order holds all the way", "all"),
+]
+USES = [("not told", ""), ("rinsed off", "rinse-off"), ("left on", "leave-on")]
+WIDE = ("27.5em", "8.6em")
+
+
+class LabelScreen(LateScreen):
+    """A label left, its bars right; names, rules, notes, beside ours and a starting recipe in tabs.
+
+    Parameters
+    ----------
+    workshop : Workshop
+    product : str
+        A shop product whose label is on file; the first with a label unless given.
+    text : str
+        Another label; takes the place of the product's.
+    law : {'eu', 'us', 'all'}
+    where, read_on : str
+        Where and when it was read; the product's unless given.
+    first : str
+        What the first name may be, such as ``60 to 85``; no guess without it.
+    """
+
+    def __init__(
+        self,
+        workshop: Workshop,
+        product: str = "",
+        text: str = "",
+        law: str = "eu",
+        where: str = "",
+        read_on: str = "",
+        first: str = "",
+    ) -> None:
+        self.workshop, self._filling = workshop, False
+        self.products = {p.name: p for p in workshop.shop_products.values() if p.label_order}
+        begin = OWN if text.strip() or not self.products else product or next(iter(self.products))
+        self.product = dropdown("shop product", [*self.products, OWN], begin, **look(*WIDE))
+        first_text = text if text.strip() or self.products else EXAMPLE
+        self.text = w.Textarea(
+            first_text, rows=5, continuous_update=False, layout={"width": "27.5em"}, tooltip="label text"
+        )
+        self.text.add_class("maker-label-text")
+        self.law = dropdown("the 1 % line", LAWS, law, **look(*WIDE))
+        self.use = dropdown("it is", USES, "", **look(*WIDE))
+        self.claims = field("the pack claims", "", "such as 5 % glycerin", **look(*WIDE))
+        self.where = field("read where", where, "shop, page or pack", **look(*WIDE))
+        self.on = field("read on", read_on, "such as 2026-03-02", **look(*WIDE))
+        self.first = field("first name [%]", first, "a range such as 60 to 85", **look(*WIDE))
+        self.colours = field("colours [%]", "", "all together; empty: about 1", **look(*WIDE))
+        self._take(keep=bool(text.strip()))
+        controls = (self.text, self.law, self.use, self.claims, self.where, self.on, self.first, self.colours)
+        super().__init__(
+            "maker-label",
+            controls,
+            self._shown,
+            {"picture": READ_LABEL},
+            {
+                "notes": {"kind": None, "notes": None},
+                "names": {"names": None},
+                "the rules": {"rules": None},
+            },
+            more={"why": self._why, "beside ours": self._beside, "a recipe to start from": self._starting},
+            rows=[self.product, w.HTML("the list as it stands on the pack", layout={"margin": "0"}), *controls],
+        )
+        self.product.observe(self._another, names="value")
+
+    def reading(self) -> LabelReading:
+        """The label as it is read with what stands in the fields."""
+        product = ProductType(("hands", "body"), self.use.value == "rinse-off") if self.use.value else None
+        colours = self.colours.value.strip()
+        return read_label(
+            self.text.value,
+            law=self.law.value,
+            product=product,
+            claims=[c for c in re.split(r"[;\n]", self.claims.value) if c.strip()],
+            where=self.where.value,
+            on=day_of(self.on.value),
+            colours_most=typed_number(colours, "colours at most", "2") if colours else None,
+        )
+
+    def range_of_first(self) -> tuple[Any, Any] | None:
+        """What the first name may be [%]; None while it is not told."""
+        return range_in(self.first.value)
+
+    def _take(self, *, keep: bool = False) -> None:
+        """The fields of the chosen product."""
+        product = self.products.get(self.product.value)
+        if product is None or keep:
+            return
+        self.text.value = ", ".join(product.label_order)
+        self.claims.value = "; ".join(product.claims)
+        self.where.value = product.where_read
+        days = [size.read_on for size in product.sizes if size.read_on is not None]
+        self.on.value = str(min(days)) if days else ""
+        self.first.value = self.colours.value = ""
+
+    def _another(self, *_: Any) -> None:
+        self._filling = True
+        try:
+            self._take()
+        finally:
+            self._filling = False
+        self.redraw()
+
+    def _guess(self, reading: LabelReading) -> Mapping[str, float]:
+        first = self.range_of_first()
+        if first is None or reading.bounds is None:
+            return {}
+        return dict(zip(reading.bounds.order.names, likely_middle(reading.bounds, first), strict=True))
+
+    def _shown(self) -> Shown:
+        if self._filling:  # one redraw when all fields are filled, none for each
+            return {}
+        reading = self.reading()
+        guess = self._guess(reading)
+        kind = findings_sheet(kind_of(reading, "" if self.product.value == OWN else self.product.value))
+        return {
+            "answer": answer(shown.label_answer(reading)),
+            "stops": stops_banner(reading.findings),
+            "picture": (reading, guess),
+            "kind": lambda: kind,
+            "notes": lambda: findings_sheet(reading.findings),
+            "names": lambda: (shown.names_sheet(reading, dict(guess)), *(() if guess else (sentence(shown.NO_GUESS),))),
+            "rules": lambda: shown.rules_sheet(reading),
+        }
+
+    def _why(self) -> CallPanel:
+        names = [r.name for r in self.reading().rows]
+        which = dropdown("name", names, names[0], **look("32em", "6em"))
+
+        def call() -> Shown:
+            reading = self.reading()
+            if [*which.options] != [r.name for r in reading.rows]:
+                which.options = [r.name for r in reading.rows]
+            return {"words": shown.why_sheet(reading, which.value)}
+
+        return CallPanel("maker-label-why", (which,), call)
+
+    def _beside(self) -> CallPanel:
+        which = recipe_choice(self.workshop, self._like(), "our recipe")
+
+        def call() -> Shown:
+            found = beside(self.reading(), declare(self.workshop.recipe(which.value)))
+            return {"words": (sentence(shown.beside_words(found)), shown.beside_sheet(found))}
+
+        return CallPanel("maker-label-beside", (which,), call)
+
+    def _like(self) -> str:
+        """The recipe that is made in place of the product; the first where none is."""
+        found = [r.name for r in self.workshop.recipes.values() if r.shop_product == self.product.value]
+        return next(iter(found), "")
+
+    def _start(self) -> StartingRecipe:
+        first = self.range_of_first()
+        if first is None:
+            raise LabelError(shown.NO_GUESS)
+        return starting_recipe(self.reading(), first)
+
+    def _starting(self) -> CallPanel:
+        name, title = field("short name", **look(*WIDE)), field("title", **look(*WIDE))
+        like = recipe_choice(self.workshop, self._like(), "kept like", **look(*WIDE))
+        fault, said = text_box("maker-label-kept-fault"), text_box("maker-label-kept")
+
+        def call() -> Shown:
+            try:
+                start = self._start()
+            except LabelError as error:  # what is not told yet is no fault
+                return {"words": sentence(str(error))}
+            again = sentence("To read it again in 01a: " + start.text.replace("\n", "; "))
+            return {"words": (findings_sheet(start.findings), shown.starting_sheet(start), again)}
+
+        def keep() -> str:
+            start = self._start()
+            parsed = read_recipe_text(start.text, self.workshop.ingredients)
+            typed = name.value.strip(), title.value.strip()
+            return keep_text(self.workshop, parsed, *typed, f"{start.source}; untried guess", like.value)
+
+        button = keep_button("save as a recipe", keep, fault, said)
+        return CallPanel("maker-label-start", (), call, below=[name, title, like, button, fault, said])
+
+
+def day_of(text: str) -> date | None:
+    """A typed day; None where nothing is typed. Raises QuantityError for what is no day."""
+    if not text.strip():
+        return None
+    try:
+        return date.fromisoformat(text.strip())
+    except ValueError:
+        msg = f'"{text.strip()[:20]}" is no day; write year, month and day, such as 2026-03-02'
+        raise QuantityError(msg) from None
+
+
+def range_in(text: str) -> tuple[Any, Any] | None:
+    """A typed range of percents, such as ``60 to 85``; None where nothing is typed. Raises QuantityError otherwise."""
+    if not text.strip():
+        return None
+    parts = re.split(r"\s*(?:to|–|—|-|\.\.)\s*", text.strip().rstrip("%").strip())
+    if len(parts) != 2:
+        msg = f'"{text.strip()[:20]}" is no range; write the least and the most, such as 60 to 85'
+        raise QuantityError(msg)
+    low, high = (typed_number(p.strip().rstrip("%"), "the range of the first name", "60") for p in parts)
+    return low, high
+
+
+@once_begun
+def read_label_panel(workshop: Workshop, product: str = "", **start: str) -> LabelScreen:
+    """A shop's label, read as it is typed; see `LabelScreen` for what it can start with."""
+    return LabelScreen(workshop, product, **start)

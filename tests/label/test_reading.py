@@ -1,0 +1,174 @@
+"""Labels read with the law's anchors, claims and practice; what contradicts itself; beside ours; a recipe to start."""
+
+from __future__ import annotations
+
+from datetime import date
+from fractions import Fraction
+
+import pytest
+
+from maker_kit.errors import ContradictionError, LabelError, QuantityError
+from maker_kit.formula.annexes.most import most_by_law
+from maker_kit.formula.ingredient import ProductType
+from maker_kit.label.beside import EXTRA, MISSING, SHARED, beside, kind_of
+from maker_kit.label.declaration import declare
+from maker_kit.label.order.bounds import bounds_of
+from maker_kit.label.order.label_order import label_order
+from maker_kit.label.order.middle import _mean, likely_middle
+from maker_kit.label.reading import read_label
+from maker_kit.label.starting import starting_recipe
+from maker_kit.workshop import demo_folder, load_workshop
+
+READ = {"where": "the pack (invented)", "on": date(2026, 3, 2)}
+GEL = (
+    "Aqua, Propanediol, Glycerin, Isoamyl Laurate, Dimethicone, Phenoxyethanol, Parfum, Carbomer, Panthenol, "
+    "Sodium Hydroxide, Ethylhexylglycerin, Limonene, Citral, Linalool"
+)
+STALL = "Aqua, Cocos Nucifera Oil, Phenoxyethanol, Glycerin, Parfum"
+LEFT_ON, RINSED = ProductType(("hands",), False), ProductType(("hands",), True)
+
+
+@pytest.fixture(scope="module")
+def shop():
+    return load_workshop(demo_folder())
+
+
+def test_legal_maxima_in_the_mass_of_what_is_named():
+    """Regulation (EC) 1223/2009, Annex V: benzoic acid 0.5 and 2.5 % as acid, sodium benzoate / benzoic acid molar
+    masses 144.105 and 122.123 (0.84746); phenoxyethanol 1 %; sorbic 0.6 % as acid, dehydroacetic 0.6 %."""
+    ratio = 144.105 / 122.123
+    for product, acid in ((LEFT_ON, 0.5), (RINSED, 2.5)):
+        most = float(most_by_law("Sodium Benzoate", product).percent)
+        assert acid * ratio <= most < acid * ratio + 0.011  # rounded up, never tighter than the law
+    assert most_by_law("Phenoxyethanol").percent == 1
+    assert most_by_law("Dehydroacetic Acid").percent == Fraction(6, 10)
+    assert most_by_law("Benzyl Alcohol").only_as == "preservative"
+    assert most_by_law("Glycerin") is None
+    assert most_by_law("Titanium Dioxide") is None  # a pigment too
+
+
+def test_the_shops_gel():
+    """By hand: eleven names in order, six from the anchor on at most 1 %, so the first five hold at least 94."""
+    found = read_label(GEL, **READ)
+    assert found.of("Aqua").least.exact == Fraction(94, 5)
+    assert found.of("Propanediol").most.exact == 50
+    for name in ("Phenoxyethanol", "Parfum", "Carbomer", "Ethylhexylglycerin", "Limonene"):
+        assert found.of(name).most.exact == 1
+    assert found.of("Phenoxyethanol").bare_most.exact == Fraction(100, 6)
+    frame = found.to_frame()
+    assert list(frame["name"])[:2] == ["Aqua", "Propanediol"]
+    assert frame["place"].isna().sum() == 3  # the allergens stand in no order
+
+
+def test_the_market_stall_contradicts_itself_by_two_rules():
+    found = read_label(STALL, claims=["5 % glycerin"], **READ)
+    assert found.bounds is None
+    assert {kind for kind, _ in found.clash.rules} == {"at_most", "at_least"}
+    assert {name for _, name in found.clash.rules} == {"Phenoxyethanol", "Glycerin"}
+    stops = [f for f in found.findings if f.kind == "stop"]
+    assert [f.code for f in stops] == ["label.contradicts"]
+    assert set(stops[0].about) == {"Phenoxyethanol", "Glycerin"}
+    with pytest.raises(LabelError):
+        starting_recipe(found, (60, 85))
+
+
+def test_the_eus_maxima_are_no_law_on_a_us_label():
+    kinds = {r.kind for r in read_label(GEL, law="us", **READ).rules if r.names == ("Phenoxyethanol",)}
+    assert kinds == {"practice"}
+    kinds = {r.kind for r in read_label(GEL, **READ).rules if r.names == ("Phenoxyethanol",)}
+    assert kinds == {"law"}
+
+
+def test_where_and_when_are_asked_for():
+    codes = {q.code for q in read_label(GEL).questions}
+    assert {"where", "when"} <= codes
+    assert not {"where", "when"} & {q.code for q in read_label(GEL, **READ).questions}
+    with pytest.raises(LabelError):
+        starting_recipe(read_label(GEL), (60, 85))
+
+
+def test_a_claim_whose_name_is_not_on_the_list_is_asked_about():
+    found = read_label(GEL, claims=["3 % snail slime"], **READ)
+    assert "claim" in {q.code for q in found.questions}
+
+
+def test_colours_last_are_asked_about_and_bounded():
+    text = "Aqua, Glycerin, Sodium Benzoate, CI 19140, CI 42090"
+    found = read_label(text, **READ)
+    assert "colours" in {q.code for q in found.questions}
+    told = read_label(text, colours_most="0.2", **READ)
+    assert told.of("CI 19140").most.exact == Fraction(2, 10)
+    assert "colours" not in {q.code for q in told.questions}
+
+
+def test_the_makers_own_figures_and_names_that_are_not_there():
+    assert read_label(GEL, at_most={"water": 80}, **READ).of("Aqua").most.exact == 80
+    with pytest.raises(LabelError):
+        read_label(GEL, at_most={"Sand": 3}, **READ)
+    with pytest.raises(QuantityError):
+        read_label(GEL, at_most={"Aqua": 130}, **READ)
+
+
+@pytest.mark.parametrize("count", [1, 2, 5, 12, 60])
+def test_the_middle_without_a_line_is_the_broken_stick(count):
+    """Mean of the ordered parts of a stick broken at random: (100/n) Σ_{r=j..n} 1/r (Whitworth; David and Nagaraja,
+    Order Statistics)."""
+    middle = _mean(bounds_of(label_order([f"N{i}" for i in range(count)], law="all")))
+    assert middle == pytest.approx([100 / count * sum(1 / r for r in range(j, count + 1)) for j in range(1, count + 1)])
+
+
+@pytest.mark.parametrize("first", [(60, 85), (30, 40), (90, 95)])
+def test_the_middle_sums_to_100_inside_the_bounds(first):
+    found = bounds_of(label_order(["A", "B", "C", "D", "E", "F"], at_most={"D": "1"}, at_least={"B": "2"}))
+    middle = likely_middle(found, first)
+    assert sum(middle) == pytest.approx(100)
+    assert first[0] <= middle[0] <= first[1]
+    for value, row in zip(middle, found.rows, strict=True):
+        assert row.least.percent - 1e-6 <= value <= row.most.percent + 1e-6
+    with pytest.raises(LabelError):
+        likely_middle(found, (85, 60))
+    with pytest.raises(ContradictionError):
+        likely_middle(found, (1, 2))
+
+
+def test_beside_ours_holds_every_name_once_and_no_likeness(shop):
+    found = beside(read_label(GEL, **READ), declare(shop.recipe("r2-gel-cream")))
+    assert {r.name for r in found.of(MISSING)} == {"Dimethicone", "Carbomer", "Sodium Hydroxide"}
+    assert "Tocopherol" in {r.name for r in found.of(EXTRA)}
+    assert len({r.name for r in found.rows}) == len(found.rows)
+    assert all(r.standing == "strength unknown" for r in found.rows if r.where != SHARED)
+    assert not any("like" in column or "similar" in column for column in found.to_frame().columns)
+
+
+@pytest.mark.parametrize(
+    ("text", "called", "differs"),
+    [
+        (
+            "Aqua, Helianthus Annuus Seed Oil, Glycerin, Cetearyl Alcohol, Glyceryl Stearate, Phenoxyethanol",
+            "gel",
+            True,
+        ),
+        (
+            "Aqua, Helianthus Annuus Seed Oil, Glycerin, Cetearyl Alcohol, Glyceryl Stearate, Phenoxyethanol",
+            "lotion",
+            False,
+        ),
+        ("Aqua, Glycerin, Carbomer, Sodium Benzoate", "gel", False),
+        ("Aqua, Sodium Laureth Sulfate, Cocamidopropyl Betaine, Glycerin", "lotion", True),
+        ("Butyrospermum Parkii Butter, Cera Alba, Ricinus Communis Seed Oil", "balm", False),
+    ],
+)
+def test_what_its_list_looks_like(text, called, differs):
+    codes = {f.code for f in kind_of(read_label(text, **READ), called)}
+    assert ("label.kind_differs" in codes) == differs
+
+
+@pytest.mark.parametrize("product", ["Shop wash", "Shop gel", "Shop cleansing water", "Shop lotion"])
+def test_a_recipe_to_start_from_makes_100_inside_the_bounds(shop, product):
+    reading = read_label(", ".join(shop.shop_product(product).label_order), **READ)
+    start = starting_recipe(reading, (60, 85))
+    assert sum(line.percent for line in start.lines) == 100
+    for line in start.lines:
+        assert line.low - Fraction(1, 100) <= line.percent <= line.high
+    assert [f.code for f in start.findings] == ["label.untried"]
+    assert {line.phase for line in start.lines} <= {"A", "B", "C"}
