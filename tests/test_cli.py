@@ -142,6 +142,7 @@ def test_what_the_readme_shows_runs(
         "r2-gel-cream.html",
         "r4-balm.html",
         "r1b-hand-wash.html",
+        "r1b-hand-wash-decision.html",
     }
 
 

@@ -328,7 +328,7 @@ def test_what_one_supplier_did_not_tell_stands_in_one_row() -> None:
     other = Finding("look", "limit.law_undisclosed", ("Citral", "Scent"), "Citral: not told.", "unknown")
     said = told_once([*asked, other])
     assert [(f.subject, f.about) for f in said] == [
-        ("Base", ("Sodium Benzoate", "Base", "Potassium Sorbate")),
+        ("Base: limits", ("Sodium Benzoate", "Base", "Potassium Sorbate")),
         ("Citral", ("Citral", "Scent")),
     ]
     assert all(f"{name}: not told." in said[0].text for name in ("Sodium Benzoate", "Potassium Sorbate"))

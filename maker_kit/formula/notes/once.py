@@ -41,6 +41,7 @@ OF_ONE_SUPPLIER = frozenset({"limit.law_undisclosed", "limit.standard_undisclose
 """Codes that say of a substance, and behind it in `about` of the ingredients that bring it, that no amount was told:
 those of the same ingredients stand in one row, for they are asked in one letter.
 """
+_ASKED = {"limit": "limits", "preservation": "whether it protects"}
 
 
 def told_once(findings: Iterable[Finding]) -> tuple[Finding, ...]:
@@ -92,9 +93,16 @@ def told_once(findings: Iterable[Finding]) -> tuple[Finding, ...]:
             kept.append(finding)
     place = {id(f): k for k, f in enumerate(found)}
     told = [(place[id(f)], f) for f in kept]
-    told += [(place[id(g[0])], _together(g, ", ".join(g[0].about[1:]))) for g in asked.values()]
+    told += [
+        (place[id(g[0])], _together(g, f"{', '.join(g[0].about[1:])}: {_ASKED[g[0].topic]}")) for g in asked.values()
+    ]
     told += [(len(found), _together(g, "avoid-list")) for g in avoided.values()]
     return in_order(finding for _, finding in sorted(told, key=lambda pair: pair[0]))
+
+
+def _asked_for(finding: Finding) -> str:
+    """Of whom what is asked."""
+    return f"{', '.join(finding.about[1:])}: {_ASKED[finding.topic]}"
 
 
 def _grave(finding: Finding) -> tuple[int, int]:

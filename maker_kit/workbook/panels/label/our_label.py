@@ -19,8 +19,8 @@ from maker_kit.workbook.panels.label.read_a_label import day_of
 from maker_kit.workbook.panels.late import LateScreen
 from maker_kit.workbook.panels.own.begin import once_begun
 from maker_kit.workbook.paper.label_sheet import label_sheet, ruler
-from maker_kit.workbook.shown import our_label as shown
 from maker_kit.workbook.shown.answers import answer, stops_banner
+from maker_kit.workbook.shown.label import our_label as shown
 from maker_kit.workbook.shown.sheets import findings_sheet
 from maker_kit.workshop import Workshop
 

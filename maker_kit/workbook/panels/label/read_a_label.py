@@ -24,8 +24,8 @@ from maker_kit.workbook.panels.call import CallPanel, Shown, keep_button
 from maker_kit.workbook.panels.controls import dropdown, field, look, recipe_choice, sentence, text_box
 from maker_kit.workbook.panels.late import LateScreen
 from maker_kit.workbook.panels.own.begin import once_begun
-from maker_kit.workbook.shown import read_a_label as shown
 from maker_kit.workbook.shown.answers import answer, stops_banner
+from maker_kit.workbook.shown.label import read_a_label as shown
 from maker_kit.workbook.shown.sheets import findings_sheet
 from maker_kit.workshop import Workshop
 

@@ -1,0 +1,1 @@
+"""What is shown of labels: a shop's that is read, and ours."""
