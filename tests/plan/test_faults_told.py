@@ -10,7 +10,12 @@ import pytest
 
 from maker_kit import cli
 from maker_kit.plan import make_plan
-from maker_kit.workbook.panels.start import StartScreen
+from maker_kit.workbook.panels.changes import changes_panel
+from maker_kit.workbook.panels.formula import formula_panel
+from maker_kit.workbook.panels.make_or_buy import make_or_buy_panel
+from maker_kit.workbook.panels.preservation import preservation_panel
+from maker_kit.workbook.panels.start import StartScreen, start_panel
+from maker_kit.workbook.panels.thickness import thickness_panel
 from maker_kit.workbook.shown.answers import faults_told
 from maker_kit.workshop import demo_folder, load_workshop
 
@@ -68,3 +73,23 @@ def test_a_rule_that_cannot_be_read_is_told_in_every_plan(tmp_path: Path) -> Non
     shop = load_workshop(folder, partly=True)
     assert shop.not_counted
     assert "table.not_counted" in {f.code for f in make_plan(shop, "r4-balm").findings}
+
+
+@pytest.mark.parametrize(
+    "screen",
+    [start_panel, formula_panel, make_or_buy_panel, thickness_panel, preservation_panel, changes_panel],
+    ids=lambda call: call.__name__,
+)
+def test_every_screen_works_on_the_others_and_tells_the_fault_over_them(screen, folder: Path) -> None:
+    shown = screen(load_workshop(folder, partly=True))
+    assert "a lot" in shown.children[0].value
+    assert "r2-gel-cream" in shown.children[0].value
+    assert "a lot" not in getattr(screen(load_workshop(demo_folder())).children[0], "value", "")
+
+
+def test_where_every_recipe_is_left_out_only_the_fault_is_shown(folder: Path) -> None:
+    for path in (folder / "recipes").glob("*.csv"):
+        if not path.name.endswith(".steps.csv"):
+            spoil(folder, f"recipes/{path.name}", 0, "percent", "a lot")
+    shown = formula_panel(load_workshop(folder, partly=True))
+    assert "a lot" in shown.value

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import ipywidgets as w
 
-from maker_kit.errors import BasketError, WorkshopError
+from maker_kit.errors import BasketError
 from maker_kit.plan.costs import Purchase, Solvers, quick_purchase
 from maker_kit.plan.notes import used_in_time
 from maker_kit.plan.plan import Plan, make_plan
@@ -16,7 +16,7 @@ from maker_kit.workbook.panels.controls import look, recipe_choice, text_box
 from maker_kit.workbook.panels.own.begin import once_begun
 from maker_kit.workbook.panels.screen import Screen
 from maker_kit.workbook.shown import start
-from maker_kit.workbook.shown.answers import answer, faults_told, stops_banner
+from maker_kit.workbook.shown.answers import answer, stops_banner
 from maker_kit.workbook.size_cost import size_cost
 from maker_kit.workshop import Workshop
 
@@ -44,9 +44,7 @@ class StartScreen(Screen):
     """
 
     def __init__(self, workshop: Workshop, recipe: str = "", folder: Path | None = None) -> None:
-        if workshop.faults and not workshop.recipes:
-            raise WorkshopError(workshop.faults)
-        self._solvers, self._faults = Solvers(), faults_told(workshop)
+        self._solvers = Solvers()
         self.plans = {name: usual_plan(workshop, name) for name in workshop.recipes}
         self._priced = [(plan, self._bought(plan)) for plan in self.plans.values()]
         self._beside = start.notebooks_beside(folder or Path.cwd())
@@ -68,7 +66,7 @@ class StartScreen(Screen):
     def _look(self) -> Shown:
         plan = self.plans[self.recipe.value]
         return {
-            "answer": answer(" · ".join((start.start_in_words(self._priced), *self._faults))),
+            "answer": answer(start.start_in_words(self._priced)),
             "stops": stops_banner(plan.findings),
             "curve": lambda: size_cost(plan, solver=self._solvers.of(plan)),
             "map": start.map_of(self._beside),

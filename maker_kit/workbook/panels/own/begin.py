@@ -1,4 +1,4 @@
-"""What stands in place of a screen in a workshop that holds no recipe yet: what to fill in first."""
+"""What stands in place of a screen in a workshop that holds no recipe yet, and over one whose tables have faults."""
 
 from __future__ import annotations
 
@@ -8,7 +8,8 @@ from typing import Any
 
 import ipywidgets as w
 
-from maker_kit.workbook.shown.answers import answer
+from maker_kit.workbook.panels.controls import sentence
+from maker_kit.workbook.shown.answers import answer, faults_told
 from maker_kit.workbook.shown.own.begin import first_steps
 from maker_kit.workshop import Workshop
 
@@ -16,7 +17,7 @@ Panel = Callable[..., w.Widget]
 
 
 def once_begun(panel: Panel) -> Panel:
-    """The panel, or what to fill in first where the workshop has no recipe.
+    """The panel, with what is wrong with the tables over it; or what to fill in first where the workshop has no recipe.
 
     Parameters
     ----------
@@ -26,8 +27,14 @@ def once_begun(panel: Panel) -> Panel:
 
     @wraps(panel)
     def shown(workshop: Workshop, *args: Any, **more: Any) -> w.Widget:
-        if workshop.recipes or workshop.left_out:
-            return panel(workshop, *args, **more)
+        if workshop.recipes:
+            made = panel(workshop, *args, **more)
+            faults = faults_told(workshop)
+            if faults and isinstance(made, w.Box):
+                made.children = (w.HTML(sentence(" ".join(faults)), layout={"width": "100%"}), *made.children)
+            return made
+        if workshop.left_out:
+            return w.HTML(sentence(" ".join(faults_told(workshop))), layout={"width": "100%"})
         head, *steps = first_steps(workshop)
         box = w.HTML(answer(head) + "".join(steps), layout={"width": "100%"})
         box.add_class("maker-begin")
