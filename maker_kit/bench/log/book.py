@@ -130,7 +130,7 @@ class BenchLog:
 
     def history(self, table: str, name: str) -> list[dict[str, Any]]:
         """A row and its corrections, the oldest first, with why and when."""
-        root = self._root(table, name)
+        root = self.root_of(table, name)
         return [dict(r) for r in self._read(f"SELECT * FROM {table} WHERE root = ? ORDER BY seq", (root,))]
 
     def was_written(self, table: str, row_id: str) -> bool:
@@ -163,7 +163,7 @@ class BenchLog:
             raise QuantityError(msg)
         checked, made = self._checked(table, changes, whole=False), new_id()
         with self.writing() as db:
-            root = self._root(table, name)
+            root = self.root_of(table, name)
             last = db.execute(f"SELECT * FROM {table} WHERE root = ? ORDER BY seq DESC LIMIT 1", (root,)).fetchone()
             if last["withdrawn"]:
                 msg = f'"{short(name)}" was taken back ({last["why"]}); write it anew instead'
@@ -205,10 +205,10 @@ class BenchLog:
         return self._named(column, named) if column.table and named is not None else named
 
     def _named(self, column: Column, value: Any) -> str:
-        return self._root(column.table, str(value))
+        return self.root_of(column.table, str(value))
 
-    def _root(self, table: str, name: str) -> str:
-        """The id that a row began with, by its id or what people call it."""
+    def root_of(self, table: str, name: str) -> str:
+        """The id that a row began with, by its id or what people call it; raises UnknownNameError."""
         called = NAMES.get(table)
         columns_of(table)
         rows = self._read(f"SELECT root FROM {table} WHERE id = ?", (name,))
