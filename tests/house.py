@@ -35,7 +35,7 @@ STACKS = {
     "formula": (*FORMULA,),
     "buying": ("basket", "curve"),
     "workshop": ("csv",),
-    "workbook": ("charts", "shown", "panels", "run"),
+    "workbook": ("charts", "shown", "paper", "panels", "run"),
 }
 """Sub-rooms that may only read what stands before them."""
 
