@@ -255,7 +255,10 @@ class Pages:
             return None
         more = [w - n for w, n in zip(whole, least, strict=True)]
         share = min(1.0, room / sum(more)) if sum(more) else 0.0
-        return [n + share * m for n, m in zip(least, more, strict=True)]
+        wide = [n + share * m for n, m in zip(least, more, strict=True)]
+        to_write = [k for k, head in enumerate(heads) if head.least_mm]  # what is left over is room to write
+        left = (self.width - sum(wide)) / len(to_write) if to_write else 0.0
+        return [w + left if k in to_write else w for k, w in enumerate(wide)]
 
     def _row_height(self, row: Sequence[Paragraph], widths: Sequence[float], least: float) -> float | None:
         if not least:
