@@ -123,6 +123,15 @@ def test_a_row_is_never_split_over_two_pages() -> None:
         assert set(re.findall(r"begin(\d+)", page)) == set(re.findall(r"end(\d+)", page))
 
 
+def test_a_space_that_does_not_break_holds_a_figure_and_its_unit_together() -> None:
+    pages = Pages("Table")
+    pages.table(["what", "time"], [("word " * 80, "20\u00a0min"), ("word " * 80, "1440\u00a0min")])
+    text = read(pages.pdf(), "-layout").replace("\u00a0", " ")
+    assert "20 min" in text
+    assert "1440 min" in text
+    assert "U+00A0" not in text
+
+
 def test_signs_without_a_letter_are_named_or_refused() -> None:
     assert missing("Ελλάδα Łódź 40 °C ■▲●") == ()
     assert printable("a\U0001f9fc\u202eb") == "a[U+1F9FC][U+202E]b"

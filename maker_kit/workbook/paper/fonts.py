@@ -11,6 +11,7 @@ from reportlab.pdfbase.ttfonts import TTFont
 
 from maker_kit.errors import NoticeError
 
+_ROOM = "\n\t\u00a0\u202f"
 PLAIN, BOLD = "DejaVuSans", "DejaVuSans-Bold"
 CAPITAL = 0.729
 """Height of a capital letter in font sizes; a small x is 0.547 (measured in the font's own tables)."""
@@ -36,7 +37,7 @@ def missing(text: str) -> tuple[str, ...]:
     """The signs of a text that the font cannot print, each once: also what steers a text and is no letter."""
     use_fonts()
     known = pdfmetrics.getFont(PLAIN).face.charToGlyph
-    return tuple(dict.fromkeys(c for c in text if c not in "\n\t" and (ord(c) not in known or not c.isprintable())))
+    return tuple(dict.fromkeys(c for c in text if c not in _ROOM and (ord(c) not in known or not c.isprintable())))
 
 
 def printable(text: str) -> str:

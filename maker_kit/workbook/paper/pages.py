@@ -6,6 +6,7 @@ from __future__ import annotations
 
 import io
 import os
+import re
 import tempfile
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
@@ -243,7 +244,9 @@ class Pages:
         least, whole = [], []
         for k, head in enumerate(heads):
             texts = [row[k] for row in cells]
-            words = [w for t in texts for w in t.split()]
+            words = [
+                w for t in texts for w in re.split(r"[ \n\t]+", t)
+            ]  # a space that does not break holds two together
             top = max((width_pt(w, size, True) for w in head.head.split()), default=0.0)
             least.append(
                 max(top, max((width_pt(w, size) for w in words), default=0.0), head.least_mm * mm) + 2 * PAD + 0.1
