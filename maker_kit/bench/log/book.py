@@ -186,7 +186,7 @@ class BenchLog:
                 raise QuantityError(msg)
         last = db.execute(f"SELECT seq, chain FROM {table} ORDER BY seq DESC LIMIT 1").fetchone()
         row = {"seq": (last["seq"] if last else 0) + 1, "corrects": None, "withdrawn": 0, "why": "", **kept, **values}
-        row["entered_at"] = kept.get("entered_at") or datetime.now(UTC).isoformat(timespec="milliseconds")
+        row["entered_at"] = kept.get("entered_at") or f"{datetime.now(UTC):%Y-%m-%dT%H:%M:%S.%f}"[:23] + "Z"
         row["chain"] = link(last["chain"] if last else "", row, TABLES[table])
         names = ", ".join(f'"{n}"' for n in row)
         db.execute(f"INSERT INTO {table} ({names}) VALUES ({', '.join('?' * len(row))})", tuple(row.values()))

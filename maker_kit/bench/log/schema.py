@@ -184,7 +184,7 @@ def _statements(table: str, columns: tuple[Column, ...]) -> list[str]:
   seq INTEGER PRIMARY KEY AUTOINCREMENT,
   id TEXT NOT NULL UNIQUE,
   root TEXT NOT NULL,
-  corrects TEXT UNIQUE REFERENCES {table}(id),
+  corrects TEXT REFERENCES {table}(id),
   withdrawn INTEGER NOT NULL DEFAULT 0 CHECK (withdrawn IN (0, 1)),
   why TEXT NOT NULL DEFAULT '',
   entered_at TEXT NOT NULL,
@@ -194,6 +194,7 @@ def _statements(table: str, columns: tuple[Column, ...]) -> list[str]:
       OR (corrects IS NOT NULL AND root <> id AND length(trim(why)) > 0))
 )""",
         f"CREATE INDEX {table}_root ON {table}(root)",
+        f"CREATE UNIQUE INDEX {table}_corrects ON {table}(corrects) WHERE corrects IS NOT NULL",
         f"""CREATE VIEW now_{table} AS SELECT (SELECT o.seq FROM {table} o WHERE o.id = t.root) AS began, t.root AS id,
  t.id AS row, t.entered_at, {listed} FROM {table} t
  WHERE t.withdrawn = 0 AND NOT EXISTS (SELECT 1 FROM {table} later WHERE later.corrects = t.id)""",

@@ -94,7 +94,7 @@ def _held(file: Path, table: str) -> int | None:
     # a row may run over several lines where a note does; its first cell is a number and its second an id
     for line in reversed(tail[:-2].split(b"\r\n")):
         cells = line.split(b",", 2)
-        if len(cells) == 3 and cells[0].isdigit() and len(cells[1]) == 32:
+        if len(cells) == 3 and cells[0].isdigit() and len(cells[1]) == 16:
             return int(cells[0])
     return None
 

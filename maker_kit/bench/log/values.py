@@ -13,8 +13,8 @@ from maker_kit.names import near_miss
 
 
 def new_id() -> str:
-    """An id that no other row has: 128 random bits in hexadecimal."""
-    return secrets.token_hex(16)
+    """An id that no other row has: 64 random bits in hexadecimal."""
+    return secrets.token_hex(8)
 
 
 def fitting(table: str, column: Column, value: Any) -> Any:
@@ -65,7 +65,7 @@ def _number(value: Any, whole: bool) -> float | int | None:
 
 
 def link(before: str, row: Mapping[str, Any], columns: Sequence[Column]) -> str:
-    """SHA-256 over the link before and every column but the link itself, in their order."""
+    """The first 96 bits of SHA-256 over the link before and every column but the link itself, in their order."""
     names = [*(n for n in KEPT if n != "chain"), *(c.name for c in columns)]
     cells = [before, *("" if row[n] is None else f"{type(row[n]).__name__}:{row[n]!r}" for n in names)]
-    return hashlib.sha256("\x1f".join(cells).encode()).hexdigest()
+    return hashlib.sha256("\x1f".join(cells).encode()).hexdigest()[:24]
