@@ -193,10 +193,14 @@ def hand_out(log: BenchLog, units: Sequence[str], place: str, use: str, gone_on:
 
 
 def last_ph(log: BenchLog, recipe: str) -> tuple[float, str, str, Finding] | None:
-    """The last pH that was read of a recipe: value, tool, when, and where it is from; None where there is none."""
+    """The last pH that was read of a fresh batch of a recipe: value, tool, when, and where it is from.
+
+    What was read later, while a batch was watched, tells how it keeps and is left out; None where there is none.
+    """
     rows = log.ask(
         """SELECT r.value, r.tool, r.read_at, b.number FROM now_reading r JOIN now_batch b ON b.id = r.batch
- WHERE b.recipe = ? AND r.kind = 'pH' AND r.value IS NOT NULL ORDER BY r.began DESC LIMIT 1""",
+ WHERE b.recipe = ? AND r.kind = 'pH' AND r.value IS NOT NULL AND coalesce(r.day, 0) = 0
+ ORDER BY r.read_at DESC, r.began DESC LIMIT 1""",
         (recipe,),
     )
     if not rows:

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import date
+from datetime import date, timedelta
 
 from maker_kit.bench.batches import recipe_version
 from maker_kit.bench.log import BenchLog
-from maker_kit.formula.batch import as_bought, exact_fill_mass
+from maker_kit.formula.batch import exact_fill_mass
 from maker_kit.formula.recipe import Recipe
 
 TODAY = date(2026, 11, 2)
@@ -125,9 +125,20 @@ def fill_demo_log(log: BenchLog, recipes: Mapping[str, Recipe]) -> None:
                         "place": place,
                         "day": float(day),
                         "at_c": 20.0,
-                        "read_at": "2026-09-28",
+                        "read_at": (date(2026, 9, 28) + timedelta(day)).isoformat(),
                     }
                 )
+    rows["reading"] += [
+        {
+            "batch": "R5-04",
+            "kind": "look",
+            "words": words,
+            "place": "20 °C",
+            "day": float(day),
+            "read_at": (date(2026, 10, 19) + timedelta(day)).isoformat(),
+        }
+        for day, words in ((0, "same"), (1, "same"), (7, "changed"))
+    ]
     for table in ("batch", "weighing", "deed", "reading", "fill", "unit"):
         log.add_all(table, rows[table])
     what = "step 3: the water part was at 61 °C and the oils at 72 °C when they were joined"
@@ -163,10 +174,12 @@ def _batch(recipe: Recipe, number: str, containers: int, day: str) -> dict:
 
 def _weighings(recipe: Recipe, number: str, whole_g: float, lots: Mapping[str, str]) -> list[dict]:
     rows = []
-    for item, percent in as_bought(recipe).items():
-        mg = round(float(percent) * whole_g * 10)
+    for line in recipe.lines:
+        mg = round(float(line.percent) * whole_g * 10)
         if mg:
-            rows.append({"batch": number, "item": item, "lot": lots.get(item), "planned_mg": mg, "mass_mg": mg})
+            lot = lots.get(line.ingredient)
+            more = {"phase": line.phase, "lot": lot, "planned_mg": mg, "mass_mg": mg}
+            rows.append({"batch": number, "item": line.ingredient, **more})
     return rows
 
 

@@ -133,6 +133,14 @@ def phase_part(recipe: Recipe, phase: str, batch_g: float, celsius: float | None
     return Part(f"phase {lines[0].phase}", batch_g * whole / 100, celsius, least, most)
 
 
+def floor_of(recipe: Recipe) -> float | None:
+    """Below which temperature a recipe's hot phases may not come once joined [°C]: the lower end of the window of the
+    hot step that pours one into a phase; None where no step says so.
+    """
+    floors = [s.from_c for s in recipe.steps if s.into and s.is_hot and s.from_c is not None]
+    return max(floors, default=None)
+
+
 def join(parts: Sequence[Part], floor_c: float | None = None) -> Joined:
     """How warm it is once the parts are joined.
 

@@ -248,7 +248,8 @@ def band(values: Sequence[float], what: str, unit: str = "") -> BatchBand:
         raise QuantityError(msg)
     before = given[:-1]
     if len(before) < FEWEST:
-        text = f"{len(given)} batches tell no band yet; {FEWEST} before the one looked at are needed."
+        count = "1 batch tells" if len(given) == 1 else f"{len(given)} batches tell"
+        text = f"{count} no band yet; {FEWEST} before the one looked at are needed."
         return BatchBand(given, None, None, None, (know("band.few", what, text, level="unknown", source=PRACTICE),))
     mean = statistics.fmean(before)
     half = WIDTH * statistics.fmean(abs(b - a) for a, b in pairwise(before))
