@@ -7,8 +7,10 @@ from __future__ import annotations
 import shutil
 import tempfile
 import weakref
+from collections.abc import Callable
 from datetime import date
 from pathlib import Path
+from typing import Any
 
 from maker_kit.bench.demo_log import TODAY, fill_demo_log
 from maker_kit.bench.log import FILE, BenchLog, open_log
@@ -35,9 +37,8 @@ class BenchBook:
     def __init__(self, workshop: Workshop) -> None:
         self.workshop = workshop
         self.is_demo = workshop.folder.resolve() == demo_folder().resolve()
-        self._held: list[BenchLog] = []
-        self._passing = Path(tempfile.mkdtemp(prefix="maker-bench-")) if self.is_demo else None
-        self._end = weakref.finalize(self, _end, self._held, self._passing)
+        self._log: BenchLog | None = None
+        self._end: Callable[[], object] = lambda: None
 
     @property
     def today(self) -> date:
@@ -58,9 +59,9 @@ class BenchBook:
         MakerKitError
             If it is damaged or belongs to another program.
         """
-        if not self._held and (self.is_demo or (self.workshop.folder / FILE).is_file()):
+        if self._log is None and (self.is_demo or (self.workshop.folder / FILE).is_file()):
             self._open()
-        return self._held[0] if self._held else None
+        return self._log
 
     def to_write(self) -> BenchLog:
         """The log to write to, made where there is none.
@@ -75,16 +76,18 @@ class BenchBook:
     def close(self) -> None:
         """Close the log; the demo's is gone then."""
         self._end()
+        self._log = None
 
     def _open(self) -> BenchLog:
-        self._held.append(open_log(self._passing or self.workshop.folder, make=True))
-        if self._passing is not None:
-            fill_demo_log(self._held[0], self.workshop.recipes)
-        return self._held[0]
+        passing = Path(tempfile.mkdtemp(prefix="maker-bench-")) if self.is_demo else None
+        self._log = open_log(passing or self.workshop.folder, make=True)
+        self._end = weakref.finalize(self._log, _end, self._log.db, passing)
+        if passing is not None:
+            fill_demo_log(self._log, self.workshop.recipes)
+        return self._log
 
 
-def _end(held: list[BenchLog], passing: Path | None) -> None:
-    while held:
-        held.pop().close()
+def _end(db: Any, passing: Path | None) -> None:
+    db.close()
     if passing is not None:
         shutil.rmtree(passing, ignore_errors=True)

@@ -1,4 +1,4 @@
-"""After the day: what is in the containers, what is watched, a batch against those before it, what was lost, keeping."""
+"""After the day: fills, what is watched, a batch against those before it, what was lost, and keeping."""
 
 from __future__ import annotations
 

@@ -78,6 +78,13 @@ class Day:
         return f"batch {number} of {made.title} is begun"
 
 
+def _last_recipe(book: BenchBook, batch: str) -> str:
+    """The recipe of a batch, or of the last one; empty where there is none or it is no longer on file."""
+    rows = book.log.now("batch", **({"number": batch} if batch else {})) if book.log else []
+    found = rows[-1]["recipe"] if rows else ""
+    return found if found in book.workshop.recipes else ""
+
+
 def bench_day_panel(
     workshop: Workshop,
     recipe: str = "",
@@ -96,7 +103,8 @@ def bench_day_panel(
     ----------
     workshop : Workshop
     recipe, kit, scale, makes
-        As `maker_kit.workbook.panels.hand.Hand` takes them.
+        Recipe and kit empty for the recipe of the batch, or of the last one; else as
+        `maker_kit.workbook.panels.hand.Hand` takes them.
     batch : str
         The batch in the beaker; empty for the last of the recipe.
     readings, room, until : str
@@ -112,7 +120,9 @@ def bench_day_panel(
     if first not in FIRST:
         msg = f'"{first}" is none of {", ".join(FIRST)}'
         raise NoticeError(msg)
-    day = Day(Hand(workshop, recipe, kit, scale, makes=makes), BenchBook(workshop), batch)
+    book = BenchBook(workshop)
+    hand = Hand(workshop, recipe or ("" if kit else _last_recipe(book, batch)), kit, scale, makes=makes)
+    day = Day(hand, book, batch)
     parts = {
         "what came": lambda: came_panel(day),
         "weigh": lambda: weigh_panel(day),

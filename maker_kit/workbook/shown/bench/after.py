@@ -29,6 +29,8 @@ def watch_answer(watch: Watch) -> str:
     """How long it may be said to keep, in one sentence."""
     if watch.may_say_months is None:
         return watch.findings[0].text
+    if watch.may_say_months == 0:
+        return f"Watched for {number_text(watch.watched_days)} days: no keeping time can be said from it."
     return (
         f"Watched for {number_text(watch.watched_days)} days: no more than {watch.may_say_months:g} months can be said "
         "from it."
