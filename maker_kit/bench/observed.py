@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from datetime import date
 
 from maker_kit.bench.log import BenchLog
@@ -14,7 +15,70 @@ SEEN = ("look", "smell")
 """Told in words: same, changed or bad."""
 MEASURED = {"pH": "", "spread": "cm", "funnel": "s", "viscosity": "mPa·s", "weight": "g"}
 """Kind to its unit."""
+DENSITY = "density"
 TOLD = ("same", "changed", "bad")
+
+
+def read(
+    log: BenchLog,
+    batch: str,
+    kind: str,
+    value: float | None,
+    read_at: str,
+    tool: str = "",
+    at_c: float | None = None,
+) -> str:
+    """Write down what was read of a batch on its day, and give the row's id.
+
+    Parameters
+    ----------
+    log : BenchLog
+    batch : str
+    kind : str
+        One of `MEASURED`, or ``density`` [g/mL].
+    value : float or None
+        In the unit of `MEASURED`.
+    read_at : str
+        When, such as ``2026-11-02 14:05``.
+    tool : str
+    at_c : float or None
+        Temperature of the sample [°C].
+
+    Raises
+    ------
+    QuantityError
+        If the kind is unknown, there is no value, or it cannot be: below 0, a pH above 14, a density above 3 g/mL.
+    UnknownNameError
+        If there is no such batch.
+    """
+    unit = "g/mL" if kind == DENSITY else _unit_of(kind)
+    checked_reading(kind, value, unit)
+    return log.add(
+        "reading",
+        batch=batch,
+        kind=kind,
+        value=value,
+        unit=unit or None,
+        tool=tool or None,
+        at_c=at_c,
+        read_at=read_at,
+    )
+
+
+def _unit_of(kind: str) -> str:
+    if kind not in MEASURED:
+        msg = f'"{kind}" is nothing that is measured: {", ".join((*MEASURED, DENSITY))}'
+        raise QuantityError(msg)
+    return MEASURED[kind]
+
+
+def checked_reading(kind: str, value: float | None, unit: str) -> None:
+    """Refuse a reading that cannot be: none, below 0, a pH above 14, a density above 3 g/mL (QuantityError)."""
+    most = {"pH": 14.0, DENSITY: 3.0}.get(kind, math.inf)
+    if value is None or not 0 <= value <= most or math.isinf(value):
+        what = "of 0 or more" if math.isinf(most) else f"from 0 to {number_text(most)}"
+        msg = f"the {kind} is a number {what}{' ' + unit if unit else ''}"
+        raise QuantityError(msg)
 
 
 def observe(
@@ -63,11 +127,7 @@ def observe(
         If there is no such batch.
     """
     if kind in MEASURED:
-        most = 14.0 if kind == "pH" else float("inf")
-        if value is None or not 0 <= value <= most:
-            what = f"from 0 to {number_text(most)}" if kind == "pH" else "of 0 or more"
-            msg = f"the {kind} is a number {what}{' ' + MEASURED[kind] if MEASURED[kind] else ''}"
-            raise QuantityError(msg)
+        checked_reading(kind, value, MEASURED[kind])
         words = ""
     elif kind == PHOTO or kind in SEEN:
         if not words.strip() or (kind in SEEN and words not in TOLD):

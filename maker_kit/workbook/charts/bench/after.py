@@ -47,7 +47,7 @@ def draw_fills(check: FillCheck, ax: Axes) -> Axes:
     for name, value, colour, dash in sorted(lines, key=lambda line: line[1]):
         ax.axhline(value, color=colour, linestyle=DASHES[dash], linewidth=1.3)
         spots.append(max(value, spots[-1] + (high - low) * 0.09 if spots else value))
-        say_beside(ax, spots[-1], f"{name} {value:.1f} g", color=colour)
+        say_beside(ax, spots[-1], f"{name} {value:.2f} g", color=colour)
     ax.set_xticks([k for k in range(1, len(check.masses_g) + 1) if len(check.masses_g) <= 24 or k % 10 == 0])
     return frame(ax, "What is in them", "container", "g")
 

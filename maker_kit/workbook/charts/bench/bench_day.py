@@ -82,6 +82,8 @@ def draw_day(day: Day, ax: Axes) -> Axes:
         x += wide
     ax.set_xlim(0, max(x, 1.0))
     ax.set_ylim(bottom, top)
+    ax.set_yticks([low + (high - low) * k / 3 for k in range(4)] if high > low else [low])
+    ax.yaxis.set_major_formatter("{x:.0f}")
     ax.set_xticks([t for t, _ in ticks], [w for _, w in ticks])
     across = "minutes a step takes; green done, crossed left out, empty open"
     return frame(ax, f"{day.title}: the day as a ribbon", across, "°C wanted (bar), read (mark)")

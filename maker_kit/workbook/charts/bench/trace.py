@@ -47,7 +47,7 @@ def draw_trace(found: Trace, ax: Axes) -> Axes:
     several = {r.item for r in found.rows if not r.lot}
     say_of = (
         lambda name: f"{name}\n{short(items[name], 24) if name != 'no lot' else f'{len(several)} ingredients'}",
-        lambda name: f"{name}, {by_batch[name]} units\n{short(titles[name], 26)}",
+        lambda name: f"{name}, {by_batch[name]} units\n{short(titles[name], 22)}",
         lambda name: f"{name}\n{found.places.get(name, 0)} units",
     )
     for column, names in enumerate((lots, batches, places)):

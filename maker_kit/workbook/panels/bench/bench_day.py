@@ -10,6 +10,7 @@ from maker_kit.bench.batches import begin_batch
 from maker_kit.bench.log import BenchLog
 from maker_kit.errors import NoticeError
 from maker_kit.workbook.bench_book import BenchBook
+from maker_kit.workbook.panels.bench.handing import hand_out_panel
 from maker_kit.workbook.panels.bench.heat import cooling_panel, joining_panel
 from maker_kit.workbook.panels.bench.pieces import BatchChoice, writing
 from maker_kit.workbook.panels.bench.steps import steps_panel, weigh_panel
@@ -19,7 +20,7 @@ from maker_kit.workbook.panels.hand import Hand
 from maker_kit.workbook.panels.late import LateTabs
 from maker_kit.workshop import Workshop
 
-FIRST = ("what came", "weigh", "steps", "cooling", "joining")
+FIRST = ("what came", "weigh", "steps", "cooling", "joining", "hand out")
 """The tabs, in the order of the day."""
 
 
@@ -37,7 +38,7 @@ class Day:
     def __init__(self, hand: Hand, book: BenchBook, batch: str = "") -> None:
         self.hand, self.book = hand, book
         self.batches = BatchChoice(book, lambda: hand.made.name, batch)
-        self.version = field("version on the sheet", "", "if one was printed", **look("16em", "9em"))
+        self.version = field("sheet's version", "", "if printed", **look("16em", "8em"))
         self.begin, self.said = writing("maker-day", "begin a batch", self._begin, lambda: None)
         self.row = w.VBox(
             [hand.row, row([self.batches.choice, self.version, self.begin]), self.said, w.HTML(sentence(book.said))],
@@ -129,6 +130,7 @@ def bench_day_panel(
         "steps": lambda: steps_panel(day),
         "cooling": lambda: cooling_panel(day, readings, room, until),
         "joining": lambda: joining_panel(day),
+        "hand out": lambda: hand_out_panel(day),
     }
     tabs = LateTabs("maker-day-tabs", parts, FIRST.index(first))
 

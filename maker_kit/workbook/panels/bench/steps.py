@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 import ipywidgets as w
 
 from maker_kit.bench.batches import weigh
 from maker_kit.bench.day import do_step, planned_and_done, skip_step
+from maker_kit.bench.observed import DENSITY, MEASURED, read
 from maker_kit.bench.sheet import bench_sheet
 from maker_kit.bench.stock import lots_of
 from maker_kit.errors import NoticeError
@@ -25,6 +27,7 @@ from maker_kit.workbook.paper.bench_sheet import bench_sheet_pages
 from maker_kit.workbook.shown.answers import answer, stops_banner
 from maker_kit.workbook.shown.bench import bench_day as shown
 from maker_kit.workbook.shown.sheets import findings_sheet, words_sheet
+from maker_kit.workbook.typed import read_number
 
 if TYPE_CHECKING:
     from maker_kit.workbook.panels.bench.bench_day import Day
@@ -113,6 +116,35 @@ def weigh_panel(day: Day) -> LateScreen:
     return screen
 
 
+def other_readings(day: Day, then: Callable[[int], None]) -> w.Accordion:
+    """A pH, a density or another reading of the batch, with its tool; folded until it is wanted.
+
+    Parameters
+    ----------
+    day : Day
+    then : callable
+        Called with 0 after one is written down.
+    """
+    kind = dropdown("reading", (*MEASURED, DENSITY), "pH", **look(*NARROW))
+    value = field("it shows", "", "5.6", **look(*NARROW))
+    tool = field("tool", "", "pH meter, strip, scale", **look(*NARROW))
+    warm = field("sample at", "", "20 °C", **look(*NARROW))
+
+    def write() -> str:
+        number = read_number(value.value, kind.value, "5.6")
+        log = day.book.to_write()
+        read(log, day.open_batch(), kind.value, number, day.now(), tool.value.strip(), celsius_of(warm.value))
+        value.value = ""
+        return f"{kind.value} {number:g} is in the log"
+
+    press, said = writing("maker-day-read", "write it down", write, lambda: then(0))
+    folded = w.Accordion(
+        [w.VBox([kind, value, tool, warm, press, said])], titles=("pH and other readings",), selected_index=None
+    )
+    folded.add_class("maker-day-reading")
+    return folded
+
+
 def steps_panel(day: Day) -> LateScreen:
     """One step at a time, large, with what was read; the day as a ribbon, planned beside done.
 
@@ -196,9 +228,17 @@ def steps_panel(day: Day) -> LateScreen:
         {"step": None, "picture": DAY},
         {
             "planned and done": {"planned": None},
-            "otherwise than planned": {"other": None},
+            "deviations": {"other": None},
             "readings": {"read": None},
         },
-        rows=[warm, why, mend, row([done, left]), row([back, on]), w.VBox([said, also, notes])],
+        rows=[
+            warm,
+            why,
+            mend,
+            row([done, left]),
+            row([back, on]),
+            w.VBox([said, also, notes]),
+            other_readings(day, go),
+        ],
     )
     return screen
