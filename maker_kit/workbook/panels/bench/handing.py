@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import re
-from typing import TYPE_CHECKING
 
 from maker_kit.bench.batches import hand_out, number_units
 from maker_kit.bench.trace import NOT_HANDED_OUT, trace
 from maker_kit.errors import NoticeError
 from maker_kit.numbers import number_text
+from maker_kit.workbook.panels.bench.day import Day
 from maker_kit.workbook.panels.bench.pieces import day_of, writing
 from maker_kit.workbook.panels.call import CallPanel, Shown
 from maker_kit.workbook.panels.controls import dropdown, field, look
@@ -16,9 +16,6 @@ from maker_kit.workbook.shown.answers import answer
 from maker_kit.workbook.shown.bench import bench_day as shown
 from maker_kit.workbook.shown.bench.trace import places_sheet
 from maker_kit.workbook.typed import read_number
-
-if TYPE_CHECKING:
-    from maker_kit.workbook.panels.bench.bench_day import Day
 
 USES = ("own use", "gift", "sale", "thrown away", "back")
 WIDE = ("30em", "9em")

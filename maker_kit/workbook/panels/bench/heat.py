@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from maker_kit.bench.cooling import fit_cooling, when_at
 from maker_kit.bench.joining import floor_of, join, phase_part
 from maker_kit.errors import NoticeError
 from maker_kit.formula.batch import batch_mass_g
 from maker_kit.numbers import number_text
 from maker_kit.workbook.charts.bench.bench_day import COOLING, JOINED, CoolingDay, Parts
+from maker_kit.workbook.panels.bench.day import Day
 from maker_kit.workbook.panels.bench.pieces import celsius_of, readings_of
 from maker_kit.workbook.panels.call import Shown
 from maker_kit.workbook.panels.controls import dropdown, field, look
@@ -17,9 +16,6 @@ from maker_kit.workbook.panels.late import LateScreen
 from maker_kit.workbook.shown.answers import answer, stops_banner
 from maker_kit.workbook.shown.bench import bench_day as shown
 from maker_kit.workbook.shown.sheets import findings_sheet
-
-if TYPE_CHECKING:
-    from maker_kit.workbook.panels.bench.bench_day import Day
 
 NARROW = ("24em", "9em")
 NOTHING = "Write down two readings: the time, and what the thermometer shows."

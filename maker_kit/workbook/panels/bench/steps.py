@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING
 
 import ipywidgets as w
 
@@ -19,6 +18,7 @@ from maker_kit.plan.plan import make_plan
 from maker_kit.units import parse_amount
 from maker_kit.workbook.charts.bench.bench_day import DAY
 from maker_kit.workbook.charts.bench.bench_day import Day as Ribbon
+from maker_kit.workbook.panels.bench.day import Day
 from maker_kit.workbook.panels.bench.pieces import celsius_of, writing
 from maker_kit.workbook.panels.call import Shown
 from maker_kit.workbook.panels.controls import button, dropdown, field, look, row, text_box
@@ -28,9 +28,6 @@ from maker_kit.workbook.shown.answers import answer, stops_banner
 from maker_kit.workbook.shown.bench import bench_day as shown
 from maker_kit.workbook.shown.sheets import findings_sheet, words_sheet
 from maker_kit.workbook.typed import read_number
-
-if TYPE_CHECKING:
-    from maker_kit.workbook.panels.bench.bench_day import Day
 
 NO_LOT = "no lot"
 PAPERS = ("A4", "Letter")

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import ipywidgets as w
 
 from maker_kit.bench.receiving import put_away
 from maker_kit.bench.stock import lots_of
 from maker_kit.errors import NoticeError
 from maker_kit.plan.stock import find_kit
+from maker_kit.workbook.panels.bench.day import Day
 from maker_kit.workbook.panels.bench.pieces import day_of, writing
 from maker_kit.workbook.panels.call import CallPanel
 from maker_kit.workbook.panels.changes import kit_panel
@@ -18,9 +17,6 @@ from maker_kit.workbook.panels.late import LateScreen
 from maker_kit.workbook.shown import kit as kit_shown
 from maker_kit.workbook.shown.bench import bench_day as shown
 from maker_kit.workbook.typed import read_answers
-
-if TYPE_CHECKING:
-    from maker_kit.workbook.panels.bench.bench_day import Day
 
 
 def came_panel(day: Day) -> LateScreen:
