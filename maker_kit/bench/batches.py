@@ -206,5 +206,6 @@ def last_ph(log: BenchLog, recipe: str) -> tuple[float, str, str, Finding] | Non
     if not rows:
         return None
     row = rows[0]
-    text = f"pH {number_text(row['value'])} was read on {row['read_at']} at batch {row['number']}."
+    tool = f"by {row['tool']}" if row["tool"] else "with a tool that nobody wrote down"
+    text = f"pH {number_text(row['value'])} was read {tool} on {row['read_at']} at batch {row['number']}."
     return row["value"], row["tool"] or "", row["read_at"], know("day.ph", "pH", text)

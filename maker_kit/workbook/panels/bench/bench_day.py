@@ -10,12 +10,12 @@ from maker_kit.workbook.panels.bench.day import Day
 from maker_kit.workbook.panels.bench.handing import hand_out_panel
 from maker_kit.workbook.panels.bench.heat import cooling_panel, joining_panel
 from maker_kit.workbook.panels.bench.steps import steps_panel, weigh_panel
-from maker_kit.workbook.panels.bench.supplies import came_panel
+from maker_kit.workbook.panels.bench.supplies import buy_panel, came_panel
 from maker_kit.workbook.panels.hand import Hand
 from maker_kit.workbook.panels.late import LateTabs
 from maker_kit.workshop import Workshop
 
-FIRST = ("what came", "weigh", "steps", "cooling", "joining", "hand out")
+FIRST = ("what came", "weigh", "steps", "cooling", "joining", "hand out", "still to buy")
 """The tabs, in the order of the day."""
 
 
@@ -71,6 +71,7 @@ def bench_day_panel(
         "cooling": lambda: cooling_panel(day, readings, room, until),
         "joining": lambda: joining_panel(day),
         "hand out": lambda: hand_out_panel(day),
+        "still to buy": lambda: buy_panel(day),
     }
     tabs = LateTabs("maker-day-tabs", parts, FIRST.index(first))
 

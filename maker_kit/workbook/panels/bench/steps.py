@@ -14,6 +14,7 @@ from maker_kit.bench.stock import lots_of
 from maker_kit.errors import NoticeError
 from maker_kit.findings import Finding
 from maker_kit.formula.batch import counted
+from maker_kit.plan.cupboard import with_logged_ph
 from maker_kit.plan.plan import make_plan
 from maker_kit.units import parse_amount
 from maker_kit.workbook.charts.bench.bench_day import DAY
@@ -50,7 +51,8 @@ def weigh_panel(day: Day) -> LateScreen:
     notes = text_box("maker-day-notes")
 
     def plan():
-        return make_plan(workshop, day.hand.made, batch_size=day.containers)
+        read_in, _ = with_logged_ph(workshop, day.log)
+        return make_plan(read_in, day.hand.made.name, batch_size=day.containers)
 
     def lots(*_: object) -> None:
         there = lots_of(day.log, day.book.today, item=item.value) if day.log and item.value else ()
@@ -75,8 +77,12 @@ def weigh_panel(day: Day) -> LateScreen:
             "stops": stops_banner(found.findings),
             "table": shown.weighed_sheet(found.weigh_out, day.log, batch),
             "sheet": lambda: link(found, batch),
-            "look": lambda: findings_sheet((*found.findings, *found.cautions)),
+            "look": lambda: findings_sheet((*where_from(found), *found.findings, *found.cautions)),
         }
+
+    def where_from(found) -> tuple[Finding, ...]:
+        told = with_logged_ph(workshop, day.log)[1].get(found.recipe.name)
+        return (told,) if told else ()
 
     def link(found, batch: str) -> str:
         made = bench_sheet(found.recipe, day.containers, found.weigh_out, found.cautions, found.findings, batch)

@@ -7,16 +7,24 @@ import ipywidgets as w
 from maker_kit.bench.receiving import put_away
 from maker_kit.bench.stock import lots_of
 from maker_kit.errors import NoticeError
+from maker_kit.plan.cupboard import cupboard_curve, cupboard_list, cupboard_of
+from maker_kit.plan.plan import Unpriced, make_plan
 from maker_kit.plan.stock import find_kit
 from maker_kit.workbook.panels.bench.day import Day
 from maker_kit.workbook.panels.bench.pieces import day_of, writing
 from maker_kit.workbook.panels.call import CallPanel
 from maker_kit.workbook.panels.changes import kit_panel
-from maker_kit.workbook.panels.controls import field, look, text_box
+from maker_kit.workbook.panels.controls import SLIDER, counter, field, look, text_box
 from maker_kit.workbook.panels.late import LateScreen
 from maker_kit.workbook.shown import kit as kit_shown
+from maker_kit.workbook.shown.answers import answer
 from maker_kit.workbook.shown.bench import bench_day as shown
+from maker_kit.workbook.shown.make_or_buy import shopping_sheet
+from maker_kit.workbook.shown.sheets import frame_sheet, in_currency
 from maker_kit.workbook.typed import read_answers
+
+UPTO = 4
+"""Counts of batches that are shown beside each other."""
 
 
 def came_panel(day: Day) -> LateScreen:
@@ -73,3 +81,39 @@ def came_panel(day: Day) -> LateScreen:
 
     screen = kit_panel(hand, {"cupboard": cupboard}, [folded])
     return screen
+
+
+def buy_panel(day: Day) -> CallPanel:
+    """What is still to buy for the containers that are wanted, with the cupboard asked first, or not.
+
+    Parameters
+    ----------
+    day : Day
+    """
+    ask = w.Checkbox(value=day.log is not None, description="ask the cupboard first", indent=False)
+    ask.disabled = day.log is None
+    ask.add_class("maker-day-ask")
+    more = counter("batches", "", 1, 12, css="maker-day-batches", widths=SLIDER)
+
+    def call() -> dict:
+        plan = make_plan(hand.workshop, hand.made, batch_size=int(hand.wanted.value), batches=int(more.value))
+        if plan.unsold:
+            return {"answer": answer(Unpriced(plan).why), "words": ""}
+        there = cupboard_of(day.log, day.book.today) if ask.value else {}
+        found = cupboard_list(plan, there)
+        return {
+            "answer": answer(shown.still_to_buy(found)),
+            "words": (
+                shopping_sheet(found.with_cupboard),
+                frame_sheet(found.to_frame(), 1),
+                in_currency(
+                    cupboard_curve(plan, there, UPTO).to_frame().round(2),
+                    ("you pay", "without the cupboard", "used up"),
+                    plan.currency,
+                    (),
+                ),
+            ),
+        }
+
+    hand = day.hand
+    return CallPanel("maker-day-buy", (ask, more), call, {"answer": None, "words": None})
