@@ -1,4 +1,4 @@
-"""The verbs for the shell: open, judge, report, check, new."""
+"""The verbs for the shell: open, judge, report, sheet, trace, log, check, new."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ import sys
 import textwrap
 from collections.abc import Sequence
 from pathlib import Path
+from typing import Any
 
 from maker_kit.errors import MakerKitError, WorkshopError
 
@@ -88,6 +89,8 @@ def build_parser() -> argparse.ArgumentParser:
         "--workshop", default="", metavar="FOLDER", help="your workshop's folder of tables (default: the demo workshop)"
     )
     verb.add_argument("--as", default="", dest="kind", choices=("lot", "batch", "unit", "place"), help="what it is")
+    verb.add_argument("--letter", action="store_true", help="print the letter to send to whoever has a unit")
+    verb.add_argument("--why", default="", metavar="TEXT", help="the reason that stands in the letter")
     verb.set_defaults(run=_trace)
 
     verb = verbs.add_parser("log", help="look the bench log over, or mend a damaged one")
@@ -192,12 +195,28 @@ def _trace(given: argparse.Namespace) -> int:
 
     with open_log(find_folder(given.workshop)) as log:
         found = trace(log, given.name, given.kind)
+    if given.letter:
+        return _letter(given, found)
     print(f"{found.kind} {found.asked}: {len(found.batches)} batches, {len(found.units)} numbered units")
     for place, count in found.places.items():
         print(f"  {count} {place}")
     if found.unnumbered:
         print(f"  {found.unnumbered} containers have no number: they can be found by their batch alone")
     print(found.to_frame().to_string(index=False))
+    return 0
+
+
+def _letter(given: argparse.Namespace, found: Any) -> int:
+    from datetime import date
+
+    from maker_kit.bench.letters import recall_letter
+    from maker_kit.workshop import find_workshop
+
+    letter = recall_letter(found, find_workshop(given.workshop).settings.market, date.today(), given.why)
+    print(letter.text, end="")
+    for finding in letter.findings:  # not part of the letter
+        words = (finding.text, finding.next_step, f"[{finding.source}]" * bool(finding.source))
+        print(f"{finding.kind}: {' '.join(filter(None, words))}", file=sys.stderr)
     return 0
 
 

@@ -12,18 +12,15 @@ from datetime import date
 
 import pandas as pd
 
-from maker_kit.bench.batches import last_ph
 from maker_kit.bench.log import BenchLog
 from maker_kit.bench.stock import stock
 from maker_kit.buying.market import Pack, Supplier
 from maker_kit.buying.needs import BASE_UNITS_PER_G
 from maker_kit.errors import QuantityError
-from maker_kit.findings import Finding
 from maker_kit.names import name_key
 from maker_kit.numbers import exact_number, number_text
 from maker_kit.plan.costs import MICROS, CurveView, Purchase, curve_view, purchase
 from maker_kit.plan.plan import Plan
-from maker_kit.workshop import Workshop
 
 CUPBOARD = "Your cupboard"
 
@@ -151,25 +148,3 @@ def cupboard_list(plan: Plan, there_g: Mapping[str, float]) -> CupboardList:
 def cupboard_curve(plan: Plan, there_g: Mapping[str, float], upto: int) -> CupboardCurve:
     """What every count of batches costs with the cupboard asked first, and without. Raises as `cupboard_list`."""
     return CupboardCurve(curve_view(stocked(plan, there_g), upto), curve_view(plan, upto))
-
-
-def with_logged_ph(workshop: Workshop, log: BenchLog | None) -> tuple[Workshop, dict[str, Finding]]:
-    """The workshop with each recipe's last pH reading from the log, and where each is from.
-
-    Parameters
-    ----------
-    workshop : Workshop
-    log : BenchLog or None
-
-    Returns
-    -------
-    tuple of (Workshop, dict of str to Finding)
-        Recipes of which the log has no reading stay as their table has them; the findings, by recipe, are of kind
-        *know* with the code ``day.ph``.
-    """
-    recipes, told = dict(workshop.recipes), {}
-    for name, recipe in workshop.recipes.items():
-        found = last_ph(log, name) if log is not None else None
-        if found is not None:
-            recipes[name], told[name] = replace(recipe, ph_read=found[0]), found[3]
-    return replace(workshop, recipes=recipes), told

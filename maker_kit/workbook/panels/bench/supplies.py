@@ -20,7 +20,7 @@ from maker_kit.workbook.shown import kit as kit_shown
 from maker_kit.workbook.shown.answers import answer
 from maker_kit.workbook.shown.bench import bench_day as shown
 from maker_kit.workbook.shown.make_or_buy import shopping_sheet
-from maker_kit.workbook.shown.sheets import frame_sheet, in_currency
+from maker_kit.workbook.shown.sheets import frame_sheet
 from maker_kit.workbook.typed import read_answers
 
 UPTO = 4
@@ -106,12 +106,7 @@ def buy_panel(day: Day) -> CallPanel:
             "words": (
                 shopping_sheet(found.with_cupboard),
                 frame_sheet(found.to_frame(), 1),
-                in_currency(
-                    cupboard_curve(plan, there, UPTO).to_frame().round(2),
-                    ("you pay", "without the cupboard", "used up"),
-                    plan.currency,
-                    (),
-                ),
+                shown.cupboard_curve_sheet(cupboard_curve(plan, there, UPTO), plan.currency),
             ),
         }
 

@@ -17,7 +17,7 @@ from maker_kit.formula.scale import WeighOut
 from maker_kit.money import money
 from maker_kit.names import name_key
 from maker_kit.numbers import number_text
-from maker_kit.plan.cupboard import CupboardList
+from maker_kit.plan.cupboard import CupboardCurve, CupboardList
 from maker_kit.workbook.charts.bench.bench_day import CoolingDay, said_minutes
 from maker_kit.workbook.shown.sheets import Sheet, Sheets, findings_sheet, frame_sheet, words_sheet
 
@@ -185,3 +185,9 @@ def still_to_buy(found: CupboardList) -> str:
     if found.taken_g:
         words += f"; without the cupboard {without}"
     return f"{words}. What they use up is worth {money(bought.used_micros)} either way."
+
+
+def cupboard_curve_sheet(found: CupboardCurve, currency: str) -> Sheet:
+    """What so many containers cost with the cupboard asked first, without it, and what they use up."""
+    frame = found.to_frame()
+    return frame_sheet(frame.rename(columns={name: f"{name} [{currency}]" for name in frame.columns[1:]}))
