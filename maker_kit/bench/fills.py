@@ -95,8 +95,11 @@ def check_fills(masses_g: Sequence[float], nominal: Amount, density_g_per_ml: fl
         If there are fewer than three, or one is no mass.
     """
     masses = tuple(float(m) for m in masses_g)
-    if not LEAST <= len(masses) <= MOST:
+    if len(masses) < LEAST:
         msg = f"weigh at least {LEAST} containers (ten are better), not {len(masses)}"
+        raise QuantityError(msg)
+    if len(masses) > MOST:
+        msg = f"{len(masses)} fills are more than {MOST}: was something else pasted?"
         raise QuantityError(msg)
     if not all(math.isfinite(m) and m > 0 for m in masses):
         msg = "every fill has to be a mass above 0 g, without the container"

@@ -43,8 +43,10 @@ def test_a_photo_stands_beside_what_was_seen_that_day(log) -> None:
 
 @pytest.mark.parametrize(
     ("kind", "value", "words"),
-    [("pH", -0.1, ""), ("pH", 14.1, ""), ("pH", None, ""), ("spread", -1, ""), ("spread", float("nan"), "")]
-    + [("look", None, "fine"), ("smell", None, ""), ("photo", None, " "), ("taste", None, "same")],
+    [
+        *(("pH", -0.1, ""), ("pH", 14.1, ""), ("pH", None, ""), ("spread", -1, ""), ("spread", float("nan"), "")),
+        *(("look", None, "fine"), ("smell", None, ""), ("photo", None, " "), ("taste", None, "same")),
+    ],
 )
 def test_what_cannot_be_seen_is_refused(log, kind, value, words) -> None:
     with pytest.raises(QuantityError):

@@ -19,6 +19,8 @@ from maker_kit.workbook.panels.controls import look, text_box
 from maker_kit.workbook.typed import read_answers
 
 NONE = "none yet"
+MOST_READINGS = 1000
+"""More readings than these are something else."""
 _CLOCK = re.compile(r"(\d{1,2})[:.](\d{2})")
 
 
@@ -106,7 +108,11 @@ def readings_of(text: str, on: date) -> tuple[datetime, tuple[Reading, ...]]:
         If its end is no temperature.
     """
     begun, found = None, []
-    for at, shown in read_answers(text, "14:05 = 75").items():
+    lines = read_answers(text, "14:05 = 75")
+    if len(lines) > MOST_READINGS:
+        msg = f"{len(lines)} readings are more than {MOST_READINGS}: was something else pasted?"
+        raise NoticeError(msg)
+    for at, shown in lines.items():
         clock = _CLOCK.fullmatch(at)
         hours, minutes = (int(clock[1]), int(clock[2])) if clock else (0, 0)
         if hours > 23 or minutes > 59 or not (clock or re.fullmatch(r"\d+(?:[.,]\d+)?", at)):
