@@ -14,7 +14,7 @@ from maker_kit.findings import Finding, in_order, look, stop
 from maker_kit.formula.annexes.state import law_as_of
 from maker_kit.formula.notes.once import told_once
 from maker_kit.formula.recipe import Recipe
-from maker_kit.plan.logged_ph import with_own_log
+from maker_kit.plan.log.logged_ph import with_own_log
 from maker_kit.plan.plan import make_plan
 from maker_kit.workshop import Workshop, find_folder, load_workshop
 

@@ -13,7 +13,7 @@ from maker_kit.bench.log import FILE, open_log
 from maker_kit.bench.observed import dates_of_lots, observations_of, observe, over_batches, read
 from maker_kit.errors import QuantityError, UnknownNameError
 from maker_kit.plan.judged import judge_folder
-from maker_kit.plan.logged_ph import with_logged_ph, with_own_log
+from maker_kit.plan.log.logged_ph import with_logged_ph, with_own_log
 from maker_kit.workbook.bench_book import DEMOS, NONE_YET, BenchBook
 from maker_kit.workshop import demo_folder, load_workshop
 from maker_kit.workshop.making import copy_tables

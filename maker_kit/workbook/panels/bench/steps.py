@@ -14,7 +14,7 @@ from maker_kit.bench.stock import lots_of
 from maker_kit.errors import NoticeError
 from maker_kit.findings import Finding
 from maker_kit.formula.batch import counted
-from maker_kit.plan.logged_ph import with_logged_ph
+from maker_kit.plan.log.logged_ph import with_logged_ph
 from maker_kit.plan.plan import make_plan
 from maker_kit.units import parse_amount
 from maker_kit.workbook.charts.bench.bench_day import DAY

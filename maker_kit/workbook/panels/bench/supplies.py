@@ -7,7 +7,7 @@ import ipywidgets as w
 from maker_kit.bench.receiving import put_away
 from maker_kit.bench.stock import lots_of
 from maker_kit.errors import NoticeError
-from maker_kit.plan.cupboard import cupboard_curve, cupboard_list, cupboard_of
+from maker_kit.plan.log.cupboard import cupboard_curve, cupboard_list, cupboard_of
 from maker_kit.plan.plan import Unpriced, make_plan
 from maker_kit.plan.stock import find_kit
 from maker_kit.workbook.panels.bench.day import Day

@@ -17,7 +17,7 @@ from maker_kit.formula.scale import WeighOut
 from maker_kit.money import money
 from maker_kit.names import name_key
 from maker_kit.numbers import number_text
-from maker_kit.plan.cupboard import CupboardCurve, CupboardList
+from maker_kit.plan.log.cupboard import CupboardCurve, CupboardList
 from maker_kit.workbook.charts.bench.bench_day import CoolingDay, said_minutes
 from maker_kit.workbook.shown.sheets import Sheet, Sheets, findings_sheet, frame_sheet, words_sheet
 
