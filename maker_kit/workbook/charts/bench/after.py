@@ -131,7 +131,7 @@ def draw_band(shown: Batches, ax: Axes) -> Axes:
         ax.axhline(band.mean, color=MUTED, linestyle=DASHES[1], linewidth=1.2)
         known += [band.low, band.high]
         for value in (band.low, band.high):
-            say_beside(ax, value, f"{value:.3g}", color=MUTED)
+            say_beside(ax, value, f"{value:.4g}", color=MUTED)
     pad = (max(known) - min(known)) * 0.15 or 0.5
     ax.set_ylim(min(known) - pad, max(known) + pad)
     ax.set_xlim(-0.5, len(band.values) - 0.5)

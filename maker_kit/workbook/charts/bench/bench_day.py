@@ -85,8 +85,8 @@ def draw_day(day: Day, ax: Axes) -> Axes:
     ax.set_yticks([low + (high - low) * k / 3 for k in range(4)] if high > low else [low])
     ax.yaxis.set_major_formatter("{x:.0f}")
     ax.set_xticks([t for t, _ in ticks], [w for _, w in ticks])
-    across = "minutes a step takes; green done, crossed left out, empty open"
-    return frame(ax, f"{day.title}: the day as a ribbon", across, "°C wanted (bar), read (mark)")
+    across = "time of each step: green done, crossed left out, empty open; °C wanted (bar), read (mark)"
+    return frame(ax, f"{day.title}: the day as a ribbon", across, "°C")
 
 
 def said_minutes(minutes: float) -> str:
@@ -211,6 +211,6 @@ def joined_words(parts: Parts) -> str:
     return f"{each}; joined {parts.low_c:.1f} to {parts.high_c:.1f} °C"
 
 
-DAY = Chart(draw_day, day_words, 3.4)
+DAY = Chart(draw_day, day_words, 2.7)
 COOLING = Chart(draw_cooling, cooling_words, 3.8)
 JOINED = Chart(draw_joined, joined_words, 3.4)
