@@ -92,7 +92,7 @@ def test_fills_below_what_the_label_states(open_notebook) -> None:
     page.wait_for_selector(".maker-fills-picture[src]")
     words(page, ".maker-fills-stops", "underfilled as a whole")
     fill(page, ".maker-fills", "filled [g]", "246 245.5 245.8 246.2")
-    words(page, ".maker-fills-answer", "not below the stated")
+    words(page, ".maker-fills-answer", "lowest 245.5 g")
 
 
 def test_a_lot_is_followed_to_its_letter(open_notebook) -> None:

@@ -89,7 +89,7 @@ def opened(panel, title: str):
 
 
 def test_the_demo_says_that_it_is_the_demos(day) -> None:
-    assert html.escape(DEMOS) in day.day.row.children[-1].value
+    assert html.escape(DEMOS) in day.day.whose.value
     assert "3 of 8 steps" in opened(day, "steps").answer.value
 
 
@@ -125,7 +125,7 @@ def test_the_cupboard_is_asked_where_there_is_a_log(day) -> None:
 def test_ones_own_workshop_begins_empty_and_without_a_switch(tmp_path: Path) -> None:
     own = replace(SHOP, folder=tmp_path)
     panel = bench_day_panel(own, "r2-gel-cream")
-    assert NONE_YET in panel.day.row.children[-1].value
+    assert NONE_YET in panel.day.whose.value
     assert opened(panel, "still to buy").controls[0].disabled
     assert not (tmp_path / FILE).exists()
     panel.day.begin.click()

@@ -166,7 +166,7 @@ def loss_words(found: LossProposal) -> str:
     return "lost " + "; ".join(f"{y.batch} {y.lost_g:.1f} g of {y.made_g:.0f}" for y in found.yields)
 
 
-FILLS = Chart(draw_fills, fills_words, 3.6)
+FILLS = Chart(draw_fills, fills_words, 3.0)
 WATCH = Chart(draw_watch, watch_words, lambda w: 1.1 + 0.55 * max(len(_series(w)), 2))
 BAND = Chart(draw_band, band_words, 3.6)
 LOSS = Chart(draw_loss, loss_words, 3.6)

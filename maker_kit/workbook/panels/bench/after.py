@@ -45,7 +45,7 @@ class After:
     def __init__(self, workshop: Workshop, batch: str = "") -> None:
         self.workshop, self.book = workshop, BenchBook(workshop)
         self.batches = BatchChoice(self.book, lambda: "", batch or self._filled())
-        self.row = w.VBox([row([self.batches.choice]), w.HTML(sentence(self.book.said))])
+        self.row = row([self.batches.choice, w.HTML(sentence(self.book.said))])
 
     def _filled(self) -> str:
         if self.book.log is None:

@@ -31,8 +31,9 @@ class Day:
         self.batches = BatchChoice(book, lambda: hand.made.name, batch)
         self.version = field("sheet's version", "", "if printed", **look("16em", "8em"))
         self.begin, self.said = writing("maker-day", "begin a batch", self._begin, lambda: None)
+        self.whose = w.HTML(sentence(book.said))
         self.row = w.VBox(
-            [hand.row, row([self.batches.choice, self.version, self.begin]), self.said, w.HTML(sentence(book.said))],
+            [hand.row, row([self.batches.choice, self.version, self.begin, self.whose]), self.said],
             layout={"width": "100%"},
         )
 

@@ -8,7 +8,7 @@ from maker_kit.bench.yields import LossProposal
 from maker_kit.findings import Finding, know, look
 from maker_kit.formula.recipe import Recipe
 from maker_kit.numbers import number_text
-from maker_kit.workbook.charts.bench.after import Batches
+from maker_kit.workbook.charts.bench.after import Batches, fills_words
 from maker_kit.workbook.shown.sheets import Sheet, Sheets, findings_sheet, frame_sheet, words_sheet
 
 NO_BATCH = "No batch is in the log yet."
@@ -16,8 +16,8 @@ NO_BATCH = "No batch is in the log yet."
 
 def fills_answer(check: FillCheck) -> str:
     """Mean and lowest in one sentence."""
-    first = check.findings[0]
-    return first.text
+    words = fills_words(check)
+    return f"{words[:1].upper()}{words[1:]}."
 
 
 def fills_sheet(check: FillCheck) -> Sheets:
