@@ -79,7 +79,7 @@ def test_the_two_faults_are_those_of_the_plain_figures(masses) -> None:
         ([245, -1, 3], 0.98, "above 0 g"),
         ([1, 2, 3], 980, "density"),
         ([245, float("nan"), 3], 0.98, "above 0 g"),
-        ([1.0] * 10001, 0.98, "at least 3"),
+        ([1.0] * 10001, 0.98, "more than 10000"),
     ],
 )
 def test_what_is_no_fill_is_refused(masses, density, says) -> None:
