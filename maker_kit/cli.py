@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import argparse
+import atexit
+import gc
 import json
 import os
 import sys
@@ -112,6 +114,9 @@ def build_parser() -> argparse.ArgumentParser:
 
     verb = verbs.add_parser("new", help="make a workshop of your own from the demo; never overwrites")
     verb.add_argument("folder", type=Path, metavar="FOLDER", help="a folder that does not exist yet, or is empty")
+    verb.add_argument(
+        "--empty", action="store_true", help="only the headings of the tables, with nothing of the demo in them"
+    )
     verb.set_defaults(run=_new)
     return parser
 
@@ -146,6 +151,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
 def _report(given: argparse.Namespace) -> int:
     from maker_kit.workbook.run.report import write_reports
 
+    atexit.register(gc.freeze)  # Python would look through everything for garbage as it ends: a tenth of the time
+
     def tell(line: str) -> None:
         print(line, file=sys.stderr)
 
@@ -156,12 +163,14 @@ def _report(given: argparse.Namespace) -> int:
 
 def _judge(given: argparse.Namespace) -> int:
     from maker_kit.findings import KINDS
+    from maker_kit.formula.limits.judging import NEAR_IN_WORDS
     from maker_kit.plan.judged import judge_folder
 
     judged = judge_folder(given.workshop, given.recipes)
     if given.json:
         print(json.dumps([each.record() for each in judged], ensure_ascii=False, indent=1))
         return int(any(each.stopped for each in judged))
+    told_near = False
     for place, each in enumerate(judged):
         print("\n" * bool(place) + each.sentence())
         for kind in KINDS if given.all else KINDS[:2]:
@@ -170,6 +179,9 @@ def _judge(given: argparse.Namespace) -> int:
                 words = " ".join(filter(None, (*said, f"[{finding.source}]" * bool(finding.source))))
                 print(f"  {kind:4}  {finding.subject}")
                 print(textwrap.fill(words, 110, initial_indent=" " * 8, subsequent_indent=" " * 8))
+        if not told_near and any(finding.level == "near" for finding in each.findings):
+            told_near = True
+            print(f"  {NEAR_IN_WORDS}")
         known = len(each.of_kind("know"))
         if known and not given.all:
             print(f"  and {known} more to know: add --all to read {'it' if known == 1 else 'them'}")
@@ -253,7 +265,14 @@ def _check(given: argparse.Namespace) -> int:
 def _new(given: argparse.Namespace) -> int:
     from maker_kit.workshop import new_workshop
 
-    made = new_workshop(given.folder)
+    made = new_workshop(given.folder, empty=given.empty)
+    if given.empty:
+        print(
+            f"made {made} with empty tables; begin with containers.csv and ingredients.csv, then packs.csv, "
+            f"then run: maker-kit check {made}"
+        )
+        return 0
+    print("every price in it is marked invented: write your own over it, and the word is gone with it")
     print(f"made {made}; change its tables in any spreadsheet program, then run: maker-kit check {made}")
     return 0
 

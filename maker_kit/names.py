@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import difflib
+import fnmatch
+import re
 import unicodedata
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
@@ -35,6 +37,18 @@ def name_key(name: str) -> str:
         ``"Sodium  Benzoate"`` and ``"sodium benzoate"`` have the same key.
     """
     return " ".join(unicodedata.normalize("NFC", name).casefold().split())
+
+
+@lru_cache(maxsize=1 << 12)
+def _pattern(like: str) -> re.Pattern[str]:
+    return re.compile(fnmatch.translate(like))
+
+
+def fits(name: str, like: str) -> bool:
+    """Whether a whole name fits a pattern with ``*`` and ``?``, capitals as they are: `fnmatch.fnmatchcase`, which
+    before Python 3.12 forgets patterns as soon as a table has more than 256 of them.
+    """
+    return _pattern(like).match(name) is not None
 
 
 def by_key(things: Mapping[str, T]) -> dict[str, T]:

@@ -56,7 +56,7 @@ def test_judge_says_first_what_stops_and_folds_what_is_good_to_know(capsys: pyte
     assert re.fullmatch(
         r"Hand and heel balm: nothing stops this recipe, \d+ to look at; law as of 20\d\d-\d\d-\d\d", lines[0]
     )
-    assert {line.split()[0] for line in lines if re.match("  [a-z]", line)} == {"look", "and"}
+    assert {line.split()[0] for line in lines if re.match("  [a-z]", line)} == {"look", "near", "and"}
     known = int(re.search(r"and (\d+) more to know", lines[-1])[1])
     assert cli.main(["judge", "r4-balm", "--all"]) == 0
     everything = capsys.readouterr().out.splitlines()
@@ -147,3 +147,48 @@ def test_every_verb_stands_in_the_readme_and_has_help() -> None:
             [sys.executable, "-m", "maker_kit.cli", verb, "--help"], capture_output=True, text=True, check=True
         )
         assert "usage" in done.stdout
+
+
+def shown(kind: str) -> list[list[str]]:
+    """The lines of every block of one kind that the README shows."""
+    return [block.splitlines() for block in re.findall(rf"(?ms)^```{kind}\n(.*?)^```", README.read_text("utf-8"))]
+
+
+def test_the_readme_opens_with_two_commands_a_picture_and_lines_for_windows() -> None:
+    text = README.read_text(encoding="utf-8")
+    assert [len(block) for block in shown("sh")] == [1, 1]
+    name = re.search(r"(?s)!\[([^\]]+)\]\(([^)]+)\)", text)
+    picture = README.parent / name[2]
+    assert picture.read_bytes().startswith(b"\x89PNG")
+    assert picture.stat().st_size < 200_000
+    assert text.index(name[0]) < text.index("```sh")
+    (windows,) = shown("powershell")
+    unix = shown("sh")[0][0].split(" && ")
+    for here, there in zip(windows, unix, strict=True):  # the same words, with the other system's names of programs
+        assert here.replace("py -3.11", "python3").replace("\\", "/").replace("Scripts", "bin") == there
+
+
+def test_the_readme_is_prose_for_a_narrow_window() -> None:
+    free = re.sub(r"(?ms)^```.*?^```|^\|.*?$", "", README.read_text(encoding="utf-8"))
+    assert [line for line in free.splitlines() if len(line) > 104] == []
+
+
+def test_what_the_readme_shows_runs(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    lines = [line.removeprefix("$ .venv/bin/maker-kit ") for block in shown("console") for line in block]
+    assert all(not line.startswith("$") for line in lines)
+    ends = {line: cli.main(line.split()) for line in lines if not line.startswith("open")}
+    assert set(ends.values()) == {0}, capsys.readouterr().err
+    assert {p.name for p in (tmp_path / "reports").glob("*.html")} == {
+        "r2-gel-cream.html",
+        "r4-balm.html",
+        "r1b-hand-wash.html",
+    }
+
+
+def test_new_empty_is_headings_only_and_reads(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert cli.main(["new", str(tmp_path / "mine"), "--empty"]) == 0
+    assert cli.main(["check", str(tmp_path / "mine")]) == 0
+    assert "0 recipes" in capsys.readouterr().out

@@ -39,6 +39,8 @@ class Supplier:
     delivery_high : tuple of (int or None, int)
         The same steps of weight at the most that delivery may cost [cent], where it is known only as low–high;
         `delivery` then holds the least. Empty where the price is known.
+    invented : bool
+        Whether one of these prices is marked as invented.
     """
 
     name: str
@@ -50,6 +52,7 @@ class Supplier:
     tax_on_fees: bool = True
     threshold_after_tax: bool = False
     delivery_high: tuple[tuple[int | None, int], ...] = ()
+    invented: bool = False
 
     @property
     def delivery_known(self) -> bool:
@@ -97,6 +100,8 @@ class Pack:
     stock : int or None
         Most that can be bought; None where there is no bound.
     kit : bool
+    invented : bool
+        Whether its price is marked as invented.
     """
 
     name: str
@@ -106,6 +111,7 @@ class Pack:
     shipping_dg: int = 0
     stock: int | None = None
     kit: bool = False
+    invented: bool = False
 
     def price_cents(self, count: int) -> int:
         """Price of each pack [cent] when `count` of them are bought (count ≥ 1)."""

@@ -257,8 +257,8 @@ def _film_and_loss(recipe: Recipe) -> tuple[Fraction, Fraction]:
     loss = exact_number(recipe.loss_percent, f"the loss of {recipe.title} in %")
     if film < 0 or not 0 <= loss <= 100:
         msg = (
-            f"{recipe.title} has a film of {float(film):g} g and a loss of {float(loss):g} %; a film is 0 g or more, "
-            "and a loss lies between 0 and 100 %"
+            f"{recipe.title} has {float(film):g} g of loss on the tools and a loss of {float(loss):g} %; "
+            "the loss on the tools is 0 g or more, and a loss lies between 0 and 100 %"
         )
         raise QuantityError(msg)
     return film, loss / 100

@@ -9,12 +9,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from fnmatch import fnmatchcase
 from functools import cache, lru_cache
 
 from maker_kit import reference
 from maker_kit.formula.ingredient import Ingredient
-from maker_kit.names import by_key, name_key
+from maker_kit.names import by_key, fits, name_key
 
 WET, DRY, UNKNOWN = "wet", "dry", "unknown"
 """What `wetness` says."""
@@ -96,7 +95,7 @@ def wetness_of(inci: str) -> str:
     {'wet', 'dry', 'unknown'}
     """
     name = _bare(inci) or name_key(inci)
-    row = next((r for r in _wetness_rows() if fnmatchcase(name, r["inci_like"])), None)
+    row = next((r for r in _wetness_rows() if fits(name, r["inci_like"])), None)
     if row is not None:
         return DRY if row["wetness"] == DRY else WET
     return WET if is_watery(inci) or _WATER_WORD.search(name) else UNKNOWN
@@ -137,7 +136,7 @@ def is_meant_as_preservative(ingredient: Ingredient) -> bool:
 @lru_cache(maxsize=4096)
 def is_fatty(inci: str) -> bool:
     """Whether ``fatty_oils.csv`` (from memory) knows an INCI name as a plain fatty or mineral oil."""
-    return any(fnmatchcase(_bare(inci), like) for like in _fatty_oils())
+    return any(fits(_bare(inci), like) for like in _fatty_oils())
 
 
 @lru_cache(maxsize=4096)

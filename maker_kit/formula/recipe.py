@@ -72,10 +72,12 @@ class Recipe:
         What is lost in proportion to the batch [%]; the batch is made larger by this share.
     ph_low, ph_high : float or None
         Target band of the pH; None for a recipe without water.
-    ph_error : float
-        How far that reading may be off [pH]: by what it was read with; 0 where that is not on file.
     ph_read : float or None
         The pH that was read on the last batch; never computed.
+    ph_tool : str
+        What it was read with, such as ``meter``; empty where nobody noted it.
+    ph_error : float
+        How far that reading may be off [pH], by its tool.
     keeps_months, open_months : float or None
         Keeping time unopened and after opening [months].
     use_per_month : float or None
@@ -112,6 +114,7 @@ class Recipe:
     ph_low: float | None = None
     ph_high: float | None = None
     ph_read: float | None = None
+    ph_tool: str = ""
     ph_error: float = 0.0
     keeps_months: float | None = None
     open_months: float | None = None

@@ -10,17 +10,17 @@ from pathlib import Path
 from typing import Any
 
 from maker_kit.errors import Fault, MakerKitError, WorkshopError
-from maker_kit.findings import Finding, in_order, look, stop
+from maker_kit.findings import Finding, in_order, stop
 from maker_kit.formula.annexes.state import law_as_of
 from maker_kit.formula.notes.once import told_once
 from maker_kit.formula.recipe import Recipe
 from maker_kit.plan.log.logged_ph import with_own_log
+from maker_kit.plan.notes import MEND, not_counted_findings
 from maker_kit.plan.plan import make_plan
 from maker_kit.workshop import Workshop, find_folder, load_workshop
 
 FLAG = ("kind", "code", "subject", "text", "next_step", "source")
 """What is told of each note to other programs."""
-MEND = "mend the tables: maker-kit check names every fault"
 LAW_OF = "EU"
 """The market whose law on file has a date."""
 
@@ -149,22 +149,13 @@ def _notes(workshop: Workshop, recipe: Recipe) -> tuple[Finding, ...]:
     """All notes on a recipe but those on weighing, which hang on the batch; what is missed for faults of the tables;
     and why it could not be judged, where it could not.
     """
-    missed = [
-        look(
-            "table.not_counted",
-            fault.file,
-            f"This could not be read and is not counted here: {fault.sentence()}.",
-            level="unknown",
-            next_step=MEND,
-        )
-        for fault in workshop.not_counted
-    ]
+    missed = not_counted_findings(workshop)
     try:
         plan = make_plan(workshop, recipe)
     except MakerKitError as error:
         return (*missed, stop("table.fault", recipe.name, str(error), subject=recipe.title, next_step=MEND))
     weighing = frozenset(plan.weigh_out.findings)
-    return (*(f for f in plan.findings if f not in weighing), *plan.cautions, *missed)
+    return (*(f for f in plan.findings if f not in weighing), *plan.cautions)
 
 
 def _not_read(name: str, faults: Iterable[Fault], law: str) -> Judged:

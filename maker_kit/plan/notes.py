@@ -21,6 +21,7 @@ from maker_kit.workshop import Workshop
 MAIN_SHARE_PERCENT = 50.0
 """A bought base is looked at as a jug from this share of the product on [%]."""
 KEEPING_SOURCE = "keeping time and use from the workshop's own tables; no shelf life was tested here"
+MEND = "mend the tables: maker-kit check names every fault"
 
 
 def used_in_time(recipe: Recipe) -> Fraction | None:
@@ -138,3 +139,24 @@ def avoid_findings(workshop: Workshop, recipe: Recipe, *, expansion: Expansion |
     """
     checked = check_avoided(recipe, workshop.avoid, {**recipe.ingredients, **workshop.ingredients}, expansion=expansion)
     return tuple(dict.fromkeys(checked.findings))
+
+
+def not_counted_findings(workshop: Workshop) -> tuple[Finding, ...]:
+    """What could not be read of the tables and may concern any recipe, each as unknown: own limits, the avoid-list,
+    rows about a mixture that nobody lists. Empty for tables without a fault.
+
+    Parameters
+    ----------
+    workshop : Workshop
+        Read whole, or partly.
+    """
+    return tuple(
+        look(
+            "table.not_counted",
+            fault.file,
+            f"This could not be read and is not counted here: {fault.sentence()}.",
+            level="unknown",
+            next_step=MEND,
+        )
+        for fault in workshop.not_counted
+    )

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Any, TypeVar
 
+from maker_kit.buying.invented import invented_findings
 from maker_kit.buying.market import Market
 from maker_kit.buying.needs import needs_per_batch
 from maker_kit.errors import QuantityError, RecipeError
@@ -22,7 +23,7 @@ from maker_kit.formula.notes.once import told_once
 from maker_kit.formula.recipe import LEAST_USUAL_PERCENT, Recipe
 from maker_kit.formula.scale import WeighOut, weigh_out
 from maker_kit.formula.setting import load_on_base, with_fragrance_load, with_ingredient, with_thickener_level
-from maker_kit.plan.notes import avoid_findings, supply_findings
+from maker_kit.plan.notes import avoid_findings, not_counted_findings, supply_findings
 from maker_kit.workshop import Workshop
 
 T = TypeVar("T")
@@ -253,14 +254,17 @@ def make_plan(
     weighed = weigh_out(recipe, exact_batch_mass(recipe, size), settings.scale)
     kind = workshop.container(recipe.container).kind
     judged = judge_recipe(recipe, workshop.limits, settings.market, container_kind=kind)
+    needs = needs_per_batch(recipe, size, recipe.container, LABEL)
     findings = (
         *judged.findings,
         *weighed.findings,
         *unweighed_density(recipe),
         *supply_findings(workshop, recipe, size * count),
         *avoid_findings(workshop, recipe, expansion=judged.expansion),
+        *invented_findings(workshop.market.for_items(needs), _shelf(workshop, recipe)),
+        *workshop.beside,
+        *not_counted_findings(workshop),
     )
-    needs = needs_per_batch(recipe, size, recipe.container, LABEL)
     return Plan(
         workshop,
         recipe,
@@ -272,6 +276,12 @@ def make_plan(
         limit_bars(recipe, judged.limits, judged=judged.judgements),
         needs,
     )
+
+
+def _shelf(workshop: Workshop, recipe: Recipe) -> list[tuple[str, bool]]:
+    """What could be bought in place of a recipe, and whether its price is invented."""
+    product = workshop.shop_products.get(recipe.shop_product)
+    return [(f"{product.name} {size.name} in the shop", size.invented) for size in product.sizes] if product else []
 
 
 def asked_level(percent: float, what: str) -> float:

@@ -10,7 +10,8 @@ from fractions import Fraction
 
 import pandas as pd
 
-from maker_kit.buying.costing import CostCurve, cost_curve, counts_that_pay
+from maker_kit.buying.asked_counts import asked_of, of_curve
+from maker_kit.buying.costing import CostCurve, cost_curve
 from maker_kit.buying.own_time import after_own_time
 from maker_kit.buying.pricing import money
 from maker_kit.errors import QuantityError
@@ -88,6 +89,8 @@ class Sensitivity:
         By the effect on the unit cost, then by that on the first count; an unknown effect comes first.
     complete : bool
         False where it was stopped before every input was moved.
+    counted : {'batches', 'containers'}
+        What the first counts are counts of.
     """
 
     batches: int
@@ -97,6 +100,7 @@ class Sensitivity:
     price_cents: Fraction | None
     bars: tuple[SensitivityBar, ...]
     complete: bool = True
+    counted: str = "batches"
 
     def to_frame(self) -> pd.DataFrame:
         """One row a bar: input, low, high, one container at low and high, change between them [currency], first count
@@ -129,7 +133,7 @@ def sensitivity(
     shop_price_cents: Fraction | None = None,
     share_percent: float = SHARE_PERCENT,
     own_batch_micros: Fraction | int = 0,
-    curve: Callable[..., CostCurve] = cost_curve,
+    curve: Callable[..., CostCurve] | None = None,
     progress: Callable[[int, int], None] | None = None,
     cancelled: Callable[[], bool] | None = None,
 ) -> Sensitivity:
@@ -153,10 +157,11 @@ def sensitivity(
         How far an input is moved [%], above 0 to 100.
     own_batch_micros : Fraction or int
         One's own time for one batch [0.0001 cent]: in every cost of one container, and in the first count that pays.
-    curve : callable
-        Works out a curve as `maker_kit.buying.costing.cost_curve` does: ``curve(market, needs, upto,
-        containers_per_batch=…)``. One call for the plan as it is, at most two a bar; a setting that changes
-        nothing, and the price in the shop, take none.
+    curve : callable, optional
+        Works out whole curves, as `maker_kit.buying.costing.cost_curve` does: ``curve(market, needs, upto,
+        containers_per_batch=…)``. One call for the plan as it is, at most two a bar; a setting that changes nothing,
+        and the price in the shop, take none. Without it only the counts that are told are worked out, which is sooner
+        and the same (`maker_kit.buying.asked_counts`).
     progress : callable, optional
         ``progress(done, total)``, called after every input.
     cancelled : callable, optional
@@ -185,19 +190,25 @@ def sensitivity(
     price = Fraction(shop_price_cents) if shop_price_cents is not None else lines[0].price_cents if lines else None
     market = plan.market
     base = MovedInput("", market, plan.needs, price)
-    as_it_is = curve(market, plan.needs, upto, containers_per_batch=plan.batch_size)
+    as_it_is = (curve or cost_curve)(market, plan.needs, upto, containers_per_batch=plan.batch_size)
 
     def end(case: MovedInput) -> BarEnd:
-        same = case.needs == plan.needs and case.market == market
-        found = as_it_is if same else curve(case.market, case.needs, upto, containers_per_batch=plan.batch_size)
-        notes = [case.note, "some counts are not proved" if found.open_counts else ""]
-        cost = found.at(plan.batches).cost_micros
+        price = case.price_cents
+        if price is not None:
+            price = after_own_time(price, own_batch_micros, plan.batch_size)
+        if case.needs == plan.needs and case.market == market:
+            told = of_curve(as_it_is, plan.batches, price)
+        elif curve is None:
+            told = asked_of(case.market, case.needs, plan.batches, as_it_is, price)
+        else:
+            whole = curve(case.market, case.needs, upto, containers_per_batch=plan.batch_size)
+            told = of_curve(whole, plan.batches, price)
+        notes = [case.note, "" if told.proved else "some counts are not proved"]
+        cost = told.cost_micros
         return BarEnd(
             case.words,
             None if cost is None else (cost + Fraction(own_batch_micros) * plan.batches) / plan.containers,
-            None
-            if case.price_cents is None
-            else pays_for_good(found, after_own_time(case.price_cents, own_batch_micros, plan.batch_size)),
+            told.first,
             "; ".join(filter(None, notes)),
         )
 
@@ -212,14 +223,6 @@ def sensitivity(
             progress(done, len(inputs))
     ordered, complete = tuple(sorted(bars, key=_length)), len(bars) == len(inputs)
     return Sensitivity(plan.batches, upto, middle.each_micros, middle.first, price, ordered, complete)
-
-
-def pays_for_good(curve: CostCurve, price_cents: Fraction) -> int | None:
-    """The first count of batches from which on making costs no more than buying at every count, up to the curve's last;
-    None where the last does not pay, or is not proved to.
-    """
-    runs = counts_that_pay(curve, price_cents)
-    return runs[-1][0] if runs and runs[-1][1] == curve.counts[-1] else None
 
 
 def _bar(name: str, low: BarEnd, high: BarEnd, middle: BarEnd, upto: int) -> SensitivityBar:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 
 import pandas as pd
@@ -142,14 +143,15 @@ def plan_swap(
 
 
 def _of_kits(workshop: Workshop, before: NeedsCost, after: NeedsCost) -> tuple[Finding, ...]:
-    """That a kit is on one of the two shopping lists alone."""
+    """That a kit is on the two shopping lists in different numbers, or on one of them alone."""
     names = {kit.name for kit in workshop.kits}
-    bought = [{line.pack for line in cost.basket.lines} & names if cost.basket else set() for cost in (before, after)]
-    kits = sorted(bought[0] ^ bought[1])
+    bought = [
+        Counter({line.pack: line.count for line in cost.basket.lines if line.pack in names} if cost.basket else {})
+        for cost in (before, after)
+    ]
+    kits = sorted(kit for kit in {*bought[0], *bought[1]} if bought[0][kit] != bought[1][kit])
     if not kits or before.cash_micros is None or after.cash_micros is None:
         return ()
-    which = [
-        f"{kit} is on the shopping list {'before' if kit in bought[0] else 'after'} the swap alone" for kit in kits
-    ]
+    which = [f"{kit} is bought {bought[0][kit]} × before the swap and {bought[1][kit]} × after it" for kit in kits]
     text = f"{'; '.join(which)}: the difference in cost is between buying a kit and buying packs, not the swap's own."
     return (look("swap.kit_changes", kits, text, next_step="compare what it uses up", source="arithmetic"),)

@@ -10,8 +10,7 @@ from maker_kit.formula.recipe import Recipe
 from maker_kit.names import name_key
 from maker_kit.plan.thickness import readings_of
 from maker_kit.workshop import Workshop
-
-NO_RECIPE = "no recipe is on file in this workshop: paste one, or write one into recipes.csv"
+from maker_kit.workshop.workshop import NO_RECIPE
 
 
 def first_recipe(workshop: Workshop, name: str, *fits: Callable[[Workshop, Recipe], bool]) -> Recipe:
@@ -42,6 +41,11 @@ def first_recipe(workshop: Workshop, name: str, *fits: Callable[[Workshop, Recip
 def has_readings(workshop: Workshop, recipe: Recipe) -> bool:
     """Whether the thickness of a recipe was read."""
     return bool(readings_of(workshop, recipe))
+
+
+def has_kit(workshop: Workshop, recipe: Recipe) -> bool:
+    """Whether a kit on file is meant for a recipe."""
+    return any(kit.recipe == recipe.name for kit in workshop.kits)
 
 
 def has_water(workshop: Workshop, recipe: Recipe) -> bool:

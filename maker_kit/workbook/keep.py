@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -84,7 +85,15 @@ def keep_recipe(workshop: Workshop, changed: Recipe, name: str, title: str, sour
     )
 
 
-def keep_text(workshop: Workshop, parsed: RecipeText, name: str, title: str, source: str, like: str) -> str:
+def keep_text(
+    workshop: Workshop,
+    parsed: RecipeText,
+    name: str,
+    title: str,
+    source: str,
+    like: str,
+    about: Mapping[str, str] | None = None,
+) -> str:
     """Keep an answered recipe as a file of the maker's own workshop, with its source and today's date.
 
     Parameters
@@ -95,6 +104,9 @@ def keep_text(workshop: Workshop, parsed: RecipeText, name: str, title: str, sou
         Short name of the recipe, its title, and where it was found.
     like : str
         A recipe whose container, place on the body and the rest it takes over, until they are changed in recipes.csv.
+    about : Mapping of str to str, optional
+        Where there is no such recipe: where it goes, rinse-off or leave-on, container and fill, by the headings of
+        recipes.csv.
 
     Returns
     -------
@@ -108,13 +120,16 @@ def keep_text(workshop: Workshop, parsed: RecipeText, name: str, title: str, sou
         If a question is open, or as `maker_kit.workshop.saving.save_recipe` does.
     """
     folder = own_folder(workshop)
-    if not like:
+    if about is not None and not about.get("fill", "").strip():
+        msg = "say how much goes into one container, such as 250 mL or 50 g; nothing was saved"
+        raise NoticeError(msg)
+    if not like and about is None:
         msg = (
             "choose the recipe it is kept like: that decides where it goes, whether it is rinsed off or left on, "
             "its container and its fill, and so which limits it is judged by"
         )
         raise NoticeError(msg)
-    saved = save_recipe(folder, name, title or name, to_percent(parsed), source, date.today(), like=like)
+    saved = save_recipe(folder, name, title or name, to_percent(parsed), source, date.today(), about=about, like=like)
     return f"saved as recipes/{saved.name}.csv; look through its row in recipes.csv, then at its limits in 01_formula"
 
 

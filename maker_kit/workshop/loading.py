@@ -8,8 +8,10 @@ from dataclasses import replace
 from pathlib import Path
 
 from maker_kit.errors import Fault, WorkshopError
+from maker_kit.findings import Finding, look
 from maker_kit.formula.batch import LABEL
 from maker_kit.names import by_key, name_key, near_miss
+from maker_kit.workshop.beside import copy_of, is_sheet, is_table, not_read
 from maker_kit.workshop.csv import tables as specs
 from maker_kit.workshop.csv.columns import TableSpec
 from maker_kit.workshop.csv.faults import FaultBook, Names, shown
@@ -54,9 +56,11 @@ def load_workshop(folder: str | Path, *, partly: bool = False) -> Workshop:
     """
     folder = without_tilde(folder)
     book = FaultBook()
-    _check_folder(folder, book)
-    tables = {spec: read_records(folder, spec, book) for spec in specs.TABLES}
+    beside = _check_folder(folder, book)
+    tables = _tables(folder, book)
     shop = _put_together(folder, tables, book)
+    if shop is not None:
+        shop = replace(shop, beside=beside)
     if shop is not None and not book.faults:
         return shop
     names = tables[specs.RECIPES].column("name") or ()
@@ -64,7 +68,18 @@ def load_workshop(folder: str | Path, *, partly: bool = False) -> Workshop:
     faults = book.in_order([*(spec.file for spec in specs.TABLES), *recipe_files])
     if not partly or shop is None or any(f.file == specs.WORKSHOP.file for f in faults):
         raise WorkshopError(faults)
-    return _sound_part(folder, tables, faults)
+    return replace(_sound_part(folder, tables, faults), beside=beside)
+
+
+def _tables(folder: Path, book: FaultBook) -> dict[TableSpec, Records]:
+    """All tables. A workshop that is just begun needs rows in none but its settings: ingredients and containers are
+    missed only where something stands on them.
+    """
+    begun = (specs.INGREDIENTS, specs.CONTAINERS)
+    tables = {spec: read_records(folder, spec, book) for spec in specs.TABLES if spec not in begun}
+    on_them = any(tables[spec].rows for spec in (specs.RECIPES, specs.PACKS, specs.KITS, specs.WHATS_INSIDE))
+    tables |= {spec: read_records(folder, spec, book, rows_needed=on_them) for spec in begun}
+    return {spec: tables[spec] for spec in specs.TABLES}
 
 
 def _sound_part(folder: Path, tables: Mapping[TableSpec, Records], faults: tuple[Fault, ...]) -> Workshop:
@@ -152,8 +167,10 @@ def find_workshop(text: str | Path = "", *, partly: bool = False) -> Workshop:
     return load_workshop(find_folder(text), partly=partly)
 
 
-def _check_folder(folder: Path, book: FaultBook) -> None:
-    """Without a folder there is nothing to read; a table under a name that is nearly right is pointed out."""
+def _check_folder(folder: Path, book: FaultBook) -> tuple[Finding, ...]:
+    """Without a folder there is nothing to read; a table under a name that is nearly right is pointed out, and so is a
+    second copy of one: nobody knows which is meant. A spreadsheet beside a table is a note.
+    """
     try:
         if not folder.is_dir():
             found = "a file" if folder.exists() else "no such folder"
@@ -167,12 +184,24 @@ def _check_folder(folder: Path, book: FaultBook) -> None:
         raise WorkshopError(book.faults) from error
     wanted = [spec.file for spec in specs.TABLES]
     missing = [file for file in wanted if file not in files]
+    notes = []
     for file in files:
+        table = copy_of(file, set(wanted) - set(missing))
+        if table and is_table(file):
+            found = f"{shown(file)} beside {table}: two of one table, and only {table} is read"
+            mend = f"look which is the newer: give that one the name {table}, and move the other into another folder"
+            book.add(file, None, "", found, f"one {table}", mend)
+            continue
+        if table and is_sheet(file):
+            step = f"save it as CSV (UTF-8) over {table}, or leave it"
+            notes.append(look("table.not_read", (file, table), not_read(file, table), next_step=step))
+            continue
         table = file not in wanted and file.casefold().endswith((".csv", ".txt", ".xlsx", ".ods"))
         hint = near_miss(file, missing)
         if table and hint.close:
             found = f"a table called {shown(file)}, which a workshop does not have"
             book.add(file, None, "", found, "the tables " + ", ".join(wanted), f"{hint.sentence} Give it that name")
+    return tuple(notes)
 
 
 def _items(ingredients: Names, containers: Names, listed: Records) -> Names:

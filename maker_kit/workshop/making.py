@@ -7,6 +7,10 @@ import tempfile
 from pathlib import Path
 
 from maker_kit.errors import NoticeError
+from maker_kit.workshop.csv.cells import INVENTED
+from maker_kit.workshop.csv.columns import TableSpec
+from maker_kit.workshop.csv.kept import KeptTable
+from maker_kit.workshop.csv.tables import TABLES, WORKSHOP
 
 
 def demo_folder() -> Path:
@@ -47,13 +51,15 @@ def from_here(path: str | Path) -> Path:
         raise NoticeError(msg) from error
 
 
-def new_workshop(folder: str | Path) -> Path:
-    """Make a workshop from the demo's tables.
+def new_workshop(folder: str | Path, *, empty: bool = False) -> Path:
+    """Make a workshop from the demo's tables. Every price in it is marked as invented, until it is written over.
 
     Parameters
     ----------
     folder : str or Path
         A folder that does not exist yet, or is empty.
+    empty : bool
+        Whether the tables hold their headings only, and the settings of the workshop.
 
     Returns
     -------
@@ -72,6 +78,10 @@ def new_workshop(folder: str | Path) -> Path:
         _refuse(target)
         made = Path(tempfile.mkdtemp(prefix=f".{target.name or 'workshop'}-", dir=target.resolve().parent))
         copy_tables(demo_folder(), made)
+        if empty:
+            _empty(made)
+        else:
+            _mark(made)
         if target.is_dir():
             _fill(target, made)
         else:
@@ -117,6 +127,29 @@ def copy_tables(folder: Path, made: Path) -> None:
             copy = made / file.relative_to(folder)
             copy.write_bytes(file.read_bytes())
             copy.chmod(0o644)
+
+
+def _empty(folder: Path) -> None:
+    """Leave the headings of every table, and the rows of the settings. Raises OSError."""
+    for file in folder.glob("recipes/*.csv"):
+        file.unlink()
+    for spec in TABLES:
+        if spec is not WORKSHOP:
+            (folder / spec.file).write_bytes(_rewritten(folder / spec.file, spec, rows=False))
+
+
+def _mark(folder: Path) -> None:
+    """Write behind every price that it is invented. Raises OSError."""
+    for spec in TABLES:
+        if any(column.kind == "money" for column in spec.columns):
+            (folder / spec.file).write_bytes(_rewritten(folder / spec.file, spec, rows=True))
+
+
+def _rewritten(path: Path, spec: TableSpec, *, rows: bool) -> bytes:
+    kept = KeptTable.of(path.read_bytes(), spec)
+    return (
+        kept.with_word(INVENTED, "money", path, without="invented for the demo") if rows else kept.headings_only(path)
+    )
 
 
 def _fill(target: Path, made: Path) -> None:

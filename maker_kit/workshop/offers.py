@@ -117,7 +117,10 @@ def read_suppliers(listed: Records, delivery: Records) -> tuple[tuple[Supplier, 
                 for prices in ([s["price"] for s in steps], [_dearest(s) for s in steps])
             )
             more = () if high == low else high
-            found.append(r.make(Supplier, delivery=low, tax_bp=int(r["tax"] * 100), delivery_high=more))
+            marked = any(row.invented for row in (r, *steps))
+            found.append(
+                r.make(Supplier, delivery=low, tax_bp=int(r["tax"] * 100), delivery_high=more, invented=marked)
+            )
     return tuple(found), names
 
 
@@ -172,6 +175,7 @@ def read_packs(records: Records, suppliers: Names, goods: Goods) -> tuple[Pack, 
                     tuple((r["from_count"], r["price"]) for r in steps),
                     goods.shipping_dg(content, agreed(rows, "shipping")),
                     agreed(rows, "stock"),
+                    invented=any(r.invented for r in rows),
                 )
             )
     _check_sizes(groups, units)
@@ -254,7 +258,8 @@ def read_kits(
                 bought[item] = amount.value if goods.pieces(item) else amount.to_grams(density)
         if len(content) == len(rows) and all(r.whole for r in rows) and supplier and price:
             name, shipping = f"{supplier}: {rows[0]['kit']}", goods.shipping_dg(content, agreed(rows, "shipping"))
-            packs.append(Pack(name, supplier, content, ((1, price),), shipping, agreed(rows, "stock"), kit=True))
+            stock, marked = agreed(rows, "stock"), any(r.invented for r in rows)
+            packs.append(Pack(name, supplier, content, ((1, price),), shipping, stock, kit=True, invented=marked))
             kits.append(Kit(name, supplier, recipe, agreed(rows, "makes"), bought, listed))
     return tuple(packs), tuple(kits)
 

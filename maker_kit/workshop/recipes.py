@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from maker_kit.formula.container import Container
+from maker_kit.formula.preservation.ph_reading import reading_error
 from maker_kit.formula.recipe import Ingredient, Line, ProductType, Recipe
 from maker_kit.formula.thickness.readings import MEASURES
 from maker_kit.names import name_key, near_miss
@@ -200,6 +201,7 @@ def _recipe(record: Record, lines: Records, known: KnownThings, settings: Settin
         product_type=ProductType(places, record["rinse"] == "rinse-off", record["spray"], record["for_whom"]),
         fill_ml=fill.to_ml(float(record["density_g_per_ml"])),
         fill_g=fill.value if fill.basis == "mass" else None,
+        ph_error=reading_error(record["ph_tool"]),
         density_weighed=not name_key(record["density_source"]).startswith(NOT_WEIGHED),
         **usual,
         **names,

@@ -26,7 +26,7 @@ from maker_kit.workshop.things import NOT_WEIGHED
 from maker_kit.workshop.workshop import Workshop
 
 _ON_THEIR_OWN = frozenset({"name", "title", "source", "written on"})
-_READ_AGAIN = frozenset({"pH read"})
+_READ_AGAIN = frozenset({"pH read", "pH read with"})
 """What a batch of the old lines showed; new lines have to show it anew."""
 _NEVER_TAKEN = _READ_AGAIN | {"version", "note", "shop spread [cm]", "shop funnel [s]", "shop viscosity [mPa·s]"}
 """Columns of a recipe that another one does not take from it."""
@@ -112,7 +112,7 @@ def save_recipe(
             msg = f"the {what} of a recipe is a text; write {example}"
             raise NoticeError(msg)
     path = folder / RECIPES.file
-    raw = _bytes(path)
+    raw = file_bytes(path)
     cells = {"name": name, "title": title, "source": source, "written on": _day(written_on)} | _about(about or {})
     lines = _checked(getattr(lines, "lines", lines))
     other = workshop.recipe(like) if like else None
@@ -122,11 +122,13 @@ def save_recipe(
         cells |= _density(lines, other or (workshop.recipes[taken] if taken else None), workshop)
     held = {name_key(line.ingredient) for line in lines}
     gone = {h for h in ("scent", "thickener") if other and name_key(getattr(other, h)) not in held}
+    if other is None and taken is None:
+        cells = _told_by(lines, workshop) | cells
     listed = KeptTable.of(raw, RECIPES).with_row(
         cells, path, not_kept=_READ_AGAIN, like=other.name if other else "", not_taken=_NEVER_TAKEN | gone
     )
     table = [LINES.headings, *(_row(line, sure=sure) for line in lines)]
-    with _copy(folder) as copy:
+    with tried_copy(folder) as copy:
         write_table(copy / line_file(name), table)
         write_bytes(listed, copy / RECIPES.file)
         loaded = load_workshop(copy).recipes[name]
@@ -134,22 +136,38 @@ def save_recipe(
     return loaded
 
 
+def _told_by(lines: tuple[Line, ...], workshop: Workshop) -> dict[str, str]:
+    """Scent and thickener of a recipe that is like no other: the only line with that function, where there is one."""
+    found = {}
+    for function in ("scent", "thickener"):
+        names = {line.ingredient for line in lines if line.ingredient in workshop.ingredients}
+        fits = [name for name in sorted(names) if workshop.ingredients[name].function == function]
+        found |= {function: fits[0]} if len(fits) == 1 else {}
+    return found
+
+
 def _density(lines: tuple[Line, ...], other: Recipe | None, workshop: Workshop) -> dict[str, str]:
     """The density of new lines, which nobody has weighed yet: by their parts, or else that of the recipe they are kept
-    like; nothing where the lines are the same.
+    like; nothing where the lines are the same. NoticeError where it is like no other, and that of a part is not known.
     """
-    if other is None:
-        return {}
     levels = {line.ingredient: Decimal(str(line.percent)) for line in lines}
-    if levels == {line.ingredient: Decimal(str(line.percent)) for line in other.lines}:
+    if other is not None and levels == {line.ingredient: Decimal(str(line.percent)) for line in other.lines}:
         return {}
     things = workshop.ingredients
     known = {name: things[name].density_g_per_ml if name in things else None for name in levels}
     parts = [(float(level), known[name]) for name, level in levels.items()]
     found = additive_density(parts).density_g_per_ml if any(levels.values()) else None
-    density, how = f"{other.density_g_per_ml:g}", f"that of {other.title}"
     if found is not None:
         density, how = f"{found:.3f}", "by its parts, as if volumes simply added"
+    elif other is not None:
+        density, how = f"{other.density_g_per_ml:g}", f"that of {other.title}"
+    else:
+        missing = ", ".join(name for name, each in known.items() if each is None)
+        msg = (
+            f"how heavy 1 mL is cannot be told without that of {missing or 'its parts'}: write it into ingredients.csv "
+            "('density [g/mL]'; a new ingredient needs a row there first), or weigh 100 mL of the product"
+        )
+        raise NoticeError(msg)
     return {"density [g/mL]": density, "density from": f"{NOT_WEIGHED}: {how}"}
 
 
@@ -200,7 +218,8 @@ def _row(line: Line, *, sure: bool) -> tuple[object, ...]:
     return line.phase, line.ingredient, text, "yes" if line.balance else None, None
 
 
-def _bytes(path: Path) -> bytes:
+def file_bytes(path: Path) -> bytes:
+    """What a file holds. Raises NoticeError if it cannot be read."""
     try:
         return path.read_bytes()
     except OSError as error:
@@ -209,13 +228,13 @@ def _bytes(path: Path) -> bytes:
 
 
 @contextmanager
-def _copy(folder: Path) -> Iterator[Path]:
-    """A copy of a workshop's tables for the time of a with statement."""
+def tried_copy(folder: Path) -> Iterator[Path]:
+    """A copy of a workshop's tables for the time of a with statement, to try a change on. Raises NoticeError."""
     with tempfile.TemporaryDirectory(prefix="workshop-", ignore_cleanup_errors=True) as made:
         try:
             copy_tables(folder, Path(made))
         except OSError as error:
-            msg = f"the recipe cannot be tried: {error.strerror or error}; nothing was changed"
+            msg = f"it cannot be tried: {error.strerror or error}; nothing was changed"
             raise NoticeError(msg) from error
         yield Path(made)
 
@@ -223,10 +242,10 @@ def _copy(folder: Path) -> Iterator[Path]:
 def _put(folder: Path, name: str, table: Iterable[tuple[object, ...]], listed: bytes, before: bytes) -> None:
     """Put both files in place; where the second cannot be, the first is taken back."""
     path, file = folder / RECIPES.file, folder / line_file(name)
-    if _bytes(path) != before:
+    if file_bytes(path) != before:
         msg = f"{RECIPES.file} has been changed meanwhile, so nothing was saved; save the recipe again"
         raise NoticeError(msg)
-    old = _bytes(file) if file.exists() else None
+    old = file_bytes(file) if file.exists() else None
     write_table(file, table)
     try:
         write_bytes(listed, path)

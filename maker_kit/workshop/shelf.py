@@ -42,4 +42,4 @@ def _size(record: Record) -> ShopSize:
         content = {"as_mass_g": size.as_mass_g, "as_volume_ml": size.as_volume_ml}
     else:
         content = {"size_ml" if size.basis == "volume" else "size_g": size.value}
-    return record.make(ShopSize, name=name, **content)
+    return record.make(ShopSize, name=name, invented=record.invented, **content)

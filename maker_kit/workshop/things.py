@@ -62,6 +62,8 @@ class ShopSize:
         Day the price was read.
     as_mass_g, as_volume_ml : float or None
         Both readings of a bare "oz" [g, mL]; None where the basis is known.
+    invented : bool
+        Whether a price of it is marked as invented.
     """
 
     name: str
@@ -73,6 +75,7 @@ class ShopSize:
     size_g: float | None = None
     as_mass_g: float | None = None
     as_volume_ml: float | None = None
+    invented: bool = False
 
     @property
     def basis(self) -> str:

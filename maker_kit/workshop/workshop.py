@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TypeVar
@@ -11,6 +11,7 @@ import pandas as pd
 
 from maker_kit.buying.market import Market
 from maker_kit.errors import Fault, UnknownNameError, WorkshopError
+from maker_kit.findings import Finding
 from maker_kit.formula.container import Container
 from maker_kit.formula.kinds import is_scent
 from maker_kit.formula.limits.limit import Limit
@@ -20,6 +21,10 @@ from maker_kit.names import by_key, name_key, near_miss
 from maker_kit.workshop.things import Avoided, Kit, Settings, ShopProduct, Swap, WantedThickness
 
 T = TypeVar("T")
+NO_RECIPE = (
+    "no recipe is on file in this workshop: fill in containers.csv and ingredients.csv first, then paste a recipe in "
+    "01a_from_any_text, or write one into recipes.csv"
+)
 
 
 @dataclass(frozen=True)
@@ -31,19 +36,23 @@ class CheckReport:
     folder : Path
     counts : tuple of (str, int)
         What, in the plural, and how many.
+    notes : tuple of str
+        What else there is to say, a sentence each.
     """
 
     folder: Path
     counts: tuple[tuple[str, int], ...]
+    notes: tuple[str, ...] = ()
 
     def to_frame(self) -> pd.DataFrame:
         """The counts as a table: what, how many."""
         return pd.DataFrame(list(self.counts), columns=["what", "how many"])
 
     def sentence(self) -> str:
-        """The counts in words."""
+        """The counts in words, and under them the notes, one a line."""
         words = [f"{n} {(_ONE if n == 1 else {}).get(what, what)}" for what, n in self.counts]
-        return f"no fault found in {self.folder}: read " + ", ".join(words[:-1]) + f" and {words[-1]}"
+        read = f"no fault found in {self.folder}: read " + ", ".join(words[:-1]) + f" and {words[-1]}"
+        return "\n".join((read, *self.notes))
 
     def __str__(self) -> str:
         return self.sentence()
@@ -93,6 +102,8 @@ class Workshop:
         What could not be read, where a workshop was read partly; it is then not in the other fields.
     left_out : Mapping of str to tuple of Fault
         Recipes that are listed and left out, by name, with the faults that each stands on.
+    beside : tuple of Finding
+        A note for every spreadsheet beside the tables that is not read.
     not_counted : tuple of Fault
         Those by which a rule may be missed in any recipe: own limits, the avoid-list, what is inside nobody knows what.
     """
@@ -113,6 +124,7 @@ class Workshop:
     faults: tuple[Fault, ...] = ()
     left_out: Mapping[str, tuple[Fault, ...]] = field(default_factory=dict)
     not_counted: tuple[Fault, ...] = ()
+    beside: tuple[Finding, ...] = ()
 
     def recipe(self, name: str | Recipe) -> Recipe:
         """The recipe of that name or title; capitals and blanks make no difference. A recipe is given back as it is.
@@ -173,7 +185,19 @@ class Workshop:
                 ("things to avoid", len(self.avoid)),
                 ("swaps", len(self.swaps)),
             ),
+            tuple(self._notes()),
         )
+
+    def _notes(self) -> Iterator[str]:
+        if not self.recipes:
+            yield NO_RECIPE[0].upper() + NO_RECIPE[1:]
+        marked = sum(thing.invented for thing in (*self.market.packs, *self.market.suppliers))
+        if marked:
+            yield (
+                f"{marked} of {len(self.market.packs) + len(self.market.suppliers)} packs, kits and suppliers have "
+                "prices that are invented: write your own over them"
+            )
+        yield from (finding.text for finding in self.beside)
 
 
 def _find(what: str, name: str, things: Mapping[str, T], known: list[str] | None = None) -> T:

@@ -1,5 +1,4 @@
-"""By hand: slider to picture (kernel side), the report against papermill on an empty notebook, and the import of each
-room.
+"""By hand: slider to picture (kernel side), and the import of each room; the report stands in `bench_report.py`.
 
 Use: .venv/bin/python tests/benchmarks/bench_workbook.py
 """
@@ -9,11 +8,7 @@ from __future__ import annotations
 import statistics
 import subprocess
 import sys
-import tempfile
 import time
-from pathlib import Path
-
-import nbformat
 
 PYTHON = sys.executable
 
@@ -38,12 +33,6 @@ def slider(recipe: str, moves: int = 50) -> list[float]:
     return took
 
 
-def command(words: list[str]) -> float:
-    start = time.perf_counter()
-    subprocess.run(words, check=True, capture_output=True)
-    return time.perf_counter() - start
-
-
 def main() -> None:
     for recipe in ("r1b-hand-wash", "r2-gel-cream", "r5-hand-lotion"):
         took = slider(recipe)
@@ -51,24 +40,6 @@ def main() -> None:
             f"slider to picture, {recipe}: median {1000 * statistics.median(took):.0f} ms, 90th of 100 "
             f"{1000 * sorted(took)[int(0.9 * len(took))]:.0f} ms, {len(took)} moves (goal: median at most "
             f"60 ms)"
-        )
-    with tempfile.TemporaryDirectory() as room:
-        empty = Path(room) / "empty.ipynb"
-        nbformat.write(
-            nbformat.v4.new_notebook(
-                metadata={"kernelspec": {"name": "python3", "display_name": "Python 3", "language": "python"}}
-            ),
-            empty,
-        )
-        pairs = []
-        for _ in range(3):
-            floor = command([PYTHON, "-m", "papermill", str(empty), str(Path(room) / "out.ipynb")])
-            ours = command([PYTHON, "-m", "maker_kit.cli", "report", "r1b-hand-wash", "--to", room])
-            pairs.append((ours / floor, ours, floor))
-        ratio, ours, floor = sorted(pairs)[1]
-        say(
-            f"report r1b-hand-wash {ours:.2f} s against papermill on an empty notebook {floor:.2f} s: "
-            f"{ratio:.2f} times (median of 3 pairs; goal: at most 1.5)"
         )
     for name in ("units", "formula.batch", "formula.limits.judge", "buying.costing", "workshop", "plan", "cli"):
         code = f"import time; t = time.perf_counter(); import maker_kit.{name}; print(time.perf_counter() - t)"

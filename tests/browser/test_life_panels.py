@@ -297,8 +297,8 @@ def test_the_reading_moves_along_the_strip_and_a_high_one_is_a_stop(keep_page) -
     # by hand: 1 / (1 + 10^(7.4 − 4.2)) = 0.063 % of the benzoic acid
     words(keep_page, ".maker-preservation-words", "0.063 %")
     before = keep_page.locator(".maker-preservation-picture").get_attribute("src")
-    keep_page.get_by_label("read with").select_option(index=2)  # the meter
-    words(keep_page, ".maker-preservation-words", "7.4 by meter")
+    keep_page.get_by_label("read with").select_option(index=1)  # the strip; the demo's own reading was by meter
+    words(keep_page, ".maker-preservation-words", "7.4 by strip")
     keep_page.wait_for_function(
         "before => document.querySelector('.maker-preservation-picture').src !== before", arg=before
     )  # the strip shows how far it may be off

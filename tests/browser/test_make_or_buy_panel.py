@@ -80,7 +80,9 @@ def test_the_shopping_list_stays_open_while_keys_move_the_count(page) -> None:
     until(page, "basket", "77.80")
     until(page, "basket", "why this list")
     press(page, ".maker-count", "ArrowRight", PICTURE)
-    assert page.locator(".maker-buy-basket table").first.bounding_box()["height"] > 100  # still open, and not empty
+    page.wait_for_function(  # still open, and not empty
+        "() => document.querySelector('.maker-buy-basket table')?.getBoundingClientRect().height > 100", timeout=3_000
+    )
     until(page, "basket", "79.90")
     until(page, "state", "Below: Foaming hand wash, from a ready base, 13 containers.")
     press(page, ".maker-count", "ArrowLeft", PICTURE)

@@ -1,5 +1,5 @@
-"""What `maker-kit open` puts on the screen: the first picture without a click, no code and no tools of JupyterLab until
-they are asked for, and nothing run that is not the workbook's or the maker's.
+"""What `maker-kit open` puts on the screen: the first picture without a click, no tools of JupyterLab and no code but
+that of the lessons until they are asked for, and nothing run that is not the workbook's or the maker's.
 """
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ NAME = "02_make_or_buy.ipynb"
 PICTURE = ".maker-buy-picture[src]"
 TOOLS = (
     "#jp-top-panel, #jp-menu-panel, #jp-bottom-panel, .jp-SideBar, .jp-NotebookPanel-toolbar, .jp-cell-toolbar, "
-    ".jp-CodeCell .jp-Cell-inputWrapper, .jp-Collapser, .jp-Notebook-footer"
+    ".jp-CodeCell:not(.maker-kit-lesson) .jp-Cell-inputWrapper, .jp-Collapser, .jp-Notebook-footer"
 )
 AT_REST = "() => document.querySelector('.maker-kit-state')?.textContent === ''"
 SCROLLED = "() => document.querySelector('.jp-WindowedPanel-outer').scrollTop"
@@ -109,7 +109,7 @@ def test_keys_and_double_clicks_change_no_step_that_is_out_of_sight(page) -> Non
     page.locator(".jp-Notebook h1").first.click(button="right")
     page.wait_for_timeout(300)
     assert page.locator(".jp-Notebook .jp-Cell").count() == before
-    assert page.locator(".lm-Menu:visible, .jp-Notebook .cm-editor:visible").count() == 0
+    assert page.locator(".lm-Menu:visible, .jp-Cell:not(.maker-kit-lesson) .cm-editor:visible").count() == 0
     page.keyboard.press("Escape")
 
 

@@ -235,3 +235,14 @@ def test_a_ceiling_keeps_its_limit_and_is_rounded_down(share, limit) -> None:
         return
     assert exact_number(most) * exact_number(share / 10) / 100 <= exact_number(limit / 1000)
     assert (exact_number(most) + exact_number(0.001)) * exact_number(share / 10) / 100 > exact_number(limit / 1000)
+
+
+def test_a_certificate_older_than_another_on_file_is_told() -> None:
+    """Another scent of the recipe has a paper of a later amendment, so there is a newer one than the first's."""
+    body = ProductType(("body",), rinse_off=False)
+    first = thing("Old scent", "Parfum", "scent", certificates=(Certificate(49, "5A", 2.0, "invented"),))
+    for amendment, older in ((49, set()), (51, {"Old scent"})):
+        new = thing("New scent", "Parfum", "scent", certificates=(Certificate(amendment, "5A", 2.0, "invented"),))
+        made = recipe("two", body, {"Old scent": 0.1, "New scent": 0.1}, "Sunflower oil", extra=(first, new))
+        found = [f for f in judge_scent(made, LIMITS) if f.code == "scent.certificate_older"]
+        assert {name for f in found for name in f.about} == older

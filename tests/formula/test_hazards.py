@@ -300,3 +300,17 @@ def test_what_the_preservation_says_of_an_acid_is_not_said_again_as_a_clash() ->
     by_acid = stop("preservation.not_read", "Benzoic acid", "no reading", level="unknown")
     for code in ("clash.acid_preservative_and_ph", "clash.acid_preservative_and_ph_not_read"):
         assert told_once([by_acid, look(code, ("Benzoic acid", "Sodium Benzoate"), "again")]) == (by_acid,)
+
+
+@pytest.mark.parametrize(
+    ("inci", "percent", "product", "code"),
+    [
+        ("Sodium Bicarbonate", 25, ProductType(("underarm",), rinse_off=False), "alkali.left_on"),
+        ("Turpentine", 10, HANDS, "oil.sore"),
+        ("Menthol", 0.5, ProductType(("intimate area",), rinse_off=True), "oil.intimate"),
+    ],
+)
+def test_what_makes_skin_sore_is_a_look(inci: str, percent: float, product: ProductType, code: str) -> None:
+    """Common practice, no source."""
+    made = recipe("x", product, {"It": percent}, "Sunflower oil", extra=(thing("It", inci, "active"),))
+    assert code in {f.code for f in hazards(made) if f.kind == "look"}

@@ -324,18 +324,33 @@ def test_places_of_the_49th_amendment(places, rinse_off, found) -> None:
     "product",
     [
         ProductType(("feet",), False),
-        ProductType(("eye area",), True),
-        ProductType(("baby",), True),
-        ProductType(("underarm",), True),
         ProductType((), False),
         ProductType(("body",), False, spray=True),
-        ProductType(("body",), True, for_whom="small children"),
     ],
 )
 def test_a_use_without_a_row_is_unknown_never_a_guess(product) -> None:
     assert categories_of(product).unknown
     findings = limits_say(replace(R4, product_type=product))
     assert any(f.subject == "Citronellal" and f.level == "unknown" and f.kind == "look" for f in findings)
+
+
+@pytest.mark.parametrize(
+    ("product", "category"),
+    [
+        (ProductType(("baby",), True), "9"),
+        (ProductType(("body",), True, for_whom="small children"), "9"),
+        (ProductType(("underarm",), True), "9"),
+        (ProductType(("eye area",), True), "3"),
+    ],
+)
+def test_washes_for_babies_and_eyes_have_a_category_that_is_told_to_be_from_memory(product, category) -> None:
+    """Washes and shampoos for babies stand in 9, removers of eye make-up in 3: guidance to the IFRA Standards, 49th
+    Amendment, from memory.
+    """
+    seen = categories_of(product)
+    assert category in seen.found
+    assert category in seen.from_memory
+    assert not seen.unknown
 
 
 def test_a_lotion_for_small_children_meets_the_babys_category() -> None:

@@ -1,5 +1,5 @@
-"""The notebooks before the bench on a maker's own small workshop: none of the demo's recipes, no kit, no readings, no
-water.
+"""Every notebook on a maker's own small workshop: none of the demo's recipes, no kit, no readings, no water; and on one
+whose tables are empty.
 """
 
 from __future__ import annotations
@@ -7,13 +7,17 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from workshop.workshop_files import read_rows, write_rows
+from workshop.workshop_files import DATA, read_rows, write_rows
 
+from maker_kit.errors import NoticeError
+from maker_kit.workbook.asked import pasted
+from maker_kit.workbook.keep import keep_text
 from maker_kit.workbook.run.report import run_notebook
 from maker_kit.workshop import load_workshop, new_workshop
 
 NOTEBOOKS = Path(__file__).resolve().parents[2] / "notebooks"
-NAMES = ("01a_from_any_text", "01b_short_swapped_split", "01c_thickness", "01d_preservation")
+NAMES = tuple(sorted(path.stem for path in NOTEBOOKS.glob("[0-9]*.ipynb")))
+REPORT = "06_costing_report"
 EMPTY = ("kits.csv", "thickness.csv", "swaps.csv")
 
 
@@ -40,3 +44,42 @@ def test_it_runs_with_nothing_named(notebook: str, demo: str, tmp_path: Path) ->
     folder = own(tmp_path / "mine", demo, "mine")
     run = run_notebook(NOTEBOOKS / f"{notebook}.ipynb", tmp_path / "run.ipynb", {"workshop": str(folder)})
     assert all(cell.execution_count for cell in run.cells if cell.cell_type == "code")
+
+
+@pytest.mark.parametrize("notebook", NAMES)
+def test_it_finds_the_workshop_that_the_environment_names(
+    notebook: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    folder = own(tmp_path / "mine", "r4-balm", "mine")
+    monkeypatch.setenv("MAKER_KIT_WORKSHOP", str(folder))
+    run = run_notebook(NOTEBOOKS / f"{notebook}.ipynb", tmp_path / "run.ipynb", {})
+    assert "Hand and heel balm" in str(run)
+
+
+@pytest.mark.parametrize("notebook", [name for name in NAMES if name != REPORT])
+def test_in_an_empty_workshop_it_says_what_to_fill_in_first(notebook: str, tmp_path: Path) -> None:
+    folder = new_workshop(tmp_path / "mine", empty=True)
+    run = run_notebook(NOTEBOOKS / f"{notebook}.ipynb", tmp_path / "run.ipynb", {"workshop": str(folder)})
+    assert all(cell.execution_count for cell in run.cells if cell.cell_type == "code")
+    if notebook != "01a_from_any_text":  # there the first recipe is written
+        assert "holds no recipe yet" in str(run.metadata.widgets)
+
+
+def test_in_an_empty_workshop_the_report_is_refused_with_a_sentence(tmp_path: Path) -> None:
+    folder = new_workshop(tmp_path / "mine", empty=True)
+    with pytest.raises(NoticeError, match=r"fill in containers\.csv and ingredients\.csv first"):
+        run_notebook(NOTEBOOKS / f"{REPORT}.ipynb", tmp_path / "run.ipynb", {"workshop": str(folder)})
+
+
+def test_a_first_recipe_is_pasted_and_kept_in_a_workshop_that_held_none(tmp_path: Path) -> None:
+    folder = new_workshop(tmp_path / "mine", empty=True)
+    wanted = {"ingredients.csv": ("Shea butter", "Sunflower oil", "Scent 2"), "containers.csv": ("60 mL tin",)}
+    for table, names in wanted.items():
+        heads, *rows = read_rows(DATA / table)
+        write_rows(folder / table, [heads, *(row for row in rows if row[0] in names)])
+    parsed = pasted(load_workshop(folder), "20 g shea butter; sunflower oil to 50 g; 0.25 g scent 2")
+    about = {"where it goes": "hands", "rinse-off or leave-on": "leave-on", "container": "60 mL tin", "fill": "25 g"}
+    keep_text(load_workshop(folder), parsed, "first", "My first balm", "my own", "", about=about)
+    made = load_workshop(folder).recipe("first")
+    assert made.percent_of("Shea butter") == pytest.approx(40, abs=0.005)
+    assert (made.scent, made.container) == ("Scent 2", "60 mL tin")

@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from small_workshops import INGREDIENTS, market, recipe, workshop
 
+from maker_kit.buying.asked_counts import pays_for_good
 from maker_kit.buying.costing import CostCurve, cost_curve
 from maker_kit.buying.curve_point import CurvePoint
 from maker_kit.buying.market import Market, Pack
@@ -17,7 +18,7 @@ from maker_kit.errors import QuantityError
 from maker_kit.formula.recipe import Certificate, Recipe
 from maker_kit.plan.moved_inputs import cents
 from maker_kit.plan.plan import Plan, make_plan
-from maker_kit.plan.sensitivity import Sensitivity, SensitivityBar, pays_for_good, sensitivity
+from maker_kit.plan.sensitivity import Sensitivity, SensitivityBar, sensitivity
 
 MICROS_PER_CENT = 10_000
 

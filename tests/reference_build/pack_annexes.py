@@ -55,6 +55,7 @@ def annex_ii() -> list[dict[str, str]]:
             )
         flag, about = hand.get("flag") or flag, hand.get("about") or about
         linked = [] if hand.get("linked") == "none" else listed(row["inci_or_other_names"])
+        linked += [n for n in hand.get("more_linked", "").split("; ") if n]
         names = [*own_names(name), *([n for n in hand.get("more_names", "").split("; ") if n])]
         rows.append(
             {

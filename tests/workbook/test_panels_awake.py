@@ -101,6 +101,8 @@ def test_no_words_of_the_strip_stand_outside_it(read: float | None, tool: str | 
 def test_tool_and_temperature_say_how_far_a_reading_may_be_off(tmp_path: Path) -> None:
     panel = preservation_panel(own(tmp_path, WASH, "5.1"), WASH)
     tool, warm = panel.controls[2:4]
+    assert tool.value == "meter"  # as its row of the demo says
+    tool.value = ""
     assert "not noted, so how far it may be off is unknown" in panel.words.value
     before = panel.picture.image.value
     tool.value = "strip"  # 5.1 ± 0.5 reaches beyond 4.8 to 5.3

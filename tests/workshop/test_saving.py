@@ -177,6 +177,8 @@ def test_a_recipe_is_replaced_where_that_is_said_and_keeps_its_steps_but_not_its
             saved,
             lines=old.lines,
             ph_read=old.ph_read,
+            ph_tool=old.ph_tool,
+            ph_error=old.ph_error,
             source="",
             written_on=None,
             fill_ml=old.fill_ml,

@@ -49,7 +49,7 @@ def categories_of(product: ProductType, folder: Path | str | None = None) -> Cat
     Returns
     -------
     Categories
-        Nothing is guessed: a place and use without a row, a spray, and a wash for small children are listed as unknown.
+        Nothing is guessed: a place and use without a row, and a spray are listed as unknown.
     """
     use = "rinse-off" if product.rinse_off else "leave-on"
     table = {

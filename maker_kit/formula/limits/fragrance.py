@@ -213,7 +213,7 @@ def _gaps(scent: Ingredient, rows: list[CategoryCeiling], seen: Categories) -> I
             "there is unknown.",
             level="unknown",
             next_step="Ask the scent's supplier which category holds, and for the certificate's figure.",
-            source="ifra_places.csv",
+            source="IFRA Standards, 49th Amendment; places partly from memory",
         )
     for row in rows:
         if row.ceiling is None:

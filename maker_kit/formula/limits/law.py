@@ -5,21 +5,20 @@ from __future__ import annotations
 from collections.abc import Iterable
 from fractions import Fraction
 
-from maker_kit.findings import Finding, know, look
+from maker_kit.findings import Finding, know
 from maker_kit.formula.annexes import verdict as codes
 from maker_kit.formula.annexes.counted import factor_of
 from maker_kit.formula.annexes.entries import Entry
 from maker_kit.formula.annexes.law import law
-from maker_kit.formula.annexes.purpose import serves
 from maker_kit.formula.annexes.state import law_as_of, law_states
-from maker_kit.formula.annexes.us import us_rules_of
 from maker_kit.formula.annexes.verdict import Content, Verdict
 from maker_kit.formula.annexes.verdicts import verdicts
 from maker_kit.formula.inside.composition import Expansion, expand
 from maker_kit.formula.kinds import is_scent
 from maker_kit.formula.limits.limit import Limit, load_limits
+from maker_kit.formula.limits.us_law import us_findings
 from maker_kit.formula.recipe import Recipe
-from maker_kit.formula.substances.naming import colour_index, substance_key
+from maker_kit.formula.substances.naming import substance_key
 from maker_kit.numbers import number_text
 
 FIGURES = frozenset({codes.WITHIN, codes.OVER_MOST, codes.UNKNOWN_AMOUNT})
@@ -134,7 +133,7 @@ def law_findings(recipe: Recipe, found: Iterable[Verdict], market: str = "EU") -
         *_once(said),
         *_warnings([v for v in found if v.code == codes.NEEDS_WARNING]),
         *_declared([v for v in found if v.code == codes.DECLARE]),
-        *(_us(recipe) if market == "US" else ()),
+        *(us_findings(recipe, _contents(recipe, expand(recipe))) if market == "US" else ()),
     )
 
 
@@ -227,37 +226,6 @@ def _declared(found: list[Verdict]) -> tuple[Finding, ...]:
             source=f"Regulation (EU) 2023/1545 in Annex III of Regulation (EC) No 1223/2009, {_state('III')}",
         ),
     )
-
-
-def _us(recipe: Recipe) -> tuple[Finding, ...]:
-    found, contents = [], _contents(recipe, expand(recipe))
-    for content in contents:
-        for rule in us_rules_of(content.name, recipe.product_type):
-            found.append(
-                Finding(
-                    "stop" if rule.prohibited else "look",
-                    "law.us_prohibited" if rule.prohibited else "law.us_restricted",
-                    (content.name,),
-                    f"{content.name}: {rule.says} ({rule.section}).",
-                    level="over" if rule.prohibited else "unknown",
-                    next_step="Leave it out, or ask someone who knows US cosmetics law.",
-                    source=f"{rule.section} ({rule.checked})",
-                )
-            )
-    if colours := [c.name for c in contents if colour_index(c.name) or serves(c, "colour")]:
-        found.append(
-            look(
-                "law.us_colours",
-                colours,
-                f"{', '.join(colours)}: which colours are listed for cosmetics in the US (21 CFR 73, 74 and 82) is "
-                "not on file: unknown.",
-                subject="US colours",
-                level="unknown",
-                next_step="Read the lists, or leave colours out.",
-                source="none on file",
-            )
-        )
-    return tuple(found)
 
 
 def _amount(v: Verdict) -> str:

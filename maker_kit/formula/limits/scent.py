@@ -8,7 +8,7 @@ from fractions import Fraction
 from maker_kit.findings import Finding, in_order, look
 from maker_kit.formula.inside.composition import Expansion, expand
 from maker_kit.formula.limits.categories import FIRST_AMENDMENT
-from maker_kit.formula.limits.fragrance import CategoryCeiling, fragrance_ceiling
+from maker_kit.formula.limits.fragrance import CategoryCeiling, FragranceCeiling, fragrance_ceiling
 from maker_kit.formula.limits.judging import NEAR
 from maker_kit.formula.limits.limit import Limit
 from maker_kit.formula.recipe import Recipe
@@ -53,6 +53,7 @@ def judge_scent(
     loads = {name: expansion.percent[name] for name in recipe.scents}
     findings: list[Finding] = []
     used = Fraction(0)
+    newest = max((c.amendment for name in loads for c in recipe.ingredients[name].certificates), default=0)
     for name, load in loads.items():
         thing = recipe.ingredients[name]
         ceiling = fragrance_ceiling(thing, recipe.product_type, limits, recipe, categories, expansion=expansion)
@@ -61,6 +62,7 @@ def judge_scent(
             findings.append(_against_paper(name, load, min(papers, key=lambda r: r.from_certificate or 0), market))
         if bare := [r for r in ceiling.rows if not r.certificate and r.from_constituents is not None]:
             findings.append(_without_paper(name, load, min(bare, key=lambda r: r.from_constituents or 0)))
+        findings += _older(name, ceiling, newest)
         if ceiling.percent:
             used += load / exact_number(ceiling.percent)
     if len(loads) > 1 and used > 1:
@@ -94,6 +96,24 @@ def judge_scent(
             )
         )
     return in_order(findings)
+
+
+def _older(name: str, ceiling: FragranceCeiling, newest: int) -> list[Finding]:
+    """That a certificate which counts is older than the newest amendment on any of the recipe's certificates."""
+    old = {r.certificate.amendment: r.certificate for r in ceiling.rows if r.certificate}
+    return [
+        look(
+            "scent.certificate_older",
+            (name,),
+            f"{name}: its certificate is of the {amendment}th amendment, and another on file is of the {newest}th: a "
+            "newer amendment may allow less.",
+            level="unknown",
+            next_step=f"Ask the supplier for a certificate under the {newest}th amendment.",
+            source=paper.source or f"certificate of {name}, {amendment}th amendment",
+        )
+        for amendment, paper in old.items()
+        if amendment < newest
+    ]
 
 
 def _level(load: Fraction, most: float) -> str:

@@ -7,7 +7,6 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from fnmatch import fnmatchcase
 from functools import lru_cache
 from typing import Protocol
 
@@ -18,7 +17,7 @@ from maker_kit.formula.inside.composition import Expansion, expand
 from maker_kit.formula.inside.undisclosed import inner, undisclosed_in
 from maker_kit.formula.kinds import SCENT_NAMES, is_watery
 from maker_kit.formula.recipe import Ingredient, Recipe
-from maker_kit.names import name_key, near_miss
+from maker_kit.names import fits, name_key, near_miss
 from maker_kit.numbers import number_text
 
 TABLE, ALLERGENS = "avoid_words.csv", "eu_fragrance_allergens.csv"
@@ -203,7 +202,7 @@ def _matches(
 
 
 def _is_like(name: str, like: str) -> bool:
-    return fnmatchcase(name, like) or name.startswith(f"{like} ")
+    return fits(name, like) or name.startswith(f"{like} ")
 
 
 def _common(inci: str) -> bool:

@@ -7,7 +7,6 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from fnmatch import fnmatchcase
 from fractions import Fraction
 from functools import lru_cache
 
@@ -19,7 +18,7 @@ from maker_kit.formula.preservation.agents import acids_of, figures
 from maker_kit.formula.preservation.ph_reading import READ_IT
 from maker_kit.formula.preservation.undissociated import check_ph, undissociated_fraction
 from maker_kit.formula.recipe import Recipe
-from maker_kit.names import name_key
+from maker_kit.names import fits, name_key
 from maker_kit.numbers import exact_number
 
 TABLE, FAMILIES = "clashes.csv", "clash_families.csv"
@@ -116,7 +115,7 @@ def _least_of(substance: str, family: str) -> tuple[Fraction, ...]:
     return tuple(
         exact_number(float(r["least_percent"] or 0))
         for r in reference.rows(FAMILIES)
-        if r["family"] == family and fnmatchcase(name, name_key(r["inci_like"]))
+        if r["family"] == family and fits(name, name_key(r["inci_like"]))
     )
 
 

@@ -4,7 +4,6 @@ where it goes and what was read.
 
 from __future__ import annotations
 
-from fnmatch import fnmatchcase
 from fractions import Fraction
 from functools import cache
 
@@ -12,7 +11,7 @@ from maker_kit import reference
 from maker_kit.findings import Finding, in_order
 from maker_kit.formula.inside.composition import Expansion, FoundSubstance, expand
 from maker_kit.formula.recipe import Recipe
-from maker_kit.names import name_key
+from maker_kit.names import fits, name_key
 from maker_kit.numbers import exact_number, number_text
 
 TABLE, FAMILIES = "hazards.csv", "hazard_families.csv"
@@ -63,7 +62,7 @@ def family(name: str, inside: Expansion) -> tuple[FoundSubstance, ...]:
     """The substances of a recipe that belong to a family of ``hazard_families.csv`` (INCI names with ``*`` for any
     words, from memory or common practice).
     """
-    return tuple(r for r in inside.rows if any(fnmatchcase(_plain(r.substance), like) for like in _patterns(name)))
+    return tuple(r for r in inside.rows if any(fits(_plain(r.substance), like) for like in _patterns(name)))
 
 
 @cache

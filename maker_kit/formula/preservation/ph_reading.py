@@ -23,6 +23,21 @@ BAND = "the recipe's own band"
 READ_IT = "Read the pH of the finished batch and write it down; nothing computes it."
 
 
+def reading_error(tool: str) -> float:
+    """How far a reading may be off by its tool [pH]; that of the coarsest tool where nobody noted which it was.
+
+    Parameters
+    ----------
+    tool : {'', 'strip', 'meter'}
+
+    Raises
+    ------
+    KeyError
+        If nobody knows the tool.
+    """
+    return TOOLS[tool] if tool else max(TOOLS.values())
+
+
 @dataclass(frozen=True)
 class PhReading:
     """One reading of the pH.

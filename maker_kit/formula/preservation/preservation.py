@@ -21,7 +21,7 @@ from maker_kit.formula.recipe import Recipe
 
 HOLDS_FOR = "This holds for own use, for gifts and for sale, in every market."
 """What the first stop of a product says beside its reason: no market, no use and no blank field takes it away."""
-TEST_SOURCE = "preservation_criteria.csv: ISO 11930; USP <51>"
+TEST_SOURCE = "ISO 11930; USP <51>"
 ANHYDROUS = "ISO 29621, products of low microbiological risk: anhydrous; read"
 NOT_READ = "Read the pH of the batch and write it down; nothing computes it. Until then let nobody use it."
 
@@ -182,7 +182,7 @@ def _not_known(recipe: Recipe, expansion: Expansion) -> Finding | None:
         subject=", ".join(names),
         level="unknown",
         next_step="Ask the supplier what it protects against, at which level and pH, and for a challenge test.",
-        source="preservatives.csv",
+        source="common practice, no source",
     )
 
 

@@ -16,7 +16,7 @@ from maker_kit.numbers import exact_number
 TABLE = "preservative_reach.csv"
 ORGANISMS = ("bacteria", "yeast", "mould")
 GOOD, WEAK, NONE = "good", "weak", "none"
-SOURCE = "preservative_reach.csv: common practice, no source"
+SOURCE = "common practice, no source"
 
 
 @dataclass(frozen=True)

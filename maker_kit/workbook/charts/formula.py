@@ -66,7 +66,7 @@ def draw_limits(bars: Sequence[LimitBar], ax: Axes) -> Axes:
         say(ax, 2, 0, text, va="center", fontsize=9)
     for row, bar in enumerate(bars):
         _limit_bar(ax, row, bar)
-    title = "How near each substance is to its limit [% of the limit; the wall is the limit]"
+    title = "Percent of each limit (the wall)"
     return frame(ax, title, bare=True)
 
 
@@ -87,7 +87,7 @@ def draw_gravest(bars: Sequence[LimitBar], ax: Axes) -> Axes:
     """The gravest of the bars, few enough for a screen; how many more there are stands in the title."""
     draw_limits(gravest_bars(bars)[:MOST_BARS], ax)
     if len(bars) > MOST_BARS:
-        ax.set_title(f"The {MOST_BARS} nearest to their limit; {len(bars) - MOST_BARS} more under notes", loc="left")
+        frame(ax, f"The {MOST_BARS} nearest to their limit; {len(bars) - MOST_BARS} more under notes", bare=True)
     return ax
 
 

@@ -232,7 +232,7 @@ def draw_breakdown(shown: Costed, ax: Axes) -> Axes:
     name_rows(ax, ["made", *(line.name for line in lines)])
     ax.set_xlim(0, 1.12 * max(totals))
     ax.xaxis.set_major_formatter(TWO_DECIMALS)
-    frame(ax, f"{short(recipe, 50)}: one container, part by part, beside the shop's prices [{currency}]")
+    frame(ax, f"{short(recipe, 36)}: one container in parts, beside the shop [{currency}]")
     ax.figure.legends.clear()
     place = {"loc": "lower left", "bbox_to_anchor": (0.02, 0.0), "ncols": 3}
     look = {"fontsize": 8.5, "frameon": False, "handlelength": 1.6, "columnspacing": 1.2}
@@ -276,8 +276,8 @@ def draw_sensitivity(shown: Moved, ax: Axes) -> Axes:
     ax.xaxis.set_major_formatter(TWO_DECIMALS)
     ax.grid(axis="x", color=STONE, linewidth=0.4)
     ax.set_axisbelow(True)
-    say_beside(ax, -0.75, "pays for good from, in batches", color=MUTED)
-    title = f"{short(recipe, 40)}: one container [{currency}] at the low end (striped) and the high end (solid)"
+    say_beside(ax, -0.75, f"pays for good from, in {moves.counted}", color=MUTED)
+    title = f"{short(recipe, 36)}: one container [{currency}], low end striped, high end solid"
     return frame(ax, title, bare=True, fontsize=10.5, x=-0.47, pad=20)
 
 

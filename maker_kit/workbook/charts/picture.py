@@ -11,11 +11,36 @@ from typing import Any
 from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
+from matplotlib.text import Text
 from PIL import Image
+
+from maker_kit.workbook.amounts import short
 
 DPI = 100
 WIDTH_IN = 9.4
+MOST_TITLE = 40
+"""How many letters of a recipe's title begin a picture's."""
 Height = float | Callable[[Any], float]
+
+
+@dataclass(frozen=True)
+class Of:
+    """What a picture shows, and the recipe that it is of: its title and its words begin with that.
+
+    Attributes
+    ----------
+    recipe : str
+    shown : object
+        What the chart draws.
+    """
+
+    recipe: str
+    shown: Any
+
+
+def _parts(result: Any) -> tuple[str, Any]:
+    """The recipe, where one is named, and what is drawn."""
+    return (result.recipe, result.shown) if isinstance(result, Of) else ("", result)
 
 
 class Picture:
@@ -46,12 +71,15 @@ class Picture:
 
     def png(self, result: Any) -> bytes:
         """The picture of a result, as PNG bytes. Safe to call from several threads."""
+        recipe, result = _parts(result)
         with self._lock:
             self._figure.set_size_inches(self._width, self._height(result) if callable(self._height) else self._height)
             axes, self._axes = self._axes or self._figure.add_subplot(), None
             _take_off(axes)
             try:
                 self._draw(result, axes)
+                if recipe:
+                    _name(axes, recipe)
                 _as_typed(axes)
                 self._canvas.draw()
             except BaseException:
@@ -64,6 +92,16 @@ class Picture:
                 stream, "PNG", compress_level=1, dpi=(DPI, DPI)
             )
             return stream.getvalue()
+
+
+def _name(axes: Axes, recipe: str) -> None:
+    """Begin the title with a recipe, unless it does already."""
+    title = axes.get_title(loc="left")
+    if title.startswith(recipe[: MOST_TITLE // 2]):
+        return
+    words = next(part for part in axes.get_children() if isinstance(part, Text) and part.get_text() == title)
+    words.set_text(f"{short(recipe, MOST_TITLE)}: {title[:1].lower()}{title[1:]}")
+    words.set_parse_math(False)
 
 
 def _take_off(axes: Axes) -> None:
@@ -131,6 +169,12 @@ class Chart:
         """A figure for it that is kept and redrawn."""
         return Picture(self.draw, self.width_in, self.height_in)
 
+    def told(self, result: Any) -> str:
+        """The words of a result, which begin with the recipe it is of, where one is named."""
+        recipe, shown = _parts(result)
+        return f"{recipe}: {self.words(shown)}" if recipe else self.words(shown)
+
     def still(self, result: Any, of: str = "") -> Still:
         """The picture of a result with its words, which begin with what it is of."""
-        return Still(self.picture().png(result), f"{of}: {self.words(result)}" if of else self.words(result))
+        result = Of(of, result) if of else result
+        return Still(self.picture().png(result), self.told(result))

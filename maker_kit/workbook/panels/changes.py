@@ -9,11 +9,13 @@ import ipywidgets as w
 from maker_kit.errors import NoticeError
 from maker_kit.formula.changes.received import Received
 from maker_kit.workbook.charts.kit import RECEIVED
+from maker_kit.workbook.charts.picture import Of
 from maker_kit.workbook.panels.call import Shown
 from maker_kit.workbook.panels.controls import sentence
 from maker_kit.workbook.panels.hand import BOX, HINT, NAME, Hand
 from maker_kit.workbook.panels.keeping import keeping
 from maker_kit.workbook.panels.late import LateScreen, LateTabs
+from maker_kit.workbook.panels.own.begin import once_begun
 from maker_kit.workbook.panels.split import split_panel
 from maker_kit.workbook.panels.stock import short_panel
 from maker_kit.workbook.panels.swap import swap_panel
@@ -43,7 +45,7 @@ def kit_panel(
         return {
             "answer": answer(shown.kit_answer(came)),
             "stops": stops_banner(came.findings),
-            "picture": came,
+            "picture": Of(hand.made.title, came),
             "table": lambda: shown.received_sheet(came),
             "notes": lambda: shown.received_notes(came),
         }
@@ -68,6 +70,7 @@ def kit_panel(
     )
 
 
+@once_begun
 def changes_panel(
     workshop: Workshop,
     recipe: str = "",

@@ -208,7 +208,7 @@ class PictureBox:
     """
 
     def __init__(self, chart: Chart, name: str) -> None:
-        self._picture, self._words = chart.picture(), chart.words
+        self._picture, self._words = chart.picture(), chart.told
         self._shown: Any = None
         place = {
             "max_width": "100%",

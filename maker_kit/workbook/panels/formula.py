@@ -10,9 +10,11 @@ from maker_kit.plan.costs import Solvers, purchase
 from maker_kit.plan.plan import Plan
 from maker_kit.workbook.asked import thickness_of
 from maker_kit.workbook.charts.formula import GRAVEST, LIMITS, MOST_BARS, SIZE_COST
+from maker_kit.workbook.charts.picture import Of
 from maker_kit.workbook.charts.thickness import THICKNESS
 from maker_kit.workbook.panels.call import Shown
 from maker_kit.workbook.panels.controls import sentence
+from maker_kit.workbook.panels.own.begin import once_begun
 from maker_kit.workbook.panels.recipe_sliders import RecipeSliders
 from maker_kit.workbook.panels.screen import Screen
 from maker_kit.workbook.shown import formula, make_or_buy
@@ -73,7 +75,8 @@ class FormulaScreen(Screen):
         if self._found and not self._found.settled:
             self._worker = threading.Thread(target=self._settle, args=(self._turn, plan), daemon=True)
             self._worker.start()
-        return {**self._costs(plan), "stops": stops_banner(plan.findings), "picture": plan.bars, **self._inside(plan)}
+        bars = Of(plan.recipe.title, plan.bars)
+        return {**self._costs(plan), "stops": stops_banner(plan.findings), "picture": bars, **self._inside(plan)}
 
     def _cost(self, plan: Plan, how: dict) -> SizeCost | None:
         """The cost along the batch size; None where nothing of it can be said."""
@@ -107,9 +110,9 @@ class FormulaScreen(Screen):
             "words": lambda: formula.overview(plan),
             "weigh_out": lambda: (formula.weigh_out_sheet(plan), formula.premix_sheet(plan)),
             "notes": lambda: findings_sheet(plan.findings),
-            "all_limits": plan.bars if len(plan.bars) > MOST_BARS else None,
+            "all_limits": Of(plan.recipe.title, plan.bars) if len(plan.bars) > MOST_BARS else None,
             "cost": lambda: _cost_sheet(plan),
-            "thickness": lambda: thick and thickness_shown(thick),
+            "thickness": lambda: thick and thickness_shown(thick) and Of(plan.recipe.title, thickness_shown(thick)),
             "thick": lambda: thickness_sheet(thick) if thick else sentence("No thickener is named in this recipe."),
             "cautions": lambda: findings_sheet(plan.cautions),
         }
@@ -123,6 +126,7 @@ def _cost_sheet(plan: Plan) -> Sheet | str:
         return sentence(str(error))
 
 
+@once_begun
 def formula_panel(workshop: Workshop, recipe: str = "", **start: object) -> FormulaScreen:
     """A recipe under its sliders; see `FormulaScreen` for what it can start with."""
     return FormulaScreen(workshop, recipe, **start)

@@ -19,6 +19,9 @@ from maker_kit.workbook.charts.make_or_buy import BREAKDOWN, CURVE, SENSITIVITY
 from maker_kit.workbook.panels.call import Shown, as_html
 from maker_kit.workbook.panels.combined_order import combined_order_panel
 from maker_kit.workbook.panels.controls import SLIDER, counter, sentence, slider_to
+from maker_kit.workbook.panels.own.begin import once_begun
+from maker_kit.workbook.panels.own.prices import OwnPrices
+from maker_kit.workbook.panels.own.report import report_button
 from maker_kit.workbook.panels.recipe_sliders import RecipeSliders
 from maker_kit.workbook.panels.screen import Screen
 from maker_kit.workbook.shown import make_or_buy as shown
@@ -37,12 +40,15 @@ REASONS_REST_S = 0.8
 """How long the controls must rest before the reasons are worked out, which takes longest of all [s]."""
 
 LIST, PARTS, ORDER, MOVES, SELL = "shopping list", "part by part", "one order", "what moves it", "selling"
+PRICES, REPORT = "my prices", "report"
 TABS = {
     LIST: {"basket": None},
     PARTS: {"stack": BREAKDOWN, "parts": None},
     ORDER: {},
     MOVES: {"bars": SENSITIVITY, "moves": None},
     SELL: {"selling": None},
+    PRICES: {},
+    REPORT: {},
 }
 BESIDE = {"keeping", "clash", "avoid"}
 """Topics of the notes that stand beside the shopping list."""
@@ -112,6 +118,7 @@ class MakeOrBuyPanel(Screen):
         self.tabs.observe(self._look_in, names="selected_index")
         if headless():
             self._fill_order()
+            self._fill_prices()
 
     def stand(self, rows: list[Any], below: list[Any]) -> list[Any]:
         """As a screen does, with the counts that pay under the controls and a line over the tabs; what sets the selling
@@ -121,6 +128,7 @@ class MakeOrBuyPanel(Screen):
         *above, tabs = super().stand(rows, [*below, self.widget("words")])
         selling = self._inside(SELL)
         selling.children = (self.markup.row, self.margin.row, *selling.children)
+        self._inside(REPORT).children = (report_button(lambda: self.view.plan, self.upto),)
         return [*above, self.widget("state"), tabs]
 
     def wait(self, seconds: float = 60.0) -> bool:
@@ -190,6 +198,8 @@ class MakeOrBuyPanel(Screen):
         """A tab was opened: work out what it needs."""
         if self._open(ORDER):
             self._fill_order()
+        if self._open(PRICES):
+            self._fill_prices()
         if not headless() and self.view is not None and not self.fault.value:
             self._start()
 
@@ -197,6 +207,22 @@ class MakeOrBuyPanel(Screen):
         inside = self._inside(ORDER)
         if not inside.children:
             inside.children = (combined_order_panel(self.workshop, self._together, self.view and self.view.plan),)
+
+    def _fill_prices(self) -> None:
+        """What stands in the tab of the maker's own prices, of the plan that is shown."""
+        inside = self._inside(PRICES)
+        if self.view is not None and not inside.children:
+            inside.children = (OwnPrices(self.view.plan, self._priced_anew),)
+        elif self.view is not None:
+            inside.children[0].of(self.view.plan)
+
+    def _priced_anew(self, workshop: Workshop) -> None:
+        """A price was saved: everything is worked out with the tables as they are now."""
+        self.workshop = self.sliders.workshop = workshop
+        self._solvers, self.view = Solvers(), None
+        self._inside(ORDER).children = ()
+        self.redraw()
+        self._fill_prices()
 
     def _in_background(self, turn: int, plan: Plan, rest_s: float) -> None:
         sleep(rest_s)
@@ -295,6 +321,7 @@ class MakeOrBuyPanel(Screen):
         self.show({"selling": self._selling})
 
 
+@once_begun
 def make_or_buy_panel(workshop: Workshop, recipe: str = "", **start: object) -> MakeOrBuyPanel:
     """A recipe's cost curve under its sliders; see `MakeOrBuyPanel` for what it can start with."""
     return MakeOrBuyPanel(workshop, recipe, **start)

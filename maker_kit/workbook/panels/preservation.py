@@ -8,16 +8,18 @@ from typing import Any
 
 import ipywidgets as w
 
-from maker_kit.formula.preservation.ph_reading import TOOLS, PhReading
+from maker_kit.formula.preservation.ph_reading import TOOLS, PhReading, reading_error
 from maker_kit.formula.preservation.ph_strip import ph_strip
 from maker_kit.formula.preservation.preservation import judge_preservation
 from maker_kit.formula.recipe import Recipe
 from maker_kit.workbook.asked import acid_start, reading_of
+from maker_kit.workbook.charts.picture import Of
 from maker_kit.workbook.charts.preservation import PH_STRIP
 from maker_kit.workbook.fitting import first_recipe, has_water
 from maker_kit.workbook.panels.call import CallPanel, Shown, result_panel
 from maker_kit.workbook.panels.controls import Slider, dropdown, field, look, recipe_choice
 from maker_kit.workbook.panels.late import LateScreen
+from maker_kit.workbook.panels.own.begin import once_begun
 from maker_kit.workbook.shown import preservation as shown
 from maker_kit.workbook.shown.answers import answer, stops_banner
 from maker_kit.workbook.shown.density import density_sheet
@@ -29,6 +31,7 @@ NEUTRAL = 7.0
 WIDE, ROOM = ("26em", "8.6em"), ("8.6em", "13em", "7.5em")
 
 
+@once_begun
 def preservation_panel(
     workshop: Workshop, recipe: str = "", more: Mapping[str, Callable[[], w.Widget]] | None = None
 ) -> LateScreen:
@@ -58,13 +61,15 @@ def preservation_panel(
         made = workshop.recipe(which.value)
         reading.slider.value = NEUTRAL if made.ph_read is None else made.ph_read
         was_read.value = made.ph_read is not None
-        tool.value = warm.value = ""
+        tool.value, warm.value = made.ph_tool, ""
 
     def read() -> tuple[Recipe, PhReading | None]:
         made = workshop.recipe(which.value)
         if not was_read.value:
             return replace(made, ph_read=None), None
-        return replace(made, ph_read=reading.value), reading_of(reading.value, tool.value, warm.value)
+        noted = reading_of(reading.value, tool.value, warm.value)
+        error = reading_error(tool.value)
+        return replace(made, ph_read=reading.value, ph_tool=tool.value, ph_error=error), noted
 
     def call() -> Shown:
         tool.disabled = warm.disabled = not was_read.value
@@ -75,7 +80,7 @@ def preservation_panel(
         return {
             "answer": answer(shown.preservation_answer(made, strip, (*notes, *found))),
             "stops": stops_banner((*notes, *found)),
-            "picture": strip,
+            "picture": Of(made.title, strip),
             "words": (*((findings_sheet(notes),) if notes else ()), findings_sheet(found)),
         }
 

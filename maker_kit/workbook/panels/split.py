@@ -8,6 +8,7 @@ from maker_kit.formula.changes.split import UNSCENTED
 from maker_kit.formula.kinds import is_scent
 from maker_kit.plan.scents import SplitPlan, likely_load
 from maker_kit.workbook import asked
+from maker_kit.workbook.charts.picture import Of
 from maker_kit.workbook.charts.split import SPLIT
 from maker_kit.workbook.panels.call import Shown
 from maker_kit.workbook.panels.controls import Slider, button, counter, dropdown, field, look
@@ -88,7 +89,7 @@ def split_panel(hand: Hand, shares: str = "", have: str = "") -> LateScreen:
         return {
             "answer": answer(shown.split_answer(plan)),
             "stops": stops_banner(shown.together(plan.split)),
-            "picture": plan.split,
+            "picture": Of(hand.made.title, plan.split),
             "words": lambda: shown.split_sheet(plan),
             "totals": lambda: shown.totals_sheet(plan),
             "notes": lambda: shown.split_notes(plan),

@@ -6,16 +6,17 @@ from pathlib import Path
 
 import ipywidgets as w
 
-from maker_kit.errors import BasketError
+from maker_kit.errors import BasketError, WorkshopError
 from maker_kit.plan.costs import Purchase, Solvers, quick_purchase
 from maker_kit.plan.notes import used_in_time
 from maker_kit.plan.plan import Plan, make_plan
 from maker_kit.workbook.charts.formula import TALL_COST
 from maker_kit.workbook.panels.call import Shown
 from maker_kit.workbook.panels.controls import look, recipe_choice, text_box
+from maker_kit.workbook.panels.own.begin import once_begun
 from maker_kit.workbook.panels.screen import Screen
 from maker_kit.workbook.shown import start
-from maker_kit.workbook.shown.answers import answer, stops_banner
+from maker_kit.workbook.shown.answers import answer, faults_told, stops_banner
 from maker_kit.workbook.size_cost import size_cost
 from maker_kit.workshop import Workshop
 
@@ -43,7 +44,9 @@ class StartScreen(Screen):
     """
 
     def __init__(self, workshop: Workshop, recipe: str = "", folder: Path | None = None) -> None:
-        self._solvers = Solvers()
+        if workshop.faults and not workshop.recipes:
+            raise WorkshopError(workshop.faults)
+        self._solvers, self._faults = Solvers(), faults_told(workshop)
         self.plans = {name: usual_plan(workshop, name) for name in workshop.recipes}
         self._priced = [(plan, self._bought(plan)) for plan in self.plans.values()]
         self._beside = start.notebooks_beside(folder or Path.cwd())
@@ -65,7 +68,7 @@ class StartScreen(Screen):
     def _look(self) -> Shown:
         plan = self.plans[self.recipe.value]
         return {
-            "answer": answer(start.start_in_words(self._priced)),
+            "answer": answer(" · ".join((start.start_in_words(self._priced), *self._faults))),
             "stops": stops_banner(plan.findings),
             "curve": lambda: size_cost(plan, solver=self._solvers.of(plan)),
             "map": start.map_of(self._beside),
@@ -73,6 +76,7 @@ class StartScreen(Screen):
         }
 
 
+@once_begun
 def start_panel(workshop: Workshop, recipe: str = "", folder: Path | None = None) -> StartScreen:
     """The first screen; see `StartScreen`."""
     return StartScreen(workshop, recipe, folder)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from maker_kit.formula.changes.shortage_options import MAKE_UP, SHORT, SWAP
 from maker_kit.plan.stock import CostedOptions, fills, short_bottle
+from maker_kit.workbook.charts.picture import Of
 from maker_kit.workbook.charts.stock import REACH
 from maker_kit.workbook.keep import way_recipe
 from maker_kit.workbook.panels.call import Shown
@@ -51,7 +52,7 @@ def short_panel(hand: Hand, have: str = "") -> LateScreen:
         return {
             "answer": answer(shown.fills_answer(reach, hand.wanted.value)),
             "stops": stops_banner(reach.findings),
-            "picture": (reach, hand.wanted.value),
+            "picture": Of(hand.made.title, (reach, hand.wanted.value)),
             "taken": sentence(shown.taken_as_listed(hand.received())),
             "ways": lambda: shown.ways_sheet(costed()),
             "percents": lambda: shown.ways_percents_sheet(costed()),

@@ -19,7 +19,11 @@ from maker_kit.workbook.shown import text as shown
 from maker_kit.workbook.shown.answers import answer
 from maker_kit.workbook.typed import read_answers
 from maker_kit.workshop import Workshop
+from maker_kit.workshop.csv.tables import PLACES
 
+NEW = "new"
+"""The choice to say what the recipe is for, in place of another recipe."""
+SAY = ("none of them: I say it here", NEW)
 CHOOSE = ("choose: where it goes, rinsed off or left on, container, fill", "")
 WIDE = ("26em", "7em")
 
@@ -118,18 +122,35 @@ class TextScreen(LateScreen):
         """Name, title, source and what it is kept like; the button, and beside it what it says."""
         name, title, source = (field(what, **look(*WIDE)) for what in ("short name", "title", "found where"))
         known = [(r.title, r.name) for r in self.workshop.recipes.values()]
-        like = dropdown("kept like", [CHOOSE, *known], "", **look(*WIDE))
+        like = dropdown("kept like", [CHOOSE, SAY, *known], "" if known else NEW, **look(*WIDE))
+        where = dropdown("where it goes", PLACES, PLACES[0], **look(*WIDE))
+        rinse = dropdown("it is", ("rinse-off", "leave-on"), "rinse-off", **look(*WIDE))
+        boxes = tuple(self.workshop.containers) or ("none on file",)
+        container = dropdown("container", boxes, boxes[0], **look(*WIDE))
+        fill = field("fill of one", placeholder="such as 250 mL or 50 g", **look(*WIDE))
+        about = w.VBox([where, rinse, container, fill])
+        about.add_class("maker-text-about")
+
+        def show_about(*_: Any) -> None:
+            about.layout.display = None if like.value == NEW else "none"
+
+        like.observe(show_about, names="value")
+        show_about()
 
         def save() -> str:
             typed = (box.value.strip() for box in (name, title, source))
-            return keep_text(self.workshop, self.parsed(), *typed, like.value)
+            if like.value != NEW:
+                return keep_text(self.workshop, self.parsed(), *typed, like.value)
+            said = {"where it goes": where, "rinse-off or leave-on": rinse, "container": container, "fill": fill}
+            told = {heading: box.value for heading, box in said.items()}
+            return keep_text(self.workshop, self.parsed(), *typed, "", about=told)
 
         fault, said = text_box("maker-text-kept-fault"), text_box("maker-text-saved")
         kept = keep_button("save as a recipe", save, fault, said)
         kept.layout = {"width": "10em", "flex": "0 0 auto"}
         for box in (fault, said):
             box.layout.width = "auto"
-        return [name, title, source, like, w.HBox([kept, w.VBox([fault, said])])]
+        return [name, title, source, like, about, w.HBox([kept, w.VBox([fault, said])])]
 
 
 def text_panel(workshop: Workshop, text: str, answers: str = "") -> TextScreen:

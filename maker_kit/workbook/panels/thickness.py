@@ -10,11 +10,13 @@ from maker_kit.formula.setting import with_thickener_level
 from maker_kit.formula.thickness.curve import AUTOMATIC, CHOICES
 from maker_kit.plan.thickness import readings_of, ways_of_reading
 from maker_kit.workbook.asked import thickness_of
+from maker_kit.workbook.charts.picture import Of
 from maker_kit.workbook.charts.thickness import THICKNESS
 from maker_kit.workbook.fitting import first_recipe, has_readings
 from maker_kit.workbook.panels.call import Shown
 from maker_kit.workbook.panels.controls import Slider, dropdown, look, recipe_choice
 from maker_kit.workbook.panels.late import LateScreen
+from maker_kit.workbook.panels.own.begin import once_begun
 from maker_kit.workbook.panels.recipe_sliders import level_of
 from maker_kit.workbook.panels.screen import SLIDER
 from maker_kit.workbook.shown import thickness as shown
@@ -25,6 +27,7 @@ NOTHING_READ = "nothing was read"
 WIDE = ("26em", "8em")
 
 
+@once_begun
 def thickness_panel(workshop: Workshop, recipe: str = "", curve: str = AUTOMATIC, read_as: str = "") -> LateScreen:
     """The thickener's level on its curve: what it predicts, what the shop's shows, the levels that would do, the wall.
 
@@ -68,7 +71,7 @@ def thickness_panel(workshop: Workshop, recipe: str = "", curve: str = AUTOMATIC
         return {
             "answer": answer(shown.thickness_answer(moved)),
             "stops": "",
-            "picture": shown.thickness_shown(moved),
+            "picture": moved.curve and Of(made.title, shown.thickness_shown(moved)),
             "words": shown.thickness_sheet(moved),
             "levels": lambda: shown.levels_sheet(moved),
             "levers": shown.levers_sheet,

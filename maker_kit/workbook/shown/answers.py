@@ -5,6 +5,8 @@ from __future__ import annotations
 import html
 from collections.abc import Iterable
 
+from maker_kit.buying.invented import invented_in_list
+from maker_kit.buying.pricing import PricedBasket
 from maker_kit.findings import Finding
 from maker_kit.formula.batch import counted
 from maker_kit.money import money, money_of
@@ -12,6 +14,7 @@ from maker_kit.plan.costs import CurveView, Purchase
 from maker_kit.plan.plan import Plan
 from maker_kit.workbook.amounts import between, spans
 from maker_kit.workbook.size_cost import SizeCost
+from maker_kit.workshop import Workshop
 
 BIG = "font-size:1.25em; line-height:1.35; margin:.15em 0; font-weight:600"
 MOST_STOPS = 3
@@ -37,10 +40,21 @@ def stops_banner(findings: Iterable[Finding]) -> str:
     if not stops:
         return ""
     lines = [f"<div><b>■ stop:</b> {html.escape(f.text)}</div>" for f in stops[:MOST_STOPS]]
+    if len(stops) > 1:  # what they are about stands first: all of it is seen without moving the frame's content
+        about = dict.fromkeys(f.subject for f in stops)
+        lines.insert(0, f"<div><b>■ {len(stops)} stops: {html.escape('; '.join(about))}</b></div>")
     if len(stops) > MOST_STOPS:
         lines.append(f"<div>… and {len(stops) - MOST_STOPS} more, under notes</div>")
     frame = "border:2px solid #a33; border-left-width:10px; padding:.2em .7em; margin:.2em 0; line-height:1.4"
     return f'<div role="alert" style="{frame}; max-height:5.8em; overflow:auto">{"".join(lines)}</div>'
+
+
+def invented_words(plan: Plan, basket: PricedBasket | None) -> str:
+    """How many prices of a shopping list are invented, to put behind a sentence; empty where none is: `` · ▲ 9 of 11
+    prices in this list are invented``.
+    """
+    words = invented_in_list(plan.market, basket).words() if basket is not None else ""
+    return f" · ▲ {words}" if words else ""
 
 
 def cost_in_words(bought: Purchase) -> str:
@@ -69,7 +83,7 @@ def size_in_words(found: SizeCost | None, plan: Plan) -> str:
     ``12 × Gel cream: 8.18 EUR each, less than in the shop (10.90 to 15.50) · ▲ 5 to look at``.
     """
     words = f"{plan.containers} × {plan.recipe.title}: {_each_in_words(found, plan)}"
-    return f"{words} · {notes_in_words(plan.findings)}"
+    return f"{words} · {notes_in_words(plan.findings)}{invented_words(plan, found.point.basket if found else None)}"
 
 
 def _each_in_words(found: SizeCost | None, plan: Plan) -> str:
@@ -95,3 +109,19 @@ def _each_in_words(found: SizeCost | None, plan: Plan) -> str:
 def plan_in_words(plan: Plan) -> str:
     """A plan as its title, count and notes."""
     return f"{plan.recipe.title}, {counted(plan.containers)}: {notes_in_words(plan.findings)}"
+
+
+def faults_told(workshop: Workshop) -> tuple[str, ...]:
+    """One sentence on the faults of tables that were read partly, the first of them and the recipes that are left out;
+    none where there is no fault.
+
+    Parameters
+    ----------
+    workshop : Workshop
+    """
+    if not workshop.faults:
+        return ()
+    first, many = workshop.faults[0].sentence(), len(workshop.faults)
+    faults = "1 fault" if many == 1 else f"{many} faults, the first of them"
+    gone = f"; left out: {', '.join(workshop.left_out)}" if workshop.left_out else ""
+    return (f"The tables have {faults}: {first}. What stands on it is not counted{gone}. maker-kit check names all.",)

@@ -10,6 +10,7 @@ from typing import Any, TypeVar
 import pandas as pd
 
 from maker_kit.buying.costing import intervals
+from maker_kit.buying.invented import invented_in_list
 from maker_kit.buying.own_time import after_own_time, own_time_micros
 from maker_kit.formula.batch import counted
 from maker_kit.plan.cost_breakdown import CostBreakdown, cost_parts
@@ -25,6 +26,7 @@ from maker_kit.units import exact_number
 from maker_kit.workbook.amounts import money, spans
 from maker_kit.workbook.charts.make_or_buy import BREAKDOWN, CURVE, SENSITIVITY, Costed, Moved, pays_in_containers
 from maker_kit.workbook.charts.picture import Still
+from maker_kit.workbook.shown.answers import invented_words
 from maker_kit.workbook.shown.sheets import Sheet, in_currency, words_sheet
 
 T = TypeVar("T")
@@ -85,7 +87,8 @@ def curve_answer(view: CurveView) -> str:
         words += f" (looked at up to {last})" if pays else ""
         unknown = spans((a * plan.batch_size, b * plan.batch_size) for a, b in _undecided(view, line))
         words += f"; not known yet at {unknown}" if unknown else ""
-    return words
+    point = view.curve.at(plan.batches) if plan.batches <= view.curve.counts[-1] else None
+    return words + invented_words(plan, point.basket if point else None)
 
 
 def _each_in_words(view: CurveView) -> str:
@@ -167,6 +170,8 @@ def delivery_sheet(between: DeliveryBand) -> Sheet:
 def shopping_sheet(bought: Purchase) -> Sheet:
     """The shopping list, supplier by supplier, with fees and the total."""
     list_ = bought.basket.to_frame()
+    if invented := invented_in_list(bought.plan.market, bought.basket).words():
+        list_.loc[len(list_)] = ["", f"▲ {invented}: write your own over them", "", "", ""]
     return in_currency(list_, ("price each", "cost"), _currency(bought.plan), ("supplier", "pack"))
 
 

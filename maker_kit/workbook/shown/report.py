@@ -8,6 +8,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from maker_kit.buying.costing import counts_that_pay
+from maker_kit.buying.invented import invented_in_list
 from maker_kit.findings import Finding, in_order
 from maker_kit.formula.annexes.state import law_as_of
 from maker_kit.formula.batch import counted
@@ -16,6 +17,7 @@ from maker_kit.plan.plan import Plan, make_plan
 from maker_kit.plan.sensitivity import BarEnd, Sensitivity
 from maker_kit.units import exact_number
 from maker_kit.workbook.amounts import money, spans
+from maker_kit.workbook.shown.answers import faults_told
 from maker_kit.workbook.shown.formula import NOTHING, overview
 from maker_kit.workbook.shown.make_or_buy import or_why
 from maker_kit.workbook.shown.sheets import SIGNS, Sheet
@@ -133,7 +135,11 @@ def verdict(bought: Purchase, view: CurveView, made: Plan, own_micros: Fraction 
         if stops
         else "No stop was found in the tables on file."
     )
-    return Words(f"{answer}.", f"{grave} {looks} to look at. {time}")
+    invented = invented_in_list(bought.plan.market, bought.basket).words()
+    marked = f"▲ {invented[0].upper()}{invented[1:]}: this is no real cost yet." if invented else ""
+    return Words(
+        f"{answer}.", *filter(None, (marked, f"{grave} {looks} to look at. {time}")), *faults_told(made.workshop)
+    )
 
 
 def _pays(runs: Sequence[tuple[int, int]], size: int, last: int) -> str:
@@ -187,7 +193,7 @@ def in_containers(moves: Sensitivity, batch_size: int) -> Sensitivity:
 
     bars = (replace(bar, low=end(bar.low), high=end(bar.high)) for bar in moves.bars)
     first = None if moves.first is None else moves.first * batch_size
-    return replace(moves, first=first, bars=tuple(bars))
+    return replace(moves, first=first, bars=tuple(bars), counted="containers")
 
 
 def source_numbers(plan: Plan) -> dict[str, int]:
@@ -205,7 +211,7 @@ def stops_sheet(plan: Plan, numbers: Mapping[str, int]) -> Sheet | Words:
     if not subjects:
         return Words("", NOTHING)
     none = "Nothing to stop for was found in the tables on file. That is not a promise that it is safe."
-    return Words("", none, f"▲ To look at, in the notes: {', '.join(subjects)}.")
+    return Words("", none, f"▲ To look at, in the notes: {'; '.join(subjects)}.")
 
 
 def notes_sheet(plan: Plan, numbers: Mapping[str, int]) -> Sheet | None:

@@ -7,6 +7,7 @@ import json
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 
+from maker_kit.buying.invented import invented_in_list
 from maker_kit.money import MICROS_PER_CENT, money
 from maker_kit.plan.costs import Purchase
 from maker_kit.plan.marks import shop_lines
@@ -57,7 +58,11 @@ def start_in_words(priced: Sequence[Priced]) -> str:
     stopped = sum(bool(plan.of_kind("stop")) for plan, _ in priced)
     cheaper = sum(_cheaper(plan, bought) for plan, bought in priced)
     recipes = f"{len(priced)} recipe{'' if len(priced) == 1 else 's'}"
-    return f"{recipes}: {f'■ {stopped}' if stopped else 'none'} stopped, {_cost(cheaper)} less than in the shop"
+    words = f"{recipes}: {f'■ {stopped}' if stopped else 'none'} stopped, {_cost(cheaper)} less than in the shop"
+    marked = sum(
+        bool(invented_in_list(plan.market, bought.basket).names) for plan, bought in priced if bought is not None
+    )
+    return f"{words} · ▲ {marked} priced with invented prices" if marked else words
 
 
 def _cost(many: int) -> str:

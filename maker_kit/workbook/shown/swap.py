@@ -23,6 +23,8 @@ def swap_answer(planned: SwapPlan) -> str:
     come = [f"{n} {kind if n == 1 else f'{kind}s'}" for kind in ("stop", "look") if (n := kinds.count(kind))]
     before, after = planned.cost_before.cash, planned.cost_after.cash
     paid = f"you pay {after} {planned.currency} instead of {before} for {counted(planned.containers)}"
+    if any(f.code == "swap.kit_changes" for f in planned.findings):
+        paid += ", for another number of kits"
     told = f"{' and '.join(come)} more" if come else "no stop and no look more"
     return f"{result.after.title}, {result.new} instead of {result.old}: {told}; {paid}; untested"
 

@@ -1,4 +1,6 @@
-"""Reading one cell by its column. A suspicious value is asked about, not taken; the word ``sure`` confirms it."""
+"""Reading one cell by its column. A suspicious value is asked about, not taken; the word ``sure`` confirms it. Behind a
+price the word ``invented`` says that nobody asks it.
+"""
 
 from __future__ import annotations
 
@@ -23,12 +25,20 @@ _PLAIN = re.compile(r"[+-]?([0-9]{1,15}(\.[0-9]{0,20})?|\.[0-9]{1,20})([eE][+-]?
 _COMMA = re.compile(r"[+-]?([0-9]{1,15}|),[0-9]{1,20}([eE][+-]?[0-9]{1,2})?")
 _GROUPED = re.compile(rf"[+-]?[0-9]{{1,3}}([{_GROUP}][0-9]{{3}})+([.,][0-9]+)?")
 _SURE = re.compile(r"(?s)(.*\S)\s+sure!?")
+INVENTED = "invented"
+"""Behind a price: it came with the demo, and nobody asks it."""
+_INVENTED = re.compile(rf"(?is)(.*[0-9.,]\s*)\b{INVENTED}\b[.!]?(.*)")
 _DATE = re.compile(r"(?P<y>[0-9]{4})-(?P<m>[0-9]{1,2})-(?P<d>[0-9]{1,2})")
 _DOTTED = re.compile(r"(?P<d>[0-9]{1,2})\.\s?(?P<m>[0-9]{1,2})\.\s?(?P<y>[0-9]{4})")
 CLOSE_WORD = 0.8
 """Least likeness of a word that is asked about to a usual one."""
 _NUMBERS = ("number", "whole", "money")
 _SUBSTANCES = ("INCI", "substance")
+
+
+def is_invented(text: str, column: Column) -> bool:
+    """Whether a cell holds a price that is marked as invented."""
+    return column.kind == "money" and _INVENTED.fullmatch(text) is not None
 
 
 class CellError(Exception):
@@ -96,6 +106,8 @@ def read_cell(text: str, column: Column, marks: Marks) -> tuple[Any, bool]:
         If the value cannot be taken as it is.
     """
     text, sure = text.strip(), False
+    if is_invented(text, column) and (marked := _INVENTED.fullmatch(text)):
+        text = f"{marked[1].strip()} {marked[2].strip()}".strip()
     if column.kind in {*_NUMBERS, *_SUBSTANCES, "amount", "word"} and (found := _SURE.fullmatch(text)):
         text, sure = found[1], True
     if not text:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import re
-from collections.abc import Container, Mapping
+from collections.abc import Container, Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -16,7 +16,7 @@ from maker_kit.workshop.csv.columns import TableSpec, bare
 from maker_kit.workshop.csv.reading import SEPARATOR_ROW, table_from_bytes
 from maker_kit.workshop.csv.writing import BOM, encoded, row_text
 
-_WITH_COMMA = ("number", "amount", "whole")
+_WITH_COMMA = ("number", "amount", "whole", "money")
 
 
 @dataclass(frozen=True)
@@ -133,6 +133,68 @@ class KeptTable:
             if not texts[-1].endswith(("\n", "\r")):
                 texts[-1] += self.end
             texts.append(new)
+        return encoded(self.front + "".join(texts), path, bom=self.bom)
+
+    def with_rows(self, new: Iterable[Mapping[str, str]], path: Path, *, gone: Container[int] = ()) -> bytes:
+        """The file with new rows at its end, and without some of the old.
+
+        Parameters
+        ----------
+        new : iterable of Mapping of str to str
+            Cells by their headings; headings that the file does not have are put behind the others.
+        path : Path
+            The file, for a message.
+        gone : container of int
+            Places in `cells` of the rows that are left out.
+
+        Raises
+        ------
+        NoticeError
+            If a cell cannot stand in a table.
+        """
+        new = tuple(new)
+        head = next(k for k, row in enumerate(self.cells) if any(c.strip() for c in row))
+        headings = [bare(h) for h in self.cells[head]]
+        added = [h for h in dict.fromkeys(h for row in new for h in row if row[h]) if bare(h) not in headings]
+        texts = []
+        for k, (text, cells) in enumerate(zip(self.texts, self.cells, strict=True)):
+            if k in gone:
+                continue
+            if added and any(c.strip() for c in cells):
+                body = text.rstrip("\r\n")
+                more = added if k == head else [""] * len(added)
+                text = f"{body}{self.delimiter}{row_text(more, path, self.delimiter)}{text[len(body) :] or self.end}"
+            texts.append(text if text.endswith(("\n", "\r")) else text + self.end)
+        for row in new:
+            given = {bare(h): self._number(text, h) for h, text in row.items()}
+            cells = [given.get(h, "") for h in (*headings, *map(bare, added))]
+            texts.append(row_text(cells, path, self.delimiter) + self.end)
+        return encoded(self.front + "".join(texts), path, bom=self.bom)
+
+    def headings_only(self, path: Path) -> bytes:
+        """The file without its rows; `path` as in `with_row`."""
+        return encoded(self.front + self.texts[0], path, bom=self.bom)
+
+    def with_word(self, word: str, kind: str, path: Path, *, without: str = "") -> bytes:
+        """The file with a word behind every cell of one kind of column that holds something.
+
+        Parameters
+        ----------
+        word : str
+        kind : str
+            As `maker_kit.workshop.csv.columns.Column` has it, such as ``money``.
+        path : Path
+            The file, for a message.
+        without : str
+            Words that are taken out of the last column, the note.
+        """
+        wanted = {bare(c.heading) for c in self.spec.columns if c.kind == kind}
+        places = {k for k, heading in enumerate(self.cells[0]) if bare(heading) in wanted}
+        texts = [self.texts[0]]
+        for row in self.cells[1:]:
+            new = [f"{c.strip()} {word}" if k in places and c.strip() else unguard(c) for k, c in enumerate(row)]
+            new[-1] = new[-1].removesuffix(without).rstrip("; ") if without else new[-1]
+            texts.append(row_text(new, path, self.delimiter) + self.end)
         return encoded(self.front + "".join(texts), path, bom=self.bom)
 
     def _number(self, text: str, heading: str) -> str:

@@ -10,7 +10,7 @@ from typing import Any, TypeVar
 
 from maker_kit.errors import WorkshopError
 from maker_kit.names import name_key, near_miss
-from maker_kit.workshop.csv.cells import CellError, Marks, is_comma_number, read_cell
+from maker_kit.workshop.csv.cells import CellError, Marks, is_comma_number, is_invented, read_cell
 from maker_kit.workshop.csv.columns import TableSpec, bare
 from maker_kit.workshop.csv.faults import FaultBook, Names, shown
 from maker_kit.workshop.csv.reading import RawTable, read_table
@@ -55,6 +55,11 @@ class Record:
     def whole(self) -> bool:
         """Whether every cell could be read."""
         return len(self.values) == len(self.spec.columns)
+
+    @property
+    def invented(self) -> bool:
+        """Whether a price in it is marked as invented."""
+        return any(is_invented(self.texts.get(c.key, ""), c) for c in self.spec.columns)
 
     def make(self, kind: type[T], **more: Any) -> T:
         """The thing that a whole row tells of: cells fill the fields of their key, numbers as floats; `more` the
@@ -185,7 +190,9 @@ def check_agreed(rows: Iterable[Record], keys: Iterable[str], what: str) -> None
                 )
 
 
-def read_records(folder: Path, spec: TableSpec, book: FaultBook, file: str = "") -> Records:
+def read_records(
+    folder: Path, spec: TableSpec, book: FaultBook, file: str = "", *, rows_needed: bool | None = None
+) -> Records:
     """Read a table of a folder by its columns and write its faults down.
 
     Parameters
@@ -196,6 +203,8 @@ def read_records(folder: Path, spec: TableSpec, book: FaultBook, file: str = "")
         Where faults go.
     file : str, optional
         File relative to the folder; the spec's own by default.
+    rows_needed : bool, optional
+        Whether it needs at least one row; as the spec says by default.
     """
     file = file or spec.file
     try:
@@ -219,7 +228,7 @@ def read_records(folder: Path, spec: TableSpec, book: FaultBook, file: str = "")
                 else:
                     sure.update({column.key} if is_sure else ())
         rows.append(Record(file, number, spec, values, texts, frozenset(sure), book))
-    lacking = spec.rows_needed and not rows
+    lacking = (spec.rows_needed if rows_needed is None else rows_needed) and not rows
     if lacking:
         book.add(file, None, "", "headings without any row", "at least one row", "fill in a row")
     _duplicates(rows, spec)

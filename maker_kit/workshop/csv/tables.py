@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
+from maker_kit.formula.preservation.ph_reading import TOOLS
 from maker_kit.formula.thickness.readings import MEASURES
 from maker_kit.workshop.csv.columns import Ask, Column, TableSpec
 
@@ -158,6 +159,7 @@ RECIPES = _table(
     Column("pH from", "number", key="ph_low", high="14"),
     Column("pH to", "number", key="ph_high", high="14"),
     Column("pH read", "number", high="14"),
+    Column("pH read with", "one of", key="ph_tool", choices=tuple(TOOLS), blank=""),
     _above("keeps [months]", "120", "keeps_months"),
     _above("open [months]", "120", "open_months"),
     _above("use per month", "100000"),
@@ -165,8 +167,8 @@ RECIPES = _table(
     Column("thickener", "name"),
     Column("shop product", "name"),
     *_read("shop {}", "{} from", "{} to"),
-    Column("source"),
-    Column("written on", "date"),
+    *(Column("source"), Column("written on", "date")),
+    rows_needed=False,
 )
 
 LINES = _table(

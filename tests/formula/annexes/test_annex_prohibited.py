@@ -225,3 +225,38 @@ def test_nothing_is_said_where_nothing_is_wrong(case: dict) -> None:  # type: ig
     product = ProductType((case["where"],), case["use"] == "rinse-off", case["spray"] == "yes", case["whom"])
     said = verdicts(contents_of(case), product, case["ph"])
     assert not [v for v in said if v.is_stop or v.is_look]
+
+
+SCENT_ONLY = {
+    "Lippia Citriodora Leaf Oil": "450",
+    "Lippia Citriodora Oil": "450",
+    "Lemon Verbena Oil": "450",
+    "Saussurea Lappa Root Oil": "1133",
+    "Saussurea Costus Root Oil": "1133",
+    "Ficus Carica Leaf Absolute": "436",
+    "Inula Helenium Root Oil": "423",
+}
+"""Oils and absolutes that Annex II bans as scents, by the names they are sold under (plants: the check table)."""
+
+
+@pytest.mark.parametrize("name", SCENT_ONLY)
+def test_a_plant_oil_that_is_banned_as_a_scent_is_banned_under_its_inci_name(name: str) -> None:
+    said = verdicts_of(name, FACE, 0.1, 0.1, functions=("scent",))
+    assert {(v.code, v.entry) for v in said if v.annex == "II"} == {("prohibited", SCENT_ONLY[name])}
+
+
+def test_verbena_absolute_is_not_banned() -> None:
+    assert "prohibited" not in {v.code for v in verdicts_of("Verbena Absolute", FACE, 0.1, 0.1, functions=("scent",))}
+
+
+@pytest.mark.parametrize("name", ["Human Placental Extract", "Human Umbilical Extract", "Human Adipose Derived Oil"])
+def test_what_is_of_human_origin_is_prohibited(name: str) -> None:
+    said = verdicts_of(name, FACE, 1, 1)
+    assert {(v.code, v.entry) for v in said} == {("prohibited", "416")}
+
+
+@pytest.mark.parametrize("name", ["Cannabis Sativa Extract", "Cannabidiol", "Papaver Somniferum Extract"])
+def test_what_may_be_a_narcotic_is_asked_about_with_the_laws_words(name: str) -> None:
+    said = verdicts_of(name, FACE, 1, 1)
+    assert {(v.code, v.entry) for v in said} == {("unknown_condition", "306")}
+    assert not verdicts_of("Cannabis Sativa Seed Oil", FACE, 1, 1)

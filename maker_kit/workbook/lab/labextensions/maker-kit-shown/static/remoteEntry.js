@@ -1,20 +1,47 @@
 // Runs a notebook of the maker's workbook when it is shown, and keeps its steps out of sight until they are asked for.
-// Written by hand and served as it stands; only in the view of a single document, and only for a notebook
+// The steps of its lessons stay in sight: they can be changed and run, and what was tried in them is not kept.
+// In every view it tells screen readers what a slider's handle sets and what a picture shows.
+// Written by hand and served as it stands; it runs something only in the view of a single document, and only a notebook
 //   - that the command `maker-kit open` put into the folder it serves (its names stand in the page's settings),
 //   - whose own metadata say maker_kit.run_on_open, and
 //   - whose every step is trusted: signed by this user's Jupyter, as the workbook's own or as what she ran and saved herself.
 (() => {
   const NAME = 'maker-kit-shown';
-  const QUIET = 'maker-kit-quiet', WAITING = 'maker-kit-waiting', OPENING = 'maker-kit-opening';
+  const QUIET = 'maker-kit-quiet', WAITING = 'maker-kit-waiting', OPENING = 'maker-kit-opening', LESSON = 'maker-kit-lesson';
   const AROUND = ['jp-top-panel', 'jp-menu-panel', 'jp-bottom-panel', 'jp-left-stack', 'jp-right-stack'];
   const STYLE = `
-    body.${QUIET} .jp-CodeCell > .jp-Cell-inputWrapper, body.${QUIET} .jp-Collapser, body.${QUIET} .jp-InputPrompt, body.${QUIET} .jp-OutputPrompt,
+    body.${QUIET} .jp-CodeCell:not(.${LESSON}) > .jp-Cell-inputWrapper, body.${QUIET} .jp-Collapser, body.${QUIET} .jp-InputPrompt, body.${QUIET} .jp-OutputPrompt,
     body.${QUIET} .jp-cell-toolbar, body.${QUIET} .jp-Notebook-footer, body.${QUIET} .jp-collapseHeadingButton, body.${QUIET} .jp-CodeCell.jp-mod-noOutputs,
     body.${QUIET} .jp-NotebookPanel-toolbar, body.${QUIET} #main .jp-SideBar, ${AROUND.map(id => `body.${QUIET} #${id}`).join(', ')},
     body.${QUIET} .${WAITING} .jp-OutputArea { display: none; }
     body.${QUIET}, body.${QUIET} #main, body.${QUIET} #jp-main-dock-panel { background: var(--jp-layout-color1); }
     body.${QUIET} #main .jp-Cell, body.${QUIET} #main .jp-Cell .jp-MarkdownOutput { border-color: transparent; outline: none; box-shadow: none; }
     body.${OPENING}::before { content: 'Opening …'; position: fixed; top: 1.5em; left: 1.5em; z-index: 1; font-size: var(--jp-ui-font-size1, 13px); color: var(--jp-ui-font-color2, #555); }
+    .${LESSON} .maker-kit-try { display: none; }
+    body.${QUIET} .${LESSON} .maker-kit-try { display: block; align-self: flex-end; margin-left: .6em; padding: .15em .7em; font: inherit; cursor: pointer;
+      color: inherit; background: none; border: 1px solid currentColor; }
+    body.${QUIET} .jp-Notebook .jp-MarkdownOutput h1 { margin: .1em 0 .2em; font-size: 1.7em; }
+    body.${QUIET} .widget-tab > .lm-TabBar { min-width: 0; overflow: visible; }
+    body.${QUIET} .widget-tab > .lm-TabBar > .lm-TabBar-content { flex-wrap: wrap; }
+    body.${QUIET} .widget-tab > .lm-TabBar .lm-TabBar-tab { flex: 0 1 auto; min-width: min-content; }
+    body.${QUIET} .jupyter-widgets [style*="overflow-x"], body.${QUIET} .widget-html-content { max-width: 100%; }
+    @media (max-width: 1150px) {
+      /* controls take the whole width, and stand beside each other as far as they can */
+      body.${QUIET} .maker-kit-left { flex: 1 1 100% !important; flex-flow: row wrap; column-gap: 1em; align-items: flex-start; }
+      body.${QUIET} .maker-kit-left > .widget-inline-hbox, body.${QUIET} .maker-kit-left > .widget-vbox { flex: 0 1 29em; }
+    }
+    @media (max-width: 700px) {
+      /* a picture stays large enough to be read, and what is wider than the page is moved within its own box */
+      body.${QUIET} .maker-kit-pictures > .widget-vbox, body.${QUIET} .widget-vbox:has(> img.widget-image) { overflow-x: auto !important; }
+      body.${QUIET} img.widget-image { max-width: none !important; min-width: 640px; flex: none; }
+      body.${QUIET} .widget-html-content { overflow-x: auto; }
+      body.${QUIET} .widget-html-content :is(th, td) { padding: .2em .35em !important; }
+      body.${QUIET} .maker-kit-left :is(.widget-dropdown, .widget-text, .widget-textarea) { max-width: calc(100% - 4px) !important; }
+      body.${QUIET} .maker-kit-left .widget-slider { min-width: 3em !important; width: 5em !important; }
+      body.${QUIET} .maker-kit-left .widget-hbox { max-width: 100%; }
+      body.${QUIET} .jp-OutputArea-child, body.${QUIET} .jp-OutputArea-output { min-width: 0; }
+      body.${QUIET} .jp-OutputPrompt { width: 0; min-width: 0; flex: 0; }
+    }
     .maker-kit-bar { min-height: 28px; display: flex; gap: 1.2em; align-items: center; padding: 0 1.2em; background: var(--jp-layout-color1); color: var(--jp-ui-font-color2);
       font-size: var(--jp-ui-font-size1); }
     .maker-kit-bar .maker-kit-state { flex: 1; }
@@ -35,7 +62,34 @@
     return true;
   }
 
+  // what a slider's handle sets, and what a picture shows: the controls of a page have no words for either
+  function tell() {
+    for (const handle of document.querySelectorAll('.noUi-handle')) {
+      const row = handle.closest('.widget-slider')?.parentElement;
+      const said = [...(row?.querySelectorAll('.widget-label') || [])].map(words => words.textContent.trim()).filter(Boolean).join(', ');
+      if (said && handle.getAttribute('aria-label') !== said) handle.setAttribute('aria-label', said);
+    }
+    for (const image of document.querySelectorAll('img.widget-image')) {
+      const told = image.parentElement?.querySelector('[role=img][aria-label]');
+      if (!told) continue;
+      if (image.alt !== told.getAttribute('aria-label')) image.alt = told.getAttribute('aria-label');
+      if (!told.hasAttribute('aria-hidden')) told.setAttribute('aria-hidden', 'true'); // told once
+    }
+  }
+
+  function tellAlways() {
+    let due = false;
+    const soon = () => {
+      if (due) return;
+      due = true;
+      requestAnimationFrame(() => { due = false; tell(); });
+    };
+    new MutationObserver(soon).observe(document.body, { childList: true, subtree: true, characterData: true });
+    soon();
+  }
+
   function activate(app) {
+    tellAlways();
     const page = JSON.parse(document.getElementById('jupyter-config-data').textContent);
     const own = new Set(page.makerKitNotebooks || []);
     if (page.mode !== 'single-document' || !own.size) return;
@@ -46,7 +100,13 @@
 
     // a key or a double click meant for a step that is out of sight would change it
     const keys = app.commands.processKeydownEvent.bind(app.commands);
-    app.commands.processKeydownEvent = event => { if (!isQuiet()) keys(event); };
+    // in a lesson's step only the keys that run it are passed on, and Tab leads out of it
+    const inLesson = event => !!event.target.closest?.(`.${LESSON} .cm-editor`);
+    const runs = event => event.key === 'Enter' && (event.shiftKey || event.ctrlKey) && !event.altKey;
+    app.commands.processKeydownEvent = event => { if (!isQuiet() || (inLesson(event) && runs(event))) keys(event); };
+    window.addEventListener('keydown', event => {
+      if (isQuiet() && event.key === 'Tab' && inLesson(event)) event.stopImmediatePropagation();
+    }, true);
     for (const kind of ['dblclick', 'contextmenu']) {
       window.addEventListener(kind, event => { if (isQuiet() && event.target.closest?.('.jp-Notebook')) event.stopPropagation(); }, true);
     }
@@ -113,11 +173,28 @@
       return { state, steps };
     }
 
+    function lessons(panel) {
+      panel.content.widgets.forEach((cell, at) => {
+        if (cell.model.type !== 'code' || !(cell.model.getMetadata('tags') || []).includes('lesson')) return;
+        cell.addClass(LESSON);
+        const go = cell.inputArea.node.appendChild(document.createElement('button'));
+        go.className = 'maker-kit-try';
+        go.textContent = 'Run it';
+        go.title = 'Change the lines as you like and run them; what you try here is not kept.';
+        go.onclick = () => {
+          panel.content.deselectAll();
+          panel.content.activeCellIndex = at;
+          app.commands.execute('notebook:run-cell');
+        };
+      });
+    }
+
     async function show(panel) {
       await panel.context.ready;
       const model = panel.content.model;
       const asks = own.has(panel.context.path) && (model.getMetadata('maker_kit') || {}).run_on_open === true;
       if (!asks) { setQuiet(panel, false); return; }
+      lessons(panel);
       const { state, steps } = await bar(panel);
       const trusted = isTrusted(model);
       const name = () => { steps.textContent = quiet.get(panel) ? 'Show the steps' : 'Hide the steps'; };
