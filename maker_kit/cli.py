@@ -1,4 +1,4 @@
-"""The verbs for the shell: open, judge, report, decide, check, new."""
+"""The verbs for the shell: open, judge, report, decide, sheet, trace, log, check, new."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ import sys
 import textwrap
 from collections.abc import Sequence
 from pathlib import Path
+from typing import Any
 
 from maker_kit.errors import MakerKitError, WorkshopError
 
@@ -20,7 +21,9 @@ def build_parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="maker-kit", description="The maker's workbook: recipes, limits, buying and cost curves for small batches."
     )
-    verbs = parser.add_subparsers(dest="verb", required=True, metavar="open | judge | report | decide | check | new")
+    verbs = parser.add_subparsers(
+        dest="verb", required=True, metavar="open | judge | report | decide | sheet | trace | log | check | new"
+    )
 
     verb = verbs.add_parser("open", help="open the notebooks in the browser")
     verb.add_argument(
@@ -96,6 +99,36 @@ def build_parser() -> argparse.ArgumentParser:
         help="where to write the page, its PDF and its JSON (default: reports)",
     )
     verb.set_defaults(run=_decide)
+
+    verb = verbs.add_parser("sheet", help="write the bench sheet of one or more recipes, to print")
+    verb.add_argument("recipes", nargs="+", metavar="RECIPE", help="a recipe's name, such as r5-hand-lotion")
+    verb.add_argument(
+        "--workshop", default="", metavar="FOLDER", help="your workshop's folder of tables (default: the demo workshop)"
+    )
+    verb.add_argument("--containers", type=int, default=12, metavar="NUMBER", help="containers in the batch (12)")
+    verb.add_argument("--number", default="", metavar="TEXT", help="the batch's number (default: a line to write it)")
+    verb.add_argument("--paper", default="A4", metavar="PAPER", help="A4 or Letter (default: A4)")
+    verb.add_argument(
+        "--to", type=Path, default=Path("sheets"), metavar="FOLDER", help="where to write it (default: sheets)"
+    )
+    verb.set_defaults(run=_sheet)
+
+    verb = verbs.add_parser("trace", help="follow a lot to every unit, or a batch, unit or place back to its lots")
+    verb.add_argument("name", metavar="NAME", help="a lot's code, a batch's or unit's number, or a place")
+    verb.add_argument(
+        "--workshop", default="", metavar="FOLDER", help="your workshop's folder of tables (default: the demo workshop)"
+    )
+    verb.add_argument("--as", default="", dest="kind", choices=("lot", "batch", "unit", "place"), help="what it is")
+    verb.add_argument("--letter", action="store_true", help="print the letter to send to whoever has a unit")
+    verb.add_argument("--why", default="", metavar="TEXT", help="the reason that stands in the letter")
+    verb.set_defaults(run=_trace)
+
+    verb = verbs.add_parser("log", help="look the bench log over, or mend a damaged one")
+    verb.add_argument(
+        "--workshop", default="", metavar="FOLDER", help="your workshop's folder of tables (default: the demo workshop)"
+    )
+    verb.add_argument("--mend", action="store_true", help="set a damaged log aside and bring back what its tables hold")
+    verb.set_defaults(run=_log)
 
     verb = verbs.add_parser("check", help="read a workshop's tables and name every fault at once")
     verb.add_argument(
@@ -190,6 +223,65 @@ def _judge(given: argparse.Namespace) -> int:
         if known and not given.all:
             print(f"  and {known} more to know: add --all to read {'it' if known == 1 else 'them'}")
     return int(any(each.stopped for each in judged))
+
+
+def _sheet(given: argparse.Namespace) -> int:
+    from maker_kit.workbook.run.sheets_to_print import write_sheets
+    from maker_kit.workshop import find_workshop
+    from maker_kit.workshop.making import from_here
+
+    workshop, to = find_workshop(given.workshop), from_here(given.to)
+    more = {"containers": given.containers, "number": given.number, "paper": given.paper}
+    for path in write_sheets(workshop, given.recipes, to, **more):
+        print(path)
+    return 0
+
+
+def _trace(given: argparse.Namespace) -> int:
+    from maker_kit.bench.log import open_log
+    from maker_kit.bench.trace import trace
+    from maker_kit.workshop import find_folder
+
+    with open_log(find_folder(given.workshop)) as log:
+        found = trace(log, given.name, given.kind)
+    if given.letter:
+        return _letter(given, found)
+    print(f"{found.kind} {found.asked}: {len(found.batches)} batches, {len(found.units)} numbered units")
+    for place, count in found.places.items():
+        print(f"  {count} {place}")
+    if found.unnumbered:
+        print(f"  {found.unnumbered} containers have no number: they can be found by their batch alone")
+    print(found.to_frame().to_string(index=False))
+    return 0
+
+
+def _letter(given: argparse.Namespace, found: Any) -> int:
+    from datetime import date
+
+    from maker_kit.bench.letters import recall_letter
+    from maker_kit.workshop import find_workshop
+
+    letter = recall_letter(found, find_workshop(given.workshop).settings.market, date.today(), given.why)
+    print(letter.text, end="")
+    for finding in letter.findings:  # not part of the letter
+        words = (finding.text, finding.next_step, f"[{finding.source}]" * bool(finding.source))
+        print(f"{finding.kind}: {' '.join(filter(None, words))}", file=sys.stderr)
+    return 0
+
+
+def _log(given: argparse.Namespace) -> int:
+    from maker_kit.bench.log import look_over, mend_log, open_log
+    from maker_kit.workshop import find_folder
+
+    folder = find_folder(given.workshop)
+    if given.mend:
+        print(mend_log(folder).sentence())
+    with open_log(folder) as log:
+        found = look_over(log)
+        print(", ".join(f"{count} {table}" for table, count in log.counts().items()))
+    for finding in found:
+        print(f"  {finding.kind}: {finding.text} {finding.next_step}".rstrip())
+    return int(any(finding.kind == "stop" for finding in found))
 
 
 def _check(given: argparse.Namespace) -> int:

@@ -20,6 +20,7 @@ GROUND = (
     "numbers",
     "money",
     "frames",
+    "guarded",
     "amount_text",
     "findings",
     "units",

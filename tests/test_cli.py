@@ -10,6 +10,8 @@ from pathlib import Path
 import pytest
 
 from maker_kit import cli
+from maker_kit.bench.log import open_log
+from maker_kit.workshop import new_workshop
 
 README = Path(__file__).resolve().parents[1] / "README.md"
 
@@ -96,9 +98,50 @@ def test_words_the_shell_does_not_know_end_with_2() -> None:
     assert caught.value.code == 2
 
 
+def own_log(folder: Path) -> None:
+    """A workshop with a log: one lot, one batch, two units, one of them given away."""
+    new_workshop(folder)
+    with open_log(folder, make=True) as log:
+        log.add("lot", code="N-0417", item="Propanediol")
+        log.add("batch", number="R2-07", recipe="r2-gel-cream", version="v", containers=2, made_on="2026-11-02")
+        log.add("weighing", batch="R2-07", item="Propanediol", lot="N-0417", mass_mg=20_000)
+        for k in (1, 2):
+            log.add("unit", batch="R2-07", code=f"R2-07/{k}")
+        log.add("gone", unit="R2-07/1", place="a cousin", use="gift", gone_on="2026-11-03")
+
+
+def test_sheet_trace_letter_and_log_by_the_shell(tmp_path: Path, capsys) -> None:
+    own = tmp_path / "own"
+    own_log(own)
+    assert cli.main(["check", str(own)]) == 0  # the log and its tables are no faults of the workshop
+    assert cli.main(["sheet", "r2-gel-cream", "--containers", "4", "--workshop", str(own), "--to", str(tmp_path)]) == 0
+    assert {p.suffix for p in tmp_path.glob("r2-gel-cream-sheet.*")} == {".pdf", ".html"}
+    capsys.readouterr()
+    assert cli.main(["trace", "N-0417", "--workshop", str(own)]) == 0
+    said = capsys.readouterr().out
+    assert "1 a cousin" in said
+    assert "1 not handed out" in said
+    assert cli.main(["trace", "n-0417", "--letter", "--why", "splinters", "--workshop", str(own)]) == 0
+    letter = capsys.readouterr()
+    assert "a cousin: 1 (R2-07/1)" in letter.out
+    assert "splinters" in letter.out
+    assert "1223/2009" in letter.err  # the duty is told to the maker, not to the cousin
+    assert "1223/2009" not in letter.out
+    assert cli.main(["log", "--workshop", str(own)]) == 0
+    assert "2 unit" in capsys.readouterr().out
+    assert cli.main(["trace", "N-0418", "--workshop", str(own)]) == 1
+    assert 'did you mean "N-0417"' in capsys.readouterr().err
+
+
+def test_a_workshop_without_a_log_says_so(tmp_path: Path, capsys) -> None:
+    new_workshop(tmp_path / "own")
+    assert cli.main(["trace", "N-0417", "--letter", "--workshop", str(tmp_path / "own")]) == 1
+    assert len(capsys.readouterr().err.splitlines()) == 1
+
+
 def test_every_verb_stands_in_the_readme_and_has_help() -> None:
     text = README.read_text(encoding="utf-8")
-    for verb in ("open", "judge", "report", "check", "new"):
+    for verb in ("open", "judge", "report", "sheet", "trace", "log", "check", "new"):
         assert f"maker-kit {verb}" in text
         done = subprocess.run(
             [sys.executable, "-m", "maker_kit.cli", verb, "--help"], capture_output=True, text=True, check=True

@@ -22,6 +22,7 @@ HEAVY = {
     "nbformat": ("workbook/run",),
     "jupyterlab": ("workbook/run/serving.py",),
     "sqlite3": ("bench/log",),
+    "reportlab": ("workbook/paper",),
 }
 FLOOR = {name: level for level, floor in enumerate(house.FLOORS) for name in floor}
 

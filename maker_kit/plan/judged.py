@@ -5,7 +5,7 @@ is now?
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -14,6 +14,7 @@ from maker_kit.findings import Finding, in_order, stop
 from maker_kit.formula.annexes.state import law_as_of
 from maker_kit.formula.notes.once import told_once
 from maker_kit.formula.recipe import Recipe
+from maker_kit.plan.log.logged_ph import with_own_log
 from maker_kit.plan.notes import MEND, not_counted_findings
 from maker_kit.plan.plan import make_plan
 from maker_kit.workshop import Workshop, find_folder, load_workshop
@@ -73,7 +74,7 @@ class Judged:
 
 
 def judge_folder(folder: str | Path = "", names: Iterable[str] = ()) -> tuple[Judged, ...]:
-    """The recipes of a workshop's folder, judged.
+    """The recipes of a workshop's folder, judged; the pH is the last that its bench log holds, where there is one.
 
     Parameters
     ----------
@@ -101,7 +102,11 @@ def judge_folder(folder: str | Path = "", names: Iterable[str] = ()) -> tuple[Ju
         if not names:
             raise
         return tuple(_not_read(name, error.faults, law_as_of()) for name in names)
-    return judge_recipes(workshop, names)
+    workshop, read = with_own_log(workshop)
+    return tuple(
+        replace(each, findings=in_order((*each.findings, read[each.recipe]))) if each.recipe in read else each
+        for each in judge_recipes(workshop, names)
+    )
 
 
 def judge_recipes(workshop: Workshop, names: Iterable[str | Recipe] = ()) -> tuple[Judged, ...]:

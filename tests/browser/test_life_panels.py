@@ -120,6 +120,9 @@ def in_view(page: object, *places: str) -> None:
         ("01a_from_any_text", ".maker-text-answer", ".maker-text-box", ".maker-text-percents table"),
         ("01c_thickness", ".maker-thickness-answer", ".maker-thickness-level", ".maker-thickness-picture[src]"),
         ("01d_preservation", ".maker-preservation-answer", ".maker-ph", ".maker-preservation-picture[src]"),
+        ("03_bench_day", ".maker-day-steps-step", ".maker-day-steps input", ".maker-day-steps-picture[src]"),
+        ("03a_after", ".maker-fills-answer", ".maker-fills-typed", ".maker-fills-picture[src]"),
+        ("03b_trace", ".maker-trace-answer", ".maker-trace-name", ".maker-trace-picture[src]"),
     ],
 )
 def test_answer_controls_and_picture_are_in_view_on_a_laptop(

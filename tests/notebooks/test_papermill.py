@@ -11,6 +11,7 @@ import pytest
 
 from maker_kit.errors import NoticeError
 from maker_kit.workbook.run.report import run_notebook, swallowed_faults
+from maker_kit.workshop import new_workshop
 
 NOTEBOOKS = Path(__file__).resolve().parents[2] / "notebooks"
 OTHERS: dict[str, dict[str, Any]] = {
@@ -27,6 +28,9 @@ OTHERS: dict[str, dict[str, Any]] = {
     "01c_thickness": {"curve": "steady"},
     "01d_preservation": {"recipe": "r3v1-cleansing-water", "acid_last": 2.0},
     "02_make_or_buy": {"recipe": "r4-balm", "batch_size": 2, "batches": 3, "upto": 6},
+    "03_bench_day": {"batch": "R5-04", "readings": "10:00 = 158 °F; 10:10 = 61; 10:25 = 50", "first": "cooling"},
+    "03a_after": {"batch": "R2-07", "fills": "196.4 196.1 196.0 196.2"},
+    "03b_trace": {"name": "gifts", "kind": "place", "why": "it is cloudy"},
     "04_read_a_label": {"product": "Market-stall lotion", "law": "us"},
     "04a_our_label": {"recipe": "r4-balm", "market": "US", "batch": "R4-02", "made_on": "2026-11-02"},
     "05_side_by_side": {"recipe": "r1b-hand-wash", "trial": "wash-scent"},
@@ -44,6 +48,17 @@ def test_runs_without_a_screen(name: str, which: str, tmp_path: Path) -> None:
         values = {"upto": 12}
     run = run_notebook(NOTEBOOKS / f"{name}.ipynb", tmp_path / "run.ipynb", values)
     assert all(cell.execution_count for cell in run.cells if cell.cell_type == "code")
+
+
+@pytest.mark.parametrize("name", ["03_bench_day", "03a_after", "03b_trace"])
+def test_the_bench_runs_on_ones_own_tables_before_anything_is_written_and_writes_nothing(
+    name: str, tmp_path: Path
+) -> None:
+    own = tmp_path / "own"
+    new_workshop(own)
+    before = sorted(p.name for p in own.iterdir())
+    run_notebook(NOTEBOOKS / f"{name}.ipynb", tmp_path / "run.ipynb", {"workshop": str(own)})
+    assert sorted(p.name for p in own.iterdir()) == before
 
 
 def test_a_name_that_the_notebook_does_not_take_is_refused(tmp_path: Path) -> None:

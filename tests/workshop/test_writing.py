@@ -10,9 +10,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from maker_kit.errors import NoticeError, WorkshopError
+from maker_kit.guarded import guard, unguard
 from maker_kit.workshop import write_table
 from maker_kit.workshop.csv.reading import read_table
-from maker_kit.workshop.csv.writing import guard, unguard
 
 NASTY = [
     "=1+1",

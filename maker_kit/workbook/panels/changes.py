@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping, Sequence
+
 import ipywidgets as w
 
 from maker_kit.errors import NoticeError
@@ -22,12 +24,18 @@ from maker_kit.workbook.shown.answers import answer, stops_banner
 from maker_kit.workshop import Workshop
 
 
-def kit_panel(hand: Hand) -> LateScreen:
+def kit_panel(
+    hand: Hand, more: Mapping[str, Callable[[], w.Widget]] | None = None, below: Sequence[w.Widget] = ()
+) -> LateScreen:
     """What came against recipe, kit list and scale: write down what the scale shows, see what is short.
 
     Parameters
     ----------
     hand : Hand
+    more : Mapping of str to callable, optional
+        Title → what gives the content of a tab besides.
+    below : sequence of ipywidgets.Widget
+        What stands under the boxes.
     """
 
     def call() -> Shown:
@@ -57,7 +65,8 @@ def kit_panel(hand: Hand) -> LateScreen:
         {"picture": RECEIVED},
         {"each thing": {"table": None}, "to look at": {"notes": None}},
         rows=[w.HTML(sentence(HINT)), head, hand.boxes],
-        below=[keeping("maker-kit", hand.workshop, kept, "kit.csv")],
+        below=[*below, keeping("maker-kit", hand.workshop, kept, "kit.csv")],
+        more=more,
     )
 
 

@@ -9,11 +9,12 @@ from collections.abc import Container, Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
+from maker_kit.guarded import unguard
 from maker_kit.names import name_key
 from maker_kit.workshop.csv.cells import is_comma_number
 from maker_kit.workshop.csv.columns import TableSpec, bare
 from maker_kit.workshop.csv.reading import SEPARATOR_ROW, table_from_bytes
-from maker_kit.workshop.csv.writing import BOM, encoded, row_text, unguard
+from maker_kit.workshop.csv.writing import BOM, encoded, row_text
 
 _WITH_COMMA = ("number", "amount", "whole", "money")
 

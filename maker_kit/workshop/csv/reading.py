@@ -11,9 +11,10 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from maker_kit.errors import WorkshopError
+from maker_kit.guarded import unguard
 from maker_kit.workshop.csv.columns import bare
 from maker_kit.workshop.csv.faults import FaultBook, shown
-from maker_kit.workshop.csv.writing import BOM, unguard
+from maker_kit.workshop.csv.writing import BOM
 
 MOST_BYTES = 5_000_000
 """Largest table that is read [bytes]."""

@@ -1,0 +1,211 @@
+"""A batch in the log: begun, weighed, numbered, handed out.
+
+What is unusual does not pass unnoticed: a lot that is unknown, past its date or used up, a recipe that changed since
+its sheet was printed.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Sequence
+from datetime import date
+
+from maker_kit.bench.log import BenchLog
+from maker_kit.bench.stock import lots_of
+from maker_kit.errors import NoticeError, QuantityError, UnknownNameError, short
+from maker_kit.findings import PRACTICE, Finding, know, look, stop
+from maker_kit.formula.recipe import Recipe
+from maker_kit.numbers import exact_number, number_text
+
+MILLIGRAMS = 1000
+
+
+def recipe_version(recipe: Recipe) -> str:
+    """Eight letters that change with whatever a bench sheet is made from: lines, steps, fill, density, loss, pH."""
+    told = {
+        "lines": [(x.phase, x.ingredient, repr(x.percent), x.balance) for x in recipe.lines],
+        "steps": [repr(s) for s in recipe.steps],
+        "made": sorted((n, t.made_from) for n, t in recipe.ingredients.items() if t.made_from),
+        "fill": [recipe.container, recipe.fill_ml, recipe.fill_g, recipe.density_g_per_ml],
+        "loss": [recipe.film_g, recipe.loss_percent],
+        "rest": [recipe.ph_low, recipe.ph_high, recipe.version],
+    }
+    return hashlib.sha256(json.dumps(told, sort_keys=True).encode()).hexdigest()[:8]
+
+
+def next_number(log: BenchLog, recipe: str) -> str:
+    """The number of the next batch of a recipe: its name's first word and a running number, such as ``R2-07``."""
+    head = recipe.split("-")[0].upper() or "B"
+    used = {row["number"].casefold() for row in log.now("batch")}
+    number = 1
+    while f"{head}-{number:02d}".casefold() in used:
+        number += 1
+    return f"{head}-{number:02d}"
+
+
+def begin_batch(
+    log: BenchLog, recipe: Recipe, containers: int, made_on: date, number: str = "", sheet_version: str = ""
+) -> str:
+    """Begin a batch and give its number.
+
+    Parameters
+    ----------
+    log : BenchLog
+    recipe : Recipe
+    containers : int
+    made_on : date
+    number : str
+        Taken from `next_number` where empty.
+    sheet_version : str
+        The version that stands on the printed sheet; empty where none was printed.
+
+    Returns
+    -------
+    str
+
+    Raises
+    ------
+    NoticeError
+        If the sheet's version is not that of the recipe in hand.
+    QuantityError
+        If the number is taken, or the containers are none.
+    """
+    version = recipe_version(recipe)
+    if sheet_version and sheet_version.strip().casefold() != version:
+        msg = (
+            f"the sheet of {recipe.title} carries version {short(sheet_version)}, and the recipe in hand is {version}: "
+            "it was changed since. Print the sheet again before you weigh"
+        )
+        raise NoticeError(msg)
+    number = number.strip() or next_number(log, recipe.name)
+    log.add(
+        "batch",
+        number=number,
+        recipe=recipe.name,
+        version=version,
+        title=recipe.title,
+        container=recipe.container,
+        containers=containers,
+        made_on=made_on.isoformat(),
+    )
+    return number
+
+
+def weigh(
+    log: BenchLog,
+    batch: str,
+    item: str,
+    mass_g: float,
+    lot: str = "",
+    planned_g: float | None = None,
+    phase: str = "",
+    reason: str = "",
+) -> tuple[Finding, ...]:
+    """Write down what was weighed in.
+
+    Parameters
+    ----------
+    log : BenchLog
+    batch, item : str
+    mass_g : float
+        [g]
+    lot : str
+        Its code; empty where the pack has none.
+    planned_g : float or None
+        By the weigh-out [g].
+    phase : str
+    reason : str
+        Why it is weighed all the same where the lot is past its date or holds too little.
+
+    Returns
+    -------
+    tuple of Finding
+        ``day.no_lot`` (look), ``day.past_date`` (stop, or a deviation where a reason is given), ``day.far_off`` (look):
+        more than 2 % and 0.2 g off what was planned.
+
+    Raises
+    ------
+    UnknownNameError
+        If there is no such batch or lot, or the lot is of something else.
+    QuantityError
+        If the mass is no mass above 0, or the lot does not hold so much and no reason is given.
+    """
+    if exact_number(mass_g, f"the mass of {item}") <= 0:
+        msg = f"{item} weighs more than 0 g; {number_text(mass_g)} g was given"
+        raise QuantityError(msg)
+    found: list[Finding] = []
+    row = log.now("batch", id=log.root_of("batch", batch))[0]
+    if not lot:
+        text = f"{item} was weighed from a pack without a lot: it cannot be followed."
+        found.append(look("day.no_lot", item, text, next_step="Write the pack's lot, or give it one.", source=PRACTICE))
+    else:
+        there = lots_of(log, date.fromisoformat(row["made_on"]), code=lot)[0]
+        if there.item.casefold() != item.casefold():
+            msg = f"the lot {there.code} is {there.item}, not {item}"
+            raise UnknownNameError(msg)
+        if there.left_g is not None and mass_g > there.left_g + 1e-9 and not reason.strip():
+            msg = (
+                f"the lot {there.code} holds {number_text(round(there.left_g, 1))} g of {there.item} by the log, and "
+                f"{number_text(mass_g)} g were weighed: is it another lot, or what is the reason?"
+            )
+            raise QuantityError(msg)
+        if there.expired:
+            text = f"The lot {there.code} of {item} is past its date, {there.best_before}."
+            step = "Take another lot. If it is used all the same, write why; the product keeps no longer for it."
+            make = look if reason.strip() else stop
+            found.append(make("day.past_date", item, text, level="over", next_step=step, source=PRACTICE))
+    if planned_g is not None and abs(mass_g - planned_g) > max(0.2, 0.02 * planned_g):
+        text = f"{number_text(mass_g)} g of {item} were weighed; the sheet says {number_text(planned_g)} g."
+        step = "Weigh again; what is too much in the beaker cannot be taken out, so note it."
+        found.append(look("day.far_off", item, text, level="over", next_step=step, source=PRACTICE))
+    values = {
+        "batch": batch,
+        "item": item,
+        "phase": phase or None,
+        "lot": lot or None,
+        "planned_mg": None if planned_g is None else round(planned_g * MILLIGRAMS),
+        "mass_mg": round(mass_g * MILLIGRAMS),
+    }
+    if reason.strip():
+        log.add("deviation", batch=batch, what=f"weighed {item} {lot}".strip(), reason=reason.strip())
+    log.add("weighing", **values)
+    return tuple(found)
+
+
+def number_units(log: BenchLog, batch: str, count: int) -> tuple[str, ...]:
+    """Number the filled units of a batch: ``R2-07/01`` and so on. Raises QuantityError above the batch's containers."""
+    row = log.now("batch", id=log.root_of("batch", batch))[0]
+    there = len(log.now("unit", batch=batch))
+    if not 1 <= count <= row["containers"] - there:
+        msg = (
+            f"{row['number']} has {row['containers']} containers, of which {there} are numbered; {count} more cannot be"
+        )
+        raise QuantityError(msg)
+    codes = tuple(f"{row['number']}/{k:02d}" for k in range(there + 1, there + count + 1))
+    log.add_all("unit", [{"batch": batch, "code": code} for code in codes])
+    return codes
+
+
+def hand_out(log: BenchLog, units: Sequence[str], place: str, use: str, gone_on: date) -> None:
+    """Write where units went: a place, and as what (own use, gift, sale, thrown away, back)."""
+    log.add_all("gone", [{"unit": u, "place": place, "use": use, "gone_on": gone_on.isoformat()} for u in units])
+
+
+def last_ph(log: BenchLog, recipe: str) -> tuple[float, str, str, Finding] | None:
+    """The last pH that was read of a fresh batch of a recipe: value, tool, when, and where it is from.
+
+    What was read later, while a batch was watched, tells how it keeps and is left out; None where there is none.
+    """
+    rows = log.ask(
+        """SELECT r.value, r.tool, r.read_at, b.number FROM now_reading r JOIN now_batch b ON b.id = r.batch
+ WHERE b.recipe = ? AND r.kind = 'pH' AND r.value IS NOT NULL AND coalesce(r.day, 0) = 0
+ ORDER BY r.read_at DESC, r.began DESC LIMIT 1""",
+        (recipe,),
+    )
+    if not rows:
+        return None
+    row = rows[0]
+    tool = f"by {row['tool']}" if row["tool"] else "with a tool that nobody wrote down"
+    text = f"pH {number_text(row['value'])} was read {tool} on {row['read_at']} at batch {row['number']}."
+    return row["value"], row["tool"] or "", row["read_at"], know("day.ph", "pH", text)

@@ -1,0 +1,227 @@
+"""The tables of the bench log, and how SQLite is told to keep what was written.
+
+Every table is append-only: triggers forbid a change, a removal and a replacement. A correction is a row of its own that
+names the row it corrects and why; the view ``now_TABLE`` shows what holds now. Each row carries a hash of itself and
+of the row before it, so that a flipped bit is found (an integrity check of SQLite finds one in four).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+APPLICATION_ID = 0x4D4B424C
+"""Tells a bench log from a file of another program (bytes 68–71 of the file)."""
+TEXT, WHOLE, REAL, YES = "TEXT", "INTEGER", "REAL", "YES"
+
+
+@dataclass(frozen=True)
+class Column:
+    """One column of a table of the log.
+
+    Attributes
+    ----------
+    name : str
+        With its unit where it has one: ``_mg`` thousandths of a gram, ``_c`` degrees Celsius, ``_on`` a date.
+    kind : {'TEXT', 'INTEGER', 'REAL', 'YES'}
+        ``YES`` holds 1, 0 or nothing where it is not known.
+    needed : bool
+        Whether it must hold something.
+    table : str
+        The table whose row, by its first id, is named; empty where none is.
+    words : tuple of str
+        The only words that may stand here; empty where any may.
+    least : float or None
+        The least number.
+    """
+
+    name: str
+    kind: str = TEXT
+    needed: bool = False
+    table: str = ""
+    words: tuple[str, ...] = ()
+    least: float | None = None
+
+
+def _batch(needed: bool = True) -> Column:
+    return Column("batch", needed=needed, table="batch")
+
+
+TABLES: dict[str, tuple[Column, ...]] = {
+    "lot": (
+        Column("code", needed=True),
+        Column("item", needed=True),
+        Column("supplier"),
+        Column("size"),
+        Column("listed_mg", WHOLE, least=0),
+        Column("label_mg", WHOLE, least=0),
+        Column("scale_mg", WHOLE, least=0),
+        Column("received_on"),
+        Column("best_before"),
+        Column("opened_on"),
+        Column("certificate", YES),
+        Column("note"),
+    ),
+    "batch": (
+        Column("number", needed=True),
+        Column("recipe", needed=True),
+        Column("version", needed=True),
+        Column("title"),
+        Column("container"),
+        Column("containers", WHOLE, needed=True, least=1),
+        Column("made_on", needed=True),
+        Column("note"),
+    ),
+    "weighing": (
+        _batch(),
+        Column("item", needed=True),
+        Column("phase"),
+        Column("lot", table="lot"),
+        Column("planned_mg", WHOLE, least=0),
+        Column("mass_mg", WHOLE, needed=True, least=0),
+    ),
+    "deed": (
+        _batch(),
+        Column("step", WHOLE, needed=True, least=1),
+        Column("state", needed=True, words=("done", "skipped")),
+        Column("reason"),
+    ),
+    "reading": (
+        _batch(),
+        Column("kind", needed=True),
+        Column("value", REAL),
+        Column("unit"),
+        Column("words"),
+        Column("tool"),
+        Column("step", WHOLE, least=1),
+        Column("at_c", REAL, least=-273.15),
+        Column("place"),
+        Column("day", REAL, least=0),
+        Column("read_at", needed=True),
+    ),
+    "deviation": (
+        _batch(),
+        Column("step", WHOLE, least=1),
+        Column("what", needed=True),
+        Column("rescue"),
+        Column("reason", needed=True),
+    ),
+    "fill": (
+        _batch(),
+        Column("container", WHOLE, needed=True, least=1),
+        Column("mass_mg", WHOLE, needed=True, least=0),
+    ),
+    "unit": (_batch(), Column("code", needed=True)),
+    "gone": (
+        Column("unit", needed=True, table="unit"),
+        Column("place", needed=True),
+        Column("use", needed=True, words=("own use", "gift", "sale", "thrown away", "back")),
+        Column("gone_on", needed=True),
+    ),
+    "complaint": (
+        _batch(needed=False),
+        Column("unit", table="unit"),
+        Column("told_on", needed=True),
+        Column("words", needed=True),
+        Column("serious", YES),
+        Column("reported_on"),
+        Column("reported_to"),
+    ),
+}
+"""What is kept: for each table its own columns, in order."""
+NAMES = {"lot": "code", "batch": "number", "unit": "code"}
+"""The column by which people call a row; no two that hold may have the same."""
+KEPT = ("seq", "id", "root", "corrects", "withdrawn", "why", "entered_at", "chain")
+"""Columns of every table: its place, its own id, the id it began with, the row it corrects, whether it takes that back,
+why, when it was written, and the hash over it and the row before.
+"""
+INDEXES = {
+    "lot": ("code", "item"),
+    "batch": ("number", "recipe"),
+    "weighing": ("lot, batch", "batch, lot"),
+    "deed": ("batch, step",),
+    "reading": ("batch, kind, read_at",),
+    "deviation": ("batch",),
+    "fill": ("batch",),
+    "unit": ("batch", "code"),
+    "gone": ("unit, place", "place, unit"),
+    "complaint": ("batch", "unit"),
+}
+"""Both ways: from a lot to its batches and back, from a unit to its place and back."""
+
+
+def _column(column: Column) -> str:
+    kind = WHOLE if column.kind == YES else column.kind
+    said = [f'"{column.name}" {kind}']
+    if column.needed:
+        said.append("NOT NULL")
+    if column.name in NAMES.values():
+        said.append("COLLATE NOCASE")
+    checks = []
+    if column.kind == TEXT and column.needed:
+        checks.append(f'length(trim("{column.name}")) > 0')
+    if column.kind == WHOLE:
+        checks.append(f"typeof(\"{column.name}\") IN ('integer', 'null')")
+    if column.kind == REAL:
+        checks.append(f"typeof(\"{column.name}\") IN ('real', 'integer', 'null')")
+    if column.kind == YES:
+        checks.append(f'"{column.name}" IN (0, 1)')
+    if column.words:
+        checks.append(f'"{column.name}" IN ({", ".join(repr(w) for w in column.words)})')
+    if column.least is not None:
+        checks.append(f'"{column.name}" >= {column.least!r}')
+    if checks:
+        said.append(f"CHECK ({' AND '.join(checks)})")
+    if column.table:
+        said.append(f"REFERENCES {column.table}(id)")
+    return " ".join(said)
+
+
+def _statements(table: str, columns: tuple[Column, ...]) -> list[str]:
+    own = ",\n  ".join(_column(c) for c in columns)
+    listed = ", ".join(f't."{c.name}"' for c in columns)
+    made = [
+        f"""CREATE TABLE {table} (
+  seq INTEGER PRIMARY KEY AUTOINCREMENT,
+  id TEXT NOT NULL UNIQUE,
+  root TEXT NOT NULL,
+  corrects TEXT REFERENCES {table}(id),
+  withdrawn INTEGER NOT NULL DEFAULT 0 CHECK (withdrawn IN (0, 1)),
+  why TEXT NOT NULL DEFAULT '',
+  entered_at TEXT NOT NULL,
+  chain TEXT NOT NULL,
+  {own},
+  CHECK ((corrects IS NULL AND root = id AND withdrawn = 0 AND why = '')
+      OR (corrects IS NOT NULL AND root <> id AND length(trim(why)) > 0))
+)""",
+        f"CREATE INDEX {table}_root ON {table}(root)",
+        f"CREATE UNIQUE INDEX {table}_corrects ON {table}(corrects) WHERE corrects IS NOT NULL",
+        f"""CREATE VIEW now_{table} AS SELECT (SELECT o.seq FROM {table} o WHERE o.id = t.root) AS began, t.root AS id,
+ t.id AS row, t.entered_at, {listed} FROM {table} t
+ WHERE t.withdrawn = 0 AND NOT EXISTS (SELECT 1 FROM {table} later WHERE later.corrects = t.id)""",
+        f"""CREATE TRIGGER {table}_no_replacing BEFORE INSERT ON {table}
+ WHEN EXISTS (SELECT 1 FROM {table} WHERE id = NEW.id OR seq = NEW.seq)
+ BEGIN SELECT RAISE(ABORT, 'kept: a row is never replaced'); END""",
+        f"""CREATE TRIGGER {table}_one_correction BEFORE INSERT ON {table} WHEN NEW.corrects IS NOT NULL
+ AND NOT EXISTS (SELECT 1 FROM {table} WHERE id = NEW.corrects AND root = NEW.root)
+ BEGIN SELECT RAISE(ABORT, 'kept: a correction names the row it corrects'); END""",
+    ]
+    for act in ("UPDATE", "DELETE"):
+        made.append(
+            f"""CREATE TRIGGER {table}_no_{act.lower()} BEFORE {act} ON {table}
+ BEGIN SELECT RAISE(ABORT, 'kept: a row is never changed or removed'); END"""
+        )
+    if name := NAMES.get(table):
+        made.append(
+            f"""CREATE TRIGGER {table}_one_name BEFORE INSERT ON {table} WHEN NEW.withdrawn = 0
+ AND EXISTS (SELECT 1 FROM now_{table} WHERE "{name}" = NEW."{name}" AND id <> NEW.root)
+ BEGIN SELECT RAISE(ABORT, 'kept: two have one name'); END"""
+        )
+    for number, on in enumerate(INDEXES[table]):
+        made.append(f"CREATE INDEX {table}_by_{number} ON {table}({on})")
+    return made
+
+
+MIGRATIONS: tuple[tuple[str, ...], ...] = (
+    tuple(statement for table, columns in TABLES.items() for statement in _statements(table, columns)),
+)
+"""Step k brings a log of version k to version k + 1 (``user_version`` of the file)."""

@@ -1,0 +1,71 @@
+"""What may stand in a column of the bench log, and the mark that ties a row to the one before it."""
+
+from __future__ import annotations
+
+import hashlib
+import secrets
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from maker_kit.bench.log.schema import KEPT, REAL, TABLES, WHOLE, YES, Column
+from maker_kit.errors import QuantityError, UnknownNameError, short
+from maker_kit.names import near_miss
+
+
+def new_id() -> str:
+    """An id that no other row has: 64 random bits in hexadecimal."""
+    return secrets.token_hex(8)
+
+
+def fitting(table: str, column: Column, value: Any) -> Any:
+    """A value as its column holds it; raises QuantityError where it cannot stand there."""
+    value = value.strip() if isinstance(value, str) else value
+    what = f'"{column.name}" of a {table}'
+    if value is None or value == "":
+        if column.needed:
+            msg = f"{what} is missing"
+            raise QuantityError(msg)
+        return None
+    if column.kind == YES:
+        if value not in (True, False):
+            msg = f"{what} is yes, no or nothing, not {short(value)}"
+            raise QuantityError(msg)
+        return int(value)
+    if column.kind in (WHOLE, REAL):
+        number = _number(value, column.kind == WHOLE)
+        if number is None or (column.least is not None and number < column.least):
+            allowed = "a whole number" if column.kind == WHOLE else "a number"
+            least = f" of at least {column.least:g}" if column.least is not None else ""
+            msg = f"{what} is {allowed}{least}, not {short(value)}"
+            raise QuantityError(msg)
+        return number
+    text = str(value)
+    if "\0" in text or (column.words and text not in column.words):
+        msg = f"{what} is one of {', '.join(column.words) or 'plain texts'}, not {short(text)}"
+        raise QuantityError(msg)
+    return text
+
+
+def columns_of(table: str) -> dict[str, Column]:
+    """A table's own columns by name; raises UnknownNameError where there is no such table."""
+    if table not in TABLES:
+        msg = f'the bench log has no table "{table}"; {near_miss(table, list(TABLES))}'
+        raise UnknownNameError(msg)
+    return {column.name: column for column in TABLES[table]}
+
+
+def _number(value: Any, whole: bool) -> float | int | None:
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        return None
+    if value != value or value in (float("inf"), float("-inf")):
+        return None
+    if whole:
+        return int(value) if value == int(value) and abs(value) < 2**62 else None
+    return float(value)
+
+
+def link(before: str, row: Mapping[str, Any], columns: Sequence[Column]) -> str:
+    """The first 96 bits of SHA-256 over the link before and every column but the link itself, in their order."""
+    names = [*(n for n in KEPT if n != "chain"), *(c.name for c in columns)]
+    cells = [before, *("" if row[n] is None else f"{type(row[n]).__name__}:{row[n]!r}" for n in names)]
+    return hashlib.sha256("\x1f".join(cells).encode()).hexdigest()[:24]

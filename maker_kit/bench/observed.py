@@ -1,0 +1,196 @@
+"""Observations in the log: what was read of a batch on which day and where, and one reading over all batches."""
+
+from __future__ import annotations
+
+import math
+from datetime import date
+
+from maker_kit.bench.log import BenchLog
+from maker_kit.bench.watching import Observation
+from maker_kit.errors import QuantityError
+from maker_kit.numbers import number_text
+
+PHOTO = "photo"
+SEEN = ("look", "smell")
+"""Told in words: same, changed or bad."""
+MEASURED = {"pH": "", "spread": "cm", "funnel": "s", "viscosity": "mPa·s", "weight": "g"}
+"""Kind to its unit."""
+DENSITY = "density"
+TOLD = ("same", "changed", "bad")
+
+
+def read(
+    log: BenchLog,
+    batch: str,
+    kind: str,
+    value: float | None,
+    read_at: str,
+    tool: str = "",
+    at_c: float | None = None,
+) -> str:
+    """Write down what was read of a batch on its day, and give the row's id.
+
+    Parameters
+    ----------
+    log : BenchLog
+    batch : str
+    kind : str
+        One of `MEASURED`, or ``density`` [g/mL].
+    value : float or None
+        In the unit of `MEASURED`.
+    read_at : str
+        When, such as ``2026-11-02 14:05``.
+    tool : str
+    at_c : float or None
+        Temperature of the sample [°C].
+
+    Raises
+    ------
+    QuantityError
+        If the kind is unknown, there is no value, or it cannot be: below 0, a pH above 14, a density above 3 g/mL.
+    UnknownNameError
+        If there is no such batch.
+    """
+    unit = "g/mL" if kind == DENSITY else _unit_of(kind)
+    checked_reading(kind, value, unit)
+    return log.add(
+        "reading",
+        batch=batch,
+        kind=kind,
+        value=value,
+        unit=unit or None,
+        tool=tool or None,
+        at_c=at_c,
+        read_at=read_at,
+    )
+
+
+def _unit_of(kind: str) -> str:
+    if kind not in MEASURED:
+        msg = f'"{kind}" is nothing that is measured: {", ".join((*MEASURED, DENSITY))}'
+        raise QuantityError(msg)
+    return MEASURED[kind]
+
+
+def checked_reading(kind: str, value: float | None, unit: str) -> None:
+    """Refuse a reading that cannot be: none, below 0, a pH above 14, a density above 3 g/mL (QuantityError)."""
+    most = {"pH": 14.0, DENSITY: 3.0}.get(kind, math.inf)
+    if value is None or not 0 <= value <= most or math.isinf(value):
+        what = "of 0 or more" if math.isinf(most) else f"from 0 to {number_text(most)}"
+        msg = f"the {kind} is a number {what}{' ' + unit if unit else ''}"
+        raise QuantityError(msg)
+
+
+def observe(
+    log: BenchLog,
+    batch: str,
+    kind: str,
+    day: float,
+    place: str,
+    read_on: date,
+    value: float | None = None,
+    words: str = "",
+    tool: str = "",
+    at_c: float | None = None,
+) -> str:
+    """Write down an observation of a batch.
+
+    Parameters
+    ----------
+    log : BenchLog
+    batch : str
+    kind : str
+        One of `SEEN`, `MEASURED` or ``photo``.
+    day : float
+        Days since it was filled.
+    place : str
+        Such as ``20 °C``.
+    read_on : date
+    value : float or None
+        In the unit of `MEASURED`; needed there.
+    words : str
+        One of `TOLD` for `SEEN`; a file's name for a photo.
+    tool : str
+    at_c : float or None
+        Temperature of the sample [°C].
+
+    Returns
+    -------
+    str
+        The row's id.
+
+    Raises
+    ------
+    QuantityError
+        If the kind is unknown, its value or words are missing, or a value cannot be: below 0, a pH above 14.
+    UnknownNameError
+        If there is no such batch.
+    """
+    if kind in MEASURED:
+        checked_reading(kind, value, MEASURED[kind])
+        words = ""
+    elif kind == PHOTO or kind in SEEN:
+        if not words.strip() or (kind in SEEN and words not in TOLD):
+            allowed = "the name of a file" if kind == PHOTO else " or ".join(TOLD)
+            msg = f"the {kind} is told in words: {allowed}"
+            raise QuantityError(msg)
+        value = None
+    else:
+        msg = f'"{kind}" is nothing that is watched: {", ".join((*SEEN, *MEASURED, PHOTO))}'
+        raise QuantityError(msg)
+    if not place.strip():
+        msg = "say where it stood, such as 20 °C"
+        raise QuantityError(msg)
+    return log.add(
+        "reading",
+        batch=batch,
+        kind=kind,
+        value=value,
+        unit=MEASURED.get(kind) or None,
+        words=words.strip() or None,
+        tool=tool or None,
+        at_c=at_c,
+        place=place.strip(),
+        day=day,
+        read_at=read_on.isoformat(),
+    )
+
+
+def observations_of(log: BenchLog, batch: str) -> tuple[Observation, ...]:
+    """The observations of a batch, a photo beside what was seen on its day in its place.
+
+    Raises
+    ------
+    UnknownNameError
+        If there is no such batch.
+    """
+    rows = [r for r in log.now("reading", batch=batch) if r["day"] is not None and r["place"]]
+    photos = {(r["day"], r["place"]): r["words"] for r in rows if r["kind"] == PHOTO}
+    return tuple(
+        Observation(
+            r["day"], r["place"], r["kind"], r["value"], r["words"] or "", photos.get((r["day"], r["place"])) or ""
+        )
+        for r in rows
+        if r["kind"] != PHOTO
+    )
+
+
+def over_batches(log: BenchLog, recipe: str, kind: str) -> tuple[tuple[str, ...], tuple[float, ...]]:
+    """The first reading of a kind in each batch of a recipe: numbers of the batches, and values, in order of making."""
+    rows = log.ask(
+        """SELECT b.number, r.value FROM now_batch b JOIN now_reading r ON r.batch = b.id
+ WHERE b.recipe = ? AND r.kind = ? AND r.value IS NOT NULL AND NOT EXISTS (SELECT 1 FROM now_reading e
+  WHERE e.batch = b.id AND e.kind = r.kind AND e.value IS NOT NULL AND e.began < r.began) ORDER BY b.began""",
+        (recipe, kind),
+    )
+    return tuple(r["number"] for r in rows), tuple(r["value"] for r in rows)
+
+
+def dates_of_lots(log: BenchLog, batch: str) -> dict[str, date]:
+    """The best-before date of each lot that went into a batch, by ingredient; the earliest where several did."""
+    rows = log.ask(
+        """SELECT w.item, min(l.best_before) AS until FROM now_weighing w JOIN now_lot l ON l.id = w.lot
+ WHERE w.batch = ? AND l.best_before IS NOT NULL GROUP BY w.item""",
+        (log.root_of("batch", batch),),
+    )
+    return {r["item"]: date.fromisoformat(r["until"]) for r in rows}

@@ -1,0 +1,1 @@
+"""The bench: the day, what comes after it, and where everything went."""

@@ -1,0 +1,71 @@
+"""What the tabs of a bench day share: recipe, kit, count, the log, and the batch in the beaker."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+import ipywidgets as w
+
+from maker_kit.bench.batches import begin_batch
+from maker_kit.bench.log import BenchLog
+from maker_kit.errors import NoticeError
+from maker_kit.workbook.bench_book import BenchBook
+from maker_kit.workbook.panels.bench.pieces import BatchChoice, writing
+from maker_kit.workbook.panels.controls import field, look, row, sentence
+from maker_kit.workbook.panels.hand import Hand
+
+
+class Day:
+    """What the tabs of a bench day share: recipe, kit, count, the log, and the batch in the beaker.
+
+    Parameters
+    ----------
+    hand : Hand
+    book : BenchBook
+    batch : str
+        Empty for the last of the recipe.
+    """
+
+    def __init__(self, hand: Hand, book: BenchBook, batch: str = "") -> None:
+        self.hand, self.book = hand, book
+        self.batches = BatchChoice(book, lambda: hand.made.name, batch)
+        self.version = field("sheet's version", "", "if printed", **look("16em", "8em"))
+        self.begin, self.said = writing("maker-day", "begin a batch", self._begin, lambda: None)
+        self.whose = w.HTML(sentence(book.said))
+        self.row = w.VBox(
+            [hand.row, row([self.batches.choice, self.version, self.begin, self.whose]), self.said],
+            layout={"width": "100%"},
+        )
+
+    @property
+    def log(self) -> BenchLog | None:
+        """The log to read."""
+        return self.book.log
+
+    @property
+    def containers(self) -> int:
+        """Of the batch in the beaker; what is wanted where none is begun."""
+        return self.batches.row()["containers"] if self.batches.value else int(self.hand.wanted.value)
+
+    def now(self) -> str:
+        """Date and time of an entry."""
+        return f"{datetime.now():%Y-%m-%d %H:%M}"
+
+    def open_batch(self) -> str:
+        """The batch in the beaker. Raises NoticeError where none is begun."""
+        if not self.batches.value:
+            msg = "begin a batch first: what is done belongs to one"
+            raise NoticeError(msg)
+        return self.batches.value
+
+    def _begin(self) -> str:
+        made = self.hand.made
+        number = begin_batch(
+            self.book.to_write(),
+            made,
+            int(self.hand.wanted.value),
+            self.book.today,
+            sheet_version=self.version.value,
+        )
+        self.batches.fill(number)
+        return f"batch {number} of {made.title} is begun"

@@ -1,0 +1,78 @@
+"""The bench sheet on paper: black on white, readable at arm's length, with room to write."""
+
+from __future__ import annotations
+
+from maker_kit.bench.sheet import CLEAN_END, CLEAN_START, BenchSheet
+from maker_kit.workbook.paper.pages import Column, Pages
+
+
+def bench_sheet_pages(sheet: BenchSheet, paper: str = "A4", made_at: str = "") -> Pages:
+    """The sheet as pages.
+
+    Parameters
+    ----------
+    sheet : BenchSheet
+    paper : {'A4', 'Letter'}
+    made_at : str
+        When it was made out; stands on every page.
+
+    Returns
+    -------
+    Pages
+        Two pages for the recipes that a maker has; more where the steps are many.
+
+    Raises
+    ------
+    UnknownNameError
+        If there is no such paper.
+    """
+    number = sheet.number or "________"
+    foot = f"{sheet.title} · batch {number} · version {sheet.version}" + (f" · {made_at}" if made_at else "")
+    pages = Pages(f"Bench sheet: {sheet.title}", paper, foot, margin_mm=12, size_pt=10)
+    pages.heading(sheet.title)
+    pages.text(f"Batch {number}  ·  version {sheet.version}  ·  {sheet.batch}", bold=True)
+    pages.text("Made by ____________________   on ______________   begun at ________   done at ________")
+    for stop in sheet.stops:
+        pages.text(f"■ STOP: {stop.text}", bold=True)
+    for caution in sheet.cautions:
+        pages.text(f"▲ {caution.subject}: {caution.text}", scale=0.85)
+    pages.heading("Clean start", 2)
+    pages.ticks([*CLEAN_START, *([f"Tools: {', '.join(sheet.tools)}"] if sheet.tools else [])])
+    pages.heading("Weigh", 2)
+    pages.text("Put a beaker on for each phase and tare once; the display then runs as under “shows”.", scale=0.85)
+    columns = ["phase", "ingredient", Column("weigh", right=True), Column("shows", right=True)]
+    columns += [Column("lot", least_mm=26), Column("weighed", least_mm=20), "note"]
+    rows = [(x.phase, x.ingredient, x.weigh, x.running, None, None, x.note) for x in sheet.lines]
+    pages.table(columns, rows, size_pt=11, high_mm=6.6)
+    if sheet.premixes:
+        pages.text("Pre-mixes, for what is too little for the scale:", bold=True)
+        for mix in sheet.premixes:
+            pages.text(mix)
+    pages.heading("Steps", 2)
+    if sheet.steps:
+        columns = ["", "what", "with, into", "window", "time", Column("read °C", least_mm=14), "late or missed"]
+        columns.append(Column("done at", least_mm=14))
+        steps = [
+            (s.number, s.what, s.with_and_into, s.window, s.minutes, "" if s.reads else "–", s.else_, None)
+            for s in sheet.steps
+        ]
+        pages.table(columns, steps, size_pt=9, high_mm=7)
+    else:
+        pages.text("No steps are on file for this recipe: write down what you do, in order.")
+        columns = [Column("", least_mm=8), Column("what", least_mm=100), Column("done at", least_mm=18)]
+        pages.table(columns, [[None] * 3] * 8, high_mm=8)
+    pages.together(lambda: _readings(pages, sheet))
+    pages.together(lambda: _end(pages))
+    return pages
+
+
+def _readings(pages: Pages, sheet: BenchSheet) -> None:
+    pages.heading("Read", 2)
+    rows = [(what, wanted, None, None) for what, wanted in sheet.targets]
+    pages.table(["what", "wanted", Column("read", least_mm=26), Column("tool, °C, when", least_mm=44)], rows, high_mm=7)
+
+
+def _end(pages: Pages) -> None:
+    pages.heading("Other than planned, and why", 2)
+    pages.table([Column("", least_mm=150)], [[None]] * 3, high_mm=8)
+    pages.ticks(CLEAN_END)

@@ -1,0 +1,115 @@
+"""Bench sheets as files: PDF to print, and the same as a page for screens and screen readers."""
+
+from __future__ import annotations
+
+import html
+from collections.abc import Callable, Sequence
+from datetime import datetime
+from pathlib import Path
+
+from maker_kit.bench.sheet import CLEAN_END, CLEAN_START, BenchSheet, bench_sheet
+from maker_kit.plan.plan import make_plan
+from maker_kit.workbook.paper.bench_sheet import bench_sheet_pages
+from maker_kit.workbook.paper.pages import write_whole
+from maker_kit.workshop import Workshop
+
+
+def sheet_for(workshop: Workshop, recipe: str, containers: int = 12, number: str = "") -> BenchSheet:
+    """The bench sheet of a recipe in a workshop.
+
+    Parameters
+    ----------
+    workshop : Workshop
+    recipe : str
+        Name or title.
+    containers : int
+        In one batch.
+    number : str
+        Of the batch; empty to write it in.
+
+    Returns
+    -------
+    BenchSheet
+
+    Raises
+    ------
+    UnknownNameError, QuantityError, RecipeError
+        As `maker_kit.plan.plan.make_plan`.
+    """
+    plan = make_plan(workshop, recipe, batch_size=containers)
+    return bench_sheet(plan.recipe, plan.batch_size, plan.weigh_out, plan.cautions, plan.findings, number)
+
+
+def write_sheets(
+    workshop: Workshop,
+    recipes: Sequence[str],
+    to: Path,
+    *,
+    containers: int = 12,
+    number: str = "",
+    paper: str = "A4",
+    now: Callable[[], datetime] = datetime.now,
+) -> list[Path]:
+    """Write each recipe's bench sheet as ``RECIPE-sheet.pdf`` and ``RECIPE-sheet.html``.
+
+    Raises
+    ------
+    MakerKitError
+        If a recipe is unknown, or a file cannot be written.
+    """
+    sheets = [sheet_for(workshop, recipe, containers, number) for recipe in recipes]
+    made_at = f"{now():%Y-%m-%d %H:%M}"
+    to.mkdir(parents=True, exist_ok=True)
+    written = []
+    for sheet in sheets:
+        written.append(bench_sheet_pages(sheet, paper, made_at).write(to / f"{sheet.recipe}-sheet.pdf"))
+        written.append(write_whole(to / f"{sheet.recipe}-sheet.html", sheet_page(sheet, made_at).encode()))
+    return written
+
+
+def sheet_page(sheet: BenchSheet, made_at: str = "") -> str:
+    """The sheet as one HTML page without scripts, which a screen reader reads in order."""
+    parts = [
+        f"<h1>{_said(sheet.title)}</h1>",
+        f"<p><b>Batch {_said(sheet.number or '________')}, version {sheet.version}</b>",
+    ]
+    parts.append(f" · {_said(sheet.batch)} · {_said(made_at)}</p>")
+    parts += [f"<p><b>■ STOP: {_said(f.text)}</b></p>" for f in sheet.stops]
+    parts += [f"<p>▲ {_said(f.subject)}: {_said(f.text)}</p>" for f in sheet.cautions]
+    tools = [f"Tools: {', '.join(sheet.tools)}"] if sheet.tools else []
+    parts.append(f"<h2>Clean start</h2>{_ticks([*CLEAN_START, *tools])}")
+    heads = ("phase", "ingredient", "weigh", "shows", "lot", "weighed", "note")
+    rows = [(x.phase, x.ingredient, x.weigh, x.running, "", "", x.note) for x in sheet.lines]
+    parts.append(f"<h2>Weigh</h2>{_table(heads, rows)}")
+    parts += [f"<p>{_said(mix)}</p>" for mix in sheet.premixes]
+    heads = ("step", "what", "with, into", "window", "time", "late or missed", "done at")
+    steps = [(str(s.number), s.what, s.with_and_into, s.window, s.minutes, s.else_, "") for s in sheet.steps]
+    parts.append(f"<h2>Steps</h2>{_table(heads, steps)}" if steps else "<h2>Steps</h2><p>None are on file.</p>")
+    parts.append(f"<h2>Read</h2>{_table(('what', 'wanted', 'read'), [(*t, '') for t in sheet.targets])}")
+    parts.append(f"<h2>At the end</h2>{_ticks(CLEAN_END)}")
+    style = (
+        "body{font:16px sans-serif;max-width:60em;margin:1em auto;padding:0 "
+        "1em}table{border-collapse:collapse;width:100%}"
+        "td,th{border:1px solid #444;padding:.3em;text-align:left;vertical-align:top}"
+    )
+    head = (
+        f'<meta charset="utf-8"><meta name="viewport" content="width=device-width"><title>{_said(sheet.title)}</title>'
+    )
+    return (
+        f"<!doctype html><html "
+        f'lang="en"><head>{head}<style>{style}</style></head><body>{"".join(parts)}</body></html>\n'
+    )
+
+
+def _said(text: str) -> str:
+    return html.escape(text)
+
+
+def _ticks(texts: Sequence[str]) -> str:
+    return "<ul>" + "".join(f"<li>☐ {_said(t)}</li>" for t in texts) + "</ul>"
+
+
+def _table(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
+    top = "".join(f'<th scope="col">{_said(h)}</th>' for h in heads)
+    body = "".join("<tr>" + "".join(f"<td>{_said(c)}</td>" for c in row) + "</tr>" for row in rows)
+    return f"<table><thead><tr>{top}</tr></thead><tbody>{body}</tbody></table>"

@@ -1,0 +1,158 @@
+"""A whole day by plain calls, from the box on the doorstep to the recall; and what a batch record holds.
+
+Expected values: the invented scenario (kit 2 is short of propanediol: factor 0.785, three full jars). What a batch
+record holds is after ISO 22716:2007 (production and its documents): the list is from memory.
+"""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from maker_kit.bench.batches import begin_batch, hand_out, number_units, recipe_version, weigh
+from maker_kit.bench.cooling import fit_cooling, when_at
+from maker_kit.bench.day import do_step, planned_and_done, skip_step
+from maker_kit.bench.fills import check_fills
+from maker_kit.bench.letters import recall_letter
+from maker_kit.bench.log import BenchLog, open_log
+from maker_kit.bench.log.mending import look_over
+from maker_kit.bench.observed import read
+from maker_kit.bench.receiving import put_away
+from maker_kit.bench.stock import stock
+from maker_kit.bench.trace import trace
+from maker_kit.errors import NoticeError
+from maker_kit.formula.changes.standing import Standing
+from maker_kit.plan.kit_received import receive_kit
+from maker_kit.plan.plan import make_plan
+from maker_kit.plan.stock import fills, stock_of_kit
+from maker_kit.units import parse_amount
+from maker_kit.workbook.run.sheets_to_print import sheet_for
+from maker_kit.workshop import demo_folder, load_workshop
+
+SHOP = load_workshop(demo_folder())
+GEL = SHOP.recipe("r2-gel-cream")
+TODAY = date(2026, 11, 2)
+NUMBER = "R2-21"
+
+
+@pytest.fixture(scope="module")
+def day(tmp_path_factory: pytest.TempPathFactory):
+    """The log of one whole day, with all that was said on it."""
+    folder: Path = tmp_path_factory.mktemp("day")
+    with open_log(folder, make=True) as log:
+        yield log, make_the_day(log)
+
+
+def make_the_day(log: BenchLog) -> dict:
+    told: dict = {}
+    came = receive_kit(SHOP, "Kit 2", {"Propanediol": "32 g"})
+    told["short"] = {row.item: row.scale_to_recipe for row in came.rows}["Propanediol"]
+    put = put_away(log, came, TODAY, SHOP.ingredients, codes={"Propanediol": "N-0417"})
+    told["jars"] = fills(SHOP, GEL, stock_of_kit(SHOP, "Kit 2"))
+    plan = make_plan(SHOP, GEL, batch_size=3)  # the way that was chosen: three jars
+    number = begin_batch(log, GEL, 3, TODAY, NUMBER, sheet_for(SHOP, GEL.name, 3).version)
+    for row in plan.weigh_out.rows:
+        lot = put.lots.get(row.ingredient, "")
+        weigh(log, number, row.ingredient, row.weighed_g, lot, row.weighed_g, row.phase, "a kit is what it is")
+    for step in GEL.steps[:4]:
+        do_step(log, number, step, "2026-11-02 10:00", 22.0)
+    with pytest.raises(NoticeError):
+        do_step(log, number, GEL.steps[4], "2026-11-02 11:00")  # the thermometer was not read
+    skip_step(log, number, GEL.steps[6], "no ring in the house", "spread is read tomorrow")
+    do_step(log, number, GEL.steps[4], "2026-11-02 11:00", 27.0, "a warm day", "stood in the cellar")
+    told["at_25"] = when_at(fit_cooling([(0, 31), (10, 28)], 20.0), 25.0)
+    read(log, number, "pH", 5.6, "2026-11-02 11:20", "pH meter", 21.0)
+    masses = (196.4, 196.2, 196.3)
+    log.add_all(
+        "fill", [{"batch": number, "container": k, "mass_mg": round(m * 1000)} for k, m in enumerate(masses, 1)]
+    )
+    told["fills"] = check_fills(masses, parse_amount("200 mL"), 0.98)
+    told["units"] = number_units(log, number, 3)
+    hand_out(log, told["units"][:2], "room 4", "own use", TODAY)
+    hand_out(log, told["units"][2:], "a cousin", "gift", TODAY)
+    return told
+
+
+def test_the_kit_is_short_and_three_jars_are_full(day) -> None:
+    _, told = day
+    assert told["short"] in {Standing.SHORT, Standing.FAR_SHORT}
+    assert told["jars"].containers == 3
+
+
+def test_what_was_missed_did_not_pass_unnoticed(day) -> None:
+    log, _ = day
+    rows = {row.step.number: row for row in planned_and_done(log, NUMBER, GEL)}
+    assert [rows[k].state for k in range(1, 9)] == ["done"] * 5 + ["open", "skipped", "open"]
+    assert rows[7].reason == "no ring in the house"
+    assert [f.code for f in rows[5].findings] == ["step.outside"]
+    why = {row["reason"] for row in log.now("deviation", batch=NUMBER)}
+    assert {"a warm day", "no ring in the house"} <= why
+
+
+def test_cooling_filling_and_numbering(day) -> None:
+    _, told = day
+    # (31-20)/(25-20) = 2.2, (31-20)/(28-20) = 1.375 in ten minutes: 10 · ln 2.2 / ln 1.375
+    assert told["at_25"].minutes == pytest.approx(24.76, abs=0.01)
+    assert not [f for f in told["fills"].findings if f.kind == "stop"]
+    assert told["units"] == ("R2-21/01", "R2-21/02", "R2-21/03")
+
+
+def test_the_cupboard_holds_what_the_day_left(day) -> None:
+    log, _ = day
+    planned = {r.ingredient: r.weighed_g for r in make_plan(SHOP, GEL, batch_size=3).weigh_out.rows}
+    assert stock(log, TODAY)["Propanediol"] == pytest.approx(32 - planned["Propanediol"], abs=0.001)
+
+
+def test_the_lot_is_followed_to_the_cousin_and_the_letter_written(day) -> None:
+    log, told = day
+    found = trace(log, "N-0417")
+    assert found.places == {"room 4": 2, "a cousin": 1}
+    assert set(found.units) == set(told["units"])
+    assert "N-0417" in trace(log, "a cousin").lots
+    letter = recall_letter(found, "EU", TODAY)
+    assert "a cousin: 1 (R2-21/03)" in letter.text
+    assert {f.code for f in letter.findings} == {"recall.tell"}
+    assert {f.kind for f in look_over(log)} <= {"know", "look"}
+
+
+HELD = {
+    "the product's name": ("batch", "title"),
+    "the batch's own number": ("batch", "number"),
+    "which version of the formula": ("batch", "version"),
+    "the day it was made": ("batch", "made_on"),
+    "how much was to be made": ("batch", "containers"),
+    "every raw material by name": ("weighing", "item"),
+    "the lot of every raw material": ("weighing", "lot"),
+    "how much of it was to be weighed": ("weighing", "planned_mg"),
+    "how much of it was weighed": ("weighing", "mass_mg"),
+    "its place in the order of adding": ("weighing", "phase"),
+    "each operation, done or not": ("deed", "state"),
+    "temperatures while it was made": ("reading", "value"),
+    "when they were read": ("reading", "read_at"),
+    "with which instrument": ("reading", "tool"),
+    "results of the controls in process": ("reading", "kind"),
+    "what went otherwise, and why": ("deviation", "reason"),
+    "what was done about it": ("deviation", "rescue"),
+    "what was filled": ("fill", "mass_mg"),
+    "every unit by its number": ("unit", "code"),
+    "where it went": ("gone", "place"),
+    "when it went": ("gone", "gone_on"),
+    "when each entry was written": ("weighing", "entered_at"),
+}
+"""What a batch record holds (ISO 22716:2007, production and documentation; from memory) → table and column."""
+
+
+@pytest.mark.parametrize("what", HELD)
+def test_the_record_of_the_day_holds(day, what: str) -> None:
+    log, _ = day
+    table, column = HELD[what]
+    rows = log.now(table)
+    assert rows
+    assert any(row[column] not in (None, "") for row in rows)
+
+
+def test_the_record_names_its_formula_exactly(day) -> None:
+    log, _ = day
+    assert log.now("batch", number=NUMBER)[0]["version"] == recipe_version(GEL)

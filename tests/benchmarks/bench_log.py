@@ -1,0 +1,104 @@
+"""Ten years of a bench log: how long it takes to open, to trace and to add, beside a plain table without indexes.
+
+Use: .venv/bin/python tests/benchmarks/bench_log.py [--batches 5000]
+"""
+
+from __future__ import annotations
+
+import argparse
+import random
+import sqlite3
+import statistics
+import sys
+import tempfile
+import time
+from pathlib import Path
+
+from maker_kit.bench.log import FILE, open_log
+from maker_kit.bench.trace import trace
+
+
+def say(line: object) -> None:
+    """Print a line."""
+    sys.stdout.write(f"{line}\n")
+
+
+def filled(folder: Path, batches: int, seed: int) -> None:
+    """Write batches with 20 weighings, 200 readings and 10 numbered units each, from lots that last 25 batches."""
+    draw = random.Random(seed)
+    with open_log(folder, make=True) as log:
+        lots = max(8, batches // 25 * 8)
+        names = [f"L{k:05d}" for k in range(lots)]
+        ids = log.add_all("lot", [{"code": n, "item": f"thing {k % 8}"} for k, n in enumerate(names)])
+        made = {"recipe": "r", "version": "v", "made_on": "2026-11-02", "containers": 10}
+        rows = log.add_all("batch", [{"number": f"B{k:05d}", **made} for k in range(batches)])
+        for first in range(0, batches, 250):
+            part = list(enumerate(rows[first : first + 250], first))
+            log.add_all(
+                "weighing",
+                [
+                    {
+                        "batch": b,
+                        "lot": ids[min(lots - 1, k // 25 * 8 + w % 8)],
+                        "item": f"thing {w % 8}",
+                        "mass_mg": 1000 + w,
+                    }
+                    for k, b in part
+                    for w in range(20)
+                ],
+            )
+            readings = [
+                {"batch": b, "kind": draw.choice(("pH", "temperature")), "value": draw.random(), "read_at": "t"}
+                for _, b in part
+                for _ in range(200)
+            ]
+            log.add_all("reading", readings)
+            units = [{"batch": b, "code": f"B{k:05d}/{u}"} for k, b in part for u in range(10)]
+            kept = log.add_all("unit", units)
+            gone = {"use": "sale", "gone_on": "2026-11-05"}
+            log.add_all("gone", [{"unit": u, "place": f"P{draw.randrange(500)}", **gone} for u in kept])
+
+
+def timed(work, repeats: int) -> float:
+    """Median time of some work [ms]."""
+    took = []
+    for _ in range(repeats):
+        begun = time.perf_counter()
+        work()
+        took.append((time.perf_counter() - begun) * 1000)
+    return statistics.median(took)
+
+
+def main() -> None:
+    """Measure and print."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--batches", type=int, default=5000)
+    parser.add_argument("--first-seed", type=int, default=1)
+    given = parser.parse_args()
+    with tempfile.TemporaryDirectory() as made:
+        folder = Path(made)
+        begun = time.perf_counter()
+        filled(folder, given.batches, given.first_seed)
+        say(f"written in {time.perf_counter() - begun:.1f} s, {(folder / FILE).stat().st_size / 1e6:.1f} MB")
+        say(f"open {timed(lambda: open_log(folder).close(), 5):.0f} ms")
+        with open_log(folder) as log:
+            say(log.counts())
+            draw = random.Random(given.first_seed + 1)
+            lot = f"L{draw.randrange(given.batches // 25 * 8):05d}"
+            batch, place = f"B{draw.randrange(given.batches):05d}", f"P{draw.randrange(500)}"
+            for name in (lot, batch, f"{batch}/3", place):
+                found = trace(log, name)
+                took = timed(lambda name=name: trace(log, name), 7)
+                say(f"trace {found.kind:6} {took:8.1f} ms  {len(found.batches)} batches, {len(found.units)} units")
+            row = {"batch": batch, "kind": "pH", "value": 5.5, "read_at": "t"}
+            say(f"add   {timed(lambda: log.add('reading', **row), 20):.1f} ms")
+        with sqlite3.connect(folder / FILE) as plain:
+            ask = f"SELECT count(*) FROM weighing WHERE +lot = (SELECT id FROM lot WHERE +code = '{lot}')"
+            say(
+                f"(reading all weighings for that lot without an index: "
+                f"{timed(lambda: plain.execute(ask).fetchall(), 5):.1f} ms)"
+            )
+
+
+if __name__ == "__main__":
+    main()
