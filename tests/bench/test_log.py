@@ -356,6 +356,20 @@ def test_a_damaged_log_is_set_aside_and_comes_back_from_its_tables(begun: BenchL
         mend_log(tmp_path)
 
 
+def test_a_large_log_is_read_whole_only_when_it_is_looked_over(begun: BenchLog, tmp_path: Path, monkeypatch) -> None:
+    begun.add_all("fill", [{"batch": "R2-07", "container": k, "mass_mg": k} for k in range(1, 400)])
+    begun.close()
+    raw = bytearray((tmp_path / FILE).read_bytes())
+    raw[-3 * 4096 : -4096] = bytes(2 * 4096)
+    (tmp_path / FILE).write_bytes(raw)
+    monkeypatch.setattr(opening, "CHECKED_BYTES", 1000)
+    with contextlib.suppress(DamagedLogError), open_log(tmp_path) as log:
+        assert {"log.damaged", "log.changed"} & {f.code for f in look_over(log)}
+    monkeypatch.undo()
+    with pytest.raises(DamagedLogError):
+        open_log(tmp_path)
+
+
 def test_a_table_that_is_cut_gives_back_what_it_holds(begun: BenchLog, tmp_path: Path) -> None:
     begun.add_all("fill", [{"batch": "R2-07", "container": k, "mass_mg": k} for k in (1, 2, 3)])
     begun.close()

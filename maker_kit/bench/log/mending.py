@@ -126,12 +126,16 @@ def look_over(log: BenchLog) -> tuple[Finding, ...]:
     Returns
     -------
     tuple of Finding
-        ``log.changed`` (stop): a row does not follow from itself and the row before; ``log.links`` (stop): a row names
-        one that is not there; ``log.clock_back`` (look): the computer's clock went back between two entries;
-        ``log.twin_differs`` (look): a table beside the log holds something else; ``log.synced`` (look): the folder
-        looks like one that a service copies; ``log.read_only`` (look): nothing can be written.
+        ``log.damaged`` (stop): its pages do not hold together; ``log.changed`` (stop): a row does not follow from
+        itself and the row before; ``log.links`` (stop): a row names one that is not there; ``log.clock_back`` (look):
+        the computer's clock went back between two entries; ``log.twin_differs`` (look): a table beside the log holds
+        something else; ``log.synced`` (look): the folder looks like one that a service copies; ``log.read_only``
+        (look): nothing can be written.
     """
     found = []
+    if log.ask("PRAGMA quick_check(1)")[0]["quick_check"] != "ok":
+        step = "Set it aside and bring back what the tables beside it hold: `maker-kit log --mend`."
+        found.append(stop("log.damaged", FILE, "The pages of the log do not hold together.", next_step=step))
     broken = log.broken_links()
     if broken:
         where = ", ".join(f"{table} row {seq}" for table, seq in broken[:5])

@@ -12,6 +12,10 @@ from maker_kit.bench.log.twin import twin_folder
 from maker_kit.errors import NoticeError, UnknownNameError
 
 FILE = "bench.sqlite"
+CHECKED_BYTES = 64_000_000
+"""A larger log is not read whole when it is opened, which would take seconds; `look_over` reads it. A damaged page is
+told all the same as soon as it is touched.
+"""
 
 
 def open_log(folder: str | Path, *, make: bool = False) -> BenchLog:
@@ -91,7 +95,8 @@ def _look_at(log: BenchLog, there: bool) -> None:
         db.close()
         msg = f"{path.name} was written by a newer workbook (version {version}) and is left alone"
         raise NoticeError(msg)
-    if there and not empty and db.execute("PRAGMA quick_check(1)").fetchone()[0] != "ok":
+    small = there and path.stat().st_size <= CHECKED_BYTES
+    if small and not empty and db.execute("PRAGMA quick_check(1)").fetchone()[0] != "ok":
         db.close()
         raise DamagedLogError(damage(path, "its pages do not hold together"))
     if version < len(MIGRATIONS) and log.may_write:
