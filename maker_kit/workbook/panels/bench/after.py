@@ -20,6 +20,7 @@ from maker_kit.workbook.panels.bench.pieces import BatchChoice, day_of, writing
 from maker_kit.workbook.panels.call import CallPanel, Shown
 from maker_kit.workbook.panels.controls import dropdown, field, look, row, sentence
 from maker_kit.workbook.panels.late import LateScreen, LateTabs
+from maker_kit.workbook.panels.own.begin import once_begun
 from maker_kit.workbook.shown.answers import answer, stops_banner
 from maker_kit.workbook.shown.bench import after as shown
 from maker_kit.workbook.shown.sheets import findings_sheet
@@ -241,6 +242,7 @@ def keeping_panel(after: After) -> CallPanel:
     return CallPanel("maker-keeping", (), call, {"answer": None, "words": None})
 
 
+@once_begun
 def after_panel(workshop: Workshop, batch: str = "", fills: str = "") -> w.VBox:
     """What comes after the day, for one batch.
 

@@ -13,6 +13,7 @@ from maker_kit.workbook.panels.bench.steps import steps_panel, weigh_panel
 from maker_kit.workbook.panels.bench.supplies import buy_panel, came_panel
 from maker_kit.workbook.panels.hand import Hand
 from maker_kit.workbook.panels.late import LateTabs
+from maker_kit.workbook.panels.own.begin import once_begun
 from maker_kit.workshop import Workshop
 
 FIRST = ("what came", "weigh", "steps", "cooling", "joining", "hand out", "still to buy")
@@ -26,6 +27,7 @@ def _last_recipe(book: BenchBook, batch: str) -> str:
     return found if found in book.workshop.recipes else ""
 
 
+@once_begun
 def bench_day_panel(
     workshop: Workshop,
     recipe: str = "",

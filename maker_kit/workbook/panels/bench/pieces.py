@@ -12,6 +12,7 @@ import ipywidgets as w
 from maker_kit.bench.cooling import Reading
 from maker_kit.errors import NoticeError, UnknownNameError
 from maker_kit.names import name_key, near_miss
+from maker_kit.numbers import with_point
 from maker_kit.temperature import parse_temperature
 from maker_kit.workbook.bench_book import BenchBook
 from maker_kit.workbook.panels.call import keep_button
@@ -118,7 +119,7 @@ def readings_of(text: str, on: date) -> tuple[datetime, tuple[Reading, ...]]:
         if hours > 23 or minutes > 59 or not (clock or re.fullmatch(r"\d+(?:[.,]\d+)?", at)):
             msg = f'"{at}" is no time: write hours and minutes, as in 14:05, or minutes since the first reading'
             raise NoticeError(msg)
-        since = 60.0 * hours + minutes if clock else float(at.replace(",", "."))
+        since = 60.0 * hours + minutes if clock else float(with_point(at))
         begun = since if begun is None else begun
         found.append(Reading(since - begun, parse_temperature(shown, bare="C")))
     return datetime(on.year, on.month, on.day) + timedelta(minutes=begun or 0.0), tuple(found)

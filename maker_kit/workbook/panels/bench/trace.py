@@ -13,6 +13,7 @@ from maker_kit.workbook.panels.bench.pieces import day_of, writing
 from maker_kit.workbook.panels.call import Shown
 from maker_kit.workbook.panels.controls import dropdown, field, look, sentence, text_box
 from maker_kit.workbook.panels.late import LateScreen
+from maker_kit.workbook.panels.own.begin import once_begun
 from maker_kit.workbook.shown.answers import answer
 from maker_kit.workbook.shown.bench import trace as shown
 from maker_kit.workbook.shown.sheets import findings_sheet
@@ -30,6 +31,7 @@ def most_used_lot(log: BenchLog) -> str:
     return next((row["code"] for row in log.ask(asked)), "")
 
 
+@once_begun
 def trace_panel(workshop: Workshop, name: str = "", kind: str = "", why: str = "") -> LateScreen:
     """A lot, batch, unit or place followed both ways, in one picture.
 
