@@ -14,7 +14,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
-from maker_kit.bench.log.refused import refused
+from maker_kit.bench.log.refused import TROUBLE, refused
 from maker_kit.bench.log.schema import NAMES, TABLES, Column
 from maker_kit.bench.log.twin import catch_up
 from maker_kit.bench.log.values import columns_of, fitting, link, new_id
@@ -223,7 +223,7 @@ class BenchLog:
     def _read(self, sql: str, values: tuple[Any, ...]) -> list[sqlite3.Row]:
         try:
             return self.db.execute(sql, values).fetchall()
-        except sqlite3.DatabaseError as error:
+        except TROUBLE as error:
             raise refused(self.path, error) from error
 
     @contextlib.contextmanager
@@ -241,10 +241,10 @@ class BenchLog:
                 if self.db.in_transaction:
                     self.db.execute("ROLLBACK")
                 raise
-        except sqlite3.DatabaseError as error:
+        except TROUBLE as error:
             raise refused(self.path, error) from error
 
     def keep_twins(self, tables: Sequence[str]) -> None:
         """Append to the tables beside the log what they lack."""
-        with contextlib.suppress(OSError, sqlite3.DatabaseError):  # the twin is caught up with at the next opening
+        with contextlib.suppress(OSError, *TROUBLE):  # the twin is caught up with at the next opening
             catch_up(self.db, self.path, tables)

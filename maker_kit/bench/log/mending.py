@@ -133,7 +133,7 @@ def look_over(log: BenchLog) -> tuple[Finding, ...]:
         (look): nothing can be written.
     """
     found = []
-    if log.ask("PRAGMA quick_check(1)")[0]["quick_check"] != "ok":
+    if log.ask("PRAGMA integrity_check(1)")[0]["integrity_check"] != "ok":
         step = "Set it aside and bring back what the tables beside it hold: `maker-kit log --mend`."
         found.append(stop("log.damaged", FILE, "The pages of the log do not hold together.", next_step=step))
     broken = log.broken_links()

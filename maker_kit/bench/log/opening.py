@@ -6,7 +6,7 @@ import sqlite3
 from pathlib import Path
 
 from maker_kit.bench.log.book import BenchLog
-from maker_kit.bench.log.refused import WAIT_S, DamagedLogError, damage, refused
+from maker_kit.bench.log.refused import TROUBLE, WAIT_S, DamagedLogError, damage, refused
 from maker_kit.bench.log.schema import APPLICATION_ID, MIGRATIONS, TABLES
 from maker_kit.bench.log.twin import twin_folder
 from maker_kit.errors import NoticeError, UnknownNameError
@@ -49,7 +49,7 @@ def open_log(folder: str | Path, *, make: bool = False) -> BenchLog:
     try:
         log = _connected(path, there)
         _look_at(log, there)
-    except sqlite3.DatabaseError as error:
+    except TROUBLE as error:
         raise refused(path, error) from error
     if log.may_write:
         log.keep_twins(tuple(TABLES))
@@ -74,6 +74,7 @@ def _connected(path: Path, there: bool) -> BenchLog:
     address = f"{path.absolute().as_uri()}?mode={'rwc' if may_write else 'ro'}"
     db = sqlite3.connect(address, uri=True, timeout=WAIT_S, isolation_level=None, check_same_thread=False)
     db.row_factory = sqlite3.Row
+    db.text_factory = lambda raw: raw.decode("utf-8", "replace")  # a flipped bit in a text is told by its mark
     for pragma in ("foreign_keys = ON", "recursive_triggers = ON", "trusted_schema = OFF", "synchronous = FULL"):
         db.execute(f"PRAGMA {pragma}")
     return BenchLog(path, db, may_write)
@@ -96,7 +97,7 @@ def _look_at(log: BenchLog, there: bool) -> None:
         msg = f"{path.name} was written by a newer workbook (version {version}) and is left alone"
         raise NoticeError(msg)
     small = there and path.stat().st_size <= CHECKED_BYTES
-    if small and not empty and db.execute("PRAGMA quick_check(1)").fetchone()[0] != "ok":
+    if small and not empty and db.execute("PRAGMA integrity_check(1)").fetchone()[0] != "ok":
         db.close()
         raise DamagedLogError(damage(path, "its pages do not hold together"))
     if version < len(MIGRATIONS) and log.may_write:

@@ -22,6 +22,10 @@ _SAID = {
 _DAMAGED = {"SQLITE_CORRUPT", "SQLITE_NOTADB"}
 
 
+TROUBLE = (sqlite3.DatabaseError, UnicodeDecodeError)
+"""What SQLite raises; the second where a name in the file's own schema was spoilt, which its message cannot hold."""
+
+
 class DamagedLogError(NoticeError):
     """A bench log that cannot be trusted as it is; `maker_kit.bench.log.mending.mend_log` sets it aside."""
 
@@ -34,11 +38,11 @@ def damage(path: Path, how: str) -> str:
     )
 
 
-def refused(path: Path, error: sqlite3.DatabaseError) -> NoticeError:
+def refused(path: Path, error: sqlite3.DatabaseError | UnicodeDecodeError) -> NoticeError:
     """The sentence for what SQLite refused."""
     name = getattr(error, "sqlite_errorname", "") or ""
     base = "_".join(name.split("_")[:2])
-    if base in _DAMAGED:
+    if base in _DAMAGED or isinstance(error, UnicodeDecodeError):
         return DamagedLogError(damage(path, "a page cannot be read"))
     if base == "SQLITE_CONSTRAINT":
         return NoticeError(f"nothing was written to {path.name}: a rule of the log forbids it ({error})")
