@@ -223,9 +223,10 @@ class MakeOrBuyPanel(BuyTabs):
         if bought is None or moved_on() or what in self._done:
             return
         result = work(bought, moved_on)
-        if not moved_on():
-            self._done |= {what}
-            self.show(result)
+        with self.telling:
+            if not moved_on():
+                self._done |= {what}
+                self.show(result)
 
     def _buy(self, plan: Plan, moved_on: Asked) -> MakerKitError | None:
         """The settled list of the count looked at, and all that follows from it; or why there is none."""
@@ -233,10 +234,11 @@ class MakeOrBuyPanel(BuyTabs):
             bought = purchase(plan, cancelled=moved_on, solver=self._solvers.of(plan))
         except MakerKitError as error:
             return error
-        if not moved_on():
-            self.view = settled_view(self.view, bought)
-            self._show_list(bought)
-            self.show(self._curve())
+        with self.telling:
+            if not moved_on():
+                self.view = settled_view(self.view, bought)
+                self._show_list(bought)
+                self.show(self._curve())
         return None
 
     def _show_list(self, bought: Purchase) -> None:
@@ -263,28 +265,33 @@ class MakeOrBuyPanel(BuyTabs):
 
     def _close(self, plan: Plan, moved_on: Asked, called: Asked) -> None:
         """The curve to its end, told and drawn while it gets there; what is known stays where it is called off."""
-        if not self.view.curve.open_counts and (self.view.unit_dear or plan.market.delivery_known):
-            self._done |= {CLOSED}
-            return
-
-        def seen(found: CurveView) -> None:
+        with self.telling:
             if moved_on():
                 return
-            self._searched, self.view = found.curve, found.with_own_time(self._own_time)
-            self.show({"state": self._state()})
-            if monotonic() - self._drawn > DRAWN_EVERY_S or not found.curve.open_counts:
-                self._draw()
+            if not self.view.curve.open_counts and (self.view.unit_dear or plan.market.delivery_known):
+                self._done |= {CLOSED}
+                return
+
+        def seen(found: CurveView) -> None:
+            with self.telling:
+                if moved_on():
+                    return
+                self._searched, self.view = found.curve, found.with_own_time(self._own_time)
+                self.show({"state": self._state()})
+                if monotonic() - self._drawn > DRAWN_EVERY_S or not found.curve.open_counts:
+                    self._draw()
 
         how = {"solver": self._solvers.of(plan), "close_s": CLOSE_S, "bought": self._bought, "start": self._searched}
         view = curve_view(plan, self.upto, cancelled=called, seen=None if headless() else seen, settle=False, **how)
-        if moved_on():
-            return
-        self._searched, self.view = view.curve, view.with_own_time(self._own_time)
-        if not called():
-            self._done |= {CLOSED}
-            if self._bought is None and (found := purchase_of(self.view)) is not None:
-                self._show_list(found)
-        self._draw()
+        with self.telling:
+            if moved_on():
+                return
+            self._searched, self.view = view.curve, view.with_own_time(self._own_time)
+            if not called():
+                self._done |= {CLOSED}
+                if self._bought is None and (found := purchase_of(self.view)) is not None:
+                    self._show_list(found)
+            self._draw()
 
     def _draw(self) -> None:
         self._drawn = monotonic()
@@ -296,8 +303,15 @@ class MakeOrBuyPanel(BuyTabs):
             sleep(REASONS_REST_S)
         if moved_on():
             return {}
-        self._list_html = as_html((self._list_html, shown.reasons_sheet(bought.reasons(cancelled=moved_on))))
-        return {"basket": self._list_html}
+        why = shown.reasons_sheet(bought.reasons(cancelled=moved_on))
+        return {"basket": self._listed(why, moved_on)}
+
+    def _listed(self, more: Any, moved_on: Asked) -> str:
+        """The list with what stands under it, kept unless a control has moved since."""
+        with self.telling:
+            if not moved_on():
+                self._list_html = as_html((self._list_html, more))
+            return self._list_html
 
     def _beside_the_list(self, bought: Purchase, moved_on: Asked) -> Shown:
         """Where something new begins along the curve, and what it would be at other prices of delivery."""
@@ -317,8 +331,10 @@ class MakeOrBuyPanel(BuyTabs):
         """The curve with the list of every count settled, so that it uses up what the list does."""
         how = {"first": (bought.plan.batches,), "seconds": CLOSE_S, "cancelled": called}
         curve = with_ties_settled(self.view.curve, self._solvers.of(bought.plan), **how)
-        self.view = self.view if called() else replace(self.view, curve=curve)
-        return {"picture": self.view}
+        with self.telling:
+            if not called():
+                self.view = replace(self.view, curve=curve)
+            return {"picture": self.view}
 
     def _selling(self) -> Any:
         bought = self._bought
