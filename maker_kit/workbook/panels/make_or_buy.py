@@ -39,8 +39,7 @@ REST_S = 0.12
 REASONS_REST_S = 0.8
 """How long the controls must rest before the reasons are worked out, which takes longest of all [s]."""
 
-BESIDE = {"keeping", "clash", "avoid"}
-"""Topics of the notes that stand beside the shopping list."""
+BESIDE = {"keeping", "clash", "avoid"}  # topics of the notes that stand beside the shopping list
 CLOSE_S = 60.0
 """How long the counts that are open may take to be proved, all together [s]; then it is said that they are not."""
 
@@ -266,10 +265,9 @@ class MakeOrBuyPanel(BuyTabs):
     def _close(self, plan: Plan, moved_on: Asked, called: Asked) -> None:
         """The curve to its end, told and drawn while it gets there; what is known stays where it is called off."""
         with self.telling:
-            if moved_on():
-                return
-            if not self.view.curve.open_counts and (self.view.unit_dear or plan.market.delivery_known):
-                self._done |= {CLOSED}
+            known = not self.view.curve.open_counts and (self.view.unit_dear or plan.market.delivery_known)
+            if moved_on() or known:
+                self._done |= set() if moved_on() else {CLOSED}
                 return
 
         def seen(found: CurveView) -> None:
