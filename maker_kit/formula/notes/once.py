@@ -60,7 +60,9 @@ def told_once(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     tuple of Finding
     """
     found = list(dict.fromkeys(findings))
-    codes = {f.code: f for f in in_order(found)[::-1]}
+    codes: dict[str, list[Finding]] = {}
+    for finding in found:
+        codes.setdefault(finding.code, []).append(finding)
     barred = {name for f in found if f.topic == "law" and f.kind == "stop" for name in f.about}
     acids = {name for f in found if f.topic == "preservation" and f.kind != "know" for name in f.about}
     kept: list[Finding] = []
@@ -68,8 +70,8 @@ def told_once(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     rows: dict[tuple[str, tuple[str, ...]], Finding] = {}
     avoided: dict[tuple[str, str], list[Finding]] = {}
     for finding in found:
-        milder = [codes[c] for c in SAME.get(finding.code, ()) if c in codes]
-        if any(KINDS.index(other.kind) <= KINDS.index(finding.kind) for other in milder):
+        exacter = [other for code in SAME.get(finding.code, ()) for other in codes.get(code, ())]
+        if any(_says_it_too(other, finding) for other in exacter):
             continue
         if finding.code == WITHIN_LAW and barred & set(finding.about):
             continue
@@ -100,9 +102,11 @@ def told_once(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     return in_order(finding for _, finding in sorted(told, key=lambda pair: pair[0]))
 
 
-def _asked_for(finding: Finding) -> str:
-    """Of whom what is asked."""
-    return f"{', '.join(finding.about[1:])}: {_ASKED[finding.topic]}"
+def _says_it_too(other: Finding, finding: Finding) -> bool:
+    """Whether a finding that is more exact is no milder; of a stop, whether it is a stop on the same, too."""
+    if finding.kind == "stop":
+        return other.kind == "stop" and not set(finding.about).isdisjoint(other.about)
+    return KINDS.index(other.kind) <= KINDS.index(finding.kind)
 
 
 def _grave(finding: Finding) -> tuple[int, int]:
