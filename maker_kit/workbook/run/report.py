@@ -6,6 +6,7 @@ import contextlib
 import gc
 import importlib
 import json
+import logging
 import os
 import sys
 import tempfile
@@ -99,6 +100,7 @@ def run_notebook(
     if unknown:
         msg = f"{source.name} takes no setting named {', '.join(unknown)}"
         raise NoticeError(msg)
+    logging.getLogger("papermill").setLevel(logging.ERROR)  # it knows no setting of two types, and would say so
     bar: Any = (
         {"desc": progress, "unit": "step", "bar_format": "{desc} |{bar:24}| {n_fmt}/{total_fmt} steps", "leave": False}
         if progress
