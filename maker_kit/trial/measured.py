@@ -5,12 +5,14 @@ correction.
 from __future__ import annotations
 
 import math
+import statistics
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from maker_kit.errors import QuantityError
+from maker_kit.student import two_sided_p, two_sided_t
 from maker_kit.trial.difference import ANSWERS
 from maker_kit.trial.signed_rank import rank_interval, signed_rank_p
 
@@ -103,8 +105,6 @@ def judge_pairs(
         If the two sides differ in length, fewer than two whole pairs are left, a value is no number or below `least`,
         or the gap is not above 0.
     """
-    from scipy.special import stdtr, stdtrit
-
     if len(ours) != len(shop):
         msg = f"{len(ours)} values of ours and {len(shop)} of the shop's: pairs have one of each"
         raise QuantityError(msg)
@@ -127,8 +127,8 @@ def judge_pairs(
         raise QuantityError(msg)
     mean, scatter = float(differences.mean()), float(differences.std(ddof=1))
     half = scatter / math.sqrt(n)
-    low, high = (mean + side * stdtrit(n - 1, 1 - alpha / 2) * half for side in (-1, 1))
-    inner = stdtrit(n - 1, 1 - beta) * half
+    low, high = (mean + side * two_sided_t(n - 1, 1 - alpha) * half for side in (-1, 1))
+    inner = (two_sided_t(n - 1, 1 - 2 * beta) if beta < 0.5 else -two_sided_t(n - 1, 2 * beta - 1)) * half
     same = mean - inner > -gap and mean + inner < gap
     different = (low > 0 or high < 0) and not same
     flat = not differences.any()
@@ -140,7 +140,7 @@ def judge_pairs(
         float(low),
         float(high),
         *rank_interval(differences, alpha),
-        1.0 if flat else 2 * float(stdtr(n - 1, -abs(mean) / half)) if scatter else 0.0,
+        1.0 if flat else two_sided_p(mean / half, n - 1) if scatter else 0.0,
         signed_rank_p(differences),
         int((differences == 0).sum()),
         gap,
@@ -177,8 +177,7 @@ def _more_pairs(n: int, mean: float, scatter: float, gap: float, alpha: float) -
     """Pairs still wanted until the interval is as narrow as the gap allows: ``(t · scatter / room)²`` with the scatter
     so far; at least one.
     """
-    from scipy.special import ndtri
-
+    normal = statistics.NormalDist()
     room = max(gap - abs(mean), abs(mean), gap / 10)
-    wanted = (ndtri(1 - alpha) + ndtri(0.8)) * scatter / room
+    wanted = (normal.inv_cdf(1 - alpha) + normal.inv_cdf(0.8)) * scatter / room
     return max(math.ceil(wanted**2) + 1 - n, 1)
