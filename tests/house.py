@@ -19,6 +19,7 @@ GROUND = (
     "names",
     "numbers",
     "money",
+    "student",
     "frames",
     "guarded",
     "amount_text",
