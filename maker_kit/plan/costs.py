@@ -53,6 +53,8 @@ class CurveView:
     own_batch_micros : Fraction or int
         One's own time for one batch [0.0001 cent]: in every cost of one container here, and in the counts that pay of
         the shop lines, but not in `curve`, which is what is paid to others. `with_own_time` sets it.
+    without : CurveView or None
+        The same without the cupboard, where `curve` asks the cupboard first; what was used up is that of it.
     """
 
     plan: Plan
@@ -62,6 +64,7 @@ class CurveView:
     marks: tuple[CurveMark, ...] = ()
     dear: CostCurve | None = None
     own_batch_micros: Fraction | int = 0
+    without: CurveView | None = None
 
     @property
     def currency(self) -> str:
@@ -81,7 +84,12 @@ class CurveView:
     @property
     def unit_used(self) -> tuple[float | None, ...]:
         """What one container of every count used up [currency]; None likewise."""
-        return self._each(self.curve.used_cost_micros)
+        return self._each(self.used_cost_micros)
+
+    @property
+    def used_cost_micros(self) -> tuple[int | None, ...]:
+        """What every count used up [0.0001 cent], whether it was bought or stood in the cupboard; None likewise."""
+        return (self.without or self).curve.used_cost_micros
 
     @property
     def unit_dear(self) -> tuple[float | None, ...]:
@@ -110,7 +118,8 @@ class CurveView:
         if own_batch_micros == self.own_batch_micros:
             return self
         lines = lines_that_pay(self.shop_lines, self.curve, own_batch_micros)
-        return replace(self, own_batch_micros=own_batch_micros, shop_lines=lines)
+        without = self.without and self.without.with_own_time(own_batch_micros)
+        return replace(self, own_batch_micros=own_batch_micros, shop_lines=lines, without=without)
 
     def _each(self, costs: Iterable[int | None]) -> tuple[float | None, ...]:
         worth = with_own_time(tuple(costs), self.own_batch_micros)

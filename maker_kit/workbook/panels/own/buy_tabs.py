@@ -32,13 +32,14 @@ class BuyTabs(Screen):
     Attributes
     ----------
     workshop : Workshop
-    view : CurveView or None
-        What is shown of the recipe.
+    view, plain : CurveView or None
+        What is shown of the recipe, and the same without the cupboard.
     sliders : RecipeSliders
     """
 
     workshop: Workshop
     view: CurveView | None
+    plain: CurveView | None
     sliders: RecipeSliders
     _together: str
     _solvers: Solvers
@@ -53,15 +54,15 @@ class BuyTabs(Screen):
     def _fill_order(self) -> None:
         inside = self._inside(ORDER)
         if not inside.children:
-            inside.children = (combined_order_panel(self.workshop, self._together, self.view and self.view.plan),)
+            inside.children = (combined_order_panel(self.workshop, self._together, self.plain and self.plain.plan),)
 
     def _fill_prices(self) -> None:
         """What stands in the tab of the maker's own prices, of the plan that is shown."""
         inside = self._inside(PRICES)
         if self.view is not None and not inside.children:
-            inside.children = (OwnPrices(self.view.plan, self._priced_anew),)
+            inside.children = (OwnPrices(self.plain.plan, self._priced_anew),)
         elif self.view is not None:
-            inside.children[0].of(self.view.plan)
+            inside.children[0].of(self.plain.plan)
 
     def _priced_anew(self, workshop: Workshop) -> None:
         """A price was saved: everything is worked out with the tables as they are now."""
