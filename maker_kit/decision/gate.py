@@ -184,7 +184,7 @@ def _notes(workshop: Workshop, recipe: Recipe, judged: Judged) -> Iterator[Need]
 
 
 def _water(recipe: Recipe) -> Iterator[Need]:
-    here = (f"recipes.csv: {recipe.name}",)
+    here = (f"bench log: {recipe.ph_noted}" if recipe.ph_noted else f"recipes.csv: {recipe.name}",)
     asked = "a pH that was read, inside the band that is wanted, where there is water in it"
     source = "the band is the recipe's own; what preserves hangs on the pH"
 
@@ -197,7 +197,7 @@ def _water(recipe: Recipe) -> Iterator[Need]:
     elif recipe.wetness != WET:
         yield need(UNKNOWN, "Whether there is water in it is not known.", "ask the suppliers what is inside")
     elif read is None:
-        yield need(UNKNOWN, "No pH was read.", "read it and write it into recipes.csv")
+        yield need(UNKNOWN, "No pH was read.", "read it and write it into the bench log or recipes.csv")
     elif low is None or high is None:
         yield need(UNKNOWN, "What pH is wanted is not on file.", "write the band into recipes.csv")
     elif not low <= read <= high:

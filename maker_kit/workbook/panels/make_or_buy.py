@@ -16,6 +16,7 @@ from maker_kit.formula.batch import counted
 from maker_kit.plan.costs import CurveView, Purchase, Solvers, curve_view, purchase, purchase_of, settled_view
 from maker_kit.plan.delivery_band import delivery_band
 from maker_kit.plan.log.cupboard import CupboardList, cupboard_list, held, is_stocked
+from maker_kit.plan.log.logged_ph import with_own_log
 from maker_kit.plan.plan import Plan
 from maker_kit.plan.sensitivity import sensitivity
 from maker_kit.workbook.behind import Behind
@@ -379,4 +380,4 @@ class MakeOrBuyPanel(BuyTabs):
 @once_begun
 def make_or_buy_panel(workshop: Workshop, recipe: str = "", **start: object) -> MakeOrBuyPanel:
     """A recipe's cost curve under its sliders; see `MakeOrBuyPanel` for what it can start with."""
-    return MakeOrBuyPanel(workshop, recipe, **start)
+    return MakeOrBuyPanel(with_own_log(workshop)[0], recipe, **start)

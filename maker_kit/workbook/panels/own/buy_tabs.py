@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from maker_kit.plan.costs import CurveView, Solvers
+from maker_kit.plan.log.logged_ph import with_own_log
 from maker_kit.workbook.charts.make_or_buy import BREAKDOWN, SENSITIVITY
 from maker_kit.workbook.panels.combined_order import combined_order_panel
 from maker_kit.workbook.panels.own.prices import OwnPrices
@@ -66,7 +67,7 @@ class BuyTabs(Screen):
 
     def _priced_anew(self, workshop: Workshop) -> None:
         """A price was saved: everything is worked out with the tables as they are now."""
-        self.workshop = self.sliders.workshop = workshop
+        self.workshop = self.sliders.workshop = with_own_log(workshop)[0]
         self._solvers, self.view = Solvers(), None
         self._inside(ORDER).children = ()
         self.redraw()
