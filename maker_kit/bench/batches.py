@@ -221,8 +221,8 @@ class LastPh:
         return f"batch {self.batch}, {self.read_at}"
 
     def told(self, version: str = "", level: str = "unknown") -> Finding:
-        """Where it is from: ``day.ph`` (know); ``day.ph_other_version`` (look, of that level) where the recipe in hand is
-        of another version than the batch, of which the reading then says nothing.
+        """Where it is from: ``day.ph`` (know); ``day.ph_other_version`` (look, of that level) where the recipe in hand
+        is of another version than the batch, of which the reading then says nothing.
         """
         tool = f"by {self.tool}" if self.tool else "with a tool that nobody wrote down"
         warm = "" if self.at_c is None else f" at {number_text(self.at_c)} °C"

@@ -15,6 +15,8 @@ from maker_kit.trial.difference import ANSWERS
 
 LEAST_PAIRS = 2
 """Fewest pairs that have an interval."""
+MOST_TIED, MOST_EXACT = 13, 50
+"""Up to so many pairs a signed-rank test is exact, with ties and without."""
 
 
 @dataclass(frozen=True)
@@ -140,7 +142,7 @@ def judge_pairs(
         float(high),
         *_rank_interval(differences, alpha),
         1.0 if flat else float(stats.ttest_1samp(differences, 0).pvalue) if scatter else 0.0,
-        1.0 if flat else float(stats.wilcoxon(differences).pvalue),
+        1.0 if flat else _signed_rank(differences),
         int((differences == 0).sum()),
         gap,
         answer,
@@ -170,6 +172,28 @@ def holm(p_values: Mapping[str, float]) -> dict[str, float]:
         highest = max(highest, min((len(ordered) - k) * p_values[name], 1.0))
         found[name] = highest
     return {name: found[name] for name in p_values}
+
+
+def _signed_rank(differences: np.ndarray) -> float:
+    """Two-sided p-value of Wilcoxon's signed-rank test, differences of 0 left out.
+
+    Exact, by counting the sums of ranks over all signs, where nothing is tied (up to 50 pairs) or where they are few
+    (up to 13), as `scipy.stats.wilcoxon` is then, only sooner; the normal approximation beyond.
+    """
+    from scipy import stats
+
+    told = differences[differences != 0]
+    ranks = np.rint(2 * stats.rankdata(np.abs(told))).astype(int)  # twice, so that shared ranks are whole
+    tied = len(told) < len(differences) or len(set(ranks.tolist())) < len(ranks)
+    if len(differences) > (MOST_TIED if tied else MOST_EXACT):
+        return float(stats.wilcoxon(differences).pvalue)
+    counts = np.zeros(int(ranks.sum()) + 1)
+    counts[0] = 1.0
+    for rank in ranks:
+        counts[rank:] = counts[rank:] + counts[:-rank]
+    chances = counts / 2.0 ** len(told)
+    plus = int(ranks[told > 0].sum())
+    return min(2 * float(min(chances[: plus + 1].sum(), chances[plus:].sum())), 1.0)
 
 
 def _rank_interval(differences: np.ndarray, alpha: float) -> tuple[float, float]:
