@@ -298,7 +298,7 @@ def _label(workshop: Workshop, recipe: Recipe) -> Iterator[Need]:
 
 
 def _duties(workshop: Workshop, recipe: Recipe, step: str, kept: KeptRecord | None) -> Iterator[Need]:
-    """What the table of duties asks for at a step in the workshop's market; a batch's record may be in the bench log."""
+    """What the table of duties asks for at a step in the workshop's market; a batch's record may be in its log."""
     steps = {step} if recipe.wetness == DRY else {step, step + WATER}
     for row in reference.rows("gate_duties.csv"):
         if row["step"] not in steps or row["market"] not in ("", workshop.settings.market):
