@@ -5,13 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from typing import Any
 
 from maker_kit.buying.basket.basket import Basket
 from maker_kit.buying.basket.reasons import reasons
 from maker_kit.buying.costing import CostCurve, cost_curve
 from maker_kit.buying.curve.solver import CurveSolver
-from maker_kit.buying.curve_point import CurvePoint
 from maker_kit.buying.needs import exact_need
 from maker_kit.buying.own_time import with_own_time
 from maker_kit.buying.proved_list import proved_list
@@ -88,7 +86,7 @@ class CurveView:
 
     @property
     def used_cost_micros(self) -> tuple[int | None, ...]:
-        """What every count used up [0.0001 cent], whether it was bought or stood in the cupboard; None likewise."""
+        """What every count used up [0.0001 cent], bought or from the cupboard; None likewise."""
         return (self.without or self).curve.used_cost_micros
 
     @property
@@ -232,12 +230,6 @@ def purchase_of(view: CurveView) -> Purchase | None:
     return None if point is None or not point.proved or point.basket is None else _bought(plan, point.basket)
 
 
-def _one_count(plan: Plan, solver: CurveSolver, **how: Any) -> CurvePoint:
-    """The plan's own count as a curve of one batch."""
-    needs = exact_need(plan.needs, plan.batches)
-    return cost_curve(plan.market, needs, 1, containers_per_batch=plan.containers, solver=solver, **how).at(1)
-
-
 def quick_purchase(plan: Plan, solver: CurveSolver) -> Purchase:
     """A cheapest shopping list for a plan's count, quickly, under a slider: of several lists that cost the same, any
     may come.
@@ -257,7 +249,8 @@ def quick_purchase(plan: Plan, solver: CurveSolver) -> Purchase:
     BasketError
         As `purchase` does.
     """
-    point = _one_count(plan, solver)
+    needs = exact_need(plan.needs, plan.batches)  # the plan's own count as a curve of one batch
+    point = cost_curve(plan.market, needs, 1, containers_per_batch=plan.containers, solver=solver).at(1)
     if point.basket is None or not point.proved:
         raise BasketError(point.why)
     return _bought(plan, point.basket)

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
-from fractions import Fraction
-from time import monotonic, sleep
+from time import monotonic
 from typing import Any
 
 from maker_kit.buying.costing import CostCurve, with_ties_settled
@@ -14,14 +13,12 @@ from maker_kit.buying.stopping import Asked
 from maker_kit.errors import MakerKitError
 from maker_kit.formula.batch import counted
 from maker_kit.plan.costs import CurveView, Purchase, Solvers, curve_view, purchase, purchase_of, settled_view
-from maker_kit.plan.delivery_band import delivery_band
 from maker_kit.plan.log.cupboard import CupboardList, cupboard_list, held, is_stocked
 from maker_kit.plan.log.logged_ph import with_own_log
 from maker_kit.plan.plan import Plan
-from maker_kit.plan.sensitivity import sensitivity
 from maker_kit.workbook.behind import Behind
 from maker_kit.workbook.charts.make_or_buy import CURVE
-from maker_kit.workbook.panels.call import Shown, as_html
+from maker_kit.workbook.panels.call import Shown
 from maker_kit.workbook.panels.controls import SLIDER, counter, sentence, slider_to
 from maker_kit.workbook.panels.own.begin import once_begun
 from maker_kit.workbook.panels.own.buy_tabs import LIST, MOVES, ORDER, PRICES, REPORT, SELL, TABS, BuyTabs
@@ -30,9 +27,7 @@ from maker_kit.workbook.panels.own.report import report_button
 from maker_kit.workbook.panels.recipe_sliders import RecipeSliders
 from maker_kit.workbook.shown import make_or_buy as shown
 from maker_kit.workbook.shown.answers import answer, stops_banner
-from maker_kit.workbook.shown.own import cupboard as cupboard_shown
 from maker_kit.workbook.shown.sentences import headless
-from maker_kit.workbook.shown.sheets import findings_sheet
 from maker_kit.workshop import Workshop
 
 FIRST_LOOK_S = 0.035
@@ -41,11 +36,6 @@ FIRST_LOOK_S = 0.035
 REST_S = 0.12
 """How long the controls must rest before the background starts, so that no slider that is dragged slows down [s]."""
 
-REASONS_REST_S = 0.8
-"""How long the controls must rest before the reasons are worked out, which takes longest of all [s]."""
-
-BESIDE = {"keeping", "clash", "avoid"}
-"""Topics of the notes that stand beside the shopping list."""
 CLOSE_S = 60.0
 """How long the counts that are open may take to be proved, all together [s]; then it is said that they are not."""
 
@@ -57,7 +47,6 @@ FAILED = (
     "The shopping list could not be worked out: something in the workbook itself failed. The curve above stands; "
     "please report it with your tables."
 )
-FOLLOWS = "This follows in a moment."
 
 
 class MakeOrBuyPanel(BuyTabs):
@@ -176,10 +165,6 @@ class MakeOrBuyPanel(BuyTabs):
         """The solver for what a plan buys, with or without the cupboard."""
         return (self.cupboard.solvers if is_stocked(plan) else self._solvers).of(plan)
 
-    @property
-    def _own_time(self) -> Fraction:
-        return shown.own_time_of(self.minutes.value, self.rate.value)
-
     def _same_curve(self, plan: Plan) -> CurveView | None:
         """The curve that is shown, where all that could be done at once is done and what moved changes nothing that is
         bought.
@@ -275,31 +260,6 @@ class MakeOrBuyPanel(BuyTabs):
             self.show(self._curve())
         return None
 
-    def _show_list(self, bought: Purchase) -> None:
-        """The list and what follows from it at once."""
-        plan, view, listed = bought.plan, self.plain, self._listed  # what one is worth stays as without the cupboard
-        parts = shown.breakdown_of(bought, self.minutes.value, self.rate.value)
-        notes = findings_sheet(f for f in plan.findings if f.topic in BESIDE)
-        sheets = (shown.shopping_sheet(bought), shown.leftovers_sheet(bought))
-        if listed is not None:
-            sheets = cupboard_shown.list_sheets(listed)
-        self._list_html = as_html((*sheets, notes))
-        self._bought, self._of = bought, f"{plan.recipe.title}, {counted(plan.containers)}"
-        self.show(
-            {
-                "state": self._state(),
-                "basket": self._list_html,
-                "stack": shown.breakdown_shown(bought, parts),
-                "parts": lambda: (
-                    shown.breakdown_sheet(bought, parts),
-                    shown.count_sheet(view, plan.batches),
-                    shown.cost_sheet(bought),
-                ),
-                "selling": self._selling,
-                **({} if self._open(MOVES) else {"bars": None, "moves": sentence(FOLLOWS)}),
-            }
-        )
-
     def _close(self, plan: Plan, moved_on: Asked, called: Asked) -> None:
         """The curve to its end, told and drawn while it gets there; what is known stays where it is called off."""
         if not self.view.curve.open_counts and (self.view.unit_dear or plan.market.delivery_known):
@@ -335,46 +295,12 @@ class MakeOrBuyPanel(BuyTabs):
         self._drawn = monotonic()
         self.show(self._curve())
 
-    def _reasons(self, bought: Purchase, moved_on: Asked) -> Shown:
-        """Why this list."""
-        if not headless():
-            sleep(REASONS_REST_S)
-        if moved_on():
-            return {}
-        listed = self._listed.with_cupboard if self._listed else bought
-        self._list_html = as_html((self._list_html, shown.reasons_sheet(listed.reasons(cancelled=moved_on))))
-        return {"basket": self._list_html}
-
-    def _beside_the_list(self, bought: Purchase, moved_on: Asked) -> Shown:
-        """Where something new begins along the curve, and what it would be at other prices of delivery."""
-        more = [shown.marks_sheet(self.view.marks)]
-        plan = self.view.plan
-        if not plan.market.delivery_known:
-            how = {"own_batch_micros": self._own_time, "cancelled": moved_on}
-            more.append(shown.delivery_sheet(delivery_band(plan, self.upto, **how)))
-        return {"basket": as_html((self._list_html, *more))}
-
-    def _moves(self, bought: Purchase, moved_on: Asked) -> Shown:
-        """What moves the verdict."""
-        plan, own = bought.plan, self._own_time
-        moves = sensitivity(plan, self.upto, own_batch_micros=own, cancelled=moved_on)
-        return {"bars": shown.sensitivity_shown(plan, moves), "moves": shown.sensitivity_sheet(plan, moves)}
-
     def _ties(self, bought: Purchase, called: Asked) -> Shown:
         """The curve with the list of every count settled, so that it uses up what the list does."""
         how = {"first": (bought.plan.batches,), "seconds": CLOSE_S, "cancelled": called}
         curve = with_ties_settled(self.view.curve, self._solver(self.view.plan), **how)
         self.view = self.view if called() else replace(self.view, curve=curve)
         return {"picture": self.view}
-
-    def _selling(self) -> Any:
-        bought = self._bought
-        if bought is None:
-            return sentence(FOLLOWS)
-        return shown.selling_sheet(bought, self.markup.value, self.margin.value, self._own_time)
-
-    def _sell(self, *_: Any) -> None:
-        self.show({"selling": self._selling})
 
 
 @once_begun
