@@ -1,4 +1,4 @@
-"""The verbs for the shell: open, judge, report, decide, sheet, trace, log, check, new."""
+"""The verbs for the shell: open, judge, report, decide, sheet, trial, trace, log, check, new."""
 
 from __future__ import annotations
 
@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from maker_kit.errors import MakerKitError, WorkshopError
+from maker_kit.workbook.run.trial_verb import add_trial
 
 
 def build_parser() -> argparse.ArgumentParser:
@@ -22,7 +23,7 @@ def build_parser() -> argparse.ArgumentParser:
         prog="maker-kit", description="The maker's workbook: recipes, limits, buying and cost curves for small batches."
     )
     verbs = parser.add_subparsers(
-        dest="verb", required=True, metavar="open | judge | report | decide | sheet | trace | log | check | new"
+        dest="verb", required=True, metavar="open | judge | report | decide | sheet | trial | trace | log | check | new"
     )
 
     verb = verbs.add_parser("open", help="open the notebooks in the browser")
@@ -112,6 +113,8 @@ def build_parser() -> argparse.ArgumentParser:
         "--to", type=Path, default=Path("sheets"), metavar="FOLDER", help="where to write it (default: sheets)"
     )
     verb.set_defaults(run=_sheet)
+
+    add_trial(verbs, _lines)
 
     verb = verbs.add_parser("trace", help="follow a lot to every unit, or a batch, unit or place back to its lots")
     verb.add_argument("name", metavar="NAME", help="a lot's code, a batch's or unit's number, or a place")
@@ -234,6 +237,12 @@ def _sheet(given: argparse.Namespace) -> int:
     more = {"containers": given.containers, "number": given.number, "paper": given.paper}
     for path in write_sheets(workshop, given.recipes, to, **more):
         print(path)
+    return 0
+
+
+def _lines(given: argparse.Namespace) -> int:
+    for line in given.lines(given):
+        print(line)
     return 0
 
 

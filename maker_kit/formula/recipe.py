@@ -78,6 +78,11 @@ class Recipe:
         What it was read with, such as ``meter``; empty where nobody noted it.
     ph_error : float
         How far that reading may be off [pH], by its tool.
+    ph_at_c : float or None
+        Temperature of the sample that was read [°C]; None where it was not noted.
+    ph_noted : str
+        The batch and the day it was read, where that is from the bench log: ``batch R2-08, 2026-10-12``; empty where it
+        stands in the tables.
     keeps_months, open_months : float or None
         Keeping time unopened and after opening [months].
     use_per_month : float or None
@@ -116,6 +121,8 @@ class Recipe:
     ph_read: float | None = None
     ph_tool: str = ""
     ph_error: float = 0.0
+    ph_at_c: float | None = None
+    ph_noted: str = ""
     keeps_months: float | None = None
     open_months: float | None = None
     use_per_month: float | None = None

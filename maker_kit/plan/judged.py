@@ -5,7 +5,7 @@ is now?
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -102,11 +102,7 @@ def judge_folder(folder: str | Path = "", names: Iterable[str] = ()) -> tuple[Ju
         if not names:
             raise
         return tuple(_not_read(name, error.faults, law_as_of()) for name in names)
-    workshop, read = with_own_log(workshop)
-    return tuple(
-        replace(each, findings=in_order((*each.findings, read[each.recipe]))) if each.recipe in read else each
-        for each in judge_recipes(workshop, names)
-    )
+    return judge_recipes(with_own_log(workshop)[0], names)
 
 
 def judge_recipes(workshop: Workshop, names: Iterable[str | Recipe] = ()) -> tuple[Judged, ...]:

@@ -20,10 +20,11 @@ from maker_kit.formula.limits.bars import LimitBar, limit_bars
 from maker_kit.formula.notes.cautions import cautions
 from maker_kit.formula.notes.flags import judge_recipe
 from maker_kit.formula.notes.once import told_once
+from maker_kit.formula.preservation.old_reading import without_old_reading
 from maker_kit.formula.recipe import LEAST_USUAL_PERCENT, Recipe
 from maker_kit.formula.scale import WeighOut, weigh_out
 from maker_kit.formula.setting import load_on_base, with_fragrance_load, with_ingredient, with_thickener_level
-from maker_kit.plan.notes import avoid_findings, not_counted_findings, supply_findings
+from maker_kit.plan.notes import avoid_findings, not_counted_findings, ph_findings, supply_findings
 from maker_kit.workshop import Workshop
 
 T = TypeVar("T")
@@ -183,6 +184,7 @@ def set_recipe(
     Returns
     -------
     Recipe
+        Without the pH that the bench log holds of a batch, where what is in it or how much of it is set otherwise.
 
     Raises
     ------
@@ -193,7 +195,7 @@ def set_recipe(
     QuantityError
         If a level is suspiciously small (above 0 and below 0.01 %), or the reading lies outside 0 to 14.
     """
-    recipe = workshop.recipe(name)
+    recipe = listed = workshop.recipe(name)
     if scent:
         if not recipe.scent:
             msg = f"{recipe.title} has no scent line, so its scent cannot be changed"
@@ -207,8 +209,8 @@ def set_recipe(
         if not 0 <= ph_read <= 14:
             msg = f"a pH reading of {ph_read:g}: a pH lies between 0 and 14; read it again"
             raise QuantityError(msg)
-        recipe = replace(recipe, ph_read=ph_read)
-    return recipe
+        return replace(recipe, ph_read=ph_read, ph_noted="", ph_at_c=None)
+    return without_old_reading(listed, recipe) if listed.ph_noted else recipe
 
 
 def make_plan(
@@ -262,6 +264,7 @@ def make_plan(
         *supply_findings(workshop, recipe, size * count),
         *avoid_findings(workshop, recipe, expansion=judged.expansion),
         *invented_findings(workshop.market.for_items(needs), _shelf(workshop, recipe)),
+        *ph_findings(workshop, recipe),
         *workshop.beside,
         *not_counted_findings(workshop),
     )

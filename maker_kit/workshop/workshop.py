@@ -124,6 +124,8 @@ class Workshop:
         A note for every spreadsheet beside the tables that is not read.
     not_counted : tuple of Fault
         Those by which a rule may be missed in any recipe: own limits, the avoid-list, what is inside nobody knows what.
+    logged : Mapping of str to Finding
+        What the bench log says of a recipe's last pH, by recipe; empty where no log was asked.
     """
 
     folder: Path
@@ -148,6 +150,7 @@ class Workshop:
     left_out: Mapping[str, tuple[Fault, ...]] = field(default_factory=dict)
     not_counted: tuple[Fault, ...] = ()
     beside: tuple[Finding, ...] = ()
+    logged: Mapping[str, Finding] = field(default_factory=dict)
 
     def recipe(self, name: str | Recipe) -> Recipe:
         """The recipe of that name or title; capitals and blanks make no difference. A recipe is given back as it is.

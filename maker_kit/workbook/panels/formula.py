@@ -5,6 +5,7 @@ from __future__ import annotations
 from maker_kit.buying.stopping import Asked
 from maker_kit.errors import BasketError
 from maker_kit.plan.costs import Solvers, purchase
+from maker_kit.plan.log.logged_ph import with_own_log
 from maker_kit.plan.plan import Plan
 from maker_kit.workbook.asked import thickness_of
 from maker_kit.workbook.behind import Behind
@@ -123,4 +124,4 @@ def _cost_sheet(plan: Plan) -> Sheet | str:
 @once_begun
 def formula_panel(workshop: Workshop, recipe: str = "", **start: object) -> FormulaScreen:
     """A recipe under its sliders; see `FormulaScreen` for what it can start with."""
-    return FormulaScreen(workshop, recipe, **start)
+    return FormulaScreen(with_own_log(workshop)[0], recipe, **start)

@@ -140,4 +140,8 @@ def level_of(recipe: Recipe, ingredient: str) -> float:
 def _reading(recipe: Recipe) -> str:
     if not recipe.holds_water:
         return "no water in it, no pH to read"
-    return "none on file" if recipe.ph_read is None else f"{recipe.ph_read:g} (last reading on file)"
+    return (
+        "none on file"
+        if recipe.ph_read is None
+        else f"{recipe.ph_read:g} ({recipe.ph_noted or 'last reading on file'})"
+    )

@@ -73,9 +73,7 @@ class Pages:
     def __init__(
         self, title: str, paper: str = "A4", foot: str = "", margin_mm: float = 14, size_pt: float = 10
     ) -> None:
-        if paper not in PAPERS:
-            msg = f'there is no paper "{paper}"; {near_miss(paper, list(PAPERS))}'
-            raise UnknownNameError(msg)
+        check_paper(paper)
         use_fonts()
         self.title, self.foot, self.size = printable(title), printable(foot), size_pt
         self.page = tuple(side * mm for side in PAPERS[paper])
@@ -268,6 +266,13 @@ class Pages:
             return None
         needed = max(p.wrap(w - 2 * PAD, 10_000)[1] for p, w in zip(row, widths, strict=True)) + 4
         return max(least, needed)
+
+
+def check_paper(paper: str) -> None:
+    """Refuse a paper that there is none of (UnknownNameError)."""
+    if paper not in PAPERS:
+        msg = f'there is no paper "{paper}"; {near_miss(paper, list(PAPERS))}'
+        raise UnknownNameError(msg)
 
 
 def write_whole(path: Path, data: bytes) -> Path:

@@ -15,6 +15,7 @@ from maker_kit.decision.decision import decide
 from maker_kit.errors import NoticeError
 from maker_kit.formula.recipe import Recipe
 from maker_kit.plan import CurveView, Plan, Purchase, Unpriced, curve_view, make_plan, priced, purchase, settled_view
+from maker_kit.plan.log.logged_ph import with_own_log
 from maker_kit.workbook.linked import Linked
 from maker_kit.workbook.run.page import MONTHS
 from maker_kit.workbook.run.report import REPORT_NOTEBOOK, notebook_folder
@@ -116,7 +117,7 @@ def write_decisions(
     day, to = on or datetime.date.today(), from_here(to)
     declared = notebook_settings(notebook_folder() / REPORT_NOTEBOOK)
     values = read_settings(texts, {name: declared[name] for name in TAKES}, {})
-    shop = load_workshop(find_folder(workshop))
+    shop, _ = with_own_log(load_workshop(find_folder(workshop)))
     made = {}
     for recipe in dict.fromkeys(shop.recipe(name).name for name in recipes):
         decision = decide(*asked(shop, recipe, values))

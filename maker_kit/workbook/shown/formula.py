@@ -33,9 +33,9 @@ def overview(plan: Plan) -> Sheet:
     if recipe.holds_water:
         known = None not in (recipe.ph_low, recipe.ph_high)
         wanted = f" (wanted {recipe.ph_low:g} to {recipe.ph_high:g})" if known else ""
-        rows["pH that was read"] = (
-            "not read yet: unknown" if recipe.ph_read is None else f"{recipe.ph_read:g}"
-        ) + wanted
+        noted = f" ({recipe.ph_noted})" if recipe.ph_noted else ""
+        read = "not read yet: unknown" if recipe.ph_read is None else f"{recipe.ph_read:g}{noted}"
+        rows["pH that was read"] = read + wanted
     rows["notes"] = " · ".join(f"{len(plan.of_kind(kind))} {kind}" for kind in ("stop", "look", "know"))
     return Sheet(rows.items(), columns=["what", "as planned"])
 
