@@ -19,19 +19,6 @@ def test_the_signed_rank_test_is_that_of_scipy_with_ties_and_zeros(differences: 
     assert found.rank_p_value == pytest.approx(stats.wilcoxon(np.array(differences, float)).pvalue)
 
 
-@pytest.mark.parametrize("n", [14, 30, 51])
-def test_and_that_of_scipy_for_many(n: int) -> None:
-    rng = np.random.default_rng(n)
-    for differences in (rng.normal(1, 3, n), rng.integers(-4, 6, n).astype(float)):
-        found = judge_pairs(differences + 50, np.full(n, 50.0), gap=1)
-        assert found.rank_p_value == pytest.approx(stats.wilcoxon(found_differences(differences)).pvalue)
-
-
-def found_differences(differences: np.ndarray) -> np.ndarray:
-    """As they are after a measure was written down and taken off again."""
-    return (differences + 50) - 50.0
-
-
 @pytest.mark.parametrize(("mean", "wrong"), [(0.0, "different"), (1.0, "the same within the gap")])
 def test_looks_at_pairs_keep_to_alpha_and_beta_over_all_of_them(mean: float, wrong: str) -> None:
     """Differences drawn with no difference, and with one as large as the gap (1, scatter 1), judged after 8, 16 and 24
