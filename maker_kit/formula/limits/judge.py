@@ -209,7 +209,7 @@ def _kind(judged: Judgement, market: str) -> str:
         return "look" if limit.kind == "practice" or _foreign(limit, market) else "stop"
     if judged.level == "unknown":
         return "know" if judged.covered_by else "look"
-    return {"near": "look", "fine": "know"}[judged.level]
+    return "look" if judged.level == "near" and not _foreign(judged.limit, market) else "know"
 
 
 def _permitted(judged: Judgement, expansion: Expansion) -> str:

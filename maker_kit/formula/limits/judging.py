@@ -17,8 +17,10 @@ from maker_kit.names import name_key
 from maker_kit.numbers import HUNDREDTH, exact_number, number_text, round_down, significant
 
 NEAR = Fraction(80, 100)
-NEAR_IN_WORDS = f"near a limit: {float(100 * NEAR):g} % of it or more (common practice, no source)"
 """Share of a limit from which a finding says near."""
+NEAR_IN_WORDS = (
+    f"(Near is said from {float(100 * NEAR):g} % of a limit on, up to the limit itself: common practice, no source.)"
+)
 
 
 @dataclass(frozen=True)

@@ -8,6 +8,8 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from maker_kit.findings import KINDS, LEVELS, Finding, in_order
+from maker_kit.formula.limits.judging import NEAR_IN_WORDS
+from maker_kit.names import name_key
 
 ACIDS_BY_PH = frozenset({"clash.acid_preservative_and_ph", "clash.acid_preservative_and_ph_not_read"})
 """Codes of clashes that the notes on preservation say more exactly, acid by acid."""
@@ -41,6 +43,8 @@ OF_ONE_SUPPLIER = frozenset({"limit.law_undisclosed", "limit.standard_undisclose
 """Codes that say of a substance, and behind it in `about` of the ingredients that bring it, that no amount was told:
 those of the same ingredients stand in one row, for they are asked in one letter.
 """
+NEAR_A_LIMIT = frozenset({"limit", "scent"})
+"""Topics whose near is that of a limit (`maker_kit.formula.limits.judging.NEAR`)."""
 _ASKED = {"limit": "limits", "preservation": "whether it protects"}
 
 
@@ -100,9 +104,37 @@ def told_once(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     return in_order(finding for _, finding in sorted(told, key=lambda pair: pair[0]))
 
 
-def _asked_for(finding: Finding) -> str:
-    """Of whom what is asked."""
-    return f"{', '.join(finding.about[1:])}: {_ASKED[finding.topic]}"
+def as_told(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Notes as they are shown: what there is to look at about one substance stands in one row, and the first that says
+    near says from when.
+
+    For people only: a row that holds several findings has the code, level and figures of the gravest.
+
+    Parameters
+    ----------
+    findings : iterable of Finding
+        From `told_once`.
+
+    Returns
+    -------
+    tuple of Finding
+        In the order given, a row where its first finding stood.
+    """
+    rows: dict[object, list[Finding]] = {}
+    near_told = False
+    for place, finding in enumerate(findings):
+        if finding.level == "near" and finding.topic in NEAR_A_LIMIT and not near_told:
+            near_told = True
+            finding = replace(finding, text=f"{finding.text} {NEAR_IN_WORDS}")
+        row = (name_key(finding.about[0]),) if _of_one_substance(finding) else place
+        rows.setdefault(row, []).append(finding)
+    return tuple(_together(group, group[0].subject) for group in rows.values())
+
+
+def _of_one_substance(finding: Finding) -> bool:
+    """Whether a look is about one substance, and how much of it there is or what it keeps out."""
+    several = finding.code in OF_ONE_SUPPLIER or (finding.code == "preservation.reach" and len(finding.about) > 1)
+    return finding.kind == "look" and finding.topic in {"limit", "preservation"} and bool(finding.about) and not several
 
 
 def _grave(finding: Finding) -> tuple[int, int]:

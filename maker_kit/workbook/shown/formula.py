@@ -86,7 +86,7 @@ NOTHING = "Nothing to stop for or to look at was found in the tables on file. Th
 def gravest_sheet(plan: Plan) -> Sheet:
     """Everything of a plan that is a stop or a look; says so where there is nothing."""
     nothing = know("plan.nothing", plan.recipe.title, NOTHING)
-    return findings_sheet(tuple(f for f in plan.findings if f.kind != "know") or (nothing,))
+    return findings_sheet(tuple(f for f in plan.notes if f.kind != "know") or (nothing,))
 
 
 def limits_picture(plan: Plan) -> Still:

@@ -202,15 +202,19 @@ def in_containers(moves: Sensitivity, batch_size: int) -> Sensitivity:
     return replace(moves, first=first, bars=tuple(bars), counted="containers")
 
 
+def _told(plan: Plan) -> tuple[Finding, ...]:
+    return (*plan.notes, *plan.cautions)
+
+
 def source_numbers(plan: Plan) -> dict[str, int]:
     """A number for every source of the notes, in the order in which they are first named, the gravest note first."""
-    named = (finding.source for finding in in_order((*plan.findings, *plan.cautions)))
+    named = (finding.source for finding in in_order(_told(plan)))
     return {source: number for number, source in enumerate(dict.fromkeys(filter(None, named)), 1)}
 
 
 def stops_sheet(plan: Plan, numbers: Mapping[str, int]) -> Sheet | Words:
     """What to stop for; says so where there is nothing."""
-    stops = [finding for finding in (*plan.findings, *plan.cautions) if finding.kind == "stop"]
+    stops = [finding for finding in _told(plan) if finding.kind == "stop"]
     if stops:
         return _notes(stops, numbers)
     subjects = dict.fromkeys(finding.subject for finding in plan.of_kind("look"))
@@ -222,7 +226,7 @@ def stops_sheet(plan: Plan, numbers: Mapping[str, int]) -> Sheet | Words:
 
 def notes_sheet(plan: Plan, numbers: Mapping[str, int]) -> Sheet | None:
     """Every other note and caution, the gravest first, with the numbers of their sources."""
-    rest = [finding for finding in (*plan.findings, *plan.cautions) if finding.kind != "stop"]
+    rest = [finding for finding in _told(plan) if finding.kind != "stop"]
     return _notes(rest, numbers) if rest else None
 
 
