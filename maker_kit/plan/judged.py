@@ -21,8 +21,8 @@ from maker_kit.workshop import Workshop, find_folder, load_workshop
 
 FLAG = ("kind", "code", "subject", "text", "next_step", "source")
 """What is told of each note to other programs."""
-OF_WHAT_IS_BOUGHT = "kit"
-"""Topic of notes on what a bought kit is enough for: they say nothing of the recipe."""
+OF_A_BATCH = frozenset({"kit", "keeping"})
+"""Topics of notes on how much is made: what a bought kit is enough for, and what is used up in time."""
 LAW_OF = "EU"
 """The market whose law on file has a date."""
 
@@ -148,8 +148,8 @@ def judge_recipes(workshop: Workshop, names: Iterable[str | Recipe] = ()) -> tup
 
 
 def _notes(workshop: Workshop, recipe: Recipe) -> tuple[Finding, ...]:
-    """All notes on a recipe but those on weighing, which hang on the batch, and on kits, which hang on what is bought;
-    what is missed for faults of the tables; and why it could not be judged, where it could not.
+    """All notes on a recipe but those that hang on the batch: weighing and `OF_A_BATCH`; what is missed for faults of
+    the tables; and why it could not be judged, where it could not.
     """
     missed = not_counted_findings(workshop)
     try:
@@ -157,7 +157,7 @@ def _notes(workshop: Workshop, recipe: Recipe) -> tuple[Finding, ...]:
     except MakerKitError as error:
         return (*missed, stop("table.fault", recipe.name, str(error), subject=recipe.title, next_step=MEND))
     weighing = frozenset(plan.weigh_out.findings)
-    return (*(f for f in plan.findings if f not in weighing and f.topic != OF_WHAT_IS_BOUGHT), *plan.cautions)
+    return (*(f for f in plan.findings if f not in weighing and f.topic not in OF_A_BATCH), *plan.cautions)
 
 
 def _not_read(name: str, faults: Iterable[Fault], law: str) -> Judged:

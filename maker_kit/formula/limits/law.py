@@ -224,9 +224,9 @@ def _declared(found: list[Verdict]) -> tuple[Finding, ...]:
             f"To be named on the label, being over {threshold} %: {listed}. Some people are allergic to them.",
             subject="scent allergens",
             next_step="Name each in the ingredient list, and warn whoever is allergic. New products since 31 July "
-            "2026, "
-            "all from 31 July 2028 (dates from memory; the old ones, longer).",
-            source=f"Regulation (EU) 2023/1545 in Annex III of Regulation (EC) No 1223/2009, {_state('III')}",
+            "2026, all "
+            "from 31 July 2028 (dates from memory; the old ones, longer).",
+            source=f"Regulation (EU) 2023/1545 in {_state('III')}",
         ),
     )
 

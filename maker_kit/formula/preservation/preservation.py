@@ -267,7 +267,7 @@ def _reading(recipe: Recipe) -> list[Finding]:
         text = f"No pH was read; wanted is {band_in_words(low, high)}."
         return [look("preservation.ph_not_read", "pH", text, level="unknown", next_step=READ_IT, source=BAND)]
     if (low is not None and read < low) or (high is not None and read > high):
-        text = f"The pH read, {read:g}, is outside the recipe's band of {band_in_words(low, high)}."
+        text = f"The pH read, {recipe.ph_in_words}, is outside the recipe's band of {band_in_words(low, high)}."
         step = "Correct it by small steps, stir, wait and read again."
         return [look("preservation.ph_outside", "pH", text, next_step=step, source=BAND)]
     return []

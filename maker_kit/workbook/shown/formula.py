@@ -33,10 +33,9 @@ def overview(plan: Plan) -> Sheet:
     if recipe.holds_water:
         known = None not in (recipe.ph_low, recipe.ph_high)
         wanted = f" (wanted {recipe.ph_low:g} to {recipe.ph_high:g})" if known else ""
-        rows["pH that was read"] = (
-            "not read yet: unknown" if recipe.ph_read is None else f"{recipe.ph_read:g}"
-        ) + wanted
-    rows["notes"] = " · ".join(f"{len(plan.of_kind(kind))} {kind}" for kind in ("stop", "look", "know"))
+        rows["pH that was read"] = (recipe.ph_in_words or "not read yet: unknown") + wanted
+    kinds = [note.kind for note in plan.notes]
+    rows["notes"] = " · ".join(f"{kinds.count(kind)} {kind}" for kind in ("stop", "look", "know"))
     return Sheet(rows.items(), columns=["what", "as planned"])
 
 
