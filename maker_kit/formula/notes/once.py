@@ -46,6 +46,8 @@ those of the same ingredients stand in one row, for they are asked in one letter
 """
 OF_SUBSTANCES = frozenset({"limit", "preservation", "scent"})
 """Topics whose findings are about a substance or a scent, the first of `about`."""
+BY_MATERIAL = "limit.standard_near"
+"""Code of a material near the standard's figure: not said where it is what the note on its scent stands on."""
 NOT_TESTED = "preservation.no_challenge_test"
 """Code of the one row that says that no challenge test was made."""
 NEAR_A_LIMIT = frozenset({"limit", "scent"})
@@ -129,7 +131,10 @@ def as_told(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     near_told = False
     findings = tuple(findings)
     tested = any(f.code == NOT_TESTED for f in findings)
+    by_scent = {name_key(name) for f in findings if f.topic == "scent" and f.kind == "look" for name in f.about[1:]}
     for place, finding in enumerate(findings):
+        if finding.code == BY_MATERIAL and name_key(finding.about[0]) in by_scent:
+            continue
         if tested and finding.code != NOT_TESTED:
             finding = replace(finding, text=finding.text.replace(f" {NO_TEST}", ""))
         if finding.level == "near" and finding.topic in NEAR_A_LIMIT and not near_told:
