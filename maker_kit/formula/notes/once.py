@@ -25,6 +25,7 @@ SAME = {
     "ph.alkaline_left_on": ("ph.burns_alkaline_left_on", "ph.burns_alkaline"),
     "ph.burns_alkaline_left_on": ("ph.burns_alkaline",),
     "ph.alkaline_rinsed_off": ("ph.burns_alkaline", "law.ph_outside"),
+    "lye.ph_unread": ("lye.unread_left_on",),
     "eye.harm": ("eye.quat", "oil.eye"),
     "caution.essential_oil": (
         "oil.face",
