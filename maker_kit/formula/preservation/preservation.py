@@ -141,6 +141,7 @@ def _of_wet(recipe: Recipe, expansion: Expansion, judged: tuple[Judgement, ...])
         any(row.level != "under" for row in rows),
         reason,
         judged,
+        tuple(r.substance for r in rows if r.level == "unknown" and not (r.acid or r.trace or r.only_undisclosed)),
     )
     odd = _not_known(recipe, expansion)
     findings = [verdict(row, case) for row in rows] + ([odd] if odd and rows else [])
