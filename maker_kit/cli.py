@@ -203,14 +203,12 @@ def _decide(given: argparse.Namespace) -> int:
 
 def _judge(given: argparse.Namespace) -> int:
     from maker_kit.findings import KINDS
-    from maker_kit.formula.limits.judging import NEAR_IN_WORDS
     from maker_kit.plan.judged import judge_folder
 
     judged = judge_folder(given.workshop, given.recipes)
     if given.json:
         print(json.dumps([each.record() for each in judged], ensure_ascii=False, indent=1))
         return int(any(each.stopped for each in judged))
-    told_near = False
     for place, each in enumerate(judged):
         print("\n" * bool(place) + each.sentence())
         for kind in KINDS if given.all else KINDS[:2]:
@@ -219,9 +217,6 @@ def _judge(given: argparse.Namespace) -> int:
                 words = " ".join(filter(None, (*said, f"[{finding.source}]" * bool(finding.source))))
                 print(f"  {kind:4}  {finding.subject}")
                 print(textwrap.fill(words, 110, initial_indent=" " * 8, subsequent_indent=" " * 8))
-        if not told_near and any(finding.level == "near" for finding in each.findings):
-            told_near = True
-            print(f"  {NEAR_IN_WORDS}")
         known = len(each.of_kind("know"))
         if known and not given.all:
             print(f"  and {known} more to know: add --all to read {'it' if known == 1 else 'them'}")

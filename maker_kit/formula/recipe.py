@@ -145,6 +145,13 @@ class Recipe:
         return float(max(low, Decimal(0))), float(min(high, Decimal(14)))
 
     @property
+    def ph_in_words(self) -> str:
+        """The pH that was read, with how far it may be off: ``5.1 ± 0.1``; empty where none was read."""
+        if self.ph_read is None:
+            return ""
+        return f"{self.ph_read:g} ± {self.ph_error:g}" if self.ph_error else f"{self.ph_read:g}"
+
+    @property
     def sold_by_mass(self) -> bool:
         """Whether the container's content is declared in grams rather than millilitres."""
         return self.fill_g is not None

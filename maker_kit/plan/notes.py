@@ -57,8 +57,9 @@ def keeping_finding(recipe: Recipe, containers: int) -> Finding:
             next_step="write use per month and keeping time into recipes.csv",
         )
     words = (
-        f"{counted(containers)} at {recipe.use_per_month:g} a month last {containers / recipe.use_per_month:.2f} "
-        f"months; they keep {recipe.keeps_months:g}"
+        f"{counted(containers)} at {recipe.use_per_month:g} a month last{'s' * (containers == 1)} "
+        f"{containers / recipe.use_per_month:.2f} months; {'it keeps' if containers == 1 else 'they keep'} "
+        f"{recipe.keeps_months:g}"
     )
     if containers > most:
         return look(

@@ -19,7 +19,7 @@ from maker_kit.formula.density import unweighed_density
 from maker_kit.formula.limits.bars import LimitBar, limit_bars
 from maker_kit.formula.notes.cautions import cautions
 from maker_kit.formula.notes.flags import judge_recipe
-from maker_kit.formula.notes.once import told_once
+from maker_kit.formula.notes.once import as_told, told_once
 from maker_kit.formula.preservation.old_reading import without_old_reading
 from maker_kit.formula.recipe import LEAST_USUAL_PERCENT, Recipe
 from maker_kit.formula.scale import WeighOut, weigh_out
@@ -75,7 +75,7 @@ class Plan:
 
     @property
     def market(self) -> Market:
-        """What is for sale of the things this recipe takes; nothing else is bought, not even to reach free delivery."""
+        """What is for sale of the things this recipe takes; nothing else is bought."""
         return self.workshop.market.for_items(self.needs)
 
     @property
@@ -108,6 +108,11 @@ class Plan:
         """What it takes and nobody on file sells: then what it costs is unknown."""
         sold = {item for pack in self.workshop.market.packs for item in pack.content}
         return tuple(item for item, amount in self.needs.items() if amount and item not in sold)
+
+    @property
+    def notes(self) -> tuple[Finding, ...]:
+        """The findings as they are shown: `maker_kit.formula.notes.once.as_told`."""
+        return as_told(self.findings)
 
     def of_kind(self, kind: str) -> tuple[Finding, ...]:
         """The findings of one kind: ``stop``, ``look`` or ``know``."""

@@ -108,8 +108,9 @@ def reach_findings(substances: Iterable[str], ph: tuple[float, float] | None) ->
             look(
                 "preservation.reach",
                 names,
-                f"{' with '.join(names)} {'is' if len(names) == 1 else 'are'} weak against {' and '.join(missing)}: "
-                f"alone {'it is' if len(names) == 1 else 'they are'} not known to keep {' and '.join(missing)} out.",
+                f"{' and '.join(names)} {'is' if len(names) == 1 else 'are'} weak against {' and '.join(missing)}: "
+                f"{'alone it is' if len(names) == 1 else 'even together they are'} not known to keep "
+                f"{' and '.join(missing)} out.",
                 subject=", ".join(names),
                 level="under",
                 next_step=f"Add a preservative that is good against {' and '.join(missing)}, and have the product "

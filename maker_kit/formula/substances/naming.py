@@ -100,6 +100,26 @@ def substance_key(name: str) -> str:
     return substance(name).key
 
 
+@lru_cache(maxsize=16384)
+def published_name(name: str) -> str:
+    """The name under which the tables hold what a name is another spelling of, such as ``Phenoxyethanol`` for
+    ``122-99-6``; the name as written where it is a published one itself, where no table knows it, for water, and for
+    what goes by a colour index number.
+
+    Parameters
+    ----------
+    name : str
+
+    Returns
+    -------
+    str
+    """
+    meant = substance(name)
+    if not meant.known or meant.key in {fold(name), "aqua"} or colour_index(name) or colour_index(meant.name):
+        return name
+    return meant.name
+
+
 def known(name: str) -> bool:
     """Whether any published table knows the substance: an annex, a table of limits or preservatives, or the list of
     plain carriers.

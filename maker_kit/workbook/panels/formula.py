@@ -104,7 +104,7 @@ class FormulaScreen(Screen):
         return {
             "words": lambda: formula.overview(plan),
             "weigh_out": lambda: (formula.weigh_out_sheet(plan), formula.premix_sheet(plan)),
-            "notes": lambda: findings_sheet(plan.findings),
+            "notes": lambda: findings_sheet(plan.notes),
             "all_limits": Of(plan.recipe.title, plan.bars) if len(plan.bars) > MOST_BARS else None,
             "cost": lambda: _cost_sheet(plan),
             "thickness": lambda: thick and thickness_shown(thick) and Of(plan.recipe.title, thickness_shown(thick)),

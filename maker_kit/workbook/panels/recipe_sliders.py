@@ -141,7 +141,5 @@ def _reading(recipe: Recipe) -> str:
     if not recipe.holds_water:
         return "no water in it, no pH to read"
     return (
-        "none on file"
-        if recipe.ph_read is None
-        else f"{recipe.ph_read:g} ({recipe.ph_noted or 'last reading on file'})"
+        f"{recipe.ph_in_words} ({recipe.ph_noted or 'last reading on file'})" if recipe.ph_in_words else "none on file"
     )
