@@ -24,7 +24,7 @@ from maker_kit.formula.notes.avoid_words import (
     words_of,
 )
 from maker_kit.formula.recipe import Ingredient, Recipe
-from maker_kit.formula.substances.naming import published_name
+from maker_kit.formula.substances.naming import part_key, published_name
 from maker_kit.names import name_key, near_miss
 from maker_kit.numbers import number_text
 
@@ -154,7 +154,7 @@ def _matches(
 ) -> list[AvoidMatch]:
     wanted, family = words_of(entry.avoid), family_of(entry.avoid)
     taught = {
-        name_key(i.inci[0]): i.name
+        part_key(i.inci[0]): i.name
         for i in names.values()
         if holds(i.name, wanted) and len(i.inci) == 1 and not i.inside and not i.made_from and not is_common(i.inci[0])
     }
