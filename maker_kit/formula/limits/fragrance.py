@@ -18,7 +18,7 @@ from maker_kit.formula.limits.categories import (
 from maker_kit.formula.limits.judging import most_of
 from maker_kit.formula.limits.limit import Limit
 from maker_kit.formula.recipe import Certificate, Ingredient, ProductType, Recipe
-from maker_kit.names import name_key
+from maker_kit.formula.substances.naming import part_key
 from maker_kit.numbers import THOUSANDTH, exact_number, number_text, ordinal, round_down
 
 
@@ -148,7 +148,7 @@ def fragrance_ceiling(
     standards = [
         (x, held)
         for x in limits
-        if (x.category or x.by_law) and (held := [k for n, _ in x.counts if (k := name_key(n)) in parts])
+        if (x.category or x.by_law) and (held := [k for n, _ in x.counts if (k := part_key(n)) in parts])
     ]
     rows = []
     for category in seen.found:

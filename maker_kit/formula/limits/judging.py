@@ -13,6 +13,7 @@ from maker_kit.formula.limits.categories import Categories, categories_of, certi
 from maker_kit.formula.limits.limit import Limit
 from maker_kit.formula.limits.scope import Standing, standing
 from maker_kit.formula.recipe import Recipe
+from maker_kit.formula.substances.naming import part_key
 from maker_kit.names import name_key
 from maker_kit.numbers import HUNDREDTH, exact_number, number_text, ordinal, round_down, significant
 
@@ -177,7 +178,7 @@ def _judge(limit: Limit, stands: Standing, expansion: Expansion) -> Judgement | 
 
 
 def _high(parts: Mapping[str, Part], substance: str) -> Fraction:
-    part = parts.get(name_key(substance))
+    part = parts.get(part_key(substance))
     return part.high if part else Fraction(0)
 
 

@@ -24,6 +24,7 @@ from maker_kit.formula.notes.avoid_words import (
     words_of,
 )
 from maker_kit.formula.recipe import Ingredient, Recipe
+from maker_kit.formula.substances.naming import part_key, published_name
 from maker_kit.names import name_key, near_miss
 from maker_kit.numbers import number_text
 
@@ -153,7 +154,7 @@ def _matches(
 ) -> list[AvoidMatch]:
     wanted, family = words_of(entry.avoid), family_of(entry.avoid)
     taught = {
-        name_key(i.inci[0]): i.name
+        part_key(i.inci[0]): i.name
         for i in names.values()
         if holds(i.name, wanted) and len(i.inci) == 1 and not i.inside and not i.made_from and not is_common(i.inci[0])
     }
@@ -163,7 +164,7 @@ def _matches(
         inci = name_key(row.substance)
         spelled = {inci, inci.replace("sulph", "sulf")}
         member = (source for like, source in family if any(is_like(name, like) for name in spelled))
-        if holds(row.substance, wanted):
+        if holds(row.substance, wanted) or any(holds(n, wanted) for n in _written(row.substance, row.lines, names)):
             by, source = "by its name", "INCI names on file"
         elif inci in taught:
             by, source = f"by the ingredient {taught[inci]}", ON_FILE
@@ -179,6 +180,14 @@ def _matches(
             by = f"by the name of {named[0]}"
             found.append(AvoidMatch(*entered, "", (name,), 0.0, float(percent), by, ON_FILE))
     return found
+
+
+def _written(substance: str, lines: Iterable[str], names: Mapping[str, Ingredient]) -> Iterable[str]:
+    """How the tables spell a substance in some ingredients, where that is not its published name."""
+    told = (
+        n for line in lines if line in names for n in (*names[line].inci, *(s.substance for s in names[line].inside))
+    )
+    return (n for n in told if published_name(n) == substance)
 
 
 def _person(entry: AvoidEntry) -> str:

@@ -10,7 +10,7 @@ from functools import cache
 
 from maker_kit import reference
 from maker_kit.findings import Finding, look
-from maker_kit.names import name_key
+from maker_kit.formula.substances.naming import part_key
 from maker_kit.numbers import exact_number
 
 TABLE = "preservative_reach.csv"
@@ -50,7 +50,7 @@ class Reach:
 @cache
 def _table() -> Mapping[str, Reach]:
     return {
-        name_key(r["substance"]): Reach(
+        part_key(r["substance"]): Reach(
             r["substance"],
             {organism: r[organism] for organism in ORGANISMS},
             float(r["works_from_ph"]) if r["works_from_ph"] else None,
@@ -63,7 +63,7 @@ def _table() -> Mapping[str, Reach]:
 
 def reach_of(substance: str) -> Reach | None:
     """What a preservative reaches; None where no table says so."""
-    return _table().get(name_key(substance))
+    return _table().get(part_key(substance))
 
 
 def not_reached(substances: Iterable[str]) -> tuple[str, ...]:
