@@ -316,7 +316,7 @@ def test_every_source_stands_once_at_the_end_and_every_note_names_its_number(mad
     gate = text.split("<h2>May I use it, give it, sell it?</h2>")[1].split("<h2>")[0]
     notes, sources = text.split("<h2>Notes and usual cautions</h2>")[1].split("<h2>Sources</h2>")
     numbers = [int(n) for n in re.findall(r">(\d+)</td></tr>", notes)]
-    listed = [int(n) for n in re.findall(r"<tr><td[^>]*>(\d+)</td>", sources)]
+    listed = [int(n) for n in re.findall(r'<li value="(\d+)">', sources)]
     assert listed == list(range(1, len(listed) + 1))
     asked = {int(n) for cell in re.findall(r">([\d, ]+)</td></tr>", gate) for n in cell.split(", ")}
     assert asked
