@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import html
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from maker_kit.decision.decision import Decision
 from maker_kit.decision.filed import answered, where
-from maker_kit.decision.gate import APART, NOT_ASKED
+from maker_kit.decision.gate import APART, NOT_ASKED, GateStep
 from maker_kit.decision.need import AGAINST, MISSING, UNKNOWN
 from maker_kit.findings import Finding, in_order
 from maker_kit.plan.plan import Plan
@@ -16,6 +17,9 @@ from maker_kit.workbook.shown.decision import IN_WORDS, MOST_SIGNS
 from maker_kit.workbook.shown.formula import NOTHING
 from maker_kit.workbook.shown.report.answer import Words
 from maker_kit.workbook.shown.sheets import SIGNS, Sheet
+
+MOST_OF_ONE = 110
+"""Letters of one thing that stands in a step's way."""
 
 MOST_REASONS = 5
 """So many reasons stand beside the verdict; what they stand on stands in the tables that follow."""
@@ -53,9 +57,7 @@ def gate_sheet(choice: Decision, numbers: Mapping[str, int]) -> Sheet:
         if step.answer == NOT_ASKED:
             continue
         ways = [f"{name} is not open." for name in step.waits_for]
-        ways += [
-            f"{need.state}: {need.asked}. {need.because}" for need in step.unmet if need.state in (AGAINST, UNKNOWN)
-        ]
+        ways += _grave(step)
         lacking = "; ".join(need.asked for need in step.unmet if need.state == MISSING)
         ways += [f"missing: {lacking}."] if lacking else []
         asking = dict.fromkeys(numbers[need.source] for need in step.unmet if need.source in numbers)
@@ -63,6 +65,15 @@ def gate_sheet(choice: Decision, numbers: Mapping[str, int]) -> Sheet:
         rows.append((step.step, step.answer, because, ", ".join(map(str, asking))))
     widths = {"step": "9%", "answer": "17%", "what stands in its way": "62%", "source": "12%"}
     return Sheet(rows, widths=widths, columns=list(widths))
+
+
+def _grave(step: GateStep) -> list[str]:
+    """What stands against a step and what nobody knows, a line each thing asked for; the notes hold the whole of it."""
+    found: dict[tuple[str, str], list[str]] = {}
+    for need in step.unmet:
+        if need.state in (AGAINST, UNKNOWN):
+            found.setdefault((need.state, need.asked), []).append(short(need.because, MOST_OF_ONE))
+    return [f"{state}: {asked}: {' '.join(reasons)}" for (state, asked), reasons in found.items()]
 
 
 def apart_words(choice: Decision) -> Words:
@@ -122,7 +133,20 @@ def _notes(findings: Iterable[Finding], numbers: Mapping[str, int]) -> Sheet:
     return Sheet(rows, ("note", "about", "what was found"), widths, columns=["note", *widths])
 
 
-def sources_sheet(numbers: Mapping[str, int]) -> Sheet:
-    """The sources by their numbers."""
-    rows = [(number, source) for source, number in numbers.items()]
-    return Sheet(rows or [("–", "no note names a source")], ("source",), {"source": "95%"}, columns=["no.", "source"])
+class Sources:
+    """The sources by their numbers, as a list; in two columns where it is printed.
+
+    Parameters
+    ----------
+    numbers : Mapping of str to int
+    """
+
+    def __init__(self, numbers: Mapping[str, int]) -> None:
+        self.numbers = dict(numbers)
+
+    def _repr_html_(self) -> str:
+        lines = "".join(f'<li value="{n}">{html.escape(source)}</li>' for source, n in self.numbers.items())
+        return f'<ol class="sources">{lines}</ol>' if lines else "<p>No note names a source.</p>"
+
+    def __repr__(self) -> str:
+        return "\n".join(f"{n}. {source}" for source, n in self.numbers.items()) or "No note names a source."
