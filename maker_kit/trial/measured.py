@@ -104,7 +104,7 @@ def judge_pairs(
         If the two sides differ in length, fewer than two whole pairs are left, a value is no number or below `least`,
         or the gap is not above 0.
     """
-    from scipy import stats
+    from scipy.special import stdtr, stdtrit
 
     if len(ours) != len(shop):
         msg = f"{len(ours)} values of ours and {len(shop)} of the shop's: pairs have one of each"
@@ -128,8 +128,8 @@ def judge_pairs(
         raise QuantityError(msg)
     mean, scatter = float(differences.mean()), float(differences.std(ddof=1))
     half = scatter / math.sqrt(n)
-    low, high = (mean + side * stats.t.ppf(1 - alpha / 2, n - 1) * half for side in (-1, 1))
-    inner = stats.t.ppf(1 - beta, n - 1) * half
+    low, high = (mean + side * float(stdtrit(n - 1, 1 - alpha / 2)) * half for side in (-1, 1))
+    inner = float(stdtrit(n - 1, 1 - beta)) * half
     same = mean - inner > -gap and mean + inner < gap
     different = (low > 0 or high < 0) and not same
     flat = not differences.any()
@@ -141,7 +141,7 @@ def judge_pairs(
         float(low),
         float(high),
         *_rank_interval(differences, alpha),
-        1.0 if flat else float(stats.ttest_1samp(differences, 0).pvalue) if scatter else 0.0,
+        1.0 if flat else 2 * float(stdtr(n - 1, -abs(mean) / half)) if scatter else 0.0,
         1.0 if flat else _signed_rank(differences),
         int((differences == 0).sum()),
         gap,
@@ -180,12 +180,15 @@ def _signed_rank(differences: np.ndarray) -> float:
     Exact, by counting the sums of ranks over all signs, where nothing is tied (up to 50 pairs) or where they are few
     (up to 13), as `scipy.stats.wilcoxon` is then, only sooner; the normal approximation beyond.
     """
-    from scipy import stats
-
     told = differences[differences != 0]
-    ranks = np.rint(2 * stats.rankdata(np.abs(told))).astype(int)  # twice, so that shared ranks are whole
-    tied = len(told) < len(differences) or len(set(ranks.tolist())) < len(ranks)
+    _, group, count = np.unique(np.abs(told), return_inverse=True, return_counts=True)
+    ranks = (2 * np.cumsum(count) - count + 1)[
+        group
+    ]  # twice the mean of the ranks that are shared, so that it is whole
+    tied = len(told) < len(differences) or len(count) < len(ranks)
     if len(differences) > (MOST_TIED if tied else MOST_EXACT):
+        from scipy import stats
+
         return float(stats.wilcoxon(differences).pvalue)
     counts = np.zeros(int(ranks.sum()) + 1)
     counts[0] = 1.0
@@ -216,8 +219,8 @@ def _more_pairs(n: int, mean: float, scatter: float, gap: float, alpha: float) -
     """Pairs still wanted until the interval is as narrow as the gap allows: ``(t · scatter / room)²`` with the scatter
     so far; at least one.
     """
-    from scipy import stats
+    from scipy.special import ndtri
 
     room = max(gap - abs(mean), abs(mean), gap / 10)
-    wanted = (stats.norm.ppf(1 - alpha) + stats.norm.ppf(0.8)) * scatter / room
+    wanted = float(ndtri(1 - alpha) + ndtri(0.8)) * scatter / room
     return max(math.ceil(wanted**2) + 1 - n, 1)
