@@ -92,6 +92,7 @@ class Pages:
         self.margin = margin_mm * mm
         self.width = self.page[0] - 2 * self.margin
         self.flow: list[Any] = []
+        self._done: tuple[int, bytes, int] | None = None
 
     def heading(self, text: str, level: int = 1) -> None:
         """A heading; it stays with what follows."""
@@ -209,6 +210,16 @@ class Pages:
 
     def pdf(self) -> bytes:
         """The document; the same facts give the same bytes."""
+        return self._built()[0]
+
+    def _built(self) -> tuple[bytes, int]:
+        """The document and its pages; laid out once, until something is added (a piece that was put off to a new page
+        remembers it, and is refused when it is laid out again).
+        """
+        if self._done is not None and self._done[0] == len(self.flow):
+            return self._done[1:]
+        for piece in self.flow:
+            piece.__dict__.pop("_postponed", None)
         out = io.BytesIO()
         inner = Frame(
             self.margin,
@@ -226,7 +237,13 @@ class Pages:
         )
         document.addPageTemplates([PageTemplate(id="page", frames=[inner], pagesize=self.page)])
         document.build(list(self.flow), canvasmaker=self._canvas)
-        return out.getvalue()
+        self._done = (len(self.flow), out.getvalue(), document.page)
+        return self._done[1:]
+
+    @property
+    def count(self) -> int:
+        """How many pages there are."""
+        return self._built()[1]
 
     def write(self, path: str | Path) -> Path:
         """Write the document, whole or not at all. Raises NoticeError where the file cannot be written."""
