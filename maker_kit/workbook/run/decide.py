@@ -61,7 +61,11 @@ def asked(
     plan = make_plan(workshop, recipe, **chosen)
     bought = priced(purchase, plan)
     upto = max(values.get("upto") or 48, plan.batches)
-    return plan, bought, priced(settled_view, priced(curve_view, plan, upto), bought)
+    known = None if isinstance(bought, Unpriced) else bought
+    view = priced(
+        curve_view, plan, upto, bought=known, settle=False
+    )  # of the other counts only what they cost is asked
+    return plan, bought, priced(settled_view, view, bought)
 
 
 def decision_html(shown: Linked, title: str, on: datetime.date) -> str:
