@@ -121,7 +121,9 @@ class Workshop:
     left_out : Mapping of str to tuple of Fault
         Recipes that are listed and left out, by name, with the faults that each stands on.
     beside : tuple of Finding
-        A note for every spreadsheet beside the tables that is not read.
+        A note for every spreadsheet beside the tables that is not read, and on a workbook's sheets.
+    tables : Path or None
+        The folder or the workbook that was read; None where no file was.
     not_counted : tuple of Fault
         Those by which a rule may be missed in any recipe: own limits, the avoid-list, what is inside nobody knows what.
     """
@@ -148,6 +150,7 @@ class Workshop:
     left_out: Mapping[str, tuple[Fault, ...]] = field(default_factory=dict)
     not_counted: tuple[Fault, ...] = ()
     beside: tuple[Finding, ...] = ()
+    tables: Path | None = None
 
     def recipe(self, name: str | Recipe) -> Recipe:
         """The recipe of that name or title; capitals and blanks make no difference. A recipe is given back as it is.
@@ -193,7 +196,7 @@ class Workshop:
         """What was read."""
         kits = len(self.kits)
         return CheckReport(
-            self.folder,
+            self.tables or self.folder,
             (
                 ("recipes", len(self.recipes)),
                 ("ingredients", len(self.ingredients)),

@@ -6,7 +6,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 from typing import Any
@@ -19,6 +19,7 @@ from maker_kit.numbers import with_point
 from maker_kit.units import BasisUnknownError, parse_amount
 from maker_kit.workshop.csv.columns import MOST_NAME, Column
 from maker_kit.workshop.csv.faults import shown
+from maker_kit.workshop.csv.habits import DATE_ORDERS, Habits, stroke_days
 
 _GROUP = " .,'’\u00a0\u2009\u202f"
 _PLAIN = re.compile(r"[+-]?([0-9]{1,15}(\.[0-9]{0,20})?|\.[0-9]{1,20})([eE][+-]?[0-9]{1,2})?")
@@ -42,10 +43,10 @@ def is_invented(text: str, column: Column) -> bool:
 
 
 class CellError(Exception):
-    """A cell that cannot be taken: what is allowed in it, and how to mend it."""
+    """A cell that cannot be taken: what is allowed in it, how to mend it, and what was meant where one text is near."""
 
-    def __init__(self, allowed: str, mend: str) -> None:
-        self.allowed, self.mend = allowed, mend
+    def __init__(self, allowed: str, mend: str, meant: str = "") -> None:
+        self.allowed, self.mend, self.meant = allowed, mend, meant
         super().__init__(allowed)
 
 
@@ -76,10 +77,13 @@ class Marks:
         Whether a decimal comma may stand (cells are separated by semicolons).
     mixed : bool
         Whether both decimal points and decimal commas occur, so that 1.250 can be read in two ways.
+    habits : Habits
+        What the workshop's settings say of numbers, dates, weights and prices.
     """
 
     comma_ok: bool = False
     mixed: bool = False
+    habits: Habits = field(default_factory=Habits)
 
 
 def read_cell(text: str, column: Column, marks: Marks) -> tuple[Any, bool]:
@@ -178,7 +182,12 @@ def _whole(text: str, column: Column, marks: Marks) -> int:
 
 
 def _money(text: str, column: Column, marks: Marks) -> int:
-    number = read_number(text, marks)
+    if other := marks.habits.other_currency(text):
+        raise CellError(
+            allowed=f"a price in {marks.habits.currency or 'one currency'}, as the setting 'currency' has it",
+            mend=f"this one is in {other}: write what it is in the workshop's currency",
+        )
+    number = read_number(marks.habits.without_currency(text), marks)
     if abs(number) > Decimal(column.high):
         raise CellError(column.allows(), "correct the number")
     return _integer(number * 100, column, "round it to whole cents yourself")
@@ -204,6 +213,8 @@ def _in_range(value: Decimal | int, text: str, column: Column, sure: bool) -> No
 
 
 def _amount(text: str, column: Column, marks: Marks) -> Any:
+    if not column.bare_oz:
+        text = marks.habits.ounces(text)
     number = re.match(rf"[+−-]?[0-9.,]([0-9.,]|[{_GROUP}](?=[0-9]))*", text)
     try:
         if number and not re.match(r"\s*[/⁄¼½¾⅓⅔⅛⅜⅝⅞]", text[number.end() :]) and not re.search(r"[/⁄]", text):
@@ -231,6 +242,8 @@ def _yes_no(text: str, column: Column, marks: Marks) -> bool:
 
 
 def _date(text: str, column: Column, marks: Marks) -> date:
+    if (days := stroke_days(text, marks.habits.date_order)) is not None:
+        return _stroke_day(days, column)
     found = _DATE.fullmatch(text) or _DOTTED.fullmatch(text)
     if not found:
         raise CellError(
@@ -240,6 +253,22 @@ def _date(text: str, column: Column, marks: Marks) -> date:
         return date(*(int(found[part]) for part in "ymd"))
     except ValueError as error:
         raise CellError(column.allows(), "there is no such day: correct it") from error
+
+
+def _stroke_day(days: tuple[date, ...], column: Column) -> date:
+    if not days:
+        raise CellError(
+            column.allows(),
+            f"there is no such day: correct it, or the setting 'date order' ({' or '.join(DATE_ORDERS)})",
+        )
+    if len(days) > 1:
+        both = " or ".join(f"{day.day} {day:%B} ({day.isoformat()})" for day in days)
+        raise CellError(
+            allowed=f"{column.allows()}, which can be read in one way",
+            mend=f"this may be {both}: write it as in the brackets, or add the setting 'date order' "
+            f"({' or '.join(DATE_ORDERS)}) to workshop.csv",
+        )
+    return days[0]
 
 
 def _list(text: str, column: Column, marks: Marks) -> tuple[str, ...]:
@@ -258,7 +287,8 @@ def _list(text: str, column: Column, marks: Marks) -> tuple[str, ...]:
 def _one_of(text: str, column: Column, marks: Marks) -> str:
     known = {name_key(c): c for c in column.choices}
     if name_key(text) not in known:
-        raise CellError(column.allows(), f"{near_miss(text, column.choices).sentence} Write it as listed")
+        near = near_miss(text, column.choices)
+        raise CellError(column.allows(), f"{near.sentence} Write it as listed", "".join(near.close))
     return known[name_key(text)]
 
 
@@ -277,6 +307,7 @@ def _near_word(word: str, column: Column) -> None:
         raise CellError(
             allowed=f'"{meant}", or another word you are sure of',
             mend=f'limits and sliders go by the word "{meant}"; if {shown(word)} is meant, write: {word} sure',
+            meant=meant,
         )
 
 
@@ -302,6 +333,7 @@ def _near_substance(text: str, column: Column) -> None:
                     f"did you mean {meant}? No table knows {shown(name)}: correct it; if it is meant, write: "
                     f"{text} sure"
                 ),
+                meant=text.replace(name, near[0], 1) if len(near) == 1 and text.count(name) == 1 else "",
             )
 
 

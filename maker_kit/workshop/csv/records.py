@@ -13,7 +13,10 @@ from maker_kit.names import name_key, near_miss
 from maker_kit.workshop.csv.cells import CellError, Marks, is_comma_number, is_invented, read_cell
 from maker_kit.workshop.csv.columns import TableSpec, bare
 from maker_kit.workshop.csv.faults import FaultBook, Names, shown
-from maker_kit.workshop.csv.reading import RawTable, read_table
+from maker_kit.workshop.csv.habits import COMMA, POINT, Habits
+from maker_kit.workshop.csv.reading import RawTable
+from maker_kit.workshop.csv.sources import TableFolder, Tables
+from maker_kit.workshop.csv.typed import check_typed, marks_of
 
 T = TypeVar("T")
 BLANK = (None, "", ())
@@ -72,9 +75,9 @@ class Record:
         """File, row and column of a cell, for a fault."""
         return self.file, self.row, self.spec.heading(key)
 
-    def refuse(self, key: str, allowed: str, mend: str, found: str = "") -> None:
-        """Write down a fault of one cell."""
-        self.book.add(*self.place(key), found or shown(self.texts.get(key, "")), allowed, mend)
+    def refuse(self, key: str, allowed: str, mend: str, found: str = "", *, meant: str = "") -> None:
+        """Write down a fault of one cell, and what was meant where one text is near."""
+        self.book.add(*self.place(key), found or shown(self.texts.get(key, "")), allowed, mend, meant)
 
     def named(self, key: str, names: Names) -> str:
         """The name in a cell as its own table writes it; empty for a blank, and where it is not known, which is a
@@ -83,9 +86,9 @@ class Record:
         name = self[key]
         found = names.find(name) if name else ""
         if found is None:
-            hint = near_miss(name, (names.known or {}).values()).sentence
-            mend = f"{hint} Correct the name, or add a row to {names.file}"
-            self.refuse(key, f"{names.what} that {names.file} lists", mend, shown(name))
+            near = near_miss(name, (names.known or {}).values())
+            mend = f"{near.sentence} Correct the name, or add a row to {names.file}"
+            self.refuse(key, f"{names.what} that {names.file} lists", mend, shown(name), meant="".join(near.close))
         return found or ""
 
     def check_ends(self, low: str, high: str, *, both: tuple[str, str] | None = None) -> None:
@@ -191,31 +194,33 @@ def check_agreed(rows: Iterable[Record], keys: Iterable[str], what: str) -> None
 
 
 def read_records(
-    folder: Path, spec: TableSpec, book: FaultBook, file: str = "", *, rows_needed: bool | None = None
+    source: Path | Tables, spec: TableSpec, book: FaultBook, file: str = "", *, rows_needed: bool | None = None
 ) -> Records:
-    """Read a table of a folder by its columns and write its faults down.
+    """Read a table by its columns and write its faults down.
 
     Parameters
     ----------
-    folder : Path
+    source : Path or Tables
+        The folder that it stands in, or whatever holds the tables.
     spec : TableSpec
     book : FaultBook
         Where faults go.
     file : str, optional
-        File relative to the folder; the spec's own by default.
+        Its file's name, relative to the workshop's folder; the spec's own by default.
     rows_needed : bool, optional
         Whether it needs at least one row; as the spec says by default.
     """
     file = file or spec.file
-    if spec.optional and _is_away(folder / file):
+    source = TableFolder(source) if isinstance(source, Path) else source
+    if spec.optional and source.is_away(file):
         return Records(file, (), book, keys=frozenset(c.key for c in spec.columns))
     try:
-        table = read_table(folder / file, file)
+        table = source.table(file)
     except WorkshopError as error:
         book.extend(error.faults)
         return Records(file, (), book, readable=False)
     places = _places(table, spec, book)
-    marks = _marks(table, places)
+    marks = _marks(table, places, source.habits)
     rows = []
     for number, cells in table.rows:
         values = {c.key: c.blank for c in spec.columns if c.key not in places and not c.needed}
@@ -223,10 +228,12 @@ def read_records(
         for column in spec.columns:
             text = texts.get(column.key)
             if text is not None:
+                typed = table.typed.get((number, places[column.key]), "")
                 try:
-                    values[column.key], is_sure = read_cell(text, column, marks)
+                    check_typed(typed, text, column)
+                    values[column.key], is_sure = read_cell(text, column, marks_of(typed, marks))
                 except CellError as error:
-                    book.add(file, number, column.heading, shown(text), error.allowed, error.mend)
+                    book.add(file, number, column.heading, shown(text), error.allowed, error.mend, error.meant)
                 else:
                     sure.update({column.key} if is_sure else ())
         rows.append(Record(file, number, spec, values, texts, frozenset(sure), book))
@@ -235,14 +242,6 @@ def read_records(
         book.add(file, None, "", "headings without any row", "at least one row", "fill in a row")
     _duplicates(rows, spec)
     return Records(file, tuple(rows), book, not lacking, frozenset(places))
-
-
-def _is_away(path: Path) -> bool:
-    """Whether nothing stands there; what is there and cannot be looked at is read, which says so."""
-    try:
-        return not path.exists() and not path.is_symlink()
-    except (OSError, ValueError):
-        return False
 
 
 def _places(table: RawTable, spec: TableSpec, book: FaultBook) -> dict[str, int]:
@@ -261,6 +260,7 @@ def _places(table: RawTable, spec: TableSpec, book: FaultBook) -> dict[str, int]
                 f"the heading {shown(heading)}, which this table does not have",
                 "the headings " + ", ".join(spec.headings),
                 f"{hint} Correct the heading, or delete the column",
+                "".join(near_miss(heading, [c.heading for c in missing]).close) if missing else "",
             )
     for column in missing:
         if column.needed:
@@ -269,11 +269,21 @@ def _places(table: RawTable, spec: TableSpec, book: FaultBook) -> dict[str, int]
     return places
 
 
-def _marks(table: RawTable, places: Mapping[str, int]) -> Marks:
-    if not table.semicolons:
-        return Marks()
-    found = {is_comma_number(cells[i]) for _, cells in table.rows for i in places.values()} - {None}
-    return Marks(comma_ok=True, mixed=len(found) == 2)
+def _marks(table: RawTable, places: Mapping[str, int], habits: Habits) -> Marks:
+    """How numbers are written in a table: as the workshop's settings say, and where they do not, as its separator and
+    its cells do. In a sheet, only what was typed as text is in question.
+    """
+    comma_ok = habits.decimal_mark == COMMA or (habits.decimal_mark != POINT and (table.semicolons or table.sheet))
+    if not comma_ok:
+        return Marks(habits=habits)
+    found = {
+        is_comma_number(cells[i])
+        for number, cells in table.rows
+        for i in places.values()
+        if (number, i) not in table.typed
+    } - {None}
+    both = len(found) == 2 or table.sheet or (table.semicolons and habits.decimal_mark == COMMA)
+    return Marks(comma_ok=True, mixed=both, habits=habits)
 
 
 def _duplicates(rows: Iterable[Record], spec: TableSpec) -> None:
