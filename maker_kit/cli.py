@@ -33,7 +33,10 @@ def build_parser() -> argparse.ArgumentParser:
         help="which notebook to show first (default: 00_start_here.ipynb)",
     )
     verb.add_argument(
-        "--workshop", default="", metavar="FOLDER", help="your workshop's folder of tables (default: the demo workshop)"
+        "--workshop",
+        default="",
+        metavar="FOLDER",
+        help="your workshop's folder of tables, or its workbook (.xlsx; default: the demo workshop)",
     )
     verb.add_argument(
         "--port", type=int, metavar="NUMBER", help="port of this machine to serve at (default: any that is free)"
@@ -44,7 +47,10 @@ def build_parser() -> argparse.ArgumentParser:
     verb = verbs.add_parser("judge", help="say what stops a recipe and what to look at, without costs")
     verb.add_argument("recipes", nargs="*", metavar="RECIPE", help="a recipe's name or title (default: all of them)")
     verb.add_argument(
-        "--workshop", default="", metavar="FOLDER", help="your workshop's folder of tables (default: the demo workshop)"
+        "--workshop",
+        default="",
+        metavar="FOLDER",
+        help="your workshop's folder of tables, or its workbook (.xlsx; default: the demo workshop)",
     )
     verb.add_argument("--json", action="store_true", help="print a list for other programs")
     verb.add_argument("--all", action="store_true", help="print what is good to know too, not only its count")
@@ -53,7 +59,10 @@ def build_parser() -> argparse.ArgumentParser:
     verb = verbs.add_parser("report", help="write the costing report of one or more recipes, without a screen")
     verb.add_argument("recipes", nargs="+", metavar="RECIPE", help="a recipe's name, such as r1b-hand-wash")
     verb.add_argument(
-        "--workshop", default="", metavar="FOLDER", help="your workshop's folder of tables (default: the demo workshop)"
+        "--workshop",
+        default="",
+        metavar="FOLDER",
+        help="your workshop's folder of tables, or its workbook (.xlsx; default: the demo workshop)",
     )
     verb.add_argument(
         "--set",
@@ -80,7 +89,10 @@ def build_parser() -> argparse.ArgumentParser:
     verb = verbs.add_parser("decide", help="say make, buy, change or do not use, on one page another can check")
     verb.add_argument("recipes", nargs="+", metavar="RECIPE", help="a recipe's name or title")
     verb.add_argument(
-        "--workshop", default="", metavar="FOLDER", help="your workshop's folder of tables (default: the demo workshop)"
+        "--workshop",
+        default="",
+        metavar="FOLDER",
+        help="your workshop's folder of tables, or its workbook (.xlsx; default: the demo workshop)",
     )
     verb.add_argument(
         "--set",
@@ -103,7 +115,10 @@ def build_parser() -> argparse.ArgumentParser:
     verb = verbs.add_parser("sheet", help="write the bench sheet of one or more recipes, to print")
     verb.add_argument("recipes", nargs="+", metavar="RECIPE", help="a recipe's name, such as r5-hand-lotion")
     verb.add_argument(
-        "--workshop", default="", metavar="FOLDER", help="your workshop's folder of tables (default: the demo workshop)"
+        "--workshop",
+        default="",
+        metavar="FOLDER",
+        help="your workshop's folder of tables, or its workbook (.xlsx; default: the demo workshop)",
     )
     verb.add_argument("--containers", type=int, default=12, metavar="NUMBER", help="containers in the batch (12)")
     verb.add_argument("--number", default="", metavar="TEXT", help="the batch's number (default: a line to write it)")
@@ -116,7 +131,10 @@ def build_parser() -> argparse.ArgumentParser:
     verb = verbs.add_parser("trace", help="follow a lot to every unit, or a batch, unit or place back to its lots")
     verb.add_argument("name", metavar="NAME", help="a lot's code, a batch's or unit's number, or a place")
     verb.add_argument(
-        "--workshop", default="", metavar="FOLDER", help="your workshop's folder of tables (default: the demo workshop)"
+        "--workshop",
+        default="",
+        metavar="FOLDER",
+        help="your workshop's folder of tables, or its workbook (.xlsx; default: the demo workshop)",
     )
     verb.add_argument("--as", default="", dest="kind", choices=("lot", "batch", "unit", "place"), help="what it is")
     verb.add_argument("--letter", action="store_true", help="print the letter to send to whoever has a unit")
@@ -125,7 +143,10 @@ def build_parser() -> argparse.ArgumentParser:
 
     verb = verbs.add_parser("log", help="look the bench log over, or mend a damaged one")
     verb.add_argument(
-        "--workshop", default="", metavar="FOLDER", help="your workshop's folder of tables (default: the demo workshop)"
+        "--workshop",
+        default="",
+        metavar="FOLDER",
+        help="your workshop's folder of tables, or its workbook (.xlsx; default: the demo workshop)",
     )
     verb.add_argument("--mend", action="store_true", help="set a damaged log aside and bring back what its tables hold")
     verb.set_defaults(run=_log)
@@ -136,7 +157,7 @@ def build_parser() -> argparse.ArgumentParser:
         nargs="?",
         default="",
         metavar="FOLDER",
-        help="the workshop's folder of tables (default: the demo workshop)",
+        help="the workshop's folder of tables, or its workbook (.xlsx; default: the demo workshop)",
     )
     verb.set_defaults(run=_check)
 
@@ -145,6 +166,7 @@ def build_parser() -> argparse.ArgumentParser:
     verb.add_argument(
         "--empty", action="store_true", help="only the headings of the tables, with nothing of the demo in them"
     )
+    verb.add_argument("--xlsx", action="store_true", help="the tables as sheets of one workbook, workshop.xlsx")
     verb.set_defaults(run=_new)
     return parser
 
@@ -285,15 +307,15 @@ def _log(given: argparse.Namespace) -> int:
 
 
 def _check(given: argparse.Namespace) -> int:
-    from maker_kit.workshop import find_folder, load_workshop
+    from maker_kit.workshop import find_tables, load_workshop
 
-    folder = find_folder(given.folder)
+    folder = find_tables(given.folder)
     try:
         shop = load_workshop(folder)
     except WorkshopError as error:
-        for fault in error.faults:
-            print(fault.sentence())
-        print(f"{len(error.faults)} {'fault' if len(error.faults) == 1 else 'faults'} in {folder}")
+        told = dict.fromkeys(fault.sentence() for fault in error.faults)
+        print("\n".join(told))
+        print(f"{len(told)} {'fault' if len(told) == 1 else 'faults'} in {folder}")
         return 1
     print(shop.summary())
     return 0
@@ -302,12 +324,12 @@ def _check(given: argparse.Namespace) -> int:
 def _new(given: argparse.Namespace) -> int:
     from maker_kit.workshop import new_workshop
 
-    made = new_workshop(given.folder, empty=given.empty)
+    made = new_workshop(given.folder, empty=given.empty, xlsx=given.xlsx)
     if given.empty:
-        print(
-            f"made {made} with empty tables; begin with containers.csv and ingredients.csv, then packs.csv, "
-            f"then run: maker-kit check {made}"
-        )
+        first = "containers.csv and ingredients.csv, then packs.csv"
+        if given.xlsx:
+            first = "the sheets containers and ingredients, then packs"
+        print(f"made {made} with empty tables; begin with {first}, then run: maker-kit check {made}")
         return 0
     print("every price in it is marked invented: write your own over it, and the word is gone with it")
     print(f"made {made}; change its tables in any spreadsheet program, then run: maker-kit check {made}")
@@ -320,13 +342,13 @@ def _open(given: argparse.Namespace) -> int:
     def workshop() -> Path | None:
         if not given.workshop.strip() and not os.environ.get("MAKER_KIT_WORKSHOP", "").strip():
             return None  # known without fetching what reads tables, so that the first picture comes earlier
-        from maker_kit.workshop import demo_folder, find_folder, load_workshop
+        from maker_kit.workshop import demo_folder, find_tables, load_workshop
 
-        folder = find_folder(given.workshop)
-        if folder.resolve() == demo_folder().resolve():
+        where = find_tables(given.workshop)
+        if where.resolve() == demo_folder().resolve():
             return None
-        load_workshop(folder)
-        return folder
+        load_workshop(where)
+        return where
 
     return open_notebooks(
         given.notebook,

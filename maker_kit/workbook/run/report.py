@@ -191,7 +191,7 @@ def write_reports(
     recipes : sequence of str
         Names of recipes.
     workshop : str
-        Folder of the workshop; empty for the demo's.
+        Folder or workbook of the workshop; empty for the demo's.
     texts : sequence of str
         ``NAME=VALUE`` texts.
     to : pathlib.Path
@@ -211,12 +211,12 @@ def write_reports(
     MakerKitError
         If anything is wrong. No file of the recipe that failed is written or changed.
     """
-    from maker_kit.workshop import find_folder
+    from maker_kit.workshop import find_tables
     from maker_kit.workshop.making import from_here
 
     to, source = from_here(to), notebook_folder() / REPORT_NOTEBOOK
     values = read_settings(texts, notebook_settings(source), RESERVED)
-    folder = find_folder(workshop)
+    folder = find_tables(workshop)
     names, left_out = list(dict.fromkeys(recipes)), {}
     if len(names) > 1 or not (folder / "recipes" / f"{names[0]}.csv").is_file():
         checked = _checked(folder, names)  # several, a title, or a name that nobody knows

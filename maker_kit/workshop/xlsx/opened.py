@@ -28,12 +28,15 @@ class SheetFile:
 
     Attributes
     ----------
+    part : str
+        Where it stands in the file.
     merged : tuple of str
         Ranges of joined cells: ``A2:A5``.
     formulas : bool
         Whether a cell holds a formula.
     """
 
+    part: str
     merged: tuple[str, ...]
     formulas: bool
 
@@ -47,13 +50,10 @@ class Opened:
     raw : bytes
     sheets : dict of str to SheetFile
         By the sheets' titles.
-    not_kept : tuple of str
-        What it holds that would be lost if it were written again: pictures, charts, macros.
     """
 
     raw: bytes
     sheets: dict[str, SheetFile]
-    not_kept: tuple[str, ...]
 
 
 def refuse(file: str, found: str, allowed: str, mend: str) -> None:
@@ -120,14 +120,5 @@ def _looked_at(packed: zipfile.ZipFile, raw: bytes, file: str) -> Opened:
         if b"<!DOCTYPE" in content[:2000]:
             refuse(file, "a workbook with definitions of its own in its XML", "an .xlsx as programs save it", _SAVE)
         merged = tuple(m.decode("ascii") for m in _MERGED.findall(content))
-        sheets[sheet.get("name", "")] = SheetFile(merged, bool(_FORMULA.search(content)))
-    kept_out = {
-        "pictures": "xl/media/",
-        "charts": "xl/charts/",
-        "pivot tables": "xl/pivot",
-        "macros": "xl/vbaProject",
-        "links to other workbooks": "xl/externalLinks/",
-        "controls": "xl/activeX/",
-        "shared comments": "xl/threadedComments/",
-    }
-    return Opened(raw, sheets, tuple(w for w, start in kept_out.items() if any(n.startswith(start) for n in names)))
+        sheets[sheet.get("name", "")] = SheetFile(part, merged, bool(_FORMULA.search(content)))
+    return Opened(raw, sheets)

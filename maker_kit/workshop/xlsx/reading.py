@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 import warnings
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree
@@ -75,8 +75,8 @@ class TableBook:
         Those of the workbook itself.
     notes : tuple of Finding
         What is good to know: sheets that are hidden, or not read.
-    not_kept : tuple of str
-        What would be lost if the file were written again.
+    parts : Mapping of str to str
+        Where each sheet stands in the file, by its title.
     habits : Habits
     """
 
@@ -85,7 +85,7 @@ class TableBook:
     sheets: Mapping[str, Sheet | tuple[Fault, ...]] = field(repr=False)
     faults: tuple[Fault, ...] = ()
     notes: tuple[Finding, ...] = ()
-    not_kept: tuple[str, ...] = ()
+    parts: Mapping[str, str] = field(default_factory=dict, repr=False)
     habits: Habits = field(default_factory=Habits)
     _recipes: dict[str, Mapping[str, list[int]]] = field(default_factory=dict, repr=False, compare=False)
 
@@ -206,7 +206,7 @@ def read_book(path: Path) -> TableBook:
                 mend = "look which is the newer, and delete the other or give it a name that is no table's"
                 book.add(path.name, None, "", f"two sheets for {name}", f"one sheet {name}", mend)
                 continue
-            info = opened.sheets.get(page.title, SheetFile((), False))
+            info = opened.sheets.get(page.title, SheetFile("", (), False))
             formulas = with_formulas[page.title] if with_formulas is not None and info.formulas else None
             sheets[name] = _sheet(name, page, info, formulas)
             if page.sheet_state != "visible":
@@ -221,9 +221,10 @@ def read_book(path: Path) -> TableBook:
         if with_formulas is not None:
             with_formulas.close()
     _check_others(others, sheets, path.name, book, notes)
-    found = TableBook(path, opened.raw, sheets, (), tuple(notes), opened.not_kept)
+    parts = {title: info.part for title, info in opened.sheets.items()}
+    found = TableBook(path, opened.raw, sheets, (), tuple(notes), parts)
     _check_recipes(found, recipes)
-    return TableBook(path, opened.raw, sheets, (*book.faults, *recipes.faults), tuple(notes), opened.not_kept)
+    return replace(found, faults=(*book.faults, *recipes.faults))
 
 
 def _load(opened: Opened, path: Path, *, values: bool) -> Any:
