@@ -20,6 +20,7 @@ GROUND = (
     "numbers",
     "money",
     "frames",
+    "collecting",
     "guarded",
     "amount_text",
     "findings",

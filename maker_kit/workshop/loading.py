@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
 
+from maker_kit.collecting import seldom_collected
 from maker_kit.errors import Fault, WorkshopError
 from maker_kit.findings import Finding, look
 from maker_kit.formula.batch import LABEL
@@ -39,6 +40,7 @@ from maker_kit.workshop.trials import read_runs
 from maker_kit.workshop.workshop import Workshop
 
 
+@seldom_collected()
 def load_workshop(folder: str | Path, *, partly: bool = False) -> Workshop:
     """The workshop in a folder or a workbook, read and checked as a whole.
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from pathlib import Path
 from typing import TypeVar
 
@@ -15,6 +16,7 @@ from maker_kit.findings import Finding
 from maker_kit.formula.container import Container
 from maker_kit.formula.kinds import is_scent
 from maker_kit.formula.limits.limit import Limit
+from maker_kit.formula.notes.avoid import KnownNames
 from maker_kit.formula.recipe import Ingredient, Recipe
 from maker_kit.formula.thickness.readings import ThicknessReading
 from maker_kit.names import by_key, name_key, near_miss
@@ -166,8 +168,15 @@ class Workshop:
             return name
         if (faults := by_key(self.left_out).get(name_key(name))) is not None:
             raise WorkshopError(faults)
+        if (found := self.recipes.get(name)) is not None:
+            return found
         titles = {r.title: r for r in self.recipes.values()}
         return _find("recipe", name, {**titles, **self.recipes}, [*self.recipes, *titles])
+
+    @cached_property
+    def known_names(self) -> KnownNames:
+        """What the names of all ingredients teach about a word to avoid."""
+        return KnownNames(self.ingredients)
 
     def ingredient(self, name: str) -> Ingredient:
         """The ingredient of that name. Raises UnknownNameError with the nearest name if there is none."""

@@ -1,4 +1,4 @@
-"""A workshop that is one workbook: read as its tables are, faults at sheet and cell, saved into without touching the rest.
+"""A workshop that is one workbook: read as files are, faults at sheet and cell, saved into without touching the rest.
 
 What the cells hold is made and looked at with openpyxl, and with LibreOffice where it is here, never with our own code.
 """
@@ -145,7 +145,7 @@ def test_cells_as_spreadsheets_keep_them_are_read_as_they_are_shown(folder: Path
     packs["C900"].number_format = "0.00"  # a row that only has a look
     book["avoid"].sheet_state = "hidden"
     book.create_sheet("My thoughts").append(["anything"])
-    packs.title = "Packs"
+    packs.title, packs.title = "for a moment", "Packs"
     book.save(folder / "workshop.xlsx")
     shop = load_workshop(folder)
     assert {f.code for f in shop.beside} == {"sheet.hidden", "sheet.not_read"}
@@ -193,12 +193,11 @@ def test_a_formula_counts_with_its_value_and_stays_a_formula_when_something_is_s
     changed = {part_of(path, t) for t in ("recipes", "recipe_lines", "packs", "suppliers", "delivery")}
     assert {name for name in parts if parts[name] != now[name]} == changed
     assert b"<f>2+1.1</f><v>3.1</v>" in now[part_of(path, "packs")]
-    title = at(book_of(folder)["recipes"], "title", row_of(book_of(folder)["recipes"], name="r9-mine"))
-    assert (title.value, title.data_type) == ("=1+1", "s") or title.data_type == "inlineStr"  # type: ignore[attr-defined]
+    recipes = book_of(folder)["recipes"]
+    title = at(recipes, "title", row_of(recipes, name="r9-mine"))
+    assert (title.value, title.data_type) in {("=1+1", "s"), ("=1+1", "inlineStr")}  # type: ignore[attr-defined]
     (kept,) = (folder / "backups").iterdir()
     assert load_workshop(kept / "workshop.xlsx").recipes["r9-mine"] == saved
-    again = save_recipe(folder, "r9-mine", "Other", (Line("A", "Water", 100.0),), "x", DAY, replace=True)
-    assert load_workshop(folder).recipes["r9-mine"].lines == again.lines
 
 
 def test_a_workbook_that_is_open_elsewhere_is_not_saved_into(folder: Path) -> None:
@@ -286,9 +285,9 @@ def test_a_workbook_that_a_spreadsheet_program_saved_is_the_same_and_can_be_save
     if reason := why_not_here():
         pytest.skip(reason)
     before, out = load_workshop(folder), folder / "out"
+    words = [f"-env:UserInstallation={(folder / 'profile').as_uri()}", "--headless", "--norestore", "--convert-to"]
     subprocess.run(
-        [str(PROGRAM), f"-env:UserInstallation={(folder / 'profile').as_uri()}", "--headless", "--norestore"]
-        + ["--convert-to", "xlsx:Calc MS Excel 2007 XML", "--outdir", str(out), str(folder / "workshop.xlsx")],
+        [str(PROGRAM), *words, "xlsx:Calc MS Excel 2007 XML", "--outdir", str(out), str(folder / "workshop.xlsx")],
         check=True,
         capture_output=True,
         timeout=240,

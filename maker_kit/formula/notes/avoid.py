@@ -6,7 +6,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Protocol
 
@@ -84,10 +84,48 @@ class AvoidCheck:
     findings: tuple[Finding, ...]
 
 
+@dataclass(frozen=True)
+class KnownNames:
+    """What the names of some ingredients teach about words, looked up once a word: a workshop asks for every recipe.
+
+    Attributes
+    ----------
+    ingredients : Mapping of str to Ingredient
+    """
+
+    ingredients: Mapping[str, Ingredient]
+    _holding: dict[str, tuple[frozenset[str], dict[str, str]]] = field(default_factory=dict, repr=False, compare=False)
+
+    def taught(self, avoid: str, but: KnownNames | None = None) -> dict[str, str]:
+        """Folded INCI name to the ingredient that is called by a word and is that substance alone; those that `but`
+        has too are left out.
+        """
+        out = but.ingredients if but else {}
+        return {inci: name for name, inci in self._of(avoid)[1].items() if name not in out}
+
+    def hears(self, avoid: str, but: KnownNames | None = None) -> bool:
+        """Whether a word is in the name of an ingredient, its INCI names or what is inside."""
+        out = but.ingredients if but else {}
+        return any(name not in out for name in self._of(avoid)[0])
+
+    def _of(self, avoid: str) -> tuple[frozenset[str], dict[str, str]]:
+        if avoid not in self._holding:
+            wanted = _words(avoid)
+            heard, taught = set(), {}
+            for name, i in self.ingredients.items():
+                if any(_holds(n, wanted) for n in (name, *i.inci, *(s.substance for s in i.inside))):
+                    heard.add(name)
+                alone = len(i.inci) == 1 and not i.inside and not i.made_from
+                if alone and _holds(i.name, wanted) and not _common(i.inci[0]):
+                    taught[name] = name_key(i.inci[0])
+            self._holding[avoid] = frozenset(heard), taught
+        return self._holding[avoid]
+
+
 def check_avoided(
     recipe: Recipe,
     entries: Iterable[AvoidEntry],
-    known: Mapping[str, Ingredient] | None = None,
+    known: Mapping[str, Ingredient] | KnownNames | None = None,
     *,
     expansion: Expansion | None = None,
 ) -> AvoidCheck:
@@ -102,9 +140,9 @@ def check_avoided(
     recipe : Recipe
     entries : iterable of AvoidEntry
         Rows with ``person``, ``avoid`` and ``reason``.
-    known : Mapping of str to Ingredient, optional
+    known : Mapping of str to Ingredient, or KnownNames, optional
         All ingredients of the workshop, whose names teach which INCI name a word means; those of the recipe unless
-        given.
+        given. A recipe's own ingredients count in place of those of the same name.
     expansion : Expansion, optional
         The recipe's substances, where they are known already.
 
@@ -120,7 +158,8 @@ def check_avoided(
         If a composition is impossible.
     """
     expansion = expansion or expand(recipe)
-    names = {**(known or {}), **recipe.ingredients}
+    others = known if isinstance(known, KnownNames) else KnownNames(known or {})
+    own = KnownNames(recipe.ingredients)
     closed = {allergen: undisclosed_in(recipe, expansion, scent_allergen=allergen) for allergen in (False, True)}
     matches: list[AvoidMatch] = []
     findings: list[Finding] = []
@@ -131,14 +170,14 @@ def check_avoided(
                 "write a word"
             )
             raise QuantityError(msg)
-        found = _matches(entry, recipe, expansion, names)
+        found = _matches(entry, recipe, expansion, {**own.taught(entry.avoid), **others.taught(entry.avoid, own)})
         matches += found
         if found:
             findings.append(_found(entry, found))
-        elif _heard_of(entry.avoid, expansion, names):
+        elif own.hears(entry.avoid) or others.hears(entry.avoid, own) or _on_file(entry.avoid, expansion):
             findings.append(_not_found(entry, closed[_is_scent_allergen(entry.avoid)]))
         else:
-            findings.append(_never_heard(entry, names))
+            findings.append(_never_heard(entry, {**others.ingredients, **own.ingredients}))
     return AvoidCheck(tuple(matches), closed[True], in_order(findings))
 
 
@@ -168,15 +207,8 @@ def _family(avoid: str) -> tuple[tuple[str, str], ...]:
     )
 
 
-def _matches(
-    entry: AvoidEntry, recipe: Recipe, expansion: Expansion, names: Mapping[str, Ingredient]
-) -> list[AvoidMatch]:
+def _matches(entry: AvoidEntry, recipe: Recipe, expansion: Expansion, taught: Mapping[str, str]) -> list[AvoidMatch]:
     wanted, family = _words(entry.avoid), _family(entry.avoid)
-    taught = {
-        name_key(i.inci[0]): i.name
-        for i in names.values()
-        if _holds(i.name, wanted) and len(i.inci) == 1 and not i.inside and not i.made_from and not _common(i.inci[0])
-    }
     entered = (entry.person, entry.avoid)
     found: list[AvoidMatch] = []
     for row in expansion.rows:
@@ -265,17 +297,11 @@ def _subject(entry: AvoidEntry) -> str:
     return f"{entry.person}: {entry.avoid}"
 
 
-def _heard_of(avoid: str, expansion: Expansion, names: Mapping[str, Ingredient]) -> bool:
-    """Whether a word means anything to the tables: an ingredient, an INCI name, a family, a scent allergen or a
-    preservative.
-    """
+def _on_file(avoid: str, expansion: Expansion) -> bool:
+    """Whether a word means a family, a scent allergen, a preservative, or a substance of the recipe."""
     wanted = _words(avoid)
-    told = [
-        *names,
-        *(n for i in names.values() for n in (*i.inci, *(s.substance for s in i.inside))),
-        *(r.substance for r in expansion.rows),
-    ]
-    told += [r["name"] for r in reference.rows(ALLERGENS)] + [r["inci"] for r in reference.rows("preservatives.csv")]
+    told = [r["name"] for r in reference.rows(ALLERGENS)] + [r["inci"] for r in reference.rows("preservatives.csv")]
+    told += [r.substance for r in expansion.rows]
     return bool(_family(avoid)) or any(_holds(text, wanted) for text in told)
 
 

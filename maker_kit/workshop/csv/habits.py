@@ -15,6 +15,7 @@ POINT, COMMA = "point", "comma"
 DECIMAL_MARKS = (POINT, COMMA)
 WEIGHTS = ("g", "oz")
 _STROKES = re.compile(r"(?P<one>[0-9]{1,2})\s?/\s?(?P<two>[0-9]{1,2})\s?/\s?(?P<year>[0-9]{4})")
+_NO_NUMBER = re.compile(r"[^0-9.,\s+-]")
 _BARE_OZ = re.compile(r"(?i)(?<=[0-9¼½¾⅓⅔⅛⅜⅝⅞\s])(oz|ounces?)\.?$")
 
 
@@ -41,6 +42,8 @@ class Habits:
 
     def without_currency(self, text: str) -> str:
         """A price without the currency that stands before or behind it; another currency stays, so that it is seen."""
+        if not _NO_NUMBER.search(text):
+            return text
         for word in filter(None, (self.currency, SIGNS.get(self.currency, ""))):
             plain = re.sub(rf"(?i)^\s*{re.escape(word)}\s*(?=[0-9.,+-])|(?<=[0-9.,])\s*{re.escape(word)}\s*$", "", text)
             if plain != text:
@@ -49,7 +52,7 @@ class Habits:
 
     def other_currency(self, text: str) -> str:
         """The currency that a price carries and the workshop does not count in; empty where there is none."""
-        for letters, sign in SIGNS.items():
+        for letters, sign in SIGNS.items() if _NO_NUMBER.search(text) else ():
             if letters != self.currency and re.search(rf"(?i)(?<![a-z]){letters}(?![a-z])|{re.escape(sign)}", text):
                 return letters
         return ""

@@ -222,20 +222,24 @@ def read_records(
     places = _places(table, spec, book)
     marks = _marks(table, places, source.habits)
     rows = []
+    there = [(c, places[c.key], {}) for c in spec.columns if c.key in places]
+    away = {c.key: c.blank for c in spec.columns if c.key not in places and not c.needed}
     for number, cells in table.rows:
-        values = {c.key: c.blank for c in spec.columns if c.key not in places and not c.needed}
-        texts, sure = {key: cells[place] for key, place in places.items()}, set()
-        for column in spec.columns:
-            text = texts.get(column.key)
-            if text is not None:
-                typed = table.typed.get((number, places[column.key]), "")
+        values, sure = dict(away), []
+        for column, place, read in there:  # in a long table most cells say what a cell above them said
+            text, typed = cells[place], table.typed.get((number, place), "")
+            said = read.get((text, typed))
+            if said is None:
                 try:
                     check_typed(typed, text, column)
-                    values[column.key], is_sure = read_cell(text, column, marks_of(typed, marks))
+                    said = read[text, typed] = read_cell(text, column, marks_of(typed, marks))
                 except CellError as error:
                     book.add(file, number, column.heading, shown(text), error.allowed, error.mend, error.meant)
-                else:
-                    sure.update({column.key} if is_sure else ())
+                    continue
+            values[column.key] = said[0]
+            if said[1]:
+                sure.append(column.key)
+        texts = {column.key: cells[place] for column, place, _ in there}
         rows.append(Record(file, number, spec, values, texts, frozenset(sure), book))
     lacking = (spec.rows_needed if rows_needed is None else rows_needed) and not rows
     if lacking:
