@@ -11,7 +11,11 @@ from maker_kit.workshop.csv.cells import INVENTED
 from maker_kit.workshop.csv.columns import TableSpec
 from maker_kit.workshop.csv.kept import KeptTable
 from maker_kit.workshop.csv.tables import TABLES, WORKSHOP
+from maker_kit.workshop.csv.told import tables_text
 from maker_kit.workshop.xlsx.sheets import BOOK
+
+REFERENCE = "TABLES.md"
+"""File of a new workshop that says what every column means; nothing is read from it."""
 
 
 def demo_folder() -> Path:
@@ -87,6 +91,8 @@ def new_workshop(folder: str | Path, *, empty: bool = False, xlsx: bool = False)
             _mark(made)
         if xlsx:
             _as_workbook(made)
+        (made / REFERENCE).write_text(tables_text(), encoding="utf-8")
+        (made / REFERENCE).chmod(0o644)
         if target.is_dir():
             _fill(target, made)
         else:

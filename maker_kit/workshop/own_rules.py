@@ -36,8 +36,8 @@ def read_settings(records: Records) -> Settings | None:
         column = known.get(bare(record["setting"] or ""))
         if column is None and record["setting"]:
             headings = [c.heading for c in known.values()]
-            hint = near_miss(record["setting"], headings).sentence
-            record.refuse("setting", "one of: " + ", ".join(headings), hint)
+            near = near_miss(record["setting"], headings)
+            record.refuse("setting", "one of: " + ", ".join(headings), near.sentence, meant="".join(near.close))
         if column is None:
             continue
         told.add(column.key)

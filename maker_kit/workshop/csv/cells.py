@@ -7,7 +7,6 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from datetime import date
 from decimal import Decimal
 from typing import Any
 
@@ -18,8 +17,10 @@ from maker_kit.names import name_key, near_miss
 from maker_kit.numbers import with_point
 from maker_kit.units import BasisUnknownError, parse_amount
 from maker_kit.workshop.csv.columns import MOST_NAME, Column
+from maker_kit.workshop.csv.days import CellError as CellError
+from maker_kit.workshop.csv.days import read_date
 from maker_kit.workshop.csv.faults import shown
-from maker_kit.workshop.csv.habits import DATE_ORDERS, Habits, stroke_days
+from maker_kit.workshop.csv.habits import Habits
 
 _GROUP = " .,'’\u00a0\u2009\u202f"
 _PLAIN = re.compile(r"[+-]?([0-9]{1,15}(\.[0-9]{0,20})?|\.[0-9]{1,20})([eE][+-]?[0-9]{1,2})?")
@@ -29,8 +30,6 @@ _SURE = re.compile(r"(?s)(.*\S)\s+sure!?")
 INVENTED = "invented"
 """Behind a price: it came with the demo, and nobody asks it."""
 _INVENTED = re.compile(rf"(?is)(.*[0-9.,]\s*)\b{INVENTED}\b[.!]?(.*)")
-_DATE = re.compile(r"(?P<y>[0-9]{4})-(?P<m>[0-9]{1,2})-(?P<d>[0-9]{1,2})")
-_DOTTED = re.compile(r"(?P<d>[0-9]{1,2})\.\s?(?P<m>[0-9]{1,2})\.\s?(?P<y>[0-9]{4})")
 CLOSE_WORD = 0.8
 """Least likeness of a word that is asked about to a usual one."""
 _NUMBERS = ("number", "whole", "money")
@@ -40,14 +39,6 @@ _SUBSTANCES = ("INCI", "substance")
 def is_invented(text: str, column: Column) -> bool:
     """Whether a cell holds a price that is marked as invented."""
     return column.kind == "money" and _INVENTED.fullmatch(text) is not None
-
-
-class CellError(Exception):
-    """A cell that cannot be taken: what is allowed in it, how to mend it, and what was meant where one text is near."""
-
-    def __init__(self, allowed: str, mend: str, meant: str = "") -> None:
-        self.allowed, self.mend, self.meant = allowed, mend, meant
-        super().__init__(allowed)
 
 
 @dataclass(frozen=True)
@@ -241,36 +232,6 @@ def _yes_no(text: str, column: Column, marks: Marks) -> bool:
     return word[0] in "yt"
 
 
-def _date(text: str, column: Column, marks: Marks) -> date:
-    if (days := stroke_days(text, marks.habits.date_order)) is not None:
-        return _stroke_day(days, column)
-    found = _DATE.fullmatch(text) or _DOTTED.fullmatch(text)
-    if not found:
-        raise CellError(
-            column.allows(), "write year-month-day: with strokes, day and month could be taken for each other"
-        )
-    try:
-        return date(*(int(found[part]) for part in "ymd"))
-    except ValueError as error:
-        raise CellError(column.allows(), "there is no such day: correct it") from error
-
-
-def _stroke_day(days: tuple[date, ...], column: Column) -> date:
-    if not days:
-        raise CellError(
-            column.allows(),
-            f"there is no such day: correct it, or the setting 'date order' ({' or '.join(DATE_ORDERS)})",
-        )
-    if len(days) > 1:
-        both = " or ".join(f"{day.day} {day:%B} ({day.isoformat()})" for day in days)
-        raise CellError(
-            allowed=f"{column.allows()}, which can be read in one way",
-            mend=f"this may be {both}: write it as in the brackets, or add the setting 'date order' "
-            f"({' or '.join(DATE_ORDERS)}) to workshop.csv",
-        )
-    return days[0]
-
-
 def _list(text: str, column: Column, marks: Marks) -> tuple[str, ...]:
     names = [" ".join(part.split()) for part in text.split(";")]
     names = [n for n in names if n]
@@ -346,7 +307,7 @@ _READERS: dict[str, Callable[[str, Column, Marks], Any]] = {
     "money": _money,
     "amount": _amount,
     "yes/no": _yes_no,
-    "date": _date,
+    "date": lambda text, column, marks: read_date(text, column, marks.habits.date_order),
     "list": _list,
     "INCI": _list,
     "substance": _name,

@@ -6,7 +6,7 @@ import csv
 import io
 import shutil
 import tempfile
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
@@ -95,6 +95,22 @@ class BookToSave:
             "its cells, or write the change in your spreadsheet program"
         )
         raise NoticeError(msg)
+
+    def with_cells(self, cells: Iterable[tuple[str, int, str, str]]) -> bytes:
+        """The workbook with single cells changed to a text: file of the table, row, heading (row 1 for the heading
+        itself) and text of each. Raises NoticeError as `with_tables` does.
+        """
+        edits: dict[str, dict[int, dict[int, CellValue]]] = {}
+        for file, row, heading, text in cells:
+            sheet = self.book.sheets.get(sheet_of(file)[0])
+            headings = [bare(h) for h in sheet.table.header] if isinstance(sheet, Sheet) else []
+            if not isinstance(sheet, Sheet) or bare(heading) not in headings:
+                msg = f"{self.path.name} has no cell for {heading!r} in row {row} any more; nothing was written"
+                raise NoticeError(msg)
+            at = sheet.columns[headings.index(bare(heading))]
+            rows = edits.setdefault(self.book.parts[sheet.title], {})
+            rows.setdefault(sheet.head if row == 1 else row, {})[at] = CellValue(text)
+        return with_edits(self.book.raw, edits)
 
     def _numbered(self, file: str) -> list[tuple[int, Row]]:
         table = self.book.table(file)
