@@ -5,8 +5,8 @@ It names what, where, what was found, what is allowed and how to mend it.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable
+from dataclasses import dataclass, field
 
 
 class MakerKitError(Exception):
@@ -94,6 +94,8 @@ class Fault:
         How the cell is called in a workbook, ``packs!F12``; empty where file, row and heading say it.
     meant : str
         What was probably meant in place of the whole cell or heading; empty where nothing is near.
+    known : collection of str
+        What could have been meant; empty where only one thing can.
     """
 
     file: str
@@ -104,6 +106,7 @@ class Fault:
     mend: str
     place: str = ""
     meant: str = ""
+    known: Collection[str] = field(default=(), compare=False, repr=False)
 
     def sentence(self) -> str:
         """The fault in one line of text."""

@@ -37,7 +37,9 @@ def read_settings(records: Records) -> Settings | None:
         if column is None and record["setting"]:
             headings = [c.heading for c in known.values()]
             near = near_miss(record["setting"], headings)
-            record.refuse("setting", "one of: " + ", ".join(headings), near.sentence, meant="".join(near.close))
+            record.refuse(
+                "setting", "one of: " + ", ".join(headings), near.sentence, meant="".join(near.close), known=headings
+            )
         if column is None:
             continue
         told.add(column.key)

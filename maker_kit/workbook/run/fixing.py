@@ -23,12 +23,17 @@ def ask_in_terminal(question: str) -> bool:
         return False
 
 
+def say_in_terminal(line: str) -> None:
+    """Write a line where the maker reads."""
+    sys.stdout.write(line)
+
+
 def fix_tables(
     folder: Path,
     *,
     yes: bool = False,
     ask: Callable[[str], bool] = ask_in_terminal,
-    say: Callable[[str], object] = sys.stdout.write,
+    say: Callable[[str], object] = say_in_terminal,
 ) -> int:
     """Show what was probably meant, and write it where the maker agrees.
 

@@ -1,4 +1,4 @@
-"""Reading a day from a cell; one that may be either of two is asked about. And what is said of a cell that is refused."""
+"""Reading a day from a cell; one that may be either of two is asked about. And what a refused cell is told."""
 
 from __future__ import annotations
 

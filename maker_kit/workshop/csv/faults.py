@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass, field
 
 from maker_kit.errors import Fault
@@ -44,13 +44,21 @@ class FaultBook:
         return tuple(self._faults)
 
     def add(
-        self, file: str, row: int | None, column: str, found: str, allowed: str, mend: str, meant: str = ""
+        self,
+        file: str,
+        row: int | None,
+        column: str,
+        found: str,
+        allowed: str,
+        mend: str,
+        meant: str = "",
+        known: Collection[str] = (),
     ) -> None:
         """Write one fault down; the words are those of `maker_kit.errors.Fault`."""
         place = self.place(file, row, column) if self.place else ""
         if self.told:
             allowed, mend = self.told(allowed), self.told(mend)
-        self._faults[Fault(file, row, column, found, allowed, mend, place, meant)] = None
+        self._faults[Fault(file, row, column, found, allowed, mend, place, meant, known)] = None
 
     def extend(self, faults: Iterable[Fault]) -> None:
         """Write several faults down."""

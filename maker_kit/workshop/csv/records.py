@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, fields
 from decimal import Decimal
 from pathlib import Path
@@ -75,9 +75,11 @@ class Record:
         """File, row and column of a cell, for a fault."""
         return self.file, self.row, self.spec.heading(key)
 
-    def refuse(self, key: str, allowed: str, mend: str, found: str = "", *, meant: str = "") -> None:
-        """Write down a fault of one cell, and what was meant where one text is near."""
-        self.book.add(*self.place(key), found or shown(self.texts.get(key, "")), allowed, mend, meant)
+    def refuse(
+        self, key: str, allowed: str, mend: str, found: str = "", *, meant: str = "", known: Collection[str] = ()
+    ) -> None:
+        """Write down a fault of one cell, and what was meant where one text of some is near."""
+        self.book.add(*self.place(key), found or shown(self.texts.get(key, "")), allowed, mend, meant, known)
 
     def named(self, key: str, names: Names) -> str:
         """The name in a cell as its own table writes it; empty for a blank, and where it is not known, which is a
@@ -86,9 +88,12 @@ class Record:
         name = self[key]
         found = names.find(name) if name else ""
         if found is None:
-            near = near_miss(name, (names.known or {}).values())
+            known = (names.known or {}).values()
+            near = near_miss(name, known)
             mend = f"{near.sentence} Correct the name, or add a row to {names.file}"
-            self.refuse(key, f"{names.what} that {names.file} lists", mend, shown(name), meant="".join(near.close))
+            self.refuse(
+                key, f"{names.what} that {names.file} lists", mend, shown(name), meant="".join(near.close), known=known
+            )
         return found or ""
 
     def check_ends(self, low: str, high: str, *, both: tuple[str, str] | None = None) -> None:
@@ -234,7 +239,16 @@ def read_records(
                     check_typed(typed, text, column)
                     said = read[text, typed] = read_cell(text, column, marks_of(typed, marks))
                 except CellError as error:
-                    book.add(file, number, column.heading, shown(text), error.allowed, error.mend, error.meant)
+                    book.add(
+                        file,
+                        number,
+                        column.heading,
+                        shown(text),
+                        error.allowed,
+                        error.mend,
+                        error.meant,
+                        column.choices,
+                    )
                     continue
             values[column.key] = said[0]
             if said[1]:
@@ -256,15 +270,17 @@ def _places(table: RawTable, spec: TableSpec, book: FaultBook) -> dict[str, int]
     missing = [c for c in spec.columns if c.key not in places]
     for _, heading, column in found:
         if column is None:
-            hint = near_miss(heading, [c.heading for c in missing] or spec.headings).sentence
+            left = [c.heading for c in missing]
+            near = near_miss(heading, left or spec.headings)
             book.add(
                 table.file,
                 1,
                 heading,
                 f"the heading {shown(heading)}, which this table does not have",
                 "the headings " + ", ".join(spec.headings),
-                f"{hint} Correct the heading, or delete the column",
-                "".join(near_miss(heading, [c.heading for c in missing]).close) if missing else "",
+                f"{near.sentence} Correct the heading, or delete the column",
+                "".join(near.close) if left else "",
+                left,
             )
     for column in missing:
         if column.needed:

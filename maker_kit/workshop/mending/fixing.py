@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
+from difflib import SequenceMatcher
 from pathlib import Path
 
 from maker_kit.errors import Fault, NoticeError, WorkshopError
+from maker_kit.names import close_names, name_key
 from maker_kit.workshop.beside import is_book, tables_in
+from maker_kit.workshop.csv.cells import CLOSE_WORD
 from maker_kit.workshop.csv.columns import TableSpec
 from maker_kit.workshop.csv.kept import KeptTable
 from maker_kit.workshop.csv.tables import LINES, STEPS, TABLES
@@ -105,7 +109,7 @@ def propose(folder: str | Path) -> Proposal:
         return Proposal(where, (), {}, ())
     fixes: dict[tuple[str, int, str], Fix] = {}
     for fault in faults:
-        if fault.meant and fault.row is not None and _spec(fault.file) is not None:
+        if fault.row is not None and _spec(fault.file) is not None and _is_plain(fault):
             fixes.setdefault((fault.file, fault.row, fault.column), _fix(fault))
     if is_book(where):
         before = {where.name: file_bytes(where)} if fixes else {}
@@ -114,8 +118,23 @@ def propose(folder: str | Path) -> Proposal:
     return Proposal(where, tuple(fixes.values()), before, faults)
 
 
+def _is_plain(fault: Fault) -> bool:
+    """Whether it is plain what was meant: a name much like it, with the same digits, and no other as like."""
+    text = fault.column if fault.row == 1 else fault.found.strip('"')
+    if not fault.meant or not fault.known:
+        return bool(fault.meant)
+    folded = {name_key(name) for name in fault.known}
+    if name_key(fault.meant) not in folded:  # words that stand for another, such as fragrance for scent
+        return True
+    if re.findall(r"[0-9]", text) != re.findall(r"[0-9]", fault.meant):
+        return False
+    likest = close_names(name_key(text), folded, 2, CLOSE_WORD)
+    ratio = [SequenceMatcher(None, name, name_key(text)).ratio() for name in likest]
+    return bool(likest) and (len(likest) == 1 or ratio[0] > ratio[1])
+
+
 def _fix(fault: Fault) -> Fix:
-    where = fault.place or f"{fault.file}, row {fault.row}, column {fault.column!r}"
+    where = (fault.place or f"{fault.file}, row {fault.row}") + f", column {fault.column!r}"
     old = f'the heading "{fault.column}"' if fault.row == 1 else fault.found
     return Fix(fault.file, fault.row or 1, fault.column, old, fault.meant, where)
 

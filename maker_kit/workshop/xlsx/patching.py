@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from xml.sax.saxutils import escape
 
 from maker_kit.errors import NoticeError
-from maker_kit.workshop.xlsx.reading import letters
+from maker_kit.workshop.xlsx.book import letters
 
 _DATA = re.compile(r"<sheetData\s*/>|<sheetData\b[^>]*>(?P<rows>.*)</sheetData>", re.DOTALL)
 _ROW = re.compile(r"<row\b[^>]*?(?:/>|>.*?</row>)", re.DOTALL)

@@ -18,8 +18,9 @@ from maker_kit.guarded import unguard
 from maker_kit.workshop.csv.columns import bare
 from maker_kit.workshop.csv.trial_tables import RUN_FOLDER
 from maker_kit.workshop.csv.writing import BOM, row_text, write_bytes
+from maker_kit.workshop.xlsx.book import Sheet, TableBook
 from maker_kit.workshop.xlsx.patching import CellValue, with_edits
-from maker_kit.workshop.xlsx.reading import Sheet, TableBook, read_book
+from maker_kit.workshop.xlsx.reading import read_book
 from maker_kit.workshop.xlsx.sheets import OF_RECIPE, SHEETS, sheet_of
 
 _NUMBERS = ("number", "whole", "money")

@@ -14,7 +14,7 @@ from maker_kit.workshop.csv.cells import Marks, read_cell
 from maker_kit.workshop.csv.columns import Column, bare
 from maker_kit.workshop.csv.meanings import meaning_of
 from maker_kit.workshop.csv.reading import read_table
-from maker_kit.workshop.xlsx.reading import letters
+from maker_kit.workshop.xlsx.book import letters
 from maker_kit.workshop.xlsx.sheets import LINES_SHEET, OF_RECIPE, SHEETS, STEPS_SHEET, file_of
 
 BLANK_ROWS = 2_000
