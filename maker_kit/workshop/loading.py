@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from contextvars import ContextVar
 from dataclasses import replace
 from pathlib import Path
 
@@ -210,7 +212,25 @@ def find_folder(text: str | Path = "") -> Path:
 
 def find_workshop(text: str | Path = "", *, partly: bool = False) -> Workshop:
     """The workshop that `find_tables` finds, read as `load_workshop` does. Raises WorkshopError with every fault."""
-    return load_workshop(find_tables(text), partly=partly)
+    where, kept = find_tables(text), _KEPT.get()
+    if kept is None:
+        return load_workshop(where, partly=partly)
+    if (where, partly) not in kept:
+        kept[where, partly] = load_workshop(where, partly=partly)
+    return kept[where, partly]
+
+
+_KEPT: ContextVar[dict[tuple[Path, bool], Workshop] | None] = ContextVar("kept", default=None)
+
+
+@contextmanager
+def read_once() -> Iterator[None]:
+    """Within it, `find_workshop` reads each workshop once: for many reports of one state of the tables."""
+    token = _KEPT.set({})
+    try:
+        yield
+    finally:
+        _KEPT.reset(token)
 
 
 def _check_folder(folder: Path, book: FaultBook) -> tuple[Finding, ...]:
