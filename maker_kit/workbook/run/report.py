@@ -173,7 +173,8 @@ def write_reports(
     progress: bool = True,
     tell: Callable[[str], None] | None = None,
 ) -> list[Path]:
-    """Run the costing report for each recipe, several side by side, and write ``RECIPE.html``, ``RECIPE.json`` and ``RECIPE-curve.csv``.
+    """Run the costing report for each recipe, several side by side, and write ``RECIPE.html``, ``RECIPE.json`` and
+    ``RECIPE-curve.csv``.
 
     Parameters
     ----------

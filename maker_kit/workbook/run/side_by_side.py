@@ -48,7 +48,7 @@ def side_by_side(
         At the first that could not be made, with its sentence; or if a process ended by itself.
     """
     many = min(len(given), most or cores())
-    before = set(multiprocessing.active_children())
+    before, whole = set(multiprocessing.active_children()), False
     pool = ProcessPoolExecutor(many, multiprocessing.get_context("spawn"), initializer=_begin)
     try:
         futures = [pool.submit(_made, work, dict(each)) for each in given]
@@ -60,11 +60,12 @@ def side_by_side(
                 if fault:
                     raise NoticeError(fault)
                 yield made
+        whole = True
     except BrokenProcessPool as error:
         msg = "Python ended while the reports were made; close other programs to free memory, and try again"
         raise NoticeError(msg) from error
     finally:
-        pool.shutdown(wait=False, cancel_futures=True)
+        pool.shutdown(wait=whole, cancel_futures=True)
         for child in set(multiprocessing.active_children()) - before:
             child.terminate()
 
