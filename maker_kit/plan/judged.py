@@ -17,7 +17,7 @@ from maker_kit.formula.recipe import Recipe
 from maker_kit.plan.log.logged_ph import with_own_log
 from maker_kit.plan.notes import MEND, not_counted_findings
 from maker_kit.plan.plan import make_plan
-from maker_kit.workshop import Workshop, find_folder, load_workshop
+from maker_kit.workshop import Workshop, find_tables, load_workshop
 
 FLAG = ("kind", "code", "subject", "text", "next_step", "source")
 """What is told of each note to other programs."""
@@ -81,7 +81,7 @@ def judge_folder(folder: str | Path = "", names: Iterable[str] = ()) -> tuple[Ju
     Parameters
     ----------
     folder : str or Path
-        The workshop's; found as `maker_kit.workshop.find_folder` does where empty.
+        The workshop's folder or workbook; found as `maker_kit.workshop.find_tables` does where empty.
     names : iterable of str
         Names or titles of recipes; all that are listed where there are none.
 
@@ -99,7 +99,7 @@ def judge_folder(folder: str | Path = "", names: Iterable[str] = ()) -> tuple[Ju
     """
     names = tuple(dict.fromkeys(names))
     try:
-        workshop = load_workshop(find_folder(folder), partly=True)
+        workshop = load_workshop(find_tables(folder), partly=True)
     except WorkshopError as error:
         if not names:
             raise

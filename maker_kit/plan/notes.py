@@ -124,7 +124,7 @@ def _kits(workshop: Workshop, recipe: Recipe) -> Iterator[Finding]:
 def _jugs(workshop: Workshop, recipe: Recipe) -> Iterator[Finding]:
     for name in dict.fromkeys(line.ingredient for line in recipe.lines):
         share = recipe.percent_of(name)
-        packs = [pack for pack in workshop.market.packs if set(pack.content) == {name}]
+        packs = [pack for pack in workshop.market.holding(name) if len(pack.content) == 1]
         if packs and share >= MAIN_SHARE_PERCENT and recipe.ingredients[name].function != "solvent":
             largest = max(packs, key=lambda pack: pack.content[name])
             yield full_containers(largest.content[name] / 10, share, recipe).finding(largest.name)
@@ -139,7 +139,7 @@ def avoid_findings(workshop: Workshop, recipe: Recipe, *, expansion: Expansion |
     QuantityError, RecipeError
         As `maker_kit.formula.notes.avoid.check_avoided` does.
     """
-    checked = check_avoided(recipe, workshop.avoid, {**recipe.ingredients, **workshop.ingredients}, expansion=expansion)
+    checked = check_avoided(recipe, workshop.avoid, workshop.known_names, expansion=expansion)
     return tuple(dict.fromkeys(checked.findings))
 
 

@@ -106,8 +106,8 @@ class Plan:
     @property
     def unsold(self) -> tuple[str, ...]:
         """What it takes and nobody on file sells: then what it costs is unknown."""
-        sold = {item for pack in self.workshop.market.packs for item in pack.content}
-        return tuple(item for item, amount in self.needs.items() if amount and item not in sold)
+        sells = self.workshop.market.holding
+        return tuple(item for item, amount in self.needs.items() if amount and not sells(item))
 
     @property
     def notes(self) -> tuple[Finding, ...]:

@@ -15,16 +15,16 @@ from maker_kit.formula.inside.composition import Expansion, expand
 from maker_kit.formula.inside.undisclosed import inner, undisclosed_in
 from maker_kit.formula.notes.avoid_words import (
     TABLE,
+    KnownNames,
     family_of,
-    heard_of,
     holds,
-    is_common,
     is_like,
     is_scent_allergen,
+    on_file,
     words_of,
 )
 from maker_kit.formula.recipe import Ingredient, Recipe
-from maker_kit.formula.substances.naming import part_key, published_name
+from maker_kit.formula.substances.naming import published_name
 from maker_kit.names import name_key, near_miss
 from maker_kit.numbers import number_text
 
@@ -94,7 +94,7 @@ class AvoidCheck:
 def check_avoided(
     recipe: Recipe,
     entries: Iterable[AvoidEntry],
-    known: Mapping[str, Ingredient] | None = None,
+    known: Mapping[str, Ingredient] | KnownNames | None = None,
     *,
     expansion: Expansion | None = None,
 ) -> AvoidCheck:
@@ -109,9 +109,9 @@ def check_avoided(
     recipe : Recipe
     entries : iterable of AvoidEntry
         Rows with ``person``, ``avoid`` and ``reason``.
-    known : Mapping of str to Ingredient, optional
+    known : Mapping of str to Ingredient, or KnownNames, optional
         All ingredients of the workshop, whose names teach which INCI name a word means; those of the recipe unless
-        given.
+        given. A recipe's own ingredients count in place of those of the same name.
     expansion : Expansion, optional
         The recipe's substances, where they are known already.
 
@@ -127,7 +127,8 @@ def check_avoided(
         If a composition is impossible.
     """
     expansion = expansion or expand(recipe)
-    names = {**(known or {}), **recipe.ingredients}
+    others = known if isinstance(known, KnownNames) else KnownNames(known or {})
+    own = KnownNames(recipe.ingredients)
     closed = {allergen: undisclosed_in(recipe, expansion, scent_allergen=allergen) for allergen in (False, True)}
     matches: list[AvoidMatch] = []
     findings: list[Finding] = []
@@ -138,33 +139,28 @@ def check_avoided(
                 "write a word"
             )
             raise QuantityError(msg)
-        found = _matches(entry, recipe, expansion, names)
+        found = _matches(entry, recipe, expansion, {**own.taught(entry.avoid), **others.taught(entry.avoid, own)})
         matches += found
         if found:
             findings.append(_found(entry, found))
-        elif heard_of(entry.avoid, expansion, names):
+        elif own.hears(entry.avoid) or others.hears(entry.avoid, own) or on_file(entry.avoid, expansion):
             findings.append(_not_found(entry, closed[is_scent_allergen(entry.avoid)]))
         else:
-            findings.append(_never_heard(entry, names))
+            findings.append(_never_heard(entry, {**others.ingredients, **own.ingredients}))
     return AvoidCheck(tuple(matches), closed[True], in_order(findings))
 
 
-def _matches(
-    entry: AvoidEntry, recipe: Recipe, expansion: Expansion, names: Mapping[str, Ingredient]
-) -> list[AvoidMatch]:
+def _matches(entry: AvoidEntry, recipe: Recipe, expansion: Expansion, taught: Mapping[str, str]) -> list[AvoidMatch]:
     wanted, family = words_of(entry.avoid), family_of(entry.avoid)
-    taught = {
-        part_key(i.inci[0]): i.name
-        for i in names.values()
-        if holds(i.name, wanted) and len(i.inci) == 1 and not i.inside and not i.made_from and not is_common(i.inci[0])
-    }
     entered = (entry.person, entry.avoid)
     found: list[AvoidMatch] = []
     for row in expansion.rows:
         inci = name_key(row.substance)
         spelled = {inci, inci.replace("sulph", "sulf")}
         member = (source for like, source in family if any(is_like(name, like) for name in spelled))
-        if holds(row.substance, wanted) or any(holds(n, wanted) for n in _written(row.substance, row.lines, names)):
+        if holds(row.substance, wanted) or any(
+            holds(n, wanted) for n in _written(row.substance, row.lines, recipe.ingredients)
+        ):
             by, source = "by its name", "INCI names on file"
         elif inci in taught:
             by, source = f"by the ingredient {taught[inci]}", ON_FILE

@@ -6,12 +6,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from dataclasses import dataclass, field
 from functools import lru_cache
 
 from maker_kit import reference
 from maker_kit.formula.inside.composition import Expansion
 from maker_kit.formula.kinds import SCENT_NAMES, is_watery
 from maker_kit.formula.recipe import Ingredient
+from maker_kit.formula.substances.naming import part_key
 from maker_kit.names import fits, name_key
 
 TABLE, ALLERGENS = "avoid_words.csv", "eu_fragrance_allergens.csv"
@@ -62,15 +64,47 @@ def is_scent_allergen(avoid: str) -> bool:
     )
 
 
-def heard_of(avoid: str, expansion: Expansion, names: Mapping[str, Ingredient]) -> bool:
-    """Whether a word means anything to the tables: an ingredient, an INCI name, a family, a scent allergen or a
-    preservative.
-    """
+def on_file(avoid: str, expansion: Expansion) -> bool:
+    """Whether a word means a family, a scent allergen, a preservative, or a substance of the recipe."""
     wanted = words_of(avoid)
-    told = [
-        *names,
-        *(n for i in names.values() for n in (*i.inci, *(s.substance for s in i.inside))),
-        *(r.substance for r in expansion.rows),
-    ]
-    told += [r["name"] for r in reference.rows(ALLERGENS)] + [r["inci"] for r in reference.rows("preservatives.csv")]
+    told = [r["name"] for r in reference.rows(ALLERGENS)] + [r["inci"] for r in reference.rows("preservatives.csv")]
+    told += [r.substance for r in expansion.rows]
     return bool(family_of(avoid)) or any(holds(text, wanted) for text in told)
+
+
+@dataclass(frozen=True)
+class KnownNames:
+    """What the names of some ingredients teach about words, looked up once a word: a workshop asks for every recipe.
+
+    Attributes
+    ----------
+    ingredients : Mapping of str to Ingredient
+    """
+
+    ingredients: Mapping[str, Ingredient]
+    _holding: dict[str, tuple[frozenset[str], dict[str, str]]] = field(default_factory=dict, repr=False, compare=False)
+
+    def taught(self, avoid: str, but: KnownNames | None = None) -> dict[str, str]:
+        """Folded INCI name to the ingredient that is called by a word and is that substance alone; those that `but`
+        has too are left out.
+        """
+        out = but.ingredients if but else {}
+        return {inci: name for name, inci in self._of(avoid)[1].items() if name not in out}
+
+    def hears(self, avoid: str, but: KnownNames | None = None) -> bool:
+        """Whether a word is in the name of an ingredient, its INCI names or what is inside."""
+        out = but.ingredients if but else {}
+        return any(name not in out for name in self._of(avoid)[0])
+
+    def _of(self, avoid: str) -> tuple[frozenset[str], dict[str, str]]:
+        if avoid not in self._holding:
+            wanted = words_of(avoid)
+            heard, taught = set(), {}
+            for name, i in self.ingredients.items():
+                if any(holds(n, wanted) for n in (name, *i.inci, *(s.substance for s in i.inside))):
+                    heard.add(name)
+                alone = len(i.inci) == 1 and not i.inside and not i.made_from
+                if alone and holds(i.name, wanted) and not is_common(i.inci[0]):
+                    taught[name] = part_key(i.inci[0])
+            self._holding[avoid] = frozenset(heard), taught
+        return self._holding[avoid]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import contextlib
-import gc
 import importlib
 import json
 import logging
@@ -15,6 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from maker_kit import errors
+from maker_kit.collecting import seldom_collected
 from maker_kit.errors import NoticeError
 from maker_kit.formula.recipe import Recipe
 from maker_kit.workbook.run.page import page
@@ -152,17 +152,6 @@ def _leave_out_the_grammar() -> None:
 
 
 @contextlib.contextmanager
-def _seldom_collected():
-    """Look for garbage seldom: nearly two thousand modules are fetched, and each look would go over them all."""
-    before = gc.get_threshold()
-    gc.set_threshold(200_000, 20, 100)
-    try:
-        yield
-    finally:
-        gc.set_threshold(*before)
-
-
-@contextlib.contextmanager
 def _environment(**values: str):
     before = {name: os.environ.get(name) for name in values}
     os.environ.update(values)
@@ -176,7 +165,7 @@ def _environment(**values: str):
                 os.environ[name] = old
 
 
-@_seldom_collected()
+@seldom_collected()
 def write_reports(
     recipes: Sequence[str],
     workshop: str,
@@ -186,14 +175,15 @@ def write_reports(
     progress: bool = True,
     tell: Callable[[str], None] | None = None,
 ) -> list[Path]:
-    """Run the costing report for each recipe and write ``RECIPE.html``, ``RECIPE.json`` and ``RECIPE-curve.csv``.
+    """Run the costing report for each recipe, several side by side, and write ``RECIPE.html``, ``RECIPE.json`` and
+    ``RECIPE-curve.csv``.
 
     Parameters
     ----------
     recipes : sequence of str
         Names of recipes.
     workshop : str
-        Folder of the workshop; empty for the demo's.
+        Folder or workbook of the workshop; empty for the demo's.
     texts : sequence of str
         ``NAME=VALUE`` texts.
     to : pathlib.Path
@@ -213,12 +203,14 @@ def write_reports(
     MakerKitError
         If anything is wrong. No file of the recipe that failed is written or changed.
     """
-    from maker_kit.workshop import find_folder
+    from maker_kit.workbook.run.side_by_side import cores, side_by_side
+    from maker_kit.workshop import find_tables
+    from maker_kit.workshop.loading import read_once
     from maker_kit.workshop.making import from_here
 
     to, source = from_here(to), notebook_folder() / REPORT_NOTEBOOK
     values = read_settings(texts, notebook_settings(source), RESERVED)
-    folder = find_folder(workshop)
+    folder = find_tables(workshop)
     names, left_out = list(dict.fromkeys(recipes)), {}
     if len(names) > 1 or not (folder / "recipes" / f"{names[0]}.csv").is_file():
         checked = _checked(folder, names)  # several, a title, or a name that nobody knows
@@ -230,30 +222,68 @@ def write_reports(
         to.mkdir(parents=True, exist_ok=True)
         written: list[Path] = []
         with tempfile.TemporaryDirectory(prefix=".report-", dir=to) as scratch:
-            for name in names:
-                room = Path(scratch) / name
-                room.mkdir()
-                run = run_notebook(
-                    source,
-                    room / "run.ipynb",
-                    {k: v for k, v in values.items() if k not in left_out.get(name, ())}
-                    | {"recipe": name, "workshop": str(folder), "write_to": str(room)},
-                    progress=name if progress else "",
-                    here=True,
-                )
-                parts = [f"{name}.json", f"{name}-curve.csv", f"{name}.html"]
-                if not all((room / part).is_file() for part in parts[:2]):
-                    msg = f"the report of {name} did not come out whole, so nothing of it is kept"
-                    raise NoticeError(msg)
-                title = json.loads((room / parts[0]).read_text(encoding="utf-8"))["title"]
-                (room / parts[2]).write_text(page(run, title), encoding="utf-8")
-                for part in parts:
-                    (room / part).replace(to / part)
-                    written.append(to / part)
+            given = [
+                {
+                    "name": name,
+                    "values": {k: v for k, v in values.items() if k not in left_out.get(name, ())},
+                    "folder": str(folder),
+                    "room": Path(scratch) / name,
+                }
+                for name in names
+            ]
+            if len(names) > 1 and cores() > 1:
+                made = side_by_side(one_report, given, progress="reports" if progress else "")
+            else:
+                made = (one_report(**each, progress=each["name"] if progress else "") for each in given)
+            with contextlib.closing(made), read_once():
+                for room, parts in made:
+                    for part in parts:
+                        (room / part).replace(to / part)
+                        written.append(to / part)
     except OSError as error:
         msg = f'the report cannot be written to "{to}": {error.strerror or error}; choose another folder with --to'
         raise NoticeError(msg) from error
     return written
+
+
+def one_report(
+    name: str, values: Mapping[str, Any], folder: str, room: Path, progress: str = ""
+) -> tuple[Path, list[str]]:
+    """Run the costing report of one recipe in a room of its own.
+
+    Parameters
+    ----------
+    name : str
+    values : Mapping of str to object
+    folder : str
+        Folder or workbook of the workshop.
+    room : pathlib.Path
+        A folder that is not there yet.
+    progress : str
+        What the progress bar says; no bar where empty.
+
+    Returns
+    -------
+    room : pathlib.Path
+    parts : list of str
+        The files of the report in it.
+
+    Raises
+    ------
+    MakerKitError
+        If anything went wrong.
+    """
+    room.mkdir()
+    given = {**values, "recipe": name, "workshop": folder, "write_to": str(room)}
+    source = notebook_folder() / REPORT_NOTEBOOK
+    run = run_notebook(source, room / "run.ipynb", given, progress=progress, here=True)
+    parts = [f"{name}.json", f"{name}-curve.csv", f"{name}.html"]
+    if not all((room / part).is_file() for part in parts[:2]):
+        msg = f"the report of {name} did not come out whole, so nothing of it is kept"
+        raise NoticeError(msg)
+    title = json.loads((room / parts[0]).read_text(encoding="utf-8"))["title"]
+    (room / parts[2]).write_text(page(run, title), encoding="utf-8")
+    return room, parts
 
 
 def _left_out(values: Mapping[str, Any], recipes: Sequence[Recipe]) -> dict[str, list[str]]:

@@ -5,24 +5,18 @@ about.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
 
 from maker_kit.numbers import with_point
+from maker_kit.workshop.csv.cell_faults import CellError
+from maker_kit.workshop.csv.habits import Habits
 
 GROUP = " .,'’\u00a0\u2009\u202f"
 """Marks that stand between thousands."""
 _PLAIN = re.compile(r"[+-]?([0-9]{1,15}(\.[0-9]{0,20})?|\.[0-9]{1,20})([eE][+-]?[0-9]{1,2})?")
 _COMMA = re.compile(r"[+-]?([0-9]{1,15}|),[0-9]{1,20}([eE][+-]?[0-9]{1,2})?")
 _GROUPED = re.compile(rf"[+-]?[0-9]{{1,3}}([{GROUP}][0-9]{{3}})+([.,][0-9]+)?")
-
-
-class CellError(Exception):
-    """A cell that cannot be taken: what is allowed in it, and how to mend it."""
-
-    def __init__(self, allowed: str, mend: str) -> None:
-        self.allowed, self.mend = allowed, mend
-        super().__init__(allowed)
 
 
 @dataclass(frozen=True)
@@ -35,10 +29,13 @@ class Marks:
         Whether a decimal comma may stand (cells are separated by semicolons).
     mixed : bool
         Whether both decimal points and decimal commas occur, so that 1.250 can be read in two ways.
+    habits : Habits
+        What the workshop's settings say of numbers, dates, weights and prices.
     """
 
     comma_ok: bool = False
     mixed: bool = False
+    habits: Habits = field(default_factory=Habits)
 
 
 def read_number(text: str, marks: Marks) -> Decimal:

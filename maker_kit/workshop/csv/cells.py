@@ -7,7 +7,6 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import date
 from decimal import Decimal
 from typing import Any
 
@@ -16,16 +15,16 @@ from maker_kit.formula.substances.cells import parts_of_cell
 from maker_kit.formula.substances.near import near_names
 from maker_kit.names import name_key, near_miss
 from maker_kit.units import BasisUnknownError, parse_amount
-from maker_kit.workshop.csv.cell_numbers import GROUP, CellError, Marks, read_number
+from maker_kit.workshop.csv.cell_faults import CellError
+from maker_kit.workshop.csv.cell_numbers import GROUP, Marks, read_number
 from maker_kit.workshop.csv.columns import MOST_NAME, Column
+from maker_kit.workshop.csv.days import read_date
 from maker_kit.workshop.csv.faults import shown
 
 _SURE = re.compile(r"(?s)(.*\S)\s+sure!?")
 INVENTED = "invented"
 """Behind a price: it came with the demo, and nobody asks it."""
 _INVENTED = re.compile(rf"(?is)(.*[0-9.,]\s*)\b{INVENTED}\b[.!]?(.*)")
-_DATE = re.compile(r"(?P<y>[0-9]{4})-(?P<m>[0-9]{1,2})-(?P<d>[0-9]{1,2})")
-_DOTTED = re.compile(r"(?P<d>[0-9]{1,2})\.\s?(?P<m>[0-9]{1,2})\.\s?(?P<y>[0-9]{4})")
 CLOSE_WORD = 0.8
 """Least likeness of a word that is asked about to a usual one."""
 _NUMBERS = ("number", "whole", "money")
@@ -108,7 +107,12 @@ def _whole(text: str, column: Column, marks: Marks) -> int:
 
 
 def _money(text: str, column: Column, marks: Marks) -> int:
-    number = read_number(text, marks)
+    if other := marks.habits.other_currency(text):
+        raise CellError(
+            allowed=f"a price in {marks.habits.currency or 'one currency'}, as the setting 'currency' has it",
+            mend=f"this one is in {other}: write what it is in the workshop's currency",
+        )
+    number = read_number(marks.habits.without_currency(text), marks)
     if abs(number) > Decimal(column.high):
         raise CellError(column.allows(), "correct the number")
     return _integer(number * 100, column, "round it to whole cents yourself")
@@ -134,6 +138,8 @@ def _in_range(value: Decimal | int, text: str, column: Column, sure: bool) -> No
 
 
 def _amount(text: str, column: Column, marks: Marks) -> Any:
+    if not column.bare_oz:
+        text = marks.habits.ounces(text)
     number = re.match(rf"[+−-]?[0-9.,]([0-9.,]|[{GROUP}](?=[0-9]))*", text)
     try:
         if number and not re.match(r"\s*[/⁄¼½¾⅓⅔⅛⅜⅝⅞]", text[number.end() :]) and not re.search(r"[/⁄]", text):
@@ -160,18 +166,6 @@ def _yes_no(text: str, column: Column, marks: Marks) -> bool:
     return word[0] in "yt"
 
 
-def _date(text: str, column: Column, marks: Marks) -> date:
-    found = _DATE.fullmatch(text) or _DOTTED.fullmatch(text)
-    if not found:
-        raise CellError(
-            column.allows(), "write year-month-day: with strokes, day and month could be taken for each other"
-        )
-    try:
-        return date(*(int(found[part]) for part in "ymd"))
-    except ValueError as error:
-        raise CellError(column.allows(), "there is no such day: correct it") from error
-
-
 def _list(text: str, column: Column, marks: Marks) -> tuple[str, ...]:
     names = [" ".join(part.split()) for part in text.split(";")]
     names = [n for n in names if n]
@@ -188,7 +182,8 @@ def _list(text: str, column: Column, marks: Marks) -> tuple[str, ...]:
 def _one_of(text: str, column: Column, marks: Marks) -> str:
     known = {name_key(c): c for c in column.choices}
     if name_key(text) not in known:
-        raise CellError(column.allows(), f"{near_miss(text, column.choices).sentence} Write it as listed")
+        near = near_miss(text, column.choices)
+        raise CellError(column.allows(), f"{near.sentence} Write it as listed", "".join(near.close))
     return known[name_key(text)]
 
 
@@ -207,6 +202,7 @@ def _near_word(word: str, column: Column) -> None:
         raise CellError(
             allowed=f'"{meant}", or another word you are sure of',
             mend=f'limits and sliders go by the word "{meant}"; if {shown(word)} is meant, write: {word} sure',
+            meant=meant,
         )
 
 
@@ -232,6 +228,7 @@ def _near_substance(text: str, column: Column) -> None:
                     f"did you mean {meant}? No table knows {shown(name)}: correct it; if it is meant, write: "
                     f"{text} sure"
                 ),
+                meant=text.replace(name, near[0], 1) if len(near) == 1 and text.count(name) == 1 else "",
             )
 
 
@@ -244,7 +241,7 @@ _READERS: dict[str, Callable[[str, Column, Marks], Any]] = {
     "money": _money,
     "amount": _amount,
     "yes/no": _yes_no,
-    "date": _date,
+    "date": lambda text, column, marks: read_date(text, column, marks.habits.date_order),
     "list": _list,
     "INCI": _list,
     "substance": _name,
