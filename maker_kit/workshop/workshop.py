@@ -155,7 +155,7 @@ class Workshop:
     not_counted: tuple[Fault, ...] = ()
     beside: tuple[Finding, ...] = ()
     logged: Mapping[str, Finding] = field(default_factory=dict)
-    tables: Path | None = None
+    tables: Path | None = field(default=None, compare=False)
 
     def recipe(self, name: str | Recipe) -> Recipe:
         """The recipe of that name or title; capitals and blanks make no difference. A recipe is given back as it is.

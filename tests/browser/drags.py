@@ -97,7 +97,7 @@ def main() -> None:
                 page = browser.new_page(viewport=LAPTOP)
                 page.set_default_timeout(90_000)
                 page.goto(address.replace(names[0], name))
-                page.wait_for_selector(".jp-OutputArea .jupyter-widgets")
+                page.wait_for_selector(".jp-OutputArea .jupyter-widgets", state="attached")
                 at_rest(page)
                 count = page.locator(".jp-OutputArea .noUi-handle:visible").count()
                 for _ in range(-(-given.drags // len(names)) if count else 0):

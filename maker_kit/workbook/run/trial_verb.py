@@ -24,7 +24,12 @@ def add_trial(verbs: Any, say: Callable[[argparse.Namespace], int]) -> None:
     """
     how = {"say": say}
     trial = verbs.add_parser("trial", help="plan a blind trial, enter its results, open its key and judge it")
-    acts = trial.add_subparsers(dest="act", required=True, metavar="plan | sheets | enter | look | open | judge")
+    acts = trial.add_subparsers(
+        dest="act",
+        required=True,
+        metavar="plan | sheets | enter | look | open | judge",
+        help="what to do with it; each takes --help of its own",
+    )
 
     act = acts.add_parser("plan", help="plan a run from a recipe's target card, and write its sheets and key to print")
     act.add_argument("recipe", metavar="RECIPE", help="a recipe's name or title")

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 
 from maker_kit.numbers import with_point
-from maker_kit.workshop.csv.cell_faults import CellError
+from maker_kit.workshop.csv.faults import CellError
 from maker_kit.workshop.csv.habits import Habits
 
 GROUP = " .,'’\u00a0\u2009\u202f"

@@ -15,11 +15,10 @@ from maker_kit.formula.substances.cells import parts_of_cell
 from maker_kit.formula.substances.near import near_names
 from maker_kit.names import name_key, near_miss
 from maker_kit.units import BasisUnknownError, parse_amount
-from maker_kit.workshop.csv.cell_faults import CellError
 from maker_kit.workshop.csv.cell_numbers import GROUP, Marks, read_number
 from maker_kit.workshop.csv.columns import MOST_NAME, Column
 from maker_kit.workshop.csv.days import read_date
-from maker_kit.workshop.csv.faults import shown
+from maker_kit.workshop.csv.faults import CellError, shown
 
 _SURE = re.compile(r"(?s)(.*\S)\s+sure!?")
 INVENTED = "invented"

@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from datetime import date
 
-from maker_kit.workshop.csv.cell_faults import CellError
 from maker_kit.workshop.csv.columns import Column
+from maker_kit.workshop.csv.faults import CellError
 from maker_kit.workshop.csv.habits import DATE_ORDERS, stroke_days
 
 _DATE = re.compile(r"(?P<y>[0-9]{4})-(?P<m>[0-9]{1,2})-(?P<d>[0-9]{1,2})")
