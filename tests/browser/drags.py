@@ -29,7 +29,7 @@ PICTURES = """async () => { const all = [...document.querySelectorAll('.jp-Outpu
   told.push([...new Uint8Array(sum)].map(b => b.toString(16).padStart(2, '0')).join('')); }
  return told; }"""
 KEYS = ("ArrowRight", "ArrowLeft", "PageUp", "PageDown", "Home", "End")
-REST_MS, LONGEST_MS = 400, 60_000
+REST_MS, RESTS, LONGEST_MS = 500, 5, 90_000
 
 
 def at_rest(page: object) -> tuple[str, list[str]]:
@@ -40,7 +40,7 @@ def at_rest(page: object) -> tuple[str, list[str]]:
         page.wait_for_function(AT_REST)
         now = page.evaluate(SEEN), page.evaluate(PICTURES)
         still = still + 1 if now == before else 0
-        if still == 3:
+        if still == RESTS:
             return now
         before = now
     msg = "the page does not come to rest"
@@ -71,8 +71,10 @@ def drag(page: object, rng: random.Random) -> str | None:
     before = at_rest(page)
     aside_and_back(page, handle)
     after = at_rest(page)
-    name = handle.get_attribute("aria-label")
-    return None if before == after else f"{name} at {handle.get_attribute('aria-valuenow')}"
+    if before == after:
+        return None
+    told = "answer" if before[0] != after[0] else "picture"
+    return f"{handle.get_attribute('aria-label')} at {handle.get_attribute('aria-valuenow')}: {told}"
 
 
 def main() -> None:
