@@ -29,6 +29,7 @@
       /* controls take the whole width, and stand beside each other as far as they can */
       body.${QUIET} .maker-kit-left { flex: 1 1 100% !important; flex-flow: row wrap; column-gap: 1em; align-items: flex-start; }
       body.${QUIET} .maker-kit-left > .widget-inline-hbox, body.${QUIET} .maker-kit-left > .widget-vbox { flex: 0 1 29em; }
+      body.${QUIET} .maker-kit-left > .widget-html:has(+ .widget-textarea) { flex: 1 1 100%; }
     }
     @media (max-width: 700px) {
       /* a picture stays large enough to be read, and what is wider than the page is moved within its own box */
