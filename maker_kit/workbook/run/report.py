@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import contextlib
-import gc
 import importlib
 import json
 import os
@@ -17,6 +16,7 @@ from maker_kit import errors
 from maker_kit.errors import NoticeError
 from maker_kit.formula.recipe import Recipe
 from maker_kit.workbook.run.page import page
+from maker_kit.workbook.run.seldom import seldom_collected
 from maker_kit.workbook.run.settings import notebook_settings, read_settings
 
 REPORT_NOTEBOOK = "06_costing_report.ipynb"
@@ -150,17 +150,6 @@ def _leave_out_the_grammar() -> None:
 
 
 @contextlib.contextmanager
-def _seldom_collected():
-    """Look for garbage seldom: nearly two thousand modules are fetched, and each look would go over them all."""
-    before = gc.get_threshold()
-    gc.set_threshold(200_000, 20, 100)
-    try:
-        yield
-    finally:
-        gc.set_threshold(*before)
-
-
-@contextlib.contextmanager
 def _environment(**values: str):
     before = {name: os.environ.get(name) for name in values}
     os.environ.update(values)
@@ -174,7 +163,7 @@ def _environment(**values: str):
                 os.environ[name] = old
 
 
-@_seldom_collected()
+@seldom_collected()
 def write_reports(
     recipes: Sequence[str],
     workshop: str,
