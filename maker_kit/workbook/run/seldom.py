@@ -19,4 +19,6 @@ def seldom_collected() -> Iterator[None]:
     try:
         yield
     finally:
+        gc.freeze()  # and back, among the oldest: else the next thing made would have all of it looked over at once
+        gc.unfreeze()
         gc.set_threshold(*before)
