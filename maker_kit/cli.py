@@ -167,7 +167,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 
 def _report(given: argparse.Namespace) -> int:
-    from maker_kit.workbook.run.report import write_reports
+    from maker_kit.workbook.run.seldom import seldom_collected
 
     atexit.register(gc.freeze)  # Python would look through everything for garbage as it ends: a tenth of the time
 
@@ -175,8 +175,11 @@ def _report(given: argparse.Namespace) -> int:
         print(line, file=sys.stderr)
 
     texts = given.texts + ([] if given.seconds is None else [f"seconds={given.seconds}"])
-    for path in write_reports(given.recipes, given.workshop, texts, given.to, tell=tell):
-        print(path)
+    with seldom_collected():  # from the first import on
+        from maker_kit.workbook.run.report import write_reports
+
+        for path in write_reports(given.recipes, given.workshop, texts, given.to, tell=tell):
+            print(path)
     return 0
 
 
