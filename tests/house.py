@@ -21,6 +21,7 @@ GROUND = (
     "money",
     "student",
     "frames",
+    "collecting",
     "guarded",
     "amount_text",
     "findings",
@@ -35,7 +36,7 @@ NEIGHBOURS = {("buying", "formula"), ("bench", "formula"), ("label", "formula")}
 STACKS = {
     "formula": (*FORMULA,),
     "buying": ("basket", "curve"),
-    "workshop": ("csv",),
+    "workshop": ("csv", "xlsx"),
     "workbook": ("charts", "paper", "shown", "panels", "run"),
 }
 """Sub-rooms that may only read what stands before them."""

@@ -128,7 +128,7 @@ def judge_pairs(
     mean, scatter = float(differences.mean()), float(differences.std(ddof=1))
     half = scatter / math.sqrt(n)
     low, high = (mean + side * two_sided_t(n - 1, 1 - alpha) * half for side in (-1, 1))
-    inner = (two_sided_t(n - 1, 1 - 2 * beta) if beta < 0.5 else -two_sided_t(n - 1, 2 * beta - 1)) * half
+    inner = two_sided_t(n - 1, 1 - 2 * beta) * half
     same = mean - inner > -gap and mean + inner < gap
     different = (low > 0 or high < 0) and not same
     flat = not differences.any()

@@ -5,13 +5,13 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 from decimal import Decimal
-from pathlib import Path
 
 from maker_kit.formula.recipe import LEAST_USUAL_PERCENT, SUM_TOLERANCE_PERCENT
 from maker_kit.formula.step import Step
 from maker_kit.names import name_key
 from maker_kit.workshop.csv.faults import FaultBook, Names
 from maker_kit.workshop.csv.records import Record, Records, read_records
+from maker_kit.workshop.csv.sources import Tables
 from maker_kit.workshop.csv.tables import LINES, STEPS
 
 NAME_RULE = (
@@ -112,14 +112,11 @@ def _plain(number: Decimal) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
-def read_steps(folder: Path, name: str, book: FaultBook) -> tuple[Step, ...]:
+def read_steps(source: Tables, name: str, book: FaultBook) -> tuple[Step, ...]:
     """The steps of a recipe, in order; none where nobody wrote them down."""
-    try:
-        if not (folder / step_file(name)).exists():
-            return ()
-    except OSError:
-        pass  # it is there and cannot be looked at; reading it says so
-    records = read_records(folder, STEPS, book, step_file(name))
+    if source.is_away(step_file(name)):
+        return ()
+    records = read_records(source, STEPS, book, step_file(name))
     last = 0
     for r in records:
         r.check_ends("from_c", "to_c")

@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Any
 
 from maker_kit.formula.container import Container
@@ -15,6 +14,7 @@ from maker_kit.formula.thickness.readings import MEASURES
 from maker_kit.names import name_key, near_miss
 from maker_kit.workshop.csv.faults import Names, shown
 from maker_kit.workshop.csv.records import Record, Records, read_records
+from maker_kit.workshop.csv.sources import Tables
 from maker_kit.workshop.csv.tables import LINES, PLACES, RECIPES
 from maker_kit.workshop.recipe_lines import (
     NAME_RULE,
@@ -63,12 +63,12 @@ class ReadRecipes:
     wanted: tuple[WantedThickness, ...]
 
 
-def read_recipes(folder: Path, listed: Records, known: KnownThings, settings: Settings | None) -> ReadRecipes:
-    """All recipes of a workshop's folder.
+def read_recipes(source: Tables, listed: Records, known: KnownThings, settings: Settings | None) -> ReadRecipes:
+    """All recipes of a workshop.
 
     Parameters
     ----------
-    folder : Path
+    source : Tables
     listed : Records
         Rows of recipes.csv.
     known : KnownThings
@@ -83,17 +83,17 @@ def read_recipes(folder: Path, listed: Records, known: KnownThings, settings: Se
         name = record["name"]
         if not is_recipe_name(name):
             continue
-        lines = read_records(folder, LINES, listed.book, line_file(name))
+        lines = read_records(source, LINES, listed.book, line_file(name))
         check_lines(record, lines, known.ingredient_names, functions)
         if (there := lines.column("ingredient")) is not None:
             held[name] = Names.of("an ingredient", lines.file, map(known.ingredient_names.spelled, there))
             for key in _STEERED:
                 _check_steered(record, key, lines, held[name])
-        steps = read_steps(folder, name, listed.book)
+        steps = read_steps(source, name, listed.book)
         if not listed.book.faults and settings is not None:
             recipes[name] = _recipe(record, lines, known, settings, steps=steps)
     _check_titles(listed)
-    _check_strays(folder, listed)
+    _check_strays(source, listed)
     wanted = tuple(
         WantedThickness(r["name"], m, *(None if r[k] is None else float(r[k]) for k in ends))
         for r in listed
@@ -151,16 +151,12 @@ def _check_titles(listed: Records) -> None:
                 record.refuse("title", "a title of its own", mend)
 
 
-def _check_strays(folder: Path, listed: Records) -> None:
+def _check_strays(source: Tables, listed: Records) -> None:
     names = listed.column("name")
     if names is None:
         return
     known = {name_key(n) for n in names}
-    try:
-        files = sorted(p.name for p in (folder / "recipes").iterdir())
-    except OSError:
-        return
-    for file in files:
+    for file in source.recipe_files():
         named = re.fullmatch(r"(?i)(?P<stem>[^.].*?)(\.steps)?\.csv", file)
         if named and name_key(named["stem"]) not in known:
             hint = near_miss(named["stem"], names).sentence

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import html
 import json
 import re
 import time
@@ -322,10 +323,12 @@ def test_every_source_stands_once_at_the_end_and_every_note_names_its_number(mad
     assert asked
     assert set(numbers) | asked == set(listed)
     flags = json.loads((made / "r1b-hand-wash.json").read_text(encoding="utf-8"))["flags"]
-    assert max(numbers) == len({flag["source"] for flag in flags if flag["source"]})  # the notes' come first
+    assert sorted(set(numbers)) == [*range(1, max(numbers) + 1)]  # the notes' come first
+    assert all(html.escape(flag["source"]) in sources for flag in flags)
     kinds = re.findall("(■ stop|▲ look|● know)</td>", notes)
     assert kinds == sorted(kinds, key=["■ stop", "▲ look", "● know"].index)
-    assert len(kinds) == len(flags)
+    assert {kind[2:] for kind in kinds} == {flag["kind"] for flag in flags}
+    assert len(kinds) <= len(flags)  # what is to be looked at about one substance stands in one row
 
 
 def test_a_stop_stands_on_the_first_page_once_and_beside_the_answer(tmp_path: Path) -> None:

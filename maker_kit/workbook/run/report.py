@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import importlib
 import json
+import logging
 import os
 import sys
 import tempfile
@@ -13,10 +14,10 @@ from pathlib import Path
 from typing import Any
 
 from maker_kit import errors
+from maker_kit.collecting import seldom_collected
 from maker_kit.errors import NoticeError
 from maker_kit.formula.recipe import Recipe
 from maker_kit.workbook.run.page import page
-from maker_kit.workbook.run.seldom import seldom_collected
 from maker_kit.workbook.run.settings import notebook_settings, read_settings
 
 REPORT_NOTEBOOK = "06_costing_report.ipynb"
@@ -99,6 +100,7 @@ def run_notebook(
     if unknown:
         msg = f"{source.name} takes no setting named {', '.join(unknown)}"
         raise NoticeError(msg)
+    logging.getLogger("papermill").setLevel(logging.ERROR)  # it knows no setting of two types, and would say so
     bar: Any = (
         {"desc": progress, "unit": "step", "bar_format": "{desc} |{bar:24}| {n_fmt}/{total_fmt} steps", "leave": False}
         if progress
@@ -173,14 +175,15 @@ def write_reports(
     progress: bool = True,
     tell: Callable[[str], None] | None = None,
 ) -> list[Path]:
-    """Run the costing report for each recipe and write ``RECIPE.html``, ``RECIPE.json`` and ``RECIPE-curve.csv``.
+    """Run the costing report for each recipe, several side by side, and write ``RECIPE.html``, ``RECIPE.json`` and
+    ``RECIPE-curve.csv``.
 
     Parameters
     ----------
     recipes : sequence of str
         Names of recipes.
     workshop : str
-        Folder of the workshop; empty for the demo's.
+        Folder or workbook of the workshop; empty for the demo's.
     texts : sequence of str
         ``NAME=VALUE`` texts.
     to : pathlib.Path
@@ -200,12 +203,14 @@ def write_reports(
     MakerKitError
         If anything is wrong. No file of the recipe that failed is written or changed.
     """
-    from maker_kit.workshop import find_folder
+    from maker_kit.workbook.run.side_by_side import cores, side_by_side
+    from maker_kit.workshop import find_tables
+    from maker_kit.workshop.loading import read_once
     from maker_kit.workshop.making import from_here
 
     to, source = from_here(to), notebook_folder() / REPORT_NOTEBOOK
     values = read_settings(texts, notebook_settings(source), RESERVED)
-    folder = find_folder(workshop)
+    folder = find_tables(workshop)
     names, left_out = list(dict.fromkeys(recipes)), {}
     if len(names) > 1 or not (folder / "recipes" / f"{names[0]}.csv").is_file():
         checked = _checked(folder, names)  # several, a title, or a name that nobody knows
@@ -217,30 +222,68 @@ def write_reports(
         to.mkdir(parents=True, exist_ok=True)
         written: list[Path] = []
         with tempfile.TemporaryDirectory(prefix=".report-", dir=to) as scratch:
-            for name in names:
-                room = Path(scratch) / name
-                room.mkdir()
-                run = run_notebook(
-                    source,
-                    room / "run.ipynb",
-                    {k: v for k, v in values.items() if k not in left_out.get(name, ())}
-                    | {"recipe": name, "workshop": str(folder), "write_to": str(room)},
-                    progress=name if progress else "",
-                    here=True,
-                )
-                parts = [f"{name}.json", f"{name}-curve.csv", f"{name}.html"]
-                if not all((room / part).is_file() for part in parts[:2]):
-                    msg = f"the report of {name} did not come out whole, so nothing of it is kept"
-                    raise NoticeError(msg)
-                title = json.loads((room / parts[0]).read_text(encoding="utf-8"))["title"]
-                (room / parts[2]).write_text(page(run, title), encoding="utf-8")
-                for part in parts:
-                    (room / part).replace(to / part)
-                    written.append(to / part)
+            given = [
+                {
+                    "name": name,
+                    "values": {k: v for k, v in values.items() if k not in left_out.get(name, ())},
+                    "folder": str(folder),
+                    "room": Path(scratch) / name,
+                }
+                for name in names
+            ]
+            if len(names) > 1 and cores() > 1:
+                made = side_by_side(one_report, given, progress="reports" if progress else "")
+            else:
+                made = (one_report(**each, progress=each["name"] if progress else "") for each in given)
+            with contextlib.closing(made), read_once():
+                for room, parts in made:
+                    for part in parts:
+                        (room / part).replace(to / part)
+                        written.append(to / part)
     except OSError as error:
         msg = f'the report cannot be written to "{to}": {error.strerror or error}; choose another folder with --to'
         raise NoticeError(msg) from error
     return written
+
+
+def one_report(
+    name: str, values: Mapping[str, Any], folder: str, room: Path, progress: str = ""
+) -> tuple[Path, list[str]]:
+    """Run the costing report of one recipe in a room of its own.
+
+    Parameters
+    ----------
+    name : str
+    values : Mapping of str to object
+    folder : str
+        Folder or workbook of the workshop.
+    room : pathlib.Path
+        A folder that is not there yet.
+    progress : str
+        What the progress bar says; no bar where empty.
+
+    Returns
+    -------
+    room : pathlib.Path
+    parts : list of str
+        The files of the report in it.
+
+    Raises
+    ------
+    MakerKitError
+        If anything went wrong.
+    """
+    room.mkdir()
+    given = {**values, "recipe": name, "workshop": folder, "write_to": str(room)}
+    source = notebook_folder() / REPORT_NOTEBOOK
+    run = run_notebook(source, room / "run.ipynb", given, progress=progress, here=True)
+    parts = [f"{name}.json", f"{name}-curve.csv", f"{name}.html"]
+    if not all((room / part).is_file() for part in parts[:2]):
+        msg = f"the report of {name} did not come out whole, so nothing of it is kept"
+        raise NoticeError(msg)
+    title = json.loads((room / parts[0]).read_text(encoding="utf-8"))["title"]
+    (room / parts[2]).write_text(page(run, title), encoding="utf-8")
+    return room, parts
 
 
 def _left_out(values: Mapping[str, Any], recipes: Sequence[Recipe]) -> dict[str, list[str]]:

@@ -87,7 +87,7 @@ def told_notes(made: Plan, choice: Decision) -> tuple[Finding, ...]:
     """Every note once, the gravest first: of what is made, and what the decision was told besides; what a supplier's
     sheet answers says so.
     """
-    mine = (*made.findings, *made.cautions)
+    mine = (*made.notes, *made.cautions)
     known = {(f.code, f.about) for f in mine}
     more = [f for f in (*choice.judged.of_kind("stop"), *choice.risks) if (f.code, f.about) not in known]
     return in_order(tuple(_answered(choice, finding) for finding in (*mine, *more)))
