@@ -10,6 +10,7 @@ import os
 import sys
 import textwrap
 from collections.abc import Sequence
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -167,18 +168,14 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 
 def _report(given: argparse.Namespace) -> int:
-    from maker_kit.workbook.run.seldom import seldom_collected
+    from maker_kit.collecting import seldom_collected
 
     atexit.register(gc.freeze)  # Python would look through everything for garbage as it ends: a tenth of the time
-
-    def tell(line: str) -> None:
-        print(line, file=sys.stderr)
-
     texts = given.texts + ([] if given.seconds is None else [f"seconds={given.seconds}"])
     with seldom_collected():  # from the first import on
         from maker_kit.workbook.run.report import write_reports
 
-        for path in write_reports(given.recipes, given.workshop, texts, given.to, tell=tell):
+        for path in write_reports(given.recipes, given.workshop, texts, given.to, tell=partial(print, file=sys.stderr)):
             print(path)
     return 0
 

@@ -1,4 +1,5 @@
-"""What the report of the demo's hand wash fetches: nothing of scipy, which would take as long as much of the rest."""
+"""What the report of the demo's hand wash fetches: neither scipy.optimize nor scipy.stats, which take as
+long as much of the rest."""
 
 from __future__ import annotations
 
@@ -7,10 +8,10 @@ import sys
 from pathlib import Path
 
 
-def test_the_report_of_the_hand_wash_fetches_no_scipy(tmp_path: Path) -> None:
+def test_the_report_of_the_hand_wash_fetches_no_large_part_of_scipy(tmp_path: Path) -> None:
     words = (
         "import sys; from maker_kit import cli;"
         f"assert cli.main(['report', 'r1b-hand-wash', '--set', 'upto=4', '--to', {str(tmp_path)!r}]) == 0;"
-        "sys.exit(any(name.partition('.')[0] == 'scipy' for name in sys.modules))"
+        "sys.exit(any(name in sys.modules for name in ('scipy.optimize', 'scipy.stats', 'scipy.sparse')))"
     )
     assert subprocess.run([sys.executable, "-c", words], check=False, capture_output=True).returncode == 0

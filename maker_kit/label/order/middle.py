@@ -12,7 +12,6 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 import numpy as np
-from scipy.optimize import brentq
 
 from maker_kit.errors import LabelError
 from maker_kit.label.order.bounds import OrderBounds, bounds_of
@@ -140,6 +139,8 @@ def _solve(place: _Place) -> tuple[np.ndarray, float] | None:
         high *= 2
     if short(low) <= 0 or short(high) >= 0:
         return None
+    from scipy.optimize import brentq
+
     theta = brentq(short, low, high, xtol=1e-10, rtol=1e-12)
     means, log_z = _tilted(place, theta, grid)
     step = max(abs(theta), 0.01) * 1e-3

@@ -10,10 +10,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import Any
 
 import numpy as np
-from scipy.optimize import linprog
-from scipy.sparse import csr_matrix
 
 from maker_kit.label.order.chain import Chain, ends_at
 from maker_kit.label.order.figures import Figures
@@ -52,7 +51,7 @@ class _Program:
         self.low = np.array([float(figures.settled(f)[0]) for f in figures.floors])
         self.high = np.array([float(figures.settled(c)[0]) for c in figures.caps])
         self.hair = np.array([not figures.settled(f)[1] for f in figures.floors])
-        self._kept: dict[int, tuple[csr_matrix, np.ndarray]] = {}
+        self._kept: dict[int, tuple[Any, np.ndarray]] = {}
         self.sums = [(sorted(s.places), *(float(figures.settled(e)[0]) for e in (s.least, s.most))) for s in sums]
 
     def rows(self, k: int) -> Iterator[tuple[np.ndarray, float]]:
@@ -77,9 +76,11 @@ class _Program:
         row[-1] = float(slack)
         return row
 
-    def _place(self, k: int) -> tuple[csr_matrix, np.ndarray]:
+    def _place(self, k: int) -> tuple[Any, np.ndarray]:
         if k not in self._kept:
             matrix, right = zip(*self.rows(k), strict=True)
+            from scipy.sparse import csr_matrix
+
             self._kept[k] = csr_matrix(np.array(matrix)), np.array(right)
         return self._kept[k]
 
@@ -92,6 +93,9 @@ class _Program:
         if fixed:
             low[fixed[0]] = high[fixed[0]] = fixed[1]
         whole = np.append(np.ones(self.n), 0.0)
+        from scipy.optimize import linprog
+        from scipy.sparse import csr_matrix
+
         found = linprog(
             aim,
             A_ub=matrix,
@@ -209,6 +213,8 @@ def suspects(
             for j, sign in parts.items():
                 matrix[len(hard) + s, j] = sign
             matrix[len(hard) + s, n + s], right[len(hard) + s] = -1.0, b
+        from scipy.optimize import linprog
+
         found = linprog(
             np.append(np.zeros(n), np.ones(len(soft))),
             A_ub=matrix,
