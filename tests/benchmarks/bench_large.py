@@ -23,7 +23,7 @@ def say(text: str) -> None:
 
 
 def opening(name: str, folder: Path) -> None:
-    """Seconds of processor and of the clock: the tables, the recipes of the first screen, and the screen with its curve."""
+    """Seconds of processor and of the clock: the tables, the recipes of the first screen, the screen with its curve."""
     from maker_kit.workbook.panels.start import AT_ONCE, start_panel, usual_plan
     from maker_kit.workshop import load_workshop
 
