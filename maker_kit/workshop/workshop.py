@@ -152,7 +152,7 @@ class Workshop:
     left_out: Mapping[str, tuple[Fault, ...]] = field(default_factory=dict)
     not_counted: tuple[Fault, ...] = ()
     beside: tuple[Finding, ...] = ()
-    tables: Path | None = None
+    tables: Path | None = field(default=None, compare=False)
 
     def recipe(self, name: str | Recipe) -> Recipe:
         """The recipe of that name or title; capitals and blanks make no difference. A recipe is given back as it is.
