@@ -1,4 +1,4 @@
-"""The verbs for the shell: open, judge, report, decide, sheet, trace, log, check, new, tables, memory."""
+"""The verbs for the shell: open, judge, report, decide, sheet, trial, trace, log, check, new, tables, memory."""
 
 from __future__ import annotations
 
@@ -14,8 +14,9 @@ from pathlib import Path
 from typing import Any
 
 from maker_kit.errors import MakerKitError, WorkshopError
+from maker_kit.workbook.run.trial_verb import add_trial
 
-VERBS = ("open", "judge", "report", "decide", "sheet", "trace", "log", "check", "new", "tables", "memory")
+VERBS = ("open", "judge", "report", "decide", "sheet", "trial", "trace", "log", "check", "new", "tables", "memory")
 
 
 def build_parser() -> argparse.ArgumentParser:
@@ -74,6 +75,8 @@ def build_parser() -> argparse.ArgumentParser:
     verb.add_argument("--paper", default="A4", metavar="PAPER", help="A4 or Letter (default: A4)")
     _writes_to(verb, "sheets", "it")
     verb.set_defaults(run=_sheet)
+
+    add_trial(verbs, _lines)
 
     verb = verbs.add_parser("trace", help="follow a lot to every unit, or a batch, unit or place back to its lots")
     verb.add_argument("name", metavar="NAME", help="a lot's code, a batch's or unit's number, or a place")
@@ -164,7 +167,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 
 def _report(given: argparse.Namespace) -> int:
-    from maker_kit.workbook.run.report import write_reports
+    from maker_kit.workbook.run.seldom import seldom_collected
 
     atexit.register(gc.freeze)  # Python would look through everything for garbage as it ends: a tenth of the time
 
@@ -172,8 +175,11 @@ def _report(given: argparse.Namespace) -> int:
         print(line, file=sys.stderr)
 
     texts = given.texts + ([] if given.seconds is None else [f"seconds={given.seconds}"])
-    for path in write_reports(given.recipes, given.workshop, texts, given.to, tell=tell):
-        print(path)
+    with seldom_collected():  # from the first import on
+        from maker_kit.workbook.run.report import write_reports
+
+        for path in write_reports(given.recipes, given.workshop, texts, given.to, tell=tell):
+            print(path)
     return 0
 
 
@@ -187,14 +193,12 @@ def _decide(given: argparse.Namespace) -> int:
 
 def _judge(given: argparse.Namespace) -> int:
     from maker_kit.findings import KINDS
-    from maker_kit.formula.limits.judging import NEAR_IN_WORDS
     from maker_kit.plan.judged import judge_folder
 
     judged = judge_folder(given.workshop, given.recipes)
     if given.json:
         print(json.dumps([each.record() for each in judged], ensure_ascii=False, indent=1))
         return int(any(each.stopped for each in judged))
-    told_near = False
     for place, each in enumerate(judged):
         print("\n" * bool(place) + each.sentence())
         for kind in KINDS if given.all else KINDS[:2]:
@@ -203,9 +207,6 @@ def _judge(given: argparse.Namespace) -> int:
                 words = " ".join(filter(None, (*said, f"[{finding.source}]" * bool(finding.source))))
                 print(f"  {kind:4}  {finding.subject}")
                 print(textwrap.fill(words, 110, initial_indent=" " * 8, subsequent_indent=" " * 8))
-        if not told_near and any(finding.level == "near" for finding in each.findings):
-            told_near = True
-            print(f"  {NEAR_IN_WORDS}")
         known = len(each.of_kind("know"))
         if known and not given.all:
             print(f"  and {known} more to know: add --all to read {'it' if known == 1 else 'them'}")
@@ -221,6 +222,12 @@ def _sheet(given: argparse.Namespace) -> int:
     more = {"containers": given.containers, "number": given.number, "paper": given.paper}
     for path in write_sheets(workshop, given.recipes, to, **more):
         print(path)
+    return 0
+
+
+def _lines(given: argparse.Namespace) -> int:
+    for line in given.lines(given):
+        print(line)
     return 0
 
 

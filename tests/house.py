@@ -19,6 +19,7 @@ GROUND = (
     "names",
     "numbers",
     "money",
+    "student",
     "frames",
     "collecting",
     "guarded",

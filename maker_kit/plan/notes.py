@@ -13,6 +13,7 @@ from maker_kit.formula.batch import counted, full_containers
 from maker_kit.formula.changes.shortage import check_kit
 from maker_kit.formula.inside.composition import Expansion
 from maker_kit.formula.notes.avoid import check_avoided
+from maker_kit.formula.preservation.old_reading import old_reading
 from maker_kit.formula.recipe import Recipe
 from maker_kit.plan.thickness import thickness_findings
 from maker_kit.units import exact_number
@@ -56,8 +57,9 @@ def keeping_finding(recipe: Recipe, containers: int) -> Finding:
             next_step="write use per month and keeping time into recipes.csv",
         )
     words = (
-        f"{counted(containers)} at {recipe.use_per_month:g} a month last {containers / recipe.use_per_month:.2f} "
-        f"months; they keep {recipe.keeps_months:g}"
+        f"{counted(containers)} at {recipe.use_per_month:g} a month last{'s' * (containers == 1)} "
+        f"{containers / recipe.use_per_month:.2f} months; {'it keeps' if containers == 1 else 'they keep'} "
+        f"{recipe.keeps_months:g}"
     )
     if containers > most:
         return look(
@@ -160,3 +162,15 @@ def not_counted_findings(workshop: Workshop) -> tuple[Finding, ...]:
         )
         for fault in workshop.not_counted
     )
+
+
+def ph_findings(workshop: Workshop, recipe: Recipe) -> tuple[Finding, ...]:
+    """What the bench log says of a recipe's last pH, and that it holds no longer where a slider changed what it was
+    read of; nothing where no log was asked or another reading was given.
+    """
+    listed, told = workshop.recipes.get(recipe.name), workshop.logged.get(recipe.name)
+    if told is None or listed is None:
+        return ()
+    if listed.ph_noted and recipe.ph_read is not None and not recipe.ph_noted:
+        return ()
+    return (told, *(old_reading(listed, recipe) if listed.ph_noted else ()))

@@ -19,7 +19,8 @@ from maker_kit.formula.thickness.readings import MEASURES, ThicknessReading
 from maker_kit.names import near_miss
 from maker_kit.numbers import typed_number
 from maker_kit.units import parse_amount
-from maker_kit.workshop.csv.cells import CellError, Marks, read_cell
+from maker_kit.workshop.csv.cell_numbers import CellError, Marks
+from maker_kit.workshop.csv.cells import read_cell
 from maker_kit.workshop.csv.columns import Column, bare
 from maker_kit.workshop.csv.faults import Names, shown
 from maker_kit.workshop.csv.habits import Habits

@@ -128,6 +128,8 @@ class Workshop:
         The folder or the workbook that was read; None where no file was.
     not_counted : tuple of Fault
         Those by which a rule may be missed in any recipe: own limits, the avoid-list, what is inside nobody knows what.
+    logged : Mapping of str to Finding
+        What the bench log says of a recipe's last pH, by recipe; empty where no log was asked.
     """
 
     folder: Path
@@ -152,6 +154,7 @@ class Workshop:
     left_out: Mapping[str, tuple[Fault, ...]] = field(default_factory=dict)
     not_counted: tuple[Fault, ...] = ()
     beside: tuple[Finding, ...] = ()
+    logged: Mapping[str, Finding] = field(default_factory=dict)
     tables: Path | None = field(default=None, compare=False)
 
     def recipe(self, name: str | Recipe) -> Recipe:

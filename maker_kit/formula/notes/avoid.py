@@ -4,10 +4,8 @@ hides.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
-from functools import lru_cache
+from dataclasses import dataclass
 from typing import Protocol
 
 from maker_kit import reference
@@ -15,12 +13,21 @@ from maker_kit.errors import QuantityError
 from maker_kit.findings import Finding, in_order, know, look
 from maker_kit.formula.inside.composition import Expansion, expand
 from maker_kit.formula.inside.undisclosed import inner, undisclosed_in
-from maker_kit.formula.kinds import SCENT_NAMES, is_watery
+from maker_kit.formula.notes.avoid_words import (
+    TABLE,
+    KnownNames,
+    family_of,
+    holds,
+    is_like,
+    is_scent_allergen,
+    on_file,
+    words_of,
+)
 from maker_kit.formula.recipe import Ingredient, Recipe
-from maker_kit.names import fits, name_key, near_miss
+from maker_kit.formula.substances.naming import published_name
+from maker_kit.names import name_key, near_miss
 from maker_kit.numbers import number_text
 
-TABLE, ALLERGENS = "avoid_words.csv", "eu_fragrance_allergens.csv"
 ON_FILE = "ingredients on file"
 
 
@@ -84,44 +91,6 @@ class AvoidCheck:
     findings: tuple[Finding, ...]
 
 
-@dataclass(frozen=True)
-class KnownNames:
-    """What the names of some ingredients teach about words, looked up once a word: a workshop asks for every recipe.
-
-    Attributes
-    ----------
-    ingredients : Mapping of str to Ingredient
-    """
-
-    ingredients: Mapping[str, Ingredient]
-    _holding: dict[str, tuple[frozenset[str], dict[str, str]]] = field(default_factory=dict, repr=False, compare=False)
-
-    def taught(self, avoid: str, but: KnownNames | None = None) -> dict[str, str]:
-        """Folded INCI name to the ingredient that is called by a word and is that substance alone; those that `but`
-        has too are left out.
-        """
-        out = but.ingredients if but else {}
-        return {inci: name for name, inci in self._of(avoid)[1].items() if name not in out}
-
-    def hears(self, avoid: str, but: KnownNames | None = None) -> bool:
-        """Whether a word is in the name of an ingredient, its INCI names or what is inside."""
-        out = but.ingredients if but else {}
-        return any(name not in out for name in self._of(avoid)[0])
-
-    def _of(self, avoid: str) -> tuple[frozenset[str], dict[str, str]]:
-        if avoid not in self._holding:
-            wanted = _words(avoid)
-            heard, taught = set(), {}
-            for name, i in self.ingredients.items():
-                if any(_holds(n, wanted) for n in (name, *i.inci, *(s.substance for s in i.inside))):
-                    heard.add(name)
-                alone = len(i.inci) == 1 and not i.inside and not i.made_from
-                if alone and _holds(i.name, wanted) and not _common(i.inci[0]):
-                    taught[name] = name_key(i.inci[0])
-            self._holding[avoid] = frozenset(heard), taught
-        return self._holding[avoid]
-
-
 def check_avoided(
     recipe: Recipe,
     entries: Iterable[AvoidEntry],
@@ -164,7 +133,7 @@ def check_avoided(
     matches: list[AvoidMatch] = []
     findings: list[Finding] = []
     for entry in entries:
-        if not _words(entry.avoid):
+        if not words_of(entry.avoid):
             msg = (
                 f'"{entry.avoid}" for {entry.person}: an avoid-list names an ingredient, a substance or a family; '
                 "write a word"
@@ -174,48 +143,24 @@ def check_avoided(
         matches += found
         if found:
             findings.append(_found(entry, found))
-        elif own.hears(entry.avoid) or others.hears(entry.avoid, own) or _on_file(entry.avoid, expansion):
-            findings.append(_not_found(entry, closed[_is_scent_allergen(entry.avoid)]))
+        elif own.hears(entry.avoid) or others.hears(entry.avoid, own) or on_file(entry.avoid, expansion):
+            findings.append(_not_found(entry, closed[is_scent_allergen(entry.avoid)]))
         else:
             findings.append(_never_heard(entry, {**others.ingredients, **own.ingredients}))
     return AvoidCheck(tuple(matches), closed[True], in_order(findings))
 
 
-@lru_cache(maxsize=1 << 14)
-def _words(text: str) -> tuple[str, ...]:
-    return tuple(
-        w[:-1] if len(w) > 3 and w.endswith("s") and not w.endswith("ss") else w
-        for w in re.findall(r"[^\W_]+", text.casefold().replace("sulph", "sulf"))
-    )
-
-
-def _holds(text: str, wanted: tuple[str, ...]) -> bool:
-    """Whether the words stand in a text, one after the other."""
-    have = _words(text)
-    return any(have[k : k + len(wanted)] == wanted for k in range(len(have) - len(wanted) + 1))
-
-
-@lru_cache(maxsize=1024)
-def _family(avoid: str) -> tuple[tuple[str, str], ...]:
-    """INCI names that a family word means, each with its source."""
-    wanted = _words(avoid)
-    return tuple(
-        (name_key(r["inci_like"]), reference.source_of(r))
-        for r in reference.rows(TABLE)
-        if _words(r["word"]) == wanted
-        or (len(wanted) > 1 and _words(r["word"]) == wanted[:-1] and wanted[-1] in {"oil", "butter", "allergy"})
-    )
-
-
 def _matches(entry: AvoidEntry, recipe: Recipe, expansion: Expansion, taught: Mapping[str, str]) -> list[AvoidMatch]:
-    wanted, family = _words(entry.avoid), _family(entry.avoid)
+    wanted, family = words_of(entry.avoid), family_of(entry.avoid)
     entered = (entry.person, entry.avoid)
     found: list[AvoidMatch] = []
     for row in expansion.rows:
         inci = name_key(row.substance)
         spelled = {inci, inci.replace("sulph", "sulf")}
-        member = (source for like, source in family if any(_is_like(name, like) for name in spelled))
-        if _holds(row.substance, wanted):
+        member = (source for like, source in family if any(is_like(name, like) for name in spelled))
+        if holds(row.substance, wanted) or any(
+            holds(n, wanted) for n in _written(row.substance, row.lines, recipe.ingredients)
+        ):
             by, source = "by its name", "INCI names on file"
         elif inci in taught:
             by, source = f"by the ingredient {taught[inci]}", ON_FILE
@@ -226,32 +171,28 @@ def _matches(entry: AvoidEntry, recipe: Recipe, expansion: Expansion, taught: Ma
         found.append(AvoidMatch(*entered, row.substance, row.lines, row.low_percent, row.high_percent, by, source))
     seen = {name for m in found for name in m.ingredients}
     for name, percent in expansion.percent.items():
-        named = [n for n in (thing.name for thing in inner(recipe, name)) if _holds(n, wanted)]
+        named = [n for n in (thing.name for thing in inner(recipe, name)) if holds(n, wanted)]
         if percent and named and name not in seen:
             by = f"by the name of {named[0]}"
             found.append(AvoidMatch(*entered, "", (name,), 0.0, float(percent), by, ON_FILE))
     return found
 
 
-def _is_like(name: str, like: str) -> bool:
-    return fits(name, like) or name.startswith(f"{like} ")
-
-
-def _common(inci: str) -> bool:
-    """Water and scent are in many things, so that one ingredient's name teaches nothing about them."""
-    return (is_watery(inci) and "flower" not in name_key(inci)) or name_key(inci) in SCENT_NAMES
-
-
-def _is_scent_allergen(avoid: str) -> bool:
-    """Whether a word names something of the EU list of scent allergens, or scent as a whole."""
-    wanted = _words(avoid)
-    return any(_holds(r["name"], wanted) for r in reference.rows(ALLERGENS)) or any(
-        inci in SCENT_NAMES for inci, _ in _family(avoid)
+def _written(substance: str, lines: Iterable[str], names: Mapping[str, Ingredient]) -> Iterable[str]:
+    """How the tables spell a substance in some ingredients, where that is not its published name."""
+    told = (
+        n for line in lines if line in names for n in (*names[line].inci, *(s.substance for s in names[line].inside))
     )
+    return (n for n in told if published_name(n) == substance)
+
+
+def _person(entry: AvoidEntry) -> str:
+    return f"{entry.person[:1].upper()}{entry.person[1:]}"
 
 
 def _told(entry: AvoidEntry) -> str:
-    return f"{entry.person} avoids {entry.avoid}{f' ({entry.reason})' if entry.reason else ''}"
+    why = f" ({entry.reason})" if entry.reason else ""
+    return f"{_person(entry)} avoids {entry.avoid}{why}"
 
 
 def _found(entry: AvoidEntry, found: list[AvoidMatch]) -> Finding:
@@ -297,21 +238,13 @@ def _subject(entry: AvoidEntry) -> str:
     return f"{entry.person}: {entry.avoid}"
 
 
-def _on_file(avoid: str, expansion: Expansion) -> bool:
-    """Whether a word means a family, a scent allergen, a preservative, or a substance of the recipe."""
-    wanted = _words(avoid)
-    told = [r["name"] for r in reference.rows(ALLERGENS)] + [r["inci"] for r in reference.rows("preservatives.csv")]
-    told += [r.substance for r in expansion.rows]
-    return bool(_family(avoid)) or any(_holds(text, wanted) for text in told)
-
-
 def _never_heard(entry: AvoidEntry, names: Mapping[str, Ingredient]) -> Finding:
     words = [*dict.fromkeys(r["word"] for r in reference.rows(TABLE)), *names]
     return look(
         "avoid.word_unknown",
         (entry.avoid, entry.person),
-        f'{entry.person} avoids "{entry.avoid}", a word that no table on file knows, so whether this holds it is '
-        "unknown.",
+        f'{_person(entry)} avoids "{entry.avoid}", a word that no table on file knows, so whether this holds it '
+        "is unknown.",
         subject=_subject(entry),
         level="unknown",
         next_step=f"Look at the spelling, or write the INCI name: {near_miss(entry.avoid, words)}",

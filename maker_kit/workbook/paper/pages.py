@@ -6,10 +6,8 @@ from __future__ import annotations
 
 import io
 import os
-import re
 import tempfile
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 from xml.sax.saxutils import escape
@@ -19,35 +17,29 @@ from reportlab.lib.enums import TA_RIGHT
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import BaseDocTemplate, Frame, Image, KeepTogether, PageTemplate, Paragraph, Spacer, Table
+from reportlab.platypus import (
+    BaseDocTemplate,
+    Frame,
+    Image,
+    KeepTogether,
+    PageBreak,
+    PageTemplate,
+    Paragraph,
+    Spacer,
+    Table,
+)
 
 from maker_kit.errors import NoticeError, UnknownNameError
 from maker_kit.names import near_miss
+from maker_kit.workbook.paper.column_widths import PAD, Column, by_content, by_shares
 from maker_kit.workbook.paper.fonts import BOLD, PLAIN, printable, use_fonts, width_pt
 
 PAPERS = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 """Width and height [mm]: ISO 216; ANSI/ASME Y14.1 (A)."""
 LEAST_PT = 7.0
 """No table is set smaller [pt]."""
-PAD = 3.0
-
-
-@dataclass(frozen=True)
-class Column:
-    """One column of a table.
-
-    Attributes
-    ----------
-    head : str
-    right : bool
-        Whether it is set to the right, as figures are.
-    least_mm : float
-        Its least width, for room to write [mm].
-    """
-
-    head: str
-    right: bool = False
-    least_mm: float = 0.0
+FOOT_MM = 6.0
+"""Room of the foot [mm]."""
 
 
 class Pages:
@@ -73,15 +65,14 @@ class Pages:
     def __init__(
         self, title: str, paper: str = "A4", foot: str = "", margin_mm: float = 14, size_pt: float = 10
     ) -> None:
-        if paper not in PAPERS:
-            msg = f'there is no paper "{paper}"; {near_miss(paper, list(PAPERS))}'
-            raise UnknownNameError(msg)
+        check_paper(paper)
         use_fonts()
         self.title, self.foot, self.size = printable(title), printable(foot), size_pt
         self.page = tuple(side * mm for side in PAPERS[paper])
         self.margin = margin_mm * mm
         self.width = self.page[0] - 2 * self.margin
         self.flow: list[Any] = []
+        self._done: tuple[int, bytes, int] | None = None
 
     def heading(self, text: str, level: int = 1) -> None:
         """A heading; it stays with what follows."""
@@ -97,6 +88,19 @@ class Pages:
     def space(self, high_mm: float) -> None:
         """Empty room [mm]."""
         self.flow.append(Spacer(1, high_mm * mm))
+
+    def turn(self) -> None:
+        """Begin a new page."""
+        self.flow.append(PageBreak())
+
+    @property
+    def fits_one(self) -> bool:
+        """Whether all that was added so far stands on one page."""
+        room = self.page[1] - 2 * self.margin - FOOT_MM * mm
+        high = 0.0
+        for number, piece in enumerate(self.flow):
+            high += piece.wrap(self.width, 10**6)[1] + (piece.getSpaceBefore() if number else 0) + piece.getSpaceAfter()
+        return high <= room
 
     def ticks(self, texts: Iterable[str]) -> None:
         """Sentences with a box before each, to tick with a pen."""
@@ -117,6 +121,7 @@ class Pages:
         *,
         size_pt: float = 0,
         high_mm: float = 0,
+        shares: Sequence[float] = (),
     ) -> None:
         """A table whose rows are never split and whose head stands on every page.
 
@@ -129,6 +134,8 @@ class Pages:
             Of its letters; as plain text unless given, and smaller down to `LEAST_PT` where a word would not fit.
         high_mm : float
             Least height of a row, for room to write [mm].
+        shares : sequence of float
+            Of the width, one a column, where every word fits so; by what stands in them unless given.
 
         Raises
         ------
@@ -138,11 +145,13 @@ class Pages:
         heads = [c if isinstance(c, Column) else Column(c) for c in columns]
         cells = [["" if c is None else printable(str(c)) for c in row] for row in rows]
         size = size_pt or self.size
-        while (widths := self._widths(heads, cells, size)) is None:
+        while (widths := by_content(self.width, heads, cells, size)) is None:
             size -= 0.5
             if size < LEAST_PT:
                 msg = f"the table of {', '.join(h.head for h in heads)} is too wide for this paper: leave a column out"
                 raise NoticeError(msg)
+        if shares and (wide := by_shares(self.width, heads, cells, size, shares)):
+            widths = wide
         top = [
             Paragraph(_said(h.head), self._style(size, bold=True, alignment=TA_RIGHT if h.right else 0)) for h in heads
         ]
@@ -181,12 +190,22 @@ class Pages:
 
     def pdf(self) -> bytes:
         """The document; the same facts give the same bytes."""
+        return self._built()[0]
+
+    def _built(self) -> tuple[bytes, int]:
+        """The document and its pages; laid out once, until something is added (a piece that was put off to a new page
+        remembers it, and is refused when it is laid out again).
+        """
+        if self._done is not None and self._done[0] == len(self.flow):
+            return self._done[1:]
+        for piece in self.flow:
+            piece.__dict__.pop("_postponed", None)
         out = io.BytesIO()
         inner = Frame(
             self.margin,
-            self.margin + 6 * mm,
+            self.margin + FOOT_MM * mm,
             self.width,
-            self.page[1] - 2 * self.margin - 6 * mm,
+            self.page[1] - 2 * self.margin - FOOT_MM * mm,
             0,
             0,
             0,
@@ -198,7 +217,13 @@ class Pages:
         )
         document.addPageTemplates([PageTemplate(id="page", frames=[inner], pagesize=self.page)])
         document.build(list(self.flow), canvasmaker=self._canvas)
-        return out.getvalue()
+        self._done = (len(self.flow), out.getvalue(), document.page)
+        return self._done[1:]
+
+    @property
+    def count(self) -> int:
+        """How many pages there are."""
+        return self._built()[1]
 
     def write(self, path: str | Path) -> Path:
         """Write the document, whole or not at all. Raises NoticeError where the file cannot be written."""
@@ -239,35 +264,18 @@ class Pages:
         font = BOLD if bold else PLAIN
         return ParagraphStyle("", fontName=font, fontSize=size, leading=size * 1.28, bulletFontName=font, **more)
 
-    def _widths(self, heads: Sequence[Column], cells: Sequence[Sequence[str]], size: float) -> list[float] | None:
-        """Width of every column [pt], the longest word at least; None where they do not stand side by side."""
-        least, whole = [], []
-        for k, head in enumerate(heads):
-            texts = [row[k] for row in cells]
-            words = [
-                w for t in texts for w in re.split(r"[ \n\t]+", t)
-            ]  # a space that does not break holds two together
-            top = max((width_pt(w, size, True) for w in head.head.split()), default=0.0)
-            least.append(
-                max(top, max((width_pt(w, size) for w in words), default=0.0), head.least_mm * mm) + 2 * PAD + 0.1
-            )
-            long = max((width_pt(line, size) for t in texts for line in t.split("\n")), default=0.0)
-            whole.append(max(least[-1], long + 2 * PAD + 0.1, width_pt(head.head, size, True) + 2 * PAD + 0.1))
-        room = self.width - sum(least)
-        if room < 0:
-            return None
-        more = [w - n for w, n in zip(whole, least, strict=True)]
-        share = min(1.0, room / sum(more)) if sum(more) else 0.0
-        wide = [n + share * m for n, m in zip(least, more, strict=True)]
-        to_write = [k for k, head in enumerate(heads) if head.least_mm]  # what is left over is room to write
-        left = (self.width - sum(wide)) / len(to_write) if to_write else 0.0
-        return [w + left if k in to_write else w for k, w in enumerate(wide)]
-
     def _row_height(self, row: Sequence[Paragraph], widths: Sequence[float], least: float) -> float | None:
         if not least:
             return None
         needed = max(p.wrap(w - 2 * PAD, 10_000)[1] for p, w in zip(row, widths, strict=True)) + 4
         return max(least, needed)
+
+
+def check_paper(paper: str) -> None:
+    """Refuse a paper that there is none of (UnknownNameError)."""
+    if paper not in PAPERS:
+        msg = f'there is no paper "{paper}"; {near_miss(paper, list(PAPERS))}'
+        raise UnknownNameError(msg)
 
 
 def write_whole(path: Path, data: bytes) -> Path:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import importlib
 import json
+import logging
 import os
 import sys
 import tempfile
@@ -17,6 +18,7 @@ from maker_kit.collecting import seldom_collected
 from maker_kit.errors import NoticeError
 from maker_kit.formula.recipe import Recipe
 from maker_kit.workbook.run.page import page
+from maker_kit.workbook.run.seldom import seldom_collected
 from maker_kit.workbook.run.settings import notebook_settings, read_settings
 
 REPORT_NOTEBOOK = "06_costing_report.ipynb"
@@ -99,6 +101,7 @@ def run_notebook(
     if unknown:
         msg = f"{source.name} takes no setting named {', '.join(unknown)}"
         raise NoticeError(msg)
+    logging.getLogger("papermill").setLevel(logging.ERROR)  # it knows no setting of two types, and would say so
     bar: Any = (
         {"desc": progress, "unit": "step", "bar_format": "{desc} |{bar:24}| {n_fmt}/{total_fmt} steps", "leave": False}
         if progress

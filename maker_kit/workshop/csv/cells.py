@@ -6,7 +6,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
@@ -14,18 +14,12 @@ from maker_kit.errors import QuantityError
 from maker_kit.formula.substances.cells import parts_of_cell
 from maker_kit.formula.substances.near import near_names
 from maker_kit.names import name_key, near_miss
-from maker_kit.numbers import with_point
 from maker_kit.units import BasisUnknownError, parse_amount
+from maker_kit.workshop.csv.cell_numbers import GROUP, Marks, read_number
 from maker_kit.workshop.csv.columns import MOST_NAME, Column
-from maker_kit.workshop.csv.days import CellError as CellError
 from maker_kit.workshop.csv.days import read_date
-from maker_kit.workshop.csv.faults import shown
-from maker_kit.workshop.csv.habits import Habits
+from maker_kit.workshop.csv.faults import CellError, shown
 
-_GROUP = " .,'’\u00a0\u2009\u202f"
-_PLAIN = re.compile(r"[+-]?([0-9]{1,15}(\.[0-9]{0,20})?|\.[0-9]{1,20})([eE][+-]?[0-9]{1,2})?")
-_COMMA = re.compile(r"[+-]?([0-9]{1,15}|),[0-9]{1,20}([eE][+-]?[0-9]{1,2})?")
-_GROUPED = re.compile(rf"[+-]?[0-9]{{1,3}}([{_GROUP}][0-9]{{3}})+([.,][0-9]+)?")
 _SURE = re.compile(r"(?s)(.*\S)\s+sure!?")
 INVENTED = "invented"
 """Behind a price: it came with the demo, and nobody asks it."""
@@ -56,25 +50,6 @@ class BareOunces:
     text: str
     as_mass_g: float
     as_volume_ml: float
-
-
-@dataclass(frozen=True)
-class Marks:
-    """How numbers are written in one table.
-
-    Attributes
-    ----------
-    comma_ok : bool
-        Whether a decimal comma may stand (cells are separated by semicolons).
-    mixed : bool
-        Whether both decimal points and decimal commas occur, so that 1.250 can be read in two ways.
-    habits : Habits
-        What the workshop's settings say of numbers, dates, weights and prices.
-    """
-
-    comma_ok: bool = False
-    mixed: bool = False
-    habits: Habits = field(default_factory=Habits)
 
 
 def read_cell(text: str, column: Column, marks: Marks) -> tuple[Any, bool]:
@@ -117,48 +92,6 @@ def read_cell(text: str, column: Column, marks: Marks) -> tuple[Any, bool]:
     if column.kind in _SUBSTANCES and not sure:
         _near_substance(text, column)
     return value, sure
-
-
-def read_number(text: str, marks: Marks) -> Decimal:
-    """A number in digits, exactly, with a decimal point or (where it may stand) a decimal comma.
-
-    Raises
-    ------
-    CellError
-        For anything else: thousands separators, fractions, words, infinity.
-    """
-    plain = text.strip().replace("−", "-")
-    if marks.mixed and re.fullmatch(r"[+-]?[1-9][0-9]{0,2}[.,][0-9]{3}", plain):
-        whole, point = re.sub("[.,]", "", plain), with_point(plain)
-        raise CellError(
-            allowed="a number that can be read in one way",
-            mend="this table holds decimal points and decimal commas, so this may be "
-            f"{whole} or {point}: write {whole}, or {point}0",
-        )
-    if _PLAIN.fullmatch(plain):
-        return Decimal(plain)
-    if _COMMA.fullmatch(plain):
-        if not marks.comma_ok:
-            raise CellError(
-                allowed="a decimal point where cells are separated by commas",
-                mend=f"write {with_point(plain)}, or {plain.replace(',', '')} if the comma marks thousands",
-            )
-        return Decimal(with_point(plain))
-    if _GROUPED.fullmatch(plain):
-        raise CellError(
-            allowed="a number without marks between thousands", mend="write all digits together, such as 1234.5"
-        )
-    if re.search(r"(?i)inf|nan|#", plain):
-        raise CellError(
-            allowed="a number in digits", mend="write the number, or leave the cell blank if it is not known"
-        )
-    raise CellError(allowed="one number in digits, such as 0.8", mend="write the number alone; put words into the note")
-
-
-def is_comma_number(text: str) -> bool | None:
-    """Whether a cell starts with a number with a decimal comma (True) or a decimal point (False); else None."""
-    found = re.match(r"[+-]?[0-9]+([.,])[0-9]+(?![0-9.,])", text.strip())
-    return None if found is None else found[1] == ","
 
 
 def _number(text: str, column: Column, marks: Marks) -> Decimal:
@@ -206,7 +139,7 @@ def _in_range(value: Decimal | int, text: str, column: Column, sure: bool) -> No
 def _amount(text: str, column: Column, marks: Marks) -> Any:
     if not column.bare_oz:
         text = marks.habits.ounces(text)
-    number = re.match(rf"[+−-]?[0-9.,]([0-9.,]|[{_GROUP}](?=[0-9]))*", text)
+    number = re.match(rf"[+−-]?[0-9.,]([0-9.,]|[{GROUP}](?=[0-9]))*", text)
     try:
         if number and not re.match(r"\s*[/⁄¼½¾⅓⅔⅛⅜⅝⅞]", text[number.end() :]) and not re.search(r"[/⁄]", text):
             text = f"{read_number(number[0], marks):f} {text[number.end() :].strip()}"

@@ -1,4 +1,4 @@
-"""Reading a day from a cell; one that may be either of two is asked about. And what a refused cell is told."""
+"""Reading a day from a cell; one that may be either of two is asked about."""
 
 from __future__ import annotations
 
@@ -6,18 +6,11 @@ import re
 from datetime import date
 
 from maker_kit.workshop.csv.columns import Column
+from maker_kit.workshop.csv.faults import CellError
 from maker_kit.workshop.csv.habits import DATE_ORDERS, stroke_days
 
 _DATE = re.compile(r"(?P<y>[0-9]{4})-(?P<m>[0-9]{1,2})-(?P<d>[0-9]{1,2})")
 _DOTTED = re.compile(r"(?P<d>[0-9]{1,2})\.\s?(?P<m>[0-9]{1,2})\.\s?(?P<y>[0-9]{4})")
-
-
-class CellError(Exception):
-    """A cell that cannot be taken: what is allowed in it, how to mend it, and what was meant where one text is near."""
-
-    def __init__(self, allowed: str, mend: str, meant: str = "") -> None:
-        self.allowed, self.mend, self.meant = allowed, mend, meant
-        super().__init__(allowed)
 
 
 def read_date(text: str, column: Column, order: str) -> date:

@@ -103,3 +103,11 @@ class Names:
     def spelled(self, name: str) -> str:
         """The name as the table writes it; where it lists none such, the name itself."""
         return self.find(name) or name
+
+
+class CellError(Exception):
+    """A cell that cannot be taken: what is allowed in it, how to mend it, and what was meant where one text is near."""
+
+    def __init__(self, allowed: str, mend: str, meant: str = "") -> None:
+        self.allowed, self.mend, self.meant = allowed, mend, meant
+        super().__init__(allowed)

@@ -12,7 +12,7 @@ from pathlib import Path
 from maker_kit.errors import NoticeError
 from maker_kit.guarded import unguard
 from maker_kit.names import name_key
-from maker_kit.workshop.csv.cells import is_comma_number
+from maker_kit.workshop.csv.cell_numbers import is_comma_number
 from maker_kit.workshop.csv.columns import TableSpec, bare
 from maker_kit.workshop.csv.reading import SEPARATOR_ROW, table_from_bytes
 from maker_kit.workshop.csv.writing import BOM, encoded, row_text

@@ -10,7 +10,8 @@ from typing import Any, TypeVar
 
 from maker_kit.errors import WorkshopError
 from maker_kit.names import name_key, near_miss
-from maker_kit.workshop.csv.cells import CellError, Marks, is_comma_number, is_invented, read_cell
+from maker_kit.workshop.csv.cell_numbers import CellError, Marks, is_comma_number
+from maker_kit.workshop.csv.cells import is_invented, read_cell
 from maker_kit.workshop.csv.columns import TableSpec, bare
 from maker_kit.workshop.csv.faults import FaultBook, Names, shown
 from maker_kit.workshop.csv.habits import COMMA, POINT, Habits
