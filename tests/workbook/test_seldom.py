@@ -5,7 +5,7 @@ from __future__ import annotations
 import gc
 import weakref
 
-from maker_kit.workbook.run.seldom import NEW, seldom_collected
+from maker_kit.collecting import NEW, seldom_collected
 
 
 class Node:

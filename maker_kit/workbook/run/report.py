@@ -18,7 +18,6 @@ from maker_kit.collecting import seldom_collected
 from maker_kit.errors import NoticeError
 from maker_kit.formula.recipe import Recipe
 from maker_kit.workbook.run.page import page
-from maker_kit.workbook.run.seldom import seldom_collected
 from maker_kit.workbook.run.settings import notebook_settings, read_settings
 
 REPORT_NOTEBOOK = "06_costing_report.ipynb"
