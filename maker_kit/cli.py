@@ -114,10 +114,10 @@ def build_parser() -> argparse.ArgumentParser:
 
     verb = verbs.add_parser("tables", help="say what every column of a table means, with an example")
     verb.add_argument("table", nargs="?", default="", metavar="TABLE", help="such as packs (default: all of them)")
-    verb.set_defaults(run=_tables)
+    verb.set_defaults(run=_told)
 
     verb = verbs.add_parser("memory", help="list every published figure that is from memory, and what would confirm it")
-    verb.set_defaults(run=_memory)
+    verb.set_defaults(run=_told)
     return parser
 
 
@@ -309,17 +309,11 @@ def _new(given: argparse.Namespace) -> int:
     return 0
 
 
-def _tables(given: argparse.Namespace) -> int:
+def _told(given: argparse.Namespace) -> int:
+    from maker_kit.reference.memory import memory_text
     from maker_kit.workshop.csv.told import tables_text
 
-    print(tables_text(given.table), end="")
-    return 0
-
-
-def _memory(given: argparse.Namespace) -> int:
-    from maker_kit.reference.memory import memory_text
-
-    print(memory_text(), end="")
+    print(tables_text(given.table) if given.verb == "tables" else memory_text(), end="")
     return 0
 
 

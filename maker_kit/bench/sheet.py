@@ -117,6 +117,8 @@ def bench_sheet(
     cautions: Iterable[Finding] = (),
     findings: Iterable[Finding] = (),
     number: str = "",
+    *,
+    ounces: bool = False,
 ) -> BenchSheet:
     """The sheet of one batch.
 
@@ -130,6 +132,8 @@ def bench_sheet(
         The usual cautions; of the findings only the stops are printed.
     number : str
         The batch's; empty to write it in by hand.
+    ounces : bool
+        Whether what is weighed is said in ounces (of weight) too.
 
     Returns
     -------
@@ -143,7 +147,8 @@ def bench_sheet(
         phase = row.phase
         digits = _decimals(row.step_g)
         note = "pre-mix, see below" if row.too_small else f"in {row.portions} portions" if row.portions > 1 else ""
-        lines.append(SheetLine(phase, row.ingredient, f"{row.weighed_g:.{digits}f} g", f"{running:.{digits}f} g", note))
+        weigh = f"{row.weighed_g:.{digits}f} g" + (f" ({row.weighed_oz:.3f} oz)" if ounces else "")
+        lines.append(SheetLine(phase, row.ingredient, weigh, f"{running:.{digits}f} g", note))
     content = f"{recipe.fill_mass_g:.1f} g" + ("" if recipe.sold_by_mass else f" ({number_text(recipe.fill_ml)} mL)")
     batch = f"{counted(containers)} of {content} in {recipe.container}: {weigh_out.batch_mass_g:.1f} g with losses"
     tools = dict.fromkeys(t.strip() for s in recipe.steps for t in s.tool.split(",") if t.strip())

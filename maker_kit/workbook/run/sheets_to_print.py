@@ -37,7 +37,10 @@ def sheet_for(workshop: Workshop, recipe: str, containers: int = 12, number: str
         As `maker_kit.plan.plan.make_plan`.
     """
     plan = make_plan(workshop, recipe, batch_size=containers)
-    return bench_sheet(plan.recipe, plan.batch_size, plan.weigh_out, plan.cautions, plan.findings, number)
+    ounces = plan.workshop.settings.weights_in == "oz"
+    return bench_sheet(
+        plan.recipe, plan.batch_size, plan.weigh_out, plan.cautions, plan.findings, number, ounces=ounces
+    )
 
 
 def write_sheets(

@@ -66,7 +66,10 @@ def weigh_out_sheet(plan: Plan) -> Sheet:
         "mass [g]": f"{plan.batch_mass_g:.2f}",
         everything: f"{plan.batch_mass_g * plan.batches:.2f}",
     }
-    shown = [heading for heading in rows[0] if plan.batches > 1 or heading != everything]
+    hidden = {everything} if plan.batches == 1 else set()
+    if plan.workshop.settings.weights_in == "g":
+        hidden.add("mass [oz]")
+    shown = [heading for heading in rows[0] if heading not in hidden]
     return Sheet([*rows, total], ("phase", "ingredient", "note"), columns=shown)
 
 

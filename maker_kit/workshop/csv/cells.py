@@ -108,7 +108,7 @@ def _whole(text: str, column: Column, marks: Marks) -> int:
 def _money(text: str, column: Column, marks: Marks) -> int:
     if other := marks.habits.other_currency(text):
         raise CellError(
-            allowed=f"a price in {marks.habits.currency or 'one currency'}, as the setting 'currency' has it",
+            allowed=f"a price in {marks.habits.currency}, as the setting 'currency' has it",
             mend=f"this one is in {other}: write what it is in the workshop's currency",
         )
     number = read_number(marks.habits.without_currency(text), marks)

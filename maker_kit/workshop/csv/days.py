@@ -44,7 +44,7 @@ def _stroke_day(days: tuple[date, ...], column: Column) -> date:
         both = " or ".join(f"{day.day} {day:%B} ({day.isoformat()})" for day in days)
         raise CellError(
             allowed=f"{column.allows()}, which can be read in one way",
-            mend=f"this may be {both}: write it as in the brackets, or add the setting 'date order' "
-            f"({' or '.join(DATE_ORDERS)}) to workshop.csv",
+            mend=f"with strokes, day and month could be taken for each other, {both}: write it as in brackets, or add "
+            f"the setting 'date order' ({' or '.join(DATE_ORDERS)}) to workshop.csv",
         )
     return days[0]

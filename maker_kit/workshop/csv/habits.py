@@ -51,7 +51,11 @@ class Habits:
         return text
 
     def other_currency(self, text: str) -> str:
-        """The currency that a price carries and the workshop does not count in; empty where there is none."""
+        """The currency that a price carries and the workshop does not count in; empty where there is none, or nobody
+        knows what the workshop counts in.
+        """
+        if not self.currency:
+            return ""
         for letters, sign in SIGNS.items() if _NO_NUMBER.search(text) else ():
             if letters != self.currency and re.search(rf"(?i)(?<![a-z]){letters}(?![a-z])|{re.escape(sign)}", text):
                 return letters

@@ -44,7 +44,7 @@ FORMULA: dict[str, tuple[str, dict[str, tuple[str, str, str]]]] = {
             ),
             "weights_in": (
                 'what you weigh in; with oz, a plain "oz" in packs, kits and fills is one of weight (28.3495 g), '
-                "and masses are shown in ounces too. An oz on a shop's pack stays unknown, for you did not write it",
+                "and the sheet of the day gives ounces too. An oz on a shop's pack stays unknown: you did not write it",
                 "oz",
                 'g; a plain "oz" is asked about',
             ),

@@ -85,7 +85,8 @@ def weigh_panel(day: Day) -> LateScreen:
         return (told,) if told else ()
 
     def link(found, batch: str) -> str:
-        made = bench_sheet(found.recipe, day.containers, found.weigh_out, found.cautions, found.findings, batch)
+        about = (found.recipe, day.containers, found.weigh_out, found.cautions, found.findings, batch)
+        made = bench_sheet(*about, ounces=workshop.settings.weights_in == "oz")
         pdf = bench_sheet_pages(made, paper.value, day.now()).pdf()
         words = f"Its version is {made.version}: a sheet with another one no longer matches the recipe."
         return shown.sheet_link(pdf, f"{made.recipe}-sheet.pdf", paper.value) + words_sheet("the sheet", words).html()
