@@ -13,9 +13,6 @@ import numpy as np
 from maker_kit.buying.basket.caps import ENDLESS, PriceStep, Restriction, Tariff, price_steps, tariff
 from maker_kit.buying.market import Market
 
-CHECKED_EVERY = 500
-"""Packs between two questions whether to go on: a few milliseconds."""
-
 Array = np.ndarray
 """Whole numbers of 64 bits where nothing else is said."""
 
@@ -110,9 +107,8 @@ def catalogue(market: Market, items: Iterable[str], check: Callable[[], None] = 
     """
     wanted = {item: k for k, item in enumerate(dict.fromkeys(items))}
     sold = []
-    for k, pack in enumerate(market.packs):
-        if k % CHECKED_EVERY == 0:
-            check()
+    for pack in market.packs:
+        check()
         sold.append((pack, tuple(price_steps(pack))))
     selling = {pack.supplier for pack, steps in sold if steps and any(item in wanted for item in pack.content)}
     tariffs = tuple(tariff(s, Restriction()) for s in market.suppliers if s.name in selling)
@@ -121,8 +117,7 @@ def catalogue(market: Market, items: Iterable[str], check: Callable[[], None] = 
     for pack, steps in sold:
         content = {wanted[item]: units for item, units in pack.content.items() if item in wanted}
         at = place.get(pack.supplier)
-        if len(articles) % CHECKED_EVERY == 0:
-            check()
+        check()
         if steps and at is not None and (content or tariffs[at].wants_surplus):
             starts, prices = np.array([(step.low, step.price_cents) for step in steps], np.int64).T
             row = (len(articles), pack.name, at, content, steps, pack.shipping_dg, starts, prices)
