@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Mapping
 from dataclasses import replace
+from datetime import date
 from pathlib import Path
 
 from maker_kit.errors import Fault, WorkshopError
@@ -32,6 +33,7 @@ from maker_kit.workshop.partly import disabled, left_out, not_counted, without
 from maker_kit.workshop.recipe_lines import line_file, step_file
 from maker_kit.workshop.recipes import KnownThings, read_recipes
 from maker_kit.workshop.shelf import read_shelf
+from maker_kit.workshop.slips import Held, questions
 from maker_kit.workshop.targets import read_targets
 from maker_kit.workshop.trials import read_runs
 from maker_kit.workshop.workshop import Workshop
@@ -142,7 +144,7 @@ def _put_together(
     intents = read_intents(tables[specs.DECISIONS], read.names)
     if settings is None:
         return None
-    return Workshop(
+    shop = Workshop(
         folder=folder,
         settings=settings,
         ingredients=ingredients,
@@ -162,6 +164,9 @@ def _put_together(
         watched=watched,
         intents=intents,
     )
+    if book.faults:
+        return shop  # what is asked of cells waits until all can be read
+    return replace(shop, asked=questions(Held(shop, tables, read.lines, read.steps, date.today())))
 
 
 def find_folder(text: str | Path = "") -> Path:

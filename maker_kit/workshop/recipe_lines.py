@@ -8,7 +8,6 @@ from decimal import Decimal
 from pathlib import Path
 
 from maker_kit.formula.recipe import LEAST_USUAL_PERCENT, SUM_TOLERANCE_PERCENT
-from maker_kit.formula.step import Step
 from maker_kit.names import name_key
 from maker_kit.workshop.csv.faults import FaultBook, Names
 from maker_kit.workshop.csv.records import Record, Records, read_records
@@ -112,11 +111,11 @@ def _plain(number: Decimal) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
-def read_steps(folder: Path, name: str, book: FaultBook) -> tuple[Step, ...]:
-    """The steps of a recipe, in order; none where nobody wrote them down."""
+def read_steps(folder: Path, name: str, book: FaultBook) -> Records:
+    """The rows of the steps of a recipe, in order; none where nobody wrote them down."""
     try:
         if not (folder / step_file(name)).exists():
-            return ()
+            return Records(step_file(name), (), book)
     except OSError:
         pass  # it is there and cannot be looked at; reading it says so
     records = read_records(folder, STEPS, book, step_file(name))
@@ -126,4 +125,4 @@ def read_steps(folder: Path, name: str, book: FaultBook) -> tuple[Step, ...]:
         if r["number"] is not None and r["number"] < last:
             r.refuse("number", f"a number above {last}, the step before", "put the steps in their order")
         last = max(last, r["number"] or 0)
-    return records.made(Step)
+    return records

@@ -20,6 +20,7 @@ from maker_kit.formula.thickness.readings import ThicknessReading
 from maker_kit.names import by_key, name_key, near_miss
 from maker_kit.trial.card import TargetCard
 from maker_kit.trial.run import TrialRun
+from maker_kit.workshop.asked import Question
 from maker_kit.workshop.papers import Intent, Paper, Watched
 from maker_kit.workshop.things import Avoided, Kit, Settings, ShopProduct, Swap, WantedThickness
 
@@ -124,6 +125,8 @@ class Workshop:
         A note for every spreadsheet beside the tables that is not read.
     not_counted : tuple of Fault
         Those by which a rule may be missed in any recipe: own limits, the avoid-list, what is inside nobody knows what.
+    asked : tuple of Question
+        Cells that may be slips, of which nothing was changed.
     """
 
     folder: Path
@@ -148,6 +151,7 @@ class Workshop:
     left_out: Mapping[str, tuple[Fault, ...]] = field(default_factory=dict)
     not_counted: tuple[Fault, ...] = ()
     beside: tuple[Finding, ...] = ()
+    asked: tuple[Question, ...] = ()
 
     def recipe(self, name: str | Recipe) -> Recipe:
         """The recipe of that name or title; capitals and blanks make no difference. A recipe is given back as it is.
@@ -226,6 +230,10 @@ class Workshop:
                 "prices that are invented: write your own over them"
             )
         yield from (finding.text for finding in self.beside)
+        if self.asked:
+            one = len(self.asked) == 1
+            yield f"{len(self.asked)} {'cell is' if one else 'cells are'} asked about, nothing was changed:"
+        yield from (f"  {question.sentence()}" for question in self.asked)
 
 
 def _find(what: str, name: str, things: Mapping[str, T], known: list[str] | None = None) -> T:

@@ -34,11 +34,18 @@ CLOSE_WORD = 0.8
 """Least likeness of a word that is asked about to a usual one."""
 _NUMBERS = ("number", "whole", "money")
 _SUBSTANCES = ("INCI", "substance")
+_MAY_BE_SURE = frozenset({*_NUMBERS, *_SUBSTANCES, "amount", "word", "date", "list"})
 
 
 def is_invented(text: str, column: Column) -> bool:
     """Whether a cell holds a price that is marked as invented."""
     return column.kind == "money" and _INVENTED.fullmatch(text) is not None
+
+
+def without_sure(text: str) -> str:
+    """A cell without the word that confirms it."""
+    text = text.strip()
+    return found[1] if (found := _SURE.fullmatch(text)) else text
 
 
 class CellError(Exception):
@@ -108,7 +115,7 @@ def read_cell(text: str, column: Column, marks: Marks) -> tuple[Any, bool]:
     text, sure = text.strip(), False
     if is_invented(text, column) and (marked := _INVENTED.fullmatch(text)):
         text = f"{marked[1].strip()} {marked[2].strip()}".strip()
-    if column.kind in {*_NUMBERS, *_SUBSTANCES, "amount", "word"} and (found := _SURE.fullmatch(text)):
+    if column.kind in _MAY_BE_SURE and (found := _SURE.fullmatch(text)):
         text, sure = found[1], True
     if not text:
         if column.needed:
