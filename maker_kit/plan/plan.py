@@ -23,6 +23,7 @@ from maker_kit.formula.notes.once import told_once
 from maker_kit.formula.recipe import LEAST_USUAL_PERCENT, Recipe
 from maker_kit.formula.scale import WeighOut, weigh_out
 from maker_kit.formula.setting import load_on_base, with_fragrance_load, with_ingredient, with_thickener_level
+from maker_kit.plan.asked import asked_findings
 from maker_kit.plan.notes import avoid_findings, not_counted_findings, supply_findings
 from maker_kit.workshop import Workshop
 
@@ -262,6 +263,7 @@ def make_plan(
         *supply_findings(workshop, recipe, size * count),
         *avoid_findings(workshop, recipe, expansion=judged.expansion),
         *invented_findings(workshop.market.for_items(needs), _shelf(workshop, recipe)),
+        *asked_findings(workshop, recipe, needs),
         *workshop.beside,
         *not_counted_findings(workshop),
     )

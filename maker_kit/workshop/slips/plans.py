@@ -66,7 +66,7 @@ def _ask_targets(held: Held, asker: Asker) -> None:
             asker.ask("target", topic, r, "gap", "The line is 100 mm long")
         elif r["measure"] == "cost" and product is not None:
             price = min(size.price_cents for size in product.sizes) / 100
-            if not 0.02 * price <= gap <= 0.9 * price:
+            if not 0.005 * price <= gap <= 0.9 * price:
                 asker.ask("target", topic, r, "gap", f"The shop's costs {price:.2f}")
 
 

@@ -1,4 +1,4 @@
-"""How questions about cells are gathered, with reasons and not where a cell says ``sure``; and what is far from what."""
+"""How questions about cells are gathered, not where a cell says ``sure``; and what is far from what."""
 
 from __future__ import annotations
 
