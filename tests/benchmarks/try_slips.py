@@ -97,7 +97,9 @@ def main() -> None:
             seed += 1
     total = became["fault"] + became["asked"] + became["silent"]
     found = became["fault"] + became["asked"]
-    print(f"{total} slips that change a verdict, a cost or a judgement (of {seed - given.first_seed} made): {dict(became)}")
+    print(
+        f"{total} slips that change a verdict, a cost or a judgement (of {seed - given.first_seed} made): {dict(became)}"
+    )
     print(f"asked about: {found} of {total}, {100 * found / total:.1f} %")
     for kind, counts in sorted(by_kind.items()):
         print(f"  {kind}: {dict(counts)}")

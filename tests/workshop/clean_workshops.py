@@ -76,7 +76,10 @@ BOXES = {
     "bottle": ((100, 0.17), (250, 0.12), (300, 0.12)),
     "tin": ((30, 0.28), (60, 0.24), (100, 0.22)),
 }
-METRIC, US = ("25 g", "50 g", "100 g", "250 g", "500 g", "1 kg", "5 kg"), ("1 oz wt", "4 oz wt", "8 oz wt", "1 lb", "5 lb")
+METRIC, US = (
+    ("25 g", "50 g", "100 g", "250 g", "500 g", "1 kg", "5 kg"),
+    ("1 oz wt", "4 oz wt", "8 oz wt", "1 lb", "5 lb"),
+)
 GRAMS = {"25 g": 25, "50 g": 50, "100 g": 100, "250 g": 250, "500 g": 500, "1 kg": 1000, "5 kg": 5000,
          "1 oz wt": 28.35, "4 oz wt": 113.4, "8 oz wt": 226.8, "1 lb": 453.6, "5 lb": 2268}  # fmt: skip
 WASHED = {"rinse-off": (1.4, 4.5), "leave-on": (4, 18)}
@@ -285,7 +288,10 @@ class Maker:
         rows(folder, "kits.csv", kits)
 
 
-HEADS = {p.name: next(csv.reader(p.open(encoding="utf-8-sig"))) for p in sorted((Path(__file__).parents[2] / "data").glob("*.csv"))}
+HEADS = {
+    p.name: next(csv.reader(p.open(encoding="utf-8-sig")))
+    for p in sorted((Path(__file__).parents[2] / "data").glob("*.csv"))
+}
 
 
 def put(path: Path, table: list) -> None:

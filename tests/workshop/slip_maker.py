@@ -161,7 +161,11 @@ def outcome(shop: Workshop, names: list[str] | None = None) -> dict[str, tuple[f
     found = {}
     for name in names if names is not None else list(shop.recipes):
         recipe = shop.recipes[name]
-        plan = make_plan(shop, name, batches=4)
+        try:
+            plan = make_plan(shop, name, batches=4)
+        except MakerKitError as error:
+            found[name] = frozenset({("stop", str(error))}), ()
+            continue
         notes = frozenset((f.kind, f.code, f.about, f.level) for f in plan.findings if not f.code.startswith("slip."))
         figures = [plan.batch_mass_g, recipe.keeps_months or 0, recipe.use_per_month or 0, recipe.ph_read or 0]
         figures += [f.found_percent or 0 for f in plan.findings if f.found_percent is not None and f.kind != "know"]
@@ -170,10 +174,12 @@ def outcome(shop: Workshop, names: list[str] | None = None) -> dict[str, tuple[f
             figures += [float(bought.unit_cash_micros), float(bought.unit_used_micros)]
         except MakerKitError:
             figures += [0, 0]
-        figures += [float(p.price[0]) if hasattr(p, "price") else 0 for p in ()]
         product = shop.shop_products.get(recipe.shop_product)
         for size in product.sizes if product else ():
-            figures += [size.price_cents / (size.size_ml or size.size_g or size.as_volume_ml), size.sale_price_cents or 0]
+            figures += [
+                size.price_cents / (size.size_ml or size.size_g or size.as_volume_ml),
+                size.sale_price_cents or 0,
+            ]
         wish = shop.intents.get(name)
         figures += [getattr(wish, key, None) or 0 for key in ("dose_g", "shop_dose_g", "containers")] if wish else []
         found[name] = notes, tuple(map(float, figures))

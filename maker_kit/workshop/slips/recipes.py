@@ -24,6 +24,8 @@ KNOWN_PERCENT = 60.0
 """Least share of a recipe whose density is known where the whole is compared [%]."""
 OFF_BAND = 1.5
 """How far a pH may lie outside its band, or from the batch's others, before it is asked about."""
+WALLS = 2 / 3
+"""Power of the content with which the mass of a container grows: walls go with the surface."""
 STEP_SPAN_C = 25.0
 OUT_OF_LINE = 2.0
 """How many times off what the other levels tell a reading is asked about."""
@@ -123,7 +125,7 @@ def _ask_lines(held: Held, recipe: Recipe, topic: Topic, asker: Asker) -> None:
 
 def _ask_containers(held: Held, asker: Asker) -> None:
     boxes = list(held.tables[specs.CONTAINERS])
-    light, brims = usual("empty mass"), usual("brim over nominal")
+    brims = usual("brim over nominal")
     for r in boxes:
         topic, name = Topic.of("container", r["name"]), r["name"]
         nominal, brim, mass = (number(r, key) or 0 for key in ("nominal_ml", "brim_ml", "mass_g"))
@@ -134,15 +136,12 @@ def _ask_containers(held: Held, asker: Asker) -> None:
             why = f"The brim is mostly {brims.words()} the nominal {nominal:g} mL; look at both"
             asker.ask("container", topic, r, "brim_ml", why)
         others = [b for b in boxes if b is not r and number(b, "mass_g")]
-        even = [number(b, "mass_g") / number(b, "nominal_ml") ** (2 / 3) for b in others]
-        if mass and not light.holds(mass / nominal):
-            asker.ask(
-                "container_mass", topic, r, "mass_g", f"Empty ones weigh mostly {light.words()} of what they hold"
-            )
-        elif mass and far_off(mass / nominal ** (2 / 3), even, 2.5) is not None:
-            asker.ask(
-                "container_mass", topic, r, "mass_g", "The other containers are far lighter or heavier for their size"
-            )
+        even = [number(b, "mass_g") / number(b, "nominal_ml") ** WALLS for b in others]
+        light = usual("empty mass", r["kind"]) or usual("empty mass")
+        if mass and (not light.holds(mass / nominal**WALLS) or far_off(mass / nominal**WALLS, even, 2.5) is not None):
+            why = f"An empty one for {nominal:g} mL mostly weighs {light.low * nominal**WALLS:.0f} to "
+            why += f"{light.high * nominal**WALLS:.0f} g, and about as much for its size as the others"
+            asker.ask("container_mass", topic, r, "mass_g", why)
 
 
 def ask_readings(held: Held, asker: Asker) -> None:
@@ -162,6 +161,10 @@ def ask_readings(held: Held, asker: Asker) -> None:
                 if value and read and not min(read) / OUT_OF_LINE <= value <= OUT_OF_LINE * max(read):
                     why = f"The readings on file lie from {min(read):g} to {max(read):g}"
                     asker.ask("wanted_thickness", Topic.of("recipe", r["name"]), r, key, why)
+            shop, low, high = (number(r, key) for key in (f"shop_{way}", f"{way}_from", f"{way}_to"))
+            if shop and low and high and not low <= shop <= high:
+                why = f"It lies outside the wanted {low:g} to {high:g}; look at all three"
+                asker.ask("wanted_thickness", Topic.of("recipe", r["name"]), r, f"shop_{way}", why)
     _ask_watch(held, asker)
 
 
