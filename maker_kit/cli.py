@@ -4,21 +4,26 @@ from __future__ import annotations
 
 import argparse
 import atexit
+import contextlib
 import gc
 import json
 import os
+import re
+import signal
 import sys
 import textwrap
+import threading
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
-from maker_kit.errors import MakerKitError, WorkshopError
+from maker_kit.errors import MakerKitError, WorkshopError, short
+from maker_kit.terminal import OutputError, finish, give_up, prepare, say
 
 
 def build_parser() -> argparse.ArgumentParser:
     """The verbs and what they take."""
-    parser = argparse.ArgumentParser(
+    parser = _Parser(
         prog="maker-kit", description="The maker's workbook: recipes, limits, buying and cost curves for small batches."
     )
     verbs = parser.add_subparsers(
@@ -36,7 +41,7 @@ def build_parser() -> argparse.ArgumentParser:
         "--workshop", default="", metavar="FOLDER", help="your workshop's folder of tables (default: the demo workshop)"
     )
     verb.add_argument(
-        "--port", type=int, metavar="NUMBER", help="port of this machine to serve at (default: any that is free)"
+        "--port", type=_whole, metavar="NUMBER", help="port of this machine to serve at (default: any that is free)"
     )
     verb.add_argument("--no-browser", action="store_true", help="only start it and print its address")
     verb.set_defaults(run=_open)
@@ -105,7 +110,7 @@ def build_parser() -> argparse.ArgumentParser:
     verb.add_argument(
         "--workshop", default="", metavar="FOLDER", help="your workshop's folder of tables (default: the demo workshop)"
     )
-    verb.add_argument("--containers", type=int, default=12, metavar="NUMBER", help="containers in the batch (12)")
+    verb.add_argument("--containers", type=_whole, default=12, metavar="NUMBER", help="containers in the batch (12)")
     verb.add_argument("--number", default="", metavar="TEXT", help="the batch's number (default: a line to write it)")
     verb.add_argument("--paper", default="A4", metavar="PAPER", help="A4 or Letter (default: A4)")
     verb.add_argument(
@@ -149,6 +154,14 @@ def build_parser() -> argparse.ArgumentParser:
     return parser
 
 
+def _whole(text: str) -> int:
+    """A whole number in digits."""
+    if not re.fullmatch(r"[+-]?[0-9]{1,18}", text.strip()):
+        msg = f'"{short(text)}" is no whole number; write it in digits, such as 12'
+        raise argparse.ArgumentTypeError(msg)
+    return int(text)
+
+
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one verb.
 
@@ -163,17 +176,40 @@ def main(arguments: Sequence[str] | None = None) -> int:
         0 when all went well, 1 when something is wrong with what was given (said in a sentence) or a judged recipe has
         a stop; 2 is the shell's for words it does not know.
     """
-    given = build_parser().parse_args(arguments)
+    verb = ""
     try:
-        return int(given.run(given))
+        prepare()
+        given = build_parser().parse_args(arguments)
+        verb = given.verb
+        code = int(given.run(given))
+        finish()
+    except OutputError as error:
+        give_up()
+        code = _ends_with(error)
     except MakerKitError as error:
-        print(error, file=sys.stderr)
-        return 1
+        code = _ends_with(error)
     except KeyboardInterrupt:
-        if given.verb == "open":
-            return 0  # Ctrl-C is how it ends, even before it has begun
-        print("stopped; nothing was left half written", file=sys.stderr)
-        return 1
+        signal.signal(signal.SIGINT, signal.SIG_IGN)
+        # Ctrl-C is how the open notebooks end, even before it has begun
+        code = 0 if verb == "open" else _ends_with("stopped; nothing was left half written")
+    if arguments is None and threading.current_thread() is threading.main_thread():
+        signal.signal(signal.SIGINT, signal.SIG_IGN)  # all is done: Python ends without a word
+    return code
+
+
+def _ends_with(said: object) -> int:
+    """The code of an ending that is told on the error stream, where there is one."""
+    with contextlib.suppress(OutputError):
+        say(said, file=sys.stderr, flush=True)
+    return 1
+
+
+class _Parser(argparse.ArgumentParser):
+    """What it says of words it does not know goes the way of all lines."""
+
+    def _print_message(self, message: str, file: Any = None) -> None:
+        if message:
+            say(message, file=file or sys.stderr, end="")
 
 
 def _report(given: argparse.Namespace) -> int:
@@ -182,11 +218,11 @@ def _report(given: argparse.Namespace) -> int:
     atexit.register(gc.freeze)  # Python would look through everything for garbage as it ends: a tenth of the time
 
     def tell(line: str) -> None:
-        print(line, file=sys.stderr)
+        say(line, file=sys.stderr)
 
     texts = given.texts + ([] if given.seconds is None else [f"seconds={given.seconds}"])
     for path in write_reports(given.recipes, given.workshop, texts, given.to, tell=tell):
-        print(path)
+        say(path)
     return 0
 
 
@@ -194,7 +230,7 @@ def _decide(given: argparse.Namespace) -> int:
     from maker_kit.workbook.run.decide import write_decisions
 
     for path in write_decisions(given.recipes, given.workshop, given.texts, given.to, paper=given.paper):
-        print(path)
+        say(path)
     return 0
 
 
@@ -205,23 +241,23 @@ def _judge(given: argparse.Namespace) -> int:
 
     judged = judge_folder(given.workshop, given.recipes)
     if given.json:
-        print(json.dumps([each.record() for each in judged], ensure_ascii=False, indent=1))
+        say(json.dumps([each.record() for each in judged], ensure_ascii=False, indent=1))
         return int(any(each.stopped for each in judged))
     told_near = False
     for place, each in enumerate(judged):
-        print("\n" * bool(place) + each.sentence())
+        say("\n" * bool(place) + each.sentence())
         for kind in KINDS if given.all else KINDS[:2]:
             for finding in each.of_kind(kind):
                 said = (finding.text, f"Next: {finding.next_step}" * bool(finding.next_step))
                 words = " ".join(filter(None, (*said, f"[{finding.source}]" * bool(finding.source))))
-                print(f"  {kind:4}  {finding.subject}")
-                print(textwrap.fill(words, 110, initial_indent=" " * 8, subsequent_indent=" " * 8))
+                say(f"  {kind:4}  {finding.subject}")
+                say(textwrap.fill(words, 110, initial_indent=" " * 8, subsequent_indent=" " * 8))
         if not told_near and any(finding.level == "near" for finding in each.findings):
             told_near = True
-            print(f"  {NEAR_IN_WORDS}")
+            say(f"  {NEAR_IN_WORDS}")
         known = len(each.of_kind("know"))
         if known and not given.all:
-            print(f"  and {known} more to know: add --all to read {'it' if known == 1 else 'them'}")
+            say(f"  and {known} more to know: add --all to read {'it' if known == 1 else 'them'}")
     return int(any(each.stopped for each in judged))
 
 
@@ -233,7 +269,7 @@ def _sheet(given: argparse.Namespace) -> int:
     workshop, to = find_workshop(given.workshop), from_here(given.to)
     more = {"containers": given.containers, "number": given.number, "paper": given.paper}
     for path in write_sheets(workshop, given.recipes, to, **more):
-        print(path)
+        say(path)
     return 0
 
 
@@ -246,12 +282,12 @@ def _trace(given: argparse.Namespace) -> int:
         found = trace(log, given.name, given.kind)
     if given.letter:
         return _letter(given, found)
-    print(f"{found.kind} {found.asked}: {len(found.batches)} batches, {len(found.units)} numbered units")
+    say(f"{found.kind} {found.asked}: {len(found.batches)} batches, {len(found.units)} numbered units")
     for place, count in found.places.items():
-        print(f"  {count} {place}")
+        say(f"  {count} {place}")
     if found.unnumbered:
-        print(f"  {found.unnumbered} containers have no number: they can be found by their batch alone")
-    print(found.to_frame().to_string(index=False))
+        say(f"  {found.unnumbered} containers have no number: they can be found by their batch alone")
+    say(found.to_frame().to_string(index=False))
     return 0
 
 
@@ -262,10 +298,10 @@ def _letter(given: argparse.Namespace, found: Any) -> int:
     from maker_kit.workshop import find_workshop
 
     letter = recall_letter(found, find_workshop(given.workshop).settings.market, date.today(), given.why)
-    print(letter.text, end="")
+    say(letter.text, end="")
     for finding in letter.findings:  # not part of the letter
         words = (finding.text, finding.next_step, f"[{finding.source}]" * bool(finding.source))
-        print(f"{finding.kind}: {' '.join(filter(None, words))}", file=sys.stderr)
+        say(f"{finding.kind}: {' '.join(filter(None, words))}", file=sys.stderr)
     return 0
 
 
@@ -275,12 +311,12 @@ def _log(given: argparse.Namespace) -> int:
 
     folder = find_folder(given.workshop)
     if given.mend:
-        print(mend_log(folder).sentence())
+        say(mend_log(folder).sentence())
     with open_log(folder) as log:
         found = look_over(log)
-        print(", ".join(f"{count} {table}" for table, count in log.counts().items()))
+        say(", ".join(f"{count} {table}" for table, count in log.counts().items()))
     for finding in found:
-        print(f"  {finding.kind}: {finding.text} {finding.next_step}".rstrip())
+        say(f"  {finding.kind}: {finding.text} {finding.next_step}".rstrip())
     return int(any(finding.kind == "stop" for finding in found))
 
 
@@ -292,10 +328,10 @@ def _check(given: argparse.Namespace) -> int:
         shop = load_workshop(folder)
     except WorkshopError as error:
         for fault in error.faults:
-            print(fault.sentence())
-        print(f"{len(error.faults)} {'fault' if len(error.faults) == 1 else 'faults'} in {folder}")
+            say(fault.sentence())
+        say(f"{len(error.faults)} {'fault' if len(error.faults) == 1 else 'faults'} in {folder}")
         return 1
-    print(shop.summary())
+    say(shop.summary())
     return 0
 
 
@@ -304,13 +340,13 @@ def _new(given: argparse.Namespace) -> int:
 
     made = new_workshop(given.folder, empty=given.empty)
     if given.empty:
-        print(
+        say(
             f"made {made} with empty tables; begin with containers.csv and ingredients.csv, then packs.csv, "
             f"then run: maker-kit check {made}"
         )
         return 0
-    print("every price in it is marked invented: write your own over it, and the word is gone with it")
-    print(f"made {made}; change its tables in any spreadsheet program, then run: maker-kit check {made}")
+    say("every price in it is marked invented: write your own over it, and the word is gone with it")
+    say(f"made {made}; change its tables in any spreadsheet program, then run: maker-kit check {made}")
     return 0
 
 
@@ -333,7 +369,7 @@ def _open(given: argparse.Namespace) -> int:
         workshop,
         port=given.port,
         browser=not given.no_browser,
-        say=lambda line: print(line, flush=True),
+        say=lambda line: say(line, flush=True),
     )
 
 

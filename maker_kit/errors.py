@@ -8,6 +8,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from maker_kit.visible import visible
+
 
 class MakerKitError(Exception):
     """Base of every failure the workbook raises on purpose. Its text is a sentence for a maker."""
@@ -124,5 +126,5 @@ class WorkshopError(MakerKitError):
 
 def short(text: str, most: int = 40) -> str:
     """The text in one line of at most so many characters, to quote in a sentence."""
-    line = " ".join(str(text).split())
+    line = visible(" ".join(str(text)[: 4 * most].split())) + ("…" if len(str(text)) > 4 * most else "")
     return line if len(line) <= most else line[: most - 1] + "…"

@@ -26,6 +26,8 @@ GROUND = (
     "units",
     "temperature",
     "reference",
+    "visible",
+    "terminal",
 )
 ROOMS = ("formula", "buying", "bench", "label", "trial")
 FLOORS = (GROUND, ROOMS, ("workshop",), ("plan",), ("decision",), ("workbook",), ("cli",))

@@ -10,7 +10,7 @@ from typing import TypeVar
 import pandas as pd
 
 from maker_kit.buying.market import Market
-from maker_kit.errors import Fault, UnknownNameError, WorkshopError
+from maker_kit.errors import Fault, UnknownNameError, WorkshopError, short
 from maker_kit.findings import Finding
 from maker_kit.formula.container import Container
 from maker_kit.formula.kinds import is_scent
@@ -239,6 +239,6 @@ class Workshop:
 def _find(what: str, name: str, things: Mapping[str, T], known: list[str] | None = None) -> T:
     found = things.get(name) or by_key(things).get(name_key(name))
     if found is None:
-        msg = f'there is no {what} "{name}": {near_miss(name, known or things)}'
+        msg = f'there is no {what} "{short(str(name), 80)}": {near_miss(name, known or things)}'
         raise UnknownNameError(msg)
     return found

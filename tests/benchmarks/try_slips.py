@@ -27,6 +27,12 @@ SIZES = (3, 5, 2, 8, 4, 12, 6, 1, 20, 30)
 """Recipes in the workshops without a slip, in turn."""
 
 
+def tell(*words: object) -> None:
+    """A line at once, also into a pipe."""
+    sys.stdout.write(" ".join(map(str, words)) + "\n")
+    sys.stdout.flush()
+
+
 class Base:
     """One workshop without a slip, and what its recipes come to."""
 
@@ -77,13 +83,13 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as temporary:
         work, false = Path(temporary), 0
         demo = Base(ROOT / "data")
-        print(f"demo: {len(demo.shop.asked)} false questions")
+        tell(f"demo: {len(demo.shop.asked)} false questions")
         for i in range(given.clean):
             shop = load_workshop(clean_workshop(work / f"clean{i}", given.first_seed + i, SIZES[i % len(SIZES)]))
             false += len(shop.asked)
             for question in shop.asked:
-                print("  false:", question.sentence())
-        print(f"{given.clean} workshops without a slip: {false} false questions")
+                tell("  false:", question.sentence())
+        tell(f"{given.clean} workshops without a slip: {false} false questions")
         bases = [demo]
         for i in range(5):
             bases.append(Base(clean_workshop(work / f"base{i}", given.first_seed + 500 + i, 3 + i % 3)))
@@ -93,16 +99,16 @@ def main() -> None:
             became[what] += 1
             by_kind.setdefault(slip.kind, Counter())[what] += 1
             if given.show and what == "silent":
-                print(seed, slip)
+                tell(seed, slip)
             seed += 1
     total = became["fault"] + became["asked"] + became["silent"]
     found = became["fault"] + became["asked"]
-    print(
-        f"{total} slips that change a verdict, a cost or a judgement (of {seed - given.first_seed} made): {dict(became)}"
+    tell(
+        f"{total} slips that change a verdict, a cost or a judgement (of {seed - given.first_seed} made):", dict(became)
     )
-    print(f"asked about: {found} of {total}, {100 * found / total:.1f} %")
+    tell(f"asked about: {found} of {total}, {100 * found / total:.1f} %")
     for kind, counts in sorted(by_kind.items()):
-        print(f"  {kind}: {dict(counts)}")
+        tell(f"  {kind}: {dict(counts)}")
 
 
 if __name__ == "__main__":

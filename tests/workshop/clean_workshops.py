@@ -1,4 +1,4 @@
-"""Workshops without a slip, made by chance from a seed: what a maker may have in her tables, from two recipes to dozens.
+"""Workshops without a slip, made by chance from a seed: what a maker may have in her tables, with one recipe or dozens.
 
 The figures are what such things usually are (from memory); nothing of the package is used to make them.
 """
@@ -47,30 +47,71 @@ THINGS = {
 KINDS = {
     "wash": (
         ("hands", "rinse-off", "pump", 1.03, (4.6, 5.4)),
-        ("Distilled water", "Decyl glucoside", "Betaine", "Vegetable glycerin", "Preserver G", "Phytate",
-         "Lactic acid 80 %", "Scent"),
+        (
+            "Distilled water",
+            "Decyl glucoside",
+            "Betaine",
+            "Vegetable glycerin",
+            "Preserver G",
+            "Phytate",
+            "Lactic acid 80 %",
+            "Scent",
+        ),
     ),
     "shampoo": (
         ("hair", "rinse-off", "bottle", 1.03, (4.8, 5.6)),
-        ("Distilled water", "Coconut sulfate", "Betaine", "Sodium lactate 60 %", "Sorbate", "Preserver G", "Provitamin",
-         "Scent"),
+        (
+            "Distilled water",
+            "Coconut sulfate",
+            "Betaine",
+            "Sodium lactate 60 %",
+            "Sorbate",
+            "Preserver G",
+            "Provitamin",
+            "Scent",
+        ),
     ),
     "lotion": (
         ("body", "leave-on", "pump", 0.97, (4.8, 5.5)),
-        ("Distilled water", "Vegetable glycerin", "Olive emulsifier", "Grapeseed oil", "Jojoba oil", "Cetearyl alcohol",
-         "Xanthan clear", "Vitamin E", "Preserver H", "Scent"),
+        (
+            "Distilled water",
+            "Vegetable glycerin",
+            "Olive emulsifier",
+            "Grapeseed oil",
+            "Jojoba oil",
+            "Cetearyl alcohol",
+            "Xanthan clear",
+            "Vitamin E",
+            "Preserver H",
+            "Scent",
+        ),
     ),
     "serum": (
         ("face", "leave-on", "pump", 1.01, (5.0, 5.8)),
-        ("Distilled water", "Lavender water", "Pentylene glycol", "Niacinamide", "Sclerotium gum", "Preserver H",
-         "Phytate"),
+        (
+            "Distilled water",
+            "Lavender water",
+            "Pentylene glycol",
+            "Niacinamide",
+            "Sclerotium gum",
+            "Preserver H",
+            "Phytate",
+        ),
     ),
     "balm": (
         ("hands", "leave-on", "tin", 0.92, None),
-        ("Cocoa butter", "Mango butter", "Grapeseed oil", "Argan oil", "Bees' wax pearls", "Rice wax", "Vitamin E",
-         "Scent"),
+        (
+            "Cocoa butter",
+            "Mango butter",
+            "Grapeseed oil",
+            "Argan oil",
+            "Bees' wax pearls",
+            "Rice wax",
+            "Vitamin E",
+            "Scent",
+        ),
     ),
-}  # fmt: skip
+}
 BOXES = {
     "pump": ((150, 0.19), (250, 0.16), (500, 0.13)),
     "bottle": ((100, 0.17), (250, 0.12), (300, 0.12)),
@@ -80,8 +121,20 @@ METRIC, US = (
     ("25 g", "50 g", "100 g", "250 g", "500 g", "1 kg", "5 kg"),
     ("1 oz wt", "4 oz wt", "8 oz wt", "1 lb", "5 lb"),
 )
-GRAMS = {"25 g": 25, "50 g": 50, "100 g": 100, "250 g": 250, "500 g": 500, "1 kg": 1000, "5 kg": 5000,
-         "1 oz wt": 28.35, "4 oz wt": 113.4, "8 oz wt": 226.8, "1 lb": 453.6, "5 lb": 2268}  # fmt: skip
+GRAMS = {
+    "25 g": 25,
+    "50 g": 50,
+    "100 g": 100,
+    "250 g": 250,
+    "500 g": 500,
+    "1 kg": 1000,
+    "5 kg": 5000,
+    "1 oz wt": 28.35,
+    "4 oz wt": 113.4,
+    "8 oz wt": 226.8,
+    "1 lb": 453.6,
+    "5 lb": 2268,
+}
 WASHED = {"rinse-off": (1.4, 4.5), "leave-on": (4, 18)}
 
 
@@ -120,16 +173,30 @@ class Maker:
             month = {"wash": 3, "shampoo": 2.5, "lotion": 2.5, "serum": 3, "balm": 4}[kind]
             keeps = chance.choice((6, 9, 12))
             thick = next((n for n in names if THINGS[n][1] == "thickener"), "")
-            recipes.append({
-                "name": name, "title": f"The {kind}, number {number}", "version": "1", "where it goes": place,
-                "rinse-off or leave-on": rinse, "container": box, "fill": fill,
-                "density [g/mL]": f"{self._density(folder, name, density):.3f}", "loss [%]": chance.choice(("2", "3", "5")),
-                "pH from": low, "pH to": high, "pH read": "" if ph is None else f"{chance.uniform(*ph):.1f}",
-                "pH read with": "" if ph is None else "meter", "keeps [months]": keeps,
-                "open [months]": chance.choice((3, 6)), "use per month": f"{self.near(month, 0.4):.1f}",
-                "scent": scent if "Scent" in parts else "", "thickener": thick, "shop product": product,
-                "written on": self.day(),
-            })  # fmt: skip
+            recipes.append(
+                {
+                    "name": name,
+                    "title": f"The {kind}, number {number}",
+                    "version": "1",
+                    "where it goes": place,
+                    "rinse-off or leave-on": rinse,
+                    "container": box,
+                    "fill": fill,
+                    "density [g/mL]": f"{self._density(folder, name, density):.3f}",
+                    "loss [%]": chance.choice(("2", "3", "5")),
+                    "pH from": low,
+                    "pH to": high,
+                    "pH read": "" if ph is None else f"{chance.uniform(*ph):.1f}",
+                    "pH read with": "" if ph is None else "meter",
+                    "keeps [months]": keeps,
+                    "open [months]": chance.choice((3, 6)),
+                    "use per month": f"{self.near(month, 0.4):.1f}",
+                    "scent": scent if "Scent" in parts else "",
+                    "thickener": thick,
+                    "shop product": product,
+                    "written on": self.day(),
+                }
+            )
             products += self._product(product, nominal, rinse)
         self._rest(folder, used, boxes, recipes, products)
         return folder
@@ -164,45 +231,115 @@ class Maker:
             price = each * size / 100 * (size / nominal) ** -0.25
             text = f"{size} mL" if not self.us else f"{size / 29.5735:.2f} fl oz"
             sale = f"{price * self.chance.uniform(0.6, 0.85):.2f}" if self.chance.random() < 0.4 else ""
-            rows.append({"product": product, "size": text, "price": f"{price:.2f}", "sale price": sale,
-                         "date": self.day(), "label order": "Aqua; Glycerin; Parfum; Linalool"})  # fmt: skip
+            rows.append(
+                {
+                    "product": product,
+                    "size": text,
+                    "price": f"{price:.2f}",
+                    "sale price": sale,
+                    "date": self.day(),
+                    "label order": "Aqua; Glycerin; Parfum; Linalool",
+                }
+            )
         return rows
 
     def _rest(self, folder: Path, used: dict, boxes: dict, recipes: list, products: list) -> None:
         chance = self.chance
-        put(folder / "workshop.csv", [("setting", "value", "note"), ("currency", "USD" if self.us else "EUR", ""),
-            ("market", "US" if self.us else "EU", ""), ("scale steps", "0.01 g to 200 g; 1 g to 5 kg", ""),
-            ("loss [%]", "3", ""), ("film [g]", "0", ""), ("shipping factor", "1.1", "")])  # fmt: skip
-        rows(folder, "ingredients.csv", [
-            {"name": n, "INCI": THINGS[n][0], "function": THINGS[n][1], "density [g/mL]": f"{self.near(THINGS[n][2], 0.01):.3f}",
-             "density from": "label", "most [%]": THINGS[n][5] or ""} for n in used])  # fmt: skip
+        put(
+            folder / "workshop.csv",
+            [
+                ("setting", "value", "note"),
+                ("currency", "USD" if self.us else "EUR", ""),
+                ("market", "US" if self.us else "EU", ""),
+                ("scale steps", "0.01 g to 200 g; 1 g to 5 kg", ""),
+                ("loss [%]", "3", ""),
+                ("film [g]", "0", ""),
+                ("shipping factor", "1.1", ""),
+            ],
+        )
+        rows(
+            folder,
+            "ingredients.csv",
+            [
+                {
+                    "name": n,
+                    "INCI": THINGS[n][0],
+                    "function": THINGS[n][1],
+                    "density [g/mL]": f"{self.near(THINGS[n][2], 0.01):.3f}",
+                    "density from": "label",
+                    "most [%]": THINGS[n][5] or "",
+                }
+                for n in used
+            ],
+        )
         inside = []
         for n in used:
             inci = [s.strip() for s in THINGS[n][0].split(";")]
             if len(inci) == 2 and chance.random() < 0.7:
-                main = {"Preserver G": 85, "Preserver H": 90, "Olive emulsifier": 60, "Decyl glucoside": 52, "Betaine": 31,
-                        "Phytate": 48, "Lactic acid 80 %": 80, "Sodium lactate 60 %": 60}[n]  # fmt: skip
-                inside += [{"mixture": n, "substance": inci[0], "low [%]": main - 2, "high [%]": main + 2, "source": "sheet"},
-                           {"mixture": n, "substance": inci[1], "low [%]": 98 - main, "high [%]": 102 - main, "source": "sheet"}]  # fmt: skip
+                main = {
+                    "Preserver G": 85,
+                    "Preserver H": 90,
+                    "Olive emulsifier": 60,
+                    "Decyl glucoside": 52,
+                    "Betaine": 31,
+                    "Phytate": 48,
+                    "Lactic acid 80 %": 80,
+                    "Sodium lactate 60 %": 60,
+                }[n]
+                inside += [
+                    {"mixture": n, "substance": inci[0], "low [%]": main - 2, "high [%]": main + 2, "source": "sheet"},
+                    {
+                        "mixture": n,
+                        "substance": inci[1],
+                        "low [%]": 98 - main,
+                        "high [%]": 102 - main,
+                        "source": "sheet",
+                    },
+                ]
             if THINGS[n][1] == "scent":
                 for substance, high in (("Linalool", 8), ("Limonene", 12), ("Coumarin", 1.5), ("Citronellol", 3)):
                     high = round(self.near(high, 0.6), 2)
-                    inside.append({"mixture": n, "substance": substance, "low [%]": round(high * chance.uniform(0.3, 0.8), 2),
-                                   "high [%]": high, "source": "sheet"})  # fmt: skip
+                    inside.append(
+                        {
+                            "mixture": n,
+                            "substance": substance,
+                            "low [%]": round(high * chance.uniform(0.3, 0.8), 2),
+                            "high [%]": high,
+                            "source": "sheet",
+                        }
+                    )
         rows(folder, "whats_inside.csv", inside)
         rows(folder, "bench_made.csv", [])
         papers = []
         for n in used:
             if THINGS[n][1] == "scent":
                 strength = chance.uniform(0.6, 1.7)
-                papers += [{"scent": n, "amendment": 51, "category": c,
-                            "most [%]": f"{self.near(strength * most, 0.35):.2f}", "source": "certificate"}
-                           for c, most in (("4", 3.5), ("5A", 1.6), ("5B", 1.1), ("5C", 1.4), ("9", 6.0))]  # fmt: skip
+                papers += [
+                    {
+                        "scent": n,
+                        "amendment": 51,
+                        "category": c,
+                        "most [%]": f"{self.near(strength * most, 0.35):.2f}",
+                        "source": "certificate",
+                    }
+                    for c, most in (("4", 3.5), ("5A", 1.6), ("5B", 1.1), ("5C", 1.4), ("9", 6.0))
+                ]
         rows(folder, "certificates.csv", papers)
         rows(folder, "limits.csv", [])
-        rows(folder, "containers.csv", [
-            {"container": box, "kind": kind, "nominal [mL]": nominal, "brim [mL]": round(nominal * chance.uniform(1.06, 1.16)),
-             "mass [g]": round(self.near(nominal * each, 0.25))} for box, (kind, nominal, each) in boxes.items()])  # fmt: skip
+        rows(
+            folder,
+            "containers.csv",
+            [
+                {
+                    "container": box,
+                    "kind": kind,
+                    "nominal [mL]": nominal,
+                    "brim [mL]": round(nominal * chance.uniform(1.06, 1.16)),
+                    "mass [g]": round(self.near(nominal * each, 0.25)),
+                }
+                for box, (kind, nominal, each) in boxes.items()
+            ],
+        )
         rows(folder, "recipes.csv", recipes)
         suppliers = [f"{letter} goods" for letter in "PQRST"[: chance.randrange(2, 5)]]
         self._market(folder, suppliers, used, boxes, recipes)
@@ -212,44 +349,112 @@ class Maker:
             level = THINGS[r["thickener"]][4] if r["thickener"] else 0
             if level and chance.random() < 0.8:
                 start = chance.uniform(9, 13)
-                thick += [{"recipe": r["name"], "ingredient": r["thickener"], "level [%]": f"{level * k:g}",
-                           "spread [cm]": f"{self.near(start * k ** -0.8, 0.04):.1f}", "at [°C]": 20, "after [h]": 24}
-                          for k in (0.6, 0.8, 1.0, 1.3)]  # fmt: skip
-                r |= {"shop spread [cm]": f"{start * 0.95:.1f}", "spread from [cm]": f"{start * 0.9:.1f}",
-                      "spread to [cm]": f"{start * 1.1:.1f}"}  # fmt: skip
+                thick += [
+                    {
+                        "recipe": r["name"],
+                        "ingredient": r["thickener"],
+                        "level [%]": f"{level * k:g}",
+                        "spread [cm]": f"{self.near(start * k**-0.8, 0.04):.1f}",
+                        "at [°C]": 20,
+                        "after [h]": 24,
+                    }
+                    for k in (0.6, 0.8, 1.0, 1.3)
+                ]
+                r |= {
+                    "shop spread [cm]": f"{start * 0.95:.1f}",
+                    "spread from [cm]": f"{start * 0.9:.1f}",
+                    "spread to [cm]": f"{start * 1.1:.1f}",
+                }
         rows(folder, "recipes.csv", recipes)
         rows(folder, "thickness.csv", thick)
         rows(folder, "avoid.csv", [])
         rows(folder, "swaps.csv", [])
-        cards = [("cost", "cost", "what one used up", "a piece", "0.50", "less"),
-                 ("scent", "words", "a mark on a line of 100 mm", "mm on the line", "15", ""),
-                 ("foam height", "measured", "in a cylinder", "mm", "5", "")]  # fmt: skip
-        rows(folder, "targets.csv", [
-            {"recipe": r["name"], "against": r["shop product"], "version": 1, "written on": written, "must-have": name,
-             "measure": measure, "how measured": how, "unit": unit, "gap": gap, "better": better, "weight": "must"}
-            for r in recipes for written in [self.day()] for name, measure, how, unit, gap, better in cards])  # fmt: skip
-        rows(folder, "watch.csv", [
-            {"recipe": r["name"], "version": 1, "batch": "1", "day": day, "at [°C]": heat, "as before": "yes",
-             "pH": f"{float(r['pH read']) + chance.uniform(-0.1, 0.1):.1f}"}
-            for r in recipes if r["pH read"] for day in (0, 7, 28) for heat in (20, 40)])  # fmt: skip
-        rows(folder, "decisions.csv", [
-            {"recipe": r["name"], "containers": 6, "dose [g]": (dose := round(chance.uniform(0.8, 2.5), 1)),
-             "shop dose [g]": round(self.near(dose, 0.2), 1),
-             "dose from": "ten of each weighed"} for r in recipes])  # fmt: skip
+        cards = [
+            ("cost", "cost", "what one used up", "a piece", "0.50", "less"),
+            ("scent", "words", "a mark on a line of 100 mm", "mm on the line", "15", ""),
+            ("foam height", "measured", "in a cylinder", "mm", "5", ""),
+        ]
+        rows(
+            folder,
+            "targets.csv",
+            [
+                {
+                    "recipe": r["name"],
+                    "against": r["shop product"],
+                    "version": 1,
+                    "written on": written,
+                    "must-have": name,
+                    "measure": measure,
+                    "how measured": how,
+                    "unit": unit,
+                    "gap": gap,
+                    "better": better,
+                    "weight": "must",
+                }
+                for r in recipes
+                for written in [self.day()]
+                for name, measure, how, unit, gap, better in cards
+            ],
+        )
+        rows(
+            folder,
+            "watch.csv",
+            [
+                {
+                    "recipe": r["name"],
+                    "version": 1,
+                    "batch": "1",
+                    "day": day,
+                    "at [°C]": heat,
+                    "as before": "yes",
+                    "pH": f"{float(r['pH read']) + chance.uniform(-0.1, 0.1):.1f}",
+                }
+                for r in recipes
+                if r["pH read"]
+                for day in (0, 7, 28)
+                for heat in (20, 40)
+            ],
+        )
+        rows(
+            folder,
+            "decisions.csv",
+            [
+                {
+                    "recipe": r["name"],
+                    "containers": 6,
+                    "dose [g]": (dose := round(chance.uniform(0.8, 2.5), 1)),
+                    "shop dose [g]": round(self.near(dose, 0.2), 1),
+                    "dose from": "ten of each weighed",
+                }
+                for r in recipes
+            ],
+        )
 
     def _market(self, folder: Path, suppliers: list[str], used: dict, boxes: dict, recipes: list) -> None:
         chance = self.chance
-        rows(folder, "suppliers.csv", [
-            {"supplier": s, "handling": chance.choice(("", "1.50", "2.90")), "free from": chance.choice(("49.00", "60.00", "90.00")),
-             "least order": chance.choice(("", "10.00", "20.00"))} for s in suppliers])  # fmt: skip
+        rows(
+            folder,
+            "suppliers.csv",
+            [
+                {
+                    "supplier": s,
+                    "handling": chance.choice(("", "1.50", "2.90")),
+                    "free from": chance.choice(("49.00", "60.00", "90.00")),
+                    "least order": chance.choice(("", "10.00", "20.00")),
+                }
+                for s in suppliers
+            ],
+        )
         delivery = []
         for s in suppliers:
             first = round(chance.uniform(4, 8), 1)
             if chance.random() < 0.5:
                 delivery.append({"supplier": s, "price": f"{first:.2f}"})
             else:
-                delivery += [{"supplier": s, "up to [kg]": kg, "price": f"{first + more:.2f}"}
-                             for kg, more in ((2, 0), (5, 2.2), (10, 5), (31.5, 12))]  # fmt: skip
+                delivery += [
+                    {"supplier": s, "up to [kg]": kg, "price": f"{first + more:.2f}"}
+                    for kg, more in ((2, 0), (5, 2.2), (10, 5), (31.5, 12))
+                ]
         rows(folder, "delivery.csv", delivery)
         packs = []
         for n in used:
@@ -265,8 +470,15 @@ class Maker:
                     packs.append({"supplier": s, "item": n, "size": size, "price": f"{fair if i else prices[0]:.2f}"})
         for box, (_kind, nominal, _) in boxes.items():
             single = self.near(0.7 + nominal / 300, 0.2)
-            packs += [{"supplier": suppliers[0], "item": box, "size": "1 piece" if n == 1 else f"{n} pieces",
-                       "price": f"{single * n**0.88:.2f}"} for n in (1, 10, 50)]  # fmt: skip
+            packs += [
+                {
+                    "supplier": suppliers[0],
+                    "item": box,
+                    "size": "1 piece" if n == 1 else f"{n} pieces",
+                    "price": f"{single * n**0.88:.2f}",
+                }
+                for n in (1, 10, 50)
+            ]
         packs.append({"supplier": suppliers[0], "item": "Label", "size": "20 pieces", "price": f"{self.near(3.2):.2f}"})
         rows(folder, "packs.csv", packs)
         kits = []
@@ -283,8 +495,18 @@ class Maker:
             content.append((wash["container"], "4 pieces"))
             cost += 4 * (0.7 + boxes[wash["container"]][1] / 300)
             price = f"{cost * chance.uniform(0.9, 1.3):.2f}"
-            kits = [{"kit": "Starter kit", "supplier": suppliers[-1], "recipe": wash["name"], "makes": 4,
-                     "price": price, "item": item, "amount": amount} for item, amount in content]  # fmt: skip
+            kits = [
+                {
+                    "kit": "Starter kit",
+                    "supplier": suppliers[-1],
+                    "recipe": wash["name"],
+                    "makes": 4,
+                    "price": price,
+                    "item": item,
+                    "amount": amount,
+                }
+                for item, amount in content
+            ]
         rows(folder, "kits.csv", kits)
 
 

@@ -1,5 +1,5 @@
-"""Realistic slips in single cells, by chance: the decimal point, g for kg, the price of a kilogram for the pack's, a wrong
-year, a letter. Written with the csv module alone; only `outcome` asks the package what the tables come to.
+"""Realistic slips in single cells, by chance: the decimal point, g for kg, the price of a kilogram for the pack's, a
+wrong year, a letter. Written with the csv module alone; only `outcome` asks the package what the tables come to.
 """
 
 from __future__ import annotations
@@ -23,8 +23,18 @@ NUMBERS = {
     "suppliers.csv": {"handling": 1, "free from": 1, "least order": 1},
     "shop_products.csv": {"size": 3, "price": 3, "sale price": 2},
     "containers.csv": {"nominal [mL]": 1, "brim [mL]": 1, "mass [g]": 2},
-    "recipes.csv": {"fill": 2, "density [g/mL]": 2, "loss [%]": 1, "pH from": 1, "pH to": 1, "pH read": 1,
-                    "keeps [months]": 1, "use per month": 1, "shop spread [cm]": 1, "spread from [cm]": 1},
+    "recipes.csv": {
+        "fill": 2,
+        "density [g/mL]": 2,
+        "loss [%]": 1,
+        "pH from": 1,
+        "pH to": 1,
+        "pH read": 1,
+        "keeps [months]": 1,
+        "use per month": 1,
+        "shop spread [cm]": 1,
+        "spread from [cm]": 1,
+    },
     "ingredients.csv": {"density [g/mL]": 2, "most [%]": 1, "least [%]": 1},
     "whats_inside.csv": {"low [%]": 1, "high [%]": 2},
     "certificates.csv": {"most [%]": 2, "amendment": 1},
@@ -35,7 +45,7 @@ NUMBERS = {
     "swaps.csv": {"grams for one gram": 1},
     "workshop.csv": {"value": 1},
     LINES: {"percent": 4},
-}  # fmt: skip
+}
 DATES = {"shop_products.csv": ("date",), "papers.csv": ("date",)}
 NAMES = {"ingredients.csv": ("INCI",), "whats_inside.csv": ("substance",), "shop_products.csv": ("label order",)}
 CELL = re.compile(r"(?P<number>[0-9]+(?:\.[0-9]+)?)(?P<rest>.*)", re.DOTALL)
@@ -148,10 +158,14 @@ def _name(before: str, heading: str, table: list, row: int, chance: random.Rando
     i = chance.randrange(1, len(name) - 1)
     if not (name[i].isalpha() and name[i + 1].isalpha()):
         return None
-    new = chance.choice((
-        name[:i] + name[i + 1 :], name[:i] + name[i + 1] + name[i] + name[i + 2 :],
-        name[:i] + chance.choice("aeionrt") + name[i + 1 :], name[:i] + name[i] + name[i:],
-    ))  # fmt: skip
+    new = chance.choice(
+        (
+            name[:i] + name[i + 1 :],
+            name[:i] + name[i + 1] + name[i] + name[i + 2 :],
+            name[:i] + chance.choice("aeionrt") + name[i + 1 :],
+            name[:i] + name[i] + name[i:],
+        )
+    )
     names[place] = new
     return "letter", "; ".join(names)
 
@@ -190,12 +204,23 @@ def stands_on(shop: Workshop, name: str) -> str:
     """All that a recipe's outcome may hang on, as text, so that others need not be worked out again."""
     recipe = shop.recipes[name]
     plan_items = {*recipe.ingredients, recipe.container, "Label"}
-    return repr((
-        recipe, shop.settings, shop.containers[recipe.container], shop.market.for_items(plan_items),
-        [k for k in shop.kits if k.recipe == name], shop.shop_products.get(recipe.shop_product), shop.limits,
-        [r for r in shop.thickness_readings if r.recipe == name], [w for w in shop.wanted if w.recipe == name], shop.avoid,
-        shop.intents.get(name), [w for w in shop.watched if w.recipe == name], shop.target_cards.get(name),
-    ))  # fmt: skip
+    return repr(
+        (
+            recipe,
+            shop.settings,
+            shop.containers[recipe.container],
+            shop.market.for_items(plan_items),
+            [k for k in shop.kits if k.recipe == name],
+            shop.shop_products.get(recipe.shop_product),
+            shop.limits,
+            [r for r in shop.thickness_readings if r.recipe == name],
+            [w for w in shop.wanted if w.recipe == name],
+            shop.avoid,
+            shop.intents.get(name),
+            [w for w in shop.watched if w.recipe == name],
+            shop.target_cards.get(name),
+        )
+    )
 
 
 def differs(one: tuple, other: tuple, share: float = 0.03) -> bool:

@@ -16,7 +16,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
-from maker_kit.errors import NoticeError
+from maker_kit.errors import NoticeError, short
 from maker_kit.names import near_miss
 from maker_kit.workbook.run.copies import COPIES, Copies, clear_scratch, copy_notebooks
 from maker_kit.workbook.run.report import notebook_folder
@@ -43,7 +43,7 @@ def find_notebook(name: str) -> str:
     wanted = name if name.endswith(".ipynb") else f"{name}.ipynb"
     names = sorted(path.name for path in notebook_folder().glob("*.ipynb"))
     if wanted not in names:
-        msg = f'there is no notebook "{name}": {near_miss(wanted, names)}'
+        msg = f'there is no notebook "{short(name)}": {near_miss(wanted, names)}'
         raise NoticeError(msg)
     return wanted
 

@@ -17,6 +17,7 @@ from maker_kit.formula.substances.near import near_names
 from maker_kit.names import name_key, near_miss
 from maker_kit.numbers import with_point
 from maker_kit.units import BasisUnknownError, parse_amount
+from maker_kit.visible import steering
 from maker_kit.workshop.csv.columns import MOST_NAME, Column
 from maker_kit.workshop.csv.faults import shown
 
@@ -112,6 +113,9 @@ def read_cell(text: str, column: Column, marks: Marks) -> tuple[Any, bool]:
     CellError
         If the value cannot be taken as it is.
     """
+    if sign := steering(text):
+        allowed = f"letters, digits and signs that can be seen, not {sign}"
+        raise CellError(allowed, "type the cell again")
     text, sure = text.strip(), False
     if is_invented(text, column) and (marked := _INVENTED.fullmatch(text)):
         text = f"{marked[1].strip()} {marked[2].strip()}".strip()

@@ -72,7 +72,7 @@ SETTINGS = (
     Column("currency", "name", True),
     Column("market", "one of", True, choices=("EU", "US")),
     Column("scale steps", needed=True, key="scale"),
-    Column("loss [%]", "number", key="loss_percent", high="500", ask=_LOSS, blank=Decimal(0)),
+    Column("loss [%]", "number", key="loss_percent", high="100", ask=_LOSS, blank=Decimal(0)),
     Column("film [g]", "number", key="film_g", high="10000", blank=Decimal(0)),
     Column("shipping factor", "number", low="1", high="10", blank=Decimal("1.08")),
 )
@@ -157,7 +157,7 @@ RECIPES = _table(
     Column("fill", "amount", True, bases=("volume", "mass")),
     *_density(needed=True),
     Column("film [g]", "number", key="film_g", high="10000"),
-    Column("loss [%]", "number", key="loss_percent", high="500", ask=_LOSS),
+    Column("loss [%]", "number", key="loss_percent", high="100", ask=_LOSS),
     Column("pH from", "number", key="ph_low", high="14"),
     Column("pH to", "number", key="ph_high", high="14"),
     Column("pH read", "number", high="14"),
