@@ -188,6 +188,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         code = _ends_with(error)
     except MakerKitError as error:
         code = _ends_with(error)
+    except OSError as error:
+        code = _ends_with(_cannot(error))
     except KeyboardInterrupt:
         signal.signal(signal.SIGINT, signal.SIG_IGN)
         # Ctrl-C is how the open notebooks end, even before it has begun
@@ -195,6 +197,18 @@ def main(arguments: Sequence[str] | None = None) -> int:
     if arguments is None and threading.current_thread() is threading.main_thread():
         signal.signal(signal.SIGINT, signal.SIG_IGN)  # all is done: Python ends without a word
     return code
+
+
+def _cannot(error: OSError) -> str:
+    """A file or folder that the system refuses, in a sentence."""
+    from maker_kit.workshop.making import from_here
+
+    try:
+        from_here(".")
+    except MakerKitError as gone:
+        return str(gone)
+    named = short(str(error.filename), 120) if error.filename else "something that is needed"
+    return f"{named} cannot be used: {error.strerror or error}; give another name or place"
 
 
 def _ends_with(said: object) -> int:
@@ -262,11 +276,12 @@ def _judge(given: argparse.Namespace) -> int:
 
 
 def _sheet(given: argparse.Namespace) -> int:
-    from maker_kit.workbook.run.sheets_to_print import write_sheets
     from maker_kit.workshop import find_workshop
     from maker_kit.workshop.making import from_here
 
     workshop, to = find_workshop(given.workshop), from_here(given.to)
+    from maker_kit.workbook.run.sheets_to_print import write_sheets
+
     more = {"containers": given.containers, "number": given.number, "paper": given.paper}
     for path in write_sheets(workshop, given.recipes, to, **more):
         say(path)
@@ -329,7 +344,7 @@ def _check(given: argparse.Namespace) -> int:
     except WorkshopError as error:
         for fault in error.faults:
             say(fault.sentence())
-        say(f"{len(error.faults)} {'fault' if len(error.faults) == 1 else 'faults'} in {folder}")
+        say(f"{len(error.faults)} {'fault' if len(error.faults) == 1 else 'faults'} in {short(str(folder), 120)}")
         return 1
     say(shop.summary())
     return 0

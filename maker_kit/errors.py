@@ -10,6 +10,9 @@ from dataclasses import dataclass
 
 from maker_kit.visible import visible
 
+MOST_PATH = 160
+"""How much of a path is quoted [characters]."""
+
 
 class MakerKitError(Exception):
     """Base of every failure the workbook raises on purpose. Its text is a sentence for a maker."""
@@ -104,7 +107,7 @@ class Fault:
     def sentence(self) -> str:
         """The fault in one line of text."""
         place = (
-            self.file
+            short(self.file, MOST_PATH)
             + (f", row {self.row}" if self.row is not None else "")
             + (f", column {self.column!r}" if self.column else "")
         )

@@ -27,6 +27,7 @@ GROUND = (
     "temperature",
     "reference",
     "visible",
+    "scratch",
     "terminal",
 )
 ROOMS = ("formula", "buying", "bench", "label", "trial")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
@@ -17,6 +18,7 @@ from maker_kit.workshop.csv import tables as specs
 from maker_kit.workshop.csv.columns import TableSpec
 from maker_kit.workshop.csv.faults import FaultBook, Names, shown
 from maker_kit.workshop.csv.records import Records, read_records
+from maker_kit.workshop.csv.together import finish_begun
 from maker_kit.workshop.ingredients import read_ingredients
 from maker_kit.workshop.making import demo_folder, from_here, without_tilde
 from maker_kit.workshop.offers import Goods, read_kits, read_market, read_packs, read_suppliers
@@ -37,6 +39,9 @@ from maker_kit.workshop.slips import Held, questions
 from maker_kit.workshop.targets import read_targets
 from maker_kit.workshop.trials import read_runs
 from maker_kit.workshop.workshop import Workshop
+
+SAVE = "save"
+"""How the scratch folder of a save is called, which is finished here where its program was ended."""
 
 
 def load_workshop(folder: str | Path, *, partly: bool = False) -> Workshop:
@@ -60,6 +65,8 @@ def load_workshop(folder: str | Path, *, partly: bool = False) -> Workshop:
         no such folder, or its settings cannot be read: everything stands on them.
     """
     folder = without_tilde(folder)
+    with suppress(OSError, ValueError):
+        finish_begun(folder, SAVE)
     book = FaultBook()
     beside = _check_folder(folder, book)
     tables = _tables(folder, book)

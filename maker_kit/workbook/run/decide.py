@@ -5,14 +5,13 @@ from __future__ import annotations
 import datetime
 import html
 import json
-import tempfile
 from collections.abc import Mapping, Sequence
 from importlib import resources
 from pathlib import Path
 from typing import Any
 
 from maker_kit.decision.decision import decide
-from maker_kit.errors import NoticeError
+from maker_kit.errors import NoticeError, short
 from maker_kit.formula.recipe import Recipe
 from maker_kit.plan import CurveView, Plan, Purchase, Unpriced, curve_view, make_plan, priced, purchase, settled_view
 from maker_kit.workbook.linked import Linked
@@ -21,6 +20,7 @@ from maker_kit.workbook.run.report import REPORT_NOTEBOOK, notebook_folder
 from maker_kit.workbook.run.settings import notebook_settings, read_settings
 from maker_kit.workbook.shown.decision import decision_page
 from maker_kit.workshop import Workshop, find_folder, load_workshop
+from maker_kit.workshop.csv.together import put_together
 from maker_kit.workshop.making import from_here
 
 TAKES = ("batch_size", "batches", "fragrance_load", "thickener_level", "scent", "ph_read", "upto")
@@ -127,12 +127,7 @@ def write_decisions(
         made[f"{recipe}-decision.json"] = record.encode()
     try:
         to.mkdir(parents=True, exist_ok=True)
-        with tempfile.TemporaryDirectory(prefix=".decide-", dir=to) as scratch:
-            for name, content in made.items():
-                (Path(scratch) / name).write_bytes(content)
-            for name in made:
-                (Path(scratch) / name).replace(to / name)
+        return put_together(to, "decide", made)
     except OSError as error:
-        msg = f'the decision cannot be written to "{to}": {error.strerror or error}; choose another folder with --to'
+        msg = f'the decision cannot be written to "{short(str(to), 120)}": {error.strerror or error}; choose another folder with --to'
         raise NoticeError(msg) from error
-    return [to / name for name in made]

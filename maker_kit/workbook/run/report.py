@@ -8,16 +8,17 @@ import importlib
 import json
 import os
 import sys
-import tempfile
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
 from maker_kit import errors
-from maker_kit.errors import NoticeError
+from maker_kit.errors import NoticeError, short
 from maker_kit.formula.recipe import Recipe
+from maker_kit.scratch import room as scratch_room
 from maker_kit.workbook.run.page import page
 from maker_kit.workbook.run.settings import notebook_settings, read_settings
+from maker_kit.workshop.csv.together import put_together
 
 REPORT_NOTEBOOK = "06_costing_report.ipynb"
 RESERVED = {
@@ -218,7 +219,7 @@ def write_reports(
     values = read_settings(texts, notebook_settings(source), RESERVED)
     folder = find_folder(workshop)
     names, left_out = list(dict.fromkeys(recipes)), {}
-    if len(names) > 1 or not (folder / "recipes" / f"{names[0]}.csv").is_file():
+    if len(names) > 1 or names[0] not in _stems(folder):
         checked = _checked(folder, names)  # several, a title, or a name that nobody knows
         names, left_out = list(checked), _left_out(values, list(checked.values()))
     for name, settings in left_out.items():
@@ -227,9 +228,9 @@ def write_reports(
     try:
         to.mkdir(parents=True, exist_ok=True)
         written: list[Path] = []
-        with tempfile.TemporaryDirectory(prefix=".report-", dir=to) as scratch:
+        with scratch_room("reporting", to) as scratch:
             for name in names:
-                room = Path(scratch) / name
+                room = scratch / name
                 room.mkdir()
                 run = run_notebook(
                     source,
@@ -245,13 +246,19 @@ def write_reports(
                     raise NoticeError(msg)
                 title = json.loads((room / parts[0]).read_text(encoding="utf-8"))["title"]
                 (room / parts[2]).write_text(page(run, title), encoding="utf-8")
-                for part in parts:
-                    (room / part).replace(to / part)
-                    written.append(to / part)
+                written += put_together(to, "report", {part: (room / part).read_bytes() for part in parts})
     except OSError as error:
-        msg = f'the report cannot be written to "{to}": {error.strerror or error}; choose another folder with --to'
+        msg = f'the report cannot be written to "{short(str(to), 120)}": {error.strerror or error}; choose another folder with --to'
         raise NoticeError(msg) from error
     return written
+
+
+def _stems(folder: Path) -> set[str]:
+    """Names of the recipes' tables in a workshop's folder, in their own capitals."""
+    try:
+        return {path.stem for path in (folder / "recipes").iterdir()}
+    except OSError:
+        return set()
 
 
 def _left_out(values: Mapping[str, Any], recipes: Sequence[Recipe]) -> dict[str, list[str]]:
