@@ -17,7 +17,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
-from maker_kit.errors import MakerKitError, WorkshopError, short
+from maker_kit.errors import MakerKitError, WorkshopError, path_text, short
 from maker_kit.terminal import OutputError, finish, give_up, prepare, say
 
 
@@ -207,7 +207,7 @@ def _cannot(error: OSError) -> str:
         from_here(".")
     except MakerKitError as gone:
         return str(gone)
-    named = short(str(error.filename), 120) if error.filename else "something that is needed"
+    named = path_text(error.filename) if error.filename else "something that is needed"
     return f"{named} cannot be used: {error.strerror or error}; give another name or place"
 
 
@@ -344,7 +344,7 @@ def _check(given: argparse.Namespace) -> int:
     except WorkshopError as error:
         for fault in error.faults:
             say(fault.sentence())
-        say(f"{len(error.faults)} {'fault' if len(error.faults) == 1 else 'faults'} in {short(str(folder), 120)}")
+        say(f"{len(error.faults)} {'fault' if len(error.faults) == 1 else 'faults'} in {path_text(folder)}")
         return 1
     say(shop.summary())
     return 0

@@ -107,7 +107,7 @@ class Fault:
     def sentence(self) -> str:
         """The fault in one line of text."""
         place = (
-            short(self.file, MOST_PATH)
+            path_text(self.file)
             + (f", row {self.row}" if self.row is not None else "")
             + (f", column {self.column!r}" if self.column else "")
         )
@@ -131,3 +131,8 @@ def short(text: str, most: int = 40) -> str:
     """The text in one line of at most so many characters, to quote in a sentence."""
     line = visible(" ".join(str(text)[: 4 * most].split())) + ("…" if len(str(text)) > 4 * most else "")
     return line if len(line) <= most else line[: most - 1] + "…"
+
+
+def path_text(path: object) -> str:
+    """A path as a sentence quotes it, at most `MOST_PATH` characters."""
+    return short(str(path), MOST_PATH)

@@ -165,7 +165,7 @@ def money(plan: Plan, bought: Purchase | Unpriced, view: CurveView | Unpriced) -
         both = "" if fair is not None else "; making pays by one of them and not by the other, so that is not known"
         why.append(
             f"The size on the shop's pack may be a weight or a volume: as much as one container holds costs {low} "
-            f"there by the one reading and {high} by the other{both}. Weigh a full pack, and write g or fl oz behind it."
+            f"there by the one reading and {high} by the other{both}. Weigh a full pack; write g or fl oz behind it."
         )
     elif fair is None:
         why.append("No fair price is on file: no regular size, other than a refill, whose content is known.")

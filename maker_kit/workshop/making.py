@@ -6,7 +6,7 @@ import shutil
 import tempfile
 from pathlib import Path
 
-from maker_kit.errors import NoticeError, short
+from maker_kit.errors import NoticeError, path_text
 from maker_kit.workshop.csv.cells import INVENTED
 from maker_kit.workshop.csv.columns import TableSpec
 from maker_kit.workshop.csv.kept import KeptTable
@@ -89,7 +89,7 @@ def new_workshop(folder: str | Path, *, empty: bool = False) -> Path:
             made.rename(target)
     except (OSError, ValueError) as error:
         msg = (
-            f"the workshop cannot be made at {short(str(target), 120)}: {getattr(error, 'strerror', None) or error}; "
+            f"the workshop cannot be made at {path_text(target)}: {getattr(error, 'strerror', None) or error}; "
             "nothing was changed. Choose a folder that you may write to"
         )
         raise NoticeError(msg) from error
@@ -101,23 +101,23 @@ def new_workshop(folder: str | Path, *, empty: bool = False) -> Path:
 
 def _refuse(target: Path) -> None:
     if target.is_symlink() and not target.exists():
-        msg = f"{short(str(target), 120)} is a link to something that does not exist; nothing was changed. Choose another name"
+        msg = (
+            f"{path_text(target)} is a link to something that does not exist; nothing was changed. Choose another name"
+        )
         raise NoticeError(msg)
     if target.exists() and not target.is_dir():
-        msg = (
-            f"{short(str(target), 120)} is a file, and a workshop is a folder; nothing was changed. Choose another name"
-        )
+        msg = f"{path_text(target)} is a file, and a workshop is a folder; nothing was changed. Choose another name"
         raise NoticeError(msg)
     if target.is_dir() and (first := next(target.iterdir(), None)) is not None:
         msg = (
-            f'{short(str(target), 120)} is not empty (it holds "{first.name}"), and nothing is ever overwritten. '
+            f'{path_text(target)} is not empty (it holds "{first.name}"), and nothing is ever overwritten. '
             "Choose a name that is not taken yet"
         )
         raise NoticeError(msg)
     parent = target.resolve().parent
     if not parent.is_dir():
         found = "is a file" if parent.exists() else "does not exist"
-        msg = f"{short(str(target), 120)} cannot be made, since {short(str(parent), 120)} {found}. Make that folder first, or choose another place"
+        msg = f"{path_text(target)} cannot be made, since {path_text(parent)} {found}. Make that folder first, or choose another place"
         raise NoticeError(msg)
 
 

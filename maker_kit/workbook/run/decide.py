@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from maker_kit.decision.decision import decide
-from maker_kit.errors import NoticeError, short
+from maker_kit.errors import NoticeError, path_text
 from maker_kit.formula.recipe import Recipe
 from maker_kit.plan import CurveView, Plan, Purchase, Unpriced, curve_view, make_plan, priced, purchase, settled_view
 from maker_kit.workbook.linked import Linked
@@ -129,5 +129,5 @@ def write_decisions(
         to.mkdir(parents=True, exist_ok=True)
         return put_together(to, "decide", made)
     except OSError as error:
-        msg = f'the decision cannot be written to "{short(str(to), 120)}": {error.strerror or error}; choose another folder with --to'
+        msg = f'the decision cannot be written to "{path_text(to)}": {error.strerror or error}; choose another folder with --to'
         raise NoticeError(msg) from error

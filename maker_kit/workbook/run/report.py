@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from maker_kit import errors
-from maker_kit.errors import NoticeError, short
+from maker_kit.errors import NoticeError, path_text
 from maker_kit.formula.recipe import Recipe
 from maker_kit.scratch import room as scratch_room
 from maker_kit.workbook.run.page import page
@@ -248,7 +248,7 @@ def write_reports(
                 (room / parts[2]).write_text(page(run, title), encoding="utf-8")
                 written += put_together(to, "report", {part: (room / part).read_bytes() for part in parts})
     except OSError as error:
-        msg = f'the report cannot be written to "{short(str(to), 120)}": {error.strerror or error}; choose another folder with --to'
+        msg = f'the report cannot be written to "{path_text(to)}": {error.strerror or error}; choose another folder with --to'
         raise NoticeError(msg) from error
     return written
 

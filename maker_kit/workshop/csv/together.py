@@ -64,8 +64,8 @@ def put_together(folder: Path, kind: str, files: Mapping[str, bytes]) -> list[Pa
             (made / READY).unlink()
     except OSError as error:
         msg = (
-            f"{name} cannot be written ({error.strerror or error}), so nothing was changed: if a spreadsheet or another "
-            "program has it open, close it there; else look whether the folder may be written to and has room"
+            f"{name} cannot be written ({error.strerror or error}), so nothing was changed: if a spreadsheet or "
+            "another program has it open, close it there; else look whether the folder may be written to and has room"
         )
         raise NoticeError(msg) from error
     return [folder / name for name in files]
