@@ -117,7 +117,9 @@ def _refuse(target: Path) -> None:
     parent = target.resolve().parent
     if not parent.is_dir():
         found = "is a file" if parent.exists() else "does not exist"
-        msg = f"{path_text(target)} cannot be made, since {path_text(parent)} {found}. Make that folder first, or choose another place"
+        msg = (
+            f"{path_text(target)} cannot be made, since {path_text(parent)} {found}. Make that first, or choose another"
+        )
         raise NoticeError(msg)
 
 

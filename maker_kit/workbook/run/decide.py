@@ -129,5 +129,6 @@ def write_decisions(
         to.mkdir(parents=True, exist_ok=True)
         return put_together(to, "decide", made)
     except OSError as error:
-        msg = f'the decision cannot be written to "{path_text(to)}": {error.strerror or error}; choose another folder with --to'
+        why = error.strerror or error
+        msg = f'the decision cannot be written to "{path_text(to)}": {why}; choose another folder with --to'
         raise NoticeError(msg) from error

@@ -248,7 +248,8 @@ def write_reports(
                 (room / parts[2]).write_text(page(run, title), encoding="utf-8")
                 written += put_together(to, "report", {part: (room / part).read_bytes() for part in parts})
     except OSError as error:
-        msg = f'the report cannot be written to "{path_text(to)}": {error.strerror or error}; choose another folder with --to'
+        why = error.strerror or error
+        msg = f'the report cannot be written to "{path_text(to)}": {why}; choose another folder with --to'
         raise NoticeError(msg) from error
     return written
 

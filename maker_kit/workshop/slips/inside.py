@@ -23,7 +23,7 @@ RANGE_TIMES = 30.0
 """How many times the least of a supplier's range the most usually is, at the utmost."""
 SHARE_TIMES = 9.0
 """The same of a share inside a mixture."""
-BESIDE_TIMES = 5.0
+BESIDE_TIMES = 4.0
 """How many times a certificate's most may lie off what the others let expect."""
 ALONE_TIMES = 25.0
 LOAD_TIMES = 60.0
