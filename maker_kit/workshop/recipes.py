@@ -90,6 +90,10 @@ def read_recipes(folder: Path, listed: Records, known: KnownThings, settings: Se
         name = record["name"]
         if not is_recipe_name(name):
             continue
+        if other := _in_other_capitals(folder, line_file(name)):
+            mend = f"call the file {Path(line_file(name)).name}, or write the name as the file has it"
+            record.refuse("name", f"the name in the capitals of its file, recipes/{other}", mend)
+            continue
         lines = read_records(folder, LINES, listed.book, line_file(name))
         check_lines(record, lines, known.ingredient_names, functions)
         if (there := lines.column("ingredient")) is not None:
@@ -112,6 +116,18 @@ def read_recipes(folder: Path, listed: Records, known: KnownThings, settings: Se
     by_name = {name_key(r[key]): r["name"] for key in ("title", "name") for r in listed if r[key] and r["name"]}
     known_names = None if listed.column("name") is None else by_name
     return ReadRecipes(recipes, Names("a recipe", listed.file, known_names), held, wanted, all_lines, all_steps)
+
+
+def _in_other_capitals(folder: Path, file: str) -> str:
+    """The file that has a name but for its capitals, which are one name on some systems and two on others; empty where
+    there is none.
+    """
+    name = Path(file).name
+    try:
+        there = [path.name for path in (folder / file).parent.iterdir()]
+    except OSError:
+        return ""
+    return "" if name in there else next((n for n in there if n.casefold() == name.casefold()), "")
 
 
 def _check_row(record: Record, known: KnownThings) -> None:

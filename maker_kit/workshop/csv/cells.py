@@ -280,6 +280,12 @@ def _name(text: str, column: Column, marks: Marks) -> str:
     return name
 
 
+def _word(text: str, column: Column, marks: Marks) -> str:
+    """A word, in the capitals of the list where it stands in it."""
+    word = _name(text, column, marks)
+    return {name_key(c): c for c in column.choices}.get(name_key(word), word)
+
+
 def _near_word(word: str, column: Column) -> None:
     meant = dict(column.alike).get(name_key(word), "")
     if not meant and name_key(word) not in map(name_key, column.choices):
@@ -319,7 +325,7 @@ def _near_substance(text: str, column: Column) -> None:
 _READERS: dict[str, Callable[[str, Column, Marks], Any]] = {
     "name": _name,
     "text": lambda text, column, marks: text,
-    "word": _name,
+    "word": _word,
     "number": _number,
     "whole": _whole,
     "money": _money,
