@@ -1,9 +1,11 @@
-"""Signs that cannot be seen, or that steer a screen: told apart from letters, and written out."""
+"""Signs that steer a screen, told apart from letters and written out; and what is never set as a formula."""
 
 from __future__ import annotations
 
 import unicodedata
 
+NO_FORMULA = "mathjax_ignore tex2jax_ignore"
+"""Class of what JupyterLab's and a web page's MathJax never set as a formula, whatever stands between dollar signs."""
 _TURNS = frozenset("\u061c\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 """Signs that turn the direction of what follows (Unicode Standard Annex #9, Unicode Bidirectional Algorithm)."""
 
