@@ -4,26 +4,22 @@ from __future__ import annotations
 
 import argparse
 import atexit
-import contextlib
 import gc
 import json
 import os
-import re
-import signal
 import sys
 import textwrap
-import threading
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
-from maker_kit.errors import MakerKitError, WorkshopError, path_text, short
-from maker_kit.terminal import OutputError, finish, give_up, prepare, say
+from maker_kit.errors import WorkshopError, path_text
+from maker_kit.terminal import Parser, ended, say, whole_number
 
 
 def build_parser() -> argparse.ArgumentParser:
     """The verbs and what they take."""
-    parser = _Parser(
+    parser = Parser(
         prog="maker-kit", description="The maker's workbook: recipes, limits, buying and cost curves for small batches."
     )
     verbs = parser.add_subparsers(
@@ -41,7 +37,10 @@ def build_parser() -> argparse.ArgumentParser:
         "--workshop", default="", metavar="FOLDER", help="your workshop's folder of tables (default: the demo workshop)"
     )
     verb.add_argument(
-        "--port", type=_whole, metavar="NUMBER", help="port of this machine to serve at (default: any that is free)"
+        "--port",
+        type=whole_number,
+        metavar="NUMBER",
+        help="port of this machine to serve at (default: any that is free)",
     )
     verb.add_argument("--no-browser", action="store_true", help="only start it and print its address")
     verb.set_defaults(run=_open)
@@ -110,7 +109,9 @@ def build_parser() -> argparse.ArgumentParser:
     verb.add_argument(
         "--workshop", default="", metavar="FOLDER", help="your workshop's folder of tables (default: the demo workshop)"
     )
-    verb.add_argument("--containers", type=_whole, default=12, metavar="NUMBER", help="containers in the batch (12)")
+    verb.add_argument(
+        "--containers", type=whole_number, default=12, metavar="NUMBER", help="containers in the batch (12)"
+    )
     verb.add_argument("--number", default="", metavar="TEXT", help="the batch's number (default: a line to write it)")
     verb.add_argument("--paper", default="A4", metavar="PAPER", help="A4 or Letter (default: A4)")
     verb.add_argument(
@@ -154,14 +155,6 @@ def build_parser() -> argparse.ArgumentParser:
     return parser
 
 
-def _whole(text: str) -> int:
-    """A whole number in digits."""
-    if not re.fullmatch(r"[+-]?[0-9]{1,18}", text.strip()):
-        msg = f'"{short(text)}" is no whole number; write it in digits, such as 12'
-        raise argparse.ArgumentTypeError(msg)
-    return int(text)
-
-
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one verb.
 
@@ -177,53 +170,15 @@ def main(arguments: Sequence[str] | None = None) -> int:
         a stop; 2 is the shell's for words it does not know.
     """
     verb = ""
-    try:
-        prepare()
+
+    def work() -> int:
+        nonlocal verb
         given = build_parser().parse_args(arguments)
         verb = given.verb
-        code = int(given.run(given))
-        finish()
-    except OutputError as error:
-        give_up()
-        code = _ends_with(error)
-    except MakerKitError as error:
-        code = _ends_with(error)
-    except OSError as error:
-        code = _ends_with(_cannot(error))
-    except KeyboardInterrupt:
-        signal.signal(signal.SIGINT, signal.SIG_IGN)
-        # Ctrl-C is how the open notebooks end, even before it has begun
-        code = 0 if verb == "open" else _ends_with("stopped; nothing was left half written")
-    if arguments is None and threading.current_thread() is threading.main_thread():
-        signal.signal(signal.SIGINT, signal.SIG_IGN)  # all is done: Python ends without a word
-    return code
+        return int(given.run(given))
 
-
-def _cannot(error: OSError) -> str:
-    """A file or folder that the system refuses, in a sentence."""
-    from maker_kit.workshop.making import from_here
-
-    try:
-        from_here(".")
-    except MakerKitError as gone:
-        return str(gone)
-    named = path_text(error.filename) if error.filename else "something that is needed"
-    return f"{named} cannot be used: {error.strerror or error}; give another name or place"
-
-
-def _ends_with(said: object) -> int:
-    """The code of an ending that is told on the error stream, where there is one."""
-    with contextlib.suppress(OutputError):
-        say(said, file=sys.stderr, flush=True)
-    return 1
-
-
-class _Parser(argparse.ArgumentParser):
-    """What it says of words it does not know goes the way of all lines."""
-
-    def _print_message(self, message: str, file: Any = None) -> None:
-        if message:
-            say(message, file=file or sys.stderr, end="")
+    # Ctrl-C is how the open notebooks end, even before they are there
+    return ended(work, lambda: verb == "open", last=arguments is None)
 
 
 def _report(given: argparse.Namespace) -> int:

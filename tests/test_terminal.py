@@ -26,7 +26,7 @@ def test_an_output_of_few_signs_shows_all_of_a_sentence(monkeypatch: pytest.Monk
     monkeypatch.setattr(sys, "stdout", io.TextIOWrapper(raw, encoding=encoding))
     terminal.prepare()
     terminal.say("75 °C – “Crème” × 2 ≤ 3 …, 日本, ■ STOP")
-    terminal.finish()
+    terminal._finish()
     told = raw.getvalue().decode(encoding)
     assert "75" in told
     assert "STOP" in told

@@ -23,8 +23,7 @@ from maker_kit.formula.notes.once import told_once
 from maker_kit.formula.recipe import LEAST_USUAL_PERCENT, Recipe
 from maker_kit.formula.scale import WeighOut, weigh_out
 from maker_kit.formula.setting import load_on_base, with_fragrance_load, with_ingredient, with_thickener_level
-from maker_kit.plan.asked import asked_findings
-from maker_kit.plan.notes import avoid_findings, not_counted_findings, supply_findings
+from maker_kit.plan.notes import asked_findings, avoid_findings, not_counted_findings, supply_findings
 from maker_kit.workshop import Workshop
 
 T = TypeVar("T")

@@ -29,6 +29,8 @@ PAPERS = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 """Width and height [mm]: ISO 216; ANSI/ASME Y14.1 (A)."""
 LEAST_PT = 7.0
 """No table is set smaller [pt]."""
+BROKEN = 12
+"""Longer words are broken where a table would be too wide even so [letters]."""
 PAD = 3.0
 
 
@@ -141,6 +143,9 @@ class Pages:
         while (widths := self._widths(heads, cells, size)) is None:
             size -= 0.5
             if size < LEAST_PT:
+                size = LEAST_PT
+                if (widths := self._widths(heads, cells, size, BROKEN)) is not None:
+                    break
                 msg = f"the table of {', '.join(h.head for h in heads)} is too wide for this paper: leave a column out"
                 raise NoticeError(msg)
         top = [
@@ -239,8 +244,12 @@ class Pages:
         font = BOLD if bold else PLAIN
         return ParagraphStyle("", fontName=font, fontSize=size, leading=size * 1.28, bulletFontName=font, **more)
 
-    def _widths(self, heads: Sequence[Column], cells: Sequence[Sequence[str]], size: float) -> list[float] | None:
-        """Width of every column [pt], the longest word at least; None where they do not stand side by side."""
+    def _widths(
+        self, heads: Sequence[Column], cells: Sequence[Sequence[str]], size: float, longest: int | None = None
+    ) -> list[float] | None:
+        """Width of every column [pt], its longest word at least, or so many letters of it; None where they do not stand
+        side by side.
+        """
         least, whole = [], []
         for k, head in enumerate(heads):
             texts = [row[k] for row in cells]
@@ -249,7 +258,9 @@ class Pages:
             ]  # a space that does not break holds two together
             top = max((width_pt(w, size, True) for w in head.head.split()), default=0.0)
             least.append(
-                max(top, max((width_pt(w, size) for w in words), default=0.0), head.least_mm * mm) + 2 * PAD + 0.1
+                max(top, max((width_pt(w[:longest], size) for w in words), default=0.0), head.least_mm * mm)
+                + 2 * PAD
+                + 0.1
             )
             long = max((width_pt(line, size) for t in texts for line in t.split("\n")), default=0.0)
             whole.append(max(least[-1], long + 2 * PAD + 0.1, width_pt(head.head, size, True) + 2 * PAD + 0.1))

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from statistics import median
 
-from maker_kit.workshop.asked import Question, Topic
+from maker_kit.workshop.csv.asked import Question, Topic
 from maker_kit.workshop.csv.cells import without_sure
 from maker_kit.workshop.csv.faults import shown
 from maker_kit.workshop.csv.records import Record
