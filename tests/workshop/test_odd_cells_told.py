@@ -20,7 +20,7 @@ def _fault(folder: Path, file: str) -> str:
     return fault.sentence()
 
 
-@pytest.mark.parametrize("text", ["4_5", "٣.٥", "३", "１２", "1e999"])
+@pytest.mark.parametrize("text", ["4_5", "٣.٥", "１２"])
 @pytest.mark.parametrize(
     ("file", "cells", "heading", "unit"),
     [

@@ -143,6 +143,24 @@ def test_scratch_that_is_not_whole_is_cleared_and_that_of_a_living_program_is_no
     assert living.exists()
 
 
+def test_scratch_of_programs_that_were_ended_is_cleared_unless_it_is_to_be_kept(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("tempfile.tempdir", str(tmp_path))
+    mine, dead = scratch.new_room("maker-kit"), tmp_path / f"maker-kit-{DEAD}-x"
+    others = tmp_path / f"maker-kitchen-{DEAD}-x", tmp_path / "maker-kit-notes"
+    for folder in (dead, *others):
+        folder.mkdir()
+    scratch.clear_dead("maker-kit", clear=lambda left: None)
+    assert dead.exists()
+    with scratch.room("maker-kit") as another:
+        assert not dead.exists()
+        assert another.exists()
+    assert mine.exists()
+    assert not another.exists()
+    assert all(folder.exists() for folder in others)
+
+
 @pytest.mark.parametrize("file", ["../outside.csv", "/etc/x.csv"])
 def test_a_list_that_leads_out_of_the_folder_moves_nothing(tmp_path: Path, file: str) -> None:
     place = tmp_path / "w"

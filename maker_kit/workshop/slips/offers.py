@@ -24,6 +24,9 @@ OTHERS_TIMES = 5.0
 """How many times dearer or cheaper than at the other suppliers a pack is asked about, sizes reckoned in."""
 USUAL_RISE = 0.75
 """Power of the size with which prices rise in between, to compare packs of different sizes."""
+AGREE_TIMES = 20.0
+"""Packs of one thing whose prices go together confirm each other where the largest is at most so many times the
+smallest: what such things usually cost is then not asked."""
 KIT_TIMES = 4.0
 """How many times what the recipe takes a kit may hold of a thing before it is asked about."""
 SMALL_G = 15.0
@@ -43,9 +46,12 @@ def ask_offers(held: Held, asker: Asker) -> None:
     sold = _sold(held)
     for item, packs in sold.items():
         topic = Topic("container" if item in _pieces(held) else "ingredient", item)
+        before = len(asker.questions)
         _ask_sizes(packs, topic, asker)
         _ask_suppliers(packs, topic, asker)
-        _ask_usual(held, item, packs, topic, asker)
+        agree = len(packs) > 1 and packs[-1].size <= AGREE_TIMES * packs[0].size and len(asker.questions) == before
+        if not agree:
+            _ask_usual(held, item, packs, topic, asker)
     for record in held.tables[specs.PACKS]:
         _ask_weight(held, record, "size", Topic("ingredient", name_key(record["item"])), asker)
         first = number(record, "from_count") or 1

@@ -17,6 +17,8 @@ STEP_TIMES = 3.5
 WEIGHT_TIMES = 8.0
 SIZE_TIMES = 5.0
 """How many times a shop size may be the fill of the recipe that stands against it."""
+EVEN_SIZE, SMALL_DEARER = 200.0, 0.5
+"""Prices for 100 mL are compared as of a size of so many mL or g; they fall with this power of the size."""
 LEAST_SALE = 0.35
 """Least share of the regular price that a sale price usually is."""
 
@@ -98,8 +100,8 @@ def _ask_product(held: Held, name: str, rows: list[Record], asker: Asker) -> Non
         fills = [recipe.fill_ml for recipe in recipes]
         if fills and not any(fill / SIZE_TIMES <= size <= fill * SIZE_TIMES for fill in fills):
             asker.ask("shop_size", topic, r, "size", f"The recipe that stands against it fills {plain(fills[0])} mL")
-        elif _outside(band, 100 * price / size):
-            why = f"That is {plain(100 * price / size)} {band.unit}, and mostly it is {band.words()}"
+        elif _outside(band, even := 100 * price / size * (size / EVEN_SIZE) ** SMALL_DEARER):
+            why = f"That is {plain(even)} {band.unit}, sizes reckoned in, and mostly it is {band.words()}"
             asker.ask("shop_price", topic, r, "price_cents", f"{why}; look at the size too")
         if 0 < sale < LEAST_SALE * price:
             why = f"That is {100 * sale / price:.0f} % of the regular price; look at both"
