@@ -43,21 +43,21 @@ def test_both_readings_are_lines_of_the_picture(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(("price", "fair"), [("99.00", True), ("0.10", True)])
 def test_where_both_readings_agree_there_is_a_fair_price(tmp_path: Path, price: str, fair: bool) -> None:
-    plan = make_plan(_against(tmp_path, price), "r5-hand-lotion", batches=12)
-    found = money(plan, purchase(plan), curve_view(plan, 12))
+    plan = make_plan(_against(tmp_path, price), "r5-hand-lotion", batches=3)
+    found = money(plan, purchase(plan), curve_view(plan, 3))
     assert (found.fair_micros is not None) is fair
     assert any("may be a weight or a volume" in why for why in found.why)
     assert not any("No fair price is on file" in why for why in found.why)
 
 
 def test_where_they_do_not_it_is_not_known(tmp_path: Path) -> None:
-    plan = make_plan(_against(tmp_path, "8.40"), "r5-hand-lotion", batches=12)
-    each = money(plan, purchase(plan), curve_view(plan, 12)).each_micros
+    plan = make_plan(_against(tmp_path, "8.40"), "r5-hand-lotion", batches=3)
+    each = money(plan, purchase(plan), curve_view(plan, 3)).each_micros
     assert each is not None
     by_weight, by_volume = 250 * 0.98 / GRAMS, 250 / MILLILITRES
     between = float(each) / 1e6 / ((by_weight + by_volume) / 2)
     (tmp_path / "again").mkdir()
-    plan = make_plan(_against(tmp_path / "again", f"{between:.2f}"), "r5-hand-lotion", batches=12)
-    found = money(plan, purchase(plan), curve_view(plan, 12))
+    plan = make_plan(_against(tmp_path / "again", f"{between:.2f}"), "r5-hand-lotion", batches=3)
+    found = money(plan, purchase(plan), curve_view(plan, 3))
     assert found.fair_micros is None
     assert any("that is not known" in why for why in found.why)

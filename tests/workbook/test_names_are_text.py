@@ -35,7 +35,7 @@ NAMES = {"ingredients.csv": "name", "containers.csv": "container", "suppliers.cs
 TEXTS = {"title", "note", "source", "density from", "range from", "tool", "into", "text", "rescue", "fine until",
          "reason", "where read", "claims", "label order", "what changes", "how measured", "unit", "must-have", "by",
          "kept", "batch", "qualification", "dose from", "worth it for", "person"}  # fmt: skip
-RECIPES = ("r1b-hand-wash", "r2-gel-cream")
+RECIPES = ("r1b-hand-wash", "r4-balm")
 
 
 @pytest.fixture(scope="module")
