@@ -1,4 +1,4 @@
-"""The verbs for the shell: open, judge, report, decide, sheet, trace, log, check, new."""
+"""The verbs for the shell: open, judge, report, decide, sheet, trial, trace, log, check, new, tables, memory."""
 
 from __future__ import annotations
 
@@ -15,6 +15,9 @@ from typing import Any
 
 from maker_kit.errors import WorkshopError, path_text
 from maker_kit.terminal import Parser, ended, say, whole_number
+from maker_kit.workbook.run.trial_verb import add_trial
+
+VERBS = ("open", "judge", "report", "decide", "sheet", "trial", "trace", "log", "check", "new", "tables", "memory")
 
 
 def build_parser() -> argparse.ArgumentParser:
@@ -22,9 +25,7 @@ def build_parser() -> argparse.ArgumentParser:
     parser = Parser(
         prog="maker-kit", description="The maker's workbook: recipes, limits, buying and cost curves for small batches."
     )
-    verbs = parser.add_subparsers(
-        dest="verb", required=True, metavar="open | judge | report | decide | sheet | trace | log | check | new"
-    )
+    verbs = parser.add_subparsers(dest="verb", required=True, metavar=" | ".join(VERBS))
 
     verb = verbs.add_parser("open", help="open the notebooks in the browser")
     verb.add_argument(
@@ -33,9 +34,7 @@ def build_parser() -> argparse.ArgumentParser:
         default="00_start_here.ipynb",
         help="which notebook to show first (default: 00_start_here.ipynb)",
     )
-    verb.add_argument(
-        "--workshop", default="", metavar="FOLDER", help="your workshop's folder of tables (default: the demo workshop)"
-    )
+    _takes_workshop(verb)
     verb.add_argument(
         "--port",
         type=whole_number,
@@ -47,33 +46,16 @@ def build_parser() -> argparse.ArgumentParser:
 
     verb = verbs.add_parser("judge", help="say what stops a recipe and what to look at, without costs")
     verb.add_argument("recipes", nargs="*", metavar="RECIPE", help="a recipe's name or title (default: all of them)")
-    verb.add_argument(
-        "--workshop", default="", metavar="FOLDER", help="your workshop's folder of tables (default: the demo workshop)"
-    )
+    _takes_workshop(verb)
     verb.add_argument("--json", action="store_true", help="print a list for other programs")
     verb.add_argument("--all", action="store_true", help="print what is good to know too, not only its count")
     verb.set_defaults(run=_judge)
 
     verb = verbs.add_parser("report", help="write the costing report of one or more recipes, without a screen")
     verb.add_argument("recipes", nargs="+", metavar="RECIPE", help="a recipe's name, such as r1b-hand-wash")
-    verb.add_argument(
-        "--workshop", default="", metavar="FOLDER", help="your workshop's folder of tables (default: the demo workshop)"
-    )
-    verb.add_argument(
-        "--set",
-        action="append",
-        default=[],
-        metavar="NAME=VALUE",
-        dest="texts",
-        help="set one value, such as upto=20, batches=12, fragrance_load=0.8; may be repeated",
-    )
-    verb.add_argument(
-        "--to",
-        type=Path,
-        default=Path("reports"),
-        metavar="FOLDER",
-        help="where to write the report (default: reports)",
-    )
+    _takes_workshop(verb)
+    _takes_values(verb, "upto=20, batches=12, fragrance_load=0.8")
+    _writes_to(verb, "reports", "the report")
     verb.add_argument(
         "--seconds",
         metavar="SECONDS",
@@ -83,56 +65,33 @@ def build_parser() -> argparse.ArgumentParser:
 
     verb = verbs.add_parser("decide", help="say make, buy, change or do not use, on one page another can check")
     verb.add_argument("recipes", nargs="+", metavar="RECIPE", help="a recipe's name or title")
-    verb.add_argument(
-        "--workshop", default="", metavar="FOLDER", help="your workshop's folder of tables (default: the demo workshop)"
-    )
-    verb.add_argument(
-        "--set",
-        action="append",
-        default=[],
-        metavar="NAME=VALUE",
-        dest="texts",
-        help="set one value, such as batches=12, batch_size=6, fragrance_load=0.8; may be repeated",
-    )
+    _takes_workshop(verb)
+    _takes_values(verb, "batches=12, batch_size=6, fragrance_load=0.8")
     verb.add_argument("--paper", default="A4", metavar="A4 | Letter", help="size of the PDF's pages (default: A4)")
-    verb.add_argument(
-        "--to",
-        type=Path,
-        default=Path("reports"),
-        metavar="FOLDER",
-        help="where to write the page, its PDF and its JSON (default: reports)",
-    )
+    _writes_to(verb, "reports", "the page, its PDF and its JSON")
     verb.set_defaults(run=_decide)
 
     verb = verbs.add_parser("sheet", help="write the bench sheet of one or more recipes, to print")
     verb.add_argument("recipes", nargs="+", metavar="RECIPE", help="a recipe's name, such as r5-hand-lotion")
-    verb.add_argument(
-        "--workshop", default="", metavar="FOLDER", help="your workshop's folder of tables (default: the demo workshop)"
-    )
-    verb.add_argument(
-        "--containers", type=whole_number, default=12, metavar="NUMBER", help="containers in the batch (12)"
-    )
+    _takes_workshop(verb)
+    verb.add_argument("--containers", type=whole_number, default=12, metavar="NUMBER", help="containers in it (12)")
     verb.add_argument("--number", default="", metavar="TEXT", help="the batch's number (default: a line to write it)")
     verb.add_argument("--paper", default="A4", metavar="PAPER", help="A4 or Letter (default: A4)")
-    verb.add_argument(
-        "--to", type=Path, default=Path("sheets"), metavar="FOLDER", help="where to write it (default: sheets)"
-    )
+    _writes_to(verb, "sheets", "it")
     verb.set_defaults(run=_sheet)
+
+    add_trial(verbs, _lines)
 
     verb = verbs.add_parser("trace", help="follow a lot to every unit, or a batch, unit or place back to its lots")
     verb.add_argument("name", metavar="NAME", help="a lot's code, a batch's or unit's number, or a place")
-    verb.add_argument(
-        "--workshop", default="", metavar="FOLDER", help="your workshop's folder of tables (default: the demo workshop)"
-    )
+    _takes_workshop(verb)
     verb.add_argument("--as", default="", dest="kind", choices=("lot", "batch", "unit", "place"), help="what it is")
     verb.add_argument("--letter", action="store_true", help="print the letter to send to whoever has a unit")
     verb.add_argument("--why", default="", metavar="TEXT", help="the reason that stands in the letter")
     verb.set_defaults(run=_trace)
 
     verb = verbs.add_parser("log", help="look the bench log over, or mend a damaged one")
-    verb.add_argument(
-        "--workshop", default="", metavar="FOLDER", help="your workshop's folder of tables (default: the demo workshop)"
-    )
+    _takes_workshop(verb)
     verb.add_argument("--mend", action="store_true", help="set a damaged log aside and bring back what its tables hold")
     verb.set_defaults(run=_log)
 
@@ -142,8 +101,10 @@ def build_parser() -> argparse.ArgumentParser:
         nargs="?",
         default="",
         metavar="FOLDER",
-        help="the workshop's folder of tables (default: the demo workshop)",
+        help="the workshop's folder of tables, or its workbook (.xlsx; default: the demo workshop)",
     )
+    verb.add_argument("--fix", action="store_true", help="propose what near misses mean, and write it if you agree")
+    verb.add_argument("--yes", action="store_true", help="with --fix: write without a question")
     verb.set_defaults(run=_check)
 
     verb = verbs.add_parser("new", help="make a workshop of your own from the demo; never overwrites")
@@ -151,8 +112,35 @@ def build_parser() -> argparse.ArgumentParser:
     verb.add_argument(
         "--empty", action="store_true", help="only the headings of the tables, with nothing of the demo in them"
     )
+    verb.add_argument("--xlsx", action="store_true", help="the tables as sheets of one workbook, workshop.xlsx")
     verb.set_defaults(run=_new)
+
+    verb = verbs.add_parser("tables", help="say what every column of a table means, with an example")
+    verb.add_argument("table", nargs="?", default="", metavar="TABLE", help="such as packs (default: all of them)")
+    verb.set_defaults(run=_tables)
+
+    verb = verbs.add_parser("memory", help="list every published figure that is from memory, and what would confirm it")
+    verb.set_defaults(run=_memory)
     return parser
+
+
+def _takes_values(verb: argparse.ArgumentParser, example: str) -> None:
+    told = f"set one value, such as {example}; may be repeated"
+    verb.add_argument("--set", action="append", default=[], metavar="NAME=VALUE", dest="texts", help=told)
+
+
+def _writes_to(verb: argparse.ArgumentParser, folder: str, what: str) -> None:
+    told = f"where to write {what} (default: {folder})"
+    verb.add_argument("--to", type=Path, default=Path(folder), metavar="FOLDER", help=told)
+
+
+def _takes_workshop(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument(
+        "--workshop",
+        default="",
+        metavar="FOLDER",
+        help="your workshop's folder of tables, or its workbook (.xlsx; default: the demo workshop)",
+    )
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -205,14 +193,12 @@ def _decide(given: argparse.Namespace) -> int:
 
 def _judge(given: argparse.Namespace) -> int:
     from maker_kit.findings import KINDS
-    from maker_kit.formula.limits.judging import NEAR_IN_WORDS
     from maker_kit.plan.judged import judge_folder
 
     judged = judge_folder(given.workshop, given.recipes)
     if given.json:
         say(json.dumps([each.record() for each in judged], ensure_ascii=False, indent=1))
         return int(any(each.stopped for each in judged))
-    told_near = False
     for place, each in enumerate(judged):
         say("\n" * bool(place) + each.sentence())
         for kind in KINDS if given.all else KINDS[:2]:
@@ -221,9 +207,6 @@ def _judge(given: argparse.Namespace) -> int:
                 words = " ".join(filter(None, (*said, f"[{finding.source}]" * bool(finding.source))))
                 say(f"  {kind:4}  {finding.subject}")
                 say(textwrap.fill(words, 110, initial_indent=" " * 8, subsequent_indent=" " * 8))
-        if not told_near and any(finding.level == "near" for finding in each.findings):
-            told_near = True
-            say(f"  {NEAR_IN_WORDS}")
         known = len(each.of_kind("know"))
         if known and not given.all:
             say(f"  and {known} more to know: add --all to read {'it' if known == 1 else 'them'}")
@@ -240,6 +223,12 @@ def _sheet(given: argparse.Namespace) -> int:
     more = {"containers": given.containers, "number": given.number, "paper": given.paper}
     for path in write_sheets(workshop, given.recipes, to, **more):
         say(path)
+    return 0
+
+
+def _lines(given: argparse.Namespace) -> int:
+    for line in given.lines(given):
+        say(line)
     return 0
 
 
@@ -291,15 +280,19 @@ def _log(given: argparse.Namespace) -> int:
 
 
 def _check(given: argparse.Namespace) -> int:
-    from maker_kit.workshop import find_folder, load_workshop
+    from maker_kit.workshop import find_tables, load_workshop
 
-    folder = find_folder(given.folder)
+    folder = find_tables(given.folder)
+    if given.fix:
+        from maker_kit.workbook.run.fixing import fix_tables
+
+        fix_tables(folder, yes=given.yes)
     try:
         shop = load_workshop(folder)
     except WorkshopError as error:
-        for fault in error.faults:
-            say(fault.sentence())
-        say(f"{len(error.faults)} {'fault' if len(error.faults) == 1 else 'faults'} in {path_text(folder)}")
+        told = dict.fromkeys(fault.sentence() for fault in error.faults)
+        say("\n".join(told))
+        say(f"{len(told)} {'fault' if len(told) == 1 else 'faults'} in {path_text(folder)}")
         return 1
     say(shop.summary())
     return 0
@@ -308,15 +301,29 @@ def _check(given: argparse.Namespace) -> int:
 def _new(given: argparse.Namespace) -> int:
     from maker_kit.workshop import new_workshop
 
-    made = new_workshop(given.folder, empty=given.empty)
+    made = new_workshop(given.folder, empty=given.empty, xlsx=given.xlsx)
     if given.empty:
-        say(
-            f"made {made} with empty tables; begin with containers.csv and ingredients.csv, then packs.csv, "
-            f"then run: maker-kit check {made}"
-        )
+        first = "containers.csv and ingredients.csv, then packs.csv"
+        if given.xlsx:
+            first = "the sheets containers and ingredients, then packs"
+        say(f"made {made} with empty tables; begin with {first}, then run: maker-kit check {made}")
         return 0
     say("every price in it is marked invented: write your own over it, and the word is gone with it")
     say(f"made {made}; change its tables in any spreadsheet program, then run: maker-kit check {made}")
+    return 0
+
+
+def _tables(given: argparse.Namespace) -> int:
+    from maker_kit.workshop.csv.told import tables_text
+
+    say(tables_text(given.table), end="")
+    return 0
+
+
+def _memory(given: argparse.Namespace) -> int:
+    from maker_kit.reference.memory import memory_text
+
+    say(memory_text(), end="")
     return 0
 
 
@@ -326,13 +333,13 @@ def _open(given: argparse.Namespace) -> int:
     def workshop() -> Path | None:
         if not given.workshop.strip() and not os.environ.get("MAKER_KIT_WORKSHOP", "").strip():
             return None  # known without fetching what reads tables, so that the first picture comes earlier
-        from maker_kit.workshop import demo_folder, find_folder, load_workshop
+        from maker_kit.workshop import demo_folder, find_tables, load_workshop
 
-        folder = find_folder(given.workshop)
-        if folder.resolve() == demo_folder().resolve():
+        where = find_tables(given.workshop)
+        if where.resolve() == demo_folder().resolve():
             return None
-        load_workshop(folder)
-        return folder
+        load_workshop(where)
+        return where
 
     return open_notebooks(
         given.notebook,

@@ -5,8 +5,8 @@ It names what, where, what was found, what is allowed and how to mend it.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable
+from dataclasses import dataclass, field
 
 from maker_kit.visible import visible
 
@@ -95,6 +95,12 @@ class Fault:
         What may stand there.
     mend : str
         What to do about it.
+    place : str
+        How the cell is called in a workbook, ``packs!F12``; empty where file, row and heading say it.
+    meant : str
+        What was probably meant in place of the whole cell or heading; empty where nothing is near.
+    known : collection of str
+        What could have been meant; empty where only one thing can.
     """
 
     file: str
@@ -103,11 +109,16 @@ class Fault:
     found: str
     allowed: str
     mend: str
+    place: str = ""
+    meant: str = ""
+    known: Collection[str] = field(default=(), compare=False, repr=False)
 
     def sentence(self) -> str:
         """The fault in one line of text."""
         place = (
-            path_text(self.file)
+            (self.place + (f", column {self.column!r}" if self.column else ""))
+            if self.place
+            else path_text(self.file)
             + (f", row {self.row}" if self.row is not None else "")
             + (f", column {self.column!r}" if self.column else "")
         )
@@ -124,7 +135,7 @@ class WorkshopError(MakerKitError):
 
     def __init__(self, faults: Iterable[Fault]) -> None:
         self.faults = tuple(faults)
-        super().__init__("\n".join(f.sentence() for f in self.faults))
+        super().__init__("\n".join(dict.fromkeys(f.sentence() for f in self.faults)))
 
 
 def short(text: str, most: int = 40) -> str:

@@ -230,3 +230,9 @@ def plain_text(value: Fraction) -> str:
 def with_point(text: str) -> str:
     """The digits of a number whose decimal sign is a comma, with a point for it."""
     return text.replace(",", ".")
+
+
+def ordinal(number: int) -> str:
+    """``51st``, ``52nd``, ``49th``."""
+    ending = {1: "st", 2: "nd", 3: "rd"}.get(number % 10, "th") if number % 100 not in {11, 12, 13} else "th"
+    return f"{number}{ending}"

@@ -19,7 +19,9 @@ GROUND = (
     "names",
     "numbers",
     "money",
+    "student",
     "frames",
+    "collecting",
     "guarded",
     "amount_text",
     "findings",
@@ -37,7 +39,7 @@ NEIGHBOURS = {("buying", "formula"), ("bench", "formula"), ("label", "formula")}
 STACKS = {
     "formula": (*FORMULA,),
     "buying": ("basket", "curve"),
-    "workshop": ("csv",),
+    "workshop": ("csv", "xlsx"),
     "workbook": ("charts", "paper", "shown", "panels", "run"),
 }
 """Sub-rooms that may only read what stands before them."""

@@ -23,6 +23,7 @@ HEAVY = {
     "jupyterlab": ("workbook/run/serving.py",),
     "sqlite3": ("bench/log",),
     "reportlab": ("workbook/paper",),
+    "openpyxl": ("workshop/xlsx",),
 }
 FLOOR = {name: level for level, floor in enumerate(house.FLOORS) for name in floor}
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import date
 
 from maker_kit.bench.log import BenchLog
@@ -192,20 +193,73 @@ def hand_out(log: BenchLog, units: Sequence[str], place: str, use: str, gone_on:
     log.add_all("gone", [{"unit": u, "place": place, "use": use, "gone_on": gone_on.isoformat()} for u in units])
 
 
-def last_ph(log: BenchLog, recipe: str) -> tuple[float, str, str, Finding] | None:
-    """The last pH that was read of a fresh batch of a recipe: value, tool, when, and where it is from.
+@dataclass(frozen=True)
+class LastPh:
+    """The last pH that was read of a fresh batch of a recipe.
 
-    What was read later, while a batch was watched, tells how it keeps and is left out; None where there is none.
+    Attributes
+    ----------
+    value : float
+    tool : str
+        In the maker's words; empty where nobody wrote it down.
+    at_c : float or None
+        Of the sample [°C].
+    read_at, batch, version : str
+        When; the number of the batch; the version of the recipe that it was made by.
+    """
+
+    value: float
+    tool: str
+    at_c: float | None
+    read_at: str
+    batch: str
+    version: str
+
+    @property
+    def noted(self) -> str:
+        """Batch and time: ``batch R2-08, 2026-10-12``."""
+        return f"batch {self.batch}, {self.read_at}"
+
+    def told(self, version: str = "", level: str = "unknown") -> Finding:
+        """Where it is from: ``day.ph`` (know); ``day.ph_other_version`` (look, of that level) where the recipe in hand
+        is of another version than the batch, of which the reading then says nothing.
+        """
+        tool = f"by {self.tool}" if self.tool else "with a tool that nobody wrote down"
+        warm = "" if self.at_c is None else f" at {number_text(self.at_c)} °C"
+        text = f"pH {number_text(self.value)} was read {tool}{warm} on {self.read_at} at batch {self.batch}"
+        if version in ("", self.version):
+            return know("day.ph", "pH", f"{text} (version {self.version}).")
+        text += (
+            f", which was made by version {self.version}; the recipe in hand is {version}, of which that says nothing."
+        )
+        step = "Read the pH of a batch of this version and write it into the bench log; nothing computes it."
+        return look("day.ph_other_version", "pH", text, level=level, next_step=step, source=PRACTICE)
+
+
+def last_ph(log: BenchLog, recipe: str, version: str = "") -> LastPh | None:
+    """The last pH that was read of a fresh batch of a recipe.
+
+    What was read later, while a batch was watched, tells how it keeps and is left out.
+
+    Parameters
+    ----------
+    log : BenchLog
+    recipe : str
+    version : str
+        Only of batches that were made by this version (`recipe_version`); of any where empty.
+
+    Returns
+    -------
+    LastPh or None
+        None where there is none.
     """
     rows = log.ask(
-        """SELECT r.value, r.tool, r.read_at, b.number FROM now_reading r JOIN now_batch b ON b.id = r.batch
+        """SELECT r.value, r.tool, r.at_c, r.read_at, b.number, b.version FROM now_reading r
+ JOIN now_batch b ON b.id = r.batch
  WHERE b.recipe = ? AND r.kind = 'pH' AND r.value IS NOT NULL AND coalesce(r.day, 0) = 0
- ORDER BY r.read_at DESC, r.began DESC LIMIT 1""",
-        (recipe,),
+ AND ? IN ('', b.version) ORDER BY r.read_at DESC, r.began DESC LIMIT 1""",
+        (recipe, version),
     )
-    if not rows:
-        return None
-    row = rows[0]
-    tool = f"by {row['tool']}" if row["tool"] else "with a tool that nobody wrote down"
-    text = f"pH {number_text(row['value'])} was read {tool} on {row['read_at']} at batch {row['number']}."
-    return row["value"], row["tool"] or "", row["read_at"], know("day.ph", "pH", text)
+    return next(
+        (LastPh(r["value"], r["tool"] or "", r["at_c"], r["read_at"], r["number"], r["version"]) for r in rows), None
+    )

@@ -18,6 +18,7 @@ import pandas as pd
 from maker_kit.errors import QuantityError
 from maker_kit.findings import Finding, know, look
 from maker_kit.numbers import number_text
+from maker_kit.student import two_sided_t
 
 SOURCE = "Newton's law of cooling: OpenStax, Calculus Volume 2, section 2.8 (2016)"
 THERMOMETER_C = 1.0
@@ -251,7 +252,6 @@ def _spread(
                 ends.append((0.0, start))
         return tuple(ends)
     import numpy as np
-    from scipy.stats import t as student
 
     times = [r.minutes for r in readings]
     rest = np.array([r.celsius - _law(r.minutes, room_c, k, start) for r in readings])
@@ -259,7 +259,7 @@ def _spread(
     sigma = max(math.sqrt(float(rest @ rest) / free), off_c / math.sqrt(3))
     slopes = _slopes(room_c)(times, k, start)
     values, ways = np.linalg.eigh(sigma**2 * np.linalg.inv(slopes.T @ slopes))
-    far = float(student.ppf(0.975, free)) * np.sqrt(np.maximum(values, 0))
+    far = two_sided_t(free, 0.95) * np.sqrt(np.maximum(values, 0))
     return tuple((k + s * far[i] * ways[0, i], start + s * far[i] * ways[1, i]) for i in (0, 1) for s in (-1, 1))
 
 

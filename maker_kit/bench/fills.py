@@ -17,6 +17,7 @@ from maker_kit.errors import QuantityError
 from maker_kit.findings import Finding, know, look, stop
 from maker_kit.formula.changes.standing import allowance
 from maker_kit.numbers import number_text
+from maker_kit.student import two_sided_t
 from maker_kit.units import Amount
 
 LEAST, MOST = 3, 10_000
@@ -107,14 +108,12 @@ def check_fills(masses_g: Sequence[float], nominal: Amount, density_g_per_ml: fl
     if not (math.isfinite(density_g_per_ml) and 0.2 <= density_g_per_ml <= 3):
         msg = f"{number_text(density_g_per_ml)} g/mL is no density of such a product; weigh a full measure"
         raise QuantityError(msg)
-    from scipy.stats import t as student
-
     by_volume = nominal.basis == "volume"
     target = nominal.value * density_g_per_ml if by_volume else nominal.value
     lacks = allowance(nominal, market)
     may_lack = None if lacks.amount is None else float(lacks.amount) * (density_g_per_ml if by_volume else 1)
     mean, lowest, spread = statistics.fmean(masses), min(masses), statistics.stdev(masses)
-    half = float(student.ppf(0.975, len(masses) - 1)) * spread / math.sqrt(len(masses))
+    half = two_sided_t(len(masses) - 1, 0.95) * spread / math.sqrt(len(masses))
     found: list[Finding] = []
     rule = MEAN.get(market, MEAN["EU"])
 

@@ -182,7 +182,7 @@ def _step(step: Step) -> SheetStep:
         step.text,
         ", ".join(filter(None, (step.tool, into))),
         window,
-        f"{number_text(step.minutes)}\u00a0min" if step.minutes else "",
+        said_minutes(step.minutes).replace(" ", "\u00a0") if step.minutes else "",
         "; ".join(filter(None, (late, rescue))),
         bool(window),
     )
@@ -205,3 +205,8 @@ def _targets(recipe: Recipe) -> tuple[tuple[str, str], ...]:
 
 def _decimals(step: float) -> int:
     return next((digits for digits in range(6) if abs(round(step, digits) - step) < 1e-9), 6)
+
+
+def said_minutes(minutes: float) -> str:
+    """Minutes as a person says them: ``30 min``, ``24 h``."""
+    return f"{minutes:g} min" if minutes < 120 else f"{minutes / 60:.3g} h"

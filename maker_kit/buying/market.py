@@ -6,6 +6,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 from maker_kit.errors import QuantityError, UnknownNameError
 from maker_kit.names import near_miss
@@ -181,5 +182,18 @@ class Market:
         -------
         Market
         """
-        wanted = set(items)
-        return replace(self, packs=tuple(pack for pack in self.packs if wanted & set(pack.content)))
+        places = {place for item in set(items) for place in self._places.get(item, ())}
+        return replace(self, packs=tuple(self.packs[place] for place in sorted(places)))
+
+    def holding(self, item: str) -> tuple[Pack, ...]:
+        """The packs and kits that hold an item, in their order."""
+        return tuple(self.packs[place] for place in self._places.get(item, ()))
+
+    @cached_property
+    def _places(self) -> Mapping[str, tuple[int, ...]]:
+        """Where the packs stand that hold an item: looked up once, for a large market is asked for every recipe."""
+        found: dict[str, list[int]] = {}
+        for place, pack in enumerate(self.packs):
+            for item in pack.content:
+                found.setdefault(item, []).append(place)
+        return {item: tuple(places) for item, places in found.items()}

@@ -14,6 +14,7 @@ from maker_kit.decision.rules import Facts, Ruled, compared, ruled
 from maker_kit.findings import Finding, in_order
 from maker_kit.plan.costs import CurveView, Purchase
 from maker_kit.plan.judged import Judged, judge_recipes
+from maker_kit.plan.log.kept import kept_record
 from maker_kit.plan.plan import Plan, Unpriced
 from maker_kit.plan.sensitivity import Sensitivity
 from maker_kit.workshop.judged_targets import card_of, judged_targets
@@ -199,7 +200,7 @@ def decide(
     card = card_of(workshop, recipe.name)
     costs = money(plan, bought, view)
     rows = card_rows(targets, costs, tried=as_listed(workshop, recipe))
-    passed = gate(workshop, recipe, judged, targets)
+    passed = gate(workshop, recipe, judged, targets, kept_record(workshop, workshop.recipes.get(recipe.name, recipe)))
     said = ruled(Facts(judged, passed, rows, costs))
     hangs = hangs_on(costs, moved if isinstance(moved, Sensitivity) else None)
     upto = 0 if isinstance(view, Unpriced) else view.containers[-1]

@@ -79,6 +79,26 @@ def answered(workshop: Workshop, recipe: Recipe, finding: Finding) -> Paper | No
     return None
 
 
+def label_told(workshop: Workshop, recipe: Recipe, gap: Finding) -> Paper | None:
+    """The supplier's sheet that answers a gap of the label, or None: one about every bought mixture of the recipe that
+    the gap is about, by its own name or by those of what is in it.
+    """
+    if gap.kind == "stop":
+        return None
+    about = set(map(name_key, gap.about))
+    mixed = [
+        line.ingredient
+        for line in recipe.lines
+        if name_key(line.ingredient) in about
+        or (len(names := recipe.ingredients[line.ingredient].inci) > 1 and about & set(map(name_key, names)))
+    ]
+    for paper in papers_of(workshop, recipe, SHEET):
+        told = set(map(name_key, paper.about))
+        if mixed and all(name_key(name) in told for name in mixed):
+            return paper
+    return None
+
+
 def unknowns(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     """The findings that say that something is not known which may harm somebody."""
     return tuple(f for f in findings if f.level == "unknown" and f.kind != "stop" and f.topic not in NOT_OF_SAFETY)

@@ -8,18 +8,19 @@ from dataclasses import dataclass
 import pandas as pd
 
 from maker_kit import reference
-from maker_kit.decision.filed import answered, as_listed, papers_of, unknowns, where
+from maker_kit.decision.benched import BATCH_RECORD, deviation_needs, fill_needs, record_need
+from maker_kit.decision.filed import answered, as_listed, label_told, papers_of, unknowns, where
 from maker_kit.decision.need import AGAINST, MISSING, NOTHING_FOUND, UNKNOWN, Need
 from maker_kit.decision.watched import watch_need
-from maker_kit.findings import PRACTICE
+from maker_kit.errors import MakerKitError
 from maker_kit.formula.kinds import DRY, WET
 from maker_kit.formula.recipe import Recipe
 from maker_kit.names import name_key
 from maker_kit.plan.judged import Judged
+from maker_kit.plan.label.our_label import label_gaps
+from maker_kit.plan.log.kept import KeptRecord
 from maker_kit.trial.verdict import JudgedTarget
 from maker_kit.workshop import Workshop
-from maker_kit.workshop.csv.paper_tables import DEVIATION
-from maker_kit.workshop.papers import Paper
 
 STEPS = ("own use", "gift", "sale")
 APART = ("eyes", "lips", "under three", "spray")
@@ -108,7 +109,13 @@ class Gate:
         return pd.DataFrame(rows, columns=columns)
 
 
-def gate(workshop: Workshop, recipe: Recipe, judged: Judged, card: Iterable[JudgedTarget] = ()) -> Gate:
+def gate(
+    workshop: Workshop,
+    recipe: Recipe,
+    judged: Judged,
+    card: Iterable[JudgedTarget] = (),
+    kept: KeptRecord | None = None,
+) -> Gate:
     """What is still missing for each step.
 
     A step opens only where every need of it has nothing found against it, the steps before it are open, and so are all
@@ -123,6 +130,9 @@ def gate(workshop: Workshop, recipe: Recipe, judged: Judged, card: Iterable[Judg
         Its notes, of the same recipe.
     card : iterable of JudgedTarget
         What the trials say of its target card; none where it has none.
+    kept : KeptRecord, optional
+        What the bench log holds of the recipe as it is listed; the tables papers.csv and watch.csv count beside it, for
+        who keeps paper.
 
     Returns
     -------
@@ -130,13 +140,19 @@ def gate(workshop: Workshop, recipe: Recipe, judged: Judged, card: Iterable[Judg
     """
     market = workshop.settings.market
     goes = goes_to(workshop, recipe)
-    watched = workshop.watched if as_listed(workshop, recipe) else ()
+    listed = as_listed(workshop, recipe)
+    watched, record = (workshop.watched, kept) if listed else ((), None)
     own = {
         "own use": (*_notes(workshop, recipe, judged), *_water(recipe), *_keeping(recipe), *_places(recipe)),
-        "gift": (*_deviations(workshop, recipe), *_told(workshop, recipe, judged), watch_need(recipe, watched)),
-        "sale": (_likeness(tuple(card) if as_listed(workshop, recipe) else ()),),
+        "gift": (
+            *deviation_needs(workshop, recipe, kept),
+            *_told(workshop, recipe, judged),
+            watch_need(recipe, watched, record),
+            *_label(workshop, recipe),
+        ),
+        "sale": (_likeness(tuple(card) if listed else ()), *fill_needs(kept if listed else None)),
     }
-    needs = {step: (*own.get(step, ()), *_duties(workshop, recipe, step)) for step in (*STEPS, *APART)}
+    needs = {step: (*own.get(step, ()), *_duties(workshop, recipe, step, record)) for step in (*STEPS, *APART)}
     answers = {
         step: NOT_ASKED if step not in goes else OPEN if all(n.met for n in needs[step]) else CLOSED for step in APART
     }
@@ -184,7 +200,7 @@ def _notes(workshop: Workshop, recipe: Recipe, judged: Judged) -> Iterator[Need]
 
 
 def _water(recipe: Recipe) -> Iterator[Need]:
-    here = (f"recipes.csv: {recipe.name}",)
+    here = (f"bench log: {recipe.ph_noted}" if recipe.ph_noted else f"recipes.csv: {recipe.name}",)
     asked = "a pH that was read, inside the band that is wanted, where there is water in it"
     source = "the band is the recipe's own; what preserves hangs on the pH"
 
@@ -197,7 +213,7 @@ def _water(recipe: Recipe) -> Iterator[Need]:
     elif recipe.wetness != WET:
         yield need(UNKNOWN, "Whether there is water in it is not known.", "ask the suppliers what is inside")
     elif read is None:
-        yield need(UNKNOWN, "No pH was read.", "read it and write it into recipes.csv")
+        yield need(UNKNOWN, "No pH was read.", "read it and write it into the bench log or recipes.csv")
     elif low is None or high is None:
         yield need(UNKNOWN, "What pH is wanted is not on file.", "write the band into recipes.csv")
     elif not low <= read <= high:
@@ -231,23 +247,6 @@ def _places(recipe: Recipe) -> Iterator[Need]:
         )
 
 
-def _deviations(workshop: Workshop, recipe: Recipe) -> Iterator[Need]:
-    asked = "no deviation that is not settled"
-    for paper in open_deviations(workshop, recipe):
-        said = f"{', '.join(paper.about) or 'a batch'} of {paper.date.isoformat()}: {paper.note or 'not told'}"
-        step = "settle it or discard the batch, and write the day under 'closed on'"
-        yield Need("gift.deviation", asked, AGAINST, f"{said}.", step, PRACTICE, (where(paper),))
-    if not open_deviations(workshop, recipe):
-        yield Need(
-            "gift.deviation", asked, NOTHING_FOUND, "No open deviation is on file.", "", PRACTICE, ("papers.csv",)
-        )
-
-
-def open_deviations(workshop: Workshop, recipe: Recipe) -> tuple[Paper, ...]:
-    """The deviations of any batch of a recipe, of whatever version, that are not closed."""
-    return tuple(p for p in workshop.papers if p.paper == DEVIATION and p.recipe == recipe.name and p.closed_on is None)
-
-
 def _told(workshop: Workshop, recipe: Recipe, judged: Judged) -> Iterator[Need]:
     """Whoever avoids something that is in it was told."""
     asked = "whoever avoids something in it is told"
@@ -277,13 +276,37 @@ def _likeness(card: tuple[JudgedTarget, ...]) -> Need:
     return Need("sale.trial", asked, NOTHING_FOUND, f"{len(musts)} must-haves are judged.", "", source, here)
 
 
-def _duties(workshop: Workshop, recipe: Recipe, step: str) -> Iterator[Need]:
-    """What the table of duties asks for at a step in the workshop's market."""
+def _label(workshop: Workshop, recipe: Recipe) -> Iterator[Need]:
+    """What the label must say is known, or told by a supplier's sheet."""
+    asked, here = "nothing unknown in what the label must say", (f"recipes/{recipe.name}.csv",)
+    try:
+        gaps = label_gaps(workshop, recipe)
+    except MakerKitError as error:
+        yield Need("gift.label_told", asked, UNKNOWN, f"{error}.", "mend that first", "", here)
+        return
+    for gap in gaps:
+        if label_told(workshop, recipe, gap) is None:
+            state = AGAINST if gap.kind == "stop" else UNKNOWN
+            step = gap.next_step or "ask the supplier, and keep the sheet in papers.csv"
+            yield Need("gift.label_told", asked, state, gap.text, step, gap.source, here)
+    sheets = [label_told(workshop, recipe, gap) for gap in gaps]
+    if None not in sheets:
+        said = (
+            "What the tables do not hold is told by the suppliers' sheets." if sheets else "Nothing is unknown there."
+        )
+        yield Need("gift.label_told", asked, NOTHING_FOUND, said, rests_on=(*here, *map(where, filter(None, sheets))))
+
+
+def _duties(workshop: Workshop, recipe: Recipe, step: str, kept: KeptRecord | None) -> Iterator[Need]:
+    """What the table of duties asks for at a step in the workshop's market; a batch's record may be in its log."""
     steps = {step} if recipe.wetness == DRY else {step, step + WATER}
     for row in reference.rows("gate_duties.csv"):
         if row["step"] not in steps or row["market"] not in ("", workshop.settings.market):
             continue
         papers = papers_of(workshop, recipe, row["paper"])
+        if row["paper"] == BATCH_RECORD and not papers and kept is not None:
+            yield record_need(row, kept)
+            continue
         on_file = "; ".join(f"{p.paper} of {p.date.isoformat()}" + f" by {p.by}" * bool(p.by) for p in papers)
         yield Need(
             row["code"],

@@ -13,6 +13,7 @@ from functools import cache, lru_cache
 
 from maker_kit import reference
 from maker_kit.formula.ingredient import Ingredient
+from maker_kit.formula.substances.naming import published_name
 from maker_kit.names import by_key, fits, name_key
 
 WET, DRY, UNKNOWN = "wet", "dry", "unknown"
@@ -94,6 +95,11 @@ def wetness_of(inci: str) -> str:
     -------
     {'wet', 'dry', 'unknown'}
     """
+    said = _wetness_by(inci)
+    return said if said != UNKNOWN else _wetness_by(published_name(inci))
+
+
+def _wetness_by(inci: str) -> str:
     name = _bare(inci) or name_key(inci)
     row = next((r for r in _wetness_rows() if fits(name, r["inci_like"])), None)
     if row is not None:
@@ -136,7 +142,8 @@ def is_meant_as_preservative(ingredient: Ingredient) -> bool:
 @lru_cache(maxsize=4096)
 def is_fatty(inci: str) -> bool:
     """Whether ``fatty_oils.csv`` (from memory) knows an INCI name as a plain fatty or mineral oil."""
-    return any(fits(_bare(inci), like) for like in _fatty_oils())
+    names = {_bare(inci), _bare(published_name(inci))}
+    return any(fits(name, like) for name in names for like in _fatty_oils())
 
 
 @lru_cache(maxsize=4096)
@@ -149,13 +156,14 @@ def holds_many(inci: str) -> bool:
     needle, rhizome, or a powder of it), unless it `is_fatty`. What the table does not know is taken for one that holds
     more: rather unknown than clean (common practice, no source).
     """
-    name = _bare(inci)
-    return bool(_MANY.search(name) or _PLANT.search(name)) and not is_fatty(inci)
+    names = (_bare(inci), _bare(published_name(inci)))
+    return any(_MANY.search(name) or _PLANT.search(name) for name in names) and not is_fatty(inci)
 
 
 def is_essential_oil(inci: str) -> bool:
     """Whether an INCI name is, as far as it tells, a scented oil: `holds_many`, with the word oil or absolute."""
-    return holds_many(inci) and _OIL.search(name_key(inci)) is not None
+    names = (name_key(inci), name_key(published_name(inci)))
+    return holds_many(inci) and any(_OIL.search(name) for name in names)
 
 
 def is_plant_water(inci: str) -> bool:

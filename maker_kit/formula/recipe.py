@@ -78,6 +78,11 @@ class Recipe:
         What it was read with, such as ``meter``; empty where nobody noted it.
     ph_error : float
         How far that reading may be off [pH], by its tool.
+    ph_at_c : float or None
+        Temperature of the sample that was read [°C]; None where it was not noted.
+    ph_noted : str
+        The batch and the day it was read, where that is from the bench log: ``batch R2-08, 2026-10-12``; empty where it
+        stands in the tables.
     keeps_months, open_months : float or None
         Keeping time unopened and after opening [months].
     use_per_month : float or None
@@ -116,6 +121,8 @@ class Recipe:
     ph_read: float | None = None
     ph_tool: str = ""
     ph_error: float = 0.0
+    ph_at_c: float | None = None
+    ph_noted: str = ""
     keeps_months: float | None = None
     open_months: float | None = None
     use_per_month: float | None = None
@@ -136,6 +143,13 @@ class Recipe:
             return None
         low, high = (exact_percent(self.ph_read) + side * exact_percent(self.ph_error) for side in (-1, 1))
         return float(max(low, Decimal(0))), float(min(high, Decimal(14)))
+
+    @property
+    def ph_in_words(self) -> str:
+        """The pH that was read, with how far it may be off: ``5.1 ± 0.1``; empty where none was read."""
+        if self.ph_read is None:
+            return ""
+        return f"{self.ph_read:g} ± {self.ph_error:g}" if self.ph_error else f"{self.ph_read:g}"
 
     @property
     def sold_by_mass(self) -> bool:

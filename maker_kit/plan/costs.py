@@ -5,13 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from typing import Any
 
 from maker_kit.buying.basket.basket import Basket
 from maker_kit.buying.basket.reasons import reasons
 from maker_kit.buying.costing import CostCurve, cost_curve
 from maker_kit.buying.curve.solver import CurveSolver
-from maker_kit.buying.curve_point import CurvePoint
 from maker_kit.buying.needs import exact_need
 from maker_kit.buying.own_time import with_own_time
 from maker_kit.buying.proved_list import proved_list
@@ -53,6 +51,8 @@ class CurveView:
     own_batch_micros : Fraction or int
         One's own time for one batch [0.0001 cent]: in every cost of one container here, and in the counts that pay of
         the shop lines, but not in `curve`, which is what is paid to others. `with_own_time` sets it.
+    without : CurveView or None
+        The same without the cupboard, where `curve` asks the cupboard first; what was used up is that of it.
     """
 
     plan: Plan
@@ -62,6 +62,7 @@ class CurveView:
     marks: tuple[CurveMark, ...] = ()
     dear: CostCurve | None = None
     own_batch_micros: Fraction | int = 0
+    without: CurveView | None = None
 
     @property
     def currency(self) -> str:
@@ -81,7 +82,12 @@ class CurveView:
     @property
     def unit_used(self) -> tuple[float | None, ...]:
         """What one container of every count used up [currency]; None likewise."""
-        return self._each(self.curve.used_cost_micros)
+        return self._each(self.used_cost_micros)
+
+    @property
+    def used_cost_micros(self) -> tuple[int | None, ...]:
+        """What every count used up [0.0001 cent], bought or from the cupboard; None likewise."""
+        return (self.without or self).curve.used_cost_micros
 
     @property
     def unit_dear(self) -> tuple[float | None, ...]:
@@ -110,7 +116,8 @@ class CurveView:
         if own_batch_micros == self.own_batch_micros:
             return self
         lines = lines_that_pay(self.shop_lines, self.curve, own_batch_micros)
-        return replace(self, own_batch_micros=own_batch_micros, shop_lines=lines)
+        without = self.without and self.without.with_own_time(own_batch_micros)
+        return replace(self, own_batch_micros=own_batch_micros, shop_lines=lines, without=without)
 
     def _each(self, costs: Iterable[int | None]) -> tuple[float | None, ...]:
         worth = with_own_time(tuple(costs), self.own_batch_micros)
@@ -223,12 +230,6 @@ def purchase_of(view: CurveView) -> Purchase | None:
     return None if point is None or not point.proved or point.basket is None else _bought(plan, point.basket)
 
 
-def _one_count(plan: Plan, solver: CurveSolver, **how: Any) -> CurvePoint:
-    """The plan's own count as a curve of one batch."""
-    needs = exact_need(plan.needs, plan.batches)
-    return cost_curve(plan.market, needs, 1, containers_per_batch=plan.containers, solver=solver, **how).at(1)
-
-
 def quick_purchase(plan: Plan, solver: CurveSolver) -> Purchase:
     """A cheapest shopping list for a plan's count, quickly, under a slider: of several lists that cost the same, any
     may come.
@@ -248,7 +249,8 @@ def quick_purchase(plan: Plan, solver: CurveSolver) -> Purchase:
     BasketError
         As `purchase` does.
     """
-    point = _one_count(plan, solver)
+    needs = exact_need(plan.needs, plan.batches)  # the plan's own count as a curve of one batch
+    point = cost_curve(plan.market, needs, 1, containers_per_batch=plan.containers, solver=solver).at(1)
     if point.basket is None or not point.proved:
         raise BasketError(point.why)
     return _bought(plan, point.basket)

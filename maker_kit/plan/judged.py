@@ -5,22 +5,24 @@ is now?
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from maker_kit.errors import Fault, MakerKitError, WorkshopError
 from maker_kit.findings import Finding, in_order, stop
 from maker_kit.formula.annexes.state import law_as_of
-from maker_kit.formula.notes.once import told_once
+from maker_kit.formula.notes.once import as_told, told_once
 from maker_kit.formula.recipe import Recipe
 from maker_kit.plan.log.logged_ph import with_own_log
 from maker_kit.plan.notes import MEND, not_counted_findings
 from maker_kit.plan.plan import make_plan
-from maker_kit.workshop import Workshop, find_folder, load_workshop
+from maker_kit.workshop import Workshop, find_tables, load_workshop
 
 FLAG = ("kind", "code", "subject", "text", "next_step", "source")
 """What is told of each note to other programs."""
+OF_A_BATCH = frozenset({"kit", "keeping"})
+"""Topics of notes on how much is made: what a bought kit is enough for, and what is used up in time."""
 LAW_OF = "EU"
 """The market whose law on file has a date."""
 
@@ -79,7 +81,7 @@ def judge_folder(folder: str | Path = "", names: Iterable[str] = ()) -> tuple[Ju
     Parameters
     ----------
     folder : str or Path
-        The workshop's; found as `maker_kit.workshop.find_folder` does where empty.
+        The workshop's folder or workbook; found as `maker_kit.workshop.find_tables` does where empty.
     names : iterable of str
         Names or titles of recipes; all that are listed where there are none.
 
@@ -97,16 +99,12 @@ def judge_folder(folder: str | Path = "", names: Iterable[str] = ()) -> tuple[Ju
     """
     names = tuple(dict.fromkeys(names))
     try:
-        workshop = load_workshop(find_folder(folder), partly=True)
+        workshop = load_workshop(find_tables(folder), partly=True)
     except WorkshopError as error:
         if not names:
             raise
         return tuple(_not_read(name, error.faults, law_as_of()) for name in names)
-    workshop, read = with_own_log(workshop)
-    return tuple(
-        replace(each, findings=in_order((*each.findings, read[each.recipe]))) if each.recipe in read else each
-        for each in judge_recipes(workshop, names)
-    )
+    return judge_recipes(with_own_log(workshop)[0], names)
 
 
 def judge_recipes(workshop: Workshop, names: Iterable[str | Recipe] = ()) -> tuple[Judged, ...]:
@@ -140,14 +138,14 @@ def judge_recipes(workshop: Workshop, names: Iterable[str | Recipe] = ()) -> tup
         else:
             if recipe.name not in found:
                 found[recipe.name] = Judged(
-                    recipe.name, recipe.title, recipe.version, law, told_once(_notes(workshop, recipe))
+                    recipe.name, recipe.title, recipe.version, law, as_told(told_once(_notes(workshop, recipe)))
                 )
     return tuple(found.values())
 
 
 def _notes(workshop: Workshop, recipe: Recipe) -> tuple[Finding, ...]:
-    """All notes on a recipe but those on weighing, which hang on the batch; what is missed for faults of the tables;
-    and why it could not be judged, where it could not.
+    """All notes on a recipe but those that hang on the batch: weighing and `OF_A_BATCH`; what is missed for faults of
+    the tables; and why it could not be judged, where it could not.
     """
     missed = not_counted_findings(workshop)
     try:
@@ -155,7 +153,7 @@ def _notes(workshop: Workshop, recipe: Recipe) -> tuple[Finding, ...]:
     except MakerKitError as error:
         return (*missed, stop("table.fault", recipe.name, str(error), subject=recipe.title, next_step=MEND))
     weighing = frozenset(plan.weigh_out.findings)
-    return (*(f for f in plan.findings if f not in weighing), *plan.cautions)
+    return (*(f for f in plan.findings if f not in weighing and f.topic not in OF_A_BATCH), *plan.cautions)
 
 
 def _not_read(name: str, faults: Iterable[Fault], law: str) -> Judged:

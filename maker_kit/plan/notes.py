@@ -13,6 +13,7 @@ from maker_kit.formula.batch import counted, full_containers
 from maker_kit.formula.changes.shortage import check_kit
 from maker_kit.formula.inside.composition import Expansion
 from maker_kit.formula.notes.avoid import check_avoided
+from maker_kit.formula.preservation.old_reading import old_reading
 from maker_kit.formula.recipe import Recipe
 from maker_kit.names import name_key
 from maker_kit.plan.thickness import thickness_findings
@@ -58,8 +59,9 @@ def keeping_finding(recipe: Recipe, containers: int) -> Finding:
             next_step="write use per month and keeping time into recipes.csv",
         )
     words = (
-        f"{counted(containers)} at {recipe.use_per_month:g} a month last {containers / recipe.use_per_month:.2f} "
-        f"months; they keep {recipe.keeps_months:g}"
+        f"{counted(containers)} at {recipe.use_per_month:g} a month last{'s' * (containers == 1)} "
+        f"{containers / recipe.use_per_month:.2f} months; {'it keeps' if containers == 1 else 'they keep'} "
+        f"{recipe.keeps_months:g}"
     )
     if containers > most:
         return look(
@@ -124,7 +126,7 @@ def _kits(workshop: Workshop, recipe: Recipe) -> Iterator[Finding]:
 def _jugs(workshop: Workshop, recipe: Recipe) -> Iterator[Finding]:
     for name in dict.fromkeys(line.ingredient for line in recipe.lines):
         share = recipe.percent_of(name)
-        packs = [pack for pack in workshop.market.packs if set(pack.content) == {name}]
+        packs = [pack for pack in workshop.market.holding(name) if len(pack.content) == 1]
         if packs and share >= MAIN_SHARE_PERCENT and recipe.ingredients[name].function != "solvent":
             largest = max(packs, key=lambda pack: pack.content[name])
             yield full_containers(largest.content[name] / 10, share, recipe).finding(largest.name)
@@ -139,7 +141,7 @@ def avoid_findings(workshop: Workshop, recipe: Recipe, *, expansion: Expansion |
     QuantityError, RecipeError
         As `maker_kit.formula.notes.avoid.check_avoided` does.
     """
-    checked = check_avoided(recipe, workshop.avoid, {**recipe.ingredients, **workshop.ingredients}, expansion=expansion)
+    checked = check_avoided(recipe, workshop.avoid, workshop.known_names, expansion=expansion)
     return tuple(dict.fromkeys(checked.findings))
 
 
@@ -200,3 +202,15 @@ def asked_findings(workshop: Workshop, recipe: Recipe, items: Iterable[str]) -> 
         for question in workshop.asked
         if question.topic in mine
     )
+
+
+def ph_findings(workshop: Workshop, recipe: Recipe) -> tuple[Finding, ...]:
+    """What the bench log says of a recipe's last pH, and that it holds no longer where a slider changed what it was
+    read of; nothing where no log was asked or another reading was given.
+    """
+    listed, told = workshop.recipes.get(recipe.name), workshop.logged.get(recipe.name)
+    if told is None or listed is None:
+        return ()
+    if listed.ph_noted and recipe.ph_read is not None and not recipe.ph_noted:
+        return ()
+    return (told, *(old_reading(listed, recipe) if listed.ph_noted else ()))

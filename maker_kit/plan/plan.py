@@ -19,11 +19,12 @@ from maker_kit.formula.density import unweighed_density
 from maker_kit.formula.limits.bars import LimitBar, limit_bars
 from maker_kit.formula.notes.cautions import cautions
 from maker_kit.formula.notes.flags import judge_recipe
-from maker_kit.formula.notes.once import told_once
+from maker_kit.formula.notes.once import as_told, told_once
+from maker_kit.formula.preservation.old_reading import without_old_reading
 from maker_kit.formula.recipe import LEAST_USUAL_PERCENT, Recipe
 from maker_kit.formula.scale import WeighOut, weigh_out
 from maker_kit.formula.setting import load_on_base, with_fragrance_load, with_ingredient, with_thickener_level
-from maker_kit.plan.notes import asked_findings, avoid_findings, not_counted_findings, supply_findings
+from maker_kit.plan.notes import asked_findings, avoid_findings, not_counted_findings, ph_findings, supply_findings
 from maker_kit.workshop import Workshop
 
 T = TypeVar("T")
@@ -74,7 +75,7 @@ class Plan:
 
     @property
     def market(self) -> Market:
-        """What is for sale of the things this recipe takes; nothing else is bought, not even to reach free delivery."""
+        """What is for sale of the things this recipe takes; nothing else is bought."""
         return self.workshop.market.for_items(self.needs)
 
     @property
@@ -105,8 +106,13 @@ class Plan:
     @property
     def unsold(self) -> tuple[str, ...]:
         """What it takes and nobody on file sells: then what it costs is unknown."""
-        sold = {item for pack in self.workshop.market.packs for item in pack.content}
-        return tuple(item for item, amount in self.needs.items() if amount and item not in sold)
+        sells = self.workshop.market.holding
+        return tuple(item for item, amount in self.needs.items() if amount and not sells(item))
+
+    @property
+    def notes(self) -> tuple[Finding, ...]:
+        """The findings as they are shown: `maker_kit.formula.notes.once.as_told`."""
+        return as_told(self.findings)
 
     def of_kind(self, kind: str) -> tuple[Finding, ...]:
         """The findings of one kind: ``stop``, ``look`` or ``know``."""
@@ -183,6 +189,7 @@ def set_recipe(
     Returns
     -------
     Recipe
+        Without the pH that the bench log holds of a batch, where what is in it or how much of it is set otherwise.
 
     Raises
     ------
@@ -193,7 +200,7 @@ def set_recipe(
     QuantityError
         If a level is suspiciously small (above 0 and below 0.01 %), or the reading lies outside 0 to 14.
     """
-    recipe = workshop.recipe(name)
+    recipe = listed = workshop.recipe(name)
     if scent:
         if not recipe.scent:
             msg = f"{recipe.title} has no scent line, so its scent cannot be changed"
@@ -207,8 +214,8 @@ def set_recipe(
         if not 0 <= ph_read <= 14:
             msg = f"a pH reading of {ph_read:g}: a pH lies between 0 and 14; read it again"
             raise QuantityError(msg)
-        recipe = replace(recipe, ph_read=ph_read)
-    return recipe
+        return replace(recipe, ph_read=ph_read, ph_noted="", ph_at_c=None)
+    return without_old_reading(listed, recipe) if listed.ph_noted else recipe
 
 
 def make_plan(
@@ -263,6 +270,7 @@ def make_plan(
         *avoid_findings(workshop, recipe, expansion=judged.expansion),
         *invented_findings(workshop.market.for_items(needs), _shelf(workshop, recipe)),
         *asked_findings(workshop, recipe, needs),
+        *ph_findings(workshop, recipe),
         *workshop.beside,
         *not_counted_findings(workshop),
     )

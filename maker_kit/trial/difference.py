@@ -252,12 +252,12 @@ def _share_told(right: int, n: int, alpha: float, guess: float, *, two_sided: bo
 
 def clopper_pearson(right: int, tasters: int, alpha: float = 0.05) -> tuple[float, float]:
     """Exact two-sided interval of a share with confidence 1 − alpha (Clopper and Pearson, Biometrika 26 (1934) 404), by
-    scipy.stats.
+    scipy.special.
     """
-    from scipy.stats import beta as beta_distribution
+    from scipy.special import betaincinv
 
-    low = 0.0 if right == 0 else float(beta_distribution.ppf(alpha / 2, right, tasters - right + 1))
-    high = 1.0 if right == tasters else float(beta_distribution.ppf(1 - alpha / 2, right + 1, tasters - right))
+    low = 0.0 if right == 0 else float(betaincinv(right, tasters - right + 1, alpha / 2))
+    high = 1.0 if right == tasters else float(betaincinv(right + 1, tasters - right, 1 - alpha / 2))
     return low, high
 
 

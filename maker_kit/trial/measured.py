@@ -5,13 +5,16 @@ correction.
 from __future__ import annotations
 
 import math
+import statistics
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from maker_kit.errors import QuantityError
+from maker_kit.student import two_sided_p, two_sided_t
 from maker_kit.trial.difference import ANSWERS
+from maker_kit.trial.signed_rank import rank_interval, signed_rank_p
 
 LEAST_PAIRS = 2
 """Fewest pairs that have an interval."""
@@ -102,8 +105,6 @@ def judge_pairs(
         If the two sides differ in length, fewer than two whole pairs are left, a value is no number or below `least`,
         or the gap is not above 0.
     """
-    from scipy import stats
-
     if len(ours) != len(shop):
         msg = f"{len(ours)} values of ours and {len(shop)} of the shop's: pairs have one of each"
         raise QuantityError(msg)
@@ -126,8 +127,8 @@ def judge_pairs(
         raise QuantityError(msg)
     mean, scatter = float(differences.mean()), float(differences.std(ddof=1))
     half = scatter / math.sqrt(n)
-    low, high = (mean + side * stats.t.ppf(1 - alpha / 2, n - 1) * half for side in (-1, 1))
-    inner = stats.t.ppf(1 - beta, n - 1) * half
+    low, high = (mean + side * two_sided_t(n - 1, 1 - alpha) * half for side in (-1, 1))
+    inner = two_sided_t(n - 1, 1 - 2 * beta) * half
     same = mean - inner > -gap and mean + inner < gap
     different = (low > 0 or high < 0) and not same
     flat = not differences.any()
@@ -138,9 +139,9 @@ def judge_pairs(
         mean,
         float(low),
         float(high),
-        *_rank_interval(differences, alpha),
-        1.0 if flat else float(stats.ttest_1samp(differences, 0).pvalue) if scatter else 0.0,
-        1.0 if flat else float(stats.wilcoxon(differences).pvalue),
+        *rank_interval(differences, alpha),
+        1.0 if flat else two_sided_p(mean / half, n - 1) if scatter else 0.0,
+        signed_rank_p(differences),
         int((differences == 0).sum()),
         gap,
         answer,
@@ -172,28 +173,11 @@ def holm(p_values: Mapping[str, float]) -> dict[str, float]:
     return {name: found[name] for name in p_values}
 
 
-def _rank_interval(differences: np.ndarray, alpha: float) -> tuple[float, float]:
-    """Interval by Walsh averages: between the k-th smallest and k-th largest mean of two differences, k from the exact
-    signed-rank distribution.
-    """
-    n = len(differences)
-    first, second = np.triu_indices(n)
-    walsh = np.sort((differences[first] + differences[second]) / 2)
-    counts = np.zeros(n * (n + 1) // 2 + 1)
-    counts[0] = 1.0
-    for rank in range(1, n + 1):
-        counts[rank:] = counts[rank:] + counts[:-rank]
-    cumulative = np.cumsum(counts) / 2.0**n
-    k = int(np.searchsorted(cumulative, alpha / 2, side="right"))
-    return (float(walsh[k - 1]), float(walsh[len(walsh) - k])) if k else (float(walsh[0]), float(walsh[-1]))
-
-
 def _more_pairs(n: int, mean: float, scatter: float, gap: float, alpha: float) -> int:
     """Pairs still wanted until the interval is as narrow as the gap allows: ``(t · scatter / room)²`` with the scatter
     so far; at least one.
     """
-    from scipy import stats
-
+    normal = statistics.NormalDist()
     room = max(gap - abs(mean), abs(mean), gap / 10)
-    wanted = (stats.norm.ppf(1 - alpha) + stats.norm.ppf(0.8)) * scatter / room
+    wanted = (normal.inv_cdf(1 - alpha) + normal.inv_cdf(0.8)) * scatter / room
     return max(math.ceil(wanted**2) + 1 - n, 1)

@@ -41,6 +41,14 @@ def own_folder(workshop: Workshop) -> Path:
     return workshop.folder
 
 
+def own_tables(workshop: Workshop) -> Path:
+    """Where recipes and prices of the maker's own workshop are saved: its folder, or the workbook that was read. Raises
+    as `own_folder`.
+    """
+    folder = own_folder(workshop)
+    return workshop.tables or folder
+
+
 def keep_recipe(workshop: Workshop, changed: Recipe, name: str, title: str, source: str) -> str:
     """Keep a changed recipe under a name of its own.
 
@@ -68,7 +76,7 @@ def keep_recipe(workshop: Workshop, changed: Recipe, name: str, title: str, sour
     MakerKitError
         As `maker_kit.workshop.saving.save_recipe` does.
     """
-    folder = own_folder(workshop)
+    tables = own_tables(workshop)
     before = workshop.recipe(changed.name)
     if before.lines == changed.lines:
         msg = (
@@ -81,7 +89,7 @@ def keep_recipe(workshop: Workshop, changed: Recipe, name: str, title: str, sour
         for heading in ("scent", "thickener")
         if getattr(changed, heading) != getattr(before, heading)
     }
-    saved = save_recipe(folder, name, title or name, changed.lines, source, date.today(), about=about, like=before.name)
+    saved = save_recipe(tables, name, title or name, changed.lines, source, date.today(), about=about, like=before.name)
     return (
         f"saved as recipes/{saved.name}.csv, without steps and without a pH that was read; "
         "look through its row in recipes.csv (density, pH), then at its limits in 01_formula"
@@ -122,7 +130,7 @@ def keep_text(
     MakerKitError
         If a question is open, or as `maker_kit.workshop.saving.save_recipe` does.
     """
-    folder = own_folder(workshop)
+    tables = own_tables(workshop)
     if about is not None and not about.get("fill", "").strip():
         msg = "say how much goes into one container, such as 250 mL or 50 g; nothing was saved"
         raise NoticeError(msg)
@@ -132,7 +140,7 @@ def keep_text(
             "its container and its fill, and so which limits it is judged by"
         )
         raise NoticeError(msg)
-    saved = save_recipe(folder, name, title or name, to_percent(parsed), source, date.today(), about=about, like=like)
+    saved = save_recipe(tables, name, title or name, to_percent(parsed), source, date.today(), about=about, like=like)
     return f"saved as recipes/{saved.name}.csv; look through its row in recipes.csv, then at its limits in 01_formula"
 
 

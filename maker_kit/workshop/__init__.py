@@ -3,7 +3,7 @@
 from maker_kit.formula.container import Container
 from maker_kit.formula.step import Step
 from maker_kit.workshop.csv.writing import write_table
-from maker_kit.workshop.loading import find_folder, find_workshop, load_workshop
+from maker_kit.workshop.loading import find_folder, find_tables, find_workshop, load_workshop
 from maker_kit.workshop.making import demo_folder, new_workshop
 from maker_kit.workshop.things import (
     Avoided,
@@ -30,6 +30,7 @@ __all__ = [
     "Workshop",
     "demo_folder",
     "find_folder",
+    "find_tables",
     "find_workshop",
     "load_workshop",
     "new_workshop",

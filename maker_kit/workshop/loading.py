@@ -3,21 +3,24 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping
-from contextlib import suppress
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager, suppress
+from contextvars import ContextVar
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
+from maker_kit.collecting import seldom_collected
 from maker_kit.errors import Fault, WorkshopError
 from maker_kit.findings import Finding, look
 from maker_kit.formula.batch import LABEL
 from maker_kit.names import by_key, name_key, near_miss
-from maker_kit.workshop.beside import copy_of, is_sheet, is_table, not_read
+from maker_kit.workshop.beside import copy_of, is_book, is_sheet, is_table, not_read, tables_in
 from maker_kit.workshop.csv import tables as specs
 from maker_kit.workshop.csv.columns import TableSpec
 from maker_kit.workshop.csv.faults import FaultBook, Names, shown
 from maker_kit.workshop.csv.records import Records, read_records
+from maker_kit.workshop.csv.sources import TableFolder, Tables
 from maker_kit.workshop.csv.together import finish_begun
 from maker_kit.workshop.ingredients import read_ingredients
 from maker_kit.workshop.making import demo_folder, from_here, without_tilde
@@ -25,6 +28,7 @@ from maker_kit.workshop.offers import Goods, read_kits, read_market, read_packs,
 from maker_kit.workshop.own_rules import (
     read_avoided,
     read_containers,
+    read_habits,
     read_limits,
     read_settings,
     read_swaps,
@@ -44,12 +48,14 @@ SAVE = "save"
 """How the scratch folder of a save is called, which is finished here where its program was ended."""
 
 
+@seldom_collected()
 def load_workshop(folder: str | Path, *, partly: bool = False) -> Workshop:
-    """The workshop in a folder, read and checked as a whole.
+    """The workshop in a folder or a workbook, read and checked as a whole.
 
     Parameters
     ----------
     folder : str or Path
+        A folder with the tables as files, or with a workbook that holds them as sheets; or such a workbook itself.
     partly : bool
         Whether to read what can be read where there are faults: a faulty row then disables what it tells of and all
         that stands on it, and `Workshop.faults`, `Workshop.left_out` and `Workshop.not_counted` say so.
@@ -64,15 +70,21 @@ def load_workshop(folder: str | Path, *, partly: bool = False) -> Workshop:
         With every fault of every table, in the order of the tables and their rows. With `partly`, only where there is
         no such folder, or its settings cannot be read: everything stands on them.
     """
-    folder = without_tilde(folder)
+    where = tables_in(without_tilde(folder))
     with suppress(OSError, ValueError):
-        finish_begun(folder, SAVE)
+        finish_begun(where, SAVE)
     book = FaultBook()
-    beside = _check_folder(folder, book)
-    tables = _tables(folder, book)
-    shop = _put_together(folder, tables, book)
+    folder = where.parent if is_book(where) else where
+    if is_book(where):
+        source, beside = _opened(where, book)
+    else:
+        source, beside = TableFolder(where), _check_folder(where, book)
+    source = replace(source, habits=read_habits(read_records(source, specs.WORKSHOP, FaultBook())))
+    book.place, book.told = source.place, source.told
+    tables = _tables(source, book)
+    shop = _put_together(folder, source, tables, book)
     if shop is not None:
-        shop = replace(shop, beside=beside)
+        shop = replace(shop, beside=beside, tables=where)
     if shop is not None and not book.faults:
         return shop
     names = tables[specs.RECIPES].column("name") or ()
@@ -80,28 +92,44 @@ def load_workshop(folder: str | Path, *, partly: bool = False) -> Workshop:
     faults = book.in_order([*(spec.file for spec in specs.TABLES), *recipe_files])
     if not partly or shop is None or any(f.file == specs.WORKSHOP.file for f in faults):
         raise WorkshopError(faults)
-    return replace(_sound_part(folder, tables, faults), beside=beside)
+    return replace(_sound_part(folder, source, tables, faults), beside=beside, tables=where)
 
 
-def _tables(folder: Path, book: FaultBook) -> dict[TableSpec, Records]:
+def _opened(path: Path, book: FaultBook) -> tuple[Tables, tuple[Finding, ...]]:
+    """The tables of a workbook, and a note where tables stand beside it as files. Raises WorkshopError."""
+    from maker_kit.workshop.xlsx.reading import read_book
+
+    source = read_book(path)
+    book.extend(source.faults)
+    beside = path.parent / specs.WORKSHOP.file
+    if not beside.is_file():
+        return source, source.notes
+    text = f"The tables are read from {path.name}; {specs.WORKSHOP.file} and the other files beside it are not read."
+    step = "name the folder to read the files; move the ones that you do not use into another folder"
+    return source, (*source.notes, look("table.not_read", (specs.WORKSHOP.file, path.name), text, next_step=step))
+
+
+def _tables(source: Tables, book: FaultBook) -> dict[TableSpec, Records]:
     """All tables. A workshop that is just begun needs rows in none but its settings: ingredients and containers are
     missed only where something stands on them.
     """
     begun = (specs.INGREDIENTS, specs.CONTAINERS)
-    tables = {spec: read_records(folder, spec, book) for spec in specs.TABLES if spec not in begun}
+    tables = {spec: read_records(source, spec, book) for spec in specs.TABLES if spec not in begun}
     on_them = any(tables[spec].rows for spec in (specs.RECIPES, specs.PACKS, specs.KITS, specs.WHATS_INSIDE))
-    tables |= {spec: read_records(folder, spec, book, rows_needed=on_them) for spec in begun}
+    tables |= {spec: read_records(source, spec, book, rows_needed=on_them) for spec in begun}
     return {spec: tables[spec] for spec in specs.TABLES}
 
 
-def _sound_part(folder: Path, tables: Mapping[TableSpec, Records], faults: tuple[Fault, ...]) -> Workshop:
+def _sound_part(
+    folder: Path, source: Tables, tables: Mapping[TableSpec, Records], faults: tuple[Fault, ...]
+) -> Workshop:
     """What is left without the things that have faults, and without those that stand on them: read again until nothing
     more falls away.
     """
     gone, more = frozenset(), disabled(faults, tables)
     while True:
-        gone, book = gone | more, FaultBook()
-        shop = _put_together(folder, without(tables, gone, book), book, any_product=True)
+        gone, book = gone | more, FaultBook(source.place, source.told)
+        shop = _put_together(folder, source, without(tables, gone, book), book, any_product=True)
         more = disabled(book.faults, tables)
         if more <= gone:
             break
@@ -114,13 +142,13 @@ def _sound_part(folder: Path, tables: Mapping[TableSpec, Records], faults: tuple
         shop,
         recipes=recipes,
         faults=faults,
-        left_out=left_out(folder, tables, faults, recipes),
+        left_out=left_out(source, tables, faults, recipes),
         not_counted=not_counted(faults, tables),
     )
 
 
 def _put_together(
-    folder: Path, tables: Mapping[TableSpec, Records], book: FaultBook, *, any_product: bool = False
+    folder: Path, source: Tables, tables: Mapping[TableSpec, Records], book: FaultBook, *, any_product: bool = False
 ) -> Workshop | None:
     """The workshop of some tables, whose faults go to the book; None without its settings. With `any_product`, a recipe
     may name a shop product that is not there.
@@ -134,7 +162,7 @@ def _put_together(
     if any_product:
         shop_names = replace(shop_names, known=None)
     known = KnownThings(ingredients, ingredient_names, containers, container_names, shop_names)
-    read = read_recipes(folder, tables[specs.RECIPES], known, settings)
+    read = read_recipes(source, tables[specs.RECIPES], known, settings)
     items = _items(ingredient_names, container_names, tables[specs.CONTAINERS])
     goods = Goods(items, ingredients, containers, settings.shipping_factor if settings else 1.0)
     suppliers, supplier_names = read_suppliers(tables[specs.SUPPLIERS], tables[specs.DELIVERY])
@@ -176,20 +204,44 @@ def _put_together(
     return replace(shop, asked=questions(Held(shop, tables, read.lines, read.steps, date.today())))
 
 
-def find_folder(text: str | Path = "") -> Path:
-    """The workshop's folder that is meant: the one named, else the one that the environment's MAKER_KIT_WORKSHOP names,
-    else the demo's; absolute, for a notebook runs in a folder of its own. Raises NoticeError where the folder that the
-    command was typed in is gone.
+def find_tables(text: str | Path = "") -> Path:
+    """The folder or the workbook that is meant: the one named, else the one that the environment's MAKER_KIT_WORKSHOP
+    names, else the demo's folder; absolute, for a notebook runs in a folder of its own. Raises NoticeError where the
+    folder that the command was typed in is gone.
     """
     named = str(text).strip() or os.environ.get("MAKER_KIT_WORKSHOP", "").strip()
     return from_here(named) if named else demo_folder()
 
 
-def find_workshop(text: str | Path = "", *, partly: bool = False) -> Workshop:
-    """The workshop in the folder that `find_folder` finds, read as `load_workshop` does. Raises WorkshopError with
-    every fault.
+def find_folder(text: str | Path = "") -> Path:
+    """The workshop's folder that is meant, found as `find_tables` does: of a workbook the folder that it stands in, for
+    bench log, notebooks and copies stand beside it.
     """
-    return load_workshop(find_folder(text), partly=partly)
+    where = find_tables(text)
+    return where.parent if is_book(where) else where
+
+
+def find_workshop(text: str | Path = "", *, partly: bool = False) -> Workshop:
+    """The workshop that `find_tables` finds, read as `load_workshop` does. Raises WorkshopError with every fault."""
+    where, kept = find_tables(text), _KEPT.get()
+    if kept is None:
+        return load_workshop(where, partly=partly)
+    if (where, partly) not in kept:
+        kept[where, partly] = load_workshop(where, partly=partly)
+    return kept[where, partly]
+
+
+_KEPT: ContextVar[dict[tuple[Path, bool], Workshop] | None] = ContextVar("kept", default=None)
+
+
+@contextmanager
+def read_once() -> Iterator[None]:
+    """Within it, `find_workshop` reads each workshop once: for many reports of one state of the tables."""
+    token = _KEPT.set({})
+    try:
+        yield
+    finally:
+        _KEPT.reset(token)
 
 
 def _check_folder(folder: Path, book: FaultBook) -> tuple[Finding, ...]:

@@ -11,6 +11,11 @@ from maker_kit.workshop.csv.cells import INVENTED
 from maker_kit.workshop.csv.columns import TableSpec
 from maker_kit.workshop.csv.kept import KeptTable
 from maker_kit.workshop.csv.tables import TABLES, WORKSHOP
+from maker_kit.workshop.csv.told import tables_text
+from maker_kit.workshop.xlsx.sheets import BOOK
+
+REFERENCE = "TABLES.md"
+"""File of a new workshop that says what every column means; nothing is read from it."""
 
 
 def demo_folder() -> Path:
@@ -51,7 +56,7 @@ def from_here(path: str | Path) -> Path:
         raise NoticeError(msg) from error
 
 
-def new_workshop(folder: str | Path, *, empty: bool = False) -> Path:
+def new_workshop(folder: str | Path, *, empty: bool = False, xlsx: bool = False) -> Path:
     """Make a workshop from the demo's tables. Every price in it is marked as invented, until it is written over.
 
     Parameters
@@ -60,6 +65,8 @@ def new_workshop(folder: str | Path, *, empty: bool = False) -> Path:
         A folder that does not exist yet, or is empty.
     empty : bool
         Whether the tables hold their headings only, and the settings of the workshop.
+    xlsx : bool
+        Whether the tables are the sheets of one workbook, ``workshop.xlsx``; the runs of trials stay files.
 
     Returns
     -------
@@ -82,6 +89,10 @@ def new_workshop(folder: str | Path, *, empty: bool = False) -> Path:
             _empty(made)
         else:
             _mark(made)
+        if xlsx:
+            _as_workbook(made)
+        (made / REFERENCE).write_text(tables_text(), encoding="utf-8")
+        (made / REFERENCE).chmod(0o644)
         if target.is_dir():
             _fill(target, made)
         else:
@@ -149,6 +160,17 @@ def _mark(folder: Path) -> None:
     for spec in TABLES:
         if any(column.kind == "money" for column in spec.columns):
             (folder / spec.file).write_bytes(_rewritten(folder / spec.file, spec, rows=True))
+
+
+def _as_workbook(folder: Path) -> None:
+    """Put one workbook in the place of the tables. Raises OSError."""
+    from maker_kit.workshop.xlsx.writing import workbook_of
+
+    (folder / BOOK).write_bytes(workbook_of(folder))
+    (folder / BOOK).chmod(0o644)
+    for file in (*folder.glob("*.csv"), *folder.glob("recipes/*.csv")):
+        file.unlink()
+    (folder / "recipes").rmdir()
 
 
 def _rewritten(path: Path, spec: TableSpec, *, rows: bool) -> bytes:

@@ -9,6 +9,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+from functools import cached_property
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -74,12 +75,17 @@ class Goods:
         """
         if given_g is not None:
             return math.ceil(given_g * 10)
-        factor = Fraction(str(self.shipping_factor))
-        each = {name: Fraction(str(box.mass_g)) * 10 for name, box in self.containers.items()}
-        return sum(
-            math.ceil(units * (factor if item in self.ingredients else each.get(item, 0)))
-            for item, units in content.items()
-        )
+        return sum(math.ceil(units * self._weighs(item)) for item, units in content.items())
+
+    def _weighs(self, item: str) -> Fraction:
+        """Shipping weight of one base unit [0.1 g]."""
+        if item in self.ingredients:
+            return self._factor
+        return Fraction(str(self.containers[item].mass_g)) * 10 if item in self.containers else Fraction(0)
+
+    @cached_property
+    def _factor(self) -> Fraction:
+        return Fraction(str(self.shipping_factor))
 
 
 def read_suppliers(listed: Records, delivery: Records) -> tuple[tuple[Supplier, ...], Names]:

@@ -13,6 +13,7 @@ from maker_kit.errors import NoticeError, QuantityError, short
 from maker_kit.names import name_key
 from maker_kit.numbers import with_point
 from maker_kit.units import parse_amount
+from maker_kit.workshop.beside import is_book, tables_in
 from maker_kit.workshop.csv.cells import is_invented
 from maker_kit.workshop.csv.columns import TableSpec, bare
 from maker_kit.workshop.csv.kept import KeptTable
@@ -22,6 +23,8 @@ from maker_kit.workshop.loading import load_workshop
 from maker_kit.workshop.making import without_tilde
 from maker_kit.workshop.saving import file_bytes, tried_copy
 from maker_kit.workshop.workshop import Workshop
+from maker_kit.workshop.xlsx.saving import BookToSave
+from maker_kit.workshop.xlsx.sheets import as_sheets
 
 BACKUPS = "backups"
 """Folder of a workshop that tables are copied into before they are changed; nothing is read from it."""
@@ -65,6 +68,8 @@ class SavedPrice:
         if self.invented:
             packs = "1 invented price" if self.invented == 1 else f"{self.invented} invented prices"
             words += f"; {packs} of {self.item} {'is' if self.invented == 1 else 'are'} taken out"
+        if self.workshop.tables and is_book(self.workshop.tables):
+            words = as_sheets(words)
         return f"{words}. The tables as they were are kept in {BACKUPS}/{self.backup.name}"
 
 
@@ -77,7 +82,7 @@ def save_price(folder: str | Path, item: str, size: str, price: str, supplier: s
     Parameters
     ----------
     folder : str or Path
-        The workshop's folder.
+        The workshop's folder, or the workbook that holds its tables.
     item : str
         An ingredient, a container, or the label.
     size : str
@@ -100,11 +105,13 @@ def save_price(folder: str | Path, item: str, size: str, price: str, supplier: s
     WorkshopError
         With every fault that the workshop would have with it, or has already. Nothing was changed then.
     """
-    folder = without_tilde(folder)
+    folder = tables_in(without_tilde(folder))
+    book = BookToSave.of(folder) if is_book(folder) else None
     load_workshop(folder)
     asked = {"item": item, "size": size, "price": price, "supplier": supplier}
     item, size, price, supplier = (_given(what, text) for what, text in asked.items())
-    before = {spec: file_bytes(folder / spec.file) for spec in (PACKS, SUPPLIERS, DELIVERY)}
+    read = book.view if book else lambda file: file_bytes(folder / file)
+    before = {spec: read(spec.file) for spec in (PACKS, SUPPLIERS, DELIVERY)}
     kept = {spec: KeptTable.of(raw, spec) for spec, raw in before.items()}
     same, invented = set(), set()
     for place, row in _rows(kept[PACKS]):
@@ -128,6 +135,14 @@ def save_price(folder: str | Path, item: str, size: str, price: str, supplier: s
         after[SUPPLIERS] = kept[SUPPLIERS].with_rows([{"supplier": supplier}], folder / SUPPLIERS.file)
         carried = {"supplier": supplier, "price": with_point(delivery.strip())}
         after[DELIVERY] = kept[DELIVERY].with_rows([carried], folder / DELIVERY.file)
+    if book:
+        made = book.with_tables({spec.file: raw for spec, raw in after.items()})
+        with book.tried(made) as copy:
+            load_workshop(copy)
+        book.check_unchanged()
+        backup = new_backup(folder.parent)
+        book.put(made, backup)
+        return SavedPrice(load_workshop(folder), item, size, supplier, bool(same), len(invented), is_new, backup)
     with tried_copy(folder) as copy:
         for spec, raw in after.items():
             write_bytes(raw, copy / spec.file)
@@ -165,7 +180,7 @@ def _put(folder: Path, before: Mapping[TableSpec, bytes], after: Mapping[TableSp
     if any(file_bytes(folder / spec.file) != raw for spec, raw in before.items()):
         msg = "the tables have been changed meanwhile, so nothing was saved; save the price again"
         raise NoticeError(msg)
-    backup = _new_folder(folder / BACKUPS, datetime.now().strftime("%Y-%m-%d %H-%M-%S"))
+    backup = new_backup(folder)
     for spec in after:
         write_bytes(before[spec], backup / spec.file)
     done: list[TableSpec] = []
@@ -180,7 +195,9 @@ def _put(folder: Path, before: Mapping[TableSpec, bytes], after: Mapping[TableSp
     return backup
 
 
-def _new_folder(inside: Path, name: str) -> Path:
+def new_backup(folder: Path) -> Path:
+    """A new folder in a workshop's folder of backups, for the tables as they were. Raises NoticeError."""
+    inside, name = folder / BACKUPS, datetime.now().strftime("%Y-%m-%d %H-%M-%S")
     try:
         inside.mkdir(exist_ok=True)
         for number in range(1, 1000):

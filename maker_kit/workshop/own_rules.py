@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import replace
+from contextlib import suppress
+from dataclasses import fields, replace
 from decimal import Decimal
 from fractions import Fraction
 from itertools import pairwise
@@ -18,9 +19,11 @@ from maker_kit.formula.thickness.readings import MEASURES, ThicknessReading
 from maker_kit.names import near_miss
 from maker_kit.numbers import typed_number
 from maker_kit.units import parse_amount
-from maker_kit.workshop.csv.cells import CellError, Marks, read_cell
+from maker_kit.workshop.csv.cell_numbers import CellError, Marks
+from maker_kit.workshop.csv.cells import read_cell
 from maker_kit.workshop.csv.columns import Column, bare
 from maker_kit.workshop.csv.faults import Names, shown
+from maker_kit.workshop.csv.habits import Habits
 from maker_kit.workshop.csv.records import Record, Records
 from maker_kit.workshop.csv.tables import SETTINGS
 from maker_kit.workshop.things import Avoided, Settings, Swap
@@ -34,8 +37,10 @@ def read_settings(records: Records) -> Settings | None:
         column = known.get(bare(record["setting"] or ""))
         if column is None and record["setting"]:
             headings = [c.heading for c in known.values()]
-            hint = near_miss(record["setting"], headings).sentence
-            record.refuse("setting", "one of: " + ", ".join(headings), hint)
+            near = near_miss(record["setting"], headings)
+            record.refuse(
+                "setting", "one of: " + ", ".join(headings), near.sentence, meant="".join(near.close), known=headings
+            )
         if column is None:
             continue
         told.add(column.key)
@@ -59,6 +64,17 @@ def read_settings(records: Records) -> Settings | None:
     if len(values) < len(SETTINGS):
         return None
     return Settings(**{key: float(v) if isinstance(v, Decimal) else v for key, v in values.items()})
+
+
+def read_habits(records: Records) -> Habits:
+    """What the settings say of how cells are typed, as far as they can be read: faults are told by `read_settings`."""
+    wanted, values = {c.key: c for c in SETTINGS if c.key in {f.name for f in fields(Habits)}}, {}
+    by_heading = {bare(c.heading): c for c in wanted.values()}
+    for record in records:
+        if column := by_heading.get(bare(record["setting"] or "")):
+            with suppress(CellError):
+                values[column.key] = str(_setting(record.texts.get("value", ""), column))
+    return Habits(**values)
 
 
 def _setting(text: str, column: Column) -> object:

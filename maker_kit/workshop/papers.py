@@ -59,7 +59,7 @@ class Watched:
     Attributes
     ----------
     recipe, version, batch : str
-    day : int
+    day : float
         Days since it was made.
     temperature_c : float
         Where it stood [°C].
@@ -74,12 +74,14 @@ class Watched:
     note : str
     row : int
         Of watch.csv, as a spreadsheet shows it.
+    kept : str
+        Where it stands, where that is not watch.csv but the bench log.
     """
 
     recipe: str
     version: str
     batch: str
-    day: int
+    day: float
     temperature_c: float
     as_before: bool | None = None
     ph: float | None = None
@@ -87,6 +89,12 @@ class Watched:
     weight_g: float | None = None
     note: str = ""
     row: int = 0
+    kept: str = ""
+
+    @property
+    def place(self) -> str:
+        """Where it stands in the tables or in the log."""
+        return self.kept or f"watch.csv, row {self.row}"
 
 
 @dataclass(frozen=True)

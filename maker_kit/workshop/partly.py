@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
-from pathlib import Path
 from typing import NamedTuple
 
 from maker_kit.errors import Fault
@@ -14,6 +13,7 @@ from maker_kit.workshop.csv.cells import CLOSE_WORD
 from maker_kit.workshop.csv.columns import TableSpec
 from maker_kit.workshop.csv.faults import FaultBook
 from maker_kit.workshop.csv.records import Record, Records, read_records
+from maker_kit.workshop.csv.sources import Tables as Source
 from maker_kit.workshop.recipe_lines import is_recipe_name, line_file, step_file
 
 Tables = Mapping[TableSpec, Records]
@@ -88,14 +88,14 @@ def without(tables: Tables, gone: frozenset[Thing], book: FaultBook) -> dict[Tab
 
 
 def left_out(
-    folder: Path, tables: Tables, faults: Iterable[Fault], kept: Iterable[str]
+    source: Source, tables: Tables, faults: Iterable[Fault], kept: Iterable[str]
 ) -> dict[str, tuple[Fault, ...]]:
     """The recipes that are listed and could not be kept, with the faults that each stands on: those of its row, lines
     and steps, its ingredients and what they are made from, its container, and tables that everything stands on.
 
     Parameters
     ----------
-    folder : Path
+    source : maker_kit.workshop.csv.sources.Tables
     tables : Mapping of TableSpec to Records
         As they were read first.
     faults : iterable of Fault
@@ -110,7 +110,7 @@ def left_out(
     for record in tables[specs.RECIPES]:
         name = record["name"] or record["title"] or f"row {record.row} of {record.file}"
         if name_key(name) not in kept:
-            on = whole | _about(record, specs.RECIPES) | _stands_on(folder, record, tables)
+            on = whole | _about(record, specs.RECIPES) | _stands_on(source, record, tables)
             found[name] = tuple(f for f, thing in zip(faults, things, strict=True) if thing in on) or faults
     return found
 
@@ -155,11 +155,11 @@ def _about(record: Record, spec: TableSpec) -> frozenset[Thing]:
     return frozenset({Thing("row", f"{spec.file} {record.row}")} | named)
 
 
-def _stands_on(folder: Path, record: Record, tables: Tables) -> frozenset[Thing]:
+def _stands_on(source: Source, record: Record, tables: Tables) -> frozenset[Thing]:
     name = record["name"]
     waiting: list[str] = []
     if is_recipe_name(name):
-        waiting += read_records(folder, specs.LINES, FaultBook(), line_file(name)).column("ingredient") or ()
+        waiting += read_records(source, specs.LINES, FaultBook(), line_file(name)).column("ingredient") or ()
     parts = tuple(_parts(tables))
     names: set[str] = set()
     while waiting:

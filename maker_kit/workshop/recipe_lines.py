@@ -5,12 +5,12 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 from decimal import Decimal
-from pathlib import Path
 
 from maker_kit.formula.recipe import LEAST_USUAL_PERCENT, SUM_TOLERANCE_PERCENT
 from maker_kit.names import name_key
 from maker_kit.workshop.csv.faults import FaultBook, Names
 from maker_kit.workshop.csv.records import Record, Records, read_records
+from maker_kit.workshop.csv.sources import Tables
 from maker_kit.workshop.csv.tables import LINES, STEPS
 
 NAME_RULE = (
@@ -111,14 +111,11 @@ def _plain(number: Decimal) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
-def read_steps(folder: Path, name: str, book: FaultBook) -> Records:
+def read_steps(source: Tables, name: str, book: FaultBook) -> Records:
     """The rows of the steps of a recipe, in order; none where nobody wrote them down."""
-    try:
-        if not (folder / step_file(name)).exists():
-            return Records(step_file(name), (), book)
-    except OSError:
-        pass  # it is there and cannot be looked at; reading it says so
-    records = read_records(folder, STEPS, book, step_file(name))
+    if source.is_away(step_file(name)):
+        return Records(step_file(name), (), book)
+    records = read_records(source, STEPS, book, step_file(name))
     last = 0
     for r in records:
         r.check_ends("from_c", "to_c")

@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Any
 
 from maker_kit.formula.container import Container
@@ -16,6 +15,7 @@ from maker_kit.formula.thickness.readings import MEASURES
 from maker_kit.names import name_key, near_miss
 from maker_kit.workshop.csv.faults import Names, shown
 from maker_kit.workshop.csv.records import Record, Records, read_records
+from maker_kit.workshop.csv.sources import Tables
 from maker_kit.workshop.csv.tables import LINES, PLACES, RECIPES
 from maker_kit.workshop.recipe_lines import (
     NAME_RULE,
@@ -68,12 +68,12 @@ class ReadRecipes:
     steps: Mapping[str, Records]
 
 
-def read_recipes(folder: Path, listed: Records, known: KnownThings, settings: Settings | None) -> ReadRecipes:
-    """All recipes of a workshop's folder.
+def read_recipes(source: Tables, listed: Records, known: KnownThings, settings: Settings | None) -> ReadRecipes:
+    """All recipes of a workshop.
 
     Parameters
     ----------
-    folder : Path
+    source : Tables
     listed : Records
         Rows of recipes.csv.
     known : KnownThings
@@ -90,22 +90,22 @@ def read_recipes(folder: Path, listed: Records, known: KnownThings, settings: Se
         name = record["name"]
         if not is_recipe_name(name):
             continue
-        if other := _in_other_capitals(folder, line_file(name)):
-            mend = f"call the file {Path(line_file(name)).name}, or write the name as the file has it"
+        if other := _in_other_capitals(source, line_file(name)):
+            mend = f"call the file {line_file(name)}, or write the name as the file has it"
             record.refuse("name", f"the name in the capitals of its file, recipes/{other}", mend)
             continue
-        lines = read_records(folder, LINES, listed.book, line_file(name))
+        lines = read_records(source, LINES, listed.book, line_file(name))
         check_lines(record, lines, known.ingredient_names, functions)
         if (there := lines.column("ingredient")) is not None:
             held[name] = Names.of("an ingredient", lines.file, map(known.ingredient_names.spelled, there))
             for key in _STEERED:
                 _check_steered(record, key, lines, held[name])
-        steps = read_steps(folder, name, listed.book)
+        steps = read_steps(source, name, listed.book)
         if not listed.book.faults and settings is not None:
             recipes[name] = _recipe(record, lines, known, settings, steps=steps.made(Step))
             all_lines[name], all_steps[name] = lines, steps
     _check_titles(listed)
-    _check_strays(folder, listed)
+    _check_strays(source, listed)
     wanted = tuple(
         WantedThickness(r["name"], m, *(None if r[k] is None else float(r[k]) for k in ends))
         for r in listed
@@ -118,15 +118,11 @@ def read_recipes(folder: Path, listed: Records, known: KnownThings, settings: Se
     return ReadRecipes(recipes, Names("a recipe", listed.file, known_names), held, wanted, all_lines, all_steps)
 
 
-def _in_other_capitals(folder: Path, file: str) -> str:
+def _in_other_capitals(source: Tables, file: str) -> str:
     """The file that has a name but for its capitals, which are one name on some systems and two on others; empty where
     there is none.
     """
-    name = Path(file).name
-    try:
-        there = [path.name for path in (folder / file).parent.iterdir()]
-    except OSError:
-        return ""
+    name, there = file.rpartition("/")[2], tuple(source.recipe_files())
     return "" if name in there else next((n for n in there if n.casefold() == name.casefold()), "")
 
 
@@ -175,16 +171,12 @@ def _check_titles(listed: Records) -> None:
                 record.refuse("title", "a title of its own", mend)
 
 
-def _check_strays(folder: Path, listed: Records) -> None:
+def _check_strays(source: Tables, listed: Records) -> None:
     names = listed.column("name")
     if names is None:
         return
     known = {name_key(n) for n in names}
-    try:
-        files = sorted(p.name for p in (folder / "recipes").iterdir())
-    except OSError:
-        return
-    for file in files:
+    for file in source.recipe_files():
         named = re.fullmatch(r"(?i)(?P<stem>[^.].*?)(\.steps)?\.csv", file)
         if named and name_key(named["stem"]) not in known:
             hint = near_miss(named["stem"], names).sentence

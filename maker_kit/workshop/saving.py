@@ -16,15 +16,17 @@ from maker_kit.formula.density import additive_density
 from maker_kit.formula.recipe import LEAST_USUAL_PERCENT, Line, Recipe
 from maker_kit.names import name_key
 from maker_kit.scratch import room
+from maker_kit.workshop.beside import is_book, tables_in
 from maker_kit.workshop.csv.kept import KeptTable
 from maker_kit.workshop.csv.tables import LINES, RECIPES
 from maker_kit.workshop.csv.together import put_together
-from maker_kit.workshop.csv.writing import cell_text, table_bytes, write_bytes, write_table
+from maker_kit.workshop.csv.writing import cell_text, encoded, row_text, table_bytes, write_bytes, write_table
 from maker_kit.workshop.loading import SAVE, load_workshop
 from maker_kit.workshop.making import copy_tables, without_tilde
 from maker_kit.workshop.recipe_lines import NAME_RULE, is_recipe_name, line_file
 from maker_kit.workshop.things import NOT_WEIGHED
 from maker_kit.workshop.workshop import Workshop
+from maker_kit.workshop.xlsx.saving import BookToSave
 
 _ON_THEIR_OWN = frozenset({"name", "title", "source", "written on"})
 _READ_AGAIN = frozenset({"pH read", "pH read with"})
@@ -55,7 +57,7 @@ def save_recipe(
     Parameters
     ----------
     folder : str or Path
-        The workshop's folder.
+        The workshop's folder, or the workbook that holds its tables.
     name : str
         Short name, also the file's: letters a to z, digits, hyphens and underscores.
     title : str
@@ -88,14 +90,15 @@ def save_recipe(
     Raises
     ------
     NoticeError
-        If the name is none for a file, is taken, a column is unknown, or a file cannot be written. Nothing was changed
-        then.
+        If the name is none for a file, is taken, a column is unknown, or a file cannot be written,
+        or is a workbook that is open elsewhere. Nothing was changed then.
     RecipeError
         If there are no lines, or one is no line.
     WorkshopError
         With every fault that the workshop would have with this recipe, or has already.
     """
-    folder = without_tilde(folder)
+    folder = tables_in(without_tilde(folder))
+    book = BookToSave.of(folder) if is_book(folder) else None
     if not is_recipe_name(name):
         msg = f"a recipe cannot be called {short(repr(name))}: {NAME_RULE}; write it such as hand-wash"
         raise NoticeError(msg)
@@ -113,7 +116,7 @@ def save_recipe(
             msg = f"the {what} of a recipe is a text; write {example}"
             raise NoticeError(msg)
     path = folder / RECIPES.file
-    raw = file_bytes(path)
+    raw = book.view(RECIPES.file) if book else file_bytes(path)
     cells = {"name": name, "title": title, "source": source, "written on": _day(written_on)} | _about(about or {})
     lines = _checked(getattr(lines, "lines", lines))
     other = workshop.recipe(like) if like else None
@@ -129,6 +132,13 @@ def save_recipe(
         cells, path, not_kept=_READ_AGAIN, like=other.name if other else "", not_taken=_NEVER_TAKEN | gone
     )
     table = [LINES.headings, *(_row(line, sure=sure) for line in lines)]
+    if book:
+        held = encoded("".join(row_text(row, path) + "\r\n" for row in table), path)
+        made = book.with_tables({line_file(name): held, RECIPES.file: listed})
+        with book.tried(made) as copy:
+            loaded = load_workshop(copy).recipes[name]
+        book.put(made)
+        return loaded
     with tried_copy(folder) as copy:
         write_table(copy / line_file(name), table)
         write_bytes(listed, copy / RECIPES.file)

@@ -32,6 +32,11 @@ class Settings:
         Film for recipes that name none [g].
     shipping_factor : float
         Shipping weight of an ingredient's pack over its content, where no weight is given.
+    weights_in : {'', 'g', 'oz'}
+        What the maker weighs in: with ``oz``, masses are shown in ounces too, and her plain "oz" is one of weight.
+    decimal_mark : {'', 'point', 'comma'}
+    date_order : {'', 'day first', 'month first'}
+        Of dates with strokes.
     """
 
     currency: str
@@ -40,6 +45,9 @@ class Settings:
     loss_percent: float = 0.0
     film_g: float = 0.0
     shipping_factor: float = 1.08
+    weights_in: str = ""
+    decimal_mark: str = ""
+    date_order: str = ""
 
 
 @dataclass(frozen=True)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from pathlib import Path
 from typing import TypeVar
 
@@ -15,6 +16,7 @@ from maker_kit.findings import Finding
 from maker_kit.formula.container import Container
 from maker_kit.formula.kinds import is_scent
 from maker_kit.formula.limits.limit import Limit
+from maker_kit.formula.notes.avoid import KnownNames
 from maker_kit.formula.recipe import Ingredient, Recipe
 from maker_kit.formula.thickness.readings import ThicknessReading
 from maker_kit.names import by_key, name_key, near_miss
@@ -122,11 +124,15 @@ class Workshop:
     left_out : Mapping of str to tuple of Fault
         Recipes that are listed and left out, by name, with the faults that each stands on.
     beside : tuple of Finding
-        A note for every spreadsheet beside the tables that is not read.
+        A note for every spreadsheet beside the tables that is not read, and on a workbook's sheets.
+    tables : Path or None
+        The folder or the workbook that was read; None where no file was.
     not_counted : tuple of Fault
         Those by which a rule may be missed in any recipe: own limits, the avoid-list, what is inside nobody knows what.
     asked : tuple of Question
         Cells that may be slips, of which nothing was changed.
+    logged : Mapping of str to Finding
+        What the bench log says of a recipe's last pH, by recipe; empty where no log was asked.
     """
 
     folder: Path
@@ -152,6 +158,8 @@ class Workshop:
     not_counted: tuple[Fault, ...] = ()
     beside: tuple[Finding, ...] = ()
     asked: tuple[Question, ...] = ()
+    logged: Mapping[str, Finding] = field(default_factory=dict)
+    tables: Path | None = field(default=None, compare=False)
 
     def recipe(self, name: str | Recipe) -> Recipe:
         """The recipe of that name or title; capitals and blanks make no difference. A recipe is given back as it is.
@@ -167,8 +175,15 @@ class Workshop:
             return name
         if (faults := by_key(self.left_out).get(name_key(name))) is not None:
             raise WorkshopError(faults)
+        if (found := self.recipes.get(name)) is not None:
+            return found
         titles = {r.title: r for r in self.recipes.values()}
         return _find("recipe", name, {**titles, **self.recipes}, [*self.recipes, *titles])
+
+    @cached_property
+    def known_names(self) -> KnownNames:
+        """What the names of all ingredients teach about a word to avoid."""
+        return KnownNames(self.ingredients)
 
     def ingredient(self, name: str) -> Ingredient:
         """The ingredient of that name. Raises UnknownNameError with the nearest name if there is none."""
@@ -197,7 +212,7 @@ class Workshop:
         """What was read."""
         kits = len(self.kits)
         return CheckReport(
-            self.folder,
+            self.tables or self.folder,
             (
                 ("recipes", len(self.recipes)),
                 ("ingredients", len(self.ingredients)),

@@ -176,7 +176,8 @@ def test_the_last_ph_of_a_recipe_is_found_in_its_log(log) -> None:
         )
     begin_batch(log, LOTION, 1, TODAY)
     log.add("reading", batch="R5-01", kind="pH", value=5.2, read_at="day 3")
-    assert last_ph(log, GEL.name)[:3] == (5.5, "strip", "day 2")
+    found = last_ph(log, GEL.name)
+    assert (found.value, found.tool, found.read_at) == (5.5, "strip", "day 2")
 
 
 @settings(max_examples=25, deadline=None)

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from maker_kit.bench.batches import last_ph
+from maker_kit.bench.batches import last_ph, recipe_version
 from maker_kit.bench.log import FILE, open_log
 from maker_kit.bench.observed import dates_of_lots, observations_of, observe, over_batches, read
 from maker_kit.errors import QuantityError, UnknownNameError
@@ -20,7 +20,8 @@ from maker_kit.workshop.making import copy_tables
 
 SHOP = load_workshop(demo_folder())
 ON = date(2026, 11, 2)
-MADE = {"recipe": "r2-gel-cream", "version": "v", "made_on": "2026-11-02", "containers": 4}
+VERSION = recipe_version(SHOP.recipe("r2-gel-cream"))
+MADE = {"recipe": "r2-gel-cream", "version": VERSION, "made_on": "2026-11-02", "containers": 4}
 
 
 @pytest.fixture
@@ -65,9 +66,9 @@ def test_the_last_ph_is_of_a_fresh_batch_and_carries_its_tool(log) -> None:
     read(log, "R2-01", "pH", 5.7, "2026-11-02 10:00", "strip")
     read(log, "R2-02", "pH", 5.4, "2026-11-09 10:00", "pH meter", 20.0)
     observe(log, "R2-01", "pH", 28, "40 °C", date(2026, 11, 30), 4.9)  # how it keeps, not how it was made
-    value, tool, at, told = last_ph(log, "r2-gel-cream")
-    assert (value, tool, at) == (5.4, "pH meter", "2026-11-09 10:00")
-    assert "pH meter" in told.text
+    found = last_ph(log, "r2-gel-cream")
+    assert (found.value, found.tool, found.read_at) == (5.4, "pH meter", "2026-11-09 10:00")
+    assert "pH meter at 20 °C" in found.told().text
     shop, notes = with_logged_ph(SHOP, log)
     assert shop.recipe("r2-gel-cream").ph_read == 5.4
     assert shop.recipe("r5-hand-lotion") == SHOP.recipe("r5-hand-lotion")

@@ -28,7 +28,8 @@ sys.path[:0] = [
     str(TOP / "tests" / "buying"),
 ]
 
-from browser.conftest import CHROMIUM, FLAGS, RUN_ALL  # noqa: E402 - the tests' own way to start a browser
+from browser.conftest import CHROMIUM, FLAGS  # noqa: E402 - the tests' own way to start a browser
+from driving import RUN_ALL  # noqa: E402
 from generated_markets import DELIVERY  # noqa: E402
 from medium_workshop import RECIPE, make_workshop  # noqa: E402
 from playwright.sync_api import Page, sync_playwright  # noqa: E402

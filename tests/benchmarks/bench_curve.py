@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import argparse
 import contextlib
+import functools
 import json
 import multiprocessing
 import resource
@@ -22,13 +23,13 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
-import scipy.optimize
-
 sys.path[:0] = [str(Path(__file__).parents[1] / "buying"), str(Path(__file__).parents[2])]
 
+import outside_milp
 from curves import open_counts
 from generated_markets import DELIVERY, SIZES, workshop_market
 
+from maker_kit.buying.basket import highs
 from maker_kit.buying.basket.caps import Restriction
 from maker_kit.buying.basket.program import NotProvedError, Problem, cheapest_counts
 from maker_kit.buying.curve.solver import CurveSolver
@@ -39,17 +40,12 @@ CLOCKS = [time.perf_counter]
 """What the stopwatch reads: the wall's clock, or with ``--cpu`` the processor's, which tells of both sides alike where
 other programs run beside it."""
 REQUIRED = {"flat": 400, "threshold": 50, "steps": 20, "mixed": 20}
-MILP = scipy.optimize.milp
-
-
-def milp_with_presolve(*args: Any, **kwargs: Any) -> Any:
-    return MILP(*args, **{**kwargs, "options": {**kwargs["options"], "presolve": True}})
 
 
 def seconds_a_point(
     market: Market, per_batch: dict[str, Fraction], counts: list[int], *, presolve: bool
 ) -> tuple[float, dict[int, int]]:
-    scipy.optimize.milp = milp_with_presolve if presolve else MILP
+    ours, highs.solve = highs.solve, functools.partial(outside_milp.solve, presolve=presolve)
     took, found = [], {}
     try:
         for n in counts:
@@ -59,7 +55,7 @@ def seconds_a_point(
                 found[n] = cheapest_counts(Problem(market, need, Restriction(), time.monotonic() + 60))[1]
             took.append(CLOCKS[0]() - start)
     finally:
-        scipy.optimize.milp = MILP
+        highs.solve = ours
     return statistics.mean(took), found
 
 

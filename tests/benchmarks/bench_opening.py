@@ -22,7 +22,8 @@ from pathlib import Path
 TOP = Path(__file__).resolve().parents[2]
 sys.path[:0] = [str(TOP / "tests" / "browser"), str(TOP / "tests")]
 
-from browser.conftest import CHROMIUM, FLAGS, RUN_ALL  # noqa: E402 - the tests' own way to start a browser
+from browser.conftest import CHROMIUM, FLAGS  # noqa: E402 - the tests' own way to start a browser
+from driving import RUN_ALL  # noqa: E402
 from playwright.sync_api import Browser, Page, sync_playwright  # noqa: E402
 
 GOAL = 0.75

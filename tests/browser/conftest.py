@@ -17,6 +17,8 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
+from driving import AT_REST, RUN_ALL, opened_at
+from screens import LAPTOP
 
 TOP = Path(__file__).resolve().parents[2]
 CHROMIUM = os.environ.get("CHROMIUM") or shutil.which("chromium") or "/usr/bin/chromium"
@@ -31,9 +33,6 @@ FLAGS = [
 ]
 # the server, without a grammar for one check of addresses, whose import takes as long as all the rest of its start
 LAB = "import sys; sys.modules['rfc3987_syntax'] = None; from jupyterlab.labapp import main; main()"
-RUN_ALL = """async () => { const app = window.jupyterapp; await app.restored; const shown = app.shell.currentWidget;
- await shown.context.ready; await shown.revealed; await shown.sessionContext.ready;
- try { return await app.commands.execute('notebook:run-all-cells'); } catch (error) { return false; } }"""
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
@@ -129,21 +128,52 @@ def chromium() -> Iterator[object]:
         browser.close()
 
 
+@pytest.fixture(scope="session")
+def opening(chromium: object, tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[str, object]]:
+    """The address that `maker-kit open` says, for ``00_start_here`` of the demo, and where its pages are shown."""
+    room = tmp_path_factory.mktemp("opening")
+    with opened_at("00_start_here", room) as address:
+        context = chromium.new_context(viewport=LAPTOP)
+        yield address, context
+        context.close()
+
+
+@pytest.fixture(scope="module")
+def shown(opening: tuple[str, object]) -> Iterator[Callable[[str, str], object]]:
+    """A function that shows a notebook as `maker-kit open` does, on a laptop's screen, until its first picture is there
+    and it is at rest. A notebook is opened once: a file of tests has all that is asked of it.
+    """
+    address, context = opening
+    pages = []
+
+    def page_of(name: str, picture: str) -> object:
+        page = context.new_page()
+        pages.append(page)
+        page.set_default_timeout(90_000)
+        page.goto(address.replace("00_start_here", name))
+        page.wait_for_selector(picture)
+        page.wait_for_function(AT_REST)
+        return page
+
+    yield page_of
+    for page in pages:
+        page.close()
+
+
 @pytest.fixture(scope="module")
 def open_notebook(lab: str, chromium: object) -> Iterator[Callable[..., object]]:
-    """A function that opens a notebook in a tab of its own, runs it to its end or to a fault, and returns it."""
+    """A function that opens a notebook in a tab of its own, runs it to its end and returns it."""
     base, token = lab.split("#")
     contexts = []
 
-    def opened(name: str, *, fails: bool = False) -> object:
+    def opened(name: str) -> object:
         context = chromium.new_context(viewport={"width": 1280, "height": 1000})
         contexts.append(context)
         page = context.new_page()
         page.set_default_timeout(120_000)
         page.goto(f"{base}/lab/tree/{name}?reset&token={token}")
         page.wait_for_selector(".jp-Notebook .jp-Cell")
-        ran = page.evaluate(RUN_ALL)
-        assert ran or fails, f"{name} did not run to its end"
+        assert page.evaluate(RUN_ALL), f"{name} did not run to its end"
         return page
 
     yield opened

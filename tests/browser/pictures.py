@@ -5,18 +5,14 @@ python tests/browser/pictures.py FOLDER [NOTEBOOK ...]
 
 from __future__ import annotations
 
-import os
-import re
-import signal
 import subprocess
 import sys
 import tempfile
 from pathlib import Path
 
 from conftest import CHROMIUM, FLAGS, TOP
-
-SIZES = {"laptop": (1366, 647), "narrow": (900, 800), "zoom": (683, 324), "phone": (390, 844)}
-AT_REST = "() => document.querySelector('.maker-kit-state')?.textContent === ''"
+from driving import AT_REST, opened_at
+from screens import SIZES
 
 
 def main() -> None:
@@ -30,43 +26,32 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as room:
         command = [sys.executable, "-m", "maker_kit.cli"]
         subprocess.run([*command, "new", f"{room}/mine"], check=True, capture_output=True)
-        server = subprocess.Popen(
-            [*command, "open", names[0], "--workshop", f"{room}/mine", "--no-browser"],
-            env={**os.environ, "JUPYTER_DATA_DIR": f"{room}/data"},
-            stdout=subprocess.PIPE,
-            text=True,
-        )
-        try:
-            address = next(found[0] for line in server.stdout if (found := re.search(r"http://\S+", line)))
-            with sync_playwright() as playwright:
-                browser = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
-                for name in names:
-                    page = browser.new_page(viewport={"width": 1366, "height": 647})
-                    page.set_default_timeout(90_000)
-                    page.goto(address.replace(names[0], name))
-                    page.wait_for_selector(".jp-OutputArea img[src], .jp-OutputArea .jupyter-widgets")
-                    page.wait_for_function(AT_REST)
-                    page.wait_for_timeout(2500)
-                    for size, (wide, high) in SIZES.items():
-                        page.set_viewport_size({"width": wide, "height": high})
-                        page.wait_for_timeout(700)
-                        page.screenshot(path=to / f"{name[:3].strip('_')}-{size}.png")
-                        across = page.evaluate(
-                            "() => { const e = document.querySelector('.jp-WindowedPanel-outer');"
-                            " return [e.scrollWidth, e.clientWidth]; }"
-                        )
-                        if across[0] > across[1]:
-                            sys.stdout.write(f"{name} scrolls across at {size}\n")
-                    page.set_viewport_size({"width": 1366, "height": 1400})
-                    for k, tab in enumerate(page.get_by_role("tab").all()):
-                        if tab.is_visible():
-                            tab.click()
-                            page.wait_for_timeout(2500)
-                            page.screenshot(path=to / f"{name[:3].strip('_')}-tab{k}.png")
-                    page.close()
-        finally:
-            server.send_signal(signal.SIGINT)
-            server.wait(60)
+        with opened_at(names[0], Path(room), "--workshop", "mine") as address, sync_playwright() as playwright:
+            browser = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
+            for name in names:
+                page = browser.new_page(viewport={"width": 1366, "height": 647})
+                page.set_default_timeout(90_000)
+                page.goto(address.replace(names[0], name))
+                page.wait_for_selector(".jp-OutputArea img[src], .jp-OutputArea .jupyter-widgets")
+                page.wait_for_function(AT_REST)
+                page.wait_for_timeout(2500)
+                for size, (wide, high) in SIZES.items():
+                    page.set_viewport_size({"width": wide, "height": high})
+                    page.wait_for_timeout(700)
+                    page.screenshot(path=to / f"{name[:3].strip('_')}-{size}.png")
+                    across = page.evaluate(
+                        "() => { const e = document.querySelector('.jp-WindowedPanel-outer');"
+                        " return [e.scrollWidth, e.clientWidth]; }"
+                    )
+                    if across[0] > across[1]:
+                        sys.stdout.write(f"{name} scrolls across at {size}\n")
+                page.set_viewport_size({"width": 1366, "height": 1400})
+                for k, tab in enumerate(page.get_by_role("tab").all()):
+                    if tab.is_visible():
+                        tab.click()
+                        page.wait_for_timeout(2500)
+                        page.screenshot(path=to / f"{name[:3].strip('_')}-tab{k}.png")
+                page.close()
 
 
 if __name__ == "__main__":

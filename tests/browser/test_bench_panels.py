@@ -5,6 +5,8 @@ Expected values: the invented scenario (kit 2 is short, three jars; the lot's 33
 from __future__ import annotations
 
 import pytest
+from driving import type_into
+from screens import in_view, nothing_failed
 
 DAY, TABS = ".maker-day", ".maker-day-tabs"
 
@@ -15,13 +17,6 @@ def words(page: object, place: str, text: str) -> None:
         "([place, text]) => [...document.querySelectorAll(place)].some(e => e.innerText.includes(text))",
         arg=[place, text],
     )
-
-
-def fill(page: object, panel: str, label: str, text: str) -> None:
-    """Type into a box, and leave it."""
-    box = page.locator(panel).get_by_label(label, exact=True)
-    box.fill(text)
-    box.press("Tab")
 
 
 def tab(page: object, title: str) -> None:
@@ -36,10 +31,24 @@ def press(page: object, panel: str, name: str) -> None:
 
 
 @pytest.fixture(scope="module")
-def page(open_notebook):
-    shown = open_notebook("03_bench_day.ipynb")
-    shown.wait_for_selector(".maker-day-steps-picture[src]")
-    return shown
+def page(shown):
+    return shown("03_bench_day", ".maker-day-steps-picture[src]")
+
+
+@pytest.fixture(scope="module")
+def after(shown):
+    return shown("03a_after", ".maker-fills-picture[src]")
+
+
+@pytest.fixture(scope="module")
+def trace(shown):
+    return shown("03b_trace", ".maker-trace-picture[src]")
+
+
+def test_answers_are_in_view_with_controls_and_pictures(page, after, trace) -> None:
+    in_view(page, ".maker-day-steps-step", ".maker-day-steps input", ".maker-day-steps-picture[src]")
+    in_view(after, ".maker-fills-answer", ".maker-fills-typed", ".maker-fills-picture[src]")
+    in_view(trace, ".maker-trace-answer", ".maker-trace-name", ".maker-trace-picture[src]")
 
 
 def test_a_whole_day(page) -> None:
@@ -47,10 +56,10 @@ def test_a_whole_day(page) -> None:
     tab(page, "what came")
     words(page, ".maker-kit-answer", "Propanediol is short")
     page.locator(".maker-kit").get_by_text("put it into the cupboard", exact=True).first.click()
-    fill(page, ".maker-kit", "this bottle's number", "Propanediol = N-0900")
+    type_into(page, ".maker-kit", "this bottle's number", "Propanediol = N-0900")
     page.locator(".maker-day-put").get_by_role("button", name="put it into the cupboard", exact=True).last.click()
     words(page, ".maker-day-put-said", "10 lots are in the log")
-    fill(page, DAY, "containers wanted", "3")
+    type_into(page, DAY, "containers wanted", "3")
     press(page, DAY, "begin a batch")
     words(page, ".maker-day-said", "R2-10")
     # weighed from that lot
@@ -58,7 +67,7 @@ def test_a_whole_day(page) -> None:
     words(page, ".maker-day-weighing-answer", "batch R2-10, 3 containers")
     page.locator(".maker-day-weighing").get_by_label("ingredient", exact=True).select_option(label="Propanediol")
     page.locator(".maker-day-weighing").get_by_label("lot", exact=True).select_option(label="N-0900")
-    fill(page, ".maker-day-weighing", "on the scale", "30.6")
+    type_into(page, ".maker-day-weighing", "on the scale", "30.6")
     press(page, ".maker-day-weighing", "write it down")
     words(page, ".maker-day-weighing-answer", "1 of 11 weighed")
     # a step, one that was not read, and one that is left out
@@ -66,10 +75,10 @@ def test_a_whole_day(page) -> None:
     words(page, ".maker-day-steps-step", "1. Sprinkle")
     press(page, ".maker-day-steps", "done")
     words(page, ".maker-day-done-refused", "was not read")
-    fill(page, ".maker-day-steps", "thermometer", "71.6 °F")
+    type_into(page, ".maker-day-steps", "thermometer", "71.6 °F")
     press(page, ".maker-day-steps", "done")
     words(page, ".maker-day-steps-step", "2. Weigh the water")
-    fill(page, ".maker-day-steps", "reason", "weighed yesterday")
+    type_into(page, ".maker-day-steps", "reason", "weighed yesterday")
     press(page, ".maker-day-steps", "left out")
     words(page, ".maker-day-steps-answer", "2 of 8 steps behind you")
     words(page, ".maker-day-steps-planned", "weighed yesterday")
@@ -78,28 +87,31 @@ def test_a_whole_day(page) -> None:
     words(page, ".maker-cooling-answer", "40 °C at about 14:34")
     # numbered and handed out
     tab(page, "hand out")
-    fill(page, ".maker-day-hand", "units filled", "3")
+    type_into(page, ".maker-day-hand", "units filled", "3")
     press(page, ".maker-day-hand", "number them")
     words(page, ".maker-day-hand-answer", "3 of 3 numbered")
-    fill(page, ".maker-day-hand", "which units", "1 to 2")
-    fill(page, ".maker-day-hand", "place", "room 4")
+    type_into(page, ".maker-day-hand", "which units", "1 to 2")
+    type_into(page, ".maker-day-hand", "place", "room 4")
     press(page, ".maker-day-hand", "write it down")
     words(page, ".maker-day-hand-words", "R2-10/01, R2-10/02")
 
 
-def test_fills_below_what_the_label_states(open_notebook) -> None:
-    page = open_notebook("03a_after.ipynb")
-    page.wait_for_selector(".maker-fills-picture[src]")
+def test_fills_below_what_the_label_states(after) -> None:
+    page = after
     words(page, ".maker-fills-stops", "underfilled as a whole")
-    fill(page, ".maker-fills", "filled [g]", "246 245.5 245.8 246.2")
+    type_into(page, ".maker-fills", "filled [g]", "246 245.5 245.8 246.2")
     words(page, ".maker-fills-answer", "lowest 245.5 g")
 
 
-def test_a_lot_is_followed_to_its_letter(open_notebook) -> None:
-    page = open_notebook("03b_trace.ipynb")
-    page.wait_for_selector(".maker-trace-picture[src]")
+def test_a_lot_is_followed_to_its_letter(trace) -> None:
+    page = trace
     words(page, ".maker-trace-answer", "33 units: 19 rooms, 9 shelf, 5 gifts")
-    fill(page, ".maker-trace", "follow", "gifts")
+    type_into(page, ".maker-trace", "follow", "gifts")
     words(page, ".maker-trace-answer", "Place gifts: 1 batches, 5 units")
     page.locator(".maker-trace-tabs").get_by_text("the letter", exact=True).click()
     words(page, ".maker-trace-paper", "gifts: 5")
+
+
+def test_nothing_failed(page, after, trace) -> None:
+    for one in (page, after, trace):
+        nothing_failed(one)

@@ -4,20 +4,24 @@ from __future__ import annotations
 
 import pytest
 from driving import press
+from screens import CHECKS, NAMES, nothing_failed
 
 PICTURE = ".maker-formula-picture"
 
 
 @pytest.fixture(scope="module")
-def page(open_notebook):
-    shown = open_notebook("01_formula.ipynb")
-    shown.wait_for_selector(f"{PICTURE}[src]")
-    shown.get_by_label("recipe").select_option(label="Gel cream")
-    has(shown, "answer", "Gel cream")
+def first(shown):
+    return shown("01_formula", f"{PICTURE}[src]")
+
+
+@pytest.fixture(scope="module")
+def page(first):
+    first.get_by_label("recipe").select_option(label="Gel cream")
+    has(first, "answer", "Gel cream")
     # once the sliders stand where this recipe has them, a key moves them from there
-    shown.wait_for_function("() => document.querySelector('.maker-fragrance-load input').value === '0.4'")
-    shown.wait_for_timeout(1000)
-    return shown
+    first.wait_for_function("() => document.querySelector('.maker-fragrance-load input').value === '0.4'")
+    first.wait_for_timeout(1000)
+    return first
 
 
 def has(page, place: str, text: str) -> None:
@@ -33,9 +37,22 @@ def open_tab(page, title: str) -> None:
 
 
 def fill(page, label: str, text: str) -> None:
-    box = page.get_by_label(label)
+    box = page.get_by_role("textbox", name=label)
     box.fill(text)
     box.press("Enter")
+
+
+@pytest.mark.parametrize("check", CHECKS, ids=NAMES)
+def test_the_first_screen(first, check) -> None:
+    check(first, ".maker-formula", ".maker-formula-picture")
+
+
+def test_what_a_picture_tells_changes_with_it(first) -> None:
+    first.wait_for_function("() => document.querySelector('.maker-formula-curve').alt.includes('at 12 containers')")
+    for key, told in (("ArrowRight", "at 13 containers"), ("ArrowLeft", "at 12 containers")):
+        first.locator(".maker-batch-size .noUi-handle").focus()
+        first.keyboard.press(key)
+        first.wait_for_function("told => document.querySelector('.maker-formula-curve').alt.includes(told)", arg=told)
 
 
 def test_the_fragrance_load_moves_the_bars_and_both_loads(page) -> None:
@@ -51,7 +68,7 @@ def test_a_load_with_a_comma_is_taken_and_one_out_of_range_is_refused_in_words(p
     fill(page, "fragrance load", "0,8")
     # by hand: 0.8 / (100 − 0.8) = 0.8065 % on the base
     has(page, "words", "0.80 % of the whole = 0.806 % on the base")
-    assert page.get_by_label("fragrance load").input_value() == "0.8"
+    assert page.get_by_role("textbox", name="fragrance load").input_value() == "0.8"
     fill(page, "fragrance load", "9")
     page.wait_for_selector(".maker-fragrance-load [role=alert]:visible")
     assert "0 to 3" in page.locator(".maker-fragrance-load [role=alert]").inner_text()
@@ -109,8 +126,8 @@ def test_another_recipe_brings_its_own_levels_and_bars(page) -> None:
     page.get_by_label("recipe").select_option(label="Hand and heel balm")
     page.wait_for_function("before => document.querySelector('.maker-formula-picture').src !== before", arg=before)
     has(page, "answer", "Hand and heel balm")
-    assert page.get_by_label("fragrance load").input_value() == "0.8"
-    assert page.get_by_label("thickener level").is_disabled()
+    assert page.get_by_role("textbox", name="fragrance load").input_value() == "0.8"
+    assert page.get_by_role("textbox", name="thickener level").is_disabled()
 
 
 def test_words_that_are_no_reading_become_a_sentence_and_nothing_breaks(page) -> None:
@@ -126,4 +143,4 @@ def test_words_that_are_no_reading_become_a_sentence_and_nothing_breaks(page) ->
 def test_no_code_is_in_sight_and_nothing_failed(page) -> None:
     shown = page.locator(".jp-Notebook .jp-CodeCell:has(.cm-editor:visible)")
     assert shown.count() == 2  # the open steps of the lesson
-    assert page.locator(".jp-RenderedText[data-mime-type*='error']").count() == 0
+    nothing_failed(page)

@@ -3,26 +3,28 @@
 from __future__ import annotations
 
 import pytest
-from test_life_panels import open_tab, type_into, words
+from driving import open_tab, type_into, words
+from screens import CHECKS, NAMES, nothing_failed
 
 
 @pytest.fixture(scope="module")
-def read_page(open_notebook):
-    shown = open_notebook("04_read_a_label.ipynb")
-    shown.wait_for_selector(".maker-label-picture[src]")
-    return shown
+def read_page(shown):
+    return shown("04_read_a_label", ".maker-label-picture[src]")
 
 
 @pytest.fixture(scope="module")
-def our_page(open_notebook):
-    shown = open_notebook("04a_our_label.ipynb")
-    shown.wait_for_selector(".maker-our-label-picture[src]")
-    return shown
+def our_page(shown):
+    return shown("04a_our_label", ".maker-our-label-picture[src]")
 
 
 def choose(page: object, panel: str, label: str, value: str) -> None:
     """Choose from a list of a screen."""
     page.locator(panel).get_by_label(label, exact=True).select_option(value)
+
+
+@pytest.mark.parametrize("check", CHECKS, ids=NAMES)
+def test_the_first_screen_of_a_shops_label(read_page, check) -> None:
+    check(read_page, ".maker-label", ".maker-label-picture")
 
 
 def test_a_stall_label_stops_and_says_why(read_page):
@@ -57,6 +59,11 @@ def test_markup_and_other_scripts_stay_text(read_page):
     words(read_page, ".maker-label-fault", "the label is empty")
 
 
+@pytest.mark.parametrize("check", CHECKS, ids=NAMES)
+def test_the_first_screen_of_our_label(our_page, check) -> None:
+    check(our_page, ".maker-our-label", ".maker-our-label-picture")
+
+
 def test_our_list_follows_recipe_and_market(our_page):
     choose(our_page, ".maker-our-label", "recipe", "Hand lotion")
     words(our_page, ".maker-our-label-answer", "Hand lotion, EU")
@@ -80,3 +87,8 @@ def test_claims_and_the_sheet_stand_in_their_tabs(our_page):
     words(our_page, ".maker-label-sheet-words", "each label says that it is a draft".capitalize())
     type_into(our_page, ".maker-label-sheet", "rows", "14")
     words(our_page, ".maker-label-sheet-words", "or take labels of")
+
+
+def test_nothing_failed(read_page, our_page) -> None:
+    nothing_failed(read_page)
+    nothing_failed(our_page)

@@ -4,144 +4,96 @@ beside them are right.
 
 from __future__ import annotations
 
-import os
-import re
-import signal
-import subprocess
-import sys
-from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from driving import insist, press
+from driving import gone, insist, open_tab, press, type_into, words
+from screens import CHECKS, NAMES, in_view, nothing_failed
 
-LAPTOP = {"width": 1366, "height": 647}
-
-
-@pytest.fixture(scope="module")
-def text_page(open_notebook):
-    shown = open_notebook("01a_from_any_text.ipynb")
-    shown.wait_for_selector(".maker-text-percents table")
-    return shown
-
-
-@pytest.fixture(scope="module")
-def short_page(open_notebook):
-    shown = open_notebook("01b_short_swapped_split.ipynb")
-    shown.wait_for_selector(".maker-kit-picture[src]")
-    return shown
+SCREENS = {
+    "text": (".maker-text", ".maker-text-percents"),
+    "short": (".maker-kit", ".maker-kit-picture"),
+    "thick": (".maker-thickness", ".maker-thickness-picture"),
+    "keep": (".maker-preservation", ".maker-preservation-picture"),
+}
 
 
 @pytest.fixture(scope="module")
-def thick_page(open_notebook):
-    shown = open_notebook("01c_thickness.ipynb")
-    shown.wait_for_selector(".maker-thickness-picture[src]")
-    return shown
+def text_page(shown):
+    return shown("01a_from_any_text", ".maker-text-percents table")
 
 
 @pytest.fixture(scope="module")
-def keep_page(open_notebook):
-    shown = open_notebook("01d_preservation.ipynb")
-    shown.wait_for_selector(".maker-preservation-picture[src]")
-    return shown
-
-
-def words(page: object, name: str, text: str) -> None:
-    """Wait until a text stands in a place."""
-    page.wait_for_function(
-        "([place, text]) => { const e = document.querySelector(place); return e && e.innerText.includes(text); }",
-        arg=[name, text],
-    )
-
-
-def gone(page: object, name: str, text: str) -> None:
-    """Wait until a text no longer stands in a place."""
-    page.wait_for_function(
-        "([place, text]) => { const e = document.querySelector(place); return e && !e.innerText.includes(text); }",
-        arg=[name, text],
-    )
-
-
-def type_into(page: object, panel: str, label: str, text: str) -> None:
-    """Type into a box of a screen, and leave it."""
-    box = page.locator(panel).get_by_label(label, exact=True)
-    box.fill(text)
-    box.press("Tab")
-
-
-def open_tab(page: object, tabs: str, title: str, place: str) -> None:
-    """Open a tab, and wait until what is in it is there."""
-    page.locator(f"{tabs} > .widget-tab-bar, {tabs} > .lm-TabPanel-tabBar").first.get_by_text(title, exact=True).click()
-    page.wait_for_selector(place, state="attached")
+def short_page(shown):
+    return shown("01b_short_swapped_split", ".maker-kit-picture[src]")
 
 
 @pytest.fixture(scope="module")
-def laptop(chromium: object, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Callable[[str], object]]:
-    """A function that shows a notebook as `maker-kit open` does, on a laptop's screen."""
-    room = tmp_path_factory.mktemp("laptop")
-    server = subprocess.Popen(
-        [sys.executable, "-m", "maker_kit.cli", "open", "01a_from_any_text", "--no-browser"],
-        cwd=room,
-        env={**os.environ, "JUPYTER_DATA_DIR": str(room / "data")},
-        stdout=subprocess.PIPE,
-        text=True,
-        bufsize=1,
-    )
-    address = next(found[0] for line in server.stdout if (found := re.search(r"http://\S+", line)))
-    context = chromium.new_context(viewport=LAPTOP)
-
-    def shown(name: str) -> object:
-        page = context.new_page()
-        page.set_default_timeout(60_000)
-        page.goto(address.replace("01a_from_any_text", name))
-        return page
-
-    yield shown
-    context.close()
-    server.send_signal(signal.SIGINT)
-    server.communicate(timeout=60)
+def thick_page(shown):
+    return shown("01c_thickness", ".maker-thickness-picture[src]")
 
 
-def in_view(page: object, *places: str) -> None:
-    """All of these stand in view without scrolling."""
-    for place in places:
-        page.wait_for_selector(place)
-    page.wait_for_timeout(500)
-    boxes = [page.locator(place).first.bounding_box() for place in (".jp-Notebook h1", *places)]
-    for box in boxes:
-        assert min(box["x"], box["y"]) >= 0, boxes
-        assert box["x"] + box["width"] <= LAPTOP["width"], boxes
-        assert box["y"] + box["height"] <= LAPTOP["height"], boxes
+@pytest.fixture(scope="module")
+def keep_page(shown):
+    return shown("01d_preservation", ".maker-preservation-picture[src]")
 
 
-@pytest.mark.parametrize(
-    ("notebook", "answer", "controls", "picture"),
-    [
-        ("01a_from_any_text", ".maker-text-answer", ".maker-text-box", ".maker-text-percents table"),
-        ("01c_thickness", ".maker-thickness-answer", ".maker-thickness-level", ".maker-thickness-picture[src]"),
-        ("01d_preservation", ".maker-preservation-answer", ".maker-ph", ".maker-preservation-picture[src]"),
-        ("03_bench_day", ".maker-day-steps-step", ".maker-day-steps input", ".maker-day-steps-picture[src]"),
-        ("03a_after", ".maker-fills-answer", ".maker-fills-typed", ".maker-fills-picture[src]"),
-        ("03b_trace", ".maker-trace-answer", ".maker-trace-name", ".maker-trace-picture[src]"),
-    ],
-)
-def test_answer_controls_and_picture_are_in_view_on_a_laptop(
-    laptop, notebook: str, answer: str, controls: str, picture: str
-) -> None:
-    page = laptop(notebook)
-    in_view(page, answer, controls, picture)
-    if notebook.startswith("01d"):
-        page.get_by_label("recipe", exact=True).select_option(label="Cleansing water, version 1")
-        words(page, ".maker-preservation-stops", "stop")
-        in_view(page, answer, ".maker-preservation-stops", controls, picture)
+@pytest.fixture
+def page(request: pytest.FixtureRequest) -> tuple[object, str, str]:
+    """A page by the name of its fixture, with the class of its panel and of its first picture."""
+    return request.getfixturevalue(f"{request.param}_page"), *SCREENS[request.param]
 
 
-def test_all_four_questions_are_in_view_on_a_laptop(laptop) -> None:
-    page = laptop("01b_short_swapped_split")
+@pytest.mark.parametrize("page", SCREENS, indirect=True)
+@pytest.mark.parametrize("check", CHECKS, ids=NAMES)
+def test_the_first_screen(page, check) -> None:
+    check(*page)
+
+
+def test_answers_are_in_view_with_controls_and_pictures(text_page, thick_page, keep_page) -> None:
+    in_view(text_page, ".maker-text-answer", ".maker-text-box", ".maker-text-percents table")
+    in_view(thick_page, ".maker-thickness-answer", ".maker-thickness-level", ".maker-thickness-picture[src]")
+    places = (".maker-ph", ".maker-preservation-picture[src]")
+    in_view(keep_page, ".maker-preservation-answer", *places)
+    recipe = keep_page.get_by_label("recipe", exact=True)
+    before = recipe.input_value()
+    recipe.select_option(label="Cleansing water, version 1")
+    words(keep_page, ".maker-preservation-stops", "stop")
+    in_view(keep_page, ".maker-preservation-answer", ".maker-preservation-stops", *places)
+    recipe.select_option(before)
+    gone(keep_page, ".maker-preservation-stops", "stop")
+
+
+def test_all_four_questions_are_in_view_on_a_laptop(short_page) -> None:
+    page = short_page
     in_view(page, ".maker-wanted", ".maker-kit-answer", ".maker-kit-picture[src]", ".maker-kit input >> nth=21")
     for title, picture in (("short", "picture[src]"), ("swap", "words table"), ("split", "picture[src]")):
         open_tab(page, ".maker-changes-tabs", title, f".maker-{title}-{picture}")
         in_view(page, ".maker-wanted", f".maker-{title}-answer", f".maker-{title}-{picture}")
+    open_tab(page, ".maker-changes-tabs", "what came", ".maker-kit-picture[src]")
+
+
+def test_by_keyboard_alone_a_tab_is_opened_and_a_lesson_is_changed_run_and_left(short_page) -> None:
+    page = short_page
+    page.locator(".maker-changes-tabs > .lm-TabBar .lm-TabBar-tab").first.focus()
+    page.keyboard.press("ArrowRight")
+    page.keyboard.press("Enter")
+    page.wait_for_selector(".maker-short-picture[src]")
+    lesson = page.locator(".maker-kit-lesson").first
+    lesson.locator(".cm-content").focus()
+    page.keyboard.press("Control+Home")
+    page.keyboard.type("full, left = 7, 8  # ")
+    page.keyboard.press("Control+End")
+    page.keyboard.type("; 40 + 2")
+    page.keyboard.press("Control+Enter")
+    page.wait_for_function("() => document.querySelector('.maker-kit-lesson .jp-OutputArea').innerText.includes('42')")
+    page.keyboard.press("Tab")
+    assert page.evaluate("() => !document.activeElement.closest('.cm-editor')")
+    cells = page.locator(".jp-Cell").count()
+    for key in ("Escape", "d", "d", "a"):
+        page.keyboard.press(key)
+    assert page.locator(".jp-Cell").count() == cells
+    open_tab(page, ".maker-changes-tabs", "what came", ".maker-kit-picture[src]")
 
 
 def test_a_pasted_recipe_is_read_as_it_is_typed_and_each_question_has_a_field(text_page) -> None:
@@ -344,4 +296,4 @@ def test_a_pair_that_does_not_reach_is_refused_in_words_and_the_unknown_is_said(
 def test_nothing_failed_and_only_lessons_show_their_lines(text_page, short_page, thick_page, keep_page) -> None:
     for page in (text_page, short_page, thick_page, keep_page):
         assert page.locator(".jp-Notebook .jp-CodeCell .cm-editor:visible").count() in {2, 3}
-        assert page.locator(".jp-RenderedText[data-mime-type*='error']").count() == 0
+        nothing_failed(page)

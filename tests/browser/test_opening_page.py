@@ -5,16 +5,12 @@ that of the lessons until they are asked for, and nothing run that is not the wo
 from __future__ import annotations
 
 import json
-import os
-import re
-import signal
-import subprocess
-import sys
 from collections.abc import Iterator
 from pathlib import Path
 
 import nbformat
 import pytest
+from driving import AT_REST, opened_at
 
 from maker_kit import cli
 
@@ -25,7 +21,6 @@ TOOLS = (
     "#jp-top-panel, #jp-menu-panel, #jp-bottom-panel, .jp-SideBar, .jp-NotebookPanel-toolbar, .jp-cell-toolbar, "
     ".jp-CodeCell:not(.maker-kit-lesson) .jp-Cell-inputWrapper, .jp-Collapser, .jp-Notebook-footer"
 )
-AT_REST = "() => document.querySelector('.maker-kit-state')?.textContent === ''"
 SCROLLED = "() => document.querySelector('.jp-WindowedPanel-outer').scrollTop"
 
 
@@ -57,25 +52,8 @@ def room(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture(scope="module")
 def address(room: Path) -> Iterator[str]:
     """Where `maker-kit open` says the workbook is."""
-    environment = {**os.environ, "JUPYTER_DATA_DIR": str(room / "data")}
-    server = subprocess.Popen(
-        [sys.executable, "-m", "maker_kit.cli", "open", NAME, "--workshop", "mine", "--no-browser"],
-        cwd=room,
-        env=environment,
-        stdout=subprocess.PIPE,
-        stderr=subprocess.PIPE,
-        text=True,
-        bufsize=1,
-    )
-    said = ""
-    while "Ctrl-C" not in said:
-        line = server.stdout.readline()
-        assert line, server.stderr.read()
-        said += line
-    yield re.search(r"http://\S+", said)[0]
-    server.send_signal(signal.SIGINT)
-    _, wrong = server.communicate(timeout=60)
-    assert (server.returncode, wrong) == (0, "")
+    with opened_at(NAME, room, "--workshop", "mine") as said:
+        yield said
 
 
 @pytest.fixture(scope="module")

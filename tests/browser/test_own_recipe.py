@@ -6,21 +6,19 @@ How time is counted: see `maker_clock`. A recipe that is pasted is not typed, bu
 
 from __future__ import annotations
 
-import os
+import contextlib
 import re
-import signal
-import subprocess
 import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
+from driving import AT_REST, opened_at, type_into
 from maker_clock import MOST_S, READ_WORDS, Clock
 
 from maker_kit import cli
 from maker_kit.workshop import load_workshop
 
-AT_REST = "() => document.querySelector('.maker-kit-state')?.textContent === ''"
 TEXT = """3/4 cup water
 4 tbsp glycerin
 sunflower oil .... 20g
@@ -48,39 +46,13 @@ def mine(tmp_path: Path) -> Path:
 @pytest.fixture
 def opened(mine: Path, tmp_path: Path) -> Iterator[Callable[[], str]]:
     """A function that types `maker-kit new` and `maker-kit open`, and gives the address."""
-    servers = []
+    with contextlib.ExitStack() as servers:
 
-    def start() -> str:
-        assert cli.main(["new", str(mine)]) == 0
-        verb = ["open", "01a_from_any_text", "--workshop", "mine", "--no-browser"]
-        server = subprocess.Popen(
-            [sys.executable, "-m", "maker_kit.cli", *verb],
-            cwd=tmp_path,
-            env={**os.environ, "JUPYTER_DATA_DIR": str(tmp_path / "data")},
-            stdout=subprocess.PIPE,
-            stderr=subprocess.PIPE,
-            text=True,
-            bufsize=1,
-        )
-        servers.append(server)
-        said = ""
-        while "Ctrl-C" not in said:
-            line = server.stdout.readline()
-            assert line, server.stderr.read()
-            said += line
-        return re.search(r"http://\S+", said)[0]
+        def start() -> str:
+            assert cli.main(["new", str(mine)]) == 0
+            return servers.enter_context(opened_at("01a_from_any_text", tmp_path, "--workshop", "mine"))
 
-    yield start
-    for server in servers:
-        server.send_signal(signal.SIGINT)
-        server.communicate(timeout=60)
-
-
-def typed_into(page: object, place: str, label: str, text: str) -> None:
-    """Type into a field by the words before it, and leave it."""
-    box = page.locator(place).get_by_label(label, exact=True)
-    box.fill(text)
-    box.press("Tab")
+        yield start
 
 
 def test_a_recipe_of_ones_own_to_its_report_in_six_minutes(opened, mine: Path, chromium: object) -> None:
@@ -122,7 +94,7 @@ def test_a_recipe_of_ones_own_to_its_report_in_six_minutes(opened, mine: Path, c
 
     def keep() -> None:
         for label, text in (("short name", "my-lotion"), ("title", "My lotion"), ("found where", "a friend")):
-            typed_into(page, ".maker-text", label, text)
+            type_into(page, ".maker-text", label, text)
         page.locator(".maker-text").get_by_label("kept like").select_option(label="Hand lotion")
         page.get_by_role("button", name="save as a recipe").click()
         page.wait_for_selector(".maker-text-saved p")
@@ -148,11 +120,11 @@ def test_a_recipe_of_ones_own_to_its_report_in_six_minutes(opened, mine: Path, c
 
     def price(item: str, size: str, each: str, first: bool) -> None:
         page.locator(".maker-prices").get_by_label("what", exact=True).select_option(label=item)
-        typed_into(page, ".maker-prices", "pack", size)
-        typed_into(page, ".maker-prices", "price of one [EUR]", each)
+        type_into(page, ".maker-prices", "pack", size)
+        type_into(page, ".maker-prices", "price of one [EUR]", each)
         if first:
-            typed_into(page, ".maker-prices", "supplier", "Corner shop")
-            typed_into(page, ".maker-prices", "delivery of an order", "4.90")
+            type_into(page, ".maker-prices", "supplier", "Corner shop")
+            type_into(page, ".maker-prices", "delivery of an order", "4.90")
         page.get_by_role("button", name="save this price").click()
         page.wait_for_function(
             "t => document.querySelector('.maker-prices-saved')?.innerText.startsWith(t)", arg=f"{item} {size}"

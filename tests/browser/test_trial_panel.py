@@ -5,37 +5,21 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from driving import press
+from driving import press, type_into, words
+from screens import nothing_failed
 
 TABS = ".maker-trial-tabs"
 
 
 @pytest.fixture(scope="module")
-def trials(open_notebook):
-    shown = open_notebook("05_side_by_side.ipynb")
-    shown.wait_for_selector(".maker-trial-picture[src]")
-    return shown
-
-
-def words(page: object, place: str, text: str) -> None:
-    """Wait until a text stands in a place."""
-    page.wait_for_function(
-        "([place, text]) => { const e = document.querySelector(place); return e && e.innerText.includes(text); }",
-        arg=[place, text],
-    )
+def trials(shown):
+    return shown("05_side_by_side", ".maker-trial-picture[src]")
 
 
 def tab(page: object, title: str, place: str) -> None:
     """Open a tab, and wait until what is in it is there."""
     page.locator(f"{TABS} > .widget-tab-bar, {TABS} > .lm-TabPanel-tabBar").first.get_by_text(title, exact=True).click()
     page.wait_for_selector(place, state="attached")
-
-
-def fill(page: object, label: str, text: str) -> None:
-    """Type into a box, and leave it."""
-    box = page.locator(".maker-trial").get_by_label(label, exact=True)
-    box.fill(text)
-    box.press("Tab")
 
 
 def rows(page: object) -> list[list[str]]:
@@ -65,18 +49,18 @@ def test_a_trial_is_planned_printed_scored_opened_and_judged(trials, tmp_path: P
     words(trials, ".maker-trial-plan-words", "66 tasters")  # ISO 4120's rule at 30 %, both errors 5 %
     press(trials, ".maker-trial-count", "ArrowRight", ".maker-trial-plan-picture")
     words(trials, ".maker-trial-plan-words", "19 tasters")
-    fill(trials, "tasters, pairs", "6")
+    type_into(trials, ".maker-trial", "tasters, pairs", "6")
     words(trials, ".maker-trial-plan-words", "6 tasters")
-    fill(trials, "short name", "guests-2")
+    type_into(trials, ".maker-trial", "short name", "guests-2")
     trials.locator(".maker-trial-plan-it").click()
     words(trials, ".maker-trial-plan-said", "guests-2 is planned")
     tab(trials, "results and key", ".maker-trial-results-words table")
     assert [len(row[1].split()) for row in rows(trials)] == [3] * 6
-    fill(trials, "print into", str(tmp_path))
+    type_into(trials, ".maker-trial", "print into", str(tmp_path))
     trials.locator(".maker-trial-print").click()
     words(trials, ".maker-trial-results-said", "guests-2-scores.pdf")
     assert (tmp_path / "guests-2-key.pdf").read_bytes().startswith(b"%PDF")
-    fill(trials, "results", "\n".join(f"{row[0]} = {row[1].split()[0]}" for row in rows(trials)))
+    type_into(trials, ".maker-trial", "results", "\n".join(f"{row[0]} = {row[1].split()[0]}" for row in rows(trials)))
     trials.locator(".maker-trial-enter").click()
     words(trials, ".maker-trial-results-said", "the demo stays as it is")
     assert all(row[3] and not row[4] for row in rows(trials))
@@ -87,11 +71,11 @@ def test_a_trial_is_planned_printed_scored_opened_and_judged(trials, tmp_path: P
     tab(trials, "this trial", ".maker-trial-state table")
     words(trials, ".maker-trial-state", f"{right} of 6 right")
     tab(trials, "results and key", ".maker-trial-results-words table")
-    fill(trials, "results", f"1 = {rows(trials)[0][1].split()[1]}")
+    type_into(trials, ".maker-trial", "results", f"1 = {rows(trials)[0][1].split()[1]}")
     trials.locator(".maker-trial-enter").click()
     words(trials, ".maker-trial-results-fault", "is open")
 
 
 def test_nothing_failed(trials) -> None:
-    assert trials.locator(".jp-RenderedText[data-mime-type*='error']").count() == 0
+    nothing_failed(trials)
     assert trials.locator(".jp-Notebook .jp-CodeCell .cm-editor:visible").count() == 3

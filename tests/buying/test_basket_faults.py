@@ -7,15 +7,14 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import replace
-from types import SimpleNamespace
 from typing import Any
 
 import numpy as np
 import pytest
-import scipy.optimize
 from invented_markets import market_of_case, need_of_case
 from reference_tables import reference_json
 
+from maker_kit.buying.basket import highs
 from maker_kit.buying.basket.basket import LARGEST_NEED, cheapest_basket
 from maker_kit.buying.basket.program import ImpossibleNeedError, NotProvedError
 from maker_kit.buying.market import Market, Pack, Supplier
@@ -208,34 +207,32 @@ def hard_case() -> tuple[Market, dict[str, int]]:
 
 def test_the_solvers_own_time_limit_is_not_proved_either(monkeypatch: pytest.MonkeyPatch) -> None:
     market, need = hard_case()
-    real = scipy.optimize.milp
-    monkeypatch.setattr(
-        scipy.optimize, "milp", lambda *a, **k: real(*a, **{**k, "options": {**k["options"], "time_limit": 1e-6}})
-    )
+    real = highs.solve
+    monkeypatch.setattr(highs, "solve", lambda program, _: real(program, 1e-6))
     with pytest.raises(NotProvedError, match="could not be proved"):
         cheapest_basket(market, need)
 
 
 @pytest.mark.parametrize("lie", ["one pack less", "cheaper than it is", "a bound below", "no answer"])
 def test_an_answer_that_does_not_stand_the_exact_check_is_not_proved(monkeypatch: pytest.MonkeyPatch, lie: str) -> None:
-    real = scipy.optimize.milp
+    real = highs.solve
 
-    def milp(cost: Any, **given: Any) -> Any:
-        found = real(cost, **given)
-        x, fun, bound = found.x.copy(), found.fun, found.mip_dual_bound
+    def lies(program: highs.Program, time_limit_s: float) -> highs.Answer:
+        if lie == "no answer":
+            return highs.Answer(highs.NO_ANSWER)
+        found = real(program, time_limit_s)
+        x, cost, bound = list(found.values), found.cost, found.bound
         if lie == "one pack less":
-            k = int(np.argmax(x))
+            k = x.index(max(x))
             x[k] -= 1
-            fun, bound = fun - cost[k], bound - cost[k]
+            cost, bound = cost - program.cost[k], bound - program.cost[k]
         if lie == "cheaper than it is":
-            fun -= 1
+            cost -= 1
         if lie == "a bound below":
             bound -= 1
-        return SimpleNamespace(
-            status=4 if lie == "no answer" else 0, x=None if lie == "no answer" else x, fun=fun, mip_dual_bound=bound
-        )
+        return highs.Answer(highs.PROVED, tuple(x), cost, bound)
 
-    monkeypatch.setattr(scipy.optimize, "milp", milp)
+    monkeypatch.setattr(highs, "solve", lies)
     with pytest.raises(NotProvedError, match="could not be proved"):
         cheapest_basket(MARKET, {"Oil": 25_000}, tie_break=False)
 

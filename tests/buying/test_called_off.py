@@ -9,10 +9,10 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
-import scipy.optimize
 from curves import open_counts, told
 from generated_markets import workshop_market
 
+from maker_kit.buying.basket import highs
 from maker_kit.buying.basket.basket import cheapest_basket
 from maker_kit.buying.costing import cost_curve
 from maker_kit.buying.curve.solver import CurveSolver
@@ -77,13 +77,13 @@ def ten_thousand_packs() -> tuple[Market, dict[str, Fraction]]:
 @pytest.fixture
 def slow_solver(monkeypatch: pytest.MonkeyPatch) -> None:
     """An integer program that takes its time, and cannot be interrupted."""
-    real = scipy.optimize.milp
+    real = highs.solve
 
     def slow(*args: Any, **given: Any) -> Any:
         time.sleep(0.8)
         return real(*args, **given)
 
-    monkeypatch.setattr(scipy.optimize, "milp", slow)
+    monkeypatch.setattr(highs, "solve", slow)
 
 
 @pytest.mark.parametrize("after_s", [0.1, 0.5, 1.1])

@@ -8,10 +8,10 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
-import scipy.optimize
 from generated_markets import wide_market, workshop_market
 
 from maker_kit.buying.basket import basket as baskets
+from maker_kit.buying.basket import highs
 from maker_kit.buying.basket.basket import cheapest_basket
 from maker_kit.buying.basket.program import ImpossibleNeedError, NotProvedError
 from maker_kit.buying.costing import (
@@ -118,14 +118,13 @@ def test_a_list_is_shown_where_the_order_of_ties_is_not_proved(monkeypatch: pyte
 
 
 def test_the_curves_list_is_shown_where_the_integer_programs_objective_is_off(monkeypatch: pytest.MonkeyPatch) -> None:
-    real = scipy.optimize.milp
+    real = highs.solve
 
-    def off(*args: Any, **given: Any) -> Any:
-        found = real(*args, **given)
-        found.fun = None if found.fun is None else found.fun + 1
-        return found
+    def off(program: highs.Program, time_limit_s: float) -> highs.Answer:
+        found = real(program, time_limit_s)
+        return replace(found, cost=found.cost + 1)
 
-    monkeypatch.setattr(scipy.optimize, "milp", off)
+    monkeypatch.setattr(highs, "solve", off)
     market = Market((HOME,), (JUG,))
     with pytest.raises(NotProvedError, match="differ"):
         cheapest_basket(market, {"Soap": 15_000})
@@ -135,11 +134,7 @@ def test_the_curves_list_is_shown_where_the_integer_programs_objective_is_off(mo
 
 
 def test_numbers_that_the_solver_does_not_take_are_a_sentence(monkeypatch: pytest.MonkeyPatch) -> None:
-    def refuses(*_: Any, **__: Any) -> None:
-        msg = "bounds must be finite"
-        raise ValueError(msg)
-
-    monkeypatch.setattr(scipy.optimize, "milp", refuses)
+    monkeypatch.setattr(highs, "solve", lambda *_: highs.Answer(highs.REFUSED))
     with pytest.raises(NotProvedError, match="does not take amounts as large"):
         cheapest_basket(Market((HOME,), (JUG,)), {"Soap": 1})
 

@@ -132,3 +132,41 @@ def test_a_wrong_word_is_told_and_nothing_is_written(tmp_path, recipes, texts, p
     with pytest.raises(fault):
         write_decisions(recipes, "", texts, tmp_path / "new", paper=paper, on=DAY)
     assert not (tmp_path / "new").exists()
+
+
+FIRST = ("The target card", "What it costs", "What the verdict on money hangs on", "Stops, deviations, open risks")
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("name", RECIPES)
+def test_the_whole_decision_stands_on_the_first_page(tmp_path, name, paper) -> None:
+    """Verdict with reasons, card, money, what it hangs on, risks, and every step of the gate; details begin behind."""
+    from maker_kit.workbook.paper.decision import decision_paper
+
+    made, pdf = demo_decision(name), tmp_path / "page.pdf"
+    pdf.write_bytes(decision_paper(decision_page(made), made.plan.recipe.title, DAY, paper))
+    first, second = (
+        subprocess.run(["pdftotext", "-f", str(n), "-l", str(n), pdf, "-"], capture_output=True, text=True).stdout
+        for n in (1, 2)
+    )
+    for heading in (*FIRST, "May I use it", f"Decided by the rule {made.decided_by.rule.code}"):
+        assert heading in first
+    assert all(row.target.must_have in first for row in made.card)
+    assert all(step.step in first for step in made.gate.steps)
+    assert second.startswith("The rules")
+
+
+def test_a_card_of_six_with_long_words_still_stands_on_one_page(tmp_path) -> None:
+    """Smaller letters are taken before anything leaves the first page, and never below 7 pt."""
+    from maker_kit.workbook.paper.decision import SIZES, decision_paper
+
+    page = decision_page(demo_decision("r2-gel-cream"))
+    card = next(part for part in page.parts if part.name == "card")
+    words = "different, and told at some length, as a careful maker tells it, " * 4
+    rows = tuple(cells(f"must-have {n}", "must", Cell(words, ("targets.csv",)), "missed") for n in range(6))
+    parts = [Part("card", card.heading, (), card.columns, rows, card.shares) if p is card else p for p in page.parts]
+    pdf = tmp_path / "page.pdf"
+    pdf.write_bytes(decision_paper(Linked(page.answer, parts, page.where), "Gel cream", DAY, "Letter"))
+    told = subprocess.run(["pdftotext", "-f", "2", "-l", "2", pdf, "-"], capture_output=True, text=True).stdout
+    assert told.startswith("The rules")
+    assert min(SIZES) >= 7

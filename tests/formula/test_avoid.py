@@ -30,7 +30,7 @@ def test_benzyl_alcohol_is_found_through_the_preservative_that_contains_it() -> 
     assert (match.substance, match.ingredients, match.person) == ("Benzyl Alcohol", ("Preservative B",), "a cleaner")
     assert match.high_percent == pytest.approx(0.792)  # 0.9 % at 88 %
     text = answer.findings[0].text
-    assert "a cleaner" in text
+    assert "A cleaner" in text
     assert "irritates" in text
     assert "Preservative B" in text
     assert "Do not give it to a cleaner" in answer.findings[0].next_step

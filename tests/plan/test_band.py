@@ -7,11 +7,11 @@ from dataclasses import replace
 from fractions import Fraction
 
 import pytest
-import scipy.optimize
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from small_workshops import market, workshop
 
+from maker_kit.buying.basket import highs
 from maker_kit.buying.costing import CostCurve, cost_curve
 from maker_kit.buying.curve.solver import CurveSolver
 from maker_kit.buying.curve_point import CurvePoint
@@ -106,7 +106,7 @@ def test_one_solve_where_delivery_is_known_and_two_where_it_is_not() -> None:
 
 
 def test_a_band_is_called_off_within_a_fifth_of_a_second_and_claims_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
-    real = scipy.optimize.milp
+    real = highs.solve
 
     def slow(*args: object, **given: object) -> object:
         time.sleep(0.8)  # and cannot be interrupted
@@ -116,7 +116,7 @@ def test_a_band_is_called_off_within_a_fifth_of_a_second_and_claims_nothing(monk
         counts = range(1, upto + 1)
         return tuple(CurvePoint(solver.market, n, need_of(per_batch, n), 0) for n in counts)
 
-    monkeypatch.setattr(scipy.optimize, "milp", slow)
+    monkeypatch.setattr(highs, "solve", slow)
     monkeypatch.setattr(CurveSolver, "curve", blind)
     plan = make_plan(workshop(market(delivery_high=900)), "balm")
     late = []

@@ -109,9 +109,10 @@ def test_false_alarms_and_wrong_sameness_keep_to_their_chances() -> None:
     rng = np.random.default_rng(20260101)
     n, gap = 66, 0.3
     guessing = rng.binomial(n, 1 / 3, 4000)
-    wrong = np.mean([judge_difference("triangle", n, int(x), gap=gap).answer == ANSWERS[0] for x in guessing])
+    said = [judge_difference("triangle", n, x, gap=gap).answer for x in range(n + 1)]
+    wrong = np.mean([said[x] == ANSWERS[0] for x in guessing])
     at_gap = rng.binomial(n, gap + (1 - gap) / 3, 4000)
-    same = np.mean([judge_difference("triangle", n, int(x), gap=gap).answer == ANSWERS[1] for x in at_gap])
+    same = np.mean([said[x] == ANSWERS[1] for x in at_gap])
     assert wrong <= 0.05 + 0.011  # three standard errors of 4000 trials
     assert same <= 0.05 + 0.011
 

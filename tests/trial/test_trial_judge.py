@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import cache
 
 import numpy as np
 import pytest
@@ -189,15 +190,18 @@ def test_looks_keep_to_alpha_and_beta_over_runs() -> None:
     """Right answers drawn by guessing, and at the gap, judged as `judge_run` does at each planned look."""
     from maker_kit.trial.difference import judge_difference
 
+    @cache
+    def answer(n: int, right: int) -> str:
+        return judge_difference("triangle", n, right, gap=0.3, alpha=0.05 / 3, beta=0.05 / 3).answer
+
     rng, looks, trials = np.random.default_rng(20260302), (22, 44, 66), 4000
     for share, wrong in ((1 / 3, "different"), (0.3 + 0.7 / 3, "the same within the gap")):
         said = np.zeros(len(looks))
         for _ in range(trials):
             right = np.cumsum(rng.random(looks[-1]) < share)
             for k, n in enumerate(looks):
-                found = judge_difference("triangle", n, int(right[n - 1]), gap=0.3, alpha=0.05 / 3, beta=0.05 / 3)
-                if found.answer != "neither yet":
-                    said[k:] += found.answer == wrong
+                if (found := answer(n, int(right[n - 1]))) != "neither yet":
+                    said[k:] += found == wrong
                     break
         assert (said / trials <= 0.05 + 3 * (0.05 * 0.95 / trials) ** 0.5).all()
 
@@ -205,7 +209,7 @@ def test_looks_keep_to_alpha_and_beta_over_runs() -> None:
 def test_sameness_of_pairs_is_wrongly_said_at_most_beta_of_the_time() -> None:
     from maker_kit.trial.measured import judge_pairs
 
-    rng, trials = np.random.default_rng(20260303), 1500
+    rng, trials = np.random.default_rng(20260303), 600
     same = alarms = 0
     for _ in range(trials):
         noise = rng.normal(0, 2, 12)

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import shutil
+import threading
 from dataclasses import replace
 from pathlib import Path
+from time import sleep
 
 import pytest
 
 from maker_kit.errors import MakerKitError, NoticeError, QuantityError
 from maker_kit.plan import curve_view, make_plan, purchase
 from maker_kit.plan.marks import lines_that_pay
+from maker_kit.workbook.panels import make_or_buy
 from maker_kit.workbook.panels.call import guarded
 from maker_kit.workbook.panels.controls import Slider, text_box
 from maker_kit.workbook.panels.formula import formula_panel
@@ -275,6 +278,32 @@ def test_a_moved_control_drops_what_was_under_way_and_the_last_one_wins(shop) ->
     assert panel.view.plan.batches == 8
     # the list is settled by the integer program, the curve by the search of all counts at once: two ways, one sum
     assert f"{panel.view.curve.cost_micros[7] / 1e6:.2f}" in panel.basket.value
+
+
+@pytest.mark.parametrize("slow", ["settled", "told"])
+def test_a_control_that_moves_while_the_background_tells_is_never_overruled(shop, monkeypatch, slow: str) -> None:
+    panel = make_or_buy_panel(shop, "r3v1-cleansing-water", batches=4, upto=6)
+    assert panel.wait()
+    telling = threading.Event()
+    place, name = (make_or_buy.shown, "breakdown_of") if slow == "told" else (make_or_buy, "settled_view")
+    work = getattr(place, name)
+
+    def slowly(*given: object) -> object:
+        telling.set()
+        found = work(*given)
+        sleep(0.3)
+        return found
+
+    monkeypatch.setattr(place, name, slowly)
+    panel.count.slider.value = 5
+    assert telling.wait(30)
+    panel.sliders.recipe.value = "r1b-hand-wash"  # while what was bought for the water is being told
+    assert panel.view.plan.recipe.name == "r1b-hand-wash"
+    assert panel.wait()
+    assert panel.view.plan.recipe.name == "r1b-hand-wash"
+    assert panel._bought.plan.recipe.name == "r1b-hand-wash"
+    assert panel.answer.value.count("7.20 in the shop") == 1
+    assert "Foaming hand wash, from a ready base, 5 containers." in panel.state.value
 
 
 def test_delivery_known_only_as_low_to_high_is_drawn_and_said(tmp_path: Path) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import html
 import json
 import re
 import time
@@ -313,26 +314,29 @@ def test_the_json_and_the_curve_say_the_same_of_the_count_looked_at(made: Path) 
 
 def test_every_source_stands_once_at_the_end_and_every_note_names_its_number(made: Path) -> None:
     text = (made / "r1b-hand-wash.html").read_text(encoding="utf-8")
-    text = text.split("<h2>Shall I make it?</h2>")[0]  # the decision has numbers of its own
+    gate = text.split("<h2>May I use it, give it, sell it?</h2>")[1].split("<h2>")[0]
     notes, sources = text.split("<h2>Notes and usual cautions</h2>")[1].split("<h2>Sources</h2>")
     numbers = [int(n) for n in re.findall(r">(\d+)</td></tr>", notes)]
-    listed = [int(n) for n in re.findall(r"<tr><td[^>]*>(\d+)</td>", sources)]
+    listed = [int(n) for n in re.findall(r'<li value="(\d+)">', sources)]
     assert listed == list(range(1, len(listed) + 1))
-    assert set(numbers) == set(listed)
+    asked = {int(n) for cell in re.findall(r">([\d, ]+)</td></tr>", gate) for n in cell.split(", ")}
+    assert asked
+    assert set(numbers) | asked == set(listed)
     flags = json.loads((made / "r1b-hand-wash.json").read_text(encoding="utf-8"))["flags"]
-    assert len(listed) == len({flag["source"] for flag in flags if flag["source"]})
+    assert sorted(set(numbers)) == [*range(1, max(numbers) + 1)]  # the notes' come first
+    assert all(html.escape(flag["source"]) in sources for flag in flags)
     kinds = re.findall("(■ stop|▲ look|● know)</td>", notes)
     assert kinds == sorted(kinds, key=["■ stop", "▲ look", "● know"].index)
-    assert len(kinds) == len(flags)
+    assert {kind[2:] for kind in kinds} == {flag["kind"] for flag in flags}
+    assert len(kinds) <= len(flags)  # what is to be looked at about one substance stands in one row
 
 
 def test_a_stop_stands_on_the_first_page_once_and_beside_the_answer(tmp_path: Path) -> None:
     settings = ["--set", "fragrance_load=1.2", "--set", "upto=2", "--set", "batch_size=6", "--set", "batches=2"]
     assert cli.main(["report", "r4-balm", *settings, "--to", str(tmp_path)]) == 0
     text = (tmp_path / "r4-balm.html").read_text(encoding="utf-8")
-    costing, decision = text.split("<h2>Shall I make it?</h2>")
-    before, stops, after = re.split("<h2>What to stop for</h2>|<h2>The shopping list</h2>", costing)
-    assert "DO NOT USE IT: a note stops it." in Page(decision).text
+    before, stops, after = re.split("<h2>What to stop for</h2>|<h2>The shopping list</h2>", text)
+    assert "DO NOT USE IT: a note stops it." in Page(before).text
     flags = json.loads((tmp_path / "r4-balm.json").read_text(encoding="utf-8"))["flags"]
     expected = sum(flag["kind"] == "stop" for flag in flags)
     assert expected

@@ -15,7 +15,7 @@ from maker_kit.plan.sensitivity import sensitivity
 from maker_kit.workbook.charts import make_or_buy
 from maker_kit.workbook.charts.picture import DPI, WIDTH_IN, Chart
 from maker_kit.workbook.shown.make_or_buy import breakdown_of
-from maker_kit.workbook.shown.report import in_containers
+from maker_kit.workbook.shown.report.answer import in_containers
 from maker_kit.workshop import find_workshop
 
 LONG = "Milky Mountain Meadow Wash for Hands and for Whoever Wants More Words"

@@ -145,7 +145,7 @@ def test_money_is_whole_cents(text: str, cents: int) -> None:
         ("free", "number"),
         ("1e30", "price above 0"),
         ("3,10", "write 3.10"),
-        ("EUR 3", "number"),
+        ("EUR 3", "price in one currency"),
     ],
 )
 def test_a_price_that_is_none(text: str, words: str) -> None:

@@ -27,7 +27,7 @@ def test_a_new_workshop_is_the_demo(tmp_path: Path, empty: bool) -> None:
     assert new_workshop(place) == place
     priced = {"packs.csv", "kits.csv", "suppliers.csv", "delivery.csv", "shop_products.csv"}  # test_invented.py
     made, demo = everything(place), everything(DATA)
-    assert made.keys() == demo.keys()
+    assert made.keys() == {*demo, "TABLES.md"}
     assert {name for name in demo if made[name] != demo[name]} == priced
     assert [p.name for p in tmp_path.iterdir()] == ["mine"]
 
@@ -123,7 +123,9 @@ def test_what_comes_into_being_meanwhile_is_not_overwritten(tmp_path: Path, monk
 
 def test_an_empty_one_holds_headings_and_its_settings_and_reads(tmp_path: Path) -> None:
     place = new_workshop(tmp_path / "mine", empty=True)
-    assert sorted(p.name for p in place.iterdir()) == sorted([*(p.name for p in DATA.glob("*.csv")), "recipes"])
+    assert sorted(p.name for p in place.iterdir()) == sorted(
+        [*(p.name for p in DATA.glob("*.csv")), "recipes", "TABLES.md"]
+    )
     assert list((place / "recipes").iterdir()) == []
     for file in DATA.glob("*.csv"):
         rows = read_rows(place / file.name)

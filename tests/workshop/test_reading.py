@@ -123,7 +123,7 @@ def test_a_50_mb_file_is_refused_by_its_size_before_it_is_read(tmp_path: Path, m
     with path.open("wb") as file:
         file.truncate(50_000_000)
     monkeypatch.setattr(Path, "open", lambda *_a, **_k: pytest.fail("the file was opened"))
-    with pytest.raises(WorkshopError, match=r"big\.csv: found a file of 50\.0 MB; allowed: a table of at most 5 MB"):
+    with pytest.raises(WorkshopError, match=r"big\.csv: found a file of 50\.0 MB; allowed: a table of at most 20 MB"):
         read_table(path)
 
 

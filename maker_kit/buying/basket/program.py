@@ -1,4 +1,4 @@
-"""The purchase as an integer program for HiGHS (scipy.optimize.milp), and the solver's answer with its proof.
+"""The purchase as an integer program for HiGHS, and the solver's answer with its proof.
 
 The problem is the internet shopping problem (Błażewicz et al., "Internet shopping optimization problem", Int. J. Appl.
 Math. Comput. Sci. 20 (2010) 385–390): NP-hard in general, small at a maker's size. Prices are all-units steps that a
@@ -12,6 +12,7 @@ import time
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
+from maker_kit.buying.basket import highs
 from maker_kit.buying.basket.caps import ENDLESS, Mode, PriceStep, Restriction, Tariff, candidates, price_steps, tariff
 from maker_kit.buying.market import Market, Pack
 from maker_kit.buying.pricing import threshold_goods_cents
@@ -196,10 +197,6 @@ class BasketProgram:
         NotProvedError
             If the time is up, or the solver's bound and the whole-number objective differ by half a unit or more.
         """
-        import numpy as np
-        from scipy.optimize import Bounds, LinearConstraint, milp
-        from scipy.sparse import csc_array
-
         size = len(self.highest)
         self._check_time()
         if not size:
@@ -207,35 +204,29 @@ class BasketProgram:
                 raise ImpossibleNeedError
             return [], 0
         unit = math.gcd(*objective.values()) or 1
-        cost = np.zeros(size)
+        cost = [0.0] * size
         for k, v in objective.items():
-            cost[k] = v // unit
-        at = [(v, row, k) for row, (terms, _, _) in enumerate(self.rows) for k, v in terms.items() if v]
-        values, rows, columns = np.array(at, dtype=float).reshape(-1, 3).T
-        matrix = csc_array((values, (rows.astype(int), columns.astype(int))), shape=(len(self.rows), size))
-        rules = LinearConstraint(matrix, [low for _, low, _ in self.rows], [high for *_, high in self.rows])
-        kinds, bounds = np.ones(size), Bounds(np.zeros(size), self.highest)
+            cost[k] = float(v // unit)
+        program = highs.Program(cost, self.highest, self.rows)
         # the solver cannot be called off, so it is asked again with more time as long as nobody has called it off
         part = math.inf if self.problem.stopped is None else FIRST_PART_S
         while True:
             left = self._check_time()
-            limits = {"mip_rel_gap": 0.0, "time_limit": min(left, part), "presolve": False}
-            try:
-                found = milp(cost, integrality=kinds, bounds=bounds, constraints=rules, options=limits)
-            except ValueError as error:  # of numbers that it does not take
-                msg = "the solver does not take amounts as large as these"
-                raise NotProvedError(msg) from error
-            if found.status != 1 or left <= part:
+            found = highs.solve(program, min(left, part))
+            if found.ended != highs.TIME_UP or left <= part:
                 break
             part *= MORE_TIME
-        if found.status == 2:
+        if found.ended == highs.IMPOSSIBLE:
             raise ImpossibleNeedError
-        if found.status != 0 or found.x is None or not np.isfinite(found.x).all():
-            msg = TIME_UP if found.status == 1 else "the solver gave no answer"
+        if found.ended == highs.REFUSED:
+            msg = "the solver does not take amounts as large as these"
             raise NotProvedError(msg)
-        values = [round(float(v)) for v in found.x]
+        if found.ended != highs.PROVED or not all(map(math.isfinite, found.values)):
+            msg = TIME_UP if found.ended == highs.TIME_UP else "the solver gave no answer"
+            raise NotProvedError(msg)
+        values = [round(v) for v in found.values]
         exact = sum(v // unit * values[k] for k, v in objective.items())
-        if not abs(found.fun - exact) < 0.5 or not exact - found.mip_dual_bound < 0.5:
+        if not abs(found.cost - exact) < 0.5 or not exact - found.bound < 0.5:
             msg = "the solver's cost and the exact one differ"
             raise NotProvedError(msg)
         return values, exact * unit

@@ -79,10 +79,10 @@ def another(problem: Problem, counts: Mapping[str, int], cost: int) -> bool:
     """Whether a basket at that cost holds fewer of some pack.
 
     Any other basket at that cost holds at least as much of every pack, so it has no fewer suppliers and more packs, and
-    comes later.
+    comes later. The cheapest that holds fewer is asked for: to the solver that is easier than whether there is one at
+    the cost, for which it has nothing to steer by.
     """
     built = BasketProgram(problem)
-    built.row(built.cost, -math.inf, cost)
     fewer: Terms = {}
     for name, count in counts.items():
         chosen = built.column(1)
@@ -91,10 +91,9 @@ def another(problem: Problem, counts: Mapping[str, int], cost: int) -> bool:
         built.row({**dict.fromkeys(built.copies[name], 1), chosen: most - count + 1}, 0, most)
     built.row(fewer, 1, math.inf)
     try:
-        built.minimise({})
+        return built.minimise(built.cost)[1] <= cost
     except ImpossibleNeedError:
         return False
-    return True
 
 
 def _first_in_table(built: BasketProgram, names: list[str], values: list[int], packs: int) -> dict[str, int]:

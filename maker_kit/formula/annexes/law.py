@@ -280,7 +280,7 @@ def _index_prohibitions(found: Law) -> None:
                 put(found.banned, key, place)
                 if row["family"] in {"salts", "compounds"}:
                     put(found.banned_salts, key, place)
-            if row["family"] == "preparations" and re.match(r"^[A-Z][a-z]{5,}(?: [a-z]{3,}|$)", name):
+            if row["family"] == "preparations" and re.match(r"^[A-Z][a-z]{5,}$|^[A-Z][a-z]{2,} [a-z]{3,}", name):
                 put(found.banned_starts, fold(" ".join(name.split()[:2])), place)
         for name in row["linked"].split("; "):
             put(found.banned_linked if row["linked_flag"] else found.banned, table_key(name) if name else "", place)

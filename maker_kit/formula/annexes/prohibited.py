@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from fractions import Fraction
 
@@ -18,6 +19,13 @@ from maker_kit.formula.substances.spelling import fold, words
 
 SAFROLE_MOST = Fraction(1, 100)
 """Safrole from natural essences in the finished product [%]: 100 ppm, Annex II, entry 360."""
+
+_SALT = re.compile(
+    r"(?i)\s+(?:di)?(?:hydrochloride|hcl|hydrobromide|hbr|sul[fp]h?ate|nitrate|acetate|phosphate|citrate|tartrate|"
+    r"maleate|fumarate|mesylate|bromide|chloride|iodide|valerate|propionate|butyrate|furoate|acetonide|succinate|"
+    r"palmitate|caproate|pivalate|sodium|potassium)$"
+)
+"""Words with which the names of salts and esters end."""
 
 
 def prohibitions_of(content: Content, law: Law, product: ProductType) -> tuple[Verdict, ...]:
@@ -52,6 +60,11 @@ def is_named(name: str, law: Law) -> bool:
     return bool(_matches(name, law))
 
 
+def numbers_named(name: str, law: Law) -> frozenset[str]:
+    """Numbers of the entries of Annex II that name a substance."""
+    return frozenset(law.prohibitions[place].number for place, _ in _matches(name, law))
+
+
 def _matches(name: str, law: Law) -> list[tuple[int, bool]]:
     """Places in the prohibitions, each with whether only a linked name leads there."""
     meant = substance(name)
@@ -62,6 +75,8 @@ def _matches(name: str, law: Law) -> list[tuple[int, bool]]:
     if number and not meant.faulty_cas:
         found += [(place, False) for place in law.banned_cas.get(number, ())]
     found += [(place, False) for family in meant.families for place in law.banned_salts.get(family, ())]
+    if not found and not meant.known:
+        found += _salts(name, law)
     said = words(meant.name)
     for start in {"".join(said[:2]), "".join(said[:1])}:
         found += [(place, False) for place in law.banned_starts.get(start, ())]
@@ -75,6 +90,18 @@ def _matches(name: str, law: Law) -> list[tuple[int, bool]]:
                     if entry.number == number and entry.conditional != "moved"
                 ]
     return found
+
+
+def _salts(name: str, law: Law) -> list[tuple[int, bool]]:
+    """Places of what an unknown name is a salt or an ester of (``Betamethasone Valerate``, ``Diclofenac Sodium``):
+    outright where the entry names its salts or compounds, else as a linked name.
+    """
+    base = _SALT.sub("", name.strip())
+    if base == name.strip():
+        return []
+    key = substance(base).key
+    salts = law.banned_salts.get(key, ())
+    return [(place, False) for place in salts] or [(place, True) for place in law.banned.get(key, ())]
 
 
 def _verdict(entry: Prohibition, content: Content, law: Law, product: ProductType, *, linked: bool) -> Verdict | None:

@@ -5,12 +5,23 @@ could be read.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from fractions import Fraction
 from functools import lru_cache
 
 from maker_kit import reference
+from maker_kit.formula.annexes.law import law
+from maker_kit.formula.annexes.prohibited import numbers_named
+from maker_kit.formula.annexes.purpose import serves
+from maker_kit.formula.annexes.uses import PLACES, Clause, any_means, read_clauses
+from maker_kit.formula.annexes.verdict import Content
 from maker_kit.formula.ingredient import ProductType
 from maker_kit.formula.substances.naming import substance, substance_key
 from maker_kit.formula.substances.spelling import words
+
+_COLUMNS = ("inci", "section", "says", "flag", "only", "where", "purpose", "trace", "most", "checked")
+_WORDS = {"Mercury": {"mercury", "mercuric", "mercurous"}, "Zirconium": {"zirconium", "zirconyl"}}
+_MERCURY = "221"
+"""Entry of Annex II that names mercury and its compounds, whatever they are called."""
 
 
 @dataclass(frozen=True)
@@ -25,6 +36,12 @@ class UsRule:
         Outright; else under a condition.
     only_spray : bool
         Only in sprays.
+    where : tuple of Clause
+        Products in which it is let under its condition; empty for all. In any other it is prohibited.
+    purpose : str
+        What alone it may be there for (``preservative``); empty for anything.
+    trace, most : Fraction or None
+        Up to `trace` [% of the whole] it is let anywhere; above `most` [%] it is prohibited everywhere.
     checked : str
         How it was read.
     """
@@ -35,14 +52,43 @@ class UsRule:
     prohibited: bool
     only_spray: bool
     checked: str
+    where: tuple[Clause, ...] = ()
+    purpose: str = ""
+    trace: Fraction | None = None
+    most: Fraction | None = None
+
+    def bars(self, content: Content, product: ProductType) -> bool:
+        """Whether it prohibits so much of the substance in a product; where nobody has told what it is there for, its
+        condition stays open.
+        """
+        if self.prohibited:
+            return True
+        if self.trace is not None and content.high is not None and content.high <= self.trace:
+            return False
+        if self.most is not None and content.low > self.most:
+            return True
+        if self.where and not all(any_means(self.where, place, product) for place in product.places or PLACES):
+            return True
+        return bool(self.purpose) and serves(content, self.purpose) is False
 
 
 @lru_cache(maxsize=1)
 def us_rules() -> tuple[UsRule, ...]:
     """All rules on file. Colours (21 CFR 73, 74, 82) are not on file: unknown."""
-    rows = reference.rows("us_prohibited.csv", columns=("inci", "section", "says", "flag", "only", "checked"))
+    rows = reference.rows("us_prohibited.csv", columns=_COLUMNS)
     return tuple(
-        UsRule(r["inci"], r["section"], r["says"], r["flag"] == "prohibited", r["only"] == "spray", r["checked"])
+        UsRule(
+            r["inci"],
+            r["section"],
+            r["says"],
+            r["flag"] == "prohibited",
+            r["only"] == "spray",
+            r["checked"],
+            read_clauses(r["where"]),
+            r["purpose"],
+            Fraction(r["trace"]) if r["trace"] else None,
+            Fraction(r["most"]) if r["most"] else None,
+        )
         for r in rows
     )
 
@@ -61,10 +107,9 @@ def us_rules_of(name: str, product: ProductType) -> tuple[UsRule, ...]:
     """
     meant = substance(name)
     said = set(words(meant.name))
-    groups = {"Mercury": {"mercury", "mercuric", "mercurous"}, "Zirconium": {"zirconium", "zirconyl"}}
-    return tuple(
-        rule
-        for rule in us_rules()
-        if (substance_key(rule.inci) == meant.key or said & groups.get(rule.inci, set()))
-        and (product.spray or not rule.only_spray)
-    )
+    found = [rule for rule in us_rules() if substance_key(rule.inci) == meant.key]
+    if not found:
+        groups = {"Mercury"} if _MERCURY in numbers_named(name, law()) or said & _WORDS["Mercury"] else set()
+        groups |= {"Zirconium"} if said & _WORDS["Zirconium"] else set()
+        found = [rule for rule in us_rules() if rule.inci in groups]
+    return tuple(rule for rule in found if product.spray or not rule.only_spray)

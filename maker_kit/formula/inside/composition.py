@@ -15,6 +15,7 @@ import pandas as pd
 from maker_kit.errors import RecipeError
 from maker_kit.formula.kinds import SCENT_NAMES, is_watery
 from maker_kit.formula.recipe import SUM_TOLERANCE_PERCENT, Ingredient, Recipe
+from maker_kit.formula.substances.naming import published_name, substance_key
 from maker_kit.names import by_key, name_key
 from maker_kit.numbers import exact_number, exact_share
 
@@ -46,7 +47,7 @@ class FoundSubstance:
     Attributes
     ----------
     substance : str
-        INCI name as first written.
+        INCI name: the published one, or as first written where no table knows it.
     low, known_high : Fraction
         Least, and most of what is known [% by mass of the whole], exact.
     lines : tuple of str
@@ -100,15 +101,16 @@ class Expansion:
         return {name_key(r.substance): r for r in self.rows}
 
     def find(self, substance: str) -> FoundSubstance | None:
-        """The row of a substance, whatever its capitals; None where the recipe does not hold it."""
-        return self.by_name.get(name_key(substance))
+        """The row of a substance, whatever its spelling; None where the recipe does not hold it."""
+        return self.by_name.get(name_key(substance)) or self.by_name.get(name_key(published_name(substance)))
 
     def others(self, ingredient: str) -> Callable[[str], Fraction]:
         """What all other lines bring of a substance, by its name, at the known high end [% of the whole]."""
         mine, percent = self.inside.get(ingredient, {}), self.percent.get(ingredient, Fraction(0))
 
         def bring(substance: str) -> Fraction:
-            row, own = self.find(substance), mine.get(name_key(substance))
+            row = self.find(substance)
+            own = mine.get(name_key(row.substance)) if row else None
             return (row.known_high - own.high * percent if own else row.known_high) if row else Fraction(0)
 
         return bring
@@ -176,9 +178,9 @@ def _open(thing: Ingredient, names: Mapping[str, Ingredient], above: tuple[str, 
     elif thing.inside:
         yield from _bought(thing, names, path)
     elif len(thing.inci) == 1:
-        yield Part(thing.inci[0], Fraction(1), Fraction(1))
+        yield Part(published_name(thing.inci[0]), Fraction(1), Fraction(1))
     elif thing.inci:
-        yield from (Part(name, Fraction(0), Fraction(0), unknown=True) for name in thing.inci)
+        yield from (Part(published_name(name), Fraction(0), Fraction(0), unknown=True) for name in thing.inci)
     else:
         yield Part(thing.name, Fraction(1), Fraction(1), unknown=True)
 
@@ -222,24 +224,24 @@ def _bought(thing: Ingredient, names: Mapping[str, Ingredient], path: tuple[str,
                 yield Part(p.substance, p.low * low, p.high * high, p.unknown or unknown)
             continue
         if low or not unknown:
-            yield Part(share.substance, low, high, unknown)
+            yield Part(published_name(share.substance), low, high, unknown)
         blank += [share.substance] if unknown else []
     if lows > 1 + exact_number(SUM_TOLERANCE_PERCENT) / 100:
         least = f"{float(100 * lows):g}"
         msg = f"what is inside {thing.name} adds up to at least {least} %; it cannot be more than 100"
         raise RecipeError(msg)
-    told = {name_key(s.substance) for s in thing.inside}
-    blank += [n for n in thing.inci if name_key(n) not in told]
+    told = {substance_key(s.substance) for s in thing.inside}
+    blank += [n for n in thing.inci if substance_key(n) not in told]
     rest_is_it = len(blank) == 1 and not opened and (is_watery(blank[0]) or name_key(blank[0]) in SCENT_NAMES)
     low, high = (max(1 - x, Fraction(0)) if rest_is_it else Fraction(0) for x in (highs, lows))
-    yield from (Part(name, low, high, unknown=not rest_is_it) for name in blank)
+    yield from (Part(published_name(name), low, high, unknown=not rest_is_it) for name in blank)
 
 
 def expand(recipe: Recipe) -> Expansion:
     """Every substance of a recipe with its least and most, added up over all lines.
 
-    ``low = Σ percent of line × low share``, ``high = Σ percent of line × high share``, in exact arithmetic; names are
-    matched whatever their capitals.
+    ``low = Σ percent of line × low share``, ``high = Σ percent of line × high share``, in exact arithmetic; other
+    spellings of a published name, in words or numbers, are that substance, under its published name.
 
     Parameters
     ----------

@@ -17,6 +17,11 @@ FIRST_AMENDMENT = 49
 """The categories 1 to 12 with letters are those of the 49th Amendment (2020) and later; older papers number their
 classes otherwise."""
 
+_BY_FINGERTIPS = re.compile(
+    r"(?i)\bmas(?:k|que|ke|chera|carilla|ker)s?\b|gesichtsmaske|\w*maske\b|make[ -]?up|foundation|concealer|\bblush"
+)
+"""How products for the face are called that are put on with the fingertips and meant to stay a while."""
+
 
 @dataclass(frozen=True)
 class Categories:
@@ -37,7 +42,7 @@ class Categories:
     unknown: tuple[str, ...] = ()
 
 
-def categories_of(product: ProductType, folder: Path | str | None = None) -> Categories:
+def categories_of(product: ProductType, folder: Path | str | None = None, called: str = "") -> Categories:
     """The categories of a product: one for each place, and the baby's beside them when it is left on small children.
 
     Parameters
@@ -45,6 +50,8 @@ def categories_of(product: ProductType, folder: Path | str | None = None) -> Cat
     product : ProductType
     folder : path, optional
         Where to look for the tables first.
+    called : str
+        What the maker calls it: a mask, and make-up, of the face fall in a category of their own, which is stricter.
 
     Returns
     -------
@@ -68,6 +75,8 @@ def categories_of(product: ProductType, folder: Path | str | None = None) -> Cat
         else:
             unknown.append(f"small children, {use}")
     rows = [table[place, use] for place in places if (place, use) in table]
+    if "face" in places and _BY_FINGERTIPS.search(called):
+        rows = [r for r in rows if (r["place"], r["use"]) != ("face", "rinse-off")] + [table["face", "mask or make-up"]]
     return Categories(
         tuple(dict.fromkeys(r["category"] for r in rows)),
         tuple(dict.fromkeys(r["category"] for r in rows if "memory" in r["checked"])),

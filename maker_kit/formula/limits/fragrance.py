@@ -18,8 +18,8 @@ from maker_kit.formula.limits.categories import (
 from maker_kit.formula.limits.judging import most_of
 from maker_kit.formula.limits.limit import Limit
 from maker_kit.formula.recipe import Certificate, Ingredient, ProductType, Recipe
-from maker_kit.names import name_key
-from maker_kit.numbers import THOUSANDTH, exact_number, number_text, round_down
+from maker_kit.formula.substances.naming import part_key
+from maker_kit.numbers import THOUSANDTH, exact_number, number_text, ordinal, round_down
 
 
 @dataclass(frozen=True)
@@ -139,7 +139,8 @@ def fragrance_ceiling(
     QuantityError
         If a percentage is no number from 0 to 100.
     """
-    seen = Categories(categories) if categories is not None else categories_of(product_type)
+    called = recipe.title if recipe else ""
+    seen = Categories(categories) if categories is not None else categories_of(product_type, called=called)
     known = {**(recipe.ingredients if recipe else {}), scent.name: scent}
     parts = {k: p for k, p in open_ingredient(scent, known).items() if k not in SCENT_NAMES}
     expansion = expansion or (expand(recipe) if recipe else Expansion((), {}, {}))
@@ -147,7 +148,7 @@ def fragrance_ceiling(
     standards = [
         (x, held)
         for x in limits
-        if (x.category or x.by_law) and (held := [k for n, _ in x.counts if (k := name_key(n)) in parts])
+        if (x.category or x.by_law) and (held := [k for n, _ in x.counts if (k := part_key(n)) in parts])
     ]
     rows = []
     for category in seen.found:
@@ -188,7 +189,7 @@ def fragrance_ceiling(
 def _refusals(scent: Ingredient, refused: Iterable[Certificate], rows: list[CategoryCeiling]) -> Iterable[Finding]:
     for paper in refused:
         why = (
-            f"under the {paper.amendment}th amendment, whose classes are not today's categories"
+            f"under the {ordinal(paper.amendment)} amendment, whose classes are not today's categories"
             if paper.amendment < FIRST_AMENDMENT
             else "for a category that today's standards do not know"
         )
@@ -198,9 +199,9 @@ def _refusals(scent: Ingredient, refused: Iterable[Certificate], rows: list[Cate
             (scent.name, paper.category),
             f'The paper of {scent.name} that says {number_text(paper.most_percent)} % for "{paper.category}" was made '
             f"{why}: it is not read here.",
-            next_step=f"Ask the supplier for a certificate under the {FIRST_AMENDMENT}th amendment or later.",
+            next_step=f"Ask the supplier for a certificate under the {ordinal(FIRST_AMENDMENT)} amendment or later.",
             subject=scent.name,
-            source=paper.source or f"certificate, {paper.amendment}th amendment",
+            source=paper.source or f"certificate, {ordinal(paper.amendment)} amendment",
         )
 
 
@@ -223,6 +224,7 @@ def _gaps(scent: Ingredient, rows: list[CategoryCeiling], seen: Categories) -> I
                 f"Most of {scent.name} in {row.category_in_words}: unknown. It has no certificate to read, and "
                 "nothing inside it has a figure on file that binds.",
                 level="unknown",
-                next_step=f"Ask the supplier for a certificate under the {FIRST_AMENDMENT}th amendment or later.",
+                next_step=f"Ask the supplier for a certificate under the {ordinal(FIRST_AMENDMENT)} amendment or "
+                "later.",
                 source="IFRA Standards on file",
             )

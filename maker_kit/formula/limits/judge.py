@@ -15,7 +15,7 @@ from maker_kit.formula.limits.judging import Judgement, judgements, most_in_line
 from maker_kit.formula.limits.limit import Limit
 from maker_kit.formula.recipe import Recipe
 from maker_kit.names import name_key, near_miss
-from maker_kit.numbers import HUNDREDTH, exact_number, number_text
+from maker_kit.numbers import HUNDREDTH, exact_number, number_text, ordinal
 
 MARKETS = ("EU", "US")
 SAID_HERE = frozenset({"", WITHIN, OVER_MOST, UNKNOWN_AMOUNT})
@@ -66,7 +66,7 @@ def judge_limits(
     limits = tuple(limits)
     expansion = expansion or expand(recipe)
     judged = judgements(recipe, limits, categories, expansion=expansion) if judged is None else judged
-    remembered = categories_of(recipe.product_type).from_memory if categories is None else ()
+    remembered = categories_of(recipe.product_type, called=recipe.title).from_memory if categories is None else ()
     rivals = Counter(name_key(j.members[0]) for j in judged)
     findings = [
         _finding(j, expansion, market, remembered, rivals[name_key(j.members[0])])
@@ -106,7 +106,7 @@ def _what(judged: Judgement, market: str, remembered: tuple[str, ...]) -> str:
             " (that it is the category of this place is from memory)" if limit.category in remembered else ""
         )
     if limit.amendment and limit.kind == "standard":
-        words += f", {limit.amendment}th amendment"
+        words += f", {ordinal(int(limit.amendment)) if limit.amendment.isdigit() else limit.amendment} amendment"
     if limit.kind == "standard":
         words += ", a standard of the trade, not law"
     if _foreign(limit, market):
@@ -147,8 +147,8 @@ def _finding(judged: Judgement, expansion: Expansion, market: str, remembered: t
     elif judged.level == "unknown" and most is None:
         found = "no_figure"
         text = (
-            f'{name}: {amount}; what may be in it is unknown: no figure is on file ("{limit.in_table or "blank"}", '
-            f"{what})."
+            f"{name}: {amount}; what may be in it is unknown: no figure is on file (the table says "
+            f'"{(limit.in_table or "nothing").casefold()}"; {what}).'
         )
         text += f" Instead {judged.covered_by}." if judged.covered_by else ""
         step = (
@@ -209,7 +209,7 @@ def _kind(judged: Judgement, market: str) -> str:
         return "look" if limit.kind == "practice" or _foreign(limit, market) else "stop"
     if judged.level == "unknown":
         return "know" if judged.covered_by else "look"
-    return {"near": "look", "fine": "know"}[judged.level]
+    return "look" if judged.level == "near" and not _foreign(judged.limit, market) else "know"
 
 
 def _permitted(judged: Judgement, expansion: Expansion) -> str:

@@ -13,12 +13,15 @@ from maker_kit.formula.limits.categories import Categories, categories_of, certi
 from maker_kit.formula.limits.limit import Limit
 from maker_kit.formula.limits.scope import Standing, standing
 from maker_kit.formula.recipe import Recipe
+from maker_kit.formula.substances.naming import part_key
 from maker_kit.names import name_key
-from maker_kit.numbers import HUNDREDTH, exact_number, number_text, round_down, significant
+from maker_kit.numbers import HUNDREDTH, exact_number, number_text, ordinal, round_down, significant
 
 NEAR = Fraction(80, 100)
-NEAR_IN_WORDS = f"near a limit: {float(100 * NEAR):g} % of it or more (common practice, no source)"
 """Share of a limit from which a finding says near."""
+NEAR_IN_WORDS = (
+    f"(Near is said from {float(100 * NEAR):g} % of a limit on, up to the limit itself: common practice, no source.)"
+)
 
 
 @dataclass(frozen=True)
@@ -99,7 +102,7 @@ def judgements(
         In the order of the limits. A substance that tables name, but not for such a product, is unknown.
     """
     expansion = expansion or expand(recipe)
-    seen = Categories(categories) if categories is not None else categories_of(recipe.product_type)
+    seen = Categories(categories) if categories is not None else categories_of(recipe.product_type, called=recipe.title)
     groups: dict[tuple[str, str, str], list[Limit]] = {}
     for limit in limits:
         if any(expansion.find(n) for n, _ in limit.counts):
@@ -175,7 +178,7 @@ def _judge(limit: Limit, stands: Standing, expansion: Expansion) -> Judgement | 
 
 
 def _high(parts: Mapping[str, Part], substance: str) -> Fraction:
-    part = parts.get(name_key(substance))
+    part = parts.get(part_key(substance))
     return part.high if part else Fraction(0)
 
 
@@ -217,7 +220,8 @@ def _cover(judged: Judgement, found: Iterable[Judgement], recipe: Recipe, seen: 
     if not all(paper for _, paper in papers):
         return ""
     allowed = (
-        f"the certificate of {n} ({p.amendment}th amendment) allows {p.most_percent:g} % of it in category {p.category}"
+        f"the certificate of {n} ({ordinal(p.amendment)} amendment) allows {p.most_percent:g} % of the scent in "
+        f"category {p.category}"
         for n, p in papers
         if p
     )

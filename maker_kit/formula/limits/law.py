@@ -160,11 +160,14 @@ def _said(v: Verdict, market: str) -> Finding:
             f"{names}: {amount}; whether it is allowed here hangs on what the workbook cannot tell ({where}): "
             f"“{_cut(v.quote or v.substance)}”."
         )
-        if v.alternatives:
-            others = "; ".join(
-                f"{o.product} {number_text(o.most)} %" if o.most is not None else o.product for o in v.alternatives
-            )
-            text += f" Listed are also: {_cut(others)}."
+        others = "; ".join(
+            f"{o.product} {number_text(o.most)} %" if o.most is not None else o.product
+            for o in v.alternatives
+            if o.product != v.quote or o.most is not None
+        )
+        if others:
+            same = {o.product for o in v.alternatives} == {v.quote}
+            text += f" Listed {'is' if same else 'are also'}: {_cut(others)}."
         step = "Read the condition in the law itself, or ask someone who knows it; until then it is unknown, not fine."
     kind = "stop" if v.is_stop and market == "EU" else "know" if v.about == "quality" else "look"
     return Finding(
@@ -221,9 +224,9 @@ def _declared(found: list[Verdict]) -> tuple[Finding, ...]:
             f"To be named on the label, being over {threshold} %: {listed}. Some people are allergic to them.",
             subject="scent allergens",
             next_step="Name each in the ingredient list, and warn whoever is allergic. New products since 31 July "
-            "2026, "
-            "all from 31 July 2028 (dates from memory; the old ones, longer).",
-            source=f"Regulation (EU) 2023/1545 in Annex III of Regulation (EC) No 1223/2009, {_state('III')}",
+            "2026, all "
+            "from 31 July 2028 (dates from memory; the old ones, longer).",
+            source=f"Regulation (EU) 2023/1545 in {_state('III')}",
         ),
     )
 

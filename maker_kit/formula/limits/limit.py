@@ -11,6 +11,7 @@ from maker_kit import reference
 from maker_kit.errors import Fault, WorkshopError
 from maker_kit.formula.limits.counting import counted_names, own_names, read_number
 from maker_kit.formula.limits.scope import Scope, read_scope
+from maker_kit.formula.substances.naming import substance_key
 from maker_kit.names import name_key
 
 FRAGRANCE = "ifra_limits.csv"
@@ -81,7 +82,7 @@ class Limit:
         """`members`, each name once, or the substance's own names as supplied where none are given."""
         return tuple(
             {
-                name_key(n): (n, f) for n, f in self.members or ((name, 1.0) for name in own_names(self.substance))
+                substance_key(n): (n, f) for n, f in self.members or ((name, 1.0) for name in own_names(self.substance))
             }.values()
         )
 

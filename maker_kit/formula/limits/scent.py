@@ -8,11 +8,12 @@ from fractions import Fraction
 from maker_kit.findings import Finding, in_order, look
 from maker_kit.formula.inside.composition import Expansion, expand
 from maker_kit.formula.limits.categories import FIRST_AMENDMENT
-from maker_kit.formula.limits.fragrance import CategoryCeiling, FragranceCeiling, fragrance_ceiling
+from maker_kit.formula.limits.fragrance import CategoryCeiling, fragrance_ceiling
 from maker_kit.formula.limits.judging import NEAR
 from maker_kit.formula.limits.limit import Limit
+from maker_kit.formula.limits.older import older_certificates
 from maker_kit.formula.recipe import Recipe
-from maker_kit.numbers import exact_number, number_text
+from maker_kit.numbers import exact_number, number_text, ordinal
 
 MOST_IN_A_WASH_PERCENT = 5.0
 """A fragrance load in a wash is at most about this [% of the whole] (common practice, no source)."""
@@ -53,7 +54,6 @@ def judge_scent(
     loads = {name: expansion.percent[name] for name in recipe.scents}
     findings: list[Finding] = []
     used = Fraction(0)
-    newest = max((c.amendment for name in loads for c in recipe.ingredients[name].certificates), default=0)
     for name, load in loads.items():
         thing = recipe.ingredients[name]
         ceiling = fragrance_ceiling(thing, recipe.product_type, limits, recipe, categories, expansion=expansion)
@@ -62,7 +62,6 @@ def judge_scent(
             findings.append(_against_paper(name, load, min(papers, key=lambda r: r.from_certificate or 0), market))
         if bare := [r for r in ceiling.rows if not r.certificate and r.from_constituents is not None]:
             findings.append(_without_paper(name, load, min(bare, key=lambda r: r.from_constituents or 0)))
-        findings += _older(name, ceiling, newest)
         if ceiling.percent:
             used += load / exact_number(ceiling.percent)
     if len(loads) > 1 and used > 1:
@@ -95,25 +94,7 @@ def judge_scent(
                 source=PRACTICE,
             )
         )
-    return in_order(findings)
-
-
-def _older(name: str, ceiling: FragranceCeiling, newest: int) -> list[Finding]:
-    """That a certificate which counts is older than the newest amendment on any of the recipe's certificates."""
-    old = {r.certificate.amendment: r.certificate for r in ceiling.rows if r.certificate}
-    return [
-        look(
-            "scent.certificate_older",
-            (name,),
-            f"{name}: its certificate is of the {amendment}th amendment, and another on file is of the {newest}th: a "
-            "newer amendment may allow less.",
-            level="unknown",
-            next_step=f"Ask the supplier for a certificate under the {newest}th amendment.",
-            source=paper.source or f"certificate of {name}, {amendment}th amendment",
-        )
-        for amendment, paper in old.items()
-        if amendment < newest
-    ]
+    return in_order((*findings, *older_certificates(recipe)))
 
 
 def _level(load: Fraction, most: float) -> str:
@@ -127,8 +108,8 @@ def _against_paper(name: str, load: Fraction, row: CategoryCeiling, market: str)
     stand = "exactly at" if load == exact_number(most) else {"over": "over", "near": "near", "fine": "within"}[level]
     text = (
         f"{name}: {number_text(load, most)} % of the whole, {stand} the most of its certificate, "
-        f"{number_text(most, load)} "
-        f"% in {row.category_in_words} ({paper.amendment}th amendment; a standard of the trade, not {market} law)."
+        f"{number_text(most, load)} % in {row.category_in_words} ({ordinal(paper.amendment)} amendment; a standard of "
+        f"the trade, not {market} law)."
     )
     if row.from_constituents == most:
         text += f" What is inside allows as much: {number_text(row.from_constituents)} % because of {row.constituent}."
@@ -153,13 +134,13 @@ def _against_paper(name: str, load: Fraction, row: CategoryCeiling, market: str)
     return Finding(
         kind,
         f"scent.certificate_{level}",
-        (name,),
+        (name, row.constituent) if row.constituent and row.from_constituents == row.ceiling else (name,),
         text,
         level=level,
         next_step=step,
         found_percent=float(load),
         limit_percent=most,
-        source=paper.source or f"certificate of {name}, {paper.amendment}th amendment",
+        source=paper.source or f"certificate of {name}, {ordinal(paper.amendment)} amendment",
     )
 
 
@@ -181,7 +162,7 @@ def _without_paper(name: str, load: Fraction, row: CategoryCeiling) -> Finding:
         (name, row.constituent),
         text,
         level="unknown" if level == "fine" else level,
-        next_step=f"{step}Ask the supplier for a certificate under the {FIRST_AMENDMENT}th amendment or later.",
+        next_step=f"{step}Ask the supplier for a certificate under the {ordinal(FIRST_AMENDMENT)} amendment or later.",
         found_percent=float(load),
         limit_percent=most,
         source="IFRA Standards on file, a standard of the trade, not law",

@@ -33,13 +33,14 @@ def us_findings(recipe: Recipe, contents: Iterable[Content]) -> tuple[Finding, .
     found, contents = [], tuple(contents)
     for content in contents:
         for rule in us_rules_of(content.name, recipe.product_type):
+            barred = rule.bars(content, recipe.product_type)
             found.append(
                 Finding(
-                    "stop" if rule.prohibited else "look",
-                    "law.us_prohibited" if rule.prohibited else "law.us_restricted",
+                    "stop" if barred else "look",
+                    "law.us_prohibited" if barred else "law.us_restricted",
                     (content.name,),
                     f"{content.name}: {rule.says} ({rule.section}).",
-                    level="over" if rule.prohibited else "unknown",
+                    level="over" if barred else "unknown",
                     next_step="Leave it out, or ask someone who knows US cosmetics law.",
                     source=f"{rule.section} ({rule.checked})",
                 )

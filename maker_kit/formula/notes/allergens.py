@@ -10,6 +10,7 @@ from maker_kit import reference
 from maker_kit.formula.inside.composition import Expansion, expand
 from maker_kit.formula.kinds import SCENT_NAMES, holds_many
 from maker_kit.formula.recipe import Recipe
+from maker_kit.formula.substances.naming import part_key, published_name
 from maker_kit.names import name_key
 from maker_kit.numbers import exact_number
 
@@ -131,7 +132,8 @@ def is_listed_as(listed: str, inci: str) -> bool:
     name, this = name_key(listed), name_key(inci)
     plant = name.removesuffix(" oil/extract").removesuffix(" flower")
     if name.endswith(" oil/extract") or plant in LATIN:
+        starts = {LATIN.get(plant, plant), " ".join(name_key(published_name(f"{plant} oil")).split()[:2])}
         return name == this or (
-            this.startswith(f"{LATIN.get(plant, plant)} ") and this.endswith(("oil", "extract", "absolute"))
+            any(this.startswith(f"{start} ") for start in starts) and this.endswith(("oil", "extract", "absolute"))
         )
-    return name == this
+    return name == this or part_key(listed) == part_key(inci)

@@ -4,10 +4,8 @@ hides.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from functools import lru_cache
 from typing import Protocol
 
 from maker_kit import reference
@@ -15,12 +13,21 @@ from maker_kit.errors import QuantityError
 from maker_kit.findings import Finding, in_order, know, look
 from maker_kit.formula.inside.composition import Expansion, expand
 from maker_kit.formula.inside.undisclosed import inner, undisclosed_in
-from maker_kit.formula.kinds import SCENT_NAMES, is_watery
+from maker_kit.formula.notes.avoid_words import (
+    TABLE,
+    KnownNames,
+    family_of,
+    holds,
+    is_like,
+    is_scent_allergen,
+    on_file,
+    words_of,
+)
 from maker_kit.formula.recipe import Ingredient, Recipe
-from maker_kit.names import fits, name_key, near_miss
+from maker_kit.formula.substances.naming import published_name
+from maker_kit.names import name_key, near_miss
 from maker_kit.numbers import number_text
 
-TABLE, ALLERGENS = "avoid_words.csv", "eu_fragrance_allergens.csv"
 ON_FILE = "ingredients on file"
 
 
@@ -87,7 +94,7 @@ class AvoidCheck:
 def check_avoided(
     recipe: Recipe,
     entries: Iterable[AvoidEntry],
-    known: Mapping[str, Ingredient] | None = None,
+    known: Mapping[str, Ingredient] | KnownNames | None = None,
     *,
     expansion: Expansion | None = None,
 ) -> AvoidCheck:
@@ -102,9 +109,9 @@ def check_avoided(
     recipe : Recipe
     entries : iterable of AvoidEntry
         Rows with ``person``, ``avoid`` and ``reason``.
-    known : Mapping of str to Ingredient, optional
+    known : Mapping of str to Ingredient, or KnownNames, optional
         All ingredients of the workshop, whose names teach which INCI name a word means; those of the recipe unless
-        given.
+        given. A recipe's own ingredients count in place of those of the same name.
     expansion : Expansion, optional
         The recipe's substances, where they are known already.
 
@@ -120,70 +127,40 @@ def check_avoided(
         If a composition is impossible.
     """
     expansion = expansion or expand(recipe)
-    names = {**(known or {}), **recipe.ingredients}
+    others = known if isinstance(known, KnownNames) else KnownNames(known or {})
+    own = KnownNames(recipe.ingredients)
     closed = {allergen: undisclosed_in(recipe, expansion, scent_allergen=allergen) for allergen in (False, True)}
     matches: list[AvoidMatch] = []
     findings: list[Finding] = []
     for entry in entries:
-        if not _words(entry.avoid):
+        if not words_of(entry.avoid):
             msg = (
                 f'"{entry.avoid}" for {entry.person}: an avoid-list names an ingredient, a substance or a family; '
                 "write a word"
             )
             raise QuantityError(msg)
-        found = _matches(entry, recipe, expansion, names)
+        found = _matches(entry, recipe, expansion, {**own.taught(entry.avoid), **others.taught(entry.avoid, own)})
         matches += found
         if found:
             findings.append(_found(entry, found))
-        elif _heard_of(entry.avoid, expansion, names):
-            findings.append(_not_found(entry, closed[_is_scent_allergen(entry.avoid)]))
+        elif own.hears(entry.avoid) or others.hears(entry.avoid, own) or on_file(entry.avoid, expansion):
+            findings.append(_not_found(entry, closed[is_scent_allergen(entry.avoid)]))
         else:
-            findings.append(_never_heard(entry, names))
+            findings.append(_never_heard(entry, {**others.ingredients, **own.ingredients}))
     return AvoidCheck(tuple(matches), closed[True], in_order(findings))
 
 
-@lru_cache(maxsize=1 << 14)
-def _words(text: str) -> tuple[str, ...]:
-    return tuple(
-        w[:-1] if len(w) > 3 and w.endswith("s") and not w.endswith("ss") else w
-        for w in re.findall(r"[^\W_]+", text.casefold().replace("sulph", "sulf"))
-    )
-
-
-def _holds(text: str, wanted: tuple[str, ...]) -> bool:
-    """Whether the words stand in a text, one after the other."""
-    have = _words(text)
-    return any(have[k : k + len(wanted)] == wanted for k in range(len(have) - len(wanted) + 1))
-
-
-@lru_cache(maxsize=1024)
-def _family(avoid: str) -> tuple[tuple[str, str], ...]:
-    """INCI names that a family word means, each with its source."""
-    wanted = _words(avoid)
-    return tuple(
-        (name_key(r["inci_like"]), reference.source_of(r))
-        for r in reference.rows(TABLE)
-        if _words(r["word"]) == wanted
-        or (len(wanted) > 1 and _words(r["word"]) == wanted[:-1] and wanted[-1] in {"oil", "butter", "allergy"})
-    )
-
-
-def _matches(
-    entry: AvoidEntry, recipe: Recipe, expansion: Expansion, names: Mapping[str, Ingredient]
-) -> list[AvoidMatch]:
-    wanted, family = _words(entry.avoid), _family(entry.avoid)
-    taught = {
-        name_key(i.inci[0]): i.name
-        for i in names.values()
-        if _holds(i.name, wanted) and len(i.inci) == 1 and not i.inside and not i.made_from and not _common(i.inci[0])
-    }
+def _matches(entry: AvoidEntry, recipe: Recipe, expansion: Expansion, taught: Mapping[str, str]) -> list[AvoidMatch]:
+    wanted, family = words_of(entry.avoid), family_of(entry.avoid)
     entered = (entry.person, entry.avoid)
     found: list[AvoidMatch] = []
     for row in expansion.rows:
         inci = name_key(row.substance)
         spelled = {inci, inci.replace("sulph", "sulf")}
-        member = (source for like, source in family if any(_is_like(name, like) for name in spelled))
-        if _holds(row.substance, wanted):
+        member = (source for like, source in family if any(is_like(name, like) for name in spelled))
+        if holds(row.substance, wanted) or any(
+            holds(n, wanted) for n in _written(row.substance, row.lines, recipe.ingredients)
+        ):
             by, source = "by its name", "INCI names on file"
         elif inci in taught:
             by, source = f"by the ingredient {taught[inci]}", ON_FILE
@@ -194,32 +171,28 @@ def _matches(
         found.append(AvoidMatch(*entered, row.substance, row.lines, row.low_percent, row.high_percent, by, source))
     seen = {name for m in found for name in m.ingredients}
     for name, percent in expansion.percent.items():
-        named = [n for n in (thing.name for thing in inner(recipe, name)) if _holds(n, wanted)]
+        named = [n for n in (thing.name for thing in inner(recipe, name)) if holds(n, wanted)]
         if percent and named and name not in seen:
             by = f"by the name of {named[0]}"
             found.append(AvoidMatch(*entered, "", (name,), 0.0, float(percent), by, ON_FILE))
     return found
 
 
-def _is_like(name: str, like: str) -> bool:
-    return fits(name, like) or name.startswith(f"{like} ")
-
-
-def _common(inci: str) -> bool:
-    """Water and scent are in many things, so that one ingredient's name teaches nothing about them."""
-    return (is_watery(inci) and "flower" not in name_key(inci)) or name_key(inci) in SCENT_NAMES
-
-
-def _is_scent_allergen(avoid: str) -> bool:
-    """Whether a word names something of the EU list of scent allergens, or scent as a whole."""
-    wanted = _words(avoid)
-    return any(_holds(r["name"], wanted) for r in reference.rows(ALLERGENS)) or any(
-        inci in SCENT_NAMES for inci, _ in _family(avoid)
+def _written(substance: str, lines: Iterable[str], names: Mapping[str, Ingredient]) -> Iterable[str]:
+    """How the tables spell a substance in some ingredients, where that is not its published name."""
+    told = (
+        n for line in lines if line in names for n in (*names[line].inci, *(s.substance for s in names[line].inside))
     )
+    return (n for n in told if published_name(n) == substance)
+
+
+def _person(entry: AvoidEntry) -> str:
+    return f"{entry.person[:1].upper()}{entry.person[1:]}"
 
 
 def _told(entry: AvoidEntry) -> str:
-    return f"{entry.person} avoids {entry.avoid}{f' ({entry.reason})' if entry.reason else ''}"
+    why = f" ({entry.reason})" if entry.reason else ""
+    return f"{_person(entry)} avoids {entry.avoid}{why}"
 
 
 def _found(entry: AvoidEntry, found: list[AvoidMatch]) -> Finding:
@@ -265,27 +238,13 @@ def _subject(entry: AvoidEntry) -> str:
     return f"{entry.person}: {entry.avoid}"
 
 
-def _heard_of(avoid: str, expansion: Expansion, names: Mapping[str, Ingredient]) -> bool:
-    """Whether a word means anything to the tables: an ingredient, an INCI name, a family, a scent allergen or a
-    preservative.
-    """
-    wanted = _words(avoid)
-    told = [
-        *names,
-        *(n for i in names.values() for n in (*i.inci, *(s.substance for s in i.inside))),
-        *(r.substance for r in expansion.rows),
-    ]
-    told += [r["name"] for r in reference.rows(ALLERGENS)] + [r["inci"] for r in reference.rows("preservatives.csv")]
-    return bool(_family(avoid)) or any(_holds(text, wanted) for text in told)
-
-
 def _never_heard(entry: AvoidEntry, names: Mapping[str, Ingredient]) -> Finding:
     words = [*dict.fromkeys(r["word"] for r in reference.rows(TABLE)), *names]
     return look(
         "avoid.word_unknown",
         (entry.avoid, entry.person),
-        f'{entry.person} avoids "{entry.avoid}", a word that no table on file knows, so whether this holds it is '
-        "unknown.",
+        f'{_person(entry)} avoids "{entry.avoid}", a word that no table on file knows, so whether this holds it '
+        "is unknown.",
         subject=_subject(entry),
         level="unknown",
         next_step=f"Look at the spelling, or write the INCI name: {near_miss(entry.avoid, words)}",

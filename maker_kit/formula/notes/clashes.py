@@ -112,6 +112,8 @@ def _least_of(substance: str, family: str) -> tuple[Fraction, ...]:
     where it does not.
     """
     name = name_key(substance).replace("sulph", "sulf").replace("aluminium", "aluminum")
+    if any(r["family"] == f"not {family}" and fits(name, name_key(r["inci_like"])) for r in reference.rows(FAMILIES)):
+        return ()
     return tuple(
         exact_number(float(r["least_percent"] or 0))
         for r in reference.rows(FAMILIES)

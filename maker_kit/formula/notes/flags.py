@@ -11,6 +11,7 @@ from maker_kit.formula.limits.judge import judge_limits
 from maker_kit.formula.limits.judging import Judgement, judgements
 from maker_kit.formula.limits.law import law_findings, law_limits, law_verdicts
 from maker_kit.formula.limits.limit import Limit, load_limits
+from maker_kit.formula.limits.older import certificates_behind, older_limits
 from maker_kit.formula.limits.scent import judge_scent
 from maker_kit.formula.notes.clashes import clashes
 from maker_kit.formula.notes.hazards import hazards
@@ -77,8 +78,10 @@ def judge_recipe(
     judged = judgements(recipe, limits, expansion=expansion)
     found = (
         *judge_limits(recipe, limits, market, expansion=expansion, judged=judged),
+        *older_limits(own, judged, market),
         *law_findings(recipe, law, market),
         *judge_scent(recipe, limits, market, expansion=expansion),
+        *certificates_behind(recipe),
         *judge_preservation(recipe, expansion=expansion, judged=judged),
         *clashes(recipe, container_kind, expansion=expansion),
         *hazards(recipe, expansion, container_kind),

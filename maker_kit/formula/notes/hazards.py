@@ -115,7 +115,7 @@ def _said(row: reference.Row, recipe: Recipe, inside: Expansion) -> Finding | No
     perhaps = bool(members) and total < least  # set off by an amount that nobody has told
     about = tuple(r.substance for r in members) or tuple(doing) or (row["subject"],)
     names = ", ".join(f"{r.substance} ({_amount(r)})" for r in members) or ", ".join(doing)
-    text = row["text"].format(names=names, ph=reading_in_words(recipe))
+    text = row["text"].format(names=names, ph=recipe.ph_in_words)
     if perhaps:
         text = f"Nobody has told how much is there; where it is {number_text(least)} % or more: {text}"
     read = recipe.ph_span
@@ -131,13 +131,6 @@ def _said(row: reference.Row, recipe: Recipe, inside: Expansion) -> Finding | No
         found_percent=float(total) if members and not any(r.unknown for r in members) else None,
         source=row["source"] if row["checked"] == row["source"] else f"{row['source']} ({row['checked']})",
     )
-
-
-def reading_in_words(recipe: Recipe) -> str:
-    """The pH read with its error, as ``3.6 ± 0.2``; empty where none was read."""
-    if recipe.ph_read is None:
-        return ""
-    return f"{recipe.ph_read:g}" + (f" ± {recipe.ph_error:g}" if recipe.ph_error else "")
 
 
 def _amount(substance: FoundSubstance) -> str:

@@ -8,6 +8,9 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from maker_kit.findings import KINDS, LEVELS, Finding, in_order
+from maker_kit.formula.limits.judging import NEAR_IN_WORDS
+from maker_kit.formula.preservation.verdicts import NO_TEST
+from maker_kit.names import name_key
 
 ACIDS_BY_PH = frozenset({"clash.acid_preservative_and_ph", "clash.acid_preservative_and_ph_not_read"})
 """Codes of clashes that the notes on preservation say more exactly, acid by acid."""
@@ -22,6 +25,7 @@ SAME = {
     "ph.alkaline_left_on": ("ph.burns_alkaline_left_on", "ph.burns_alkaline"),
     "ph.burns_alkaline_left_on": ("ph.burns_alkaline",),
     "ph.alkaline_rinsed_off": ("ph.burns_alkaline", "law.ph_outside"),
+    "lye.ph_unread": ("lye.unread_left_on",),
     "eye.harm": ("eye.quat", "oil.eye"),
     "caution.essential_oil": (
         "oil.face",
@@ -41,6 +45,14 @@ OF_ONE_SUPPLIER = frozenset({"limit.law_undisclosed", "limit.standard_undisclose
 """Codes that say of a substance, and behind it in `about` of the ingredients that bring it, that no amount was told:
 those of the same ingredients stand in one row, for they are asked in one letter.
 """
+OF_SUBSTANCES = frozenset({"limit", "preservation", "scent"})
+"""Topics whose findings are about a substance or a scent, the first of `about`."""
+BY_MATERIAL = "limit.standard_near"
+"""Code of a material near the standard's figure: not said where it is what the note on its scent stands on."""
+NOT_TESTED = "preservation.no_challenge_test"
+"""Code of the one row that says that no challenge test was made."""
+NEAR_A_LIMIT = frozenset({"limit", "scent"})
+"""Topics whose near is that of a limit (`maker_kit.formula.limits.judging.NEAR`)."""
 _ASKED = {"limit": "limits", "preservation": "whether it protects"}
 
 
@@ -60,7 +72,9 @@ def told_once(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     tuple of Finding
     """
     found = list(dict.fromkeys(findings))
-    codes = {f.code: f for f in in_order(found)[::-1]}
+    codes: dict[str, list[Finding]] = {}
+    for finding in found:
+        codes.setdefault(finding.code, []).append(finding)
     barred = {name for f in found if f.topic == "law" and f.kind == "stop" for name in f.about}
     acids = {name for f in found if f.topic == "preservation" and f.kind != "know" for name in f.about}
     kept: list[Finding] = []
@@ -68,8 +82,8 @@ def told_once(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     rows: dict[tuple[str, tuple[str, ...]], Finding] = {}
     avoided: dict[tuple[str, str], list[Finding]] = {}
     for finding in found:
-        milder = [codes[c] for c in SAME.get(finding.code, ()) if c in codes]
-        if any(KINDS.index(other.kind) <= KINDS.index(finding.kind) for other in milder):
+        exacter = [other for code in SAME.get(finding.code, ()) for other in codes.get(code, ())]
+        if any(_says_it_too(other, finding) for other in exacter):
             continue
         if finding.code == WITHIN_LAW and barred & set(finding.about):
             continue
@@ -100,9 +114,51 @@ def told_once(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     return in_order(finding for _, finding in sorted(told, key=lambda pair: pair[0]))
 
 
-def _asked_for(finding: Finding) -> str:
-    """Of whom what is asked."""
-    return f"{', '.join(finding.about[1:])}: {_ASKED[finding.topic]}"
+def _says_it_too(other: Finding, finding: Finding) -> bool:
+    """Whether a finding that is more exact is no milder; of a stop, whether it is a stop on the same, too."""
+    if finding.kind == "stop":
+        return other.kind == "stop" and not set(finding.about).isdisjoint(other.about)
+    return KINDS.index(other.kind) <= KINDS.index(finding.kind)
+
+
+def as_told(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Notes as they are shown: what there is to look at, or to know, about one substance stands in one row; the first
+    that says near says from when; and that nothing was tested is said once.
+
+    For people only: a row that holds several findings has the code, level and figures of the gravest.
+
+    Parameters
+    ----------
+    findings : iterable of Finding
+        From `told_once`.
+
+    Returns
+    -------
+    tuple of Finding
+        In the order given, a row where its first finding stood.
+    """
+    rows: dict[object, list[Finding]] = {}
+    near_told = False
+    findings = tuple(findings)
+    tested = any(f.code == NOT_TESTED for f in findings)
+    by_scent = {name_key(name) for f in findings if f.topic == "scent" and f.kind == "look" for name in f.about[1:]}
+    for place, finding in enumerate(findings):
+        if finding.code == BY_MATERIAL and name_key(finding.about[0]) in by_scent:
+            continue
+        if tested and finding.code != NOT_TESTED:
+            finding = replace(finding, text=finding.text.replace(f" {NO_TEST}", ""))
+        if finding.level == "near" and finding.topic in NEAR_A_LIMIT and not near_told:
+            near_told = True
+            finding = replace(finding, text=f"{finding.text} {NEAR_IN_WORDS}")
+        row = (finding.kind, name_key(finding.about[0])) if _of_one_substance(finding) else place
+        rows.setdefault(row, []).append(finding)
+    return tuple(_together(group, group[0].subject) for group in rows.values())
+
+
+def _of_one_substance(finding: Finding) -> bool:
+    """Whether it is about one substance or scent, how much of it there is or what it keeps out, and no stop."""
+    several = finding.code in OF_ONE_SUPPLIER or (finding.code == "preservation.reach" and len(finding.about) > 1)
+    return finding.kind != "stop" and finding.topic in OF_SUBSTANCES and bool(finding.about) and not several
 
 
 def _grave(finding: Finding) -> tuple[int, int]:

@@ -13,6 +13,7 @@ from maker_kit.formula.kinds import is_meant_as_preservative
 from maker_kit.formula.limits.counting import salt_factors
 from maker_kit.formula.preservation.traces import is_meant_to_preserve, most_inside
 from maker_kit.formula.recipe import Recipe
+from maker_kit.formula.substances.naming import part_key
 from maker_kit.names import name_key
 from maker_kit.numbers import exact_number, significant
 
@@ -107,13 +108,13 @@ undissociated, and ``steady``, which hardly depends on the pH."""
 
 @cache
 def _table() -> Mapping[str, reference.Row]:
-    return {name_key(r["inci"]): r for r in reference.rows("preservatives.csv")}
+    return {part_key(r["inci"]): r for r in reference.rows("preservatives.csv")}
 
 
 @cache
 def _factors() -> Mapping[str, float]:
-    counted = {name_key(r["inci"]): float(r["factor"]) for r in reference.rows("counted_as.csv") if r["factor"]}
-    return counted | {salt: factor for salt, (_, factor) in salt_factors().items()}
+    counted = {part_key(r["inci"]): float(r["factor"]) for r in reference.rows("counted_as.csv") if r["factor"]}
+    return counted | {part_key(salt): factor for salt, (_, factor) in salt_factors().items()}
 
 
 def agents_in(recipe: Recipe, expansion: Expansion) -> tuple[Agent, ...]:
@@ -133,7 +134,7 @@ def agents_in(recipe: Recipe, expansion: Expansion) -> tuple[Agent, ...]:
     bought = {n for n in expansion.percent if is_meant_to_preserve(recipe.ingredients[n])}
     found: dict[tuple[str, bool], Agent] = {}
     for row in expansion.rows:
-        name = name_key(row.substance)
+        name = part_key(row.substance)
         lines = tuple(n for n in row.lines if n not in recipe.scents)
         if not is_preservative(name) or not lines:
             continue
@@ -160,13 +161,13 @@ def agents_in(recipe: Recipe, expansion: Expansion) -> tuple[Agent, ...]:
 
 def is_preservative(inci: str) -> bool:
     """Whether a table on file knows an INCI name as a preservative."""
-    row = _table().get(name_key(inci))
+    row = _table().get(part_key(inci))
     return row is not None and row["code"] != NO_PRESERVATIVE
 
 
 def acids_of(inci: Iterable[str]) -> tuple[str, ...]:
     """The acids that some INCI names are, or are salts of, as a table on file knows them."""
-    rows = (_table().get(name_key(name)) for name in inci)
+    rows = (_table().get(part_key(name)) for name in inci)
     return tuple(dict.fromkeys(row["acid"] for row in rows if row and row["acid"]))
 
 
@@ -175,7 +176,7 @@ def helpers_in(expansion: Expansion, ingredients: Iterable[str]) -> tuple[tuple[
     instead).
     """
     chosen = set(ingredients)
-    rows = [(r.substance, _table().get(name_key(r.substance))) for r in expansion.rows if chosen & set(r.lines)]
+    rows = [(r.substance, _table().get(part_key(r.substance))) for r in expansion.rows if chosen & set(r.lines)]
     return tuple((name, row["how"]) for name, row in rows if row is not None and row["code"] == NO_PRESERVATIVE)
 
 

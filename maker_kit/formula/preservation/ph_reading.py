@@ -38,6 +38,14 @@ def reading_error(tool: str) -> float:
     return TOOLS[tool] if tool else max(TOOLS.values())
 
 
+def named_tool(words: str) -> str:
+    """Which of `TOOLS` a maker's own words name (``pH meter``, ``indicator paper``); empty where neither or both do."""
+    said = words.casefold()
+    strip = any(word in said for word in ("strip", "paper", "stick"))
+    meter = any(word in said for word in ("meter", "electrode", "probe"))
+    return "" if strip == meter else "strip" if strip else "meter"
+
+
 @dataclass(frozen=True)
 class PhReading:
     """One reading of the pH.

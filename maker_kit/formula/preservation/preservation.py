@@ -141,6 +141,7 @@ def _of_wet(recipe: Recipe, expansion: Expansion, judged: tuple[Judgement, ...])
         any(row.level != "under" for row in rows),
         reason,
         judged,
+        tuple(r.substance for r in rows if r.level == "unknown" and not (r.acid or r.trace or r.only_undisclosed)),
     )
     odd = _not_known(recipe, expansion)
     findings = [verdict(row, case) for row in rows] + ([odd] if odd and rows else [])
@@ -267,7 +268,7 @@ def _reading(recipe: Recipe) -> list[Finding]:
         text = f"No pH was read; wanted is {band_in_words(low, high)}."
         return [look("preservation.ph_not_read", "pH", text, level="unknown", next_step=READ_IT, source=BAND)]
     if (low is not None and read < low) or (high is not None and read > high):
-        text = f"The pH read, {read:g}, is outside the recipe's band of {band_in_words(low, high)}."
+        text = f"The pH read, {recipe.ph_in_words}, is outside the recipe's band of {band_in_words(low, high)}."
         step = "Correct it by small steps, stir, wait and read again."
         return [look("preservation.ph_outside", "pH", text, next_step=step, source=BAND)]
     return []

@@ -10,7 +10,7 @@ from functools import cache
 
 from maker_kit import reference
 from maker_kit.findings import Finding, look
-from maker_kit.names import name_key
+from maker_kit.formula.substances.naming import part_key
 from maker_kit.numbers import exact_number
 
 TABLE = "preservative_reach.csv"
@@ -50,7 +50,7 @@ class Reach:
 @cache
 def _table() -> Mapping[str, Reach]:
     return {
-        name_key(r["substance"]): Reach(
+        part_key(r["substance"]): Reach(
             r["substance"],
             {organism: r[organism] for organism in ORGANISMS},
             float(r["works_from_ph"]) if r["works_from_ph"] else None,
@@ -63,7 +63,7 @@ def _table() -> Mapping[str, Reach]:
 
 def reach_of(substance: str) -> Reach | None:
     """What a preservative reaches; None where no table says so."""
-    return _table().get(name_key(substance))
+    return _table().get(part_key(substance))
 
 
 def not_reached(substances: Iterable[str]) -> tuple[str, ...]:
@@ -108,8 +108,9 @@ def reach_findings(substances: Iterable[str], ph: tuple[float, float] | None) ->
             look(
                 "preservation.reach",
                 names,
-                f"{' with '.join(names)} {'is' if len(names) == 1 else 'are'} weak against {' and '.join(missing)}: "
-                f"alone {'it is' if len(names) == 1 else 'they are'} not known to keep {' and '.join(missing)} out.",
+                f"{' and '.join(names)} {'is' if len(names) == 1 else 'are'} weak against {' and '.join(missing)}: "
+                f"{'alone it is' if len(names) == 1 else 'even together they are'} not known to keep "
+                f"{' and '.join(missing)} out.",
                 subject=", ".join(names),
                 level="under",
                 next_step=f"Add a preservative that is good against {' and '.join(missing)}, and have the product "

@@ -1,6 +1,4 @@
-"""One finding a preservative: how much of it works in this product, against what is published or what its supplier
-says.
-"""
+"""One finding a preservative: how much of it works, against what is published or what its supplier says."""
 
 from __future__ import annotations
 
@@ -33,6 +31,8 @@ class Case:
         Preservatives of the recipe that are known to work in it.
     more : bool
         Whether anything in it may preserve.
+    perhaps : tuple of str
+        Those that hardly depend on the pH, in an amount that was told and may be enough.
     low_risk : str
         Why microbes hardly grow in it all the same, in words; empty where nothing says so.
     judged : tuple of Judgement
@@ -44,6 +44,7 @@ class Case:
     more: bool
     low_risk: str
     judged: tuple[Judgement, ...]
+    perhaps: tuple[str, ...] = ()
 
     def beside(self, name: str) -> tuple[str, ...]:
         """The others that are known to work."""
@@ -164,20 +165,18 @@ def _acid(row: PreservativeRow, case: Case) -> Finding:
         )
     works, enough, above = row.undissociated_percent, known.enough_undissociated, row.dissociated_by_ph
     trusted = f"common practice trusts it up to pH {known.works_to_ph:g} (no source)" if known.works_to_ph else ""
-    text = (
-        f"{name}: at the pH read, {row.ph_read:g}, {_share(row)} % of {total:.3f} % (counted as acid) is {WORKS}: "
-        f"{works:.4f} % of the whole.{_published(row)}"
-    )
+    text = f"{name}: at the pH read, {row.ph_read:g}, {_share(row)} % of {total:.3f} % (counted as acid) is {WORKS}: "
+    text += f"{works:.4f} % of the whole.{_published(row)}"
     kind, step = "look", ""
     if row.level == "under":
         others = case.beside(name)
-        kind = "look" if case.low_risk or others else "stop"
+        kind = "look" if case.low_risk or others or case.perhaps else "stop"
         text += (
             f" It hardly works here: {trusted or 'hardly any of it is undissociated'}."
             if above
             else " That is too little."
         )
-        text += _legal(row, case) + (case.but or (f" Others carry the product: {', '.join(others)}." if others else ""))
+        text += _legal(row, case) + (case.but or _carried(others, case))
         step = (
             "Bring the pH down into the band where it works (and read it again), or take a preservative that works "
             "at this pH."
@@ -208,6 +207,13 @@ def _acid(row: PreservativeRow, case: Case) -> Finding:
         limit_percent=None if row.level == "unknown" else row.least_undissociated_percent,
         source=source,
     )
+
+
+def _carried(others: tuple[str, ...], case: Case) -> str:
+    """What carries the product, or may, as a sentence with a blank before it."""
+    if others:
+        return f" Others carry the product: {', '.join(others)}."
+    return f" Whether {', '.join(case.perhaps)} carries the product is unknown." if case.perhaps else ""
 
 
 def _published(row: PreservativeRow) -> str:

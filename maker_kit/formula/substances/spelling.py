@@ -17,7 +17,15 @@ GREEK = {
     "ψ": "psi",
     "ß": "beta",
 }
-BRITISH = (("sulph", "sulf"), ("aluminium", "aluminum"), ("colour", "color"), ("oestr", "estr"), ("caesium", "cesium"))
+BRITISH = (
+    ("sulph", "sulf"),
+    ("aluminium", "aluminum"),
+    ("colour", "color"),
+    ("oestr", "estr"),
+    ("caesium", "cesium"),
+    ("hydrochloride", "hcl"),
+)
+"""Other spellings of one thing → the one that is compared; ``HCl`` is how INCI writes a hydrochloride."""
 GRADES = re.compile(
     r"(?i)[\s,]+\(?(?:usp|bp|ep|ph\.? ?eur\.?|nf|food grade|cosmetic grade|technical grade|pharma grade|powder|"
     r"powdered|crystals?|granules|granular|flakes|pellets|pastilles|pure|organic|bio|"

@@ -13,6 +13,7 @@ from maker_kit.formula.thickness.lines import Parabola, side, straight_crossings
 from maker_kit.formula.thickness.readings import MEASURES, half_step
 from maker_kit.names import look_up, name_key
 from maker_kit.numbers import exact_number
+from maker_kit.student import two_sided_t
 
 AUTOMATIC = "automatic"
 """The word for the choice that is left to the readings."""
@@ -231,9 +232,7 @@ class ThicknessCurve:
 
 def student_t(degrees_of_freedom: int, trust: float = TRUST) -> float:
     """Student's `t` for a two-sided interval of the given trust."""
-    from scipy.special import stdtrit
-
-    return float(stdtrit(degrees_of_freedom, (1 + trust) / 2))
+    return two_sided_t(degrees_of_freedom, trust)
 
 
 def straight_at(curve: ThicknessCurve, level_percent: float) -> float:

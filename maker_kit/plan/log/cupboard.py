@@ -6,7 +6,7 @@ all that there is. So the shopping list and the curve count it like everything e
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -14,12 +14,13 @@ import pandas as pd
 
 from maker_kit.bench.log import BenchLog
 from maker_kit.bench.stock import stock
+from maker_kit.buying.curve.solver import CurveSolver
 from maker_kit.buying.market import Pack, Supplier
 from maker_kit.buying.needs import BASE_UNITS_PER_G
 from maker_kit.errors import QuantityError
 from maker_kit.names import name_key
 from maker_kit.numbers import exact_number, number_text
-from maker_kit.plan.costs import MICROS, CurveView, Purchase, curve_view, purchase
+from maker_kit.plan.costs import MICROS, CurveView, Purchase, curve_view, purchase, settled_view
 from maker_kit.plan.plan import Plan
 
 CUPBOARD = "Your cupboard"
@@ -61,6 +62,7 @@ class CupboardCurve:
     Attributes
     ----------
     with_cupboard, without : CurveView
+        What was used up is the same in both: that of the curve without.
     """
 
     with_cupboard: CurveView
@@ -73,7 +75,7 @@ class CupboardCurve:
         columns = {
             "you pay": self.with_cupboard.curve.cost_micros,
             "without the cupboard": self.without.curve.cost_micros,
-            "used up": self.without.curve.used_cost_micros,
+            "used up": self.without.used_cost_micros,
         }
         frame = pd.DataFrame({"containers": self.without.containers})
         for name, costs in columns.items():
@@ -122,12 +124,43 @@ def stocked(plan: Plan, there_g: Mapping[str, float]) -> Plan:
     return replace(plan, workshop=replace(plan.workshop, market=market))
 
 
+def held(plan: Plan) -> dict[str, int]:
+    """What the cupboard of a stocked plan holds of each item that the recipe takes [0.1 g]; nothing of another plan."""
+    return _there(plan) if is_stocked(plan) else {}
+
+
+def is_stocked(plan: Plan) -> bool:
+    """Whether the cupboard is among a plan's suppliers."""
+    return any(supplier.name == CUPBOARD for supplier in plan.workshop.market.suppliers)
+
+
 def _there(plan: Plan) -> dict[str, int]:
     return {item: n for pack in plan.market.packs if pack.supplier == CUPBOARD for item, n in pack.content.items()}
 
 
-def cupboard_list(plan: Plan, there_g: Mapping[str, float]) -> CupboardList:
+def cupboard_list(
+    plan: Plan,
+    there_g: Mapping[str, float],
+    *,
+    without: Purchase | None = None,
+    cancelled: Callable[[], bool] | None = None,
+    solver: CurveSolver | None = None,
+) -> CupboardList:
     """The cheapest shopping list of what the cupboard does not hold.
+
+    Parameters
+    ----------
+    plan : Plan
+    there_g : Mapping of str to float
+        As in `stocked`.
+    without : Purchase, optional
+        The list without the cupboard, where it is there already.
+    cancelled, solver
+        As in `maker_kit.plan.costs.purchase`; the solver is of the stocked plan.
+
+    Returns
+    -------
+    CupboardList
 
     Raises
     ------
@@ -136,8 +169,8 @@ def cupboard_list(plan: Plan, there_g: Mapping[str, float]) -> CupboardList:
     QuantityError
         As `stocked`.
     """
-    without, asked = purchase(plan), stocked(plan, there_g)
-    found = purchase(asked)
+    without, asked = without or purchase(plan, cancelled=cancelled), stocked(plan, there_g)
+    found = purchase(asked, cancelled=cancelled, solver=solver)
     there = _there(asked)
     taken = {
         item: min(amount, there[item]) / BASE_UNITS_PER_G for item, amount in found.basket.need.items() if item in there
@@ -147,4 +180,39 @@ def cupboard_list(plan: Plan, there_g: Mapping[str, float]) -> CupboardList:
 
 def cupboard_curve(plan: Plan, there_g: Mapping[str, float], upto: int) -> CupboardCurve:
     """What every count of batches costs with the cupboard asked first, and without. Raises as `cupboard_list`."""
-    return CupboardCurve(curve_view(stocked(plan, there_g), upto), curve_view(plan, upto))
+    without = curve_view(plan, upto)
+    return CupboardCurve(replace(curve_view(stocked(plan, there_g), upto), without=without), without)
+
+
+def asked_first(
+    bought: Purchase, view: CurveView, there_g: Mapping[str, float], *, seconds: float = 60.0
+) -> tuple[CupboardList, CurveView]:
+    """A list and a curve that are there already, with the cupboard asked first.
+
+    Parameters
+    ----------
+    bought : Purchase
+    view : CurveView
+        Of the same plan.
+    there_g : Mapping of str to float
+        As in `stocked`.
+    seconds : float
+        Most time for the curve [s].
+
+    Returns
+    -------
+    tuple of (CupboardList, CurveView)
+        The view holds the one without the cupboard.
+
+    Raises
+    ------
+    BasketError, QuantityError
+        As `cupboard_list`.
+    """
+    asked = stocked(bought.plan, there_g)
+    if asked is bought.plan:
+        return CupboardList(bought, bought, {}), view
+    found = cupboard_list(bought.plan, there_g, without=bought)
+    curve = curve_view(asked, view.curve.counts[-1], close_s=seconds, bought=found.with_cupboard)
+    shown = settled_view(curve, found.with_cupboard) if asked.batches <= view.curve.counts[-1] else curve
+    return found, replace(shown.with_own_time(view.own_batch_micros), without=view)

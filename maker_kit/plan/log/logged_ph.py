@@ -4,15 +4,18 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from maker_kit.bench.batches import last_ph
+from maker_kit.bench.batches import last_ph, recipe_version
 from maker_kit.bench.log import FILE, BenchLog, open_log
 from maker_kit.errors import MakerKitError
 from maker_kit.findings import Finding, look
+from maker_kit.formula.preservation.ph_reading import named_tool, reading_error
 from maker_kit.workshop import Workshop
 
 
 def with_logged_ph(workshop: Workshop, log: BenchLog | None) -> tuple[Workshop, dict[str, Finding]]:
     """The workshop with each recipe's last pH reading from the log, and where each is from.
+
+    Only a batch of the version in hand vouches for a recipe. A reading of another version is told and changes nothing.
 
     Parameters
     ----------
@@ -22,15 +25,21 @@ def with_logged_ph(workshop: Workshop, log: BenchLog | None) -> tuple[Workshop, 
     Returns
     -------
     tuple of (Workshop, dict of str to Finding)
-        Recipes of which the log has no reading stay as their table has them; the findings, by recipe, are of kind
-        *know* with the code ``day.ph``.
+        Recipes of which the log has no reading stay as their table has them; the findings, by recipe, are ``day.ph``
+        (know) and ``day.ph_other_version`` (look), and stand in the workshop too.
     """
     recipes, told = dict(workshop.recipes), {}
-    for name, recipe in workshop.recipes.items():
-        found = last_ph(log, name) if log is not None else None
+    for name, recipe in workshop.recipes.items() if log is not None else ():
+        version = recipe_version(recipe)
+        found = last_ph(log, name, version)
         if found is not None:
-            recipes[name], told[name] = replace(recipe, ph_read=found[0]), found[3]
-    return replace(workshop, recipes=recipes), told
+            tool = named_tool(found.tool)
+            read = {"ph_read": found.value, "ph_tool": tool, "ph_error": reading_error(tool)}
+            recipes[name] = replace(recipe, **read, ph_at_c=found.at_c, ph_noted=found.noted)
+        other = found or last_ph(log, name)
+        if other is not None:
+            told[name] = other.told(version, "unknown" if recipe.ph_read is None else "note")
+    return replace(workshop, recipes=recipes, logged=told), told
 
 
 def with_own_log(workshop: Workshop) -> tuple[Workshop, dict[str, Finding]]:
@@ -45,4 +54,7 @@ def with_own_log(workshop: Workshop) -> tuple[Workshop, dict[str, Finding]]:
             return with_logged_ph(workshop, log)
     except MakerKitError as error:
         text = f"The last pH in the bench log was not looked up: {error}"
-        return workshop, {name: look("day.log_unread", FILE, text, level="unknown") for name in workshop.recipes}
+        step = "Look the log over with maker-kit log, or mend it with maker-kit log --mend."
+        unread = look("day.log_unread", FILE, text, level="unknown", next_step=step)
+        told = dict.fromkeys(workshop.recipes, unread)
+        return replace(workshop, logged=told), told

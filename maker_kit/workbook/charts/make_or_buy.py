@@ -84,7 +84,8 @@ def draw_curve(view: CurveView, ax: Axes) -> Axes:
         if cash.get(n, inf) <= top * 0.94:
             point(ax, n, cash[n] + top * 0.035, "v", 5, edge=INK, zorder=5)
     own = " and own time" if view.own_batch_micros else ""
-    labels = [(f"what you pay{own}", [*cash.values()][-1] if cash else 0, INK)]
+    first_asked = ", cupboard first" if view.without else ""
+    labels = [(f"what you pay{own}{first_asked}", [*cash.values()][-1] if cash else 0, INK)]
     labels.append((f"what was used up{own}", used[-1] if used else 0, LEAF))
     for dash, line in zip(DASHES * 4, view.shop_lines, strict=False):
         ax.axhline(line.price, color=CLAY, linewidth=1.3, linestyle=dash, zorder=2)

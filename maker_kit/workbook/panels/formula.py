@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import threading
-from time import sleep
-
+from maker_kit.buying.stopping import Asked
 from maker_kit.errors import BasketError
 from maker_kit.plan.costs import Solvers, purchase
+from maker_kit.plan.log.logged_ph import with_own_log
 from maker_kit.plan.plan import Plan
 from maker_kit.workbook.asked import thickness_of
+from maker_kit.workbook.behind import Behind
 from maker_kit.workbook.charts.formula import GRAVEST, LIMITS, MOST_BARS, SIZE_COST
 from maker_kit.workbook.charts.picture import Of
 from maker_kit.workbook.charts.thickness import THICKNESS
@@ -54,7 +54,8 @@ class FormulaScreen(Screen):
     def __init__(self, workshop: Workshop, recipe: str = "", **start: object) -> None:
         self.sliders, self._solvers = RecipeSliders(workshop, recipe, **start), Solvers()
         self._found: SizeCost | None = None
-        self._turn, self._worker = 0, None
+        self._plan: Plan | None = None
+        self._behind = Behind(self._settle, lambda _: None)  # what was told at once stands where proving it fails
         sliders = self.sliders
         rows = [sliders.recipe, sliders.size.row, sliders.load.row, sliders.thickener.row, sliders.scent, sliders.ph]
         pictures = {"picture": GRAVEST, "curve": SIZE_COST}
@@ -62,19 +63,16 @@ class FormulaScreen(Screen):
 
     def wait(self, seconds: float = 60.0) -> bool:
         """Wait for the background; true once nothing is under way."""
-        if self._worker is not None:
-            self._worker.join(seconds)
-        return self._worker is None or not self._worker.is_alive()
+        return self._behind.wait(seconds)
 
     def _look(self) -> Shown:
         """What is known at once; counts that are not proved yet follow from the background."""
-        self._turn += 1
-        plan = self.sliders.plan()
+        self._behind.moves_on()
+        self._plan = plan = self.sliders.plan()
         seconds = MOVED_S if self._found else FIRST_LOOK_S
         self._found = self._cost(plan, {} if headless() else {"seconds": seconds, "close": False})
         if self._found and not self._found.settled:
-            self._worker = threading.Thread(target=self._settle, args=(self._turn, plan), daemon=True)
-            self._worker.start()
+            self._behind.start(REST_S)
         bars = Of(plan.recipe.title, plan.bars)
         return {**self._costs(plan), "stops": stops_banner(plan.findings), "picture": bars, **self._inside(plan)}
 
@@ -91,17 +89,14 @@ class FormulaScreen(Screen):
         bought = self._found and any(p.upper_micros is not None for p in self._found.view.curve.points)
         return {"answer": answer(size_in_words(self._found, plan)), "curve": self._found if bought else None}
 
-    def _settle(self, turn: int, plan: Plan) -> None:
+    def _settle(self, moved_on: Asked, _: Asked) -> None:
         """Prove the counts that are open, unless a control has moved again."""
-
-        def moved_on() -> bool:
-            return turn != self._turn
-
-        sleep(REST_S)
+        plan = self._plan
         found = None if moved_on() else self._cost(plan, {"cancelled": moved_on})
-        if found and not moved_on():
-            self._found = found
-            self.show(self._costs(plan))
+        with self.telling:
+            if found and not moved_on():
+                self._found = found
+                self.show(self._costs(plan))
 
     def _inside(self, plan: Plan) -> Shown:
         """What stands in the tabs, each worked out when it is seen."""
@@ -109,7 +104,7 @@ class FormulaScreen(Screen):
         return {
             "words": lambda: formula.overview(plan),
             "weigh_out": lambda: (formula.weigh_out_sheet(plan), formula.premix_sheet(plan)),
-            "notes": lambda: findings_sheet(plan.findings),
+            "notes": lambda: findings_sheet(plan.notes),
             "all_limits": Of(plan.recipe.title, plan.bars) if len(plan.bars) > MOST_BARS else None,
             "cost": lambda: _cost_sheet(plan),
             "thickness": lambda: thick and thickness_shown(thick) and Of(plan.recipe.title, thickness_shown(thick)),
@@ -129,4 +124,4 @@ def _cost_sheet(plan: Plan) -> Sheet | str:
 @once_begun
 def formula_panel(workshop: Workshop, recipe: str = "", **start: object) -> FormulaScreen:
     """A recipe under its sliders; see `FormulaScreen` for what it can start with."""
-    return FormulaScreen(workshop, recipe, **start)
+    return FormulaScreen(with_own_log(workshop)[0], recipe, **start)

@@ -4,30 +4,30 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
-from fractions import Fraction
-from time import monotonic, sleep
+from time import monotonic
 from typing import Any
 
 from maker_kit.buying.costing import CostCurve, with_ties_settled
+from maker_kit.buying.curve.solver import CurveSolver
 from maker_kit.buying.stopping import Asked
 from maker_kit.errors import MakerKitError
 from maker_kit.formula.batch import counted
 from maker_kit.plan.costs import CurveView, Purchase, Solvers, curve_view, purchase, purchase_of, settled_view
-from maker_kit.plan.delivery_band import delivery_band
+from maker_kit.plan.log.cupboard import CupboardList, cupboard_list, held, is_stocked
+from maker_kit.plan.log.logged_ph import with_own_log
 from maker_kit.plan.plan import Plan
-from maker_kit.plan.sensitivity import sensitivity
 from maker_kit.workbook.behind import Behind
 from maker_kit.workbook.charts.make_or_buy import CURVE
-from maker_kit.workbook.panels.call import Shown, as_html
+from maker_kit.workbook.panels.call import Shown
 from maker_kit.workbook.panels.controls import SLIDER, counter, sentence, slider_to
 from maker_kit.workbook.panels.own.begin import once_begun
 from maker_kit.workbook.panels.own.buy_tabs import LIST, MOVES, ORDER, PRICES, REPORT, SELL, TABS, BuyTabs
+from maker_kit.workbook.panels.own.cupboard import AskCupboard
 from maker_kit.workbook.panels.own.report import report_button
 from maker_kit.workbook.panels.recipe_sliders import RecipeSliders
 from maker_kit.workbook.shown import make_or_buy as shown
 from maker_kit.workbook.shown.answers import answer, stops_banner
 from maker_kit.workbook.shown.sentences import headless
-from maker_kit.workbook.shown.sheets import findings_sheet
 from maker_kit.workshop import Workshop
 
 FIRST_LOOK_S = 0.035
@@ -36,11 +36,6 @@ FIRST_LOOK_S = 0.035
 REST_S = 0.12
 """How long the controls must rest before the background starts, so that no slider that is dragged slows down [s]."""
 
-REASONS_REST_S = 0.8
-"""How long the controls must rest before the reasons are worked out, which takes longest of all [s]."""
-
-BESIDE = {"keeping", "clash", "avoid"}
-"""Topics of the notes that stand beside the shopping list."""
 CLOSE_S = 60.0
 """How long the counts that are open may take to be proved, all together [s]; then it is said that they are not."""
 
@@ -52,7 +47,6 @@ FAILED = (
     "The shopping list could not be worked out: something in the workbook itself failed. The curve above stands; "
     "please report it with your tables."
 )
-FOLLOWS = "This follows in a moment."
 
 
 class MakeOrBuyPanel(BuyTabs):
@@ -76,6 +70,13 @@ class MakeOrBuyPanel(BuyTabs):
         Recipes and containers for one order, as `maker_kit.workbook.ordering.read_counts` takes them.
     markup, margin : float
         Mark-up on the cost and margin in the price [%] to begin with.
+    cupboard : bool, optional
+        Whether the cupboard is asked first; None where the maker's own bench log has stock.
+
+    Notes
+    -----
+    With the cupboard asked first, the curve, the list and the answer say what is still to be paid; all that is of what
+    one container is worth (part by part, what moves it, selling) stays as without.
     """
 
     def __init__(
@@ -90,10 +91,13 @@ class MakeOrBuyPanel(BuyTabs):
         together: str = "",
         markup: float = 50,
         margin: float = 50,
+        cupboard: bool | None = None,
     ) -> None:
         self.workshop, self.upto, self._together = workshop, upto, together
         self.view: CurveView | None = None
         self._solvers, self._behind = Solvers(), Behind(self._settle, self._say_last)
+        self.cupboard = AskCupboard(workshop, cupboard)
+        self._listed: CupboardList | None = None
         self._searched: CostCurve | None = None
         self._drawn = 0.0
         self._bought: Purchase | None = None
@@ -108,7 +112,8 @@ class MakeOrBuyPanel(BuyTabs):
         self.margin = slider_to(95.0, "margin", "% of the price", margin, 0, 5, css="maker-margin")
         of_recipe = (self.sliders.size, self.sliders.load, self.sliders.thickener)
         own = (self.count, self.minutes, self.rate)
-        rows = [self.sliders.recipe, *(slider.row for slider in (*of_recipe, *own))]
+        rows = [self.sliders.recipe, *(slider.row for slider in (*of_recipe, *own)), self.cupboard.tick]
+        own = (*own, self.cupboard.tick)
         pictures = {"picture": CURVE, "words": None, "state": None}
         super().__init__("maker-buy", (self.sliders, *own), self._first_look, pictures, TABS, rows)
         for slider in (self.markup, self.margin):
@@ -126,7 +131,7 @@ class MakeOrBuyPanel(BuyTabs):
         *above, tabs = super().stand(rows, [*below, self.widget("words")])
         selling = self._inside(SELL)
         selling.children = (self.markup.row, self.margin.row, *selling.children)
-        self._inside(REPORT).children = (report_button(lambda: self.view.plan, self.upto),)
+        self._inside(REPORT).children = (report_button(lambda: self.plain.plan, self.upto),)
         return [*above, self.widget("state"), tabs]
 
     def wait(self, seconds: float = 60.0) -> bool:
@@ -135,11 +140,12 @@ class MakeOrBuyPanel(BuyTabs):
 
     def _first_look(self) -> Shown:
         self._behind.moves_on()
-        self._bought, self._done = None, frozenset()
+        self._bought, self._listed, self._done = None, None, frozenset()
         plan = self.sliders.plan(batches=self.count.value)
-        view = self._same_curve(plan) or curve_view(
-            plan, self.upto, solver=self._solvers.of(plan), seconds=FIRST_LOOK_S, close=False
-        )
+        asked = self.cupboard.stocked(plan)
+        view = self._same_curve(asked) or self._begun(asked)
+        if asked is not plan:
+            view = replace(view, without=(view.without and replace(view.without, plan=plan)) or self._begun(plan))
         if self.view is None or self.view.curve is not view.curve:
             self._searched = None
         self.view = view.with_own_time(self._own_time)
@@ -148,8 +154,16 @@ class MakeOrBuyPanel(BuyTabs):
         return {}
 
     @property
-    def _own_time(self) -> Fraction:
-        return shown.own_time_of(self.minutes.value, self.rate.value)
+    def plain(self) -> CurveView | None:
+        """The curve without the cupboard; the one that is shown where it is not asked."""
+        return self.view and (self.view.without or self.view)
+
+    def _begun(self, plan: Plan) -> CurveView:
+        return curve_view(plan, self.upto, solver=self._solver(plan), seconds=FIRST_LOOK_S, close=False)
+
+    def _solver(self, plan: Plan) -> CurveSolver:
+        """The solver for what a plan buys, with or without the cupboard."""
+        return (self.cupboard.solvers if is_stocked(plan) else self._solvers).of(plan)
 
     def _same_curve(self, plan: Plan) -> CurveView | None:
         """The curve that is shown, where all that could be done at once is done and what moved changes nothing that is
@@ -159,6 +173,7 @@ class MakeOrBuyPanel(BuyTabs):
             return None
         was = self.view.plan
         same = (was.recipe.name, was.batch_size, was.needs) == (plan.recipe.name, plan.batch_size, plan.needs)
+        same = same and held(was) == held(plan)
         return replace(self.view, plan=plan, mark=plan.containers) if same else None
 
     def _curve(self) -> Shown:
@@ -204,7 +219,7 @@ class MakeOrBuyPanel(BuyTabs):
         if self.view is None:
             return
         plan = self.view.plan
-        fault = None if self._bought is not None else self._buy(plan, moved_on)
+        fault = None if self._bought is not None else self._buy(moved_on)
         if self._open(LIST):
             self._once("reasons", self._reasons, moved_on)
         if not moved_on() and CLOSED not in self._done:
@@ -223,114 +238,81 @@ class MakeOrBuyPanel(BuyTabs):
         if bought is None or moved_on() or what in self._done:
             return
         result = work(bought, moved_on)
-        if not moved_on():
-            self._done |= {what}
-            self.show(result)
+        with self.telling:
+            if not moved_on():
+                self._done |= {what}
+                self.show(result)
 
-    def _buy(self, plan: Plan, moved_on: Asked) -> MakerKitError | None:
+    def _buy(self, moved_on: Asked) -> MakerKitError | None:
         """The settled list of the count looked at, and all that follows from it; or why there is none."""
+        with self.telling:
+            plan, asked, listed = self.plain.plan, self.view.plan, None
         try:
-            bought = purchase(plan, cancelled=moved_on, solver=self._solvers.of(plan))
+            bought = purchase(plan, cancelled=moved_on, solver=self._solver(plan))
+            if asked is not plan:
+                how = {"without": bought, "cancelled": moved_on, "solver": self._solver(asked)}
+                listed = cupboard_list(plan, self.cupboard.there, **how)
         except MakerKitError as error:
             return error
-        if not moved_on():
-            self.view = settled_view(self.view, bought)
-            self._show_list(bought)
-            self.show(self._curve())
+        with self.telling:
+            if not moved_on():
+                without = listed and settled_view(self.view.without, bought)
+                shown_list = listed.with_cupboard if listed else bought
+                self.view = replace(settled_view(self.view, shown_list), without=without)
+                self._listed = listed
+                self._show_list(bought)
+                self.show(self._curve())
         return None
-
-    def _show_list(self, bought: Purchase) -> None:
-        """The list and what follows from it at once."""
-        plan, view = bought.plan, self.view
-        parts = shown.breakdown_of(bought, self.minutes.value, self.rate.value)
-        notes = findings_sheet(f for f in plan.findings if f.topic in BESIDE)
-        self._list_html = as_html((shown.shopping_sheet(bought), shown.leftovers_sheet(bought), notes))
-        self._bought, self._of = bought, f"{plan.recipe.title}, {counted(plan.containers)}"
-        self.show(
-            {
-                "state": self._state(),
-                "basket": self._list_html,
-                "stack": shown.breakdown_shown(bought, parts),
-                "parts": lambda: (
-                    shown.breakdown_sheet(bought, parts),
-                    shown.count_sheet(view, plan.batches),
-                    shown.cost_sheet(bought),
-                ),
-                "selling": self._selling,
-                **({} if self._open(MOVES) else {"bars": None, "moves": sentence(FOLLOWS)}),
-            }
-        )
 
     def _close(self, plan: Plan, moved_on: Asked, called: Asked) -> None:
         """The curve to its end, told and drawn while it gets there; what is known stays where it is called off."""
-        if not self.view.curve.open_counts and (self.view.unit_dear or plan.market.delivery_known):
-            self._done |= {CLOSED}
-            return
+        with self.telling:
+            known = not self.view.curve.open_counts and (self.view.unit_dear or plan.market.delivery_known)
+            if moved_on() or known:
+                self._done |= set() if moved_on() else {CLOSED}
+                return
+            without = self.view.without
+            listed = self._listed.with_cupboard if self._listed else None if without else self._bought
 
         def seen(found: CurveView) -> None:
+            with self.telling:
+                if moved_on():
+                    return
+                self._searched = found.curve
+                self.view = replace(found, without=self.view.without).with_own_time(self._own_time)
+                self.show({"state": self._state()})
+                if monotonic() - self._drawn > DRAWN_EVERY_S or not found.curve.open_counts:
+                    self._draw()
+
+        how = {"solver": self._solver(plan), "close_s": CLOSE_S, "bought": listed, "start": self._searched}
+        view = curve_view(plan, self.upto, cancelled=called, seen=None if headless() else seen, settle=False, **how)
+        if without is not None and not moved_on():  # what is used up is that of the curve without the cupboard
+            how = {"solver": self._solver(without.plan), "close_s": CLOSE_S, "bought": self._bought}
+            without = curve_view(without.plan, self.upto, cancelled=called, settle=False, **how)
+        with self.telling:
             if moved_on():
                 return
-            self._searched, self.view = found.curve, found.with_own_time(self._own_time)
-            self.show({"state": self._state()})
-            if monotonic() - self._drawn > DRAWN_EVERY_S or not found.curve.open_counts:
-                self._draw()
-
-        how = {"solver": self._solvers.of(plan), "close_s": CLOSE_S, "bought": self._bought, "start": self._searched}
-        view = curve_view(plan, self.upto, cancelled=called, seen=None if headless() else seen, settle=False, **how)
-        if moved_on():
-            return
-        self._searched, self.view = view.curve, view.with_own_time(self._own_time)
-        if not called():
-            self._done |= {CLOSED}
-            if self._bought is None and (found := purchase_of(self.view)) is not None:
-                self._show_list(found)
-        self._draw()
+            self._searched, self.view = view.curve, replace(view, without=without).with_own_time(self._own_time)
+            if not called():
+                self._done |= {CLOSED}
+                if self._bought is None and without is None and (found := purchase_of(self.view)) is not None:
+                    self._show_list(found)
+            self._draw()
 
     def _draw(self) -> None:
         self._drawn = monotonic()
         self.show(self._curve())
 
-    def _reasons(self, bought: Purchase, moved_on: Asked) -> Shown:
-        """Why this list."""
-        if not headless():
-            sleep(REASONS_REST_S)
-        if moved_on():
-            return {}
-        self._list_html = as_html((self._list_html, shown.reasons_sheet(bought.reasons(cancelled=moved_on))))
-        return {"basket": self._list_html}
-
-    def _beside_the_list(self, bought: Purchase, moved_on: Asked) -> Shown:
-        """Where something new begins along the curve, and what it would be at other prices of delivery."""
-        more = [shown.marks_sheet(self.view.marks)]
-        if not bought.plan.market.delivery_known:
-            how = {"own_batch_micros": self._own_time, "cancelled": moved_on}
-            more.append(shown.delivery_sheet(delivery_band(bought.plan, self.upto, **how)))
-        return {"basket": as_html((self._list_html, *more))}
-
-    def _moves(self, bought: Purchase, moved_on: Asked) -> Shown:
-        """What moves the verdict."""
-        plan, own = bought.plan, self._own_time
-        moves = sensitivity(plan, self.upto, own_batch_micros=own, cancelled=moved_on)
-        return {"bars": shown.sensitivity_shown(plan, moves), "moves": shown.sensitivity_sheet(plan, moves)}
-
     def _ties(self, bought: Purchase, called: Asked) -> Shown:
         """The curve with the list of every count settled, so that it uses up what the list does."""
         how = {"first": (bought.plan.batches,), "seconds": CLOSE_S, "cancelled": called}
-        curve = with_ties_settled(self.view.curve, self._solvers.of(bought.plan), **how)
-        self.view = self.view if called() else replace(self.view, curve=curve)
-        return {"picture": self.view}
-
-    def _selling(self) -> Any:
-        bought = self._bought
-        if bought is None:
-            return sentence(FOLLOWS)
-        return shown.selling_sheet(bought, self.markup.value, self.margin.value, self._own_time)
-
-    def _sell(self, *_: Any) -> None:
-        self.show({"selling": self._selling})
+        curve = with_ties_settled(self.view.curve, self._solver(self.view.plan), **how)
+        with self.telling:
+            self.view = self.view if called() else replace(self.view, curve=curve)
+            return {"picture": self.view}
 
 
 @once_begun
 def make_or_buy_panel(workshop: Workshop, recipe: str = "", **start: object) -> MakeOrBuyPanel:
     """A recipe's cost curve under its sliders; see `MakeOrBuyPanel` for what it can start with."""
-    return MakeOrBuyPanel(workshop, recipe, **start)
+    return MakeOrBuyPanel(with_own_log(workshop)[0], recipe, **start)

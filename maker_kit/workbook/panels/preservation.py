@@ -12,6 +12,8 @@ from maker_kit.formula.preservation.ph_reading import TOOLS, PhReading, reading_
 from maker_kit.formula.preservation.ph_strip import ph_strip
 from maker_kit.formula.preservation.preservation import judge_preservation
 from maker_kit.formula.recipe import Recipe
+from maker_kit.plan.log.logged_ph import with_own_log
+from maker_kit.plan.notes import ph_findings
 from maker_kit.workbook.asked import acid_start, reading_of
 from maker_kit.workbook.charts.picture import Of
 from maker_kit.workbook.charts.preservation import PH_STRIP
@@ -47,6 +49,7 @@ def preservation_panel(
     more : Mapping of str to callable, optional
         Title → content of tabs behind its own.
     """
+    workshop, _ = with_own_log(workshop)
     first = first_recipe(workshop, recipe, has_water)
     which = recipe_choice(workshop, first.name)
     which.layout.width, which.style.description_width = WIDE
@@ -61,22 +64,24 @@ def preservation_panel(
         made = workshop.recipe(which.value)
         reading.slider.value = NEUTRAL if made.ph_read is None else made.ph_read
         was_read.value = made.ph_read is not None
-        tool.value, warm.value = made.ph_tool, ""
+        tool.value, warm.value = made.ph_tool, "" if made.ph_at_c is None else f"{made.ph_at_c:g}"
 
     def read() -> tuple[Recipe, PhReading | None]:
         made = workshop.recipe(which.value)
         if not was_read.value:
-            return replace(made, ph_read=None), None
+            return replace(made, ph_read=None, ph_noted=""), None
         noted = reading_of(reading.value, tool.value, warm.value)
         error = reading_error(tool.value)
-        return replace(made, ph_read=reading.value, ph_tool=tool.value, ph_error=error), noted
+        as_noted = (reading.value, tool.value) == (made.ph_read, made.ph_tool)
+        where = made.ph_noted if as_noted else ""  # of the batch in the log, until another reading is given
+        return replace(made, ph_read=reading.value, ph_tool=tool.value, ph_error=error, ph_noted=where), noted
 
     def call() -> Shown:
         tool.disabled = warm.disabled = not was_read.value
         reading.enable(was_read.value)
         made, noted = read()
         strip, found = ph_strip(made, noted), judge_preservation(made)
-        notes = shown.reading_notes(made, noted) if was_read.value else ()
+        notes = (*ph_findings(workshop, made), *(shown.reading_notes(made, noted) if was_read.value else ()))
         return {
             "answer": answer(shown.preservation_answer(made, strip, (*notes, *found))),
             "stops": stops_banner((*notes, *found)),

@@ -140,4 +140,6 @@ def level_of(recipe: Recipe, ingredient: str) -> float:
 def _reading(recipe: Recipe) -> str:
     if not recipe.holds_water:
         return "no water in it, no pH to read"
-    return "none on file" if recipe.ph_read is None else f"{recipe.ph_read:g} (last reading on file)"
+    return (
+        f"{recipe.ph_in_words} ({recipe.ph_noted or 'last reading on file'})" if recipe.ph_in_words else "none on file"
+    )

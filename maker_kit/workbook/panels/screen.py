@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from threading import RLock
 from typing import Any
 
 import ipywidgets as w
@@ -36,6 +37,11 @@ class Screen(CallPanel):
         How the controls stand, and what stands under them.
     left : str
         Room of the controls; what is left is the pictures'.
+
+    Notes
+    -----
+    What works behind a screen shows what it found while it holds ``telling``, and only if no control has moved since,
+    asked while it holds it: a redraw holds it too, so that the page never falls back to what was asked before.
     """
 
     def __init__(
@@ -49,6 +55,7 @@ class Screen(CallPanel):
         below: Sequence[Any] = (),
         left: str = LEFT,
     ) -> None:
+        self.telling = RLock()
         self._left, self._titles = left, tuple(tabs)
         self._pictures, self._tabs = tuple(pictures), {title: tuple(places) for title, places in tabs.items()}
         self._late: dict[str, Any] = {}
@@ -73,12 +80,17 @@ class Screen(CallPanel):
 
     def show(self, shown: Shown) -> None:
         """Show what is in sight at once; what is in a closed tab waits until it is opened."""
-        seen = {place: result for place, result in shown.items() if self._in_sight(place)}
-        super().show(seen)
-        self._late = {
-            **{p: r for p, r in self._late.items() if p not in seen},
-            **{p: r for p, r in shown.items() if p not in seen},
-        }
+        with self.telling:
+            seen = {place: result for place, result in shown.items() if self._in_sight(place)}
+            super().show(seen)
+            self._late = {
+                **{p: r for p, r in self._late.items() if p not in seen},
+                **{p: r for p, r in shown.items() if p not in seen},
+            }
+
+    def _redraw(self) -> None:
+        with self.telling:
+            super()._redraw()
 
     def _in_sight(self, place: str) -> bool:
         if headless():
@@ -89,7 +101,8 @@ class Screen(CallPanel):
 
     def _opened(self, *_: Any) -> None:
         try:
-            self.show(dict(self._late))
+            with self.telling:
+                self.show(dict(self._late))
         except MakerKitError as error:
             if headless():
                 raise

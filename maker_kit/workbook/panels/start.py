@@ -12,7 +12,7 @@ from maker_kit.plan.notes import used_in_time
 from maker_kit.plan.plan import Plan, make_plan
 from maker_kit.workbook.charts.formula import TALL_COST
 from maker_kit.workbook.panels.call import Shown
-from maker_kit.workbook.panels.controls import look, recipe_choice, text_box
+from maker_kit.workbook.panels.controls import dropdown, look, recipe_choice, text_box
 from maker_kit.workbook.panels.own.begin import once_begun
 from maker_kit.workbook.panels.screen import Screen
 from maker_kit.workbook.shown import start
@@ -22,6 +22,8 @@ from maker_kit.workshop import Workshop
 
 USUAL = 12
 """How many containers are looked at, where they are used up while they keep."""
+AT_ONCE = 24
+"""Most recipes that are planned and priced for one look; the others of a large workshop are a choice away."""
 TABS = {"map": {"map": None}, "how far to trust it": {"trust": None}}
 
 
@@ -32,7 +34,9 @@ def usual_plan(workshop: Workshop, name: str) -> Plan:
 
 
 class StartScreen(Screen):
-    """All recipes of a workshop, each planned and priced once, and the curve of the one that is chosen.
+    """The recipes of a workshop, each planned and priced once when it is looked at, and the curve of one of them.
+
+    At most `AT_ONCE` are looked at together; where there are more, a choice leads through them.
 
     Parameters
     ----------
@@ -44,18 +48,34 @@ class StartScreen(Screen):
     """
 
     def __init__(self, workshop: Workshop, recipe: str = "", folder: Path | None = None) -> None:
-        self._solvers = Solvers()
-        self.plans = {name: usual_plan(workshop, name) for name in workshop.recipes}
-        self._priced = [(plan, self._bought(plan)) for plan in self.plans.values()]
+        self._solvers, self._workshop = Solvers(), workshop
+        self.plans: dict[str, Plan] = {}
+        self._bought_for: dict[str, Purchase | None] = {}
+        self.pages = start.pages(tuple(workshop.recipes), AT_ONCE)
         self._beside = start.notebooks_beside(folder or Path.cwd())
         self.recipe = recipe_choice(workshop, recipe, "curve of", **look("34em", "6em"))
-        table, paste = text_box("maker-start-recipes"), text_box("maker-start-paste")
-        table.value = f'<div style="overflow-x:auto">{start.recipes_sheet(self._priced).html()}</div>'
+        self._table, paste = text_box("maker-start-recipes"), text_box("maker-start-paste")
         paste.value = start.paste_link()
-        body = w.VBox([table, self.recipe, paste], layout={"width": "100%"})
+        titles = list(self.pages)
+        name = self.recipe.value
+        self.page = dropdown("recipes", titles, next(t for t in titles if name in self.pages[t]), **look("34em", "6em"))
+        more = [self.page] if len(titles) > 1 else []
+        body = w.VBox([*more, self._table, self.recipe, paste], layout={"width": "100%"})
         super().__init__(
-            "maker-start", (self.recipe,), self._look, {"curve": TALL_COST}, TABS, rows=[body], left="50em"
+            "maker-start", (*more, self.recipe), self._look, {"curve": TALL_COST}, TABS, rows=[body], left="50em"
         )
+
+    def plan_of(self, name: str) -> Plan:
+        """A recipe's plan, made when it is first looked at."""
+        if name not in self.plans:
+            self.plans[name] = usual_plan(self._workshop, name)
+        return self.plans[name]
+
+    def _priced(self, name: str) -> start.Priced:
+        plan = self.plan_of(name)
+        if name not in self._bought_for:
+            self._bought_for[name] = self._bought(plan)
+        return plan, self._bought_for[name]
 
     def _bought(self, plan: Plan) -> Purchase | None:
         try:
@@ -64,9 +84,10 @@ class StartScreen(Screen):
             return None
 
     def _look(self) -> Shown:
-        plan = self.plans[self.recipe.value]
+        plan, priced = self.plan_of(self.recipe.value), [self._priced(name) for name in self.pages[self.page.value]]
+        self._table.value = f'<div style="overflow-x:auto">{start.recipes_sheet(priced).html()}</div>'
         return {
-            "answer": answer(start.start_in_words(self._priced)),
+            "answer": answer(start.start_in_words(priced, len(self._workshop.recipes))),
             "stops": stops_banner(plan.findings),
             "curve": lambda: size_cost(plan, solver=self._solvers.of(plan)),
             "map": start.map_of(self._beside),

@@ -2,8 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from maker_kit.bench.sheet import CLEAN_END, CLEAN_START, BenchSheet
 from maker_kit.workbook.paper.pages import Column, Pages
+
+SIZES = ((13.0, 11.5, 9.5), (12.0, 10.5, 8.5), (11.0, 11.0, 7.5), (11.0, 10.0, 7.0), (11.0, 9.0, 7.0))
+"""Letters of the weigh-out and of the steps [pt], and the least height of a row [mm]: the largest of two pages."""
+TWO = 2
 
 
 def bench_sheet_pages(sheet: BenchSheet, paper: str = "A4", made_at: str = "") -> Pages:
@@ -26,6 +32,15 @@ def bench_sheet_pages(sheet: BenchSheet, paper: str = "A4", made_at: str = "") -
     UnknownNameError
         If there is no such paper.
     """
+    made = [_pages(sheet, paper, made_at, SIZES[0])]
+    for sizes in SIZES[1:]:
+        if made[-1].count > TWO:
+            made.append(_pages(sheet, paper, made_at, sizes))
+    return made[-1]
+
+
+def _pages(sheet: BenchSheet, paper: str, made_at: str, sizes: Sequence[float]) -> Pages:
+    weigh_pt, step_pt, high_mm = sizes
     number = sheet.number or "________"
     foot = f"{sheet.title} · batch {number} · version {sheet.version}" + (f" · {made_at}" if made_at else "")
     pages = Pages(f"Bench sheet: {sheet.title}", paper, foot, margin_mm=12, size_pt=10)
@@ -42,8 +57,8 @@ def bench_sheet_pages(sheet: BenchSheet, paper: str = "A4", made_at: str = "") -
     pages.text("Put a beaker on for each phase and tare once; the display then runs as under “shows”.", scale=0.85)
     columns = ["phase", "ingredient", Column("weigh", right=True), Column("shows", right=True)]
     columns += [Column("lot", least_mm=26), Column("weighed", least_mm=20), "note"]
-    rows = [(x.phase, x.ingredient, x.weigh, x.running, None, None, x.note) for x in sheet.lines]
-    pages.table(columns, rows, size_pt=11, high_mm=6.6)
+    rows = [(x.phase, x.ingredient, _kept(x.weigh), _kept(x.running), None, None, x.note) for x in sheet.lines]
+    pages.table(columns, rows, size_pt=weigh_pt, high_mm=high_mm)
     if sheet.premixes:
         pages.text("Pre-mixes, for what is too little for the scale:", bold=True)
         for mix in sheet.premixes:
@@ -56,7 +71,7 @@ def bench_sheet_pages(sheet: BenchSheet, paper: str = "A4", made_at: str = "") -
             (s.number, s.what, s.with_and_into, s.window, s.minutes, "" if s.reads else "–", s.else_, None)
             for s in sheet.steps
         ]
-        pages.table(columns, steps, size_pt=9, high_mm=7)
+        pages.table(columns, steps, size_pt=step_pt, high_mm=high_mm)
     else:
         pages.text("No steps are on file for this recipe: write down what you do, in order.")
         columns = [Column("", least_mm=8), Column("what", least_mm=100), Column("done at", least_mm=18)]
@@ -76,3 +91,8 @@ def _end(pages: Pages) -> None:
     pages.heading("Other than planned, and why", 2)
     pages.table([Column("", least_mm=150)], [[None]] * 3, high_mm=8)
     pages.ticks(CLEAN_END)
+
+
+def _kept(amount: str) -> str:
+    """An amount whose unit never stands on a line of its own."""
+    return amount.replace(" ", "\u00a0")

@@ -1,14 +1,18 @@
-"""The page of a decision on paper: the same parts and numbers, on A4 or Letter."""
+"""The page of a decision on paper: the whole decision on the first page, the details behind it, on A4 or Letter."""
 
 from __future__ import annotations
 
 import datetime
+from collections.abc import Iterable
 
-from maker_kit.workbook.linked import Linked
-from maker_kit.workbook.paper.drawn import Pages
+from maker_kit.workbook.linked import Linked, Part
+from maker_kit.workbook.paper.pages import Pages
 
-SIZE, SMALL = 8.5, 7.0
-"""Of words and of tables [pt]."""
+SIZES = (9.0, 8.5, 8.0, 7.5, 7.0)
+"""Of plain text on the first page [pt]: the largest with which it is one page."""
+DETAILS = 8.5
+"""Of plain text behind it [pt]."""
+MARGIN_MM = 13.0
 
 
 def decision_paper(shown: Linked, title: str, on: datetime.date, paper: str = "A4") -> bytes:
@@ -17,6 +21,7 @@ def decision_paper(shown: Linked, title: str, on: datetime.date, paper: str = "A
     Parameters
     ----------
     shown : Linked
+        Its parts up to the first that begins a new page are the first page.
     title : str
         What it is about: the product.
     on : datetime.date
@@ -33,24 +38,29 @@ def decision_paper(shown: Linked, title: str, on: datetime.date, paper: str = "A
     UnknownNameError
         If there is no such paper.
     """
-    pages = Pages(paper, f"Decision: {title}", f"written on {on.isoformat()}")
-    pages.heading(title)
-    pages.text(shown.answer, 11, bold=True)
-    pages.space(1)
-    for part in shown.parts:
-        if part.new_page:
-            pages.turn()
-        if part.heading:
-            pages.space(1.5)
-            pages.keep(24)
-            pages.heading(part.heading, 10.5)
-        for cell in part.sentences:
-            pages.text(shown.numbered(cell), SIZE)
-        if part.rows:
-            pages.space(1)
-            pages.table(part.columns, [[shown.numbered(c) for c in row] for row in part.rows], part.shares, SMALL)
-    pages.keep(24)
-    pages.heading(shown.where, 10.5)
+    cut = next((number for number, part in enumerate(shown.parts) if part.new_page), len(shown.parts))
+    for size in SIZES:
+        pages = Pages(f"Decision: {title}", paper, f"Decision: {title} · written on {on.isoformat()}", MARGIN_MM, size)
+        pages.heading(title, 2)
+        pages.text(shown.answer, bold=True, scale=1.2)
+        _parts(pages, shown, shown.parts[:cut])
+        if pages.fits_one:
+            break
+    pages.turn()
+    pages.size = DETAILS
+    _parts(pages, shown, shown.parts[cut:])
+    pages.heading(shown.where, 3)
     for place, number in shown.numbers.items():
-        pages.text(f"[{number}] {place}", SMALL)
+        pages.text(f"[{number}] {place}", scale=0.8)
     return pages.pdf()
+
+
+def _parts(pages: Pages, shown: Linked, parts: Iterable[Part]) -> None:
+    for part in parts:
+        if part.heading:
+            pages.heading(part.heading, 3)
+        for cell in part.sentences:
+            pages.text(shown.numbered(cell))
+        if part.rows:
+            rows = [[shown.numbered(cell) for cell in row] for row in part.rows]
+            pages.table(part.columns, rows, size_pt=max(pages.size - 1, 7.0), shares=part.shares)

@@ -19,7 +19,17 @@ from reportlab.lib.enums import TA_RIGHT
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import BaseDocTemplate, Frame, Image, KeepTogether, PageTemplate, Paragraph, Spacer, Table
+from reportlab.platypus import (
+    BaseDocTemplate,
+    Frame,
+    Image,
+    KeepTogether,
+    PageBreak,
+    PageTemplate,
+    Paragraph,
+    Spacer,
+    Table,
+)
 
 from maker_kit.errors import NoticeError, UnknownNameError
 from maker_kit.names import near_miss
@@ -32,6 +42,8 @@ LEAST_PT = 7.0
 BROKEN = 12
 """Longer words are broken where a table would be too wide even so [letters]."""
 PAD = 3.0
+FOOT_MM = 6.0
+"""Room of the foot [mm]."""
 
 
 @dataclass(frozen=True)
@@ -75,15 +87,14 @@ class Pages:
     def __init__(
         self, title: str, paper: str = "A4", foot: str = "", margin_mm: float = 14, size_pt: float = 10
     ) -> None:
-        if paper not in PAPERS:
-            msg = f'there is no paper "{paper}"; {near_miss(paper, list(PAPERS))}'
-            raise UnknownNameError(msg)
+        check_paper(paper)
         use_fonts()
         self.title, self.foot, self.size = printable(title), printable(foot), size_pt
         self.page = tuple(side * mm for side in PAPERS[paper])
         self.margin = margin_mm * mm
         self.width = self.page[0] - 2 * self.margin
         self.flow: list[Any] = []
+        self._done: tuple[int, bytes, int] | None = None
 
     def heading(self, text: str, level: int = 1) -> None:
         """A heading; it stays with what follows."""
@@ -99,6 +110,19 @@ class Pages:
     def space(self, high_mm: float) -> None:
         """Empty room [mm]."""
         self.flow.append(Spacer(1, high_mm * mm))
+
+    def turn(self) -> None:
+        """Begin a new page."""
+        self.flow.append(PageBreak())
+
+    @property
+    def fits_one(self) -> bool:
+        """Whether all that was added so far stands on one page."""
+        room = self.page[1] - 2 * self.margin - FOOT_MM * mm
+        high = 0.0
+        for number, piece in enumerate(self.flow):
+            high += piece.wrap(self.width, 10**6)[1] + (piece.getSpaceBefore() if number else 0) + piece.getSpaceAfter()
+        return high <= room
 
     def ticks(self, texts: Iterable[str]) -> None:
         """Sentences with a box before each, to tick with a pen."""
@@ -119,6 +143,7 @@ class Pages:
         *,
         size_pt: float = 0,
         high_mm: float = 0,
+        shares: Sequence[float] = (),
     ) -> None:
         """A table whose rows are never split and whose head stands on every page.
 
@@ -131,6 +156,8 @@ class Pages:
             Of its letters; as plain text unless given, and smaller down to `LEAST_PT` where a word would not fit.
         high_mm : float
             Least height of a row, for room to write [mm].
+        shares : sequence of float
+            Of the width, one a column, where every word fits so; by what stands in them unless given.
 
         Raises
         ------
@@ -148,6 +175,8 @@ class Pages:
                     break
                 msg = f"the table of {', '.join(h.head for h in heads)} is too wide for this paper: leave a column out"
                 raise NoticeError(msg)
+        if shares and (wide := self._by_shares(heads, cells, size, shares)):
+            widths = wide
         top = [
             Paragraph(_said(h.head), self._style(size, bold=True, alignment=TA_RIGHT if h.right else 0)) for h in heads
         ]
@@ -186,12 +215,22 @@ class Pages:
 
     def pdf(self) -> bytes:
         """The document; the same facts give the same bytes."""
+        return self._built()[0]
+
+    def _built(self) -> tuple[bytes, int]:
+        """The document and its pages; laid out once, until something is added (a piece that was put off to a new page
+        remembers it, and is refused when it is laid out again).
+        """
+        if self._done is not None and self._done[0] == len(self.flow):
+            return self._done[1:]
+        for piece in self.flow:
+            piece.__dict__.pop("_postponed", None)
         out = io.BytesIO()
         inner = Frame(
             self.margin,
-            self.margin + 6 * mm,
+            self.margin + FOOT_MM * mm,
             self.width,
-            self.page[1] - 2 * self.margin - 6 * mm,
+            self.page[1] - 2 * self.margin - FOOT_MM * mm,
             0,
             0,
             0,
@@ -203,7 +242,13 @@ class Pages:
         )
         document.addPageTemplates([PageTemplate(id="page", frames=[inner], pagesize=self.page)])
         document.build(list(self.flow), canvasmaker=self._canvas)
-        return out.getvalue()
+        self._done = (len(self.flow), out.getvalue(), document.page)
+        return self._done[1:]
+
+    @property
+    def count(self) -> int:
+        """How many pages there are."""
+        return self._built()[1]
 
     def write(self, path: str | Path) -> Path:
         """Write the document, whole or not at all. Raises NoticeError where the file cannot be written."""
@@ -250,20 +295,11 @@ class Pages:
         """Width of every column [pt], its longest word at least, or so many letters of it; None where they do not stand
         side by side.
         """
-        least, whole = [], []
+        least, whole = self._least(heads, cells, size, longest), []
         for k, head in enumerate(heads):
             texts = [row[k] for row in cells]
-            words = [
-                w for t in texts for w in re.split(r"[ \n\t]+", t)
-            ]  # a space that does not break holds two together
-            top = max((width_pt(w, size, True) for w in head.head.split()), default=0.0)
-            least.append(
-                max(top, max((width_pt(w[:longest], size) for w in words), default=0.0), head.least_mm * mm)
-                + 2 * PAD
-                + 0.1
-            )
             long = max((width_pt(line, size) for t in texts for line in t.split("\n")), default=0.0)
-            whole.append(max(least[-1], long + 2 * PAD + 0.1, width_pt(head.head, size, True) + 2 * PAD + 0.1))
+            whole.append(max(least[k], long + 2 * PAD + 0.1, width_pt(head.head, size, True) + 2 * PAD + 0.1))
         room = self.width - sum(least)
         if room < 0:
             return None
@@ -274,11 +310,46 @@ class Pages:
         left = (self.width - sum(wide)) / len(to_write) if to_write else 0.0
         return [w + left if k in to_write else w for k, w in enumerate(wide)]
 
+    def _least(
+        self, heads: Sequence[Column], cells: Sequence[Sequence[str]], size: float, longest: int | None = None
+    ) -> list[float]:
+        """Least width of every column [pt]: its longest word, or so many letters of it, or the room to write."""
+        least = []
+        for k, head in enumerate(heads):
+            words = [w for row in cells for w in re.split(r"[ \n\t]+", row[k])]  # a space that does not break holds two
+            top = max((width_pt(w, size, True) for w in head.head.split()), default=0.0)
+            long = max((width_pt(w[:longest], size) for w in words), default=0.0)
+            least.append(max(top, long, head.least_mm * mm) + 2 * PAD + 0.1)
+        return least
+
+    def _by_shares(
+        self, heads: Sequence[Column], cells: Sequence[Sequence[str]], size: float, shares: Sequence[float]
+    ) -> list[float] | None:
+        """The width shared out [pt]; what a column lacks for its longest word comes from those that have room. None
+        where the words do not stand side by side.
+        """
+        least, fixed = self._least(heads, cells, size), dict[int, float]()
+        while True:
+            room = self.width - sum(fixed.values())
+            whole = sum(share for k, share in enumerate(shares) if k not in fixed)
+            wide = [fixed.get(k, room * share / whole if whole else 0.0) for k, share in enumerate(shares)]
+            short = [k for k, w in enumerate(wide) if w < least[k] - 1e-9 and k not in fixed]
+            if not short:
+                return wide if sum(wide) <= self.width + 1e-6 and min(wide) > 0 else None
+            fixed |= {k: least[k] for k in short}
+
     def _row_height(self, row: Sequence[Paragraph], widths: Sequence[float], least: float) -> float | None:
         if not least:
             return None
         needed = max(p.wrap(w - 2 * PAD, 10_000)[1] for p, w in zip(row, widths, strict=True)) + 4
         return max(least, needed)
+
+
+def check_paper(paper: str) -> None:
+    """Refuse a paper that there is none of (UnknownNameError)."""
+    if paper not in PAPERS:
+        msg = f'there is no paper "{paper}"; {near_miss(paper, list(PAPERS))}'
+        raise UnknownNameError(msg)
 
 
 def write_whole(path: Path, data: bytes) -> Path:

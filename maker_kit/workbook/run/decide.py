@@ -14,12 +14,13 @@ from maker_kit.decision.decision import decide
 from maker_kit.errors import NoticeError, path_text
 from maker_kit.formula.recipe import Recipe
 from maker_kit.plan import CurveView, Plan, Purchase, Unpriced, curve_view, make_plan, priced, purchase, settled_view
+from maker_kit.plan.log.logged_ph import with_own_log
 from maker_kit.workbook.linked import Linked
 from maker_kit.workbook.run.page import MONTHS
 from maker_kit.workbook.run.report import REPORT_NOTEBOOK, notebook_folder
 from maker_kit.workbook.run.settings import notebook_settings, read_settings
 from maker_kit.workbook.shown.decision import decision_page
-from maker_kit.workshop import Workshop, find_folder, load_workshop
+from maker_kit.workshop import Workshop, find_tables, load_workshop
 from maker_kit.workshop.csv.together import put_together
 from maker_kit.workshop.making import from_here
 
@@ -60,7 +61,11 @@ def asked(
     plan = make_plan(workshop, recipe, **chosen)
     bought = priced(purchase, plan)
     upto = max(values.get("upto") or 48, plan.batches)
-    return plan, bought, priced(settled_view, priced(curve_view, plan, upto), bought)
+    known = None if isinstance(bought, Unpriced) else bought
+    view = priced(
+        curve_view, plan, upto, bought=known, settle=False
+    )  # of the other counts only what they cost is asked
+    return plan, bought, priced(settled_view, view, bought)
 
 
 def decision_html(shown: Linked, title: str, on: datetime.date) -> str:
@@ -92,7 +97,7 @@ def write_decisions(
     recipes : sequence of str
         Names or titles.
     workshop : str
-        Folder of the workshop; empty for the demo's.
+        Folder or workbook of the workshop; empty for the demo's.
     texts : sequence of str
         ``NAME=VALUE`` texts for the settings of `TAKES`.
     to : pathlib.Path
@@ -116,7 +121,7 @@ def write_decisions(
     day, to = on or datetime.date.today(), from_here(to)
     declared = notebook_settings(notebook_folder() / REPORT_NOTEBOOK)
     values = read_settings(texts, {name: declared[name] for name in TAKES}, {})
-    shop = load_workshop(find_folder(workshop))
+    shop, _ = with_own_log(load_workshop(find_tables(workshop)))
     made = {}
     for recipe in dict.fromkeys(shop.recipe(name).name for name in recipes):
         decision = decide(*asked(shop, recipe, values))

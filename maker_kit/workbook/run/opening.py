@@ -93,16 +93,16 @@ def open_notebooks(
 ) -> int:
     """Serve copies of the notebooks to this machine, show one, and wait until Ctrl-C.
 
-    The copies stand in the workshop's folder ``notebooks``; those of the demo, which stays as it is, in a scratch
-    folder that goes at the end unless something in it was changed.
+    The copies stand in the workshop's folder ``notebooks``, beside its workbook where it is one; those of the
+    demo, which stays as it is, in a scratch folder that goes at the end unless something in it was changed.
 
     Parameters
     ----------
     name : str
         Which notebook to show first.
     find_workshop : callable
-        Gives the workshop's folder, or None for the demo; called while the server starts. What it raises ends the
-        opening.
+        Gives the workshop's folder or workbook, or None for the demo; called while the server starts. What
+        it raises ends the opening.
     port : int, optional
         Port to serve at; a free one unless given.
     browser : bool
@@ -127,7 +127,8 @@ def open_notebooks(
         try:
             server = start(room)
             workshop = find_workshop()
-            copies = copy_notebooks(notebook_folder(), (workshop or room) / COPIES)
+            home = workshop.parent if workshop and workshop.is_file() else workshop or room
+            copies = copy_notebooks(notebook_folder(), home / COPIES)
             order(server, orders(shown, copies, workshop, room))
             wait(server, shown, room)
             for line in lines(shown, copies, seen=not browser or _show(shown.address)):

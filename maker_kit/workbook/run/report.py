@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import contextlib
-import gc
 import importlib
 import json
+import logging
 import os
 import sys
 from collections.abc import Callable, Mapping, Sequence
@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from maker_kit import errors
+from maker_kit.collecting import seldom_collected
 from maker_kit.errors import NoticeError, path_text
 from maker_kit.formula.recipe import Recipe
 from maker_kit.scratch import room as scratch_room
@@ -100,6 +101,7 @@ def run_notebook(
     if unknown:
         msg = f"{source.name} takes no setting named {', '.join(unknown)}"
         raise NoticeError(msg)
+    logging.getLogger("papermill").setLevel(logging.ERROR)  # it knows no setting of two types, and would say so
     bar: Any = (
         {"desc": progress, "unit": "step", "bar_format": "{desc} |{bar:24}| {n_fmt}/{total_fmt} steps", "leave": False}
         if progress
@@ -151,17 +153,6 @@ def _leave_out_the_grammar() -> None:
 
 
 @contextlib.contextmanager
-def _seldom_collected():
-    """Look for garbage seldom: nearly two thousand modules are fetched, and each look would go over them all."""
-    before = gc.get_threshold()
-    gc.set_threshold(200_000, 20, 100)
-    try:
-        yield
-    finally:
-        gc.set_threshold(*before)
-
-
-@contextlib.contextmanager
 def _environment(**values: str):
     before = {name: os.environ.get(name) for name in values}
     os.environ.update(values)
@@ -175,7 +166,7 @@ def _environment(**values: str):
                 os.environ[name] = old
 
 
-@_seldom_collected()
+@seldom_collected()
 def write_reports(
     recipes: Sequence[str],
     workshop: str,
@@ -185,14 +176,15 @@ def write_reports(
     progress: bool = True,
     tell: Callable[[str], None] | None = None,
 ) -> list[Path]:
-    """Run the costing report for each recipe and write ``RECIPE.html``, ``RECIPE.json`` and ``RECIPE-curve.csv``.
+    """Run the costing report for each recipe, several side by side, and write ``RECIPE.html``, ``RECIPE.json`` and
+    ``RECIPE-curve.csv``.
 
     Parameters
     ----------
     recipes : sequence of str
         Names of recipes.
     workshop : str
-        Folder of the workshop; empty for the demo's.
+        Folder or workbook of the workshop; empty for the demo's.
     texts : sequence of str
         ``NAME=VALUE`` texts.
     to : pathlib.Path
@@ -212,12 +204,14 @@ def write_reports(
     MakerKitError
         If anything is wrong. No file of the recipe that failed is written or changed.
     """
-    from maker_kit.workshop import find_folder
+    from maker_kit.workbook.run.side_by_side import cores, side_by_side
+    from maker_kit.workshop import find_tables
+    from maker_kit.workshop.loading import read_once
     from maker_kit.workshop.making import from_here
 
     to, source = from_here(to), notebook_folder() / REPORT_NOTEBOOK
     values = read_settings(texts, notebook_settings(source), RESERVED)
-    folder = find_folder(workshop)
+    folder = find_tables(workshop)
     names, left_out = list(dict.fromkeys(recipes)), {}
     if len(names) > 1 or names[0] not in _stems(folder):
         checked = _checked(folder, names)  # several, a title, or a name that nobody knows
@@ -229,24 +223,22 @@ def write_reports(
         to.mkdir(parents=True, exist_ok=True)
         written: list[Path] = []
         with scratch_room("reporting", to) as scratch:
-            for name in names:
-                room = scratch / name
-                room.mkdir()
-                run = run_notebook(
-                    source,
-                    room / "run.ipynb",
-                    {k: v for k, v in values.items() if k not in left_out.get(name, ())}
-                    | {"recipe": name, "workshop": str(folder), "write_to": str(room)},
-                    progress=name if progress else "",
-                    here=True,
-                )
-                parts = [f"{name}.json", f"{name}-curve.csv", f"{name}.html"]
-                if not all((room / part).is_file() for part in parts[:2]):
-                    msg = f"the report of {name} did not come out whole, so nothing of it is kept"
-                    raise NoticeError(msg)
-                title = json.loads((room / parts[0]).read_text(encoding="utf-8"))["title"]
-                (room / parts[2]).write_text(page(run, title), encoding="utf-8")
-                written += put_together(to, "report", {part: (room / part).read_bytes() for part in parts})
+            given = [
+                {
+                    "name": name,
+                    "values": {k: v for k, v in values.items() if k not in left_out.get(name, ())},
+                    "folder": str(folder),
+                    "room": scratch / name,
+                }
+                for name in names
+            ]
+            if len(names) > 1 and cores() > 1:
+                made = side_by_side(one_report, given, progress="reports" if progress else "")
+            else:
+                made = (one_report(**each, progress=each["name"] if progress else "") for each in given)
+            with contextlib.closing(made), read_once():
+                for room, parts in made:
+                    written += put_together(to, "report", {part: (room / part).read_bytes() for part in parts})
     except OSError as error:
         why = error.strerror or error
         msg = f'the report cannot be written to "{path_text(to)}": {why}; choose another folder with --to'
@@ -260,6 +252,46 @@ def _stems(folder: Path) -> set[str]:
         return {path.stem for path in (folder / "recipes").iterdir()}
     except OSError:
         return set()
+
+
+def one_report(
+    name: str, values: Mapping[str, Any], folder: str, room: Path, progress: str = ""
+) -> tuple[Path, list[str]]:
+    """Run the costing report of one recipe in a room of its own.
+
+    Parameters
+    ----------
+    name : str
+    values : Mapping of str to object
+    folder : str
+        Folder or workbook of the workshop.
+    room : pathlib.Path
+        A folder that is not there yet.
+    progress : str
+        What the progress bar says; no bar where empty.
+
+    Returns
+    -------
+    room : pathlib.Path
+    parts : list of str
+        The files of the report in it.
+
+    Raises
+    ------
+    MakerKitError
+        If anything went wrong.
+    """
+    room.mkdir()
+    given = {**values, "recipe": name, "workshop": folder, "write_to": str(room)}
+    source = notebook_folder() / REPORT_NOTEBOOK
+    run = run_notebook(source, room / "run.ipynb", given, progress=progress, here=True)
+    parts = [f"{name}.json", f"{name}-curve.csv", f"{name}.html"]
+    if not all((room / part).is_file() for part in parts[:2]):
+        msg = f"the report of {name} did not come out whole, so nothing of it is kept"
+        raise NoticeError(msg)
+    title = json.loads((room / parts[0]).read_text(encoding="utf-8"))["title"]
+    (room / parts[2]).write_text(page(run, title), encoding="utf-8")
+    return room, parts
 
 
 def _left_out(values: Mapping[str, Any], recipes: Sequence[Recipe]) -> dict[str, list[str]]:

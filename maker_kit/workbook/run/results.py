@@ -9,7 +9,9 @@ from pathlib import Path
 from typing import Any
 
 from maker_kit.buying.costing import CostCurve
+from maker_kit.buying.needs import BASE_UNITS_PER_G
 from maker_kit.plan.costs import CurveView, Purchase
+from maker_kit.plan.log.cupboard import held
 from maker_kit.plan.plan import Plan, Unpriced
 from maker_kit.workbook.amounts import money
 
@@ -25,6 +27,7 @@ PRICED = (
     "counts_that_pay",
     "counts_not_known",
     "upto",
+    "cupboard",
 )
 """What is None where the cost is unknown."""
 
@@ -90,6 +93,16 @@ def _paid(bought: Purchase | Unpriced, view: CurveView | Unpriced) -> dict[str, 
         "counts_that_pay": {line.name: [list(pair) for pair in line.pays] for line in view.shop_lines},
         "counts_not_known": {line.name: [list(pair) for pair in line.not_known] for line in view.shop_lines},
         "upto": view.curve.counts[-1],
+        "cupboard": _cupboard(bought) if view.without else None,
+    }
+
+
+def _cupboard(bought: Purchase) -> dict[str, float]:
+    """What the order takes out of the cupboard [g]; a thing of which it holds nothing is left out."""
+    return {
+        item: min(units, bought.basket.need[item]) / BASE_UNITS_PER_G
+        for item, units in held(bought.plan).items()
+        if item in bought.basket.need
     }
 
 
@@ -131,8 +144,9 @@ def write_results(plan: Plan, made: Plan, bought: Purchase | Unpriced, view: Cur
         encoding="utf-8",
     )
     curve = view.curve or CostCurve(plan.batch_size, ())
+    used = () if isinstance(view, Unpriced) else view.used_cost_micros
     frame = curve.to_frame()
-    for column, costs in (("cash_cost", curve.cost_micros), ("used_cost", curve.used_cost_micros)):
+    for column, costs in (("cash_cost", curve.cost_micros), ("used_cost", used)):
         frame[column] = ["" if cost is None else money(cost) for cost in costs]
         each = zip(costs, curve.containers, strict=True)
         frame[f"unit_{column}"] = ["" if cost is None else money(Fraction(cost, n)) for cost, n in each]

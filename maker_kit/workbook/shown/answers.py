@@ -83,7 +83,7 @@ def size_in_words(found: SizeCost | None, plan: Plan) -> str:
     ``12 × Gel cream: 8.18 EUR each, less than in the shop (10.90 to 15.50) · ▲ 5 to look at``.
     """
     words = f"{plan.containers} × {plan.recipe.title}: {_each_in_words(found, plan)}"
-    return f"{words} · {notes_in_words(plan.findings)}{invented_words(plan, found.point.basket if found else None)}"
+    return f"{words} · {notes_in_words(plan.notes)}{invented_words(plan, found.point.basket if found else None)}"
 
 
 def _each_in_words(found: SizeCost | None, plan: Plan) -> str:
@@ -108,7 +108,7 @@ def _each_in_words(found: SizeCost | None, plan: Plan) -> str:
 
 def plan_in_words(plan: Plan) -> str:
     """A plan as its title, count and notes."""
-    return f"{plan.recipe.title}, {counted(plan.containers)}: {notes_in_words(plan.findings)}"
+    return f"{plan.recipe.title}, {counted(plan.containers)}: {notes_in_words(plan.notes)}"
 
 
 def faults_told(workshop: Workshop) -> tuple[str, ...]:

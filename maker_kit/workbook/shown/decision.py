@@ -28,8 +28,9 @@ IN_WORDS = {
     "not yet": "NOT YET DECIDED",
 }
 """The verdicts as a page shows them."""
+HANGS = "What the verdict on money hangs on"
 RULES = "The rules: the first that holds decides"
-MOST_ROWS, MOST_SIGNS = 3, 150
+MOST_ROWS, MOST_SIGNS = 3, 220
 """Reasons that stand on the first sheet, and letters of each; all of them stand in the parts that follow."""
 
 
@@ -46,8 +47,8 @@ def decision_page(made: Decision) -> Linked:
         The same for the same decision; no day stands on it.
     """
     answer = f"{IN_WORDS[made.verdict]}: {made.decided_by.rule.words}."
-    first = [_answer(made), _card(made), _money(made), _steps(made)]
-    parts = [*first, _rules(made), _hangs(made), _risks(made), *_gate(made)]
+    first = [_answer(made), _card(made), _money(made), _turns(made), _open(made), _steps(made)]
+    parts = [*first, _rules(made), _measured(made), _hangs(made), _risks(made), *_gate(made)]
     return Linked(answer, [part for part in parts if part.sentences or part.rows], WHERE)
 
 
@@ -92,13 +93,64 @@ def _card(made: Decision) -> Part:
             row.target.weight,
             Cell(row.result.removeprefix(f"{row.target.must_have}: "), row.rests_on),
             row.answer,
-            row.target.how,
         )
         for row in made.card
     )
     none = () if rows else (Cell("No target card is on file: write one before the batch.", ("targets.csv",)),)
-    columns = ("must-have", "weight", "result", "answer", "how it is measured")
-    return Part("card", f"The target card{version}", none, columns, rows, (13, 8, 39, 10, 30))
+    columns = ("must-have", "weight", "result", "answer")
+    return Part("card", f"The target card{version}", none, columns, rows, (15, 8, 62, 15))
+
+
+def _measured(made: Decision) -> Part:
+    """How each must-have of the card is measured, and what was allowed."""
+    rows = tuple(
+        cells(
+            row.target.must_have,
+            Cell(row.target.how, row.rests_on[:1]),
+            row.target.unit,
+            "" if row.target.gap is None else f"{row.target.gap:g}",
+        )
+        for row in made.card
+    )
+    return Part("measured", "How the card is measured", (), ("must-have", "how", "unit", "gap"), rows, (18, 52, 22, 8))
+
+
+def _turns(made: Decision) -> Part:
+    """What the comparison hangs on, in a few sentences; the table stands behind."""
+    rows, unit = made.hangs_on, made.plan.currency
+    if not rows:
+        said = "What the comparison hangs on is unknown, because the cost or the fair price is."
+        return Part("turns", HANGS, (Cell(said, (), "money"),))
+
+    def end(setting: str, micros: Fraction | None) -> str:
+        return f"{setting}: {'unknown' if micros is None else amount_of(micros)}"
+
+    turning = [row for row in rows if row.turns]
+    said = [
+        f"{row.name} turns it ({end(row.low, row.low_micros)}; {end(row.high, row.high_micros)} {unit} paid for one)."
+        for row in turning[:MOST_ROWS]
+    ]
+    said += [f"And {len(turning) - MOST_ROWS} more turn it."] if len(turning) > MOST_ROWS else []
+    unknown, quiet = ([row.name for row in rows if row.turns is word] for word in (None, False))
+    said += [f"Unknown: {', '.join(unknown)}."] if unknown else []
+    if quiet:
+        said.append(f"Moved a fifth down and up, each alone, what does not turn it: {', '.join(quiet)}.")
+    return Part("turns", HANGS, (Cell(" ".join(said), (), "hangs"),))
+
+
+def _open(made: Decision) -> Part:
+    """Stops, deviations and open risks by name; each stands behind with its source."""
+    stops = list(dict.fromkeys(f.subject for f in made.judged.of_kind("stop")))
+    needs = [need for need in made.gate.step("gift").unmet if need.code == "gift.deviation"]
+    risks = list(dict.fromkeys(f.subject for f in made.risks))
+    said = [
+        f"{SIGNS['stop']}: {', '.join(stops)}." if stops else "No stop stands.",
+        *(f"▲ deviation not settled: {short(need.because, MOST_SIGNS)}" for need in needs[:MOST_ROWS]),
+        *([f"And {len(needs) - MOST_ROWS} more deviations."] if len(needs) > MOST_ROWS else []),
+        *([] if needs else ["No open deviation is on file."]),
+        f"▲ to look at, or unknown: {short(', '.join(risks), 3 * MOST_SIGNS)}." if risks else "Nothing else is open.",
+    ]
+    return Part("open", "Stops, deviations, open risks", (Cell(" ".join(said), (), "notes"),))
 
 
 def _money(made: Decision) -> Part:
@@ -196,7 +248,9 @@ def _hangs(made: Decision) -> Part:
         f"one made is paid [{unit}]",
         "the comparison",
     )
-    return Part("hangs", "What the comparison of costs hangs on", (), columns, rows, (26, 12, 17, 12, 17, 16))
+    return Part(
+        "hangs", "What the comparison of costs hangs on, input by input", (), columns, rows, (26, 12, 17, 12, 17, 16)
+    )
 
 
 def _rules(made: Decision) -> Part:
@@ -237,7 +291,7 @@ def _risks(made: Decision) -> Part:
     law = made.gate.law_as_of
     said = f"Law on file for {made.gate.market}: " + (f"as of {law}." if law else "it has no date.")
     columns = ("note", "about", "what was found")
-    return Part("notes", "Stops, deviations, open risks", (Cell(said),), columns, tuple(rows), (11, 16, 73))
+    return Part("notes", "Every stop, deviation and open risk", (Cell(said),), columns, tuple(rows), (11, 16, 73))
 
 
 def _gate(made: Decision) -> Iterator[Part]:

@@ -33,10 +33,12 @@ def overview(plan: Plan) -> Sheet:
     if recipe.holds_water:
         known = None not in (recipe.ph_low, recipe.ph_high)
         wanted = f" (wanted {recipe.ph_low:g} to {recipe.ph_high:g})" if known else ""
+        noted = f" ({recipe.ph_noted})" if recipe.ph_noted else ""
         rows["pH that was read"] = (
-            "not read yet: unknown" if recipe.ph_read is None else f"{recipe.ph_read:g}"
+            f"{recipe.ph_in_words}{noted}" if recipe.ph_in_words else "not read yet: unknown"
         ) + wanted
-    rows["notes"] = " · ".join(f"{len(plan.of_kind(kind))} {kind}" for kind in ("stop", "look", "know"))
+    kinds = [note.kind for note in plan.notes]
+    rows["notes"] = " · ".join(f"{kinds.count(kind)} {kind}" for kind in ("stop", "look", "know"))
     return Sheet(rows.items(), columns=["what", "as planned"])
 
 
@@ -86,7 +88,7 @@ NOTHING = "Nothing to stop for or to look at was found in the tables on file. Th
 def gravest_sheet(plan: Plan) -> Sheet:
     """Everything of a plan that is a stop or a look; says so where there is nothing."""
     nothing = know("plan.nothing", plan.recipe.title, NOTHING)
-    return findings_sheet(tuple(f for f in plan.findings if f.kind != "know") or (nothing,))
+    return findings_sheet(tuple(f for f in plan.notes if f.kind != "know") or (nothing,))
 
 
 def limits_picture(plan: Plan) -> Still:

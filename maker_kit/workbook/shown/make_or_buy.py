@@ -128,7 +128,19 @@ def _each_in_words(view: CurveView) -> str:
     if point is None or point.cost_micros is None:
         return "not known yet"
     each = money(Fraction(point.cost_micros + view.own_batch_micros * plan.batches) / plan.containers)
-    return f"{each} {view.currency} each{' with your own time' if view.own_batch_micros else ''}"
+    words = f"{each} {view.currency} each{' with your own time' if view.own_batch_micros else ''}"
+    return words + cupboard_words(view)
+
+
+def cupboard_words(view: CurveView) -> str:
+    """That the cupboard was asked first, and what one container of the count looked at uses up all the same; empty
+    where it was not.
+    """
+    if view.without is None:
+        return ""
+    used = view.used_cost_micros[view.plan.batches - 1] if view.plan.batches <= view.curve.counts[-1] else None
+    worth = "not known yet" if used is None else f"worth {money(Fraction(used) / view.plan.containers)}"
+    return f" still to pay, cupboard first (it uses up what is {worth})"
 
 
 def pays_in_words(runs: Sequence[tuple[int, int]], counts: Sequence[int]) -> str:

@@ -34,7 +34,7 @@ def preservation_answer(recipe: Recipe, strip: PhStrip, found: Iterable[Finding]
         works = "no pH was read, and nothing computes one"
     else:
         shares = [f"{row.share_percent:.3g} % of the {row.acid.casefold()}" for row in strip.at_reading()]
-        works = f"at pH {recipe.ph_read:g}, {' and '.join(shares) or 'no acid with a known pKa'} at work"
+        works = f"at pH {recipe.ph_in_words}, {' and '.join(shares) or 'no acid with a known pKa'} at work"
     return f"{recipe.title}: {works} · {notes_in_words(found)}"
 
 

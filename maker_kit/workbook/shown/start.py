@@ -53,11 +53,27 @@ def _count(kind: str, many: int) -> str:
     return WHOLE.join((sign, str(many), word + ("" if many == 1 else "s"))) if many else "–"
 
 
-def start_in_words(priced: Sequence[Priced]) -> str:
-    """How many recipes there are, how many are stopped, and how many cost less than in the shop at any price there."""
+def pages(names: Sequence[str], at_once: int) -> dict[str, tuple[str, ...]]:
+    """The recipes in lots that are looked at together, each under words such as ``1 to 24 of 500``."""
+    lots = [tuple(names[start : start + at_once]) for start in range(0, len(names), at_once)] or [()]
+    return {f"{k * at_once + 1} to {k * at_once + len(lot)} of {len(names)}": lot for k, lot in enumerate(lots)}
+
+
+def start_in_words(priced: Sequence[Priced], of_all: int = 0) -> str:
+    """How many recipes there are, how many are stopped, and how many cost less than in the shop at any price there.
+
+    Parameters
+    ----------
+    priced : sequence of Priced
+        The recipes that are looked at.
+    of_all : int
+        How many there are, where these are not all: of the others nothing is said.
+    """
     stopped = sum(bool(plan.of_kind("stop")) for plan, _ in priced)
     cheaper = sum(_cheaper(plan, bought) for plan, bought in priced)
     recipes = f"{len(priced)} recipe{'' if len(priced) == 1 else 's'}"
+    if of_all > len(priced):
+        recipes = f"{len(priced)} of {of_all} recipes, those below"
     words = f"{recipes}: {f'■ {stopped}' if stopped else 'none'} stopped, {_cost(cheaper)} less than in the shop"
     marked = sum(
         bool(invented_in_list(plan.market, bought.basket).names) for plan, bought in priced if bought is not None

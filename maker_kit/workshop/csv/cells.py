@@ -7,7 +7,6 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import date
 from decimal import Decimal
 from typing import Any
 
@@ -15,22 +14,17 @@ from maker_kit.errors import QuantityError
 from maker_kit.formula.substances.cells import parts_of_cell
 from maker_kit.formula.substances.near import near_names
 from maker_kit.names import name_key, near_miss
-from maker_kit.numbers import with_point
 from maker_kit.units import BasisUnknownError, parse_amount
 from maker_kit.visible import steering
+from maker_kit.workshop.csv.cell_numbers import GROUP, Marks, read_number
 from maker_kit.workshop.csv.columns import MOST_NAME, Column
-from maker_kit.workshop.csv.faults import shown
+from maker_kit.workshop.csv.days import read_date
+from maker_kit.workshop.csv.faults import CellError, shown
 
-_GROUP = " .,'’\u00a0\u2009\u202f"
-_PLAIN = re.compile(r"[+-]?([0-9]{1,15}(\.[0-9]{0,20})?|\.[0-9]{1,20})([eE][+-]?[0-9]{1,2})?")
-_COMMA = re.compile(r"[+-]?([0-9]{1,15}|),[0-9]{1,20}([eE][+-]?[0-9]{1,2})?")
-_GROUPED = re.compile(rf"[+-]?[0-9]{{1,3}}([{_GROUP}][0-9]{{3}})+([.,][0-9]+)?")
 _SURE = re.compile(r"(?s)(.*\S)\s+sure!?")
 INVENTED = "invented"
 """Behind a price: it came with the demo, and nobody asks it."""
 _INVENTED = re.compile(rf"(?is)(.*[0-9.,]\s*)\b{INVENTED}\b[.!]?(.*)")
-_DATE = re.compile(r"(?P<y>[0-9]{4})-(?P<m>[0-9]{1,2})-(?P<d>[0-9]{1,2})")
-_DOTTED = re.compile(r"(?P<d>[0-9]{1,2})\.\s?(?P<m>[0-9]{1,2})\.\s?(?P<y>[0-9]{4})")
 CLOSE_WORD = 0.8
 """Least likeness of a word that is asked about to a usual one."""
 _NUMBERS = ("number", "whole", "money")
@@ -49,14 +43,6 @@ def without_sure(text: str) -> str:
     return found[1] if (found := _SURE.fullmatch(text)) else text
 
 
-class CellError(Exception):
-    """A cell that cannot be taken: what is allowed in it, and how to mend it."""
-
-    def __init__(self, allowed: str, mend: str) -> None:
-        self.allowed, self.mend = allowed, mend
-        super().__init__(allowed)
-
-
 @dataclass(frozen=True)
 class BareOunces:
     """An amount of unknown basis: a bare "oz" on a shop product.
@@ -72,22 +58,6 @@ class BareOunces:
     text: str
     as_mass_g: float
     as_volume_ml: float
-
-
-@dataclass(frozen=True)
-class Marks:
-    """How numbers are written in one table.
-
-    Attributes
-    ----------
-    comma_ok : bool
-        Whether a decimal comma may stand (cells are separated by semicolons).
-    mixed : bool
-        Whether both decimal points and decimal commas occur, so that 1.250 can be read in two ways.
-    """
-
-    comma_ok: bool = False
-    mixed: bool = False
 
 
 def read_cell(text: str, column: Column, marks: Marks) -> tuple[Any, bool]:
@@ -135,48 +105,6 @@ def read_cell(text: str, column: Column, marks: Marks) -> tuple[Any, bool]:
     return value, sure
 
 
-def read_number(text: str, marks: Marks) -> Decimal:
-    """A number in digits, exactly, with a decimal point or (where it may stand) a decimal comma.
-
-    Raises
-    ------
-    CellError
-        For anything else: thousands separators, fractions, words, infinity.
-    """
-    plain = text.strip().replace("−", "-")
-    if marks.mixed and re.fullmatch(r"[+-]?[1-9][0-9]{0,2}[.,][0-9]{3}", plain):
-        whole, point = re.sub("[.,]", "", plain), with_point(plain)
-        raise CellError(
-            allowed="a number that can be read in one way",
-            mend="this table holds decimal points and decimal commas, so this may be "
-            f"{whole} or {point}: write {whole}, or {point}0",
-        )
-    if _PLAIN.fullmatch(plain):
-        return Decimal(plain)
-    if _COMMA.fullmatch(plain):
-        if not marks.comma_ok:
-            raise CellError(
-                allowed="a decimal point where cells are separated by commas",
-                mend=f"write {with_point(plain)}, or {plain.replace(',', '')} if the comma marks thousands",
-            )
-        return Decimal(with_point(plain))
-    if _GROUPED.fullmatch(plain):
-        raise CellError(
-            allowed="a number without marks between thousands", mend="write all digits together, such as 1234.5"
-        )
-    if re.search(r"(?i)inf|nan|#", plain):
-        raise CellError(
-            allowed="a number in digits", mend="write the number, or leave the cell blank if it is not known"
-        )
-    raise CellError(allowed="one number in digits, such as 0.8", mend="write the number alone; put words into the note")
-
-
-def is_comma_number(text: str) -> bool | None:
-    """Whether a cell starts with a number with a decimal comma (True) or a decimal point (False); else None."""
-    found = re.match(r"[+-]?[0-9]+([.,])[0-9]+(?![0-9.,])", text.strip())
-    return None if found is None else found[1] == ","
-
-
 def _number(text: str, column: Column, marks: Marks) -> Decimal:
     unit = column.unit
     if unit and name_key(text).endswith(name_key(unit)):
@@ -189,7 +117,12 @@ def _whole(text: str, column: Column, marks: Marks) -> int:
 
 
 def _money(text: str, column: Column, marks: Marks) -> int:
-    number = read_number(text, marks)
+    if other := marks.habits.other_currency(text):
+        raise CellError(
+            allowed=f"a price in {marks.habits.currency or 'one currency'}, as the setting 'currency' has it",
+            mend=f"this one is in {other}: write what it is in the workshop's currency",
+        )
+    number = read_number(marks.habits.without_currency(text), marks)
     if abs(number) > Decimal(column.high):
         raise CellError(column.allows(), "correct the number")
     return _integer(number * 100, column, "round it to whole cents yourself")
@@ -215,7 +148,9 @@ def _in_range(value: Decimal | int, text: str, column: Column, sure: bool) -> No
 
 
 def _amount(text: str, column: Column, marks: Marks) -> Any:
-    number = re.match(rf"[+−-]?[0-9.,]([0-9.,]|[{_GROUP}](?=[0-9]))*", text)
+    if not column.bare_oz:
+        text = marks.habits.ounces(text)
+    number = re.match(rf"[+−-]?[0-9.,]([0-9.,]|[{GROUP}](?=[0-9]))*", text)
     try:
         if number and not re.match(r"\s*[/⁄¼½¾⅓⅔⅛⅜⅝⅞]", text[number.end() :]) and not re.search(r"[/⁄]", text):
             text = f"{read_number(number[0], marks):f} {text[number.end() :].strip()}"
@@ -241,18 +176,6 @@ def _yes_no(text: str, column: Column, marks: Marks) -> bool:
     return word[0] in "yt"
 
 
-def _date(text: str, column: Column, marks: Marks) -> date:
-    found = _DATE.fullmatch(text) or _DOTTED.fullmatch(text)
-    if not found:
-        raise CellError(
-            column.allows(), "write year-month-day: with strokes, day and month could be taken for each other"
-        )
-    try:
-        return date(*(int(found[part]) for part in "ymd"))
-    except ValueError as error:
-        raise CellError(column.allows(), "there is no such day: correct it") from error
-
-
 def _list(text: str, column: Column, marks: Marks) -> tuple[str, ...]:
     names = [" ".join(part.split()) for part in text.split(";")]
     names = [n for n in names if n]
@@ -269,7 +192,8 @@ def _list(text: str, column: Column, marks: Marks) -> tuple[str, ...]:
 def _one_of(text: str, column: Column, marks: Marks) -> str:
     known = {name_key(c): c for c in column.choices}
     if name_key(text) not in known:
-        raise CellError(column.allows(), f"{near_miss(text, column.choices).sentence} Write it as listed")
+        near = near_miss(text, column.choices)
+        raise CellError(column.allows(), f"{near.sentence} Write it as listed", "".join(near.close))
     return known[name_key(text)]
 
 
@@ -294,6 +218,7 @@ def _near_word(word: str, column: Column) -> None:
         raise CellError(
             allowed=f'"{meant}", or another word you are sure of',
             mend=f'limits and sliders go by the word "{meant}"; if {shown(word)} is meant, write: {word} sure',
+            meant=meant,
         )
 
 
@@ -319,6 +244,7 @@ def _near_substance(text: str, column: Column) -> None:
                     f"did you mean {meant}? No table knows {shown(name)}: correct it; if it is meant, write: "
                     f"{text} sure"
                 ),
+                meant=text.replace(name, near[0], 1) if len(near) == 1 and text.count(name) == 1 else "",
             )
 
 
@@ -331,7 +257,7 @@ _READERS: dict[str, Callable[[str, Column, Marks], Any]] = {
     "money": _money,
     "amount": _amount,
     "yes/no": _yes_no,
-    "date": _date,
+    "date": lambda text, column, marks: read_date(text, column, marks.habits.date_order),
     "list": _list,
     "INCI": _list,
     "substance": _name,

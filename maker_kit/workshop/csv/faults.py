@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass, field
 
 from maker_kit.errors import Fault
@@ -26,8 +26,18 @@ def shown(text: str) -> str:
 
 @dataclass
 class FaultBook:
-    """The faults found so far, in the order they were found, each once."""
+    """The faults found so far, in the order they were found, each once.
 
+    Attributes
+    ----------
+    place : callable, optional
+        How a cell is called where a maker looks for it, from file, row and heading; as a file's row unless given.
+    told : callable, optional
+        A sentence with the tables named as the maker sees them.
+    """
+
+    place: Callable[[str, int | None, str], str] | None = None
+    told: Callable[[str], str] | None = None
     _faults: dict[Fault, None] = field(default_factory=dict)
 
     @property
@@ -35,9 +45,22 @@ class FaultBook:
         """All of them."""
         return tuple(self._faults)
 
-    def add(self, file: str, row: int | None, column: str, found: str, allowed: str, mend: str) -> None:
+    def add(
+        self,
+        file: str,
+        row: int | None,
+        column: str,
+        found: str,
+        allowed: str,
+        mend: str,
+        meant: str = "",
+        known: Collection[str] = (),
+    ) -> None:
         """Write one fault down; the words are those of `maker_kit.errors.Fault`."""
-        self._faults[Fault(file, row, column, found, allowed, mend)] = None
+        place = self.place(file, row, column) if self.place else ""
+        if self.told:
+            allowed, mend = self.told(allowed), self.told(mend)
+        self._faults[Fault(file, row, column, found, allowed, mend, place, meant, known)] = None
 
     def extend(self, faults: Iterable[Fault]) -> None:
         """Write several faults down."""
@@ -82,3 +105,11 @@ class Names:
     def spelled(self, name: str) -> str:
         """The name as the table writes it; where it lists none such, the name itself."""
         return self.find(name) or name
+
+
+class CellError(Exception):
+    """A cell that cannot be taken: what is allowed in it, how to mend it, and what was meant where one text is near."""
+
+    def __init__(self, allowed: str, mend: str, meant: str = "") -> None:
+        self.allowed, self.mend, self.meant = allowed, mend, meant
+        super().__init__(allowed)

@@ -9,9 +9,10 @@ from collections.abc import Container, Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
+from maker_kit.errors import NoticeError
 from maker_kit.guarded import unguard
 from maker_kit.names import name_key
-from maker_kit.workshop.csv.cells import is_comma_number
+from maker_kit.workshop.csv.cell_numbers import is_comma_number
 from maker_kit.workshop.csv.columns import TableSpec, bare
 from maker_kit.workshop.csv.reading import SEPARATOR_ROW, table_from_bytes
 from maker_kit.workshop.csv.writing import BOM, encoded, row_text
@@ -169,6 +170,36 @@ class KeptTable:
             given = {bare(h): self._number(text, h) for h, text in row.items()}
             cells = [given.get(h, "") for h in (*headings, *map(bare, added))]
             texts.append(row_text(cells, path, self.delimiter) + self.end)
+        return encoded(self.front + "".join(texts), path, bom=self.bom)
+
+    def with_cell(self, row: int, heading: str, text: str, path: Path) -> bytes:
+        """The file with one cell changed, and its other rows to the letter.
+
+        Parameters
+        ----------
+        row : int
+            As a spreadsheet shows it; 1 for the heading itself.
+        heading : str
+            The column's, as it stands.
+        text : str
+        path : Path
+            The file, for a message.
+
+        Raises
+        ------
+        NoticeError
+            If there is no such cell.
+        """
+        head = next(k for k, cells in enumerate(self.cells) if any(c.strip() for c in cells))
+        headings = [bare(unguard(h)) for h in self.cells[head]]
+        at = head if row == 1 else row - 1
+        if bare(heading) not in headings or at >= len(self.cells):
+            msg = f"{path.name} has no row {row} with a column {heading!r} any more; nothing was written"
+            raise NoticeError(msg)
+        cells = [unguard(c) for c in self.cells[at]]
+        cells[headings.index(bare(heading))] = text
+        end = self.texts[at][len(self.texts[at].rstrip("\r\n")) :]
+        texts = [*self.texts[:at], row_text(cells, path, self.delimiter) + end, *self.texts[at + 1 :]]
         return encoded(self.front + "".join(texts), path, bom=self.bom)
 
     def headings_only(self, path: Path) -> bytes:

@@ -7,7 +7,8 @@ from __future__ import annotations
 import csv
 import io
 import re
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from maker_kit.errors import WorkshopError
@@ -16,10 +17,10 @@ from maker_kit.workshop.csv.columns import bare
 from maker_kit.workshop.csv.faults import FaultBook, shown
 from maker_kit.workshop.csv.writing import BOM
 
-MOST_BYTES = 5_000_000
+MOST_BYTES = 20_000_000
 """Largest table that is read [bytes]."""
-MOST_ROWS = 5_000
-"""Most rows of a table."""
+MOST_ROWS = 50_000
+"""Most rows of a table: more than twice the largest workshop that was tried (20,000 packs)."""
 MOST_COLUMNS = 100
 """Most columns of a table."""
 MOST_CELL = 10_000
@@ -48,12 +49,19 @@ class RawTable:
         headings; blank rows are left out.
     semicolons : bool
         Whether cells are separated by semicolons, which is where decimal commas may stand.
+    typed : Mapping of (int, int) to str
+        Row number and place among the headings to what a spreadsheet says the cell is (`maker_kit.workshop.csv.typed`);
+        empty for a file of text.
+    sheet : bool
+        Whether it is a sheet of a workbook.
     """
 
     file: str
     header: tuple[str, ...]
     rows: tuple[tuple[int, tuple[str, ...]], ...]
     semicolons: bool = False
+    typed: Mapping[tuple[int, int], str] = field(default_factory=dict)
+    sheet: bool = False
 
 
 def read_table(path: str | Path, file: str = "") -> RawTable:
@@ -120,7 +128,7 @@ def table_from_bytes(raw: bytes, file: str) -> RawTable:
             "a table with its headings in row 1",
             "put the headings and rows back; a table without rows holds only its headings",
         )
-    return _shaped(rows, semicolons, file)
+    return shaped(rows, semicolons=semicolons, file=file)
 
 
 def _refuse(file: str, found: str, allowed: str, mend: str, row: int | None = None) -> None:
@@ -233,8 +241,8 @@ class _Lines:
         return line
 
 
-def _shaped(rows: list[tuple[int, list[str]]], semicolons: bool, file: str) -> RawTable:
-    """The table with every row as long as the header, or the faults of its shape."""
+def shaped(rows: list[tuple[int, list[str]]], *, semicolons: bool, file: str) -> RawTable:
+    """The table with every row as long as the header. Raises WorkshopError with the faults of its shape."""
     book = FaultBook()
     head_row, first = rows[0]
     header = [" ".join(unguard(cell).split()) for cell in first]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, fields
 from decimal import Decimal
 from pathlib import Path
@@ -10,10 +10,14 @@ from typing import Any, TypeVar
 
 from maker_kit.errors import WorkshopError
 from maker_kit.names import name_key, near_miss
-from maker_kit.workshop.csv.cells import CellError, Marks, is_comma_number, is_invented, read_cell
+from maker_kit.workshop.csv.cell_numbers import CellError, Marks, is_comma_number
+from maker_kit.workshop.csv.cells import is_invented, read_cell
 from maker_kit.workshop.csv.columns import TableSpec, bare
 from maker_kit.workshop.csv.faults import FaultBook, Names, shown
-from maker_kit.workshop.csv.reading import RawTable, read_table
+from maker_kit.workshop.csv.habits import COMMA, POINT, Habits
+from maker_kit.workshop.csv.reading import RawTable
+from maker_kit.workshop.csv.sources import TableFolder, Tables
+from maker_kit.workshop.csv.typed import check_typed, marks_of
 
 T = TypeVar("T")
 BLANK = (None, "", ())
@@ -72,9 +76,11 @@ class Record:
         """File, row and column of a cell, for a fault."""
         return self.file, self.row, self.spec.heading(key)
 
-    def refuse(self, key: str, allowed: str, mend: str, found: str = "") -> None:
-        """Write down a fault of one cell."""
-        self.book.add(*self.place(key), found or shown(self.texts.get(key, "")), allowed, mend)
+    def refuse(
+        self, key: str, allowed: str, mend: str, found: str = "", *, meant: str = "", known: Collection[str] = ()
+    ) -> None:
+        """Write down a fault of one cell, and what was meant where one text of some is near."""
+        self.book.add(*self.place(key), found or shown(self.texts.get(key, "")), allowed, mend, meant, known)
 
     def named(self, key: str, names: Names) -> str:
         """The name in a cell as its own table writes it; empty for a blank, and where it is not known, which is a
@@ -83,9 +89,12 @@ class Record:
         name = self[key]
         found = names.find(name) if name else ""
         if found is None:
-            hint = near_miss(name, (names.known or {}).values()).sentence
-            mend = f"{hint} Correct the name, or add a row to {names.file}"
-            self.refuse(key, f"{names.what} that {names.file} lists", mend, shown(name))
+            known = (names.known or {}).values()
+            near = near_miss(name, known)
+            mend = f"{near.sentence} Correct the name, or add a row to {names.file}"
+            self.refuse(
+                key, f"{names.what} that {names.file} lists", mend, shown(name), meant="".join(near.close), known=known
+            )
         return found or ""
 
     def check_ends(self, low: str, high: str, *, both: tuple[str, str] | None = None) -> None:
@@ -191,58 +200,67 @@ def check_agreed(rows: Iterable[Record], keys: Iterable[str], what: str) -> None
 
 
 def read_records(
-    folder: Path, spec: TableSpec, book: FaultBook, file: str = "", *, rows_needed: bool | None = None
+    source: Path | Tables, spec: TableSpec, book: FaultBook, file: str = "", *, rows_needed: bool | None = None
 ) -> Records:
-    """Read a table of a folder by its columns and write its faults down.
+    """Read a table by its columns and write its faults down.
 
     Parameters
     ----------
-    folder : Path
+    source : Path or Tables
+        The folder that it stands in, or whatever holds the tables.
     spec : TableSpec
     book : FaultBook
         Where faults go.
     file : str, optional
-        File relative to the folder; the spec's own by default.
+        Its file's name, relative to the workshop's folder; the spec's own by default.
     rows_needed : bool, optional
         Whether it needs at least one row; as the spec says by default.
     """
     file = file or spec.file
-    if spec.optional and _is_away(folder / file):
+    source = TableFolder(source) if isinstance(source, Path) else source
+    if spec.optional and source.is_away(file):
         return Records(file, (), book, keys=frozenset(c.key for c in spec.columns))
     try:
-        table = read_table(folder / file, file)
+        table = source.table(file)
     except WorkshopError as error:
         book.extend(error.faults)
         return Records(file, (), book, readable=False)
     places = _places(table, spec, book)
-    marks = _marks(table, places)
+    marks = _marks(table, places, source.habits)
     rows = []
+    there = [(c, places[c.key], {}) for c in spec.columns if c.key in places]
+    away = {c.key: c.blank for c in spec.columns if c.key not in places and not c.needed}
     for number, cells in table.rows:
-        values = {c.key: c.blank for c in spec.columns if c.key not in places and not c.needed}
-        texts, sure = {key: cells[place] for key, place in places.items()}, set()
-        for column in spec.columns:
-            text = texts.get(column.key)
-            if text is not None:
+        values, sure = dict(away), []
+        for column, place, read in there:  # in a long table most cells say what a cell above them said
+            text, typed = cells[place], table.typed.get((number, place), "")
+            said = read.get((text, typed))
+            if said is None:
                 try:
-                    values[column.key], is_sure = read_cell(text, column, marks)
+                    check_typed(typed, text, column)
+                    said = read[text, typed] = read_cell(text, column, marks_of(typed, marks))
                 except CellError as error:
-                    book.add(file, number, column.heading, shown(text), error.allowed, error.mend)
-                else:
-                    sure.update({column.key} if is_sure else ())
+                    book.add(
+                        file,
+                        number,
+                        column.heading,
+                        shown(text),
+                        error.allowed,
+                        error.mend,
+                        error.meant,
+                        column.choices,
+                    )
+                    continue
+            values[column.key] = said[0]
+            if said[1]:
+                sure.append(column.key)
+        texts = {column.key: cells[place] for column, place, _ in there}
         rows.append(Record(file, number, spec, values, texts, frozenset(sure), book))
     lacking = (spec.rows_needed if rows_needed is None else rows_needed) and not rows
     if lacking:
         book.add(file, None, "", "headings without any row", "at least one row", "fill in a row")
     _duplicates(rows, spec)
     return Records(file, tuple(rows), book, not lacking, frozenset(places))
-
-
-def _is_away(path: Path) -> bool:
-    """Whether nothing stands there; what is there and cannot be looked at is read, which says so."""
-    try:
-        return not path.exists() and not path.is_symlink()
-    except (OSError, ValueError):
-        return False
 
 
 def _places(table: RawTable, spec: TableSpec, book: FaultBook) -> dict[str, int]:
@@ -253,14 +271,17 @@ def _places(table: RawTable, spec: TableSpec, book: FaultBook) -> dict[str, int]
     missing = [c for c in spec.columns if c.key not in places]
     for _, heading, column in found:
         if column is None:
-            hint = near_miss(heading, [c.heading for c in missing] or spec.headings).sentence
+            left = [c.heading for c in missing]
+            near = near_miss(heading, left or spec.headings)
             book.add(
                 table.file,
                 1,
                 heading,
                 f"the heading {shown(heading)}, which this table does not have",
                 "the headings " + ", ".join(spec.headings),
-                f"{hint} Correct the heading, or delete the column",
+                f"{near.sentence} Correct the heading, or delete the column",
+                "".join(near.close) if left else "",
+                left,
             )
     for column in missing:
         if column.needed:
@@ -269,11 +290,21 @@ def _places(table: RawTable, spec: TableSpec, book: FaultBook) -> dict[str, int]
     return places
 
 
-def _marks(table: RawTable, places: Mapping[str, int]) -> Marks:
-    if not table.semicolons:
-        return Marks()
-    found = {is_comma_number(cells[i]) for _, cells in table.rows for i in places.values()} - {None}
-    return Marks(comma_ok=True, mixed=len(found) == 2)
+def _marks(table: RawTable, places: Mapping[str, int], habits: Habits) -> Marks:
+    """How numbers are written in a table: as the workshop's settings say, and where they do not, as its separator and
+    its cells do. In a sheet, only what was typed as text is in question.
+    """
+    comma_ok = habits.decimal_mark == COMMA or (habits.decimal_mark != POINT and (table.semicolons or table.sheet))
+    if not comma_ok:
+        return Marks(habits=habits)
+    found = {
+        is_comma_number(cells[i])
+        for number, cells in table.rows
+        for i in places.values()
+        if (number, i) not in table.typed
+    } - {None}
+    both = len(found) == 2 or table.sheet or (table.semicolons and habits.decimal_mark == COMMA)
+    return Marks(comma_ok=True, mixed=both, habits=habits)
 
 
 def _duplicates(rows: Iterable[Record], spec: TableSpec) -> None:

@@ -7,6 +7,7 @@ from decimal import Decimal
 from maker_kit.formula.preservation.ph_reading import TOOLS
 from maker_kit.formula.thickness.readings import MEASURES
 from maker_kit.workshop.csv.columns import Ask, Column, TableSpec
+from maker_kit.workshop.csv.habits import DATE_ORDERS, DECIMAL_MARKS, WEIGHTS
 from maker_kit.workshop.csv.paper_tables import DECISIONS, PAPERS, WATCH
 from maker_kit.workshop.csv.trial_tables import TARGETS
 
@@ -75,6 +76,9 @@ SETTINGS = (
     Column("loss [%]", "number", key="loss_percent", high="100", ask=_LOSS, blank=Decimal(0)),
     Column("film [g]", "number", key="film_g", high="10000", blank=Decimal(0)),
     Column("shipping factor", "number", low="1", high="10", blank=Decimal("1.08")),
+    Column("weights in", "one of", choices=WEIGHTS),
+    Column("decimal mark", "one of", choices=DECIMAL_MARKS),
+    Column("date order", "one of", choices=DATE_ORDERS),
 )
 """What workshop.csv may set."""
 

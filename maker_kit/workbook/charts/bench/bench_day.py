@@ -10,6 +10,7 @@ from matplotlib.axes import Axes
 
 from maker_kit.bench.cooling import Cooling, Forecast
 from maker_kit.bench.day import DayStep
+from maker_kit.bench.sheet import said_minutes
 from maker_kit.workbook.charts.picture import Chart
 from maker_kit.workbook.charts.style import (
     CLAY,
@@ -87,11 +88,6 @@ def draw_day(day: Day, ax: Axes) -> Axes:
     ax.set_xticks([t for t, _ in ticks], [w for _, w in ticks])
     across = "time of each step: green done, crossed left out, empty open; °C wanted (bar), read (mark)"
     return frame(ax, f"{day.title}: the day as a ribbon", across, "°C")
-
-
-def said_minutes(minutes: float) -> str:
-    """Minutes as a person says them: ``30 min``, ``24 h``."""
-    return f"{minutes:g} min" if minutes < 120 else f"{minutes / 60:.3g} h"
 
 
 def day_words(day: Day) -> str:

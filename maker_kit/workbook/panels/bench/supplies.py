@@ -20,7 +20,7 @@ from maker_kit.workbook.shown import kit as kit_shown
 from maker_kit.workbook.shown.answers import answer
 from maker_kit.workbook.shown.bench import bench_day as shown
 from maker_kit.workbook.shown.make_or_buy import shopping_sheet
-from maker_kit.workbook.shown.sheets import frame_sheet
+from maker_kit.workbook.shown.own.cupboard import still_to_buy, tie_sheet
 from maker_kit.workbook.typed import read_answers
 
 UPTO = 4
@@ -102,10 +102,10 @@ def buy_panel(day: Day) -> CallPanel:
         there = cupboard_of(day.log, day.book.today) if ask.value else {}
         found = cupboard_list(plan, there)
         return {
-            "answer": answer(shown.still_to_buy(found)),
+            "answer": answer(still_to_buy(found)),
             "words": (
                 shopping_sheet(found.with_cupboard),
-                frame_sheet(found.to_frame(), 1),
+                tie_sheet(found),
                 shown.cupboard_curve_sheet(cupboard_curve(plan, there, UPTO), plan.currency),
             ),
         }

@@ -9,7 +9,7 @@ from collections.abc import Callable
 import ipywidgets as w
 
 from maker_kit.plan.plan import Plan
-from maker_kit.workbook.keep import own_folder
+from maker_kit.workbook.keep import own_tables
 from maker_kit.workbook.panels.call import as_html, keep_button
 from maker_kit.workbook.panels.controls import dropdown, field, look, text_box
 from maker_kit.workbook.shown.own.prices import prices_sheet
@@ -56,9 +56,9 @@ class OwnPrices(w.HBox):
         self.table.value = as_html(prices_sheet(plan))
 
     def _save(self) -> str:
-        folder = own_folder(self._plan.workshop)
+        tables = own_tables(self._plan.workshop)
         boxes = (self.item, self.size, self.price, self.supplier, self.delivery)
-        found = save_price(folder, *(box.value for box in boxes))
+        found = save_price(tables, *(box.value for box in boxes))
         self.size.value = self.price.value = self.delivery.value = ""
         self._saved(found.workshop)
         return found.sentence()

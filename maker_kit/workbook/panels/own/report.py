@@ -50,7 +50,15 @@ def write_report(plan: Plan, upto: int) -> str:
     values = {"batch_size": plan.batch_size, "batches": plan.batches, "upto": upto}
     values |= {name: value for name, value in levels.items() if value is not None}
     given = [word for name, value in values.items() for word in ("--set", f"{name}={value}")]
-    asked = [sys.executable, "-m", "maker_kit.cli", "report", recipe.name, "--workshop", str(folder.resolve())]
+    asked = [
+        sys.executable,
+        "-m",
+        "maker_kit.cli",
+        "report",
+        recipe.name,
+        "--workshop",
+        str((plan.workshop.tables or folder).resolve()),
+    ]
     done = subprocess.run(
         [*asked, "--to", str(folder.resolve() / REPORTS), *given],
         capture_output=True,

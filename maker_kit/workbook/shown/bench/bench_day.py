@@ -12,12 +12,10 @@ from maker_kit.bench.joining import Joined
 from maker_kit.bench.log import BenchLog
 from maker_kit.bench.receiving import PutAway
 from maker_kit.bench.stock import LotLeft, stock_frame
-from maker_kit.formula.batch import counted
 from maker_kit.formula.scale import WeighOut
-from maker_kit.money import money
 from maker_kit.names import name_key
 from maker_kit.numbers import number_text
-from maker_kit.plan.log.cupboard import CupboardCurve, CupboardList
+from maker_kit.plan.log.cupboard import CupboardCurve
 from maker_kit.workbook.charts.bench.bench_day import CoolingDay, said_minutes
 from maker_kit.workbook.shown.sheets import Sheet, Sheets, findings_sheet, frame_sheet, words_sheet
 
@@ -175,16 +173,6 @@ def _plain(value) -> str:
     if value is None or (isinstance(value, float) and pd.isna(value)):
         return ""
     return f"{value:g}" if isinstance(value, int | float) else value
-
-
-def still_to_buy(found: CupboardList) -> str:
-    """What is still to pay, beside what it would be without the cupboard, and what is used up."""
-    bought, plan = found.with_cupboard, found.with_cupboard.plan
-    pay, without = money(bought.cash_micros), money(found.without.cash_micros)
-    words = f"{counted(plan.containers)} of {plan.recipe.title}: you pay {pay} {plan.currency}"
-    if found.taken_g:
-        words += f"; without the cupboard {without}"
-    return f"{words}. What they use up is worth {money(bought.used_micros)} either way."
 
 
 def cupboard_curve_sheet(found: CupboardCurve, currency: str) -> Sheet:

@@ -21,7 +21,7 @@ def first_steps(workshop: Workshop) -> tuple[str, ...]:
     if not workshop.market.packs:
         steps.append("For what it costs, write suppliers.csv, delivery.csv and packs.csv: who sells which pack.")
     listed = "".join(f"<li>{html.escape(step)}</li>" for step in steps)
-    where = html.escape(str(workshop.folder))
+    where = html.escape(str(workshop.tables or workshop.folder))
     return (
         NOTHING,
         f'<ol style="line-height:1.6; margin:.3em 0">{listed}</ol>',

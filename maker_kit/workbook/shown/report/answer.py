@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 import html
-from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from fractions import Fraction
 
 from maker_kit.buying.costing import counts_not_known, counts_that_pay
 from maker_kit.buying.invented import invented_in_list
-from maker_kit.findings import Finding, in_order
 from maker_kit.formula.annexes.state import law_as_of
 from maker_kit.formula.batch import counted
 from maker_kit.plan.costs import CurveView, Purchase
@@ -21,7 +19,7 @@ from maker_kit.visible import NO_FORMULA
 from maker_kit.workbook.amounts import money, spans
 from maker_kit.workbook.charts.make_or_buy import runs_in_containers
 from maker_kit.workbook.shown.answers import faults_told
-from maker_kit.workbook.shown.formula import NOTHING, overview
+from maker_kit.workbook.shown.formula import overview
 from maker_kit.workbook.shown.make_or_buy import counts_in_words, open_words, or_why
 from maker_kit.workbook.shown.sheets import SIGNS, Sheet
 
@@ -203,42 +201,3 @@ def in_containers(moves: Sensitivity, batch_size: int) -> Sensitivity:
     bars = (replace(bar, low=end(bar.low), high=end(bar.high)) for bar in moves.bars)
     first = None if moves.first is None else moves.first * batch_size
     return replace(moves, first=first, bars=tuple(bars), counted="containers")
-
-
-def source_numbers(plan: Plan) -> dict[str, int]:
-    """A number for every source of the notes, in the order in which they are first named, the gravest note first."""
-    named = (finding.source for finding in in_order((*plan.findings, *plan.cautions)))
-    return {source: number for number, source in enumerate(dict.fromkeys(filter(None, named)), 1)}
-
-
-def stops_sheet(plan: Plan, numbers: Mapping[str, int]) -> Sheet | Words:
-    """What to stop for; says so where there is nothing."""
-    stops = [finding for finding in (*plan.findings, *plan.cautions) if finding.kind == "stop"]
-    if stops:
-        return _notes(stops, numbers)
-    subjects = dict.fromkeys(finding.subject for finding in plan.of_kind("look"))
-    if not subjects:
-        return Words("", NOTHING)
-    none = "Nothing to stop for was found in the tables on file. That is not a promise that it is safe."
-    return Words("", none, f"▲ To look at, in the notes: {'; '.join(subjects)}.")
-
-
-def notes_sheet(plan: Plan, numbers: Mapping[str, int]) -> Sheet | None:
-    """Every other note and caution, the gravest first, with the numbers of their sources."""
-    rest = [finding for finding in (*plan.findings, *plan.cautions) if finding.kind != "stop"]
-    return _notes(rest, numbers) if rest else None
-
-
-def _notes(findings: Iterable[Finding], numbers: Mapping[str, int]) -> Sheet:
-    rows = [
-        (SIGNS[f.kind], f.subject, f.text + (f"\n→ {f.next_step}" if f.next_step else ""), numbers.get(f.source, ""))
-        for f in in_order(findings)
-    ]
-    widths = {"about": "17%", "what was found": "66%", "source": "8%"}
-    return Sheet(rows, ("note", "about", "what was found"), widths, columns=["note", *widths])
-
-
-def sources_sheet(numbers: Mapping[str, int]) -> Sheet:
-    """The sources by their numbers."""
-    rows = [(number, source) for source, number in numbers.items()]
-    return Sheet(rows or [("–", "no note names a source")], ("source",), {"source": "95%"}, columns=["no.", "source"])

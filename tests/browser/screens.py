@@ -1,0 +1,113 @@
+"""What holds of the first screen of a notebook as `maker-kit open` shows it: whole on a laptop, nothing over another,
+pictures told in words, handles named, the lines of lessons alone in sight.
+
+Each check is given a page that nothing was done to yet, the class of its panel and of its first picture.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+LAPTOP = {"width": 1366, "height": 647}
+SIZES = {"laptop": (1366, 647), "narrow": (900, 800), "zoom": (683, 324), "phone": (390, 844)}
+"""Width and height [px]; the zoom is what 200 % leaves of the laptop's."""
+
+OVERLAPS = """panel => {
+  const kinds = 'input, select,' +
+    ' img, a, .noUi-target, .widget-label, [class*=-recipes], [class*=-answer], [class*=-stops]';
+  const seen = [...document.querySelector(panel).querySelectorAll(kinds)].filter(e => e.offsetParent && e.offsetWidth);
+  const boxes = seen.map(e => [e, e.getBoundingClientRect()]);
+  // what is wider than its own box is moved within it
+  const moved = e => { for (let b = e.parentElement; b; b = b.parentElement) {
+    if (b.scrollWidth <= b.clientWidth + 1 || getComputedStyle(b).overflowX !== 'auto') continue;
+    return b.matches('.widget-html-content, [style*=overflow-x]') || !!b.querySelector(':scope > img.widget-image');
+  } return false; };
+  const bad = boxes.filter(([e]) => !moved(e)).filter(([, r]) => r.right > innerWidth + 1 || r.left < 0)
+    .map(([e]) => 'out: ' + e.outerHTML.slice(0, 80));
+  for (const [i, [a, r]] of boxes.entries()) for (const [b, s] of boxes.slice(i + 1)) {
+    if (a.contains(b) || b.contains(a)) continue;
+    const wide = Math.min(r.right, s.right) - Math.max(r.left, s.left);
+    const high = Math.min(r.bottom, s.bottom) - Math.max(r.top, s.top);
+    if (wide > 1 && high > 1) bad.push(a.outerHTML.slice(0, 80) + ' over ' + b.outerHTML.slice(0, 80));
+  }
+  return bad; }"""
+
+
+def stands_whole_in_view(page: object, panel: str, picture: str) -> None:
+    """Controls and picture stand whole in view together, and the page starts at its top."""
+    page.wait_for_function("p => { const i = document.querySelector(p); return i.complete !== false }", arg=picture)
+    assert page.evaluate("() => document.querySelector('.jp-WindowedPanel-outer').scrollTop") == 0
+    in_view(page, f"{panel} .maker-kit-left", picture)
+
+
+def in_view(page: object, *places: str) -> None:
+    """All of these stand in view with the title, without scrolling."""
+    for place in places:
+        page.wait_for_selector(place)
+    page.wait_for_timeout(500)
+    boxes = {place: page.locator(place).first.bounding_box() for place in (".jp-Notebook h1", *places)}
+    for place, box in boxes.items():
+        assert min(box["x"], box["y"]) >= 0, place
+        assert box["x"] + box["width"] <= LAPTOP["width"], place
+        assert box["y"] + box["height"] <= LAPTOP["height"], place
+
+
+def pictures_are_told_in_words_once(page: object, panel: str, _: str) -> None:
+    """Every picture in sight has words that hold a figure, and is no second picture to a screen reader."""
+    told = page.evaluate(
+        "p => [...document.querySelectorAll(`${p} img.widget-image`)].filter(i => i.offsetWidth).map(i => i.alt)",
+        panel,
+    )
+    assert all(len(words) > 30 and any(c.isdigit() for c in words) for words in told), told
+    assert page.locator(f"{panel}").get_by_role("img").count() == len(told)
+
+
+def handles_are_named_as_their_boxes(page: object, panel: str, _: str) -> None:
+    """Every handle of a slider has the name of the box beside it."""
+    for handle in page.locator(f"{panel} .noUi-handle:visible").all():
+        name = handle.get_attribute("aria-label")
+        assert name, handle
+        assert page.locator(f"{panel} .widget-text .widget-label:visible", has_text=name.split(",")[0]).count() >= 1
+
+
+def only_lessons_show_their_lines(page: object, _: str, __: str) -> None:
+    """Two or three lessons of a few lines, and no other step's lines."""
+    lessons = page.locator(".jp-CodeCell.maker-kit-lesson")
+    assert 2 <= lessons.count() <= 3
+    for lesson in lessons.all():
+        assert lesson.locator(".cm-content").is_visible()
+        assert 2 <= lesson.locator(".cm-line").count() <= 5  # a comment, and one to four lines
+    assert page.locator(".jp-CodeCell:not(.maker-kit-lesson) .cm-content:visible").count() == 0
+
+
+def nothing_stands_over_another(page: object, panel: str, _: str) -> None:
+    """At no size does a thing stand over another or out of the page, and pictures are large enough to be read."""
+    try:
+        for width, height in SIZES.values():
+            page.set_viewport_size({"width": width, "height": height})
+            page.wait_for_timeout(500)
+            assert page.evaluate(OVERLAPS, panel) == [], width
+            assert page.evaluate(
+                "() => { const e = document.querySelector('.jp-WindowedPanel-outer');"
+                " return e.scrollWidth <= e.clientWidth }"
+            ), width
+            pictures = page.locator(f"{panel} img.widget-image:visible").all()
+            assert all(picture.bounding_box()["width"] >= min(width, 600) for picture in pictures), width
+    finally:
+        page.set_viewport_size(LAPTOP)
+
+
+CHECKS: tuple[Callable[[object, str, str], None], ...] = (
+    stands_whole_in_view,
+    pictures_are_told_in_words_once,
+    handles_are_named_as_their_boxes,
+    only_lessons_show_their_lines,
+    nothing_stands_over_another,
+)
+NAMES = [check.__name__ for check in CHECKS]
+
+
+def nothing_failed(page: object) -> None:
+    """No step of the page failed."""
+    assert page.locator(".jp-RenderedText[data-mime-type*='error']").count() == 0
+    assert page.locator("text=javascript error").count() == 0

@@ -1,0 +1,134 @@
+"""`check --fix`: what near misses mean is shown, asked about, written, and a copy kept; of files and of a workbook."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import openpyxl
+import pytest
+from workshop_files import DATA, change, read_rows, row_of
+
+from maker_kit.cli import main
+from maker_kit.errors import NoticeError
+from maker_kit.workbook.run.fixing import fix_tables
+from maker_kit.workshop import load_workshop, new_workshop
+from maker_kit.workshop.mending import fixing
+from maker_kit.workshop.mending.fixing import propose, write_fixes
+
+
+def spoil(folder: Path) -> dict[str, bytes]:
+    """Five near misses, and the files as they were before."""
+    before = {p.relative_to(folder).as_posix(): p.read_bytes() for p in folder.rglob("*.csv")}
+    row = row_of(folder, "packs.csv", supplier="N raws", item="Glycerin", size="250 g")
+    change(folder, "packs.csv", row, "supplier", "N rwas")
+    change(folder, "packs.csv", row, "item", "Glycerine")
+    change(folder, "packs.csv", 1, "from count", "from cuont")
+    change(folder, "recipes.csv", 2, "rinse-off or leave-on", "rinse-of")
+    change(folder, "recipes/r5-hand-lotion.csv", 3, "ingredient", "Glicerin")
+    return before
+
+
+def test_near_misses_are_shown_asked_about_and_written_with_a_copy_kept(folder: Path) -> None:
+    before = spoil(folder)
+    spoilt = {name: (folder / name).read_bytes() for name in before}
+    told: list[str] = []
+    questions: list[str] = []
+
+    def no(question: str) -> bool:
+        questions.append(question)
+        return False
+
+    assert fix_tables(folder, ask=no, say=told.append) == 0
+    assert {name: (folder / name).read_bytes() for name in before} == spoilt
+    assert questions == ["write these 5 changes?"]
+    row = row_of(folder, "packs.csv", supplier="N rwas")
+    assert f'packs.csv, row {row}, column \'supplier\': "N rwas" -> "N raws"\n' in told
+    assert fix_tables(folder, yes=True, say=told.append) == 5
+    shop = load_workshop(folder)
+    assert shop.market.packs == load_workshop(DATA).market.packs
+    assert shop.recipes == load_workshop(DATA).recipes
+    for name in before:
+        assert [r for r in read_rows(folder / name) if r] == read_rows(DATA / name)
+    (kept,) = (folder / "backups").iterdir()
+    copies = {p.relative_to(kept).as_posix(): p.read_bytes() for p in kept.rglob("*.csv")}
+    assert copies == {name: raw for name, raw in spoilt.items() if raw != (folder / name).read_bytes()}
+
+
+@pytest.mark.parametrize(
+    ("column", "text"),
+    [("item", "Scent 9"), ("item", "Zzz"), ("supplier", "Q raws sure")],
+    ids=["other digits", "nothing near", "not much like it"],
+)
+def test_what_may_be_several_things_is_not_proposed(folder: Path, column: str, text: str) -> None:
+    change(folder, "packs.csv", 2, column, text)
+    proposal = propose(folder)
+    assert proposal.faults
+    assert not proposal.fixes
+
+
+def test_two_names_as_near_as_each_other_are_not_chosen_between(folder: Path) -> None:
+    with (folder / "ingredients.csv").open("a", encoding="utf-8") as file:
+        file.write("Clay red,Kaolin,active,,,,,,\nClay rod,Kaolin,active,,,,,,\n")
+    change(folder, "packs.csv", 2, "item", "Clay rxd")
+    assert not propose(folder).fixes
+
+
+def test_the_shell_writes_nothing_where_nobody_answers(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    spoil(folder)
+    raw = (folder / "packs.csv").read_bytes()
+    assert main(["check", str(folder), "--fix"]) == 1
+    assert "nothing was written" in capsys.readouterr().out
+    assert (folder / "packs.csv").read_bytes() == raw
+    assert main(["check", str(folder), "--fix", "--yes"]) == 0
+    assert main(["check", str(folder), "--fix", "--yes"]) == 0
+    assert "no change is proposed" in capsys.readouterr().out
+
+
+def test_a_table_that_changes_meanwhile_or_cannot_be_written_stays(
+    folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    spoil(folder)
+    proposal = propose(folder)
+    held = (folder / "packs.csv").read_bytes()
+    (folder / "packs.csv").write_bytes(held + b"\n")
+    with pytest.raises(NoticeError, match="changed meanwhile"):
+        write_fixes(proposal)
+    (folder / "packs.csv").write_bytes(held)
+    before = {p: p.read_bytes() for p in folder.rglob("*.csv")}
+    write, done = fixing.write_bytes, []
+
+    def full(raw: bytes, path: Path) -> Path:
+        if "backups" not in path.parts and raw not in before.values():
+            done.append(path)
+            if len(done) == 2:
+                msg = "the disk is full"
+                raise NoticeError(msg)
+        return write(raw, path)
+
+    monkeypatch.setattr(fixing, "write_bytes", full)
+    with pytest.raises(NoticeError, match="disk is full"):
+        write_fixes(proposal)
+    assert {p: p.read_bytes() for p in before} == before
+
+
+def test_the_demo_stays_as_it_is(monkeypatch: pytest.MonkeyPatch, folder: Path) -> None:
+    spoil(folder)
+    monkeypatch.setattr(fixing, "demo_folder", lambda: folder)
+    with pytest.raises(NoticeError, match="stays as it is"):
+        write_fixes(propose(folder))
+
+
+def test_in_a_workbook_the_cell_is_mended_and_the_workbook_kept(tmp_path: Path) -> None:
+    folder = new_workshop(tmp_path / "mine", xlsx=True)
+    path = folder / "workshop.xlsx"
+    book = openpyxl.load_workbook(path)
+    book["packs"]["A2"], book["packs"]["D1"] = "N rwas", "from cuont"
+    book.save(path)
+    shutil.copy(path, tmp_path / "spoilt.xlsx")
+    told: list[str] = []
+    assert fix_tables(folder, yes=True, say=told.append) == 2
+    assert 'packs!A2, column \'supplier\': "N rwas" -> "N raws"\n' in told
+    load_workshop(folder)
+    (kept,) = (folder / "backups").iterdir()
+    assert (kept / path.name).read_bytes() == (tmp_path / "spoilt.xlsx").read_bytes()
