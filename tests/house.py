@@ -30,6 +30,7 @@ GROUND = (
     "reference",
     "visible",
     "scratch",
+    "together",
     "terminal",
 )
 ROOMS = ("formula", "buying", "bench", "label", "trial")

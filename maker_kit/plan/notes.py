@@ -19,7 +19,7 @@ from maker_kit.names import name_key
 from maker_kit.plan.thickness import thickness_findings
 from maker_kit.units import exact_number
 from maker_kit.workshop import Workshop
-from maker_kit.workshop.csv.asked import Topic
+from maker_kit.workshop.slips.asked import Topic
 
 MAIN_SHARE_PERCENT = 50.0
 """A bought base is looked at as a jug from this share of the product on [%]."""

@@ -15,13 +15,13 @@ from maker_kit.errors import Fault, WorkshopError
 from maker_kit.findings import Finding, look
 from maker_kit.formula.batch import LABEL
 from maker_kit.names import by_key, name_key, near_miss
+from maker_kit.together import finish_begun
 from maker_kit.workshop.beside import copy_of, is_book, is_sheet, is_table, not_read, tables_in
 from maker_kit.workshop.csv import tables as specs
 from maker_kit.workshop.csv.columns import TableSpec
 from maker_kit.workshop.csv.faults import FaultBook, Names, shown
 from maker_kit.workshop.csv.records import Records, read_records
 from maker_kit.workshop.csv.sources import TableFolder, Tables
-from maker_kit.workshop.csv.together import finish_begun
 from maker_kit.workshop.ingredients import read_ingredients
 from maker_kit.workshop.making import demo_folder, from_here, without_tilde
 from maker_kit.workshop.offers import Goods, read_kits, read_market, read_packs, read_suppliers
@@ -39,7 +39,8 @@ from maker_kit.workshop.partly import disabled, left_out, not_counted, without
 from maker_kit.workshop.recipe_lines import line_file, step_file
 from maker_kit.workshop.recipes import KnownThings, read_recipes
 from maker_kit.workshop.shelf import read_shelf
-from maker_kit.workshop.slips import Held, questions
+from maker_kit.workshop.slips.held import Held
+from maker_kit.workshop.slips.questions import questions
 from maker_kit.workshop.targets import read_targets
 from maker_kit.workshop.trials import read_runs
 from maker_kit.workshop.workshop import Workshop

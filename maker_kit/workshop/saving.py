@@ -16,10 +16,10 @@ from maker_kit.formula.density import additive_density
 from maker_kit.formula.recipe import LEAST_USUAL_PERCENT, Line, Recipe
 from maker_kit.names import name_key
 from maker_kit.scratch import room
+from maker_kit.together import put_together
 from maker_kit.workshop.beside import is_book, tables_in
 from maker_kit.workshop.csv.kept import KeptTable
 from maker_kit.workshop.csv.tables import LINES, RECIPES
-from maker_kit.workshop.csv.together import put_together
 from maker_kit.workshop.csv.writing import cell_text, encoded, row_text, table_bytes, write_bytes, write_table
 from maker_kit.workshop.loading import SAVE, load_workshop
 from maker_kit.workshop.making import copy_tables, without_tilde

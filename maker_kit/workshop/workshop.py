@@ -22,8 +22,8 @@ from maker_kit.formula.thickness.readings import ThicknessReading
 from maker_kit.names import by_key, name_key, near_miss
 from maker_kit.trial.card import TargetCard
 from maker_kit.trial.run import TrialRun
-from maker_kit.workshop.csv.asked import Question
 from maker_kit.workshop.papers import Intent, Paper, Watched
+from maker_kit.workshop.slips.asked import Question
 from maker_kit.workshop.things import Avoided, Kit, Settings, ShopProduct, Swap, WantedThickness
 
 T = TypeVar("T")

@@ -15,6 +15,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from workshop_files import DATA, read_rows, row_of
 
+from maker_kit import together
 from maker_kit.errors import MakerKitError, NoticeError, RecipeError, UnknownNameError, WorkshopError
 from maker_kit.formula.density import density_of
 from maker_kit.formula.pasted.percents import to_percent
@@ -22,7 +23,6 @@ from maker_kit.formula.pasted.recipe_text import read_recipe_text
 from maker_kit.formula.recipe import Line
 from maker_kit.plan import make_plan
 from maker_kit.workshop import load_workshop
-from maker_kit.workshop.csv import together
 from maker_kit.workshop.csv.reading import read_table
 from maker_kit.workshop.exporting import export_table
 from maker_kit.workshop.saving import save_recipe

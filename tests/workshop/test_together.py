@@ -12,11 +12,10 @@ from pathlib import Path
 import pytest
 from workshop_files import DATA
 
-from maker_kit import scratch
+from maker_kit import scratch, together
 from maker_kit.errors import NoticeError, WorkshopError
+from maker_kit.together import READY, finish_begun, put_together
 from maker_kit.workshop import load_workshop
-from maker_kit.workshop.csv import together
-from maker_kit.workshop.csv.together import READY, finish_begun, put_together
 from maker_kit.workshop.csv.writing import write_bytes
 from maker_kit.workshop.saving import save_recipe
 

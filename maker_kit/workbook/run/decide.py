@@ -15,13 +15,13 @@ from maker_kit.errors import NoticeError, path_text
 from maker_kit.formula.recipe import Recipe
 from maker_kit.plan import CurveView, Plan, Purchase, Unpriced, curve_view, make_plan, priced, purchase, settled_view
 from maker_kit.plan.log.logged_ph import with_own_log
+from maker_kit.together import put_together
 from maker_kit.workbook.linked import Linked
 from maker_kit.workbook.run.page import MONTHS
 from maker_kit.workbook.run.report import REPORT_NOTEBOOK, notebook_folder
 from maker_kit.workbook.run.settings import notebook_settings, read_settings
 from maker_kit.workbook.shown.decision import decision_page
 from maker_kit.workshop import Workshop, find_tables, load_workshop
-from maker_kit.workshop.csv.together import put_together
 from maker_kit.workshop.making import from_here
 
 TAKES = ("batch_size", "batches", "fragrance_load", "thickener_level", "scent", "ph_read", "upto")

@@ -17,9 +17,9 @@ from maker_kit.collecting import seldom_collected
 from maker_kit.errors import NoticeError, path_text
 from maker_kit.formula.recipe import Recipe
 from maker_kit.scratch import room as scratch_room
+from maker_kit.together import put_together
 from maker_kit.workbook.run.page import page
 from maker_kit.workbook.run.settings import notebook_settings, read_settings
-from maker_kit.workshop.csv.together import put_together
 
 REPORT_NOTEBOOK = "06_costing_report.ipynb"
 RESERVED = {

@@ -7,10 +7,10 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from statistics import median
 
-from maker_kit.workshop.csv.asked import Question, Topic
 from maker_kit.workshop.csv.cells import without_sure
 from maker_kit.workshop.csv.faults import shown
 from maker_kit.workshop.csv.records import Record
+from maker_kit.workshop.slips.asked import Question, Topic
 
 __all__ = ["Asker", "Question", "Topic", "far_off", "number", "numbers", "plain", "rises_as"]
 
