@@ -28,19 +28,10 @@ def build_parser() -> argparse.ArgumentParser:
     verbs = parser.add_subparsers(dest="verb", required=True, metavar=" | ".join(VERBS))
 
     verb = verbs.add_parser("open", help="open the notebooks in the browser")
-    verb.add_argument(
-        "notebook",
-        nargs="?",
-        default="00_start_here.ipynb",
-        help="which notebook to show first (default: 00_start_here.ipynb)",
-    )
+    first = "which notebook to show first (default: 00_start_here.ipynb)"
+    verb.add_argument("notebook", nargs="?", default="00_start_here.ipynb", help=first)
     _takes_workshop(verb)
-    verb.add_argument(
-        "--port",
-        type=whole_number,
-        metavar="NUMBER",
-        help="port of this machine to serve at (default: any that is free)",
-    )
+    verb.add_argument("--port", type=whole_number, metavar="NUMBER", help="port to serve at (default: any free one)")
     verb.add_argument("--no-browser", action="store_true", help="only start it and print its address")
     verb.set_defaults(run=_open)
 
@@ -170,7 +161,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 
 def _report(given: argparse.Namespace) -> int:
-    from maker_kit.workbook.run.report import write_reports
+    from maker_kit.workbook.run.seldom import seldom_collected
 
     atexit.register(gc.freeze)  # Python would look through everything for garbage as it ends: a tenth of the time
 
@@ -178,8 +169,11 @@ def _report(given: argparse.Namespace) -> int:
         say(line, file=sys.stderr)
 
     texts = given.texts + ([] if given.seconds is None else [f"seconds={given.seconds}"])
-    for path in write_reports(given.recipes, given.workshop, texts, given.to, tell=tell):
-        say(path)
+    with seldom_collected():  # from the first import on
+        from maker_kit.workbook.run.report import write_reports
+
+        for path in write_reports(given.recipes, given.workshop, texts, given.to, tell=tell):
+            say(path)
     return 0
 
 

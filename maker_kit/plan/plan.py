@@ -1,6 +1,4 @@
-"""One plan: a recipe with its sliders set, in one workshop, with everything to weigh and everything to look at before
-it is made.
-"""
+"""One plan: a recipe with its sliders set, in one workshop: what to weigh, what to look at before it is made."""
 
 from __future__ import annotations
 

@@ -19,6 +19,7 @@ OPTIONS = {
     "output_flag": False,
     "presolve": "off",  # programs this small are solved before they are simplified
     "mip_rel_gap": 0.0,  # the default would call a basket best that is one part in ten thousand dearer
+    "mip_heuristic_run_feasibility_jump": False,  # a third of the time of a small program, and it proves nothing
     "parallel": "off",  # the same answer on every machine
     "threads": 1,
 }

@@ -102,14 +102,12 @@ def told_once(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     asked: dict[tuple[str, ...], list[Finding]] = {}
     for finding in (*limits.values(), *rows.values()):
         if finding.code in OF_ONE_SUPPLIER and finding.about[1:]:
-            asked.setdefault((finding.code, finding.kind, *finding.about[1:]), []).append(finding)
+            asked.setdefault((finding.kind, *finding.about[1:]), []).append(finding)
         else:
             kept.append(finding)
     place = {id(f): k for k, f in enumerate(found)}
     told = [(place[id(f)], f) for f in kept]
-    told += [
-        (place[id(g[0])], _together(g, f"{', '.join(g[0].about[1:])}: {_ASKED[g[0].topic]}")) for g in asked.values()
-    ]
+    told += [(place[id(g[0])], _together(g, _asked_for(g))) for g in asked.values()]
     told += [(len(found), _together(g, "avoid-list")) for g in avoided.values()]
     return in_order(finding for _, finding in sorted(told, key=lambda pair: pair[0]))
 
@@ -119,6 +117,12 @@ def _says_it_too(other: Finding, finding: Finding) -> bool:
     if finding.kind == "stop":
         return other.kind == "stop" and not set(finding.about).isdisjoint(other.about)
     return KINDS.index(other.kind) <= KINDS.index(finding.kind)
+
+
+def _asked_for(group: list[Finding]) -> str:
+    """Of whom what is asked, in words."""
+    asked = dict.fromkeys(_ASKED[finding.topic] for finding in group)
+    return f"{', '.join(group[0].about[1:])}: {' and '.join(asked)}"
 
 
 def as_told(findings: Iterable[Finding]) -> tuple[Finding, ...]:
@@ -180,5 +184,5 @@ def _together(group: list[Finding], subject: str) -> Finding:
         subject=subject,
         text=" ".join(dict.fromkeys(f"{f.text[:1].upper()}{f.text[1:]}" for f in group)),
         next_step=" ".join(dict.fromkeys(f.next_step for f in group if f.next_step)),
-        source="; ".join(dict.fromkeys(f.source for f in group)),
+        source="; ".join(dict.fromkeys(part for f in group for part in f.source.split("; ") if part)),
     )

@@ -24,8 +24,8 @@ from maker_kit.workshop.csv.tables import PLACES
 NEW = "new"
 """The choice to say what the recipe is for, in place of another recipe."""
 SAY = ("none of them: I say it here", NEW)
-CHOOSE = ("choose: where it goes, rinsed off or left on, container, fill", "")
-WIDE = ("26em", "7em")
+CHOOSE = ("choose: use, container and fill as of …", "")
+WIDE = ("29em", "7em")
 
 
 class TextScreen(LateScreen):

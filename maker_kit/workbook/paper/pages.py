@@ -6,10 +6,8 @@ from __future__ import annotations
 
 import io
 import os
-import re
 import tempfile
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 from xml.sax.saxutils import escape
@@ -33,6 +31,7 @@ from reportlab.platypus import (
 
 from maker_kit.errors import NoticeError, UnknownNameError
 from maker_kit.names import near_miss
+from maker_kit.workbook.paper.column_widths import PAD, Column, by_content, by_shares
 from maker_kit.workbook.paper.fonts import BOLD, PLAIN, printable, use_fonts, width_pt
 
 PAPERS = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
@@ -41,27 +40,8 @@ LEAST_PT = 7.0
 """No table is set smaller [pt]."""
 BROKEN = 12
 """Longer words are broken where a table would be too wide even so [letters]."""
-PAD = 3.0
 FOOT_MM = 6.0
 """Room of the foot [mm]."""
-
-
-@dataclass(frozen=True)
-class Column:
-    """One column of a table.
-
-    Attributes
-    ----------
-    head : str
-    right : bool
-        Whether it is set to the right, as figures are.
-    least_mm : float
-        Its least width, for room to write [mm].
-    """
-
-    head: str
-    right: bool = False
-    least_mm: float = 0.0
 
 
 class Pages:
@@ -167,15 +147,15 @@ class Pages:
         heads = [c if isinstance(c, Column) else Column(c) for c in columns]
         cells = [["" if c is None else printable(str(c)) for c in row] for row in rows]
         size = size_pt or self.size
-        while (widths := self._widths(heads, cells, size)) is None:
+        while (widths := by_content(self.width, heads, cells, size)) is None:
             size -= 0.5
             if size < LEAST_PT:
                 size = LEAST_PT
-                if (widths := self._widths(heads, cells, size, BROKEN)) is not None:
+                if (widths := by_content(self.width, heads, cells, size, BROKEN)) is not None:
                     break
                 msg = f"the table of {', '.join(h.head for h in heads)} is too wide for this paper: leave a column out"
                 raise NoticeError(msg)
-        if shares and (wide := self._by_shares(heads, cells, size, shares)):
+        if shares and (wide := by_shares(self.width, heads, cells, size, shares)):
             widths = wide
         top = [
             Paragraph(_said(h.head), self._style(size, bold=True, alignment=TA_RIGHT if h.right else 0)) for h in heads
@@ -288,55 +268,6 @@ class Pages:
     def _style(self, size: float, *, bold: bool = False, **more: Any) -> ParagraphStyle:
         font = BOLD if bold else PLAIN
         return ParagraphStyle("", fontName=font, fontSize=size, leading=size * 1.28, bulletFontName=font, **more)
-
-    def _widths(
-        self, heads: Sequence[Column], cells: Sequence[Sequence[str]], size: float, longest: int | None = None
-    ) -> list[float] | None:
-        """Width of every column [pt], its longest word at least, or so many letters of it; None where they do not stand
-        side by side.
-        """
-        least, whole = self._least(heads, cells, size, longest), []
-        for k, head in enumerate(heads):
-            texts = [row[k] for row in cells]
-            long = max((width_pt(line, size) for t in texts for line in t.split("\n")), default=0.0)
-            whole.append(max(least[k], long + 2 * PAD + 0.1, width_pt(head.head, size, True) + 2 * PAD + 0.1))
-        room = self.width - sum(least)
-        if room < 0:
-            return None
-        more = [w - n for w, n in zip(whole, least, strict=True)]
-        share = min(1.0, room / sum(more)) if sum(more) else 0.0
-        wide = [n + share * m for n, m in zip(least, more, strict=True)]
-        to_write = [k for k, head in enumerate(heads) if head.least_mm]  # what is left over is room to write
-        left = (self.width - sum(wide)) / len(to_write) if to_write else 0.0
-        return [w + left if k in to_write else w for k, w in enumerate(wide)]
-
-    def _least(
-        self, heads: Sequence[Column], cells: Sequence[Sequence[str]], size: float, longest: int | None = None
-    ) -> list[float]:
-        """Least width of every column [pt]: its longest word, or so many letters of it, or the room to write."""
-        least = []
-        for k, head in enumerate(heads):
-            words = [w for row in cells for w in re.split(r"[ \n\t]+", row[k])]  # a space that does not break holds two
-            top = max((width_pt(w, size, True) for w in head.head.split()), default=0.0)
-            long = max((width_pt(w[:longest], size) for w in words), default=0.0)
-            least.append(max(top, long, head.least_mm * mm) + 2 * PAD + 0.1)
-        return least
-
-    def _by_shares(
-        self, heads: Sequence[Column], cells: Sequence[Sequence[str]], size: float, shares: Sequence[float]
-    ) -> list[float] | None:
-        """The width shared out [pt]; what a column lacks for its longest word comes from those that have room. None
-        where the words do not stand side by side.
-        """
-        least, fixed = self._least(heads, cells, size), dict[int, float]()
-        while True:
-            room = self.width - sum(fixed.values())
-            whole = sum(share for k, share in enumerate(shares) if k not in fixed)
-            wide = [fixed.get(k, room * share / whole if whole else 0.0) for k, share in enumerate(shares)]
-            short = [k for k, w in enumerate(wide) if w < least[k] - 1e-9 and k not in fixed]
-            if not short:
-                return wide if sum(wide) <= self.width + 1e-6 and min(wide) > 0 else None
-            fixed |= {k: least[k] for k in short}
 
     def _row_height(self, row: Sequence[Paragraph], widths: Sequence[float], least: float) -> float | None:
         if not least:

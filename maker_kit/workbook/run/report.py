@@ -19,6 +19,7 @@ from maker_kit.formula.recipe import Recipe
 from maker_kit.scratch import room as scratch_room
 from maker_kit.together import put_together
 from maker_kit.workbook.run.page import page
+from maker_kit.workbook.run.seldom import seldom_collected
 from maker_kit.workbook.run.settings import notebook_settings, read_settings
 
 REPORT_NOTEBOOK = "06_costing_report.ipynb"

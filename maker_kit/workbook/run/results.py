@@ -73,7 +73,7 @@ def result(plan: Plan, made: Plan, bought: Purchase | Unpriced, view: CurveView 
             "batch_mass_g": round(made.batch_mass_g, 6),
             "weigh_out": _weighed(made),
         },
-        "flags": [_of(f, NOTED) | {"substance": f.subject} for f in (*made.findings, *made.cautions)],
+        "flags": [_of(f, NOTED) | {"substance": f.subject} for f in (*made.notes, *made.cautions)],
         **_paid(bought, view),
     }
 

@@ -122,12 +122,13 @@ def _turns(made: Decision) -> Part:
         said = "What the comparison hangs on is unknown, because the cost or the fair price is."
         return Part("turns", HANGS, (Cell(said, (), "money"),))
 
-    def end(setting: str, micros: Fraction | None) -> str:
-        return f"{setting}: {'unknown' if micros is None else amount_of(micros)}"
+    def each(micros: Fraction | None) -> str:
+        return "unknown" if micros is None else amount_of(micros)
 
     turning = [row for row in rows if row.turns]
     said = [
-        f"{row.name} turns it ({end(row.low, row.low_micros)}; {end(row.high, row.high_micros)} {unit} paid for one)."
+        f"{row.name} turns it: at {row.low} one made is paid {each(row.low_micros)}, at {row.high} "
+        f"{each(row.high_micros)} {unit}."
         for row in turning[:MOST_ROWS]
     ]
     said += [f"And {len(turning) - MOST_ROWS} more turn it."] if len(turning) > MOST_ROWS else []

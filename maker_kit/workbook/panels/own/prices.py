@@ -32,7 +32,7 @@ class OwnPrices(w.HBox):
     def __init__(self, plan: Plan, saved: Callable[[Workshop], None]) -> None:
         self._plan, self._saved = plan, saved
         self.item = dropdown("what", [*plan.needs], next(iter(plan.needs)), **look(*WIDE))
-        self.size = field("pack", placeholder="as it says: 500 g, 250 mL, 24 pieces", **look(*WIDE))
+        self.size = field("pack", placeholder="such as 500 g or 24 pieces", **look(*WIDE))
         self.price = field(f"price of one [{plan.currency}]", placeholder="such as 6.90", **look(*WIDE))
         self.supplier = w.Combobox(description="supplier", placeholder="who sells it", **look(*WIDE))
         self.delivery = field("delivery of an order", placeholder="only for a new supplier; 0 if free", **look(*WIDE))

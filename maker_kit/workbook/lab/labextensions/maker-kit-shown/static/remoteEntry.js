@@ -29,11 +29,12 @@
       /* controls take the whole width, and stand beside each other as far as they can */
       body.${QUIET} .maker-kit-left { flex: 1 1 100% !important; flex-flow: row wrap; column-gap: 1em; align-items: flex-start; }
       body.${QUIET} .maker-kit-left > .widget-inline-hbox, body.${QUIET} .maker-kit-left > .widget-vbox { flex: 0 1 29em; }
+      body.${QUIET} .maker-kit-left > .widget-html:has(+ .widget-textarea) { flex: 1 1 100%; }
     }
     @media (max-width: 700px) {
       /* a picture stays large enough to be read, and what is wider than the page is moved within its own box */
       body.${QUIET} .maker-kit-pictures > .widget-vbox, body.${QUIET} .widget-vbox:has(> img.widget-image) { overflow-x: auto !important; }
-      body.${QUIET} img.widget-image { max-width: none !important; min-width: 640px; flex: none; }
+      body.${QUIET} img.widget-image { max-width: max(100%, 640px) !important; min-width: 640px; flex: none; }
       body.${QUIET} .widget-html-content { overflow-x: auto; }
       body.${QUIET} .widget-html-content :is(th, td) { padding: .2em .35em !important; }
       body.${QUIET} .maker-kit-left :is(.widget-dropdown, .widget-text, .widget-textarea) { max-width: calc(100% - 4px) !important; }
