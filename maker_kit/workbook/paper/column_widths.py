@@ -1,4 +1,4 @@
-"""How wide the columns of a printed table are: by content, or by given shares; a word is split only where it must be."""
+"""How wide the columns of a printed table are: by content or by shares; a word is split only where it must be."""
 
 from __future__ import annotations
 

@@ -13,7 +13,6 @@ from pathlib import Path
 from typing import Any
 
 from maker_kit import errors
-from maker_kit.collecting import seldom_collected
 from maker_kit.errors import NoticeError, path_text
 from maker_kit.formula.recipe import Recipe
 from maker_kit.scratch import room as scratch_room
