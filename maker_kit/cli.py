@@ -14,7 +14,8 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
-from maker_kit.errors import MakerKitError, WorkshopError
+from maker_kit.errors import WorkshopError, path_text
+from maker_kit.terminal import Parser, ended, say, whole_number
 from maker_kit.workbook.run.trial_verb import add_trial
 
 VERBS = ("open", "judge", "report", "decide", "sheet", "trial", "trace", "log", "check", "new", "tables", "memory")
@@ -22,22 +23,16 @@ VERBS = ("open", "judge", "report", "decide", "sheet", "trial", "trace", "log", 
 
 def build_parser() -> argparse.ArgumentParser:
     """The verbs and what they take."""
-    parser = argparse.ArgumentParser(
+    parser = Parser(
         prog="maker-kit", description="The maker's workbook: recipes, limits, buying and cost curves for small batches."
     )
     verbs = parser.add_subparsers(dest="verb", required=True, metavar=" | ".join(VERBS))
 
     verb = verbs.add_parser("open", help="open the notebooks in the browser")
-    verb.add_argument(
-        "notebook",
-        nargs="?",
-        default="00_start_here.ipynb",
-        help="which notebook to show first (default: 00_start_here.ipynb)",
-    )
+    first = "which notebook to show first (default: 00_start_here.ipynb)"
+    verb.add_argument("notebook", nargs="?", default="00_start_here.ipynb", help=first)
     _takes_workshop(verb)
-    verb.add_argument(
-        "--port", type=int, metavar="NUMBER", help="port of this machine to serve at (default: any that is free)"
-    )
+    verb.add_argument("--port", type=whole_number, metavar="NUMBER", help="port to serve at (default: any free one)")
     verb.add_argument("--no-browser", action="store_true", help="only start it and print its address")
     verb.set_defaults(run=_open)
 
@@ -71,7 +66,7 @@ def build_parser() -> argparse.ArgumentParser:
     verb = verbs.add_parser("sheet", help="write the bench sheet of one or more recipes, to print")
     verb.add_argument("recipes", nargs="+", metavar="RECIPE", help="a recipe's name, such as r5-hand-lotion")
     _takes_workshop(verb)
-    verb.add_argument("--containers", type=int, default=12, metavar="NUMBER", help="containers in the batch (12)")
+    verb.add_argument("--containers", type=whole_number, default=12, metavar="NUMBER", help="containers in it (12)")
     verb.add_argument("--number", default="", metavar="TEXT", help="the batch's number (default: a line to write it)")
     verb.add_argument("--paper", default="A4", metavar="PAPER", help="A4 or Letter (default: A4)")
     _writes_to(verb, "sheets", "it")
@@ -154,17 +149,16 @@ def main(arguments: Sequence[str] | None = None) -> int:
         0 when all went well, 1 when something is wrong with what was given (said in a sentence) or a judged recipe has
         a stop; 2 is the shell's for words it does not know.
     """
-    given = build_parser().parse_args(arguments)
-    try:
+    verb = ""
+
+    def work() -> int:
+        nonlocal verb
+        given = build_parser().parse_args(arguments)
+        verb = given.verb
         return int(given.run(given))
-    except MakerKitError as error:
-        print(error, file=sys.stderr)
-        return 1
-    except KeyboardInterrupt:
-        if given.verb == "open":
-            return 0  # Ctrl-C is how it ends, even before it has begun
-        print("stopped; nothing was left half written", file=sys.stderr)
-        return 1
+
+    # Ctrl-C is how the open notebooks end, even before they are there
+    return ended(work, lambda: verb == "open", last=arguments is None)
 
 
 def _report(given: argparse.Namespace) -> int:
@@ -175,8 +169,8 @@ def _report(given: argparse.Namespace) -> int:
     with seldom_collected():  # from the first import on
         from maker_kit.workbook.run.report import write_reports
 
-        for path in write_reports(given.recipes, given.workshop, texts, given.to, tell=partial(print, file=sys.stderr)):
-            print(path)
+        for path in write_reports(given.recipes, given.workshop, texts, given.to, tell=partial(say, file=sys.stderr)):
+            say(path)
     return 0
 
 
@@ -184,7 +178,7 @@ def _decide(given: argparse.Namespace) -> int:
     from maker_kit.workbook.run.decide import write_decisions
 
     for path in write_decisions(given.recipes, given.workshop, given.texts, given.to, paper=given.paper):
-        print(path)
+        say(path)
     return 0
 
 
@@ -194,37 +188,38 @@ def _judge(given: argparse.Namespace) -> int:
 
     judged = judge_folder(given.workshop, given.recipes)
     if given.json:
-        print(json.dumps([each.record() for each in judged], ensure_ascii=False, indent=1))
+        say(json.dumps([each.record() for each in judged], ensure_ascii=False, indent=1))
         return int(any(each.stopped for each in judged))
     for place, each in enumerate(judged):
-        print("\n" * bool(place) + each.sentence())
+        say("\n" * bool(place) + each.sentence())
         for kind in KINDS if given.all else KINDS[:2]:
             for finding in each.of_kind(kind):
                 said = (finding.text, f"Next: {finding.next_step}" * bool(finding.next_step))
                 words = " ".join(filter(None, (*said, f"[{finding.source}]" * bool(finding.source))))
-                print(f"  {kind:4}  {finding.subject}")
-                print(textwrap.fill(words, 110, initial_indent=" " * 8, subsequent_indent=" " * 8))
+                say(f"  {kind:4}  {finding.subject}")
+                say(textwrap.fill(words, 110, initial_indent=" " * 8, subsequent_indent=" " * 8))
         known = len(each.of_kind("know"))
         if known and not given.all:
-            print(f"  and {known} more to know: add --all to read {'it' if known == 1 else 'them'}")
+            say(f"  and {known} more to know: add --all to read {'it' if known == 1 else 'them'}")
     return int(any(each.stopped for each in judged))
 
 
 def _sheet(given: argparse.Namespace) -> int:
-    from maker_kit.workbook.run.sheets_to_print import write_sheets
     from maker_kit.workshop import find_workshop
     from maker_kit.workshop.making import from_here
 
     workshop, to = find_workshop(given.workshop), from_here(given.to)
+    from maker_kit.workbook.run.sheets_to_print import write_sheets
+
     more = {"containers": given.containers, "number": given.number, "paper": given.paper}
     for path in write_sheets(workshop, given.recipes, to, **more):
-        print(path)
+        say(path)
     return 0
 
 
 def _lines(given: argparse.Namespace) -> int:
     for line in given.lines(given):
-        print(line)
+        say(line)
     return 0
 
 
@@ -237,12 +232,12 @@ def _trace(given: argparse.Namespace) -> int:
         found = trace(log, given.name, given.kind)
     if given.letter:
         return _letter(given, found)
-    print(f"{found.kind} {found.asked}: {len(found.batches)} batches, {len(found.units)} numbered units")
+    say(f"{found.kind} {found.asked}: {len(found.batches)} batches, {len(found.units)} numbered units")
     for place, count in found.places.items():
-        print(f"  {count} {place}")
+        say(f"  {count} {place}")
     if found.unnumbered:
-        print(f"  {found.unnumbered} containers have no number: they can be found by their batch alone")
-    print(found.to_frame().to_string(index=False))
+        say(f"  {found.unnumbered} containers have no number: they can be found by their batch alone")
+    say(found.to_frame().to_string(index=False))
     return 0
 
 
@@ -253,10 +248,10 @@ def _letter(given: argparse.Namespace, found: Any) -> int:
     from maker_kit.workshop import find_workshop
 
     letter = recall_letter(found, find_workshop(given.workshop).settings.market, date.today(), given.why)
-    print(letter.text, end="")
+    say(letter.text, end="")
     for finding in letter.findings:  # not part of the letter
         words = (finding.text, finding.next_step, f"[{finding.source}]" * bool(finding.source))
-        print(f"{finding.kind}: {' '.join(filter(None, words))}", file=sys.stderr)
+        say(f"{finding.kind}: {' '.join(filter(None, words))}", file=sys.stderr)
     return 0
 
 
@@ -266,12 +261,12 @@ def _log(given: argparse.Namespace) -> int:
 
     folder = find_folder(given.workshop)
     if given.mend:
-        print(mend_log(folder).sentence())
+        say(mend_log(folder).sentence())
     with open_log(folder) as log:
         found = look_over(log)
-        print(", ".join(f"{count} {table}" for table, count in log.counts().items()))
+        say(", ".join(f"{count} {table}" for table, count in log.counts().items()))
     for finding in found:
-        print(f"  {finding.kind}: {finding.text} {finding.next_step}".rstrip())
+        say(f"  {finding.kind}: {finding.text} {finding.next_step}".rstrip())
     return int(any(finding.kind == "stop" for finding in found))
 
 
@@ -287,10 +282,10 @@ def _check(given: argparse.Namespace) -> int:
         shop = load_workshop(folder)
     except WorkshopError as error:
         told = dict.fromkeys(fault.sentence() for fault in error.faults)
-        print("\n".join(told))
-        print(f"{len(told)} {'fault' if len(told) == 1 else 'faults'} in {folder}")
+        say("\n".join(told))
+        say(f"{len(told)} {'fault' if len(told) == 1 else 'faults'} in {path_text(folder)}")
         return 1
-    print(shop.summary())
+    say(shop.summary())
     return 0
 
 
@@ -302,10 +297,10 @@ def _new(given: argparse.Namespace) -> int:
         first = "containers.csv and ingredients.csv, then packs.csv"
         if given.xlsx:
             first = "the sheets containers and ingredients, then packs"
-        print(f"made {made} with empty tables; begin with {first}, then run: maker-kit check {made}")
+        say(f"made {made} with empty tables; begin with {first}, then run: maker-kit check {made}")
         return 0
-    print("every price in it is marked invented: write your own over it, and the word is gone with it")
-    print(f"made {made}; change its tables in any spreadsheet program, then run: maker-kit check {made}")
+    say("every price in it is marked invented: write your own over it, and the word is gone with it")
+    say(f"made {made}; change its tables in any spreadsheet program, then run: maker-kit check {made}")
     return 0
 
 
@@ -313,7 +308,7 @@ def _told(given: argparse.Namespace) -> int:
     from maker_kit.reference.memory import memory_text
     from maker_kit.workshop.csv.told import tables_text
 
-    print(tables_text(given.table) if given.verb == "tables" else memory_text(), end="")
+    say(tables_text(given.table) if given.verb == "tables" else memory_text(), end="")
     return 0
 
 
@@ -336,7 +331,7 @@ def _open(given: argparse.Namespace) -> int:
         workshop,
         port=given.port,
         browser=not given.no_browser,
-        say=lambda line: print(line, flush=True),
+        say=lambda line: say(line, flush=True),
     )
 
 

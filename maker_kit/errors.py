@@ -8,6 +8,11 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass, field
 
+from maker_kit.visible import visible
+
+MOST_PATH = 160
+"""How much of a path is quoted [characters]."""
+
 
 class MakerKitError(Exception):
     """Base of every failure the workbook raises on purpose. Its text is a sentence for a maker."""
@@ -113,7 +118,7 @@ class Fault:
         place = (
             (self.place + (f", column {self.column!r}" if self.column else ""))
             if self.place
-            else self.file
+            else path_text(self.file)
             + (f", row {self.row}" if self.row is not None else "")
             + (f", column {self.column!r}" if self.column else "")
         )
@@ -135,5 +140,10 @@ class WorkshopError(MakerKitError):
 
 def short(text: str, most: int = 40) -> str:
     """The text in one line of at most so many characters, to quote in a sentence."""
-    line = " ".join(str(text).split())
+    line = visible(" ".join(str(text)[: 4 * most].split())) + ("…" if len(str(text)) > 4 * most else "")
     return line if len(line) <= most else line[: most - 1] + "…"
+
+
+def path_text(path: object) -> str:
+    """A path as a sentence quotes it, at most `MOST_PATH` characters."""
+    return short(str(path), MOST_PATH)

@@ -6,6 +6,7 @@ import difflib
 import fnmatch
 import re
 import unicodedata
+from collections import Counter
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
@@ -21,6 +22,10 @@ SEVERAL = 6
 """How many close names are listed."""
 CLOSE = 0.6
 """Least likeness of two names that are called close, as `difflib.SequenceMatcher.ratio` has it."""
+FEW, COMPARED = 24, 8
+"""More than `FEW` names are not all compared letter by letter, but only the `COMPARED` that share most with the one."""
+LONGEST = 200
+"""How much of a name is compared [characters]."""
 
 
 @lru_cache(maxsize=1 << 15)
@@ -122,7 +127,8 @@ def look_up(name: str, things: Mapping[str, T], missing: str) -> T:
 
 
 def close_names(folded: str, known: Iterable[str], most: int, cutoff: float = CLOSE) -> list[str]:
-    """Folded names like one, the likest first (`difflib.get_close_matches`).
+    """Folded names like one, the likest first (`difflib.get_close_matches`); of very many names only those that share
+    the most runs of three signs with it are compared, so that thousands of questions take seconds.
 
     Parameters
     ----------
@@ -138,7 +144,35 @@ def close_names(folded: str, known: Iterable[str], most: int, cutoff: float = CL
     -------
     list of str
     """
-    return difflib.get_close_matches(folded, list(known), n=most, cutoff=cutoff)
+    names = tuple(known)
+    folded = folded[:LONGEST]
+    if len(names) > FEW:
+        index = _runs_of(names)
+        shared = Counter(place for run in _runs(folded) for place in index.get(run, ()))
+        names = tuple(names[place] for place, _ in shared.most_common(COMPARED))
+    return difflib.get_close_matches(folded, names, n=most, cutoff=cutoff)
+
+
+def _runs(folded: str) -> set[str]:
+    """The runs of three signs in a folded name, its ends marked."""
+    marked = f"\n\n{folded}\n"
+    return {marked[k : k + 3] for k in range(len(marked) - 2)}
+
+
+@lru_cache(maxsize=16)
+def _runs_of(names: tuple[str, ...]) -> dict[str, list[int]]:
+    """Run of three signs → places of the names that hold it."""
+    found: dict[str, list[int]] = {}
+    for place, name in enumerate(names):
+        for run in _runs(name[:LONGEST]):
+            found.setdefault(run, []).append(place)
+    return found
+
+
+@lru_cache(maxsize=16)
+def _folded(names: tuple[str, ...]) -> dict[str, str]:
+    """Folded name → name."""
+    return {name_key(n): n for n in names}
 
 
 def near_miss(name: str, known: Iterable[str], cutoff: float = CLOSE) -> NearMiss:
@@ -159,6 +193,6 @@ def near_miss(name: str, known: Iterable[str], cutoff: float = CLOSE) -> NearMis
         Its text is ``'did you mean "Glycerin"?'`` or ``'there are: …'``.
     """
     names = list(dict.fromkeys(known))
-    folded = {name_key(n): n for n in names}
+    folded = _folded(tuple(names))
     close = close_names(name_key(name), folded, 1, cutoff)
     return NearMiss(tuple(folded[c] for c in close), tuple(names[:LISTED]), len(names) > LISTED)

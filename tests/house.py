@@ -28,6 +28,10 @@ GROUND = (
     "units",
     "temperature",
     "reference",
+    "visible",
+    "scratch",
+    "together",
+    "terminal",
 )
 ROOMS = ("formula", "buying", "bench", "label", "trial")
 FLOORS = (GROUND, ROOMS, ("workshop",), ("plan",), ("decision",), ("workbook",), ("cli",))

@@ -9,7 +9,7 @@ from maker_kit.buying.market import MICROS_PER_CENT
 from maker_kit.formula.batch import exact_fill_mass
 from maker_kit.plan.costs import CurveView, Purchase
 from maker_kit.plan.leftovers import Leftovers, leftovers
-from maker_kit.plan.marks import ShopLine
+from maker_kit.plan.marks import ShopLine, readings_of
 from maker_kit.plan.notes import used_in_time
 from maker_kit.plan.plan import Plan, Unpriced
 from maker_kit.units import exact_number
@@ -150,6 +150,9 @@ def money(plan: Plan, bought: Purchase | Unpriced, view: CurveView | Unpriced) -
     size, fair = _fair(plan, lines)
     draft = Money(plan, intent, used, left, (), size, ())
     each = draft.each_micros
+    band = _band(plan, lines) if fair is None else ()
+    if band and each is not None:
+        fair = _same_for_both(band, each)
     prices = tuple(
         ShopPrice(line, line is fair, None if each is None else each <= line.price_cents * MICROS_PER_CENT)
         for line in lines
@@ -157,7 +160,14 @@ def money(plan: Plan, bought: Purchase | Unpriced, view: CurveView | Unpriced) -
     why = []
     if isinstance(bought, Unpriced):
         why.append(bought.why)
-    if fair is None:
+    if band:
+        low, high = (amount_of(line.price_cents * MICROS_PER_CENT) for line in band)
+        both = "" if fair is not None else "; making pays by one of them and not by the other, so that is not known"
+        why.append(
+            f"The size on the shop's pack may be a weight or a volume: as much as one container holds costs {low} "
+            f"there by the one reading and {high} by the other{both}. Weigh a full pack; write g or fl oz behind it."
+        )
+    elif fair is None:
         why.append("No fair price is on file: no regular size, other than a refill, whose content is known.")
     if used is None:
         why.append("How many are used up in time is unknown.")
@@ -183,6 +193,26 @@ def _fair(plan: Plan, lines: tuple[ShopLine, ...]) -> tuple[ShopSize | None, Sho
         return None, None
     _, _, size, line = min(found, key=lambda row: row[:2])
     return size, line
+
+
+def _band(plan: Plan, lines: tuple[ShopLine, ...]) -> tuple[ShopLine, ...]:
+    """The lower and the higher price by the two readings of the first regular size whose basis nobody knows; none where
+    there is none.
+    """
+    name = plan.recipe.shop_product
+    for size in plan.workshop.shop_product(name).sizes if name else ():
+        if not size.refill and size.basis == "unknown":
+            names = {size.name + words for words, *_ in readings_of(size)}
+            return tuple(sorted((line for line in lines if line.name in names), key=lambda line: line.price_cents))
+    return ()
+
+
+def _same_for_both(band: tuple[ShopLine, ...], each_micros: Fraction) -> ShopLine | None:
+    """The price to compare with where both readings say the same of making: the nearer of the two; else None."""
+    low, high = band[0], band[-1]
+    if each_micros <= low.price_cents * MICROS_PER_CENT:
+        return low
+    return high if each_micros > high.price_cents * MICROS_PER_CENT else None
 
 
 def amount_of(micros: Fraction | int, per_use: bool = False) -> str:

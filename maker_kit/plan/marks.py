@@ -16,7 +16,7 @@ from maker_kit.buying.own_time import not_known_with_own_time, pays_with_own_tim
 from maker_kit.formula.batch import exact_fill_mass
 from maker_kit.formula.recipe import Recipe
 from maker_kit.units import exact_number
-from maker_kit.workshop import Workshop
+from maker_kit.workshop import ShopSize, Workshop
 
 
 class CurveMark(NamedTuple):
@@ -117,6 +117,20 @@ class ShopLine:
         return float(self.price_cents / 100)
 
 
+AS_WEIGHT, AS_VOLUME = " (if weight)", " (if volume)"
+"""Behind the name of a size of unknown basis, for each of its readings."""
+
+
+def readings_of(size: ShopSize) -> tuple[tuple[str, str, float], ...]:
+    """What may be in a size: words behind its name, unit and content; both readings of a bare "oz"."""
+    if size.size_ml is not None:
+        return (("", "mL", size.size_ml),)
+    if size.size_g is not None:
+        return (("", "g", size.size_g),)
+    both = ((AS_WEIGHT, "g", size.as_mass_g), (AS_VOLUME, "mL", size.as_volume_ml))
+    return tuple((words, unit, content) for words, unit, content in both if content is not None)
+
+
 def shop_lines(workshop: Workshop, recipe: Recipe) -> tuple[ShopLine, ...]:
     """Every price of the recipe's shop product, regular and on sale, for as much as one container holds.
 
@@ -128,7 +142,8 @@ def shop_lines(workshop: Workshop, recipe: Recipe) -> tuple[ShopLine, ...]:
     Returns
     -------
     tuple of ShopLine
-        In the order of the table; a size of unknown basis (a bare "oz") is left out, since nobody knows how much it is.
+        In the order of the table; a size of unknown basis (a bare "oz") stands there in both readings, since nobody
+        knows how much it is.
     """
     if not recipe.shop_product:
         return ()
@@ -136,15 +151,12 @@ def shop_lines(workshop: Workshop, recipe: Recipe) -> tuple[ShopLine, ...]:
     fill_ml = fill_g / Fraction(str(recipe.density_g_per_ml))
     lines = []
     for size in workshop.shop_product(recipe.shop_product).sizes:
-        unit, amount, content = "mL", size.size_ml, fill_ml
-        if amount is None:
-            unit, amount, content = "g", size.size_g, fill_g
-        if amount is None:
-            continue
-        for suffix, cents in (("", size.price_cents), (" on sale", size.sale_price_cents)):
-            if cents is not None:
-                each = Fraction(cents) / exact_number(amount, "the size of a shop product")
-                lines.append(ShopLine(size.name + suffix, each * content, each * 100, unit))
+        for reading, unit, amount in readings_of(size):
+            content = fill_ml if unit == "mL" else fill_g
+            for suffix, cents in (("", size.price_cents), (" on sale", size.sale_price_cents)):
+                if cents is not None:
+                    each = Fraction(cents) / exact_number(amount, "the size of a shop product")
+                    lines.append(ShopLine(size.name + reading + suffix, each * content, each * 100, unit))
     return tuple(lines)
 
 

@@ -22,7 +22,7 @@ from maker_kit.formula.preservation.old_reading import without_old_reading
 from maker_kit.formula.recipe import LEAST_USUAL_PERCENT, Recipe
 from maker_kit.formula.scale import WeighOut, weigh_out
 from maker_kit.formula.setting import load_on_base, with_fragrance_load, with_ingredient, with_thickener_level
-from maker_kit.plan.notes import avoid_findings, not_counted_findings, ph_findings, supply_findings
+from maker_kit.plan.notes import asked_findings, avoid_findings, not_counted_findings, ph_findings, supply_findings
 from maker_kit.workshop import Workshop
 
 T = TypeVar("T")
@@ -267,6 +267,7 @@ def make_plan(
         *supply_findings(workshop, recipe, size * count),
         *avoid_findings(workshop, recipe, expansion=judged.expansion),
         *invented_findings(workshop.market.for_items(needs), _shelf(workshop, recipe)),
+        *asked_findings(workshop, recipe, needs),
         *ph_findings(workshop, recipe),
         *workshop.beside,
         *not_counted_findings(workshop),

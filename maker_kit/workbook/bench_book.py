@@ -5,7 +5,6 @@ that is gone when the notebook ends.
 from __future__ import annotations
 
 import shutil
-import tempfile
 import weakref
 from collections.abc import Callable
 from datetime import date
@@ -14,6 +13,7 @@ from typing import Any
 
 from maker_kit.bench.demo_log import TODAY, fill_demo_log
 from maker_kit.bench.log import FILE, BenchLog, open_log
+from maker_kit.scratch import clear_dead, new_room
 from maker_kit.workshop import Workshop, demo_folder
 
 DEMOS = "These records are the demo's, all invented; what you write here is gone when you close it."
@@ -79,7 +79,8 @@ class BenchBook:
         self._log = None
 
     def _open(self) -> BenchLog:
-        passing = Path(tempfile.mkdtemp(prefix="maker-bench-")) if self.is_demo else None
+        clear_dead("maker-bench")
+        passing = new_room("maker-bench") if self.is_demo else None
         self._log = open_log(passing or self.workshop.folder, make=True)
         self._end = weakref.finalize(self._log, _end, self._log.db, passing)
         if passing is not None:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from datetime import date
 from pathlib import Path
 from typing import Any
 
-from maker_kit.errors import NoticeError
+from maker_kit.errors import NoticeError, path_text, short
 from maker_kit.formula.pasted.percents import to_percent
 from maker_kit.formula.pasted.recipe_text import RecipeText
 from maker_kit.formula.recipe import Recipe
@@ -19,6 +20,8 @@ from maker_kit.workshop.saving import save_recipe
 
 TABLES = "tables"
 """Folder of a workshop that exported tables go into; nothing is read from it."""
+_PLAIN = re.compile(r"[^.\\/:*?\"<>|\x01-\x1f][^\\/:*?\"<>|\x01-\x1f]{0,120}")
+"""A name for a file on every system, in no other folder."""
 
 
 def own_folder(workshop: Workshop) -> Path:
@@ -182,8 +185,8 @@ def keep_table(workshop: Workshop, result: Any, name: str) -> str:
         msg = "the file has no name; write one such as swap.csv"
         raise NoticeError(msg)
     path = without_tilde(text if text.casefold().endswith(".csv") else f"{text}.csv")
-    if not path.is_absolute() and len(path.parts) > 1:
-        msg = f'"{text}" is neither a plain name nor a whole path; write one such as swap.csv'
+    if not path.is_absolute() and not _PLAIN.fullmatch(path.name if len(path.parts) == 1 else ""):
+        msg = f'"{short(text)}" is neither a plain name nor a whole path; write one such as swap.csv'
         raise NoticeError(msg)
     if not path.is_absolute():
         folder = own_folder(workshop) / TABLES
@@ -226,14 +229,17 @@ def keep_pdf(workshop: Workshop, pdf: bytes, name: str) -> str:
         msg = "the file has no name; write one such as labels.pdf"
         raise NoticeError(msg)
     path = without_tilde(text if text.casefold().endswith(".pdf") else f"{text}.pdf")
-    if not path.is_absolute() and len(path.parts) > 1:
-        msg = f'"{text}" is neither a plain name nor a whole path; write one such as labels.pdf'
+    if not path.is_absolute() and not _PLAIN.fullmatch(path.name if len(path.parts) == 1 else ""):
+        msg = f'"{short(text)}" is neither a plain name nor a whole path; write one such as labels.pdf'
         raise NoticeError(msg)
     if not path.is_absolute():
         path = own_folder(workshop) / TABLES / path
     elif path.resolve().is_relative_to(demo_folder().resolve()):
         own_folder(workshop)
     try:
+        if path.is_absolute() and path.parent != workshop.folder / TABLES and path.exists():
+            msg = f"{path_text(path)} is there already, and nothing is overwritten; choose another name"
+            raise NoticeError(msg)
         if path.parent.name == TABLES:
             path.parent.mkdir(exist_ok=True)
         path.write_bytes(pdf)

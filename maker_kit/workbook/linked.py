@@ -7,6 +7,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from importlib import resources
 
+from maker_kit.visible import NO_FORMULA
+
 
 @dataclass(frozen=True)
 class Cell:
@@ -94,7 +96,7 @@ class Linked:
         body.append(f'<section class="part where" id="{self.mark}-where"><h3>{html.escape(self.where)}</h3>')
         body.append(f"<ol>{rows}</ol></section>")
         style = resources.files("maker_kit.workbook").joinpath("linked.css").read_text(encoding="utf-8")
-        return f'<div class="linked"><style>\n{style}</style>{"".join(body)}</div>'
+        return f'<div class="linked {NO_FORMULA}"><style>\n{style}</style>{"".join(body)}</div>'
 
     def _table(self, part: Part) -> str:
         whole = sum(part.shares) or 1

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from contextvars import ContextVar
 from dataclasses import replace
+from datetime import date
 from pathlib import Path
 
 from maker_kit.collecting import seldom_collected
@@ -14,6 +15,7 @@ from maker_kit.errors import Fault, WorkshopError
 from maker_kit.findings import Finding, look
 from maker_kit.formula.batch import LABEL
 from maker_kit.names import by_key, name_key, near_miss
+from maker_kit.together import finish_begun
 from maker_kit.workshop.beside import copy_of, is_book, is_sheet, is_table, not_read, tables_in
 from maker_kit.workshop.csv import tables as specs
 from maker_kit.workshop.csv.columns import TableSpec
@@ -37,9 +39,14 @@ from maker_kit.workshop.partly import disabled, left_out, not_counted, without
 from maker_kit.workshop.recipe_lines import line_file, step_file
 from maker_kit.workshop.recipes import KnownThings, read_recipes
 from maker_kit.workshop.shelf import read_shelf
+from maker_kit.workshop.slips.held import Held
+from maker_kit.workshop.slips.questions import questions
 from maker_kit.workshop.targets import read_targets
 from maker_kit.workshop.trials import read_runs
 from maker_kit.workshop.workshop import Workshop
+
+SAVE = "save"
+"""How the scratch folder of a save is called, which is finished here where its program was ended."""
 
 
 @seldom_collected()
@@ -65,6 +72,8 @@ def load_workshop(folder: str | Path, *, partly: bool = False) -> Workshop:
         no such folder, or its settings cannot be read: everything stands on them.
     """
     where = tables_in(without_tilde(folder))
+    with suppress(OSError, ValueError):
+        finish_begun(where, SAVE)
     book = FaultBook()
     folder = where.parent if is_book(where) else where
     if is_book(where):
@@ -171,7 +180,7 @@ def _put_together(
     intents = read_intents(tables[specs.DECISIONS], read.names)
     if settings is None:
         return None
-    return Workshop(
+    shop = Workshop(
         folder=folder,
         settings=settings,
         ingredients=ingredients,
@@ -191,6 +200,9 @@ def _put_together(
         watched=watched,
         intents=intents,
     )
+    if book.faults:
+        return shop  # what is asked of cells waits until all can be read
+    return replace(shop, asked=questions(Held(shop, tables, read.lines, read.steps, date.today())))
 
 
 def find_tables(text: str | Path = "") -> Path:

@@ -6,7 +6,7 @@ import shutil
 import tempfile
 from pathlib import Path
 
-from maker_kit.errors import NoticeError
+from maker_kit.errors import NoticeError, path_text
 from maker_kit.workshop.csv.cells import INVENTED
 from maker_kit.workshop.csv.columns import TableSpec
 from maker_kit.workshop.csv.kept import KeptTable
@@ -100,7 +100,7 @@ def new_workshop(folder: str | Path, *, empty: bool = False, xlsx: bool = False)
             made.rename(target)
     except (OSError, ValueError) as error:
         msg = (
-            f"the workshop cannot be made at {target}: {getattr(error, 'strerror', None) or error}; "
+            f"the workshop cannot be made at {path_text(target)}: {getattr(error, 'strerror', None) or error}; "
             "nothing was changed. Choose a folder that you may write to"
         )
         raise NoticeError(msg) from error
@@ -112,21 +112,25 @@ def new_workshop(folder: str | Path, *, empty: bool = False, xlsx: bool = False)
 
 def _refuse(target: Path) -> None:
     if target.is_symlink() and not target.exists():
-        msg = f"{target} is a link to something that does not exist; nothing was changed. Choose another name"
+        msg = (
+            f"{path_text(target)} is a link to something that does not exist; nothing was changed. Choose another name"
+        )
         raise NoticeError(msg)
     if target.exists() and not target.is_dir():
-        msg = f"{target} is a file, and a workshop is a folder; nothing was changed. Choose another name"
+        msg = f"{path_text(target)} is a file, and a workshop is a folder; nothing was changed. Choose another name"
         raise NoticeError(msg)
     if target.is_dir() and (first := next(target.iterdir(), None)) is not None:
         msg = (
-            f'{target} is not empty (it holds "{first.name}"), and nothing is ever overwritten. '
+            f'{path_text(target)} is not empty (it holds "{first.name}"), and nothing is ever overwritten. '
             "Choose a name that is not taken yet"
         )
         raise NoticeError(msg)
     parent = target.resolve().parent
     if not parent.is_dir():
         found = "is a file" if parent.exists() else "does not exist"
-        msg = f"{target} cannot be made, since {parent} {found}. Make that folder first, or choose another place"
+        msg = (
+            f"{path_text(target)} cannot be made, since {path_text(parent)} {found}. Make that first, or choose another"
+        )
         raise NoticeError(msg)
 
 

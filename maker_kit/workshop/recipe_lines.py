@@ -7,7 +7,6 @@ from collections.abc import Iterable, Mapping
 from decimal import Decimal
 
 from maker_kit.formula.recipe import LEAST_USUAL_PERCENT, SUM_TOLERANCE_PERCENT
-from maker_kit.formula.step import Step
 from maker_kit.names import name_key
 from maker_kit.workshop.csv.faults import FaultBook, Names
 from maker_kit.workshop.csv.records import Record, Records, read_records
@@ -112,10 +111,10 @@ def _plain(number: Decimal) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
-def read_steps(source: Tables, name: str, book: FaultBook) -> tuple[Step, ...]:
-    """The steps of a recipe, in order; none where nobody wrote them down."""
+def read_steps(source: Tables, name: str, book: FaultBook) -> Records:
+    """The rows of the steps of a recipe, in order; none where nobody wrote them down."""
     if source.is_away(step_file(name)):
-        return ()
+        return Records(step_file(name), (), book)
     records = read_records(source, STEPS, book, step_file(name))
     last = 0
     for r in records:
@@ -123,4 +122,4 @@ def read_steps(source: Tables, name: str, book: FaultBook) -> tuple[Step, ...]:
         if r["number"] is not None and r["number"] < last:
             r.refuse("number", f"a number above {last}, the step before", "put the steps in their order")
         last = max(last, r["number"] or 0)
-    return records.made(Step)
+    return records

@@ -10,6 +10,7 @@ from typing import Any
 from maker_kit.formula.container import Container
 from maker_kit.formula.preservation.ph_reading import reading_error
 from maker_kit.formula.recipe import Ingredient, Line, ProductType, Recipe
+from maker_kit.formula.step import Step
 from maker_kit.formula.thickness.readings import MEASURES
 from maker_kit.names import name_key, near_miss
 from maker_kit.workshop.csv.faults import Names, shown
@@ -55,12 +56,16 @@ class ReadRecipes:
     held : Mapping of str to Names
         For each recipe whose lines could be read, the names of the ingredients in them.
     wanted : tuple of WantedThickness
+    lines, steps : Mapping of str to Records
+        Their rows, by recipe.
     """
 
     recipes: Mapping[str, Recipe]
     names: Names
     held: Mapping[str, Names]
     wanted: tuple[WantedThickness, ...]
+    lines: Mapping[str, Records]
+    steps: Mapping[str, Records]
 
 
 def read_recipes(source: Tables, listed: Records, known: KnownThings, settings: Settings | None) -> ReadRecipes:
@@ -77,11 +82,17 @@ def read_recipes(source: Tables, listed: Records, known: KnownThings, settings: 
     """
     recipes: dict[str, Recipe] = {}
     held: dict[str, Names] = {}
+    all_lines: dict[str, Records] = {}
+    all_steps: dict[str, Records] = {}
     functions = {name: thing.function for name, thing in known.ingredients.items()}
     for record in listed:
         _check_row(record, known)
         name = record["name"]
         if not is_recipe_name(name):
+            continue
+        if other := _in_other_capitals(source, line_file(name)):
+            mend = f"call the file {line_file(name)}, or write the name as the file has it"
+            record.refuse("name", f"the name in the capitals of its file, recipes/{other}", mend)
             continue
         lines = read_records(source, LINES, listed.book, line_file(name))
         check_lines(record, lines, known.ingredient_names, functions)
@@ -91,7 +102,8 @@ def read_recipes(source: Tables, listed: Records, known: KnownThings, settings: 
                 _check_steered(record, key, lines, held[name])
         steps = read_steps(source, name, listed.book)
         if not listed.book.faults and settings is not None:
-            recipes[name] = _recipe(record, lines, known, settings, steps=steps)
+            recipes[name] = _recipe(record, lines, known, settings, steps=steps.made(Step))
+            all_lines[name], all_steps[name] = lines, steps
     _check_titles(listed)
     _check_strays(source, listed)
     wanted = tuple(
@@ -103,7 +115,15 @@ def read_recipes(source: Tables, listed: Records, known: KnownThings, settings: 
     )
     by_name = {name_key(r[key]): r["name"] for key in ("title", "name") for r in listed if r[key] and r["name"]}
     known_names = None if listed.column("name") is None else by_name
-    return ReadRecipes(recipes, Names("a recipe", listed.file, known_names), held, wanted)
+    return ReadRecipes(recipes, Names("a recipe", listed.file, known_names), held, wanted, all_lines, all_steps)
+
+
+def _in_other_capitals(source: Tables, file: str) -> str:
+    """The file that has a name but for its capitals, which are one name on some systems and two on others; empty where
+    there is none.
+    """
+    name, there = file.rpartition("/")[2], tuple(source.recipe_files())
+    return "" if name in there else next((n for n in there if n.casefold() == name.casefold()), "")
 
 
 def _check_row(record: Record, known: KnownThings) -> None:

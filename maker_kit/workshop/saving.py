@@ -4,9 +4,8 @@ so that what is saved can be read.
 
 from __future__ import annotations
 
-import tempfile
 from collections.abc import Iterable, Iterator, Mapping
-from contextlib import contextmanager, suppress
+from contextlib import ExitStack, contextmanager
 from datetime import date, datetime
 from decimal import Decimal
 from pathlib import Path
@@ -16,11 +15,13 @@ from maker_kit.errors import NoticeError, RecipeError, short
 from maker_kit.formula.density import additive_density
 from maker_kit.formula.recipe import LEAST_USUAL_PERCENT, Line, Recipe
 from maker_kit.names import name_key
+from maker_kit.scratch import room
+from maker_kit.together import put_together
 from maker_kit.workshop.beside import is_book, tables_in
 from maker_kit.workshop.csv.kept import KeptTable
 from maker_kit.workshop.csv.tables import LINES, RECIPES
-from maker_kit.workshop.csv.writing import cell_text, encoded, row_text, write_bytes, write_table
-from maker_kit.workshop.loading import load_workshop
+from maker_kit.workshop.csv.writing import cell_text, encoded, row_text, table_bytes, write_bytes, write_table
+from maker_kit.workshop.loading import SAVE, load_workshop
 from maker_kit.workshop.making import copy_tables, without_tilde
 from maker_kit.workshop.recipe_lines import NAME_RULE, is_recipe_name, line_file
 from maker_kit.workshop.things import NOT_WEIGHED
@@ -240,29 +241,20 @@ def file_bytes(path: Path) -> bytes:
 @contextmanager
 def tried_copy(folder: Path) -> Iterator[Path]:
     """A copy of a workshop's tables for the time of a with statement, to try a change on. Raises NoticeError."""
-    with tempfile.TemporaryDirectory(prefix="workshop-", ignore_cleanup_errors=True) as made:
+    with ExitStack() as held:
         try:
-            copy_tables(folder, Path(made))
+            made = held.enter_context(room("workshop"))
+            copy_tables(folder, made)
         except OSError as error:
             msg = f"it cannot be tried: {error.strerror or error}; nothing was changed"
             raise NoticeError(msg) from error
-        yield Path(made)
+        yield made
 
 
 def _put(folder: Path, name: str, table: Iterable[tuple[object, ...]], listed: bytes, before: bytes) -> None:
-    """Put both files in place; where the second cannot be, the first is taken back."""
-    path, file = folder / RECIPES.file, folder / line_file(name)
+    """Put both files in place, both or none."""
+    path, file = folder / RECIPES.file, line_file(name)
     if file_bytes(path) != before:
         msg = f"{RECIPES.file} has been changed meanwhile, so nothing was saved; save the recipe again"
         raise NoticeError(msg)
-    old = file_bytes(file) if file.exists() else None
-    write_table(file, table)
-    try:
-        write_bytes(listed, path)
-    except NoticeError:
-        with suppress(OSError, NoticeError):
-            if old is None:
-                file.unlink()
-            else:
-                write_bytes(old, file)
-        raise
+    put_together(folder, SAVE, {file: table_bytes(file, table), RECIPES.file: listed})

@@ -11,7 +11,7 @@ from typing import TypeVar
 import pandas as pd
 
 from maker_kit.buying.market import Market
-from maker_kit.errors import Fault, UnknownNameError, WorkshopError
+from maker_kit.errors import Fault, UnknownNameError, WorkshopError, short
 from maker_kit.findings import Finding
 from maker_kit.formula.container import Container
 from maker_kit.formula.kinds import is_scent
@@ -23,6 +23,7 @@ from maker_kit.names import by_key, name_key, near_miss
 from maker_kit.trial.card import TargetCard
 from maker_kit.trial.run import TrialRun
 from maker_kit.workshop.papers import Intent, Paper, Watched
+from maker_kit.workshop.slips.asked import Question
 from maker_kit.workshop.things import Avoided, Kit, Settings, ShopProduct, Swap, WantedThickness
 
 T = TypeVar("T")
@@ -128,6 +129,8 @@ class Workshop:
         The folder or the workbook that was read; None where no file was.
     not_counted : tuple of Fault
         Those by which a rule may be missed in any recipe: own limits, the avoid-list, what is inside nobody knows what.
+    asked : tuple of Question
+        Cells that may be slips, of which nothing was changed.
     logged : Mapping of str to Finding
         What the bench log says of a recipe's last pH, by recipe; empty where no log was asked.
     """
@@ -154,6 +157,7 @@ class Workshop:
     left_out: Mapping[str, tuple[Fault, ...]] = field(default_factory=dict)
     not_counted: tuple[Fault, ...] = ()
     beside: tuple[Finding, ...] = ()
+    asked: tuple[Question, ...] = ()
     logged: Mapping[str, Finding] = field(default_factory=dict)
     tables: Path | None = field(default=None, compare=False)
 
@@ -241,11 +245,15 @@ class Workshop:
                 "prices that are invented: write your own over them"
             )
         yield from (finding.text for finding in self.beside)
+        if self.asked:
+            one = len(self.asked) == 1
+            yield f"{len(self.asked)} {'cell is' if one else 'cells are'} asked about, nothing was changed:"
+        yield from (f"  {question.sentence()}" for question in self.asked)
 
 
 def _find(what: str, name: str, things: Mapping[str, T], known: list[str] | None = None) -> T:
     found = things.get(name) or by_key(things).get(name_key(name))
     if found is None:
-        msg = f'there is no {what} "{name}": {near_miss(name, known or things)}'
+        msg = f'there is no {what} "{short(str(name), 80)}": {near_miss(name, known or things)}'
         raise UnknownNameError(msg)
     return found

@@ -14,6 +14,7 @@ import signal
 import socket
 import subprocess
 import sys
+import tempfile
 import time
 from collections.abc import Iterator
 from pathlib import Path
@@ -237,9 +238,7 @@ def test_nothing_of_the_makers_own_settings_of_jupyter_is_passed_on(tmp_path: Pa
 def test_a_server_that_does_not_come_up_is_one_sentence_and_leaves_nothing(
     monkeypatch: pytest.MonkeyPatch, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    monkeypatch.setattr(
-        server.tempfile, "mkdtemp", lambda prefix: str((tmp_path / "room").mkdir() or tmp_path / "room")
-    )
+    monkeypatch.setattr(tempfile, "tempdir", str(tmp_path))
     real = subprocess.Popen
     monkeypatch.setattr(
         subprocess,
@@ -248,7 +247,7 @@ def test_a_server_that_does_not_come_up_is_one_sentence_and_leaves_nothing(
     )
     assert cli.main(["open", "--no-browser"]) == 1
     assert capsys.readouterr().err == "the notebooks are not open any more, or did not open: no such luck\n"
-    assert not (tmp_path / "room").exists()
+    assert not list(tmp_path.iterdir())
 
 
 def test_ctrl_c_while_it_comes_up_ends_it_with_0_too(
@@ -257,7 +256,7 @@ def test_ctrl_c_while_it_comes_up_ends_it_with_0_too(
     def pressed(*_: object) -> None:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(server.tempfile, "tempdir", str(tmp_path))
+    monkeypatch.setattr(tempfile, "tempdir", str(tmp_path))
     for module, name in ((opening, "wait"), (opening, "copy_notebooks"), (opening, "find_notebook")):
         monkeypatch.setattr(module, name, pressed)
         assert cli.main(["open", "--no-browser"]) == 0
@@ -268,7 +267,7 @@ def test_ctrl_c_while_it_comes_up_ends_it_with_0_too(
 def test_a_workshop_with_faults_is_told_and_nothing_stays_behind(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    monkeypatch.setattr(server.tempfile, "tempdir", str(tmp_path))
+    monkeypatch.setattr(tempfile, "tempdir", str(tmp_path))
     assert cli.main(["open", "--no-browser", "--workshop", str(tmp_path / "nowhere")]) == 1
     assert "no such folder" in capsys.readouterr().err
     assert not list(tmp_path.glob("maker-kit-*"))
@@ -294,6 +293,12 @@ HOSTILE = {
     "PasswordIdentityProvider": {"hashed_password": ""},
     "LabApp": {"default_url": "/nowhere", "token": ""},
 }
+
+
+def hostile_lines(mark: Path) -> str:
+    """The same settings as a file of Python, which leaves a mark where it is run."""
+    lines = [f"c.{part}.{name} = {value!r}" for part, settings in HOSTILE.items() for name, value in settings.items()]
+    return "\n".join([f"open({str(mark)!r}, 'w').close()", "c = get_config()", *lines])
 
 
 class Running:
@@ -344,6 +349,9 @@ def environment(place: Path) -> dict[str, str]:
         (place / folder).mkdir(parents=True)
         for name in ("jupyter_config", "jupyter_server_config", "jupyter_lab_config"):
             (place / folder / f"{name}.json").write_text(json.dumps(HOSTILE), encoding="utf-8")
+            (place / folder / f"{name}.py").write_text(hostile_lines(place / "ran.txt"), encoding="utf-8")
+            (place / folder / f"{name}.d").mkdir()
+            (place / folder / f"{name}.d" / "more.json").write_text(json.dumps(HOSTILE), encoding="utf-8")
     shutil.rmtree(place / "scratch")
     (place / "scratch").mkdir()
     return {
@@ -368,7 +376,8 @@ def running(place: Path, environment: dict[str, str]) -> Iterator[Running]:
 
 
 @pytest.mark.skipif(os.name != "posix", reason="asks the machine who listens, as Linux tells it")
-def test_it_listens_on_this_machine_only_whatever_the_makers_settings_say(running: Running) -> None:
+def test_it_listens_on_this_machine_only_whatever_the_makers_settings_say(running: Running, place: Path) -> None:
+    assert not (place / "ran.txt").exists()
     assert running.asked("/api/contents")[0] == 403
     assert running.asked("/api/contents", Authorization="token ")[0] == 403
     assert running.asked("/api/contents", Authorization=f"token {running.token}")[0] == 200

@@ -19,7 +19,7 @@ def test_every_typed_text_is_shown_as_text_and_never_as_markup(text: str) -> Non
     page = Sheet(pd.DataFrame({text: [text]}), left=()).html()
     bare = page.replace("<br>", "")
     for piece in (
-        '<table style="margin:.4em 0 1em">',
+        '<table class="mathjax_ignore tex2jax_ignore" style="margin:.4em 0 1em">',
         "</table>",
         "<thead>",
         "</thead>",

@@ -15,6 +15,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from workshop_files import DATA, read_rows, row_of
 
+from maker_kit import together
 from maker_kit.errors import MakerKitError, NoticeError, RecipeError, UnknownNameError, WorkshopError
 from maker_kit.formula.density import density_of
 from maker_kit.formula.pasted.percents import to_percent
@@ -22,7 +23,6 @@ from maker_kit.formula.pasted.recipe_text import read_recipe_text
 from maker_kit.formula.recipe import Line
 from maker_kit.plan import make_plan
 from maker_kit.workshop import load_workshop
-from maker_kit.workshop import saving as saving_module
 from maker_kit.workshop.csv.reading import read_table
 from maker_kit.workshop.exporting import export_table
 from maker_kit.workshop.saving import save_recipe
@@ -283,15 +283,14 @@ def test_where_the_list_cannot_be_written_the_lines_are_taken_back(
     folder: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     before = everything(folder)
-    write = saving_module.write_bytes
+    place = together._into_place
 
-    def full(raw: bytes, path: Path) -> Path:
-        if path == folder / "recipes.csv":
-            msg = "recipes.csv cannot be written: No space left on device"
-            raise NoticeError(msg)
-        return write(raw, path)
+    def full(new: Path, target: Path) -> None:
+        if target == folder / "recipes.csv":
+            raise OSError(28, "No space left on device")
+        place(new, target)
 
-    monkeypatch.setattr(saving_module, "write_bytes", full)
+    monkeypatch.setattr(together, "_into_place", full)
     with pytest.raises(NoticeError, match="No space left"):
         save_recipe(folder, **SAVED)
     with pytest.raises(NoticeError, match="No space left"):

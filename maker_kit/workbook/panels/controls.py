@@ -32,6 +32,16 @@ def look(width: str = "34em", label: str = LABEL) -> dict[str, Any]:
     return {"style": {"description_width": label}, "layout": {"width": width, "max_width": "100%"}}
 
 
+_AS_WORDS = str.maketrans({"$": "＄", "\\": "＼"})
+
+
+def as_words(text: str) -> str:
+    """A name beside a control, which ipywidgets sets as a formula between dollar signs: with signs that look like them
+    and set nothing.
+    """
+    return text.translate(_AS_WORDS)
+
+
 class Slider:
     """A slider and a number box that hold the same number; the box has the accessible name.
 
@@ -80,9 +90,9 @@ class Slider:
         limits = {"min": low, "max": high, "step": step, "value": value}
         self.slider = slide(**limits, readout=False, layout={"width": widths[2], "min_width": "5em"})
         self.box = w.Text(
-            number_text(self.value), description=name, continuous_update=False, **look(widths[1], widths[0])
+            number_text(self.value), description=as_words(name), continuous_update=False, **look(widths[1], widths[0])
         )
-        self.unit = w.Label(f"{unit} ({hint})".strip() if hint else unit)
+        self.unit = w.Label(as_words(f"{unit} ({hint})".strip() if hint else unit))
         self.said = w.HTML(layout={"display": "none"})
         self.slider.observe(self._moved, names="value")
         self.box.observe(self._typed, names="value")
@@ -156,7 +166,7 @@ def slider_to(most: float, name: str, unit: str, value: float, low: float, step:
 def field(description: str, value: str = "", placeholder: str = "", **more: Any) -> w.Text | w.Textarea:
     """A line to type into, or several where their number is given as `rows`."""
     given = {"value": value, "placeholder": placeholder, "continuous_update": False, **look(), **more}
-    return (w.Textarea if "rows" in more else w.Text)(description=description, **given)
+    return (w.Textarea if "rows" in more else w.Text)(description=as_words(description), **given)
 
 
 def dropdown(description: str, options: Iterable[Any], value: str, **more: Any) -> w.Dropdown:
@@ -182,7 +192,7 @@ def dropdown(description: str, options: Iterable[Any], value: str, **more: Any) 
     if found is None:
         msg = f'"{value}" is none of what can be chosen as "{description}": {near_miss(value, values)}'
         raise UnknownNameError(msg)
-    return w.Dropdown(options=options, value=found, description=description, **{**look(), **more})
+    return w.Dropdown(options=options, value=found, description=as_words(description), **{**look(), **more})
 
 
 def recipe_choice(workshop: Workshop, recipe: str, description: str = "recipe", **more: Any) -> w.Dropdown:

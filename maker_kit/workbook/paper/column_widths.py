@@ -1,4 +1,4 @@
-"""How wide the columns of a printed table are: by what stands in them, or by given shares; no word is ever split."""
+"""How wide the columns of a printed table are: by content or by shares; a word is split only where it must be."""
 
 from __future__ import annotations
 
@@ -33,10 +33,12 @@ class Column:
 
 
 def by_content(
-    width: float, heads: Sequence[Column], cells: Sequence[Sequence[str]], size: float
+    width: float, heads: Sequence[Column], cells: Sequence[Sequence[str]], size: float, longest: int | None = None
 ) -> list[float] | None:
-    """Width of every column [pt], the longest word at least; None where they do not stand side by side."""
-    least, whole = least_widths(heads, cells, size), []
+    """Width of every column [pt], its longest word at least, or so many letters of it; None where they do not stand
+    side by side.
+    """
+    least, whole = least_widths(heads, cells, size, longest), []
     for k, head in enumerate(heads):
         texts = [row[k] for row in cells]
         long = max((width_pt(line, size) for t in texts for line in t.split("\n")), default=0.0)
@@ -52,13 +54,15 @@ def by_content(
     return [w + left if k in to_write else w for k, w in enumerate(wide)]
 
 
-def least_widths(heads: Sequence[Column], cells: Sequence[Sequence[str]], size: float) -> list[float]:
-    """Least width of every column [pt]: that of its longest word, or the room to write."""
+def least_widths(
+    heads: Sequence[Column], cells: Sequence[Sequence[str]], size: float, longest: int | None = None
+) -> list[float]:
+    """Least width of every column [pt]: its longest word, or so many letters of it, or the room to write."""
     least = []
     for k, head in enumerate(heads):
         words = [w for row in cells for w in re.split(r"[ \n\t]+", row[k])]  # a space that does not break holds two
         top = max((width_pt(w, size, True) for w in head.head.split()), default=0.0)
-        long = max((width_pt(w, size) for w in words), default=0.0)
+        long = max((width_pt(w[:longest], size) for w in words), default=0.0)
         least.append(max(top, long, head.least_mm * mm) + 2 * PAD + 0.1)
     return least
 

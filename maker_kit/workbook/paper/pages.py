@@ -38,6 +38,8 @@ PAPERS = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 """Width and height [mm]: ISO 216; ANSI/ASME Y14.1 (A)."""
 LEAST_PT = 7.0
 """No table is set smaller [pt]."""
+BROKEN = 12
+"""Longer words are broken where a table would be too wide even so [letters]."""
 FOOT_MM = 6.0
 """Room of the foot [mm]."""
 
@@ -148,6 +150,9 @@ class Pages:
         while (widths := by_content(self.width, heads, cells, size)) is None:
             size -= 0.5
             if size < LEAST_PT:
+                size = LEAST_PT
+                if (widths := by_content(self.width, heads, cells, size, BROKEN)) is not None:
+                    break
                 msg = f"the table of {', '.join(h.head for h in heads)} is too wide for this paper: leave a column out"
                 raise NoticeError(msg)
         if shares and (wide := by_shares(self.width, heads, cells, size, shares)):

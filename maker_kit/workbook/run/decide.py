@@ -5,17 +5,17 @@ from __future__ import annotations
 import datetime
 import html
 import json
-import tempfile
 from collections.abc import Mapping, Sequence
 from importlib import resources
 from pathlib import Path
 from typing import Any
 
 from maker_kit.decision.decision import decide
-from maker_kit.errors import NoticeError
+from maker_kit.errors import NoticeError, path_text
 from maker_kit.formula.recipe import Recipe
 from maker_kit.plan import CurveView, Plan, Purchase, Unpriced, curve_view, make_plan, priced, purchase, settled_view
 from maker_kit.plan.log.logged_ph import with_own_log
+from maker_kit.together import put_together
 from maker_kit.workbook.linked import Linked
 from maker_kit.workbook.run.page import MONTHS
 from maker_kit.workbook.run.report import REPORT_NOTEBOOK, notebook_folder
@@ -132,12 +132,8 @@ def write_decisions(
         made[f"{recipe}-decision.json"] = record.encode()
     try:
         to.mkdir(parents=True, exist_ok=True)
-        with tempfile.TemporaryDirectory(prefix=".decide-", dir=to) as scratch:
-            for name, content in made.items():
-                (Path(scratch) / name).write_bytes(content)
-            for name in made:
-                (Path(scratch) / name).replace(to / name)
+        return put_together(to, "decide", made)
     except OSError as error:
-        msg = f'the decision cannot be written to "{to}": {error.strerror or error}; choose another folder with --to'
+        why = error.strerror or error
+        msg = f'the decision cannot be written to "{path_text(to)}": {why}; choose another folder with --to'
         raise NoticeError(msg) from error
-    return [to / name for name in made]

@@ -16,8 +16,9 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
-from maker_kit.errors import NoticeError
+from maker_kit.errors import NoticeError, short
 from maker_kit.names import near_miss
+from maker_kit.scratch import clear_dead
 from maker_kit.workbook.run.copies import COPIES, Copies, clear_scratch, copy_notebooks
 from maker_kit.workbook.run.report import notebook_folder
 from maker_kit.workbook.run.server import LOOPBACK, Shown, fault, order, orders, scratch, start, stop, wait
@@ -43,7 +44,7 @@ def find_notebook(name: str) -> str:
     wanted = name if name.endswith(".ipynb") else f"{name}.ipynb"
     names = sorted(path.name for path in notebook_folder().glob("*.ipynb"))
     if wanted not in names:
-        msg = f'there is no notebook "{name}": {near_miss(wanted, names)}'
+        msg = f'there is no notebook "{short(name)}": {near_miss(wanted, names)}'
         raise NoticeError(msg)
     return wanted
 
@@ -120,6 +121,7 @@ def open_notebooks(
         If something is wrong with what was given, or the server did not start.
     """
     shown = Shown(find_notebook(name), free_port(port), secrets.token_hex(24))
+    clear_dead("maker-kit", clear=lambda left: clear_scratch(notebook_folder(), left))
     room, server = scratch(), None
     with _ends_as_ctrl_c_does():
         try:

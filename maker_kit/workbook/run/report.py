@@ -8,15 +8,16 @@ import json
 import logging
 import os
 import sys
-import tempfile
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
 from maker_kit import errors
 from maker_kit.collecting import seldom_collected
-from maker_kit.errors import NoticeError
+from maker_kit.errors import NoticeError, path_text
 from maker_kit.formula.recipe import Recipe
+from maker_kit.scratch import room as scratch_room
+from maker_kit.together import put_together
 from maker_kit.workbook.run.page import page
 from maker_kit.workbook.run.settings import notebook_settings, read_settings
 
@@ -212,7 +213,7 @@ def write_reports(
     values = read_settings(texts, notebook_settings(source), RESERVED)
     folder = find_tables(workshop)
     names, left_out = list(dict.fromkeys(recipes)), {}
-    if len(names) > 1 or not (folder / "recipes" / f"{names[0]}.csv").is_file():
+    if len(names) > 1 or names[0] not in _stems(folder):
         checked = _checked(folder, names)  # several, a title, or a name that nobody knows
         names, left_out = list(checked), _left_out(values, list(checked.values()))
     for name, settings in left_out.items():
@@ -221,13 +222,13 @@ def write_reports(
     try:
         to.mkdir(parents=True, exist_ok=True)
         written: list[Path] = []
-        with tempfile.TemporaryDirectory(prefix=".report-", dir=to) as scratch:
+        with scratch_room("reporting", to) as scratch:
             given = [
                 {
                     "name": name,
                     "values": {k: v for k, v in values.items() if k not in left_out.get(name, ())},
                     "folder": str(folder),
-                    "room": Path(scratch) / name,
+                    "room": scratch / name,
                 }
                 for name in names
             ]
@@ -237,13 +238,20 @@ def write_reports(
                 made = (one_report(**each, progress=each["name"] if progress else "") for each in given)
             with contextlib.closing(made), read_once():
                 for room, parts in made:
-                    for part in parts:
-                        (room / part).replace(to / part)
-                        written.append(to / part)
+                    written += put_together(to, "report", {part: (room / part).read_bytes() for part in parts})
     except OSError as error:
-        msg = f'the report cannot be written to "{to}": {error.strerror or error}; choose another folder with --to'
+        why = error.strerror or error
+        msg = f'the report cannot be written to "{path_text(to)}": {why}; choose another folder with --to'
         raise NoticeError(msg) from error
     return written
+
+
+def _stems(folder: Path) -> set[str]:
+    """Names of the recipes' tables in a workshop's folder, in their own capitals."""
+    try:
+        return {path.stem for path in (folder / "recipes").iterdir()}
+    except OSError:
+        return set()
 
 
 def one_report(

@@ -10,7 +10,6 @@ import json
 import os
 import subprocess
 import sys
-import tempfile
 import time
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -19,6 +18,7 @@ from typing import Any
 from urllib.parse import quote
 
 from maker_kit.errors import NoticeError
+from maker_kit.scratch import new_room
 from maker_kit.workbook.run.copies import Copies
 
 LOOPBACK = "127.0.0.1"
@@ -102,7 +102,7 @@ def surroundings(room: Path, given: Mapping[str, str]) -> dict[str, str]:
 def scratch() -> Path:
     """A new scratch folder that only this user may enter. Raises NoticeError where none can be made."""
     try:
-        return Path(tempfile.mkdtemp(prefix="maker-kit-"))
+        return new_room("maker-kit")
     except OSError as error:
         msg = (
             f"no scratch folder can be made ({error.strerror or error}); "

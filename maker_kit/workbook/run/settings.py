@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from maker_kit.errors import NoticeError
+from maker_kit.errors import NoticeError, short
 from maker_kit.names import near_miss
 from maker_kit.workbook.shown.sentences import TYPES
 
@@ -98,7 +98,9 @@ def read_value(setting: Setting, text: str) -> Any:
     plain = text.strip()
     if setting.optional and plain.casefold() in {"none", ""}:
         return None
-    msg = f'{setting.name} is {TYPES[setting.type]} ({setting.meaning}), not "{text}"'
+    msg = f'{setting.name} is {TYPES[setting.type]} ({setting.meaning}), not "{short(text)}"'
+    if setting.type in ("int", "float") and not (plain.isascii() and "_" not in plain):
+        raise NoticeError(msg)
     try:
         if setting.type == "int":
             return int(plain)
@@ -142,13 +144,13 @@ def read_settings(texts: Iterable[str], known: Mapping[str, Setting], reserved: 
         name, equals, value = text.partition("=")
         name = name.strip()
         if not equals:
-            msg = f'--set takes NAME=VALUE, such as "upto=20", not "{text}"'
+            msg = f'--set takes NAME=VALUE, such as "upto=20", not "{short(text)}"'
             raise NoticeError(msg)
         if name in reserved:
             msg = f'"{name}" is not set with --set: {reserved[name]}'
             raise NoticeError(msg)
         if name not in known:
-            msg = f'the report knows no setting "{name}": {near_miss(name, free)}'
+            msg = f'the report knows no setting "{short(name)}": {near_miss(name, free)}'
             raise NoticeError(msg)
         if name in values:
             msg = f'"{name}" is set twice; set it once'

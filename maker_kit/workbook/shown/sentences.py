@@ -10,6 +10,7 @@ from types import TracebackType
 from typing import Any
 
 from maker_kit.errors import MakerKitError
+from maker_kit.visible import NO_FORMULA
 
 TYPES = {"int": "a whole number", "float": "a number", "str": "a text", "bool": "yes or no"}
 """What a setting takes, in words, by its type."""
@@ -28,7 +29,9 @@ def headless() -> bool:
 def fault_box(text: str) -> str:
     """A fault as a framed sentence in HTML, with everything escaped."""
     style = "border:2px solid; padding:.4em .7em; white-space:pre-line"
-    return f'<p role="alert" style="{style}"><b>■ This cannot be shown.</b> {html.escape(text)}</p>'
+    return (
+        f'<p class="{NO_FORMULA}" role="alert" style="{style}"><b>■ This cannot be shown.</b> {html.escape(text)}</p>'
+    )
 
 
 def for_faults() -> None:

@@ -9,6 +9,7 @@ from typing import Any
 import pandas as pd
 
 from maker_kit.findings import Finding, in_order
+from maker_kit.visible import NO_FORMULA
 
 SIGNS = {"stop": "■ stop", "look": "▲ look", "know": "● know"}
 
@@ -64,7 +65,9 @@ class Sheet:
             return f"<tr>{''.join(cell(tag, c, t) for c, t in zip(self.columns, texts, strict=True))}</tr>"
 
         head, body = line("th", self.columns), "".join(line("td", row) for row in self.rows)
-        return f'<table style="margin:.4em 0 1em"><thead>{head}</thead><tbody>{body}</tbody></table>'
+        return (
+            f'<table class="{NO_FORMULA}" style="margin:.4em 0 1em"><thead>{head}</thead><tbody>{body}</tbody></table>'
+        )
 
     def _repr_html_(self) -> str:
         return self.html()

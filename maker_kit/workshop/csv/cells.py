@@ -15,6 +15,7 @@ from maker_kit.formula.substances.cells import parts_of_cell
 from maker_kit.formula.substances.near import near_names
 from maker_kit.names import name_key, near_miss
 from maker_kit.units import BasisUnknownError, parse_amount
+from maker_kit.visible import steering
 from maker_kit.workshop.csv.cell_numbers import GROUP, Marks, read_number
 from maker_kit.workshop.csv.columns import MOST_NAME, Column
 from maker_kit.workshop.csv.days import read_date
@@ -28,11 +29,18 @@ CLOSE_WORD = 0.8
 """Least likeness of a word that is asked about to a usual one."""
 _NUMBERS = ("number", "whole", "money")
 _SUBSTANCES = ("INCI", "substance")
+_MAY_BE_SURE = frozenset({*_NUMBERS, *_SUBSTANCES, "amount", "word", "date", "list"})
 
 
 def is_invented(text: str, column: Column) -> bool:
     """Whether a cell holds a price that is marked as invented."""
     return column.kind == "money" and _INVENTED.fullmatch(text) is not None
+
+
+def without_sure(text: str) -> str:
+    """A cell without the word that confirms it."""
+    text = text.strip()
+    return found[1] if (found := _SURE.fullmatch(text)) else text
 
 
 @dataclass(frozen=True)
@@ -75,10 +83,13 @@ def read_cell(text: str, column: Column, marks: Marks) -> tuple[Any, bool]:
     CellError
         If the value cannot be taken as it is.
     """
+    if sign := steering(text):
+        allowed = f"letters, digits and signs that can be seen, not {sign}"
+        raise CellError(allowed, "type the cell again")
     text, sure = text.strip(), False
     if is_invented(text, column) and (marked := _INVENTED.fullmatch(text)):
         text = f"{marked[1].strip()} {marked[2].strip()}".strip()
-    if column.kind in {*_NUMBERS, *_SUBSTANCES, "amount", "word"} and (found := _SURE.fullmatch(text)):
+    if column.kind in _MAY_BE_SURE and (found := _SURE.fullmatch(text)):
         text, sure = found[1], True
     if not text:
         if column.needed:
@@ -193,6 +204,12 @@ def _name(text: str, column: Column, marks: Marks) -> str:
     return name
 
 
+def _word(text: str, column: Column, marks: Marks) -> str:
+    """A word, in the capitals of the list where it stands in it."""
+    word = _name(text, column, marks)
+    return {name_key(c): c for c in column.choices}.get(name_key(word), word)
+
+
 def _near_word(word: str, column: Column) -> None:
     meant = dict(column.alike).get(name_key(word), "")
     if not meant and name_key(word) not in map(name_key, column.choices):
@@ -234,7 +251,7 @@ def _near_substance(text: str, column: Column) -> None:
 _READERS: dict[str, Callable[[str, Column, Marks], Any]] = {
     "name": _name,
     "text": lambda text, column, marks: text,
-    "word": _name,
+    "word": _word,
     "number": _number,
     "whole": _whole,
     "money": _money,

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from maker_kit.errors import Fault
 from maker_kit.names import name_key
+from maker_kit.visible import visible
 
 MOST_SHOWN = 80
 """How much of a cell is quoted in a fault [characters]."""
@@ -14,12 +15,13 @@ MOST_SHOWN = 80
 
 def shown(text: str) -> str:
     """A cell's text as a sentence quotes it: in one line, in quotes, at most `MOST_SHOWN` characters; it is text and
-    nothing else, whatever it looks like.
+    nothing else, whatever it looks like: signs that cannot be seen are written out.
     """
-    line = "".join(c if c.isprintable() else "�" for c in " ".join(text.split()))
+    line = visible(" ".join(text[: 4 * MOST_SHOWN].split()))
     if not line:
         return "nothing"
-    return f'"{line}"' if len(line) <= MOST_SHOWN else f'"{line[:MOST_SHOWN]}…" ({len(text)} characters)'
+    cut = len(line) > MOST_SHOWN or len(text) > 4 * MOST_SHOWN
+    return f'"{line[:MOST_SHOWN]}…" ({len(text)} characters)' if cut else f'"{line}"'
 
 
 @dataclass

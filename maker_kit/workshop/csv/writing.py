@@ -13,7 +13,10 @@ from pathlib import Path
 
 from maker_kit.errors import NoticeError
 from maker_kit.guarded import guard
+from maker_kit.scratch import clear_dead, prefix
 
+PART = "part"
+"""How a file that is not yet whole is called."""
 BOM = b"\xef\xbb\xbf"
 """The byte-order mark of UTF-8."""
 
@@ -42,7 +45,13 @@ def write_table(path: str | Path, rows: Iterable[Sequence[object]]) -> Path:
         be written.
     """
     path = Path(path)
-    return write_text("".join(row_text(row, path) + "\r\n" for row in rows), path)
+    return write_bytes(table_bytes(path, rows), path)
+
+
+def table_bytes(path: str | Path, rows: Iterable[Sequence[object]]) -> bytes:
+    """What `write_table` writes; `path` names the file in a NoticeError."""
+    path = Path(path)
+    return encoded("".join(row_text(row, path) + "\r\n" for row in rows), path)
 
 
 def row_text(row: Sequence[object], path: Path, delimiter: str = ",") -> str:
@@ -77,11 +86,13 @@ def write_bytes(raw: bytes, path: Path) -> Path:
     """
     made = ""
     try:
-        handle, made = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)
+        target = path.resolve() if path.is_symlink() else path  # a link stays one, and what it leads to is written
+        clear_dead(PART, target.parent)
+        handle, made = tempfile.mkstemp(prefix=f".{prefix(PART)}", dir=target.parent)
         with os.fdopen(handle, "wb") as file:
             file.write(raw)
         Path(made).chmod(0o644)
-        Path(made).replace(path)
+        Path(made).replace(target)
     except (OSError, ValueError) as error:
         if made:
             with contextlib.suppress(OSError):

@@ -15,6 +15,7 @@ from maker_kit.plan.marks import ShopLine
 from maker_kit.plan.plan import Plan, make_plan
 from maker_kit.plan.sensitivity import BarEnd, Sensitivity
 from maker_kit.units import exact_number
+from maker_kit.visible import NO_FORMULA
 from maker_kit.workbook.amounts import money, spans
 from maker_kit.workbook.charts.make_or_buy import runs_in_containers
 from maker_kit.workbook.shown.answers import faults_told
@@ -39,7 +40,9 @@ class Words:
 
     def _repr_html_(self) -> str:
         marks = ("answer", *("under-answer" for _ in self.sentences[1:]))
-        return "".join(f'<p class="{m}">{html.escape(s)}</p>' for m, s in zip(marks, self.sentences, strict=True))
+        return "".join(
+            f'<p class="{m} {NO_FORMULA}">{html.escape(s)}</p>' for m, s in zip(marks, self.sentences, strict=True)
+        )
 
     def __repr__(self) -> str:
         return "\n".join(self.sentences)

@@ -12,6 +12,7 @@ from maker_kit.decision.gate import APART, NOT_ASKED, GateStep
 from maker_kit.decision.need import AGAINST, MISSING, UNKNOWN
 from maker_kit.findings import Finding, in_order
 from maker_kit.plan.plan import Plan
+from maker_kit.visible import NO_FORMULA
 from maker_kit.workbook.amounts import short
 from maker_kit.workbook.shown.decision import IN_WORDS, MOST_SIGNS
 from maker_kit.workbook.shown.formula import NOTHING
@@ -146,7 +147,7 @@ class Sources:
 
     def _repr_html_(self) -> str:
         lines = "".join(f'<li value="{n}">{html.escape(source)}</li>' for source, n in self.numbers.items())
-        return f'<ol class="sources">{lines}</ol>' if lines else "<p>No note names a source.</p>"
+        return f'<ol class="sources {NO_FORMULA}">{lines}</ol>' if lines else "<p>No note names a source.</p>"
 
     def __repr__(self) -> str:
         return "\n".join(f"{n}. {source}" for source, n in self.numbers.items()) or "No note names a source."

@@ -1,0 +1,1 @@
+"""Slips in single cells that a careful helper would ask about: questions with reasons, never refusals."""
