@@ -131,7 +131,9 @@ def ended(work: Callable[[], int], may_be_stopped: Callable[[], bool], *, last: 
         code = _ends_with(error)
     except OSError as error:
         code = _ends_with(_cannot(error))
-    except KeyboardInterrupt:
+    except (KeyboardInterrupt, RuntimeError) as error:
+        if not isinstance(error, KeyboardInterrupt) and not isinstance(error.__cause__, KeyboardInterrupt):
+            raise  # Python 3.11 wraps whatever stops it while a class is being made
         with contextlib.suppress(ValueError):
             signal.signal(signal.SIGINT, signal.SIG_IGN)
         code = 0 if may_be_stopped() else _ends_with("stopped; nothing was left half written")

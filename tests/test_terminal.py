@@ -188,6 +188,24 @@ def test_ctrl_c_ends_in_a_sentence_wherever_it_comes(
     assert capsys.readouterr().err == "stopped; nothing was left half written\n"
 
 
+def test_ctrl_c_while_a_class_is_made_is_no_other_fault(capsys: pytest.CaptureFixture[str]) -> None:
+    # Python 3.11 raises RuntimeError from whatever comes while it names the parts of a class
+    def wrapped() -> int:
+        raise RuntimeError from KeyboardInterrupt()
+
+    def broken() -> int:
+        raise RuntimeError
+
+    before = signal.getsignal(signal.SIGINT)
+    try:
+        assert terminal.ended(wrapped, lambda: False, last=False) == 1
+        with pytest.raises(RuntimeError):
+            terminal.ended(broken, lambda: False, last=False)
+    finally:
+        signal.signal(signal.SIGINT, before)
+    assert capsys.readouterr().err == "stopped; nothing was left half written\n"
+
+
 @pytest.mark.skipif(os.name != "posix", reason="signals are sent otherwise elsewhere")
 def test_ctrl_c_while_it_works_shows_no_traceback() -> None:
     running = subprocess.Popen([*SHELL, "judge"], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)

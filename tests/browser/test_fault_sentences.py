@@ -10,29 +10,22 @@ from pathlib import Path
 
 import nbformat
 import pytest
-from driving import RUN_ALL
 
 TOP = Path(__file__).resolve().parents[2]
 
 
-WRITE_ANEW = """source => { const steps = window.jupyterapp.shell.currentWidget.content.widgets;
- const settings = steps.find(step => (step.model.getMetadata('tags') ?? []).includes('parameters'));
- settings.model.sharedModel.setSource(source); }"""
-
-
-@pytest.fixture(scope="module")
-def changed(open_notebook: Callable[..., object]) -> Callable[[str, str, str], object]:
-    """A function that runs a notebook with one setting written anew to its fault, on a page that stays open."""
-    pages: dict[str, object] = {}
+@pytest.fixture
+def changed(open_notebook: Callable[..., object], lab_room: Path) -> Callable[[str, str, str], object]:
+    """A function that opens a copy of a notebook with one setting written anew and runs it to its fault."""
 
     def opened(name: str, old: str, new: str) -> object:
         notebook = nbformat.read(TOP / "notebooks" / f"{name}.ipynb", as_version=4)
         settings = next(cell for cell in notebook.cells if "parameters" in cell.metadata.get("tags", []))
         assert old in settings.source
-        page = pages.get(name) or pages.setdefault(name, open_notebook(f"{name}.ipynb"))
-        page.evaluate(WRITE_ANEW, settings.source.replace(old, new))
-        assert not page.evaluate(RUN_ALL)
-        return page
+        settings.source = settings.source.replace(old, new)
+        copy = lab_room / f"{name}-{len(list(lab_room.glob('*-changed.ipynb')))}-changed.ipynb"
+        nbformat.write(notebook, copy)
+        return open_notebook(copy.name, fails=True)
 
     return opened
 
