@@ -7,6 +7,7 @@ from math import inf, nan
 from typing import Any
 
 from matplotlib.axes import Axes
+from matplotlib.collections import PolyCollection
 from matplotlib.ticker import MaxNLocator
 
 from maker_kit.formula.batch import counted
@@ -158,9 +159,9 @@ def draw_size_cost(found: SizeCost, ax: Axes) -> Axes:
     ax.set_ylim(0, top)
     paid = [nan if cost is None else cost for cost in view.unit_cash]
     ax.step(view.containers, paid, where="mid", color=INK, linewidth=1.6, zorder=4)
-    if open_ := [(n, *ends) for n, ends in zip(view.containers, view.unit_bounds, strict=True) if ends]:
-        for n, low, high in open_:
-            ax.bar(n, high - low, width=1.0, bottom=low, zorder=3, **area("white", MUTED, "xxx", 0.4))
+    open_ = [(n, *ends) for n, ends in zip(view.containers, view.unit_bounds, strict=True) if ends]
+    boxes = [((n - 0.5, low), (n - 0.5, high), (n + 0.5, high), (n + 0.5, low)) for n, low, high in open_]
+    ax.add_collection(PolyCollection(boxes, zorder=3, **area("white", MUTED, "xxx", 0.4)), autolim=False)
     labels = []
     for dash, line in zip(DASHES * 4, view.shop_lines, strict=False):
         ax.axhline(line.price, color=CLAY, linewidth=1.2, linestyle=dash, zorder=2)
