@@ -122,7 +122,11 @@ def ended(work: Callable[[], int], may_be_stopped: Callable[[], bool], *, last: 
     """
     try:
         prepare()
-        code = work()
+        try:
+            code = work()
+        except SystemExit:  # after help, and after words that were not understood
+            _finish()
+            raise
         _finish()
     except OutputError as error:
         _give_up()

@@ -32,6 +32,9 @@ OVERLAPS = """panel => {
   }
   return bad; }"""
 
+FITS = """() => { const e = document.querySelector('.jp-WindowedPanel-outer');
+ return e.scrollWidth <= e.clientWidth; }"""
+
 
 def stands_whole_in_view(page: object, panel: str, picture: str) -> None:
     """Controls and picture stand whole in view together, and the page starts at its top."""
@@ -86,11 +89,13 @@ def nothing_stands_over_another(page: object, panel: str, _: str) -> None:
         for width, height in SIZES.values():
             page.set_viewport_size({"width": width, "height": height})
             page.wait_for_timeout(500)
-            assert page.evaluate(OVERLAPS, panel) == [], width
-            assert page.evaluate(
-                "() => { const e = document.querySelector('.jp-WindowedPanel-outer');"
-                " return e.scrollWidth <= e.clientWidth }"
-            ), width
+            for _ in range(20):  # what is being laid out anew is given time
+                bad = page.evaluate(OVERLAPS, panel)
+                if not bad and page.evaluate(FITS):
+                    break
+                page.wait_for_timeout(250)
+            assert bad == [], width
+            assert page.evaluate(FITS), width
             pictures = page.locator(f"{panel} img.widget-image:visible").all()
             assert all(picture.bounding_box()["width"] >= min(width, 600) for picture in pictures), width
     finally:

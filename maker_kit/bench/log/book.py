@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import contextlib
 import sqlite3
+import weakref
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
@@ -37,6 +38,7 @@ class BenchLog:
 
     def __init__(self, path: Path, connection: sqlite3.Connection, may_write: bool) -> None:
         self.path, self.may_write, self.db = path, may_write, connection
+        weakref.finalize(self, connection.close)  # a panel keeps its log open until nobody holds it any more
 
     def __enter__(self) -> BenchLog:
         return self

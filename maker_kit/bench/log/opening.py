@@ -75,9 +75,10 @@ def _connected(path: Path, there: bool) -> BenchLog:
     db = sqlite3.connect(address, uri=True, timeout=WAIT_S, isolation_level=None, check_same_thread=False)
     db.row_factory = sqlite3.Row
     db.text_factory = lambda raw: raw.decode("utf-8", "replace")  # a flipped bit in a text is told by its mark
+    log = BenchLog(path, db, may_write)
     for pragma in ("foreign_keys = ON", "recursive_triggers = ON", "trusted_schema = OFF", "synchronous = FULL"):
         db.execute(f"PRAGMA {pragma}")
-    return BenchLog(path, db, may_write)
+    return log
 
 
 def _look_at(log: BenchLog, there: bool) -> None:
