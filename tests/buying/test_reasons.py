@@ -105,7 +105,8 @@ def test_a_kit_that_nothing_replaces_is_called_that() -> None:
 def test_three_that_cost_less_than_two_are_called_that() -> None:
     # case c05 of the check table: 3 · 1.90 = 5.70, 2 · 3.00 = 6.00
     market = Market((post(delivery=((None, 0),)),), (pack("a", 300, (3, 190), oil=1000),))
-    assert why(market, oil=2000) == ("3 × a cost less than 2, which would do (price 1.90 each from 3): 5.70 and 6.00.",)
+    (told,) = why(market, oil=2000)
+    assert told == "3 × a cost less than 2, which would do (price 1.90 each from 3): 5.70 and 6.00."
     assert why(market, oil=1000) == ()
 
 
@@ -275,7 +276,9 @@ def test_every_amount_that_is_said_is_that_of_the_cheapest_alternative() -> None
                 checked["step"] += 1
                 assert found[3] == least(cost[counts[:, at[found[1]]] < int(found[2])]), said
             elif found := re.match(
-                r"(\d+) × (\w+) cost (?:less than|the same as) (\d+), which would do .*: ([\d.]+) and ([\d.]+)\.$", said
+                r"(\d+) × (\w+) cost (?:less than|the same as) (\d+), "
+                r"which would do .*: ([\d.]+) and ([\d.]+)\.$",
+                said,
             ):
                 checked["more for less"] += 1
                 pack, count, fewer = next(p for p in market.packs if p.name == found[2]), int(found[1]), int(found[3])

@@ -109,8 +109,8 @@ def operating_income(units: float, fixed_cost: float, price: float, variable_cos
 
 
 def target_profit_units(profit: float, fixed_cost: float, price: float, variable_cost: float) -> float:
-    """The count that brings a wanted profit before tax, exactly [units]: ``(fixed + profit) / (price − variable cost)``
-    (section 3.2).
+    """The count that brings a wanted profit before tax, exactly [units]:
+    ``(fixed + profit) / (price − variable cost)`` (section 3.2).
 
     For a profit after tax, put it through `profit_before_tax` first.
 
@@ -266,8 +266,8 @@ def step_fixed_cost(units: float, variable_cost: float, steps: Sequence[tuple[fl
 def high_low(high: tuple[float, float], low: tuple[float, float]) -> tuple[float, float]:
     """A cost split into its variable and its fixed part from the busiest and the quietest period (section 2.3).
 
-    ``variable = (cost high − cost low) / (activity high − activity low)``, ``fixed = cost high − variable · activity
-    high``. Two points make any line: what lies between is taken on trust.
+    ``variable = (cost high − cost low) / (activity high − activity low)``, ``fixed = cost high −
+    variable · activity high``. Two points make any line: what lies between is taken on trust.
 
     Parameters
     ----------

@@ -23,10 +23,10 @@ is from memory. Of the 80 values that Segur and Oberstar 1951 measured from 0 to
 def glycerol_water_density(glycerol_fraction: float, temperature_c: float) -> float:
     """Density of glycerol in water [g/mL].
 
-    ``ρ = κ · (φ·ρ_g + (1 − φ)·ρ_w)`` with the volume share `φ` of the glycerol before mixing, ``ρ_g = 1273.3 −
-    0.6121·t``, ``ρ_w = 1000·(1 − |(t − 3.98)/615|^1.71)`` [kg/m³] and the contraction ``κ = 1 + c·sin(π·w^1.31)^0.81``,
-    ``c = 1.78·10⁻⁶·t² − 1.82·10⁻⁴·t + 1.41·10⁻²``. Volk and Kähler 2018, Exp. Fluids 59:75. Holds from 15 to 30 °C and
-    for every share of glycerol.
+    ``ρ = κ · (φ·ρ_g + (1 − φ)·ρ_w)`` with the volume share `φ` of the glycerol before mixing,
+    ``ρ_g = 1273.3 − 0.6121·t``, ``ρ_w = 1000·(1 − |(t − 3.98)/615|^1.71)`` [kg/m³] and the contraction
+    ``κ = 1 + c·sin(π·w^1.31)^0.81``, ``c = 1.78·10⁻⁶·t² − 1.82·10⁻⁴·t + 1.41·10⁻²``.
+    Volk and Kähler 2018, Exp. Fluids 59:75. Holds from 15 to 30 °C and for every share of glycerol.
 
     Parameters
     ----------
@@ -55,11 +55,12 @@ def glycerol_water_density(glycerol_fraction: float, temperature_c: float) -> fl
 def glycerol_water_viscosity(glycerol_fraction: float, temperature_c: float) -> float:
     """Viscosity of glycerol in water [mPa·s].
 
-    ``μ = μ_w^α · μ_g^(1−α)`` with ``α = 1 − w + a·b·w·(1 − w) / (a·w + b·(1 − w))``, ``a = 0.705 − 0.0017·t``, ``b =
-    (4.9 + 0.036·t)·a^2.5``, ``μ_w = 1.790·exp((−1230 − t)·t / (36100 + 360·t))`` and ``μ_g = 12100·exp((−1233 + t)·t /
-    (9900 + 70·t))``. Cheng 2008, Ind. Eng. Chem. Res. 47:3285. Holds from 0 to 100 °C and for every share of glycerol,
-    within `VISCOSITY_ERROR` of what was measured; up to 7 % from the fits of Melinder 2010, at 60 % glycerol and 15 °C.
-    Coefficients read in open-source programs that carry them.
+    ``μ = μ_w^α · μ_g^(1−α)`` with ``α = 1 − w + a·b·w·(1 − w) / (a·w + b·(1 − w))``,
+    ``a = 0.705 − 0.0017·t``, ``b = (4.9 + 0.036·t)·a^2.5``,
+    ``μ_w = 1.790·exp((−1230 − t)·t / (36100 + 360·t))`` and
+    ``μ_g = 12100·exp((−1233 + t)·t / (9900 + 70·t))``. Cheng 2008, Ind. Eng. Chem. Res. 47:3285.
+    Holds from 0 to 100 °C and for every share of glycerol, within `VISCOSITY_ERROR` of what was measured;
+    up to 7 % from the fits of Melinder 2010, at 60 % glycerol and 15 °C. Coefficients read in open-source programs that carry them.
 
     Parameters
     ----------

@@ -26,8 +26,8 @@ def cream(oils: dict[str, float] = OILS, water: str = "Aqua") -> Recipe:
 
 
 def test_the_share_follows_from_the_mean_of_the_oil_phase() -> None:
-    # by hand: (20·14 + 5·15 + 5·15) / 30 = 430 / 30 = 14.333; sorbitan oleate 4.3 and polysorbate 80 15: share of the
-    # first (14.333 − 15) / (4.3 − 15) = 6.23 %
+    # by hand: (20·14 + 5·15 + 5·15) / 30 = 430 / 30 = 14.333; sorbitan oleate 4.3 and polysorbate 80 15: share of
+    # the first (14.333 − 15) / (4.3 − 15) = 6.23 %
     answer = choose_blend(cream(), "Sorbitan oleate", "Polysorbate 80", total_percent=4)
     assert answer.aimed_at == pytest.approx(430 / 30)
     assert not answer.own_aim
@@ -56,8 +56,8 @@ def test_an_unknown_oil_gives_no_blend_until_it_is_given_or_an_hlb_is_aimed_at()
 
 
 def test_sources_that_differ_are_shown_with_what_they_would_change() -> None:
-    # beeswax: 12 as read, 9 in an older list from memory; polysorbate 80 15 and sorbitan oleate 4.3: (12 − 15) / (4.3 −
-    # 15) = 28.0 %, (9 − 15) / (4.3 − 15) = 56.1 %
+    # beeswax: 12 as read, 9 in an older list from memory; polysorbate 80 15 and sorbitan oleate 4.3:
+    # (12 − 15) / (4.3 − 15) = 28.0 %, (9 − 15) / (4.3 − 15) = 56.1 %
     answer = choose_blend(cream({"Beeswax": 10.0}), "Sorbitan oleate", "Polysorbate 80")
     texts = [f.text for f in answer.findings if f.kind == "look"]
     assert any("Sources differ on the required HLB of Beeswax" in t for t in texts)
