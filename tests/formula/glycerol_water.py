@@ -60,7 +60,8 @@ def glycerol_water_viscosity(glycerol_fraction: float, temperature_c: float) -> 
     ``μ_w = 1.790·exp((−1230 − t)·t / (36100 + 360·t))`` and
     ``μ_g = 12100·exp((−1233 + t)·t / (9900 + 70·t))``. Cheng 2008, Ind. Eng. Chem. Res. 47:3285.
     Holds from 0 to 100 °C and for every share of glycerol, within `VISCOSITY_ERROR` of what was measured;
-    up to 7 % from the fits of Melinder 2010, at 60 % glycerol and 15 °C. Coefficients read in open-source programs that carry them.
+    up to 7 % from the fits of Melinder 2010, at 60 % glycerol and 15 °C. Coefficients read in
+    open-source programs that carry them.
 
     Parameters
     ----------
