@@ -5,7 +5,7 @@ where it goes and what was read.
 from __future__ import annotations
 
 from fractions import Fraction
-from functools import cache
+from functools import cache, lru_cache
 
 from maker_kit import reference
 from maker_kit.findings import Finding, in_order
@@ -62,7 +62,13 @@ def family(name: str, inside: Expansion) -> tuple[FoundSubstance, ...]:
     """The substances of a recipe that belong to a family of ``hazard_families.csv`` (INCI names with ``*`` for any
     words, from memory or common practice).
     """
-    return tuple(r for r in inside.rows if any(fits(_plain(r.substance), like) for like in _patterns(name)))
+    return tuple(r for r in inside.rows if _belongs(r.substance, name))
+
+
+@lru_cache(maxsize=100_000)
+def _belongs(inci: str, name: str) -> bool:
+    """Whether a substance belongs to a family."""
+    return any(fits(_plain(inci), like) for like in _patterns(name))
 
 
 @cache

@@ -7,13 +7,12 @@ from math import inf, nan
 from typing import Any
 
 from matplotlib.axes import Axes
-from matplotlib.collections import PolyCollection
 from matplotlib.ticker import MaxNLocator
 
 from maker_kit.formula.batch import counted
 from maker_kit.formula.limits.bars import LimitBar
 from maker_kit.workbook.amounts import between, percent, short
-from maker_kit.workbook.charts.make_or_buy import spread_out
+from maker_kit.workbook.charts.make_or_buy import cross_open, spread_out
 from maker_kit.workbook.charts.picture import Chart
 from maker_kit.workbook.charts.style import (
     CLAY,
@@ -159,9 +158,7 @@ def draw_size_cost(found: SizeCost, ax: Axes) -> Axes:
     ax.set_ylim(0, top)
     paid = [nan if cost is None else cost for cost in view.unit_cash]
     ax.step(view.containers, paid, where="mid", color=INK, linewidth=1.6, zorder=4)
-    open_ = [(n, *ends) for n, ends in zip(view.containers, view.unit_bounds, strict=True) if ends]
-    boxes = [((n - 0.5, low), (n - 0.5, high), (n + 0.5, high), (n + 0.5, low)) for n, low, high in open_]
-    ax.add_collection(PolyCollection(boxes, zorder=3, **area("white", MUTED, "xxx", 0.4)), autolim=False)
+    cross_open(view, 0.5, ax)
     labels = []
     for dash, line in zip(DASHES * 4, view.shop_lines, strict=False):
         ax.axhline(line.price, color=CLAY, linewidth=1.2, linestyle=dash, zorder=2)

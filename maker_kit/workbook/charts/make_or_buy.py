@@ -7,7 +7,8 @@ from itertools import groupby
 from math import inf, nan
 
 from matplotlib.axes import Axes
-from matplotlib.collections import PolyCollection
+from matplotlib.collections import PathCollection
+from matplotlib.path import Path
 from matplotlib.ticker import MaxNLocator
 
 from maker_kit.formula.batch import counted
@@ -134,8 +135,7 @@ def _costs(view: CurveView, half: float, ax: Axes) -> None:
     across = [edge for n in view.containers for edge in (n - half, n + half)]
     paid = [nan if cost is None else cost for cost in view.unit_cash]
     used = [nan if cost is None else cost for cost in view.unit_used]
-    unproved = PolyCollection(_unproved(view, half), zorder=3, **area("white", MUTED, "xxx", 0.6))
-    ax.add_collection(unproved, autolim=False)
+    cross_open(view, half, ax)
     dear = [row for row in zip(view.containers, view.unit_cash, view.unit_dear, strict=False) if None not in row]
     if dear:
         ax.fill_between(*zip(*dear, strict=True), step="mid", zorder=3, **area("none", INK, "...", 0.5))
@@ -143,16 +143,22 @@ def _costs(view: CurveView, half: float, ax: Axes) -> None:
     ax.plot(view.containers, used, color=LEAF, linewidth=1.4, linestyle=(0, (2, 1.2)), zorder=3)
 
 
-def _unproved(view: CurveView, half: float) -> list[list[tuple[float, float]]]:
-    """Outlines of what lies between the lower and the upper cost, one for each run of counts that are not proved."""
+def cross_open(view: CurveView, half: float, ax: Axes) -> None:
+    """Cross what lies between the lower and the upper cost, in one outline for each run of counts that are not proved.
+
+    All outlines are one path: a pattern is drawn afresh for every path that it fills.
+    """
     outlines = []
     for known, run in groupby(
         zip(view.containers, view.unit_bounds, strict=True), key=lambda point: point[1] is not None
     ):
         if known:
             edges = [(n + side, *bounds) for n, bounds in run for side in (-half, half)]
-            outlines.append([(x, low) for x, low, _ in edges] + [(x, high) for x, _, high in reversed(edges)])
-    return outlines
+            around = [(x, low) for x, low, _ in edges] + [(x, high) for x, _, high in reversed(edges)]
+            outlines.append(Path([*around, around[0]], closed=True))
+    if outlines:
+        crossed = PathCollection([Path.make_compound_path(*outlines)], zorder=3, **area("white", MUTED, "xxx", 0.5))
+        ax.add_collection(crossed, autolim=False)
 
 
 def _labels_apart(ax: Axes, labels: list[tuple[str, float, str]], top: float) -> None:

@@ -8,6 +8,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
+from matplotlib.artist import Artist
 from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
@@ -47,7 +48,9 @@ class Picture:
     """A figure kept alive and redrawn in place.
 
     The axes stay, with their ticks and spines, which take longest to make; whatever a drawing put on them is taken off
-    before the next.
+    before the next. Their words (title, names of the axes and of the ticks) take longest to draw: they are kept as
+    paper on which the rest is drawn, and drawn afresh when one of them, a limit or the size differs (matplotlib's
+    blitting).
 
     Parameters
     ----------
@@ -67,6 +70,7 @@ class Picture:
         self._figure = Figure(dpi=DPI)
         self._canvas = FigureCanvasAgg(self._figure)
         self._axes: Axes | None = None
+        self._paper: tuple[object, Any] = (None, None)  # what stood on the paper, and the paper itself
         self._lock = threading.Lock()
 
     def png(self, result: Any) -> bytes:
@@ -81,9 +85,10 @@ class Picture:
                 if recipe:
                     _name(axes, recipe)
                 _as_typed(axes)
-                self._canvas.draw()
+                self._draw_on_paper(axes)
             except BaseException:
                 self._figure.delaxes(axes)  # half a drawing is never drawn upon
+                self._paper = None, None
                 raise
             self._axes = axes
             stream = io.BytesIO()
@@ -92,6 +97,45 @@ class Picture:
                 stream, "PNG", compress_level=1, dpi=(DPI, DPI)
             )
             return stream.getvalue()
+
+    def _draw_on_paper(self, axes: Axes) -> None:
+        """Draw what was put on the axes, on paper that is drawn only where its words differ from the last."""
+        drawn = [*_put_on(axes), *axes.spines.values()]
+        stands = (*self._figure.get_size_inches(), *_words_of(axes))
+        if self._paper[0] == stands:
+            self._canvas.restore_region(self._paper[1])
+        else:
+            for artist in drawn:
+                artist.set_animated(True)
+            self._canvas.draw()
+            self._paper = stands, self._canvas.copy_from_bbox(self._figure.bbox)
+        renderer = self._canvas.get_renderer()
+        for artist in sorted(drawn, key=lambda one: one.get_zorder()):
+            artist.draw(renderer)
+
+
+def _put_on(axes: Axes) -> list[Artist]:
+    """What a drawing put on the axes and their figure, in the order in which it was put there."""
+    kinds = (axes.lines, axes.patches, axes.collections, axes.images, axes.texts, axes.artists)
+    ours = {id(artist) for kind in kinds for artist in kind}
+    legend = axes.get_legend()
+    put = [artist for artist in axes.get_children() if id(artist) in ours]
+    return [*put, *([legend] if legend else []), *axes.figure.legends]
+
+
+def _words_of(axes: Axes) -> tuple[object, ...]:
+    """All that stands on the paper of a drawing: place, limits, ticks and words, each with its look."""
+    titles = [part for part in axes.get_children() if isinstance(part, Text) and part not in axes.texts]
+    told: list[object] = [axes.get_position().bounds, axes.get_xlim(), axes.get_ylim(), axes.axison]
+    for text in (*titles, axes.xaxis.label, axes.yaxis.label):
+        place = None if text in titles else (text.get_horizontalalignment(), text.get_position())
+        told.append((text.get_text(), text.get_fontsize(), text.get_color(), text.get_parse_math(), place))
+    for axis in (axes.xaxis, axes.yaxis):
+        places = axis.get_majorticklocs()
+        told.append((tuple(places), tuple(axis.get_major_formatter().format_ticks(places))))
+        told.append((axis.get_visible(), axis.get_scale(), repr(axis.get_tick_params())))
+        told.append(tuple(axis.get_minorticklocs()))
+    return tuple(told)
 
 
 def _name(axes: Axes, recipe: str) -> None:
@@ -107,10 +151,8 @@ def _name(axes: Axes, recipe: str) -> None:
 def _take_off(axes: Axes) -> None:
     """Remove what a drawing put on the axes and their figure."""
     axes.containers.clear()
-    for artist in (*axes.lines, *axes.patches, *axes.collections, *axes.texts, *axes.artists, *axes.figure.legends):
+    for artist in _put_on(axes):
         artist.remove()
-    if legend := axes.get_legend():
-        legend.remove()
     axes.relim()
     axes.autoscale(True)
 
