@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from math import inf
 
 from maker_kit.buying.basket.basket import cheapest_basket
 from maker_kit.buying.basket.program import ImpossibleNeedError, NotProvedError
@@ -105,7 +106,7 @@ def asked_of(
 
     if sum(amount > 0 for amount in needs.values()) <= FEW_ITEMS:
         return whole()
-    found = {batches: _solved(market, needs, batches, size)}
+    found = {batches: _solved(market, needs, batches, size, known.at(batches).packs)}
     cost = found[batches].cost_micros
     if price_cents is None:
         return Told(cost, PaysForGood(None, None), _told(found[batches]))
@@ -119,7 +120,7 @@ def asked_of(
         elif not any(_serves(market, need_of(needs, count), p, limit * count) for p in (packs, known.at(count).packs)):
             if len(found) > MOST_PROGRAMS:
                 return whole()
-            found[count] = _solved(market, needs, count, size)
+            found[count] = _solved(market, needs, count, size, known.at(count).packs)
             continue
         count -= 1
     first, told = None if count == last else count + 1, all(map(_told, found.values()))
@@ -137,22 +138,32 @@ def _within(cost_micros: int | None, limit_micros: Fraction) -> bool:
 
 def _serves(market: Market, need: Mapping[str, int], packs: Mapping[str, int] | None, limit_micros: Fraction) -> bool:
     """Whether a basket can be bought here, covers a need, and costs no more than so much [0.0001 cent]."""
+    return _cost_of(market, need, packs) <= limit_micros
+
+
+def _cost_of(market: Market, need: Mapping[str, int], packs: Mapping[str, int] | None) -> float:
+    """What a basket costs here [0.0001 cent]; endless where it cannot be bought or does not cover a need."""
     if packs is None:
-        return False
+        return inf
     units = bought_units(market, packs)
     if any(units.get(item, 0) < wanted for item, wanted in need.items()):
-        return False
+        return inf
     try:
-        return price_basket(market, packs).cost_micros <= limit_micros
+        return price_basket(market, packs).cost_micros
     except BasketError:  # less than a least order, or heavier than is delivered
-        return False
+        return inf
 
 
-def _solved(market: Market, needs: Mapping[str, Fraction], count: int, size: int) -> CurvePoint:
-    """One count by itself: by the integer program, or as a curve of one where that takes long."""
+def _solved(
+    market: Market, needs: Mapping[str, Fraction], count: int, size: int, packs: Mapping[str, int] | None
+) -> CurvePoint:
+    """One count by itself, from a basket of the unmoved market: by the integer program, or as a curve of one where that
+    takes long.
+    """
     need = need_of(needs, count)
+    at_most = _cost_of(market, need, packs)
     try:
-        basket = cheapest_basket(market, need, time_limit_s=PROGRAM_S, tie_break=False)
+        basket = cheapest_basket(market, need, time_limit_s=PROGRAM_S, tie_break=False, at_most_micros=at_most)
     except ImpossibleNeedError as error:
         return CurvePoint(market, count, need, None, told=str(error))
     except NotProvedError:

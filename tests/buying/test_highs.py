@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import subprocess
 import sys
+from dataclasses import replace
 
 import outside_milp
 import pytest
@@ -41,6 +42,23 @@ def test_it_ends_as_scipys_does_with_the_same_least_cost_and_its_values_keep_eve
         for terms, low, high in program.rows:
             assert low <= sum(v * values[k] for k, v in terms.items()) <= high
         assert sum(c * v for c, v in zip(program.cost, values, strict=True)) == pytest.approx(ours.cost)
+
+
+@settings(max_examples=60, deadline=None)
+@given(programs(), st.integers(-3, 3))
+def test_where_nothing_dearer_is_looked_for_the_least_cost_is_the_same_or_there_is_none(
+    program: highs.Program, off: int
+) -> None:
+    free = outside_milp.solve(program, 10)
+    at_most = off if free.ended == highs.IMPOSSIBLE else round(free.cost) + off
+    ours = highs.solve(replace(program, at_most=at_most + 0.5), 10)
+    if free.ended == highs.IMPOSSIBLE or off < 0:
+        # below the least cost none is there to be found, though the solver may tell one that costs more
+        assert ours.ended == highs.IMPOSSIBLE or (ours.ended == free.ended and ours.cost > at_most + 0.5)
+    else:
+        assert ours.ended == free.ended
+        assert ours.cost == pytest.approx(free.cost)
+        assert ours.bound == pytest.approx(free.cost)
 
 
 def test_numbers_beyond_any_float_or_the_solver_are_refused() -> None:

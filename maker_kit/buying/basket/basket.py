@@ -106,6 +106,7 @@ def cheapest_basket(
     time_limit_s: float = 60.0,
     tie_break: bool = True,
     stopped: Callable[[], bool] | None = None,
+    at_most_micros: float = math.inf,
 ) -> Basket:
     """The basket that covers a need for the least cash.
 
@@ -126,6 +127,8 @@ def cheapest_basket(
         Whether baskets of the same cost are told apart; without it, any of them.
     stopped : callable, optional
         Asked between steps; once true, it is given up.
+    at_most_micros : float
+        A cost at which a basket is known to cover the need [0.0001 cent], which makes the search shorter.
 
     Returns
     -------
@@ -149,7 +152,7 @@ def cheapest_basket(
     if not time_limit_s > 0:
         msg = f"a time limit of {time_limit_s} s; it is above 0"
         raise QuantityError(msg)
-    limits = {"time_limit_s": time_limit_s, "stopped": stopped}
+    limits = {"time_limit_s": time_limit_s, "stopped": stopped, "at_most_micros": at_most_micros}
     return restricted_basket(market, checked_need(need), Restriction(), tie_break=tie_break, **limits)
 
 
@@ -161,12 +164,13 @@ def restricted_basket(
     time_limit_s: float,
     tie_break: bool,
     stopped: Callable[[], bool] | None = None,
+    at_most_micros: float = math.inf,
 ) -> Basket:
     """`cheapest_basket` of a checked market and need under a restriction."""
     problem = Problem(market, need, restriction, time.monotonic() + min(time_limit_s, 1e9), stopped)
     _check_on_sale(market, need)
     try:
-        counts, cost = cheapest_counts(problem)
+        counts, cost = cheapest_counts(problem, at_most_micros)
     except ImpossibleNeedError:
         if restriction != Restriction():
             raise

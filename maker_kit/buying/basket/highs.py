@@ -8,6 +8,7 @@ takes forty times as long.
 from __future__ import annotations
 
 import functools
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -37,11 +38,15 @@ class Program:
         Largest value of every column.
     rows : sequence of (dict of int to int, float, float)
         Column to coefficient, and the least and the most that they add up to.
+    at_most : float
+        Nothing that costs more is looked for (HiGHS's own `objective_bound`, from which its search starts as from a
+        solution of that cost); where nothing costs so little, it may end as `IMPOSSIBLE`.
     """
 
     cost: Sequence[float]
     highest: Sequence[float]
     rows: Sequence[tuple[dict[int, int], float, float]]
+    at_most: float = math.inf
 
 
 @dataclass(frozen=True)
@@ -81,7 +86,11 @@ def solve(program: Program, time_limit_s: float) -> Answer:
     import highspy
 
     solver, ok = _quiet()(), highspy.HighsStatus
-    for name, value in {**OPTIONS, "time_limit": float(time_limit_s)}.items():
+    for name, value in {
+        **OPTIONS,
+        "time_limit": float(time_limit_s),
+        "objective_bound": float(program.at_most),
+    }.items():
         solver.setOptionValue(name, value)
     try:
         model = _model(program)

@@ -178,12 +178,15 @@ class BasketProgram:
         counts = {name: sum(values[k] for k in columns) for name, columns in self.copies.items()}
         return {name: count for name, count in counts.items() if count}
 
-    def minimise(self, objective: Terms) -> tuple[list[int], int]:
+    def minimise(self, objective: Terms, at_most: float = math.inf) -> tuple[list[int], int]:
         """The least value of a linear expression, and where it is taken.
 
         Parameters
         ----------
         objective : dict of int to int
+        at_most : float
+            Greater values are of no interest, which makes the search shorter: a value that is known to be reached, or
+            one above which it does not matter.
 
         Returns
         -------
@@ -193,7 +196,7 @@ class BasketProgram:
         Raises
         ------
         ImpossibleNeedError
-            If no values keep all rows.
+            If no values keep all rows, or none that is at most so much.
         NotProvedError
             If the time is up, or the solver's bound and the whole-number objective differ by half a unit or more.
         """
@@ -207,7 +210,7 @@ class BasketProgram:
         cost = [0.0] * size
         for k, v in objective.items():
             cost[k] = float(v // unit)
-        program = highs.Program(cost, self.highest, self.rows)
+        program = highs.Program(cost, self.highest, self.rows, at_most / unit + 0.5)
         # the solver cannot be called off, so it is asked again with more time as long as nobody has called it off
         part = math.inf if self.problem.stopped is None else FIRST_PART_S
         while True:
@@ -242,8 +245,10 @@ class BasketProgram:
         return left
 
 
-def cheapest_counts(problem: Problem) -> tuple[dict[str, int], int]:
+def cheapest_counts(problem: Problem, at_most_micros: float = math.inf) -> tuple[dict[str, int], int]:
     """The counts of a cheapest basket and its cost [0.0001 cent], as the solver proves them.
+
+    A cost at which a basket is known may be given; the search is shorter then.
 
     Raises
     ------
@@ -251,5 +256,5 @@ def cheapest_counts(problem: Problem) -> tuple[dict[str, int], int]:
         See `BasketProgram.minimise`.
     """
     built = BasketProgram(problem)
-    values, cost = built.minimise(built.cost)
+    values, cost = built.minimise(built.cost, at_most_micros)
     return built.counts(values), cost

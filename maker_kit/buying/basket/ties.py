@@ -79,8 +79,8 @@ def another(problem: Problem, counts: Mapping[str, int], cost: int) -> bool:
     """Whether a basket at that cost holds fewer of some pack.
 
     Any other basket at that cost holds at least as much of every pack, so it has no fewer suppliers and more packs, and
-    comes later. The cheapest that holds fewer is asked for: to the solver that is easier than whether there is one at
-    the cost, for which it has nothing to steer by.
+    comes later. The cheapest that holds fewer is asked for, up to that cost: to the solver that is easier than whether
+    there is one at the cost, for which it has nothing to steer by.
     """
     built = BasketProgram(problem)
     fewer: Terms = {}
@@ -91,7 +91,7 @@ def another(problem: Problem, counts: Mapping[str, int], cost: int) -> bool:
         built.row({**dict.fromkeys(built.copies[name], 1), chosen: most - count + 1}, 0, most)
     built.row(fewer, 1, math.inf)
     try:
-        return built.minimise(built.cost)[1] <= cost
+        return built.minimise(built.cost, cost)[1] <= cost
     except ImpossibleNeedError:
         return False
 
