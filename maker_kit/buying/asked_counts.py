@@ -23,10 +23,6 @@ from maker_kit.errors import BasketError
 MOST_PROGRAMS = 6
 """Counts that are solved one by one; where more would be, the whole curve is sooner there."""
 
-FEW_ITEMS = 5
-"""Of so few items the whole curve is there as soon as two counts by the integer program; of a dozen it takes three
-times as long."""
-
 PROGRAM_S = 1.0
 """How long the integer program may take for one count [s] before the search of all counts is asked instead."""
 
@@ -104,8 +100,6 @@ def asked_of(
     def whole() -> Told:
         return of_curve(cost_curve(market, needs, last, containers_per_batch=size, **more), batches, price_cents)
 
-    if sum(amount > 0 for amount in needs.values()) <= FEW_ITEMS:
-        return whole()
     found = {batches: _solved(market, needs, batches, size, known.at(batches).packs)}
     cost = found[batches].cost_micros
     if price_cents is None:

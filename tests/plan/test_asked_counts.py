@@ -25,12 +25,6 @@ NEEDS = {"Oil": Fraction(600), "Wax": Fraction(400), "Tin": Fraction(1), "Label"
 LAST = 4
 
 
-@pytest.fixture(autouse=True)
-def every_count_by_itself(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Also where there are only a few items."""
-    monkeypatch.setattr(asked_counts, "FEW_ITEMS", 0)
-
-
 def least_cost(sold: Market, count: int) -> int | None:
     """By trying every basket [0.0001 cent]."""
     best = None
