@@ -12,14 +12,13 @@ from matplotlib.ticker import MaxNLocator
 from maker_kit.formula.batch import counted
 from maker_kit.formula.limits.bars import LimitBar
 from maker_kit.workbook.amounts import between, percent, short
-from maker_kit.workbook.charts.make_or_buy import cross_open, spread_out
+from maker_kit.workbook.charts.make_or_buy import cross_open, labels_apart
 from maker_kit.workbook.charts.picture import Chart
 from maker_kit.workbook.charts.style import (
     CLAY,
     DASHES,
     INK,
     LEAF,
-    MUTED,
     PALE,
     STONE,
     area,
@@ -162,12 +161,8 @@ def draw_size_cost(found: SizeCost, ax: Axes) -> Axes:
     labels = []
     for dash, line in zip(DASHES * 4, view.shop_lines, strict=False):
         ax.axhline(line.price, color=CLAY, linewidth=1.2, linestyle=dash, zorder=2)
-        labels.append((line.price, f"shop, {line.name}: {line.price:.2f}", CLAY))
-    labels.sort(key=lambda label: label[0])
-    for (price, text, ink), y in zip(labels, spread_out([x[0] for x in labels], top * 0.16 / height), strict=True):
-        ends = [min(price, top), min(y, top)]
-        ax.plot([1.0, 1.018], ends, transform=ax.get_yaxis_transform(), color=MUTED, linewidth=0.6, clip_on=False)
-        say_beside(ax, ends[1], short(text, 34), color=ink)
+        labels.append((f"shop, {line.name}: {line.price:.2f}", line.price, CLAY))
+    labels_apart(ax, labels, top, top * 0.16 / height)
     ax.axvline(many, color=INK, linewidth=0.9, linestyle=(0, (1, 2)), zorder=1)
     if each:
         y = min(each[1], top)

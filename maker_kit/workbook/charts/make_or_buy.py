@@ -24,6 +24,7 @@ from maker_kit.workbook.charts.style import (
     INK,
     LEAF,
     MUTED,
+    STILL,
     STONE,
     area,
     frame,
@@ -33,6 +34,7 @@ from maker_kit.workbook.charts.style import (
     say,
     say_beside,
     say_within,
+    strokes,
 )
 
 LOOKS = (("#3f7d5c", ""), ("#d9e5dc", "///"), ("#8fa8b3", ""), ("#e7e3da", "..."), ("#c98a6d", "xx"), ("#f1e6c8", "--"))
@@ -91,7 +93,7 @@ def draw_curve(view: CurveView, ax: Axes) -> Axes:
     for dash, line in zip(DASHES * 4, view.shop_lines, strict=False):
         ax.axhline(line.price, color=CLAY, linewidth=1.3, linestyle=dash, zorder=2)
         labels.append((f"{line.name}: {line.price:.2f}", line.price, CLAY))
-    _labels_apart(ax, labels, top)
+    labels_apart(ax, labels, top, top * LABEL_IN / (ax.figure.get_figheight() * ax.get_position().height))
     if view.mark is not None:
         ax.axvline(view.mark, color=INK, linewidth=0.9, linestyle=(0, (1, 2)), zorder=1)
         side = "right" if view.mark > (first + last) / 2 else "left"
@@ -161,14 +163,17 @@ def cross_open(view: CurveView, half: float, ax: Axes) -> None:
         ax.add_collection(crossed, autolim=False)
 
 
-def _labels_apart(ax: Axes, labels: list[tuple[str, float, str]], top: float) -> None:
-    """Labels at the right edge, as near to their lines as they get without covering each other."""
-    room = top * LABEL_IN / (ax.figure.get_figheight() * ax.get_position().height)
+def labels_apart(ax: Axes, labels: Sequence[tuple[str, float, str]], top: float, room: float) -> None:
+    """Labels at the right edge (text, value, ink), as near to their lines as they get without covering each other.
+
+    A line leads from each value, cut at `top`, to its label; labels stand at least `room` apart.
+    """
     ranked = [(text, min(value, top), ink) for text, value, ink in sorted(labels, key=lambda item: item[1])]
-    for (text, value, ink), y in zip(ranked, spread_out([v for _, v, _ in ranked], room), strict=True):
-        ends = [value, max(y, 0.0)]
-        ax.plot([1.0, 1.018], ends, transform=ax.get_yaxis_transform(), color=MUTED, linewidth=0.6, clip_on=False)
-        say_beside(ax, ends[1], short(text, 34), color=ink)
+    heights = [min(max(y, 0.0), top) for y in spread_out([value for _, value, _ in ranked], room)]
+    leads = [[(1.0, value), (1.018, y)] for (_, value, _), y in zip(ranked, heights, strict=True)]
+    strokes(ax, leads, ax.get_yaxis_transform(), color=MUTED, linewidth=0.6)
+    for (text, _, ink), y in zip(ranked, heights, strict=True):
+        say_beside(ax, y, short(text, 34), color=ink)
 
 
 def spread_out(values: Sequence[float], room: float) -> list[float]:
@@ -192,20 +197,21 @@ def _strips(ax: Axes, view: CurveView, half: float, height: float) -> None:
     first = view.containers[0]
     wide = view.containers[-1] - first + 2 * half
     pad = 0.9 * half / wide
+    paper = {"facecolor": "white", "edgecolor": "none", "pad": 0.5}
+    lines, solid, broken = [], [], []
     for row, line in enumerate(view.shop_lines):
         y = -(0.52 + STRIP_IN * row) / (height * ax.get_position().height)
-        look = {"transform": ax.transAxes, "clip_on": False}
-        ax.plot([0, 1], [y, y], color=STONE, linewidth=1, **look)
-        for run in line.pays:
-            left, right = ((n * first - first + half) / wide for n in run)
-            ax.plot([left - pad, right + pad], [y, y], color=INK, linewidth=6, solid_capstyle="butt", **look)
-        for run in line.not_known:
-            left, right = ((n * first - first + half) / wide for n in run)
-            broken = {"linestyle": (0, (0.4, 0.6)), "dash_capstyle": "butt", "linewidth": 5}
-            ax.plot([left - pad, right + pad], [y, y], color=MUTED, **broken, **look)
-            paper = {"facecolor": "white", "edgecolor": "none", "pad": 0.5}
-            say_within(ax, (left + right) / 2, y, "?", ha="center", va="center", bbox=paper)
-        say_within(ax, 1.015, y, short(f"pays against {line.name}", 34), va="center")
+        lines.append([(0, y), (1, y)])
+        for runs, found in ((line.pays, solid), (line.not_known, broken)):
+            for run in runs:
+                left, right = ((n * first - first + half) / wide for n in run)
+                found.append([(left - pad, y), (right + pad, y)])
+                if found is broken:
+                    say_within(ax, (left + right) / 2, y, "?", ha="center", va="center", bbox=paper)
+        say_within(ax, 1.015, y, short(f"pays against {line.name}", 34), va="center", gid=STILL)
+    strokes(ax, lines, ax.transAxes, color=STONE, linewidth=1)
+    strokes(ax, solid, ax.transAxes, color=INK, linewidth=6)
+    strokes(ax, broken, ax.transAxes, color=MUTED, linewidth=5, linestyle=(0, (0.4, 0.6)))
 
 
 def curve_words(view: CurveView) -> str:

@@ -16,6 +16,7 @@ from matplotlib.text import Text
 from PIL import Image
 
 from maker_kit.workbook.amounts import short
+from maker_kit.workbook.charts.style import STILL
 
 DPI = 100
 WIDTH_IN = 9.4
@@ -100,7 +101,7 @@ class Picture:
 
     def _draw_on_paper(self, axes: Axes) -> None:
         """Draw what was put on the axes, on paper that is drawn only where its words differ from the last."""
-        drawn = [*_put_on(axes), *axes.spines.values()]
+        drawn = [*(one for one in _put_on(axes) if one.get_gid() != STILL), *axes.spines.values()]
         stands = (*self._figure.get_size_inches(), *_words_of(axes))
         if self._paper[0] == stands:
             self._canvas.restore_region(self._paper[1])
@@ -126,8 +127,9 @@ def _put_on(axes: Axes) -> list[Artist]:
 def _words_of(axes: Axes) -> tuple[object, ...]:
     """All that stands on the paper of a drawing: place, limits, ticks and words, each with its look."""
     titles = [part for part in axes.get_children() if isinstance(part, Text) and part not in axes.texts]
+    still = [text for text in axes.texts if text.get_gid() == STILL]
     told: list[object] = [axes.get_position().bounds, axes.get_xlim(), axes.get_ylim(), axes.axison]
-    for text in (*titles, axes.xaxis.label, axes.yaxis.label):
+    for text in (*titles, axes.xaxis.label, axes.yaxis.label, *still):
         place = None if text in titles else (text.get_horizontalalignment(), text.get_position())
         told.append((text.get_text(), text.get_fontsize(), text.get_color(), text.get_parse_math(), place))
     for axis in (axes.xaxis, axes.yaxis):

@@ -6,6 +6,8 @@ from collections.abc import Sequence
 from typing import Any
 
 from matplotlib.axes import Axes
+from matplotlib.collections import LineCollection
+from matplotlib.transforms import Transform
 
 from maker_kit.workbook.amounts import short
 
@@ -51,6 +53,10 @@ def name_rows(ax: Axes, names: Sequence[str], most: int = 30) -> None:
     ax.tick_params(axis="y", length=0)
 
 
+STILL = "still"
+"""Marks words that stand outside the axes and mostly stay as they are: a kept picture keeps them on its paper."""
+
+
 def say(ax: Axes, x: float, y: float, text: str, **look: Any) -> None:
     """Words in the picture, at a place in the units of its axes."""
     ax.text(x, y, text, **{"fontsize": 8.5, "color": INK, **look})
@@ -64,6 +70,13 @@ def say_within(ax: Axes, x: float, y: float, text: str, **look: Any) -> None:
 def say_beside(ax: Axes, y: float, text: str, **look: Any) -> None:
     """Words to the right of the axes, at the height of a bar or a line."""
     say(ax, 1.02, y, text, transform=ax.get_yaxis_transform(), va="center", clip_on=False, **look)
+
+
+def strokes(ax: Axes, ends: Sequence[Sequence[tuple[float, float]]], transform: Transform, **look: Any) -> None:
+    """Straight lines of one look, each from end to end, as one drawing; they move no limit and may leave the axes."""
+    if ends:
+        drawn = LineCollection(ends, transform=transform, clip_on=False, **{"capstyle": "butt", **look})
+        ax.add_collection(drawn, autolim=False)
 
 
 def point(ax: Axes, x: float, y: float, marker: str, size: float, *, edge: str = "", **look: Any) -> None:

@@ -30,7 +30,7 @@ from maker_kit.workbook.shown.answers import answer, stops_banner
 from maker_kit.workbook.shown.sentences import headless
 from maker_kit.workshop import Workshop
 
-FIRST_LOOK_S = 0.035
+FIRST_LOOK_S = 0.02
 """How long the curve may take before it is drawn, with crosses where a count is not proved yet [s]."""
 
 REST_S = 0.12
