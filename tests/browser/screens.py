@@ -83,6 +83,28 @@ def only_lessons_show_their_lines(page: object, _: str, __: str) -> None:
     assert page.locator(".jp-CodeCell:not(.maker-kit-lesson) .cm-content:visible").count() == 0
 
 
+def controls_and_picture_stand_together(page: object, panel: str, picture: str) -> None:
+    """Whatever the size, the picture is in sight while a control is moved, from the first to the last."""
+    try:
+        for width, height in SIZES.values():
+            page.set_viewport_size({"width": width, "height": height})
+            page.wait_for_timeout(500)
+            for handle in page.locator(f"{panel} .maker-kit-left .noUi-handle:visible").all():
+                handle.blur()
+                handle.focus()
+                page.wait_for_timeout(100)
+                moved, drawn = handle.bounding_box(), page.locator(picture).first.bounding_box()
+                assert moved["y"] >= 0, (width, moved)
+                assert moved["y"] + moved["height"] <= height, (width, moved)
+                assert drawn["y"] >= 0, (width, drawn)
+                assert drawn["y"] + min(drawn["height"], 0.58 * height) <= height, (width, drawn)
+                over = moved["y"] + moved["height"] <= drawn["y"] or moved["y"] >= drawn["y"] + drawn["height"]
+                beside = moved["x"] + moved["width"] <= drawn["x"] or moved["x"] >= drawn["x"] + drawn["width"]
+                assert over or beside, (width, moved, drawn)
+    finally:
+        page.set_viewport_size(LAPTOP)
+
+
 def nothing_stands_over_another(page: object, panel: str, _: str) -> None:
     """At no size does a thing stand over another or out of the page, and pictures are large enough to be read."""
     try:
@@ -94,10 +116,11 @@ def nothing_stands_over_another(page: object, panel: str, _: str) -> None:
                 if not bad and page.evaluate(FITS):
                     break
                 page.wait_for_timeout(250)
-            assert bad == [], width
+            assert bad == [], (width, bad)
             assert page.evaluate(FITS), width
             pictures = page.locator(f"{panel} img.widget-image:visible").all()
-            assert all(picture.bounding_box()["width"] >= min(width, 600) for picture in pictures), width
+            least = width / 2 if height < 420 else min(width, 600)  # at 200 % it is twice as wide on the screen
+            assert all(picture.bounding_box()["width"] >= least for picture in pictures), width
     finally:
         page.set_viewport_size(LAPTOP)
 
@@ -107,6 +130,7 @@ CHECKS: tuple[Callable[[object, str, str], None], ...] = (
     pictures_are_told_in_words_once,
     handles_are_named_as_their_boxes,
     only_lessons_show_their_lines,
+    controls_and_picture_stand_together,
     nothing_stands_over_another,
 )
 NAMES = [check.__name__ for check in CHECKS]

@@ -73,9 +73,11 @@ class Screen(CallPanel):
             [self.widget(p) for p in self._pictures], layout={"flex": "1 1 42em", "min_width": "18em", "width": "auto"}
         )
         left.add_class("maker-kit-left")
+        right.add_class("maker-kit-pictures")
         self.tabs.children = [w.VBox([self.widget(p) for p in places]) for places in self._tabs.values()]
         self.tabs.titles, self.tabs.selected_index = self._titles, None  # takes titles only for children that it has
         body = w.HBox([left, right], layout={"flex_flow": "row wrap", "width": "100%", "align_items": "flex-start"})
+        body.add_class("maker-kit-body")
         return [self.widget("answer"), self.widget("stops"), self.fault, body, self.tabs]
 
     def show(self, shown: Shown) -> None:

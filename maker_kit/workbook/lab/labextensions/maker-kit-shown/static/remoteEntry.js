@@ -43,6 +43,19 @@
       body.${QUIET} .jp-OutputArea-child, body.${QUIET} .jp-OutputArea-output { min-width: 0; }
       body.${QUIET} .jp-OutputPrompt { width: 0; min-width: 0; flex: 0; }
     }
+    @media (max-width: 1150px) {
+      /* pictures stay in sight over the controls that move them */
+      body.${QUIET} :is(.jp-Cell, .jp-Cell *, .maker-kit-body):has(.maker-kit-pictures) { overflow: visible !important; min-width: 0 !important; max-width: 100%; }
+      body.${QUIET} .maker-kit-pictures { order: -1; flex: 1 1 100% !important; min-width: 0 !important; max-width: 100%; max-height: 58vh; overflow: auto !important;
+        position: sticky; top: 0; z-index: 2; background: var(--jp-layout-color1); }
+      body.${QUIET} .maker-kit-left { min-width: 0 !important; max-width: 100%; }
+      body.${QUIET} .maker-kit-left :is(.noUi-handle, input, select, button) { scroll-margin: 65vh 0 2em; }
+    }
+    @media (max-width: 700px) and (max-height: 420px) {
+      /* so low a page, a laptop's at 200 %, leaves the controls half of itself */
+      body.${QUIET} .maker-kit-pictures > .widget-vbox, body.${QUIET} .maker-kit-pictures .widget-vbox:has(> img.widget-image) { overflow-x: visible !important; }
+      body.${QUIET} .maker-kit-pictures img.widget-image { width: auto !important; min-width: 0; max-width: 62vw !important; max-height: 56vh; object-fit: contain; object-position: left top; }
+    }
     .maker-kit-bar { min-height: 28px; display: flex; gap: 1.2em; align-items: center; padding: 0 1.2em; background: var(--jp-layout-color1); color: var(--jp-ui-font-color2);
       font-size: var(--jp-ui-font-size1); }
     .maker-kit-bar .maker-kit-state { flex: 1; }
