@@ -7,10 +7,10 @@ import hashlib
 import json
 import os
 import shutil
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 
-from maker_kit.errors import NoticeError
+from maker_kit.errors import NoticeError, path_text
 from maker_kit.scratch import clear_dead, dead, room
 
 READY = "ready.json"
@@ -69,6 +69,30 @@ def put_together(folder: Path, kind: str, files: Mapping[str, bytes]) -> list[Pa
         )
         raise NoticeError(msg) from error
     return [folder / name for name in files]
+
+
+@contextlib.contextmanager
+def filling(to: Path, what: str) -> Iterator[None]:
+    """Make a folder where it is not there yet, and fill it; what hinders that is said in one sentence.
+
+    Parameters
+    ----------
+    to : pathlib.Path
+    what : str
+        What is written, such as ``the report``.
+
+    Raises
+    ------
+    NoticeError
+        If it cannot be made or written to.
+    """
+    try:
+        to.mkdir(parents=True, exist_ok=True)
+        yield
+    except OSError as error:
+        why = error.strerror or error
+        msg = f'{what} cannot be written to "{path_text(to)}": {why}; choose another folder with --to'
+        raise NoticeError(msg) from error
 
 
 def finish_begun(folder: Path, kind: str) -> None:

@@ -180,26 +180,13 @@ def keep_table(workshop: Workshop, result: Any, name: str) -> str:
     NoticeError
         If no name is given, it would go into the demo workshop, the file is there already, or it cannot be written.
     """
-    text = name.strip()
-    if not text:
-        msg = "the file has no name; write one such as swap.csv"
-        raise NoticeError(msg)
-    path = without_tilde(text if text.casefold().endswith(".csv") else f"{text}.csv")
-    if not path.is_absolute() and not _PLAIN.fullmatch(path.name if len(path.parts) == 1 else ""):
-        msg = f'"{short(text)}" is neither a plain name nor a whole path; write one such as swap.csv'
-        raise NoticeError(msg)
-    if not path.is_absolute():
-        folder = own_folder(workshop) / TABLES
+    path, own = _place(workshop, name, "swap.csv")
+    if own:
         try:
-            folder.mkdir(exist_ok=True)
+            path.parent.mkdir(exist_ok=True)
         except OSError as error:
-            msg = f"{folder} cannot be made: {error.strerror or error}; nothing was written"
+            msg = f"{path.parent} cannot be made: {error.strerror or error}; nothing was written"
             raise NoticeError(msg) from error
-        path = folder / path
-    elif path.resolve().is_relative_to(demo_folder().resolve()):
-        own_folder(workshop)
-        msg = f"{path} lies in the demo workshop, which stays as it is; choose another folder"
-        raise NoticeError(msg)
     return f"written to {export_table(result, path)}"
 
 
@@ -224,26 +211,34 @@ def keep_pdf(workshop: Workshop, pdf: bytes, name: str) -> str:
     NoticeError
         If no name is given, it would go into the demo workshop, or it cannot be written.
     """
-    text = name.strip()
-    if not text:
-        msg = "the file has no name; write one such as labels.pdf"
-        raise NoticeError(msg)
-    path = without_tilde(text if text.casefold().endswith(".pdf") else f"{text}.pdf")
-    if not path.is_absolute() and not _PLAIN.fullmatch(path.name if len(path.parts) == 1 else ""):
-        msg = f'"{short(text)}" is neither a plain name nor a whole path; write one such as labels.pdf'
-        raise NoticeError(msg)
-    if not path.is_absolute():
-        path = own_folder(workshop) / TABLES / path
-    elif path.resolve().is_relative_to(demo_folder().resolve()):
-        own_folder(workshop)
+    path, own = _place(workshop, name, "labels.pdf")
     try:
-        if path.is_absolute() and path.parent != workshop.folder / TABLES and path.exists():
+        if own:
+            path.parent.mkdir(exist_ok=True)
+        elif path.parent != workshop.folder / TABLES and path.exists():
             msg = f"{path_text(path)} is there already, and nothing is overwritten; choose another name"
             raise NoticeError(msg)
-        if path.parent.name == TABLES:
-            path.parent.mkdir(exist_ok=True)
         path.write_bytes(pdf)
     except OSError as error:
         msg = f"{path} cannot be written: {error.strerror or error}"
         raise NoticeError(msg) from error
     return f"written to {path}; print it at 100 %"
+
+
+def _place(workshop: Workshop, name: str, such_as: str) -> tuple[Path, bool]:
+    """Where a file of that name goes, and whether that is the workshop's own folder of tables."""
+    text, ending = name.strip(), Path(such_as).suffix
+    if not text:
+        msg = f"the file has no name; write one such as {such_as}"
+        raise NoticeError(msg)
+    path = without_tilde(text if text.casefold().endswith(ending) else f"{text}{ending}")
+    if path.is_absolute():
+        if path.resolve().is_relative_to(demo_folder().resolve()):
+            own_folder(workshop)
+            msg = f"{path} lies in the demo workshop, which stays as it is; choose another folder"
+            raise NoticeError(msg)
+        return path, False
+    if len(path.parts) > 1 or not _PLAIN.fullmatch(path.name):
+        msg = f'"{short(text)}" is neither a plain name nor a whole path; write one such as {such_as}'
+        raise NoticeError(msg)
+    return own_folder(workshop) / TABLES / path, True

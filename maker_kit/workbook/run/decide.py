@@ -11,11 +11,10 @@ from pathlib import Path
 from typing import Any
 
 from maker_kit.decision.decision import decide
-from maker_kit.errors import NoticeError, path_text
 from maker_kit.formula.recipe import Recipe
 from maker_kit.plan import CurveView, Plan, Purchase, Unpriced, curve_view, make_plan, priced, purchase, settled_view
 from maker_kit.plan.log.logged_ph import with_own_log
-from maker_kit.together import put_together
+from maker_kit.together import filling, put_together
 from maker_kit.workbook.linked import Linked
 from maker_kit.workbook.run.page import MONTHS
 from maker_kit.workbook.run.report import REPORT_NOTEBOOK, notebook_folder
@@ -130,10 +129,5 @@ def write_decisions(
         made[f"{recipe}-decision.html"] = decision_html(shown, title, day).encode()
         made[f"{recipe}-decision.pdf"] = decision_paper(shown, title, day, paper)
         made[f"{recipe}-decision.json"] = record.encode()
-    try:
-        to.mkdir(parents=True, exist_ok=True)
+    with filling(to, "the decision"):
         return put_together(to, "decide", made)
-    except OSError as error:
-        why = error.strerror or error
-        msg = f'the decision cannot be written to "{path_text(to)}": {why}; choose another folder with --to'
-        raise NoticeError(msg) from error

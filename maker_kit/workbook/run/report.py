@@ -14,10 +14,10 @@ from typing import Any
 
 from maker_kit import errors
 from maker_kit.collecting import seldom_collected
-from maker_kit.errors import NoticeError, path_text
+from maker_kit.errors import NoticeError
 from maker_kit.formula.recipe import Recipe
 from maker_kit.scratch import room as scratch_room
-from maker_kit.together import put_together
+from maker_kit.together import filling, put_together
 from maker_kit.workbook.run.page import page
 from maker_kit.workbook.run.settings import notebook_settings, read_settings
 
@@ -219,30 +219,24 @@ def write_reports(
     for name, settings in left_out.items():
         if tell:
             tell(f"{name} has no line for {', '.join(settings)}, so its report is made without")
-    try:
-        to.mkdir(parents=True, exist_ok=True)
-        written: list[Path] = []
-        with scratch_room("reporting", to) as scratch:
-            given = [
-                {
-                    "name": name,
-                    "values": {k: v for k, v in values.items() if k not in left_out.get(name, ())},
-                    "folder": str(folder),
-                    "room": scratch / name,
-                }
-                for name in names
-            ]
-            if len(names) > 1 and cores() > 1:
-                made = side_by_side(one_report, given, progress="reports" if progress else "")
-            else:
-                made = (one_report(**each, progress=each["name"] if progress else "") for each in given)
-            with contextlib.closing(made), read_once():
-                for room, parts in made:
-                    written += put_together(to, "report", {part: (room / part).read_bytes() for part in parts})
-    except OSError as error:
-        why = error.strerror or error
-        msg = f'the report cannot be written to "{path_text(to)}": {why}; choose another folder with --to'
-        raise NoticeError(msg) from error
+    written: list[Path] = []
+    with filling(to, "the report"), scratch_room("reporting", to) as scratch:
+        given = [
+            {
+                "name": name,
+                "values": {k: v for k, v in values.items() if k not in left_out.get(name, ())},
+                "folder": str(folder),
+                "room": scratch / name,
+            }
+            for name in names
+        ]
+        if len(names) > 1 and cores() > 1:
+            made = side_by_side(one_report, given, progress="reports" if progress else "")
+        else:
+            made = (one_report(**each, progress=each["name"] if progress else "") for each in given)
+        with contextlib.closing(made), read_once():
+            for room, parts in made:
+                written += put_together(to, "report", {part: (room / part).read_bytes() for part in parts})
     return written
 
 

@@ -8,8 +8,8 @@ from datetime import datetime
 from pathlib import Path
 
 from maker_kit.bench.sheet import CLEAN_END, CLEAN_START, BenchSheet, bench_sheet
-from maker_kit.errors import NoticeError, path_text
 from maker_kit.plan.plan import make_plan
+from maker_kit.together import filling
 from maker_kit.workbook.paper.bench_sheet import bench_sheet_pages
 from maker_kit.workbook.paper.pages import write_whole
 from maker_kit.workshop import Workshop
@@ -63,15 +63,11 @@ def write_sheets(
     """
     sheets = [sheet_for(workshop, recipe, containers, number) for recipe in recipes]
     made_at = f"{now():%Y-%m-%d %H:%M}"
-    try:
-        to.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        msg = f'the sheets cannot be written to "{path_text(to)}": {error.strerror or error}; choose another folder'
-        raise NoticeError(msg) from error
     written = []
-    for sheet in sheets:
-        written.append(bench_sheet_pages(sheet, paper, made_at).write(to / f"{sheet.recipe}-sheet.pdf"))
-        written.append(write_whole(to / f"{sheet.recipe}-sheet.html", sheet_page(sheet, made_at).encode()))
+    with filling(to, "the sheets"):
+        for sheet in sheets:
+            written.append(bench_sheet_pages(sheet, paper, made_at).write(to / f"{sheet.recipe}-sheet.pdf"))
+            written.append(write_whole(to / f"{sheet.recipe}-sheet.html", sheet_page(sheet, made_at).encode()))
     return written
 
 
