@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from maker_kit.names import name_key
+from maker_kit.trial.binomial import MOST_TASTERS
 from maker_kit.trial.card import MustHave, TargetCard
-from maker_kit.trial.judge import WHY_IN_WORDS, RunResult, can_judge, judge_run
+from maker_kit.trial.judge import WHY_IN_WORDS, RunResult, can_judge, judge_run, next_count
 from maker_kit.trial.measured import holm
 from maker_kit.trial.run import TrialRun
 from maker_kit.trial.verdict import DIFFERENT, NEITHER, NOT_JUDGED, SAME, JudgedTarget
@@ -82,10 +83,11 @@ def _verdict(
         about["digest"] = locked or card.digest
         return _not_judged(about, "card changed" if locked not in ("", card.digest) else can_judge(run))
     found, together = results[run.name], len(p_values)
-    answer, more = found.answer, found.more_needed
-    p_value = p_values.get(run.name)
+    answer, p_value = found.answer, p_values.get(run.name)
     if answer == DIFFERENT and p_value is not None and p_value > run.plan.alpha:
-        answer, more = NEITHER, max(found.results, 1)  # as many again: nothing better is known of what is on the edge
+        answer = NEITHER
+    times = sum(not can_judge(r) and r.locked_digest == card.digest for r in runs)
+    more = next_count(run, found, times, together) if answer == NEITHER else None
     side = ""
     if answer == DIFFERENT and row.better and found.towards:
         side = "better" if found.towards == row.better else "worse"
@@ -96,7 +98,7 @@ def _verdict(
         low=found.low,
         high=found.high,
         side=side,
-        more_needed=more if answer == NEITHER else None,
+        more_needed=more,
         results=found.results,
         judged_together=together,
         text=_said(row, found, answer, more, p_value, together),
@@ -119,9 +121,8 @@ def _said(row: MustHave, found: RunResult, answer: str, more: int | None, p_valu
     if answer == DIFFERENT:
         return f"{row.name}: different: {figures}{several}."
     noun = "pairs" if found.right is None else "answers"
-    return (
-        f"{row.name}: neither yet: {figures}{several}; {more} more {noun} needed, {found.results + (more or 0)} in all."
-    )
+    many = f"more than {MOST_TASTERS}" if more == MOST_TASTERS else f"{more}"
+    return f"{row.name}: neither yet: {figures}{several}; {many} more {noun} needed, in a run of their own."
 
 
 def figures_said(found: RunResult) -> str:

@@ -17,8 +17,8 @@ import pandas as pd
 from maker_kit.errors import QuantityError, UnknownNameError
 from maker_kit.frames import frame_of
 from maker_kit.names import near_miss
+from maker_kit.trial.binomial import CHANCE, check_tasters
 from maker_kit.trial.card import digest_of
-from maker_kit.trial.difference import CHANCE, MOST_TASTERS
 
 OURS, SHOP = "ours", "shop"
 KINDS = ("triangle", "duo-trio", "paired", "pairs", "kind")
@@ -247,10 +247,7 @@ def _shuffled(things: Sequence, seed: int, what: str) -> list:
 
 
 def _check_numbers(plan: TrialPlan) -> None:
-    whole = isinstance(plan.count, int) and not isinstance(plan.count, bool)
-    if not whole or not 1 <= plan.count <= MOST_TASTERS:
-        msg = f"{plan.count} tasters or pairs: the number is whole, from 1 to {MOST_TASTERS}"
-        raise QuantityError(msg)
+    check_tasters(plan.count)
     if not isinstance(plan.seed, int) or not 0 <= plan.seed < MOST_SEED:
         msg = f"a seed of {plan.seed}: it is a whole number from 0, below {MOST_SEED}"
         raise QuantityError(msg)

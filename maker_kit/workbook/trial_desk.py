@@ -27,7 +27,7 @@ from maker_kit.workshop.judged_targets import card_of, run_named
 from maker_kit.workshop.recipe_lines import NAME_RULE, is_recipe_name
 from maker_kit.workshop.trials import Row, result_rows, save_run, take_in, take_in_typed
 
-PERCENT, ERROR = 100.0, 0.05
+PERCENT = 100.0
 PAPER = "paper"
 """Folder of a workshop that sheets to print go into."""
 
@@ -131,11 +131,18 @@ def plan_trial(
 
 
 def plan_power(
-    workshop: Workshop, recipe: str, must_have: str, kind: str, count: int, scatter: float, looks: int = 1
+    workshop: Workshop,
+    recipe: str,
+    must_have: str,
+    kind: str,
+    count: int,
+    scatter: float,
+    looks: int = 1,
+    expected: str = "",
 ) -> PowerCurve:
-    """What a planned number of tasters or pairs can show; `scatter` is the standard deviation of a difference, which
-    only pairs need. With looks along the way, pairs are reckoned at the last one alone, at its part of alpha and beta.
-    Raises NoticeError for a kind or a cost, and as `power_curve`, `pairs_curve` and `spread_looks` do.
+    """What a planned number of tasters or pairs can show, over all its looks; `scatter` is the standard deviation of a
+    difference, which only pairs need. Raises NoticeError for a kind or a cost, and as `power_curve`, `pairs_curve` and
+    `spread_looks` do.
     """
     card = card_of(workshop, recipe)
     row = card.must_have(must_have) if card else None
@@ -143,8 +150,9 @@ def plan_power(
         msg = f"{must_have} takes no number of tasters: it is looked at, or worked out from prices"
         raise NoticeError(msg)
     if kind == "pairs":
-        return pairs_curve(count, row.gap, scatter, unit=row.unit, alpha=ERROR / looks, beta=ERROR / looks)
-    return power_curve(kind, count, row.gap / PERCENT, looks=spread_looks(count, looks))
+        return pairs_curve(count, row.gap, scatter, unit=row.unit, looks=spread_looks(count, looks))
+    two_sided = kind == "paired" and not expected
+    return power_curve(kind, count, row.gap / PERCENT, looks=spread_looks(count, looks), two_sided=two_sided)
 
 
 def enter_results(workshop: Workshop, run: str, text: str, day: date | None = None) -> Workshop:

@@ -10,10 +10,9 @@ from reference_tables import reference_rows
 from scipy.stats import binom, binomtest
 
 from maker_kit.errors import QuantityError, UnknownNameError
+from maker_kit.trial.binomial import CHANCE, clopper_pearson
 from maker_kit.trial.difference import (
     ANSWERS,
-    CHANCE,
-    clopper_pearson,
     judge_difference,
     power,
     right_for_sameness,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from matplotlib.axes import Axes
 from matplotlib.ticker import MaxNLocator
 
-from maker_kit.trial.difference import clopper_pearson
+from maker_kit.trial.binomial import clopper_pearson
 from maker_kit.trial.judge import RunResult
 from maker_kit.trial.power_curve import PowerCurve
 from maker_kit.trial.verdict import IN_WORDS
