@@ -112,13 +112,21 @@ def pairs_by_look(
 
 
 def pairs_needed(gap: float, scatter: float, alpha: float = 0.05, beta: float = 0.05, *, same: bool = False) -> int:
-    """Smallest number of pairs that finds a difference as large as the gap with chance 1 − beta; or, for `same`, that
-    calls alike things the same with chance 1 − alpha. Raises QuantityError where that is more than `MOST_TASTERS`.
+    """Smallest number of pairs with which the t test finds a difference as large as the gap with chance 1 − beta, by
+    the noncentral t distribution; or, for `same`, with which alike things are called the same with chance 1 − alpha.
+
+    Raises
+    ------
+    QuantityError
+        If that is more than `MOST_TASTERS`.
     """
+    from scipy.special import nctdtr
 
     def enough(n: int) -> bool:
-        different, alike = pairs_chances(n, 0.0 if same else gap, gap, scatter, alpha, beta)
-        return alike >= 1 - alpha if same else different >= 1 - beta
+        if same:
+            return pairs_chances(n, 0.0, gap, scatter, alpha, beta)[1] >= 1 - alpha
+        far, outer_t = gap / scatter * math.sqrt(n), _quantiles(n - 1, alpha, beta)[0]
+        return nctdtr(n - 1, far, outer_t) <= beta  # of the other side nothing is found
 
     found = _fewest(enough)
     if found is None:

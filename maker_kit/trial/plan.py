@@ -41,6 +41,8 @@ reference, ISO 5495:2005). In a duo-trio the first is the reference.
 """
 SIDES = ("left", "right")
 MOST_SEED = 10**9
+CODES = tuple(str(code) for code in range(100, 1000))
+"""All codes of three digits."""
 MOST_LOOKS = 5
 
 
@@ -178,7 +180,7 @@ def make_key(plan: TrialPlan) -> tuple[Place, ...]:
     codes: list[str] = []
     asked = sum(code_count(plan.kind) for _ in range(plan.count))
     while len(codes) < asked:
-        codes += _shuffled([str(code) for code in range(100, 1000)], plan.seed, f"codes {len(codes)}")
+        codes += _shuffled(CODES, plan.seed, f"codes {len(codes)}")
     places, at = [], 0
     for number, (order, side) in enumerate(drawn[: plan.count], 1):
         mine: list[str] = []
@@ -187,7 +189,7 @@ def make_key(plan: TrialPlan) -> tuple[Place, ...]:
                 mine.append(codes[at])
             at += 1
             if at == len(codes):
-                codes += _shuffled([str(code) for code in range(100, 1000)], plan.seed, f"codes {len(codes)}")
+                codes += _shuffled(CODES, plan.seed, f"codes {len(codes)}")
         if plan.kind == "duo-trio":
             mine = ["R", *mine]
         if plan.kind == "kind":

@@ -39,8 +39,8 @@ class PowerCurve:
     different_by, same_by : tuple of tuple of float
         For each look, the chance to have said so by then at each truth; a trial stops where it says either.
     for_difference, for_sameness : int
-        Tasters or pairs that it takes without looks along the way: to find a difference as large as the gap with chance
-        1 − beta, and to call alike things the same with chance 1 − alpha.
+        Tasters or pairs that it takes without looks along the way: for the test to find a difference as large as the
+        gap with chance 1 − beta, and to call alike things the same with chance 1 − alpha.
     scatter : float or None
         Standard deviation of a difference that was reckoned with, for pairs.
     two_sided : bool

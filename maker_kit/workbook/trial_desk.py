@@ -17,6 +17,7 @@ from maker_kit.trial.card import TargetCard
 from maker_kit.trial.judge import judge_look
 from maker_kit.trial.looks import spread_looks
 from maker_kit.trial.plan import HANDS, TrialPlan, new_seed
+from maker_kit.trial.pointless import refuse_pointless
 from maker_kit.trial.power_curve import PowerCurve, pairs_curve, power_curve
 from maker_kit.trial.protocols import PROTOCOLS, protocol_for
 from maker_kit.trial.run import ANSWER, TrialRun, correct, kinds_for, start_run, take_look, unseal
@@ -82,7 +83,7 @@ def plan_trial(
     NoticeError
         If the recipe has no card, the name is taken or none for a file, or the must-have is a cost.
     MakerKitError
-        As `TrialPlan` and `start_run` do.
+        As `TrialPlan`, `start_run` and `refuse_pointless` do.
     """
     card = card_of(workshop, recipe)
     if card is None:
@@ -106,6 +107,7 @@ def plan_trial(
         raise NoticeError(msg)
     if kind == "kind":
         count, looks = 1, 1
+    at = spread_looks(count, looks)
     protocol = PROTOCOLS.get(protocol_for(row.name, row.measure))
     gap = 0.0 if row.gap is None else row.gap / (PERCENT if row.measure == "tasters" else 1)
     plan = TrialPlan(
@@ -121,12 +123,13 @@ def plan_trial(
         new_seed() if seed is None else seed,
         day or date.today(),
         card.version,
-        looks=spread_looks(count, looks),
+        looks=at,
         expected=expected,
         protocol=protocol.name if protocol else "",
         dose_g=protocol.dose_g if protocol else None,
         wash_out_h=protocol.wash_out_h if protocol and hands == HANDS[0] else None,
     )
+    refuse_pointless(plan)
     return _kept(workshop, start_run(plan, card))
 
 

@@ -124,8 +124,13 @@ def test_pairs_are_called_the_same_as_drawing_them_has_it() -> None:
 @given(st.floats(0.5, 5), st.floats(0.5, 5))
 def test_pairs_needed_are_the_fewest(gap: float, scatter: float) -> None:
     n = pairs_needed(gap, scatter)
-    assert pairs_chances(n, gap, gap, scatter)[0] >= 0.95
-    assert n == 2 or pairs_chances(n - 1, gap, gap, scatter)[0] < 0.95
+
+    def found(pairs: int) -> float:  # that it is found by the t test alone
+        crit, far = stats.t.ppf(0.975, pairs - 1), gap / scatter * pairs**0.5
+        return stats.nct.sf(crit, pairs - 1, far)
+
+    assert found(n) >= 0.95
+    assert n == 2 or found(n - 1) < 0.95
     assert pairs_chances(max(n, 3), gap, gap, scatter)[1] <= 0.051
 
 
