@@ -36,7 +36,7 @@ ORDERS: dict[str, tuple[tuple[str, ...], ...]] = {
     "pairs": ((OURS, SHOP), (SHOP, OURS)),
     "kind": ((OURS, SHOP),),
 }
-"""The orders of a taster's servings, each as often as the others (ISO 4120:2021 clause 8, ISO 10399:2017 with balanced
+"""The orders of a taster's servings, each as often as the others (ISO 4120:2021 clause 7, ISO 10399:2017 with balanced
 reference, ISO 5495:2005). In a duo-trio the first is the reference.
 """
 SIDES = ("left", "right")
