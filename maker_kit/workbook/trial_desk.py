@@ -221,9 +221,9 @@ def typed_rows(text: str) -> tuple[Row, ...]:
     return tuple(rows)
 
 
-def print_sheets(workshop: Workshop, run: str, folder: str | Path = "", paper: str = "A4") -> tuple[Path, Path]:
-    """Write the score sheets and the key of a run as two PDF; into the workshop's folder of paper unless another is
-    named.
+def print_sheets(workshop: Workshop, run: str, folder: str | Path = "", paper: str = "A4") -> tuple[Path, ...]:
+    """Write the score sheets and the key of a run as two PDF, or the sheet alone where only the kind is looked at; into
+    the workshop's folder of paper unless another is named.
 
     Raises
     ------
@@ -238,7 +238,11 @@ def print_sheets(workshop: Workshop, run: str, folder: str | Path = "", paper: s
     if target.resolve().is_relative_to(demo_folder().resolve()):
         msg = "the demo workshop stays as it is: name a folder of your own to print into"
         raise NoticeError(msg)
-    sheets = (("scores", score_sheets(found, card, paper)), ("key", key_sheet(found, paper)))
+    made = workshop.recipes.get(card.recipe)
+    title = made.title if made else ""
+    sheets = [("scores", score_sheets(found, card, paper, title))]
+    if found.plan.kind != "kind":
+        sheets.append(("key", key_sheet(found, paper, title)))
     try:
         target.mkdir(exist_ok=True)
         paths = []
@@ -249,7 +253,7 @@ def print_sheets(workshop: Workshop, run: str, folder: str | Path = "", paper: s
     except OSError as error:
         msg = f"{target} cannot be written to: {error.strerror or error}; name a folder that is there"
         raise NoticeError(msg) from error
-    return paths[0], paths[1]
+    return tuple(paths)
 
 
 def _changed(workshop: Workshop, name: str, day: date | None, act: Callable[..., TrialRun]) -> Workshop:

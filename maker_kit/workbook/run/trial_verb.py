@@ -138,7 +138,8 @@ def _printed(workshop: Any, given: argparse.Namespace) -> list[str]:
 
     run = run_named(workshop, given.run_name)
     paths = desk.print_sheets(workshop, run.name, from_here(given.to) if given.to else "", given.paper)
-    told = f"{run.name}: {len(run.done())} of {run.plan.count} done; keep the key out of sight until all results are in"
+    told = f"{run.name}: {len(run.done())} of {run.plan.count} done"
+    told += "" if run.plan.kind == "kind" else "; keep the key out of sight until all results are in"
     return [*map(str, paths), told]
 
 
