@@ -48,11 +48,14 @@ class Row:
     text : str
     short : str
         The same in a few words, where the part says the rest; empty where there are none.
+    about : str
+        What a note is about; empty for anything else.
     """
 
     part: str
     text: str
     short: str = ""
+    about: str = ""
 
 
 @dataclass(frozen=True)
@@ -100,7 +103,10 @@ def _of_card(row: CardRow) -> Row:
 
 
 def _stopped(facts: Facts) -> tuple[Row, ...]:
-    return tuple(Row("notes", f"{f.subject}: {f.text}") for f in facts.judged.of_kind("stop"))
+    return tuple(
+        Row("notes", f.text if f.text.startswith(f.subject) else f"{f.subject}: {f.text}", about=f.subject)
+        for f in facts.judged.of_kind("stop")
+    )
 
 
 def _apart(facts: Facts) -> tuple[Row, ...]:
