@@ -12,11 +12,12 @@ from maker_kit.decision.hangs_on import Hang, hangs_on
 from maker_kit.decision.money import Money, amount_of, money
 from maker_kit.decision.rules import Facts, Ruled, compared, ruled
 from maker_kit.findings import Finding, in_order
-from maker_kit.plan.costs import CurveView, Purchase
+from maker_kit.plan.costs import CurveView
 from maker_kit.plan.judged import Judged, judge_recipes
 from maker_kit.plan.log.kept import kept_record
 from maker_kit.plan.plan import Plan, Unpriced
 from maker_kit.plan.sensitivity import Sensitivity
+from maker_kit.plan.shopping.purchases import Purchase
 from maker_kit.workshop.judged_targets import card_of, judged_targets
 
 

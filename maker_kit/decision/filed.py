@@ -25,9 +25,11 @@ ANSWERED_BY_A_SHEET = frozenset(
 """What a supplier can tell and the tables do not hold: how much of something is in a mixture, of what quality, by what
 other name. Nothing that the maker has to read, such as a pH, is among them; and no stop is ever answered by a paper.
 """
-NOT_OF_SAFETY = frozenset({"keeping", "density", "thickness", "container", "scale", "kit", "emulsion", "plan", "split"})
-"""Topics of findings that say nothing of what a product does to anybody: how much, how thick, how full. How long it
-keeps is asked for by itself. Any other topic counts.
+NOT_OF_SAFETY = frozenset(
+    {"keeping", "density", "thickness", "container", "scale", "kit", "emulsion", "plan", "split", "cost"}
+)
+"""Topics of findings that say nothing of what a product does to anybody: how much, how thick, how full, at what price.
+How long it keeps is asked for by itself. Any other topic counts.
 """
 
 

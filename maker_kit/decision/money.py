@@ -7,11 +7,12 @@ from fractions import Fraction
 
 from maker_kit.buying.market import MICROS_PER_CENT
 from maker_kit.formula.batch import exact_fill_mass
-from maker_kit.plan.costs import CurveView, Purchase
-from maker_kit.plan.leftovers import Leftovers, leftovers
+from maker_kit.plan.costs import CurveView
 from maker_kit.plan.marks import ShopLine, readings_of
 from maker_kit.plan.notes import used_in_time
 from maker_kit.plan.plan import Plan, Unpriced
+from maker_kit.plan.shopping.leftovers import Leftovers, leftovers
+from maker_kit.plan.shopping.purchases import Purchase
 from maker_kit.units import exact_number
 from maker_kit.workshop.papers import Intent
 from maker_kit.workshop.things import ShopSize

@@ -14,6 +14,8 @@ from maker_kit.decision.need import AGAINST
 from maker_kit.plan.judged import Judged
 
 MAKE, BUY, CHANGE, DO_NOT_USE, NOT_YET = "make", "buy", "change", "do not use", "not yet"
+INVENTED = "cost.invented"
+"""Code of the note that prices came with the demo, in a workshop of the maker's own."""
 VERDICTS = (MAKE, BUY, CHANGE, DO_NOT_USE, NOT_YET)
 
 
@@ -46,11 +48,14 @@ class Row:
     text : str
     short : str
         The same in a few words, where the part says the rest; empty where there are none.
+    about : str
+        What a note is about; empty for anything else.
     """
 
     part: str
     text: str
     short: str = ""
+    about: str = ""
 
 
 @dataclass(frozen=True)
@@ -98,7 +103,10 @@ def _of_card(row: CardRow) -> Row:
 
 
 def _stopped(facts: Facts) -> tuple[Row, ...]:
-    return tuple(Row("notes", f"{f.subject}: {f.text}") for f in facts.judged.of_kind("stop"))
+    return tuple(
+        Row("notes", f.text if f.text.startswith(f.subject) else f"{f.subject}: {f.text}", about=f.subject)
+        for f in facts.judged.of_kind("stop")
+    )
 
 
 def _apart(facts: Facts) -> tuple[Row, ...]:
@@ -148,7 +156,8 @@ def _cost_unknown(facts: Facts) -> tuple[Row, ...]:
     rows = [row for row in facts.card if row.must and row.cost and row.met is None]
     if facts.money.pair(False) is None:
         return tuple(Row("money", text) for text in facts.money.why)
-    return tuple(_of_card(row) for row in rows)
+    invented = [Row("money", f.text) for f in facts.judged.findings if f.code == INVENTED]
+    return (*map(_of_card, rows), *invented)
 
 
 def _cost_missed(facts: Facts) -> tuple[Row, ...]:
@@ -194,7 +203,12 @@ RULES = (
     Rule("must_missed", CHANGE, "a must of the target card is missed", _missed),
     Rule("must_unknown", NOT_YET, "a must of the target card is not judged, or there is no card", _unjudged),
     Rule("too_many", CHANGE, "more are made than are used up in time", _too_many),
-    Rule("cost_unknown", NOT_YET, "what it costs, or the fair price in the shop, is unknown", _cost_unknown),
+    Rule(
+        "cost_unknown",
+        NOT_YET,
+        "what it costs, or the fair price in the shop, is unknown, or a price in it is invented",
+        _cost_unknown,
+    ),
     Rule("cost_missed", BUY, "the card's must of cost is missed", _cost_missed),
     Rule("dearer", BUY, "ours is dearer than the fair price in the shop, and the card allows nothing more", _dearer),
     Rule(

@@ -1,17 +1,8 @@
 """SHALL I MAKE IT? A recipe with its sliders set, judged and priced in one workshop."""
 
-from maker_kit.plan.costs import (
-    CurveView,
-    Purchase,
-    ShopLine,
-    Solvers,
-    curve_view,
-    purchase,
-    quick_purchase,
-    settled_view,
-    shop_lines,
-)
+from maker_kit.plan.costs import CurveView, ShopLine, curve_view, settled_view, shop_lines
 from maker_kit.plan.plan import Plan, Unpriced, make_plan, priced, set_recipe
+from maker_kit.plan.shopping.purchases import Purchase, Solvers, purchase, quick_purchase
 
 __all__ = [
     "CurveView",

@@ -17,7 +17,7 @@ from maker_kit.buying.own_time import own_time_micros
 from maker_kit.buying.pricing import cents_that_add_up, money
 from maker_kit.buying.used_cost import price_shares, used_of
 from maker_kit.formula.batch import LABEL
-from maker_kit.plan.costs import Purchase
+from maker_kit.plan.shopping.purchases import Purchase
 
 INGREDIENTS, CONTAINER, LABELS = "ingredients used", "container", "label"
 FEES, LEFT_OVER, MINUTES = "delivery and handling", "left over", "own minutes"

@@ -1,4 +1,4 @@
-"""What a plan costs: its shopping list, its curve over counts, and the shop's prices on the same axis."""
+"""What a plan costs at every count: its curve, and the shop's prices on the same axis."""
 
 from __future__ import annotations
 
@@ -6,31 +6,17 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from maker_kit.buying.basket.basket import Basket
-from maker_kit.buying.basket.reasons import reasons
 from maker_kit.buying.costing import CostCurve, cost_curve
 from maker_kit.buying.curve.solver import CurveSolver
-from maker_kit.buying.needs import exact_need
 from maker_kit.buying.own_time import with_own_time
-from maker_kit.buying.proved_list import proved_list
-from maker_kit.buying.stopping import Asked, callable_off, time_for
-from maker_kit.buying.used_cost import used_cost_micros
-from maker_kit.errors import BasketError
+from maker_kit.buying.stopping import time_for
 from maker_kit.plan.marks import CurveMark, ShopLine, curve_marks, lines_that_pay, shop_lines
 from maker_kit.plan.notes import used_in_time
 from maker_kit.plan.plan import Plan
+from maker_kit.plan.shopping.purchases import Purchase, list_bought
 
 MICROS = 10**6
 """Ten-thousandths of a cent in one unit of currency."""
-
-
-NOT_SETTLED = (
-    "Other lists may cost exactly as much. Which of them comes first was not proved in time, so another one may be "
-    "shown next time."
-)
-
-
-NOT_COMPARED = "Not compared with other lists, for want of time."
 
 
 @dataclass(frozen=True)
@@ -126,134 +112,11 @@ class CurveView:
         )
 
 
-@dataclass(frozen=True)
-class Purchase:
-    """The shopping list of a plan and its two costs.
-
-    Attributes
-    ----------
-    plan : Plan
-    basket : Basket
-    cash_micros, used_micros : int
-        What you pay, and what the count used up [0.0001 cent].
-    """
-
-    plan: Plan
-    basket: Basket
-    cash_micros: int
-    used_micros: int
-
-    @property
-    def unit_cash_micros(self) -> Fraction:
-        """What you pay for one container [0.0001 cent]."""
-        return Fraction(self.cash_micros, self.plan.containers)
-
-    @property
-    def unit_used_micros(self) -> Fraction:
-        """What one container used up [0.0001 cent]."""
-        return Fraction(self.used_micros, self.plan.containers)
-
-    def reasons(self, cancelled: Callable[[], bool] | None = None) -> tuple[str, ...]:
-        """Why this list and no other, in sentences; worked out when asked for, by
-        `maker_kit.buying.basket.reasons.reasons`.
-
-        Parameters
-        ----------
-        cancelled : callable, optional
-            Asked often; soon after it is true, what is left is said not to be compared.
-
-        Raises
-        ------
-        BasketError
-            If the list was made at other prices than the market's.
-        """
-        told = () if self.basket.settled else (NOT_SETTLED,)
-
-        def work(asked: Asked) -> tuple[str, ...]:
-            return reasons(self.basket, self.plan.market, stopped=cancelled and asked)
-
-        return (*told, *callable_off(work, cancelled, lambda: (NOT_COMPARED,)))
-
-
-class Solvers:
-    """Curve solvers, one for each set of bought items, kept so that a moved slider finds their tables ready."""
-
-    def __init__(self) -> None:
-        self._kept: dict[frozenset[str], CurveSolver] = {}
-
-    def of(self, plan: Plan) -> CurveSolver:
-        """The solver for what a plan buys."""
-        key = frozenset(plan.needs)
-        if key not in self._kept:
-            self._kept[key] = CurveSolver(plan.market)
-        return self._kept[key]
-
-
-def purchase(
-    plan: Plan,
-    *,
-    seconds: float = 60.0,
-    cancelled: Callable[[], bool] | None = None,
-    solver: CurveSolver | None = None,
-) -> Purchase:
-    """The cheapest shopping list for a plan's count; ties are settled in a fixed order, so that the list never
-    flickers.
-
-    Parameters
-    ----------
-    plan : Plan
-    seconds, cancelled, solver
-        As in `maker_kit.buying.proved_list.proved_list`.
-
-    Returns
-    -------
-    Purchase
-
-    Raises
-    ------
-    BasketError
-        If nothing on sale covers the need, or the list could not be proved the cheapest.
-    """
-    how = {"seconds": seconds, "cancelled": cancelled, "solver": solver}
-    return _bought(plan, proved_list(plan.market, plan.needs, plan.batches, **how))
-
-
-def _bought(plan: Plan, basket: Basket) -> Purchase:
-    used = used_cost_micros(plan.market, basket, exact_need(plan.needs, plan.batches))
-    return Purchase(plan, basket, basket.cost_micros, used)
-
-
 def purchase_of(view: CurveView) -> Purchase | None:
     """The list that a curve holds for the count looked at; None where that is not proved."""
     plan = view.plan
     point = view.curve.at(plan.batches) if plan.batches <= view.curve.counts[-1] else None
-    return None if point is None or not point.proved or point.basket is None else _bought(plan, point.basket)
-
-
-def quick_purchase(plan: Plan, solver: CurveSolver) -> Purchase:
-    """A cheapest shopping list for a plan's count, quickly, under a slider: of several lists that cost the same, any
-    may come.
-
-    Parameters
-    ----------
-    plan : Plan
-    solver : CurveSolver
-        One of `Solvers`.
-
-    Returns
-    -------
-    Purchase
-
-    Raises
-    ------
-    BasketError
-        As `purchase` does.
-    """
-    needs = exact_need(plan.needs, plan.batches)  # the plan's own count as a curve of one batch
-    point = cost_curve(plan.market, needs, 1, containers_per_batch=plan.containers, solver=solver).at(1)
-    if point.basket is None or not point.proved:
-        raise BasketError(point.why)
-    return _bought(plan, point.basket)
+    return None if point is None or not point.proved or point.basket is None else list_bought(plan, point.basket)
 
 
 def curve_view(

@@ -140,7 +140,7 @@ class Unpriced:
 
 
 def priced(work: Callable[..., T], first: Any, *rest: Any, **more: Any) -> T | Unpriced:
-    """What some work on a plan gives, such as `maker_kit.plan.costs.purchase`, or why there is none.
+    """What some work on a plan gives, such as `maker_kit.plan.shopping.purchases.purchase`, or why there is none.
 
     Parameters
     ----------

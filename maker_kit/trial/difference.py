@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
+import statistics
 from bisect import bisect_left
 from dataclasses import dataclass
 
-from maker_kit.errors import QuantityError, UnknownNameError
-from maker_kit.names import near_miss
+from maker_kit.errors import QuantityError
+from maker_kit.trial.binomial import (
+    MOST_TASTERS,
+    at_least,
+    at_most,
+    between,
+    chance,
+    check_tasters,
+    clopper_pearson,
+    share_of,
+    share_right,
+)
 
-CHANCE = {"triangle": 1 / 3, "duo-trio": 1 / 2, "paired": 1 / 2}
-"""Share of right answers by guessing alone, for each kind of trial (ISO 4120:2021 triangle, ISO 10399:2017 duo-trio,
-ISO 5495:2005 paired).
-"""
-MOST_TASTERS = 10_000
-"""Most tasters a trial is reckoned for."""
 ANSWERS = ("different", "the same within the gap", "neither yet")
 
 
@@ -44,7 +49,8 @@ class DifferenceResult:
     share_low, share_high : float
         Ends of its exact interval with confidence 1 − alpha (two-sided, Clopper and Pearson 1934).
     more_needed : int
-        Tasters still wanted for a plan that settles both questions; 0 where the answer is settled.
+        Tasters still wanted until any outcome is settled (`tasters_that_settle`), `MOST_TASTERS` where that is more
+        than is reckoned; 0 where the answer is settled.
     two_sided : bool
         Whether a paired trial had no expected direction.
     """
@@ -64,28 +70,6 @@ class DifferenceResult:
     share_high: float
     more_needed: int
     two_sided: bool = False
-
-
-def chance(kind: str) -> float:
-    """Share of right answers by guessing alone.
-
-    Raises
-    ------
-    UnknownNameError
-        If the kind of trial is none of `CHANCE`.
-    """
-    if kind not in CHANCE:
-        msg = f'there is no trial called "{kind}": {near_miss(kind, CHANCE)}'
-        raise UnknownNameError(msg)
-    return CHANCE[kind]
-
-
-def share_right(kind: str, share_who_can_tell: float) -> float:
-    """Share of right answers where so many tasters can truly tell and the others guess: ``pc = pd + p0 (1 − pd)``
-    (Abbott's formula, ISO 4120 annex B).
-    """
-    guess = chance(kind)
-    return share_who_can_tell + guess * (1 - share_who_can_tell)
 
 
 def right_needed(kind: str, tasters: int, alpha: float = 0.05, *, two_sided: bool = False) -> int | None:
@@ -112,9 +96,9 @@ def right_needed(kind: str, tasters: int, alpha: float = 0.05, *, two_sided: boo
     UnknownNameError, QuantityError
         If the kind is unknown, or a number is out of range.
     """
-    guess, n = chance(kind), _tasters(tasters)
-    share = _between(alpha, "alpha") / (2 if two_sided else 1)
-    found = bisect_left(range(n + 1), True, key=lambda x: _at_least(n, x, guess) <= share * (1 + 1e-12))
+    guess, n = chance(kind), check_tasters(tasters)
+    share = between(alpha, "alpha") / (2 if two_sided else 1)
+    found = bisect_left(range(n + 1), True, key=lambda x: at_least(n, x, guess) <= share * (1 + 1e-12))
     return found if found <= n else None
 
 
@@ -141,26 +125,36 @@ def right_for_sameness(kind: str, tasters: int, gap: float, beta: float = 0.05) 
     UnknownNameError, QuantityError
         As `right_needed`.
     """
-    n, share = _tasters(tasters), share_right(kind, _between(gap, "the gap"))
-    most = _between(beta, "beta") * (1 + 1e-12)
-    found = bisect_left(range(n + 1), True, key=lambda x: _at_most(n, x, share) > most) - 1
+    n, share = check_tasters(tasters), share_right(kind, between(gap, "the gap"))
+    most = between(beta, "beta") * (1 + 1e-12)
+    found = bisect_left(range(n + 1), True, key=lambda x: at_most(n, x, share) > most) - 1
     return found if found >= 0 else None
 
 
-def power(kind: str, tasters: int, share_who_can_tell: float, alpha: float = 0.05) -> float:
-    """Chance that a trial shows a difference where so many tasters can truly tell.
+def power(kind: str, tasters: int, share_who_can_tell: float, alpha: float = 0.05, *, two_sided: bool = False) -> float:
+    """Chance that a trial shows a difference where so many tasters can truly tell; two-sided, all to one side.
 
     Raises
     ------
     UnknownNameError, QuantityError
         As `right_needed`.
     """
-    needed = right_needed(kind, tasters, alpha)
-    share = share_right(kind, _share(share_who_can_tell, "the share who can tell"))
-    return 0.0 if needed is None else _at_least(tasters, needed, share)
+    needed = right_needed(kind, tasters, alpha, two_sided=two_sided)
+    share = share_right(kind, share_of(share_who_can_tell, "the share who can tell"))
+    if needed is None:
+        return 0.0
+    return at_least(tasters, needed, share) + (at_most(tasters, tasters - needed, share) if two_sided else 0.0)
 
 
-def tasters_needed(kind: str, gap: float, alpha: float = 0.05, beta: float = 0.05, *, most: int = MOST_TASTERS) -> int:
+def tasters_needed(
+    kind: str,
+    gap: float,
+    alpha: float = 0.05,
+    beta: float = 0.05,
+    *,
+    most: int = MOST_TASTERS,
+    two_sided: bool = False,
+) -> int:
     """Smallest number of tasters that meets both errors: ``P(difference | guessing) ≤ alpha`` and ``P(no difference |
     gap) ≤ beta``.
 
@@ -174,12 +168,36 @@ def tasters_needed(kind: str, gap: float, alpha: float = 0.05, beta: float = 0.0
     QuantityError
         If a number is out of range, or more than `most` tasters would be needed.
     """
-    _between(gap, "the gap"), _between(beta, "beta")
+    between(gap, "the gap"), between(beta, "beta")
     for n in range(1, most + 1):
-        if 1 - power(kind, n, gap, alpha) <= beta * (1 + 1e-12):
+        if 1 - power(kind, n, gap, alpha, two_sided=two_sided) <= beta * (1 + 1e-12):
             return n
     msg = f"a gap of {gap:.0%} would take more than {most} tasters: choose a wider gap"
     raise QuantityError(msg)
+
+
+def tasters_that_settle(
+    kind: str, gap: float, alpha: float = 0.05, beta: float = 0.05, *, above: int = 0, two_sided: bool = False
+) -> int:
+    """Smallest number of tasters above another with which any number of right answers shows a difference or sameness:
+    ``right_needed ≤ right_for_sameness + 1``. `MOST_TASTERS` where it is more than that.
+
+    Raises
+    ------
+    UnknownNameError, QuantityError
+        As `right_needed`.
+    """
+    guess, true, normal = chance(kind), share_right(kind, between(gap, "the gap")), statistics.NormalDist()
+    z_alpha = normal.inv_cdf(1 - between(alpha, "alpha") / (2 if two_sided else 1))
+    z_beta = normal.inv_cdf(1 - between(beta, "beta"))
+    spread = z_alpha * (guess * (1 - guess)) ** 0.5 + z_beta * (true * (1 - true)) ** 0.5
+    near = max(0.8 * (max(spread, 0.0) / (true - guess)) ** 2 - 10, 0.0)  # well below the answer, by the normal law
+    for n in range(max(above, min(int(near), MOST_TASTERS)) + 1, MOST_TASTERS):
+        needed = right_needed(kind, n, alpha, two_sided=two_sided)
+        same = right_for_sameness(kind, n, gap, beta)
+        if needed is not None and same is not None and needed <= same + 1:
+            return n
+    return MOST_TASTERS
 
 
 def judge_difference(
@@ -220,7 +238,7 @@ def judge_difference(
         If the kind is unknown, a number is out of range, there are more right answers than tasters, or another kind
         than a paired trial is to be two-sided.
     """
-    guess, n = chance(kind), _tasters(tasters)
+    guess, n = chance(kind), check_tasters(tasters)
     if isinstance(right, bool) or not isinstance(right, int) or not 0 <= right <= n:
         msg = f"{right} right answers of {n}: they are whole, and from none to all"
         raise QuantityError(msg)
@@ -234,8 +252,10 @@ def judge_difference(
     different = needed is not None and counted >= needed and not alike
     answer = ANSWERS[0] if different else ANSWERS[1] if alike else ANSWERS[2]
     told = _share_told(right, n, alpha, guess, two_sided=two_sided)
-    more = 0 if answer != ANSWERS[2] else max(tasters_needed(kind, gap, alpha, beta) - n, 1)
-    p_value = min(_at_least(n, counted, guess) * (2 if two_sided else 1), 1.0)
+    more = 0
+    if answer == ANSWERS[2]:
+        more = max(tasters_that_settle(kind, gap, alpha, beta, above=n, two_sided=two_sided) - n, 1)
+    p_value = min(at_least(n, counted, guess) * (2 if two_sided else 1), 1.0)
     return DifferenceResult(
         kind, n, right, alpha, beta, gap, p_value, needed, same, answer, *told, more, two_sided=two_sided
     )
@@ -248,48 +268,3 @@ def _share_told(right: int, n: int, alpha: float, guess: float, *, two_sided: bo
         best, *ends = (abs(2 * x - 1) for x in (right / n, low, high))
         return [best, 0.0 if low <= guess <= high else min(ends), max(ends)]
     return [min(max((x - guess) / (1 - guess), 0.0), 1.0) for x in (right / n, low, high)]
-
-
-def clopper_pearson(right: int, tasters: int, alpha: float = 0.05) -> tuple[float, float]:
-    """Exact two-sided interval of a share with confidence 1 − alpha (Clopper and Pearson, Biometrika 26 (1934) 404), by
-    scipy.special.
-    """
-    from scipy.special import betaincinv
-
-    low = 0.0 if right == 0 else float(betaincinv(right, tasters - right + 1, alpha / 2))
-    high = 1.0 if right == tasters else float(betaincinv(right + 1, tasters - right, 1 - alpha / 2))
-    return low, high
-
-
-def _at_least(n: int, x: int, share: float) -> float:
-    """``P(X ≥ x)`` for n answers of which each is right with this share, by scipy's binomial tail."""
-    from scipy.special import bdtrc
-
-    return 1.0 if x <= 0 else float(bdtrc(x - 1, n, share)) if x <= n else 0.0
-
-
-def _at_most(n: int, x: int, share: float) -> float:
-    from scipy.special import bdtr
-
-    return 0.0 if x < 0 else float(bdtr(min(x, n), n, share))
-
-
-def _tasters(number: int) -> int:
-    if isinstance(number, bool) or not isinstance(number, int) or not 1 <= number <= MOST_TASTERS:
-        msg = f"{number} tasters: the number is whole, from 1 to {MOST_TASTERS}"
-        raise QuantityError(msg)
-    return number
-
-
-def _between(value: float, what: str) -> float:
-    if not 0 < value < 1:
-        msg = f"{what} is {value}: it lies above 0 and below 1"
-        raise QuantityError(msg)
-    return value
-
-
-def _share(value: float, what: str) -> float:
-    if not 0 <= value <= 1:
-        msg = f"{what} is {value}: it lies from 0 to 1"
-        raise QuantityError(msg)
-    return value

@@ -9,9 +9,11 @@ import pandas as pd
 from maker_kit.errors import NoticeError
 from maker_kit.findings import Finding, know, look
 from maker_kit.names import name_key
-from maker_kit.trial.difference import ANSWERS, CHANCE, DifferenceResult, judge_difference
-from maker_kit.trial.measured import LEAST_PAIRS, PairedResult, judge_pairs
+from maker_kit.trial.binomial import CHANCE
+from maker_kit.trial.difference import ANSWERS, DifferenceResult, judge_difference, tasters_that_settle
+from maker_kit.trial.measured import PairedResult, judge_pairs
 from maker_kit.trial.oddities import again, odd_results
+from maker_kit.trial.pairs_power import LEAST_PAIRS, pairs_that_settle
 from maker_kit.trial.plan import OURS, SHOP
 from maker_kit.trial.run import ANSWER, MISSING, TIE, TrialRun
 from maker_kit.trial.verdict import DIFFERENT, NEITHER, SAME
@@ -46,7 +48,7 @@ class RunResult:
     dots : tuple of float
         One a result: the differences; for answers 1 for a right one and 0 for a wrong one.
     more_needed : int or None
-        Tasters or pairs still wanted, where the answer is neither.
+        Tasters or pairs that a run more needs, where the answer is neither: `next_count`.
     looks : int
         Looks that alpha and beta are shared over, those of earlier runs of the same included.
     towards : {'more', 'less', ''}
@@ -59,6 +61,8 @@ class RunResult:
         Whether a paired trial had no expected direction.
     words : tuple of str
         Ours and the shop's, for a kind.
+    scatter : float or None
+        Standard deviation of a difference, for pairs.
     findings : tuple of Finding
         Missing, tied, unbalanced and early results, and whatever else is to know.
     """
@@ -89,6 +93,7 @@ class RunResult:
     most_right_same: int | None = None
     two_sided: bool = False
     words: tuple[str, ...] = ()
+    scatter: float | None = None
     findings: tuple[Finding, ...] = ()
 
     def to_frame(self) -> pd.DataFrame:
@@ -136,7 +141,37 @@ def judge_run(run: TrialRun, times: int = 1) -> RunResult:
         raise NoticeError(WHY_IN_WORDS[why].format(run=run.name))
     if run.plan.kind == "kind":
         return _kind(run)
-    return _judged(run, len(run.done()), times)
+    found = _judged(run, len(run.done()), times)
+    return replace(found, more_needed=next_count(run, found, times)) if found.answer == NEITHER else found
+
+
+def next_count(run: TrialRun, found: RunResult, times: int = 1, together: int = 1) -> int:
+    """Tasters or pairs of a run more, which is judged by itself, until it is settled.
+
+    The key of a judged run is open, so no result is added to it; the same tried again has its alpha and beta shared
+    over all runs, and over the must-haves that are judged with it. So many tasters settle it whatever they answer; so
+    many pairs with a chance of `pairs_power.LIKELY`, if the difference and its scatter are truly as they were read.
+
+    Parameters
+    ----------
+    run : TrialRun
+    found : RunResult
+        What it shows.
+    times : int
+        How often the same was tried, this run included.
+    together : int
+        Must-haves over which Holm's correction goes.
+
+    Returns
+    -------
+    int
+        `MOST_TASTERS` where it is more than that.
+    """
+    plan = run.plan
+    alpha, beta = plan.alpha / ((times + 1) * max(together, 1)), plan.beta / (times + 1)
+    if plan.is_counted:
+        return tasters_that_settle(plan.kind, plan.gap, alpha, beta, two_sided=plan.two_sided)
+    return pairs_that_settle(found.estimate, plan.gap, found.scatter, alpha, beta)
 
 
 def judge_look(run: TrialRun) -> str:
@@ -225,7 +260,6 @@ def _counted(run: TrialRun, alpha: float, beta: float) -> RunResult:
         *(share * PERCENT for share in (shown.share_who_can_tell, shown.share_low, shown.share_high)),
         p_value=shown.p_value,
         dots=tuple(dots),
-        more_needed=shown.more_needed if OF_ANSWER[shown.answer] == NEITHER else None,
         towards=towards,
         right=right,
         needed_right=shown.needed_right,
@@ -295,7 +329,7 @@ def _measured(run: TrialRun, alpha: float, beta: float) -> RunResult:
         same_low=shown.same_low,
         same_high=shown.same_high,
         dots=tuple(ours - shop for ours, shop in pairs if ours is not None and shop is not None),
-        more_needed=shown.more_needed if OF_ANSWER[shown.answer] == NEITHER else None,
+        scatter=shown.scatter,
         towards="more" if shown.mean > 0 else "less" if shown.mean < 0 else "",
         findings=tuple(findings),
     )

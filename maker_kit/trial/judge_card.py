@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from maker_kit.names import name_key
+from maker_kit.trial.binomial import MOST_TASTERS
 from maker_kit.trial.card import MustHave, TargetCard
-from maker_kit.trial.judge import WHY_IN_WORDS, RunResult, can_judge, judge_run
+from maker_kit.trial.judge import WHY_IN_WORDS, RunResult, can_judge, judge_run, next_count
 from maker_kit.trial.measured import holm
 from maker_kit.trial.run import TrialRun
 from maker_kit.trial.verdict import DIFFERENT, NEITHER, NOT_JUDGED, SAME, JudgedTarget
+
+CARD_CHANGED, RESULTS_CHANGED = "card changed", "results changed"
 
 
 def judge_card(card: TargetCard, runs: Sequence[TrialRun]) -> tuple[JudgedTarget, ...]:
@@ -34,9 +37,10 @@ def judge_card(card: TargetCard, runs: Sequence[TrialRun]) -> tuple[JudgedTarget
     mine = [r for r in runs if is_of(r, card)]
     results: dict[str, RunResult] = {}
     for row in card.must_haves:
-        ready = [r for r in runs_for(row, mine) if not can_judge(r) and r.locked_digest == card.digest]
+        asked = runs_for(row, mine)
+        ready = [r for r in asked if not _why_not(r, card)]
         if ready and row.measure != "cost":
-            results[ready[-1].name] = judge_run(ready[-1], len(ready))
+            results[ready[-1].name] = judge_run(ready[-1], _times(asked, card))
     p_values = holm({name: found.p_value for name, found in results.items() if found.p_value is not None})
     return tuple(_verdict(card, row, runs_for(row, mine), results, p_values) for row in card.must_haves)
 
@@ -51,6 +55,18 @@ def is_of(run: TrialRun, card: TargetCard) -> bool:
     plan = run.plan
     names = ((plan.recipe, card.recipe), (plan.against, card.against))
     return all(name_key(a) == name_key(b) for a, b in names) and plan.card_version == card.version
+
+
+def _why_not(run: TrialRun, card: TargetCard) -> str:
+    """Why a run cannot be judged by this card, as a code of `WHY_NOT`; empty where it can."""
+    return CARD_CHANGED if run.locked_digest not in ("", card.digest) else can_judge(run)
+
+
+def _times(runs: Sequence[TrialRun], card: TargetCard) -> int:
+    """How often the same was tried: runs that can be judged, and those that were spoilt by a change afterwards, as
+    somebody may have seen what they show.
+    """
+    return sum(_why_not(r, card) in ("", CARD_CHANGED, RESULTS_CHANGED) for r in runs)
 
 
 def _verdict(
@@ -75,17 +91,17 @@ def _verdict(
     if not runs:
         return _not_judged(about, "no run")
     judged = [r for r in runs if r.name in results]
-    run = (judged or runs)[-1]
+    spoilt = [r for r in runs if _why_not(r, card) in (CARD_CHANGED, RESULTS_CHANGED)]
+    run = (judged or spoilt or runs)[-1]
     about |= {"run": run.name, "day": run.last_day.isoformat()}
     if not judged:
-        locked = run.locked_digest
-        about["digest"] = locked or card.digest
-        return _not_judged(about, "card changed" if locked not in ("", card.digest) else can_judge(run))
+        about["digest"] = run.locked_digest or card.digest
+        return _not_judged(about, _why_not(run, card))
     found, together = results[run.name], len(p_values)
-    answer, more = found.answer, found.more_needed
-    p_value = p_values.get(run.name)
+    answer, p_value = found.answer, p_values.get(run.name)
     if answer == DIFFERENT and p_value is not None and p_value > run.plan.alpha:
-        answer, more = NEITHER, max(found.results, 1)  # as many again: nothing better is known of what is on the edge
+        answer = NEITHER
+    more = next_count(run, found, _times(runs, card), together) if answer == NEITHER else None
     side = ""
     if answer == DIFFERENT and row.better and found.towards:
         side = "better" if found.towards == row.better else "worse"
@@ -96,7 +112,7 @@ def _verdict(
         low=found.low,
         high=found.high,
         side=side,
-        more_needed=more if answer == NEITHER else None,
+        more_needed=more,
         results=found.results,
         judged_together=together,
         text=_said(row, found, answer, more, p_value, together),
@@ -119,9 +135,8 @@ def _said(row: MustHave, found: RunResult, answer: str, more: int | None, p_valu
     if answer == DIFFERENT:
         return f"{row.name}: different: {figures}{several}."
     noun = "pairs" if found.right is None else "answers"
-    return (
-        f"{row.name}: neither yet: {figures}{several}; {more} more {noun} needed, {found.results + (more or 0)} in all."
-    )
+    many = f"more than {MOST_TASTERS}" if more == MOST_TASTERS else f"{more}"
+    return f"{row.name}: neither yet: {figures}{several}; {many} more {noun} needed, in a run of their own."
 
 
 def figures_said(found: RunResult) -> str:

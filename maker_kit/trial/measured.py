@@ -5,7 +5,6 @@ correction.
 from __future__ import annotations
 
 import math
-import statistics
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -14,10 +13,8 @@ import numpy as np
 from maker_kit.errors import QuantityError
 from maker_kit.student import two_sided_p, two_sided_t
 from maker_kit.trial.difference import ANSWERS
+from maker_kit.trial.pairs_power import LEAST_PAIRS, pairs_that_settle
 from maker_kit.trial.signed_rank import rank_interval, signed_rank_p
-
-LEAST_PAIRS = 2
-"""Fewest pairs that have an interval."""
 
 
 @dataclass(frozen=True)
@@ -43,8 +40,10 @@ class PairedResult:
         Largest difference that is still called the same.
     answer : str
         ``different``, ``the same within the gap`` or ``neither yet``.
-    more_needed : int
-        Pairs still wanted, reckoned from the scatter so far; 0 where the answer is settled.
+    alpha, beta : float
+        As they were asked for.
+    scatter : float
+        Standard deviation of a difference.
     same_low, same_high : float
         The interval with confidence 1 − 2 beta, which lies inside ± gap where they are the same.
     """
@@ -61,9 +60,20 @@ class PairedResult:
     ties: int
     gap: float
     answer: str
-    more_needed: int
-    same_low: float = 0.0
-    same_high: float = 0.0
+    alpha: float
+    beta: float
+    scatter: float
+    same_low: float
+    same_high: float
+
+    @property
+    def more_needed(self) -> int:
+        """Pairs still wanted until either answer is likely, if the mean and the scatter are truly as they were read
+        (`pairs_that_settle`); 0 where the answer is settled.
+        """
+        if self.answer != ANSWERS[2]:
+            return 0
+        return max(pairs_that_settle(self.mean, self.gap, self.scatter, self.alpha, self.beta) - self.pairs, 1)
 
 
 def judge_pairs(
@@ -145,7 +155,9 @@ def judge_pairs(
         int((differences == 0).sum()),
         gap,
         answer,
-        0 if answer != ANSWERS[2] else _more_pairs(n, mean, scatter, gap, beta),
+        alpha,
+        beta,
+        scatter,
         float(mean - inner),
         float(mean + inner),
     )
@@ -171,13 +183,3 @@ def holm(p_values: Mapping[str, float]) -> dict[str, float]:
         highest = max(highest, min((len(ordered) - k) * p_values[name], 1.0))
         found[name] = highest
     return {name: found[name] for name in p_values}
-
-
-def _more_pairs(n: int, mean: float, scatter: float, gap: float, alpha: float) -> int:
-    """Pairs still wanted until the interval is as narrow as the gap allows: ``(t · scatter / room)²`` with the scatter
-    so far; at least one.
-    """
-    normal = statistics.NormalDist()
-    room = max(gap - abs(mean), abs(mean), gap / 10)
-    wanted = (normal.inv_cdf(1 - alpha) + normal.inv_cdf(0.8)) * scatter / room
-    return max(math.ceil(wanted**2) + 1 - n, 1)

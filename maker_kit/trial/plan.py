@@ -17,8 +17,8 @@ import pandas as pd
 from maker_kit.errors import QuantityError, UnknownNameError
 from maker_kit.frames import frame_of
 from maker_kit.names import near_miss
+from maker_kit.trial.binomial import CHANCE, check_tasters
 from maker_kit.trial.card import digest_of
-from maker_kit.trial.difference import CHANCE, MOST_TASTERS
 
 OURS, SHOP = "ours", "shop"
 KINDS = ("triangle", "duo-trio", "paired", "pairs", "kind")
@@ -36,11 +36,13 @@ ORDERS: dict[str, tuple[tuple[str, ...], ...]] = {
     "pairs": ((OURS, SHOP), (SHOP, OURS)),
     "kind": ((OURS, SHOP),),
 }
-"""The orders of a taster's servings, each as often as the others (ISO 4120:2021 clause 8, ISO 10399:2017 with balanced
+"""The orders of a taster's servings, each as often as the others (ISO 4120:2021 clause 7, ISO 10399:2017 with balanced
 reference, ISO 5495:2005). In a duo-trio the first is the reference.
 """
 SIDES = ("left", "right")
 MOST_SEED = 10**9
+CODES = tuple(str(code) for code in range(100, 1000))
+"""All codes of three digits."""
 MOST_LOOKS = 5
 
 
@@ -178,7 +180,7 @@ def make_key(plan: TrialPlan) -> tuple[Place, ...]:
     codes: list[str] = []
     asked = sum(code_count(plan.kind) for _ in range(plan.count))
     while len(codes) < asked:
-        codes += _shuffled([str(code) for code in range(100, 1000)], plan.seed, f"codes {len(codes)}")
+        codes += _shuffled(CODES, plan.seed, f"codes {len(codes)}")
     places, at = [], 0
     for number, (order, side) in enumerate(drawn[: plan.count], 1):
         mine: list[str] = []
@@ -187,7 +189,7 @@ def make_key(plan: TrialPlan) -> tuple[Place, ...]:
                 mine.append(codes[at])
             at += 1
             if at == len(codes):
-                codes += _shuffled([str(code) for code in range(100, 1000)], plan.seed, f"codes {len(codes)}")
+                codes += _shuffled(CODES, plan.seed, f"codes {len(codes)}")
         if plan.kind == "duo-trio":
             mine = ["R", *mine]
         if plan.kind == "kind":
@@ -247,10 +249,7 @@ def _shuffled(things: Sequence, seed: int, what: str) -> list:
 
 
 def _check_numbers(plan: TrialPlan) -> None:
-    whole = isinstance(plan.count, int) and not isinstance(plan.count, bool)
-    if not whole or not 1 <= plan.count <= MOST_TASTERS:
-        msg = f"{plan.count} tasters or pairs: the number is whole, from 1 to {MOST_TASTERS}"
-        raise QuantityError(msg)
+    check_tasters(plan.count)
     if not isinstance(plan.seed, int) or not 0 <= plan.seed < MOST_SEED:
         msg = f"a seed of {plan.seed}: it is a whole number from 0, below {MOST_SEED}"
         raise QuantityError(msg)

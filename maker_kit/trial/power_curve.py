@@ -6,15 +6,15 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import numpy as np
 import pandas as pd
 
 from maker_kit.errors import QuantityError
-from maker_kit.trial.difference import MOST_TASTERS, power, tasters_needed
+from maker_kit.trial.binomial import MOST_TASTERS
+from maker_kit.trial.difference import power, tasters_needed
 from maker_kit.trial.looks import plan_chances, tasters_for_sameness
+from maker_kit.trial.pairs_power import DRAWN, LEAST_PAIRS, pairs_by_look, pairs_chances, pairs_needed
 
 STEPS = 50
-_POINTS = 400
 
 
 @dataclass(frozen=True)
@@ -36,13 +36,17 @@ class PowerCurve:
         Results after which is judged.
     truths : tuple of float
         What may truly be so: the share who can tell, or how far ours lies from the shop's; the gap is among them.
-    different, same : tuple of float
-        Chance to say so, at each of them.
+    different_by, same_by : tuple of tuple of float
+        For each look, the chance to have said so by then at each truth; a trial stops where it says either.
     for_difference, for_sameness : int
-        Tasters or pairs that it takes without looks along the way: to find a difference as large as the gap with chance
-        1 − beta, and to call alike things the same with chance 1 − alpha.
+        Tasters or pairs that it takes without looks along the way: for the test to find a difference as large as the
+        gap with chance 1 − beta, and to call alike things the same with chance 1 − alpha.
     scatter : float or None
         Standard deviation of a difference that was reckoned with, for pairs.
+    two_sided : bool
+        Whether a paired trial has no expected side; all who can tell are then taken to lean to one.
+    drawn : int
+        Trials drawn to find the chances; 0 where they are worked out.
     """
 
     kind: str
@@ -53,11 +57,23 @@ class PowerCurve:
     beta: float
     looks: tuple[int, ...]
     truths: tuple[float, ...]
-    different: tuple[float, ...]
-    same: tuple[float, ...]
+    different_by: tuple[tuple[float, ...], ...]
+    same_by: tuple[tuple[float, ...], ...]
     for_difference: int
     for_sameness: int
     scatter: float | None = None
+    two_sided: bool = False
+    drawn: int = 0
+
+    @property
+    def different(self) -> tuple[float, ...]:
+        """Chance to say different at each truth, when all is in."""
+        return self.different_by[-1]
+
+    @property
+    def same(self) -> tuple[float, ...]:
+        """Chance to say the same at each truth, when all is in."""
+        return self.same_by[-1]
 
     def at_gap(self) -> tuple[float, float]:
         """Chances to say different, and to say the same, where the truth lies at the gap."""
@@ -78,18 +94,21 @@ def power_curve(
     alpha: float = 0.05,
     beta: float = 0.05,
     looks: Sequence[int] = (),
+    two_sided: bool = False,
 ) -> PowerCurve:
-    """How likely each answer is with so many tasters, by the share who can truly tell, in steps of 2 % and at the gap.
+    """How likely each answer is with so many tasters, by the share who can truly tell, in steps of 2 % and at the gap;
+    `two_sided` for a paired trial without an expected side.
 
     Raises
     ------
     UnknownNameError, QuantityError
         As `right_needed`.
     """
-    power(kind, tasters, gap, alpha)  # refuses what is out of range
+    power(kind, tasters, gap, alpha, two_sided=two_sided)  # refuses what is out of range
     at = tuple(looks) or (tasters,)
     shares = tuple(sorted({k / STEPS for k in range(STEPS + 1)} | {gap}))
-    found = [plan_chances(kind, at, share, gap=gap, alpha=alpha, beta=beta) for share in shares]
+    how = {"gap": gap, "alpha": alpha, "beta": beta, "two_sided": two_sided}
+    found = [plan_chances(kind, at, share, **how) for share in shares]
     return PowerCurve(
         kind,
         tasters,
@@ -99,17 +118,27 @@ def power_curve(
         beta,
         at,
         shares,
-        tuple(f.different[-1] for f in found),
-        tuple(f.same[-1] for f in found),
-        tasters_needed(kind, gap, alpha, beta),
+        tuple(zip(*(f.different for f in found), strict=True)),
+        tuple(zip(*(f.same for f in found), strict=True)),
+        tasters_needed(kind, gap, alpha, beta, two_sided=two_sided),
         tasters_for_sameness(kind, gap, alpha, beta),
+        two_sided=two_sided,
     )
 
 
 def pairs_curve(
-    pairs: int, gap: float, scatter: float, *, unit: str, alpha: float = 0.05, beta: float = 0.05
+    pairs: int,
+    gap: float,
+    scatter: float,
+    *,
+    unit: str,
+    alpha: float = 0.05,
+    beta: float = 0.05,
+    looks: Sequence[int] = (),
 ) -> PowerCurve:
     """How likely each answer is with so many measured pairs, by how far the two truly lie apart, up to three gaps.
+
+    With looks along the way the chances are drawn (`pairs_by_look`), else worked out.
 
     Parameters
     ----------
@@ -120,6 +149,8 @@ def pairs_curve(
         above 0.
     unit : str
     alpha, beta : float
+    looks : sequence of int
+        Pairs after which is judged; all unless given.
 
     Returns
     -------
@@ -130,15 +161,21 @@ def pairs_curve(
     QuantityError
         If a number is out of range.
     """
-    if isinstance(pairs, bool) or not isinstance(pairs, int) or not 2 <= pairs <= MOST_TASTERS:
-        msg = f"{pairs} pairs: the number is whole, from 2 to {MOST_TASTERS}"
+    if isinstance(pairs, bool) or not isinstance(pairs, int) or not LEAST_PAIRS <= pairs <= MOST_TASTERS:
+        msg = f"{pairs} pairs: the number is whole, from {LEAST_PAIRS} to {MOST_TASTERS}"
         raise QuantityError(msg)
     for value, what in ((gap, "a gap"), (scatter, "a scatter")):
         if not 0 < value < math.inf:
             msg = f"{what} of {value}: it is above 0"
             raise QuantityError(msg)
     truths = tuple(sorted({3 * gap * k / STEPS for k in range(STEPS + 1)} | {gap}))
-    found = [pairs_chances(pairs, truth, gap, scatter, alpha, beta) for truth in truths]
+    at = tuple(looks) or (pairs,)
+    if len(at) > 1:
+        drawn = pairs_by_look(at, truths, gap, scatter, alpha, beta)
+        different, same = drawn.different, drawn.same
+    else:
+        found = [pairs_chances(pairs, truth, gap, scatter, alpha, beta) for truth in truths]
+        different, same = (tuple(d for d, _ in found),), (tuple(s for _, s in found),)
     return PowerCurve(
         "pairs",
         pairs,
@@ -146,54 +183,12 @@ def pairs_curve(
         unit,
         alpha,
         beta,
-        (pairs,),
+        at,
         truths,
-        tuple(d for d, _ in found),
-        tuple(s for _, s in found),
+        different,
+        same,
         pairs_needed(gap, scatter, alpha, beta),
         pairs_needed(gap, scatter, alpha, beta, same=True),
         scatter,
+        drawn=DRAWN if len(at) > 1 else 0,
     )
-
-
-def pairs_chances(
-    pairs: int, truth: float, gap: float, scatter: float, alpha: float = 0.05, beta: float = 0.05
-) -> tuple[float, float]:
-    """Chances that measured pairs say *different* and *the same*, if ours truly lies so far from the shop's.
-
-    The mean difference is normal with standard error ``scatter / √n`` and independent of the scatter that is read,
-    ``scatter · √(χ² / (n − 1))`` (Student, Biometrika 6 (1908) 1), over whose distribution is summed.
-    """
-    from scipy import stats
-
-    error, free = scatter / math.sqrt(pairs), pairs - 1
-    read = error * np.sqrt(stats.chi2.ppf((np.arange(_POINTS) + 0.5) / _POINTS, free) / free)
-    inner = np.maximum(gap - stats.t.ppf(1 - beta, free) * read, 0.0)
-    outer = np.maximum(stats.t.ppf(1 - alpha / 2, free) * read, inner)
-
-    def within(ends: np.ndarray) -> np.ndarray:
-        return stats.norm.cdf((ends - truth) / error) - stats.norm.cdf((-ends - truth) / error)
-
-    return float(1 - within(outer).mean()), float(within(inner).mean())
-
-
-def pairs_needed(gap: float, scatter: float, alpha: float = 0.05, beta: float = 0.05, *, same: bool = False) -> int:
-    """Smallest number of pairs that finds a difference as large as the gap with chance 1 − beta; or, for `same`, that
-    calls alike things the same with chance 1 − alpha. Raises QuantityError where that is more than `MOST_TASTERS`.
-    """
-
-    def enough(n: int) -> bool:
-        different, alike = pairs_chances(n, 0.0 if same else gap, gap, scatter, alpha, beta)
-        return alike >= 1 - alpha if same else different >= 1 - beta
-
-    high = 2
-    while not enough(high):
-        high *= 2
-        if high > MOST_TASTERS:
-            msg = f"a gap of {gap:g} at a scatter of {scatter:g} would take more than {MOST_TASTERS} pairs: widen it"
-            raise QuantityError(msg)
-    low = high // 2
-    while high - low > 1:
-        middle = (low + high) // 2
-        low, high = (low, middle) if enough(middle) else (middle, high)
-    return high

@@ -10,6 +10,7 @@ import pandas as pd
 
 from maker_kit.findings import PRACTICE
 from maker_kit.frames import frame_of
+from maker_kit.trial.binomial import CHANCE
 
 SKIN = (
     "Patch first: a pea of each product on the inner arm, left for 24 hours; go on only where nothing shows.",
@@ -25,8 +26,9 @@ ONE_PAIR = (
 PANEL = (
     "Serve the codes in the order of the sheet, in pots of the same kind, at the same warmth, with the same dose; "
     "whoever serves does not know the key, or does not speak.",
-    "Nobody talks before all sheets are in. Who cannot tell guesses all the same.",
+    "Nobody talks before all sheets are in.",
 )
+GUESS = ("Who cannot tell guesses all the same.",)
 
 
 @dataclass(frozen=True)
@@ -179,8 +181,7 @@ _ALL = (
         "% of tasters",
         (
             "Weigh the same dose of each code into small pots.",
-            "Triangle: two are alike, write down the odd one. Reference and two: write down the one like R. Two: write "
-            "down the one that has more of what is asked for.",
+            "Each taster has the codes of one strip, from left to right, and ticks one of them as the sheet asks.",
             "Between two servings wash with water, dry, and wait five minutes.",
         ),
         SKIN,
@@ -205,7 +206,9 @@ def general_steps(kind: str, hands: str) -> tuple[str, ...]:
     """What holds for every trial, before the steps of its protocol, for one pair of hands or a panel; nothing where
     only the kind is looked at.
     """
-    return () if kind == "kind" else ONE_PAIR if hands == "one pair of hands" else PANEL
+    if kind == "kind":
+        return ()
+    return (ONE_PAIR if hands == "one pair of hands" else PANEL) + (GUESS if kind in CHANCE else ())
 
 
 def protocol_for(must_have: str, measure: str) -> str:

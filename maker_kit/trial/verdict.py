@@ -65,7 +65,7 @@ class JudgedTarget:
         For ``different``: on which side ours lies, where the card says whether more or less is better; empty where it
         wants likeness, or nothing is shown. Empty with ``different`` counts as a miss.
     more_needed : int or None
-        For ``neither``: tasters or pairs still wanted by the plan; else None.
+        For ``neither``: tasters or pairs that a run more needs until it is settled (`judge.next_count`); else None.
     results : int
         Answers or whole pairs that were judged.
     judged_together : int

@@ -17,6 +17,7 @@ from maker_kit.trial.card import TargetCard
 from maker_kit.trial.judge import judge_look
 from maker_kit.trial.looks import spread_looks
 from maker_kit.trial.plan import HANDS, TrialPlan, new_seed
+from maker_kit.trial.pointless import refuse_pointless
 from maker_kit.trial.power_curve import PowerCurve, pairs_curve, power_curve
 from maker_kit.trial.protocols import PROTOCOLS, protocol_for
 from maker_kit.trial.run import ANSWER, TrialRun, correct, kinds_for, start_run, take_look, unseal
@@ -27,7 +28,7 @@ from maker_kit.workshop.judged_targets import card_of, run_named
 from maker_kit.workshop.recipe_lines import NAME_RULE, is_recipe_name
 from maker_kit.workshop.trials import Row, result_rows, save_run, take_in, take_in_typed
 
-PERCENT, ERROR = 100.0, 0.05
+PERCENT = 100.0
 PAPER = "paper"
 """Folder of a workshop that sheets to print go into."""
 
@@ -82,7 +83,7 @@ def plan_trial(
     NoticeError
         If the recipe has no card, the name is taken or none for a file, or the must-have is a cost.
     MakerKitError
-        As `TrialPlan` and `start_run` do.
+        As `TrialPlan`, `start_run` and `refuse_pointless` do.
     """
     card = card_of(workshop, recipe)
     if card is None:
@@ -106,6 +107,7 @@ def plan_trial(
         raise NoticeError(msg)
     if kind == "kind":
         count, looks = 1, 1
+    at = spread_looks(count, looks)
     protocol = PROTOCOLS.get(protocol_for(row.name, row.measure))
     gap = 0.0 if row.gap is None else row.gap / (PERCENT if row.measure == "tasters" else 1)
     plan = TrialPlan(
@@ -121,21 +123,29 @@ def plan_trial(
         new_seed() if seed is None else seed,
         day or date.today(),
         card.version,
-        looks=spread_looks(count, looks),
+        looks=at,
         expected=expected,
         protocol=protocol.name if protocol else "",
         dose_g=protocol.dose_g if protocol else None,
         wash_out_h=protocol.wash_out_h if protocol and hands == HANDS[0] else None,
     )
+    refuse_pointless(plan)
     return _kept(workshop, start_run(plan, card))
 
 
 def plan_power(
-    workshop: Workshop, recipe: str, must_have: str, kind: str, count: int, scatter: float, looks: int = 1
+    workshop: Workshop,
+    recipe: str,
+    must_have: str,
+    kind: str,
+    count: int,
+    scatter: float,
+    looks: int = 1,
+    expected: str = "",
 ) -> PowerCurve:
-    """What a planned number of tasters or pairs can show; `scatter` is the standard deviation of a difference, which
-    only pairs need. With looks along the way, pairs are reckoned at the last one alone, at its part of alpha and beta.
-    Raises NoticeError for a kind or a cost, and as `power_curve`, `pairs_curve` and `spread_looks` do.
+    """What a planned number of tasters or pairs can show, over all its looks; `scatter` is the standard deviation of a
+    difference, which only pairs need. Raises NoticeError for a kind or a cost, and as `power_curve`, `pairs_curve` and
+    `spread_looks` do.
     """
     card = card_of(workshop, recipe)
     row = card.must_have(must_have) if card else None
@@ -143,8 +153,9 @@ def plan_power(
         msg = f"{must_have} takes no number of tasters: it is looked at, or worked out from prices"
         raise NoticeError(msg)
     if kind == "pairs":
-        return pairs_curve(count, row.gap, scatter, unit=row.unit, alpha=ERROR / looks, beta=ERROR / looks)
-    return power_curve(kind, count, row.gap / PERCENT, looks=spread_looks(count, looks))
+        return pairs_curve(count, row.gap, scatter, unit=row.unit, looks=spread_looks(count, looks))
+    two_sided = kind == "paired" and not expected
+    return power_curve(kind, count, row.gap / PERCENT, looks=spread_looks(count, looks), two_sided=two_sided)
 
 
 def enter_results(workshop: Workshop, run: str, text: str, day: date | None = None) -> Workshop:
@@ -210,9 +221,9 @@ def typed_rows(text: str) -> tuple[Row, ...]:
     return tuple(rows)
 
 
-def print_sheets(workshop: Workshop, run: str, folder: str | Path = "", paper: str = "A4") -> tuple[Path, Path]:
-    """Write the score sheets and the key of a run as two PDF; into the workshop's folder of paper unless another is
-    named.
+def print_sheets(workshop: Workshop, run: str, folder: str | Path = "", paper: str = "A4") -> tuple[Path, ...]:
+    """Write the score sheets and the key of a run as two PDF, or the sheet alone where only the kind is looked at; into
+    the workshop's folder of paper unless another is named.
 
     Raises
     ------
@@ -227,7 +238,11 @@ def print_sheets(workshop: Workshop, run: str, folder: str | Path = "", paper: s
     if target.resolve().is_relative_to(demo_folder().resolve()):
         msg = "the demo workshop stays as it is: name a folder of your own to print into"
         raise NoticeError(msg)
-    sheets = (("scores", score_sheets(found, card, paper)), ("key", key_sheet(found, paper)))
+    made = workshop.recipes.get(card.recipe)
+    title = made.title if made else ""
+    sheets = [("scores", score_sheets(found, card, paper, title))]
+    if found.plan.kind != "kind":
+        sheets.append(("key", key_sheet(found, paper, title)))
     try:
         target.mkdir(exist_ok=True)
         paths = []
@@ -238,7 +253,7 @@ def print_sheets(workshop: Workshop, run: str, folder: str | Path = "", paper: s
     except OSError as error:
         msg = f"{target} cannot be written to: {error.strerror or error}; name a folder that is there"
         raise NoticeError(msg) from error
-    return paths[0], paths[1]
+    return tuple(paths)
 
 
 def _changed(workshop: Workshop, name: str, day: date | None, act: Callable[..., TrialRun]) -> Workshop:

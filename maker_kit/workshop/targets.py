@@ -75,7 +75,7 @@ def _check_row(record: Record) -> None:
         if gap is not None:
             record.refuse("gap", "nothing for a kind: it is the same, or it is not", "leave it blank")
         return
-    if gap is None:
+    if gap is None or (gap == 0 and measure != "cost"):
         mend = "say how far apart they may lie and still be called the same"
         record.refuse("gap", f"a number above 0, in {unit or 'its unit'}", mend)
     if measure == "tasters":

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from dataclasses import replace
 from fractions import Fraction
+from pathlib import Path
 
 import pytest
 from complete import WASH, complete
@@ -16,6 +17,7 @@ from maker_kit.decision.card import card_rows
 from maker_kit.decision.money import amount_of
 from maker_kit.decision.rules import RULES, VERDICTS, Facts, ruled
 from maker_kit.findings import stop
+from maker_kit.workshop import load_workshop, new_workshop
 
 
 @pytest.mark.parametrize(
@@ -146,6 +148,13 @@ def test_what_nobody_sells_has_no_cost_and_is_no_make() -> None:
     made = decided(bare, WASH)
     assert (made.verdict, made.decided_by.rule.code) == ("not yet", "cost_unknown")
     assert made.record()["one_container"] is None
+
+
+def test_invented_prices_say_nothing_of_safety_and_all_of_the_cost(tmp_path: Path) -> None:
+    made = decided(load_workshop(new_workshop(tmp_path / "mine")), WASH)
+    assert made.gate.step("own use").is_open
+    assert (made.verdict, made.decided_by.rule.code) == ("not yet", "cost_unknown")
+    assert [row.part for row in made.decided_by.rows] == ["money"]
 
 
 def test_the_cost_row_of_the_card_allows_its_gap_and_no_cent_more() -> None:

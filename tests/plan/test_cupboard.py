@@ -13,9 +13,9 @@ from maker_kit.bench.log import open_log
 from maker_kit.buying.basket.basket import cheapest_basket
 from maker_kit.buying.needs import need_of
 from maker_kit.errors import QuantityError
-from maker_kit.plan.costs import purchase
 from maker_kit.plan.log.cupboard import CUPBOARD, cupboard_curve, cupboard_list, cupboard_of, stocked
 from maker_kit.plan.plan import make_plan
+from maker_kit.plan.shopping.purchases import purchase
 from maker_kit.workshop import demo_folder, load_workshop
 
 SHOP = load_workshop(demo_folder())

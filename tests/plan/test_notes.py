@@ -11,10 +11,10 @@ from maker_kit.findings import KINDS
 from maker_kit.formula.notes.clashes import clashes
 from maker_kit.formula.recipe import Recipe
 from maker_kit.formula.setting import with_ingredient
-from maker_kit.plan.leftovers import further_batches
 from maker_kit.plan.needs_cost import judge_in
 from maker_kit.plan.notes import avoid_findings, used_in_time
 from maker_kit.plan.plan import Plan, make_plan
+from maker_kit.plan.shopping.leftovers import further_batches
 from maker_kit.workshop import Workshop, find_workshop
 from maker_kit.workshop.things import Avoided
 

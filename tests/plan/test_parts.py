@@ -18,9 +18,9 @@ from maker_kit.buying.pricing import price_basket
 from maker_kit.buying.used_cost import used_cost_micros
 from maker_kit.errors import QuantityError
 from maker_kit.plan.cost_breakdown import cost_parts, item_costs
-from maker_kit.plan.costs import Purchase, purchase
-from maker_kit.plan.leftovers import further_batches, left_of, leftovers
 from maker_kit.plan.plan import Plan, make_plan
+from maker_kit.plan.shopping.leftovers import further_batches, left_of, leftovers
+from maker_kit.plan.shopping.purchases import Purchase, purchase
 from maker_kit.workshop import find_workshop
 
 MICROS_PER_CENT = 10_000

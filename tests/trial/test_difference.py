@@ -10,10 +10,9 @@ from reference_tables import reference_rows
 from scipy.stats import binom, binomtest
 
 from maker_kit.errors import QuantityError, UnknownNameError
+from maker_kit.trial.binomial import CHANCE, MOST_TASTERS, clopper_pearson
 from maker_kit.trial.difference import (
     ANSWERS,
-    CHANCE,
-    clopper_pearson,
     judge_difference,
     power,
     right_for_sameness,
@@ -156,3 +155,25 @@ def test_a_difference_that_is_shown_to_lie_within_the_gap_is_the_same_within_it(
 
 def test_one_taster_shows_nothing() -> None:
     assert judge_difference("triangle", 1, 1).answer == "neither yet"
+
+
+@pytest.mark.parametrize(("kind", "two_sided"), [*((kind, False) for kind in KINDS), ("paired", True)])
+def test_so_many_more_settle_it_whatever_they_answer_and_no_fewer(kind: str, two_sided: bool) -> None:
+    gap, guess = 0.4, CHANCE[kind]
+
+    def settled(n: int) -> bool:
+        x = np.arange(n + 1)
+        apart = binom.sf(x - 1, n, guess) <= 0.05 / (2 if two_sided else 1)
+        return bool((apart | (binom.cdf(x, n, gap + guess * (1 - gap)) <= 0.05)).all())
+
+    for n in (2, 7, 18, 33, 41, 55, 69, 80):
+        said = (judge_difference(kind, n, x, gap=gap, two_sided=two_sided) for x in range((n + 1) // 2, n + 1))
+        open_one = next((found for found in said if found.answer == ANSWERS[2]), None)
+        if open_one is not None:
+            after = n + open_one.more_needed
+            assert settled(after)
+            assert not any(settled(m) for m in range(n + 1, after))
+
+
+def test_a_gap_that_no_number_of_tasters_settles_is_judged_all_the_same() -> None:
+    assert judge_difference("triangle", 18, 9, gap=0.005).more_needed == MOST_TASTERS - 18

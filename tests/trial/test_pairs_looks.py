@@ -8,8 +8,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import stats
 
-from maker_kit.trial.looks import spread_looks
+from maker_kit.trial.looks import plan_chances, spread_looks
 from maker_kit.trial.measured import judge_pairs
+from maker_kit.trial.pairs_power import MOST_TASTERS, pairs_by_look, pairs_that_settle
 
 
 @settings(deadline=None, max_examples=25)
@@ -53,3 +54,57 @@ def test_looks_at_pairs_keep_to_alpha_and_beta_over_all_of_them(mean: float, wro
             assert (one.p_value <= error / 3) == (middle > width)
         else:
             assert (one.answer == wrong) == (middle + width < 1)
+
+
+@pytest.mark.parametrize("looks", [(8, 16, 24), (1, 3, 6)])
+def test_what_is_reckoned_of_looks_at_pairs_is_what_drawing_each_pair_gives(looks: tuple[int, ...]) -> None:
+    rng, gap, scatter, runs = np.random.default_rng(20261127), 3.0, 2.5, 4000
+    for truth in (0.0, 1.5, 3.0):
+        draws, told, different, same = rng.normal(truth, scatter, (runs, looks[-1])), np.zeros(runs, bool), 0.0, 0.0
+        found = pairs_by_look(looks, [truth], gap, scatter)
+        for k, n in enumerate(looks):
+            if n > 1:
+                middle = np.abs(draws[:, :n].mean(axis=1))
+                half = draws[:, :n].std(axis=1, ddof=1) / n**0.5
+                alike = middle + stats.t.ppf(1 - 0.05 / len(looks), n - 1) * half < gap
+                apart = (2 * stats.t.sf(middle / half, n - 1) <= 0.05 / len(looks)) & ~alike
+                different, same = different + (apart & ~told).mean(), same + (alike & ~told).mean()
+                told |= alike | apart
+            assert found.different[k][0] == pytest.approx(different, abs=0.031)  # 3.5 standard errors of both
+            assert found.same[k][0] == pytest.approx(same, abs=0.031)
+        if truth == 0:
+            assert found.different[-1][0] <= 0.05
+        if truth == gap:
+            assert found.same[-1][0] <= 0.05
+
+
+def test_looks_at_a_paired_trial_without_a_side_are_what_drawing_answers_gives() -> None:
+    rng, looks, gap, runs = np.random.default_rng(20261128), (20, 40), 0.4, 20_000
+    for share in (0.0, 0.4):
+        right, told, different, same = rng.random((runs, 40)) < 0.5 + share / 2, np.zeros(runs, bool), 0.0, 0.0
+        for n in looks:
+            most = right[:, :n].sum(axis=1)
+            most = np.maximum(most, n - most)
+            x = np.arange(n + 1)
+            alike = (stats.binom.cdf(x, n, 0.5 + gap / 2) <= 0.025)[most]
+            apart = (2 * stats.binom.sf(x - 1, n, 0.5) <= 0.025)[most] & ~alike
+            different, same = different + (apart & ~told).mean(), same + (alike & ~told).mean()
+            told |= alike | apart
+        found = plan_chances("paired", looks, share, gap=gap, two_sided=True)
+        assert found.different[-1] == pytest.approx(different, abs=0.013)
+        assert found.same[-1] == pytest.approx(same, abs=0.013)
+
+
+@pytest.mark.parametrize(("mean", "gap", "scatter"), [(1.0, 3.0, 3.0), (2.5, 3.0, 4.0), (5.0, 3.0, 6.0)])
+def test_more_pairs_settle_it_as_often_as_is_said_and_fewer_do_not(mean: float, gap: float, scatter: float) -> None:
+    rng, runs = np.random.default_rng(20261129), 20_000
+
+    def settled(n: int) -> float:
+        draws = rng.normal(mean, scatter, (runs, n))
+        middle, half = np.abs(draws.mean(axis=1)), draws.std(axis=1, ddof=1) / n**0.5
+        return ((middle + stats.t.ppf(0.95, n - 1) * half < gap) | (middle > stats.t.ppf(0.975, n - 1) * half)).mean()
+
+    n = pairs_that_settle(mean, gap, scatter)
+    assert settled(n) >= 0.8 - 0.01
+    assert settled(n - 1) < 0.8 + 0.01
+    assert pairs_that_settle(0.0, 0.001, 50.0) == MOST_TASTERS

@@ -119,6 +119,20 @@ def test_trying_again_until_it_pleases_costs_certainty() -> None:
     assert judge_run(again[2], 3).p_value == pytest.approx(3 * judge_run(again[0]).p_value)
 
 
+def test_a_run_that_was_changed_afterwards_is_told_and_counts_as_a_try() -> None:
+    spoilt = unseal(pairs_run(RUB_IN, "try-0"), DAY)
+    changed = next(k for k, e in enumerate(spoilt.entries) if e.act == "result")
+    entries = list(spoilt.entries)
+    entries[changed] = replace(entries[changed], value="1")
+    spoilt = TrialRun(spoilt.plan, tuple(entries))
+    fresh = unseal(pairs_run(RUB_IN, "try-1"), DAY)
+    alone, after = judge_card(CARD, [fresh])[0], judge_card(CARD, [spoilt, fresh])[0]
+    assert (after.run, after.answer) == ("try-1", "different")
+    assert after.low < alone.low  # alpha is shared over both
+    few = unseal(pairs_run([(41, 33)], "try-2"), DAY)
+    assert judge_card(CARD, [spoilt, few])[0].why_not == "results changed"
+
+
 def test_several_differences_are_corrected_and_the_count_is_said() -> None:
     edge = unseal(pairs_run([(40, 33), (39, 33), (34, 33), (40, 33), (33, 33), (35, 33)]), DAY)
     raw = judge_run(edge)

@@ -13,9 +13,11 @@ from scipy import stats
 from scipy.stats import binom
 
 from maker_kit.errors import QuantityError
-from maker_kit.trial.difference import CHANCE, power, right_for_sameness, right_needed
+from maker_kit.trial.binomial import CHANCE
+from maker_kit.trial.difference import power, right_for_sameness, right_needed
 from maker_kit.trial.looks import plan_chances, spread_looks, tasters_for_sameness, tasters_with_looks
-from maker_kit.trial.power_curve import pairs_chances, pairs_curve, pairs_needed, power_curve
+from maker_kit.trial.pairs_power import pairs_chances, pairs_needed
+from maker_kit.trial.power_curve import pairs_curve, power_curve
 
 KINDS = sorted(CHANCE)
 
@@ -83,7 +85,9 @@ def test_tasters_for_sameness_and_with_looks_meet_their_chances(kind: str, gap: 
     pc = gap + CHANCE[kind] * (1 - gap)
 
     def meets(m: int) -> bool:
-        return any(binom.cdf(x, m, pc) <= 0.05 and binom.cdf(x, m, CHANCE[kind]) >= 0.95 for x in range(m + 1))
+        x = np.arange(m + 1)  # of a paired trial the other side has to keep within the gap too
+        low = binom.cdf(m - x - 1, m, 0.5) if kind == "paired" else 0.0
+        return bool(((binom.cdf(x, m, pc) <= 0.05) & (binom.cdf(x, m, CHANCE[kind]) - low >= 0.95)).any())
 
     assert meets(n)
     assert not any(meets(m) for m in range(1, n))
@@ -120,8 +124,13 @@ def test_pairs_are_called_the_same_as_drawing_them_has_it() -> None:
 @given(st.floats(0.5, 5), st.floats(0.5, 5))
 def test_pairs_needed_are_the_fewest(gap: float, scatter: float) -> None:
     n = pairs_needed(gap, scatter)
-    assert pairs_chances(n, gap, gap, scatter)[0] >= 0.95
-    assert n == 2 or pairs_chances(n - 1, gap, gap, scatter)[0] < 0.95
+
+    def found(pairs: int) -> float:  # that it is found by the t test alone
+        crit, far = stats.t.ppf(0.975, pairs - 1), gap / scatter * pairs**0.5
+        return stats.nct.sf(crit, pairs - 1, far)
+
+    assert found(n) >= 0.95
+    assert n == 2 or found(n - 1) < 0.95
     assert pairs_chances(max(n, 3), gap, gap, scatter)[1] <= 0.051
 
 

@@ -14,9 +14,10 @@ import pytest
 from maker_kit.bench.log import open_log
 from maker_kit.buying.basket.basket import cheapest_basket
 from maker_kit.buying.needs import need_of
-from maker_kit.plan.costs import curve_view, purchase
+from maker_kit.plan.costs import curve_view
 from maker_kit.plan.log.cupboard import CUPBOARD
 from maker_kit.plan.plan import make_plan
+from maker_kit.plan.shopping.purchases import purchase
 from maker_kit.workbook.panels.make_or_buy import make_or_buy_panel
 from maker_kit.workbook.panels.own.cupboard import AskCupboard
 from maker_kit.workbook.run.report import write_reports

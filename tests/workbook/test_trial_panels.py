@@ -179,7 +179,10 @@ def test_plain_calls_plan_enter_look_open_and_judge(demo: Workshop) -> None:
         ({"must_have": "foam"}, UnknownNameError),
         ({"name": "wash-foam"}, NoticeError),
         ({"name": "a b"}, NoticeError),
-        ({"count": 0}, QuantityError),
+        *(({"count": count}, QuantityError) for count in (0, -2, 1, 2.5, True, 451, 10_000)),
+        *(({"must_have": "can they tell", "count": count}, QuantityError) for count in (0, 1, 2, 301)),
+        ({"must_have": "can they tell", "count": 3, "looks": 2}, QuantityError),  # 1/27 is above 0.025
+        ({"looks": 1.5}, QuantityError),
         ({"looks": 9}, QuantityError),
         ({"kind": "paired"}, NoticeError),
     ],
@@ -254,3 +257,17 @@ def test_a_paired_trial_takes_the_side_that_was_expected_and_looks_count_in_the_
     named(plan, "short name").value = "softer"
     named(plan, "plan it").click()
     assert (panel.run.plan.expected, panel.run.plan.looks) == ("shop", (20, 40))
+
+
+def test_the_picture_of_pairs_shows_every_planned_look(demo: Workshop) -> None:
+    curve = desk.plan_power(demo, "r2-gel-cream", "rub-in time", "pairs", 18, 3.0, looks=3)
+    assert curve.looks == (6, 12, 18)
+    at = curve.truths.index(curve.gap)
+    assert 0 < curve.different_by[0][at] < curve.different_by[1][at] < curve.different_by[2][at]
+    text = shown.power_sheets(curve)[0].html()
+    assert "Judged after 6, 12, 18" in text
+    assert f"{curve.drawn} trials" in text
+    either = desk.plan_power(demo, "r2-gel-cream", "can they tell", "paired", 60, 3.0)
+    side = desk.plan_power(demo, "r2-gel-cream", "can they tell", "paired", 60, 3.0, expected="ours")
+    assert either.for_difference > side.for_difference
+    assert "either may have more" in shown.power_sheets(either)[0].html()

@@ -13,6 +13,7 @@ from maker_kit.errors import UnknownNameError
 from maker_kit.trial.run import TrialRun
 from maker_kit.workbook.paper.drawn import Pages, printable, text_width, wrapped
 from maker_kit.workbook.paper.trial import key_sheet, score_sheets
+from maker_kit.workbook.trial_desk import print_sheets
 from maker_kit.workshop import demo_folder, load_workshop
 
 POINTS = {"A4": (595.28, 841.89), "Letter": (612.0, 792.0)}
@@ -45,7 +46,7 @@ def test_sheets_hold_every_code_and_nothing_of_what_is_behind(name: str, paper: 
         assert all(re.search(rf"\b{code}\b", text) for code in place.codes), place
     if run.plan.kind != "kind":
         for place in run.key:
-            assert " ".join(place.behind) not in " ".join(text.split())
+            assert ", ".join(place.behind) not in " ".join(text.split())
     told = poppler("pdfinfo", pdf, tmp_path)
     width, height = map(float, re.search(r"Page size: +([\d.]+) x ([\d.]+)", told).groups())
     assert (width, height) == pytest.approx(POINTS[paper], abs=0.6)
@@ -59,7 +60,7 @@ def test_the_key_holds_what_is_behind_and_the_last_seal(paper: str, tmp_path: Pa
     run = RUNS["gel-cream-triangle"]
     text = " ".join(poppler("pdftotext", key_sheet(run, paper), tmp_path, "-layout").split())
     for place in run.key:
-        assert f"{' '.join(place.codes)} {' '.join(place.behind)}" in text
+        assert f"{', '.join(place.codes)} {', '.join(place.behind)}" in text
     assert run.last_seal in text
     assert "keep it closed" in text
 
@@ -96,6 +97,27 @@ def test_a_table_goes_over_pages_with_its_headings(tmp_path: Path) -> None:
     text = poppler("pdftotext", pages.pdf(), tmp_path, "-layout")
     assert text.count("page ") == text.count(" of ") >= 3
     assert len(re.findall(r"^\s+a\s+b\s*$", text, re.MULTILINE)) == text.count("page ")
+
+
+@pytest.mark.parametrize("paper", sorted(POINTS))
+@pytest.mark.parametrize(
+    ("name", "most"), [("gel-cream-triangle", 2), ("cleansing-water-colour", 1), ("wash-scent", 3)]
+)
+def test_no_page_is_begun_for_a_row_that_room_could_be_made_for(
+    name: str, most: int, paper: str, tmp_path: Path
+) -> None:
+    told = poppler("pdfinfo", sheets(RUNS[name], paper), tmp_path)
+    assert int(re.search(r"Pages: +(\d+)", told)[1]) <= most
+
+
+def test_a_sheet_names_the_product_and_a_kind_has_no_key(tmp_path: Path) -> None:
+    run = RUNS["gel-cream-kind"]
+    pdf = score_sheets(run, SHOP.target_cards[run.plan.recipe][-1], "A4", SHOP.recipe(run.plan.recipe).title)
+    text = poppler("pdftotext", pdf, tmp_path, "-layout")
+    assert "Kind: Gel cream beside Shop gel" in text
+    assert "gel or gel cream or lotion" in text
+    assert [path.name for path in print_sheets(SHOP, run.name, tmp_path)] == ["gel-cream-kind-scores.pdf"]
+    assert len(print_sheets(SHOP, "gel-cream-triangle", tmp_path)) == 2
 
 
 def test_a_paper_that_is_none_is_refused() -> None:

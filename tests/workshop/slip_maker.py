@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from maker_kit.errors import MakerKitError
-from maker_kit.plan.costs import purchase
 from maker_kit.plan.plan import make_plan
+from maker_kit.plan.shopping.purchases import purchase
 from maker_kit.workshop import Workshop
 
 LINES = "recipes/*"

@@ -13,8 +13,9 @@ from hypothesis import strategies as st
 from workshop_files import DATA, change, read_rows, row_of, write_rows
 
 from maker_kit.buying.invented import invented_in_list
-from maker_kit.plan.costs import curve_view, purchase
+from maker_kit.plan.costs import curve_view
 from maker_kit.plan.plan import make_plan
+from maker_kit.plan.shopping.purchases import purchase
 from maker_kit.workbook.shown.make_or_buy import curve_answer, shopping_sheet
 from maker_kit.workshop import Workshop, load_workshop, new_workshop
 from maker_kit.workshop.csv.cells import Marks, is_invented, read_cell

@@ -43,6 +43,11 @@ def mine(tmp_path: Path) -> Workshop:
     return load_workshop(shop.folder)
 
 
+def test_a_cost_may_be_allowed_to_be_no_dearer_at_all(mine: Workshop) -> None:
+    change(mine.folder, {"recipe": "r2-gel-cream", "must-have": "cost"}, "gap", "0")
+    assert card_of(load_workshop(mine.folder), "r2-gel-cream").must_have("cost").gap == 0
+
+
 def change(folder: Path, where: dict[str, str], heading: str, text: str) -> None:
     """Write another text into the rows of targets.csv that hold these cells."""
     heads, *rows = read_rows(folder / TARGETS)

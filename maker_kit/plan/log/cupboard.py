@@ -20,8 +20,9 @@ from maker_kit.buying.needs import BASE_UNITS_PER_G
 from maker_kit.errors import QuantityError
 from maker_kit.names import name_key
 from maker_kit.numbers import exact_number, number_text
-from maker_kit.plan.costs import MICROS, CurveView, Purchase, curve_view, purchase, settled_view
+from maker_kit.plan.costs import MICROS, CurveView, curve_view, settled_view
 from maker_kit.plan.plan import Plan
+from maker_kit.plan.shopping.purchases import Purchase, purchase
 
 CUPBOARD = "Your cupboard"
 
@@ -156,7 +157,7 @@ def cupboard_list(
     without : Purchase, optional
         The list without the cupboard, where it is there already.
     cancelled, solver
-        As in `maker_kit.plan.costs.purchase`; the solver is of the stocked plan.
+        As in `maker_kit.plan.shopping.purchases.purchase`; the solver is of the stocked plan.
 
     Returns
     -------
@@ -165,7 +166,7 @@ def cupboard_list(
     Raises
     ------
     BasketError
-        As `maker_kit.plan.costs.purchase`.
+        As `maker_kit.plan.shopping.purchases.purchase`.
     QuantityError
         As `stocked`.
     """

@@ -5,7 +5,7 @@ from __future__ import annotations
 from matplotlib.axes import Axes
 from matplotlib.ticker import MaxNLocator
 
-from maker_kit.trial.difference import clopper_pearson
+from maker_kit.trial.binomial import clopper_pearson
 from maker_kit.trial.judge import RunResult
 from maker_kit.trial.power_curve import PowerCurve
 from maker_kit.trial.verdict import IN_WORDS
@@ -117,7 +117,7 @@ def run_words(found: RunResult) -> str:
 
 
 def draw_power(curve: PowerCurve, ax: Axes) -> Axes:
-    """The chance of each answer by what is truly so, with the gap.
+    """The chance of each answer by what is truly so, with the gap; thin, the chance of it by each look along the way.
 
     Parameters
     ----------
@@ -131,8 +131,11 @@ def draw_power(curve: PowerCurve, ax: Axes) -> Axes:
     margins(ax, 0.09, 0.97, 0.42, 0.63)
     scale = 1 if curve.unit else 100
     truths = [truth * scale for truth in curve.truths]
-    ax.plot(truths, [100 * p for p in curve.different], color=INK, linewidth=2)
-    ax.plot(truths, [100 * p for p in curve.same], color=CLAY, linestyle=DASHES[1], linewidth=2)
+    last = len(curve.looks) - 1
+    for look, (different, same) in enumerate(zip(curve.different_by, curve.same_by, strict=True)):
+        wide = 2 if look == last else 0.8
+        ax.plot(truths, [100 * p for p in different], color=INK, linewidth=wide)
+        ax.plot(truths, [100 * p for p in same], color=CLAY, linestyle=DASHES[1], linewidth=wide)
     gap = curve.gap * scale
     ax.axvline(gap, color=MUTED, linewidth=1.2)
     ax.set_xlim(0, truths[-1])
@@ -141,12 +144,13 @@ def draw_power(curve: PowerCurve, ax: Axes) -> Axes:
     point(ax, gap, different, "D", 8, edge=INK, zorder=5)
     point(ax, gap, same, "s", 8, edge=CLAY, zorder=5)
     unit = curve.unit or "% of tasters"
-    say(ax, gap, 100, f" gap {gap:g} {unit}", va="top", color=MUTED)
+    say(ax, gap, 58, f" gap {gap:g} {unit}", color=MUTED)
     say(ax, truths[-1] * 0.99, 100 * curve.different[-1] - 3, "says different", ha="right", va="top", color=INK)
     say_within(ax, 0.02, 0.97 * curve.same[0] + 0.01, "says the same", va="bottom", color=CLAY)
     noun = "pairs" if curve.unit else "tasters"
     across = f"truly apart [{unit}]" if curve.unit else "tasters who can truly tell [%]"
-    return frame(ax, f"What {curve.count} {noun} can show", across, "chance [%]")
+    along = f"; thin: by the looks after {', '.join(map(str, curve.looks[:-1]))}" if last else ""
+    return frame(ax, f"What {curve.count} {noun} can show{along}", across, "chance [%]")
 
 
 def power_words(curve: PowerCurve) -> str:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from maker_kit.buying.stopping import Asked
 from maker_kit.errors import BasketError
-from maker_kit.plan.costs import Solvers, purchase
 from maker_kit.plan.log.logged_ph import with_own_log
 from maker_kit.plan.plan import Plan
+from maker_kit.plan.shopping.purchases import Solvers, purchase
 from maker_kit.workbook.asked import thickness_of
 from maker_kit.workbook.behind import Behind
 from maker_kit.workbook.charts.formula import GRAVEST, LIMITS, MOST_BARS, SIZE_COST

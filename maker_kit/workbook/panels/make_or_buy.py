@@ -12,10 +12,11 @@ from maker_kit.buying.curve.solver import CurveSolver
 from maker_kit.buying.stopping import Asked
 from maker_kit.errors import MakerKitError
 from maker_kit.formula.batch import counted
-from maker_kit.plan.costs import CurveView, Purchase, Solvers, curve_view, purchase, purchase_of, settled_view
+from maker_kit.plan.costs import CurveView, curve_view, purchase_of, settled_view
 from maker_kit.plan.log.cupboard import CupboardList, cupboard_list, held, is_stocked
 from maker_kit.plan.log.logged_ph import with_own_log
 from maker_kit.plan.plan import Plan
+from maker_kit.plan.shopping.purchases import Purchase, Solvers, purchase
 from maker_kit.workbook.behind import Behind
 from maker_kit.workbook.charts.make_or_buy import CURVE
 from maker_kit.workbook.panels.call import Shown

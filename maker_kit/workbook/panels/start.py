@@ -7,9 +7,9 @@ from pathlib import Path
 import ipywidgets as w
 
 from maker_kit.errors import BasketError
-from maker_kit.plan.costs import Purchase, Solvers, quick_purchase
 from maker_kit.plan.notes import used_in_time
 from maker_kit.plan.plan import Plan, make_plan
+from maker_kit.plan.shopping.purchases import Purchase, Solvers, quick_purchase
 from maker_kit.workbook.charts.formula import TALL_COST
 from maker_kit.workbook.panels.call import Shown
 from maker_kit.workbook.panels.controls import dropdown, look, recipe_choice, text_box

@@ -10,8 +10,8 @@ from maker_kit.workbook.paper.pages import Pages
 
 SIZES = (9.0, 8.5, 8.0, 7.5, 7.0)
 """Of plain text on the first page [pt]: the largest with which it is one page."""
-DETAILS = 8.5
-"""Of plain text behind it [pt]."""
+DETAILS = (8.5, 8.0, 7.5)
+"""Of plain text behind it [pt]: the largest with which they are fewest pages."""
 MARGIN_MM = 13.0
 
 
@@ -39,20 +39,27 @@ def decision_paper(shown: Linked, title: str, on: datetime.date, paper: str = "A
         If there is no such paper.
     """
     cut = next((number for number, part in enumerate(shown.parts) if part.new_page), len(shown.parts))
-    for size in SIZES:
-        pages = Pages(f"Decision: {title}", paper, f"Decision: {title} · written on {on.isoformat()}", MARGIN_MM, size)
+    foot = f"Decision: {title} · written on {on.isoformat()}"
+
+    def first(size: float) -> Pages:
+        pages = Pages(f"Decision: {title}", paper, foot, MARGIN_MM, size)
         pages.heading(title, 2)
         pages.text(shown.answer, bold=True, scale=1.2)
         _parts(pages, shown, shown.parts[:cut])
-        if pages.fits_one:
-            break
-    pages.turn()
-    pages.size = DETAILS
-    _parts(pages, shown, shown.parts[cut:])
-    pages.heading(shown.where, 3)
-    for place, number in shown.numbers.items():
-        pages.text(f"[{number}] {place}", scale=0.8)
-    return pages.pdf()
+        return pages
+
+    def whole(details: float) -> Pages:
+        pages = first(size)
+        pages.turn()
+        pages.size = details
+        _parts(pages, shown, shown.parts[cut:])
+        pages.heading(shown.where, 3)
+        for place, number in shown.numbers.items():
+            pages.text(f"[{number}] {place}", scale=0.8)
+        return pages
+
+    size = next((size for size in SIZES if first(size).fits_one), SIZES[-1])
+    return min((whole(details) for details in DETAILS), key=lambda pages: pages.count).pdf()
 
 
 def _parts(pages: Pages, shown: Linked, parts: Iterable[Part]) -> None:

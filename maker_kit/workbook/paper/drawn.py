@@ -22,9 +22,11 @@ from maker_kit.names import look_up
 
 SIZES = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 """Width and height [mm] (ISO 216; ANSI/ASME Y14.1 size A)."""
-MARGIN_MM, FOOT_MM = 18.0, 14.0
+MARGIN_MM, FOOT_MM = 18.0, 4.0
 MM_IN, PT_MM = 25.4, 25.4 / 72
 LEADING = 1.4
+PADS_MM = (3.0, 2.2, 1.4)
+"""Room in the height of a table's row besides its letters; the most with which the table takes fewest pages [mm]."""
 INK, GREY = "#000000", "#6b7780"
 
 
@@ -57,6 +59,16 @@ class Pages:
         """Width between the margins [mm]."""
         return self.width - 2 * MARGIN_MM
 
+    @property
+    def left(self) -> float:
+        """Height that is left on this page [mm]."""
+        return self.top - MARGIN_MM - FOOT_MM
+
+    @property
+    def whole(self) -> float:
+        """Height of an empty page [mm]."""
+        return self.height - 2 * MARGIN_MM - FOOT_MM
+
     def turn(self) -> None:
         """Begin a new page."""
         figure = Figure(figsize=(self.width / MM_IN, self.height / MM_IN))
@@ -69,8 +81,16 @@ class Pages:
 
     def keep(self, height_mm: float) -> None:
         """Begin a new page unless so much room is left [mm]."""
-        if self.top - height_mm < MARGIN_MM + FOOT_MM:
+        if height_mm > self.left:
             self.turn()
+
+    def tallest(self, count: int, heights_mm: Sequence[float]) -> float:
+        """The first of some heights, tallest first, with which so many strips from here take fewest pages [mm]."""
+
+        def more(height: float) -> int:
+            return -(-max(count - int(self.left // height), 0) // int(self.whole // height))
+
+        return min(heights_mm, key=more)
 
     def space(self, height_mm: float) -> None:
         """Leave some room [mm]."""
@@ -118,21 +138,33 @@ class Pages:
             Of the letters [pt].
         """
         widths = [self.room * share / sum(shares) for share in shares]
+        step = size * PT_MM * LEADING
         self.keep(30)
-        self._row(columns, widths, size, bold=True)
-        for row in rows:
-            height = max(len(wrapped(c, w - 3, size)) for c, w in zip(row, widths, strict=True))
-            needed = height * size * PT_MM * LEADING + 3
-            if self.top - needed < MARGIN_MM + FOOT_MM:
+        heads = [wrapped(c, w - 3, size, bold=True) for c, w in zip(columns, widths, strict=True)]
+        told = [[wrapped(c, w - 3, size) for c, w in zip(row, widths, strict=True)] for row in rows]
+        head, *heights = (max(map(len, lines)) * step for lines in (heads, *told))
+
+        def pages(pad: float) -> int:
+            count, room = 1, self.left - head - pad
+            for height in heights:
+                if height + pad > room:
+                    count, room = count + 1, self.whole - head - pad
+                room -= height + pad
+            return count
+
+        pad = min(PADS_MM, key=pages)
+        self._row(heads, widths, head + pad, size, bold=True)
+        for lines, height in zip(told, heights, strict=True):
+            if height + pad > self.left:
                 self.turn()
-                self._row(columns, widths, size, bold=True)
-            self._row(row, widths, size)
+                self._row(heads, widths, head + pad, size, bold=True)
+            self._row(lines, widths, height + pad, size)
         self.space(3)
 
-    def _row(self, cells: Sequence[str], widths: Sequence[float], size: float, *, bold: bool = False) -> None:
+    def _row(
+        self, lines: Sequence[list[str]], widths: Sequence[float], height: float, size: float, *, bold: bool = False
+    ) -> None:
         step, x = size * PT_MM * LEADING, MARGIN_MM
-        lines = [wrapped(c, w - 3, size, bold=bold) for c, w in zip(cells, widths, strict=True)]
-        height = max(map(len, lines)) * step + 3
         for cell, width in zip(lines, widths, strict=True):
             for k, line in enumerate(cell, 1):
                 self.put(x + 1.5, self.top - k * step, line, size, bold=bold)

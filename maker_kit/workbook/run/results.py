@@ -10,9 +10,10 @@ from typing import Any
 
 from maker_kit.buying.costing import CostCurve
 from maker_kit.buying.needs import BASE_UNITS_PER_G
-from maker_kit.plan.costs import CurveView, Purchase
+from maker_kit.plan.costs import CurveView
 from maker_kit.plan.log.cupboard import held
 from maker_kit.plan.plan import Plan, Unpriced
+from maker_kit.plan.shopping.purchases import Purchase
 from maker_kit.workbook.amounts import money
 
 WEIGHED = ("phase", "ingredient", "percent", "mass_g", "weighed_g", "note")

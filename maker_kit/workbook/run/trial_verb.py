@@ -35,12 +35,18 @@ def add_trial(verbs: Any, say: Callable[[argparse.Namespace], int]) -> None:
     act.add_argument("recipe", metavar="RECIPE", help="a recipe's name or title")
     act.add_argument("must_have", metavar="MUST-HAVE", help="the row of its target card, such as: rub-in time")
     act.add_argument("run_name", metavar="RUN", help=WHICH)
-    act.add_argument("--count", type=int, required=True, metavar="NUMBER", help="tasters, or pairs")
+    act.add_argument(
+        "--count", type=whole("tasters or pairs"), required=True, metavar="NUMBER", help="tasters, or pairs"
+    )
     act.add_argument("--kind", default="", metavar="KIND", help="triangle, duo-trio, paired, pairs or kind")
     act.add_argument("--panel", action="store_true", help="tried by a panel (default: one pair of hands)")
-    act.add_argument("--looks", type=int, default=1, metavar="NUMBER", help="how often is judged, evenly spread (1)")
+    act.add_argument(
+        "--looks", type=whole("looks"), default=1, metavar="NUMBER", help="how often is judged, evenly spread (1)"
+    )
     act.add_argument("--expected", default="", metavar="SIDE", help="in a paired trial: ours or shop has more")
-    act.add_argument("--seed", type=int, metavar="NUMBER", help="the seed of order and codes (default: drawn)")
+    act.add_argument(
+        "--seed", type=whole("a seed"), metavar="NUMBER", help="the seed of order and codes (default: drawn)"
+    )
     _of_workshop(act, _plan, **how, printed=True)
 
     act = acts.add_parser("sheets", help="write the score sheets and the key of a run again")
@@ -63,6 +69,19 @@ def add_trial(verbs: Any, say: Callable[[argparse.Namespace], int]) -> None:
     act = acts.add_parser("judge", help="say of each must-have: different, the same within the gap, or neither yet")
     act.add_argument("recipes", nargs="*", metavar="RECIPE", help="a recipe's name or title (default: all with a card)")
     _of_workshop(act, _judge, **how)
+
+
+def whole(what: str) -> Callable[[str], int]:
+    """A reader of whole numbers, which says in a sentence what was typed instead."""
+
+    def read(text: str) -> int:
+        try:
+            return int(text)
+        except ValueError:
+            msg = f'"{text}" is no number of {what}: write a whole number, such as 18'
+            raise argparse.ArgumentTypeError(msg) from None
+
+    return read
 
 
 def _of_workshop(act: argparse.ArgumentParser, lines: Any, *, say: Any, printed: bool = False) -> None:
@@ -119,7 +138,8 @@ def _printed(workshop: Any, given: argparse.Namespace) -> list[str]:
 
     run = run_named(workshop, given.run_name)
     paths = desk.print_sheets(workshop, run.name, from_here(given.to) if given.to else "", given.paper)
-    told = f"{run.name}: {len(run.done())} of {run.plan.count} done; keep the key out of sight until all results are in"
+    told = f"{run.name}: {len(run.done())} of {run.plan.count} done"
+    told += "" if run.plan.kind == "kind" else "; keep the key out of sight until all results are in"
     return [*map(str, paths), told]
 
 

@@ -10,8 +10,9 @@ from maker_kit.buying.pricing import PricedBasket
 from maker_kit.findings import Finding
 from maker_kit.formula.batch import counted
 from maker_kit.money import money, money_of
-from maker_kit.plan.costs import CurveView, Purchase
+from maker_kit.plan.costs import CurveView
 from maker_kit.plan.plan import Plan
+from maker_kit.plan.shopping.purchases import Purchase
 from maker_kit.workbook.amounts import between, spans
 from maker_kit.workbook.size_cost import SizeCost
 from maker_kit.workshop import Workshop

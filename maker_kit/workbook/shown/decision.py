@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 
+from maker_kit import reference
 from maker_kit.decision.decision import Decision
 from maker_kit.decision.filed import answered, where
 from maker_kit.decision.gate import APART, NOT_ASKED, GateStep
@@ -312,9 +313,7 @@ def _gate(made: Decision) -> Iterator[Part]:
     columns = ("step", "answer", "what was looked at", "what to do")
     heading = "The gate: what each step still asks for"
     yield Part("gate", heading, (), columns, tuple(rows), (10, 15, 45, 30))
-    duties = tuple(
-        cells(row["step"], Cell(row["text"], (f"{row['source']} ({row['checked']})",))) for row in made.gate.words
-    )
+    duties = tuple(cells(row["step"], Cell(row["text"], (reference.source_of(row),))) for row in made.gate.words)
     yield Part("duties", f"The duties, in {made.gate.market}", (), ("of", "in words"), duties, (10, 90))
 
 

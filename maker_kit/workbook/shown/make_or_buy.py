@@ -14,14 +14,15 @@ from maker_kit.buying.invented import invented_in_list
 from maker_kit.buying.own_time import own_time_micros
 from maker_kit.formula.batch import counted
 from maker_kit.plan.cost_breakdown import CostBreakdown, cost_parts
-from maker_kit.plan.costs import CurveView, Purchase
+from maker_kit.plan.costs import CurveView
 from maker_kit.plan.delivery_band import DeliveryBand
-from maker_kit.plan.leftovers import left_of, leftovers
 from maker_kit.plan.marks import CurveMark, ShopLine, shop_lines
 from maker_kit.plan.pilot import PilotChoice
 from maker_kit.plan.plan import Plan, Unpriced
 from maker_kit.plan.selling import selling_prices
 from maker_kit.plan.sensitivity import Sensitivity
+from maker_kit.plan.shopping.leftovers import left_of, leftovers
+from maker_kit.plan.shopping.purchases import Purchase
 from maker_kit.units import exact_number
 from maker_kit.workbook.amounts import money, spans
 from maker_kit.workbook.charts.make_or_buy import BREAKDOWN, CURVE, SENSITIVITY, Costed, Moved, Runs, runs_in_containers

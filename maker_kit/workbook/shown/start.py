@@ -9,9 +9,9 @@ from pathlib import Path
 
 from maker_kit.buying.invented import invented_in_list
 from maker_kit.money import MICROS_PER_CENT, money
-from maker_kit.plan.costs import Purchase
 from maker_kit.plan.marks import shop_lines
 from maker_kit.plan.plan import Plan
+from maker_kit.plan.shopping.purchases import Purchase
 from maker_kit.workbook.amounts import between
 from maker_kit.workbook.shown.sheets import SIGNS, Sheet
 

@@ -147,12 +147,30 @@ def protocol_sheets(run: TrialRun | None) -> tuple[Sheet, ...]:
 def power_sheets(curve: PowerCurve) -> tuple[Sheet, ...]:
     """What a plan can show, and how many it takes for a difference and for sameness."""
     noun = "pairs" if curve.unit else "tasters"
+    test = "t test" if curve.unit else "binomial test"
+    judged_once = ", judged once" if len(curve.looks) > 1 else ""
     lines = [
         f"{power_words(curve)}.",
-        f"To find a difference as large as the gap with {100 * (1 - curve.beta):.0f} % chance: "
-        f"{curve.for_difference} {noun}.",
-        f"To call alike things the same with {100 * (1 - curve.alpha):.0f} % chance: {curve.for_sameness} {noun}.",
+        f"For the {test} to find a difference as large as the gap with {100 * (1 - curve.beta):.0f} % chance: "
+        f"{curve.for_difference} {noun}{judged_once}.",
+        f"To call alike things the same with {100 * (1 - curve.alpha):.0f} % chance: "
+        f"{curve.for_sameness} {noun}{judged_once}.",
     ]
+    if judged_once:
+        at = curve.truths.index(curve.gap)
+        found, alike = (
+            [f"{100 * by[k]:.0f} %" for by in bys] for bys, k in ((curve.different_by, at), (curve.same_by, 0))
+        )
+        lines.insert(
+            1,
+            f"Judged after {', '.join(map(str, curve.looks))}, at alpha and beta shared over them: by then a "
+            f"difference as large as the gap is found {', '.join(found)} of the time, alike things are called the same "
+            f"{', '.join(alike)}.",
+        )
+    if curve.two_sided:
+        lines.append("No side is expected before it begins, so either may have more: that takes more to show.")
+    if curve.drawn:
+        lines.append(f"The chances were drawn from {curve.drawn} trials with a kept seed: each may be 1 % off.")
     if curve.scatter is not None:
         lines.append(f"Reckoned with differences that scatter by {curve.scatter:g} {curve.unit} from pair to pair.")
     return (words_sheet("how many", *lines),)

@@ -237,7 +237,11 @@ FORMULA: dict[str, tuple[str, dict[str, tuple[str, str, str]]]] = {
             "measure": ("how it is told", "measured", ""),
             "how": ("how it is measured", "50 mL of 1 % in water, ten turns, read after 5 minutes", ""),
             "unit": ("unit of the figure, or the words to choose from", "mm", ""),
-            "gap": ("difference that still counts as alike", "5", "none: for a kind, the same or not"),
+            "gap": (
+                "difference that still counts as alike; of a cost, how much dearer it may be",
+                "5",
+                "none: for a kind, the same or not",
+            ),
             "better": ("which way is better", "more", "neither: as near as can be"),
             "weight": ("how much it matters", "must", ""),
         },

@@ -21,7 +21,7 @@ TARGETS = TableSpec(
         Column("measure", "one of", True, choices=MEASURES),
         Column("how measured", "text", True, "how"),
         Column("unit", "text", True),
-        Column("gap", "number", above=True),
+        Column("gap", "number"),
         Column("better", "one of", choices=BETTER),
         Column("weight", "one of", True, choices=WEIGHTS),
         _NOTE,

@@ -8,11 +8,12 @@ from typing import Any
 
 from maker_kit.buying.stopping import Asked
 from maker_kit.formula.batch import counted
-from maker_kit.plan.costs import CurveView, Purchase, Solvers
+from maker_kit.plan.costs import CurveView
 from maker_kit.plan.delivery_band import delivery_band
 from maker_kit.plan.log.cupboard import CupboardList
 from maker_kit.plan.log.logged_ph import with_own_log
 from maker_kit.plan.sensitivity import sensitivity
+from maker_kit.plan.shopping.purchases import Purchase, Solvers
 from maker_kit.workbook.charts.make_or_buy import BREAKDOWN, SENSITIVITY
 from maker_kit.workbook.panels.call import Shown, as_html
 from maker_kit.workbook.panels.combined_order import combined_order_panel

@@ -8,9 +8,9 @@ from typing import Any
 import ipywidgets as w
 
 from maker_kit.errors import MakerKitError
-from maker_kit.plan.costs import Solvers
 from maker_kit.plan.log.cupboard import cupboard_of, stocked
 from maker_kit.plan.plan import Plan
+from maker_kit.plan.shopping.purchases import Solvers
 from maker_kit.workbook.bench_book import BenchBook
 from maker_kit.workshop import Workshop
 

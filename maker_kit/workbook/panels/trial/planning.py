@@ -53,7 +53,14 @@ def plan_part(panel: Looked) -> w.VBox:
         scatter.enable(kind.value == "pairs")
         expected.disabled = kind.value != "paired"
         curve = desk.plan_power(
-            panel.shop, panel.made.name, must.value, kind.value, int(count.value), scatter.value, int(looks.value)
+            panel.shop,
+            panel.made.name,
+            must.value,
+            kind.value,
+            int(count.value),
+            scatter.value,
+            int(looks.value),
+            expected.value if kind.value == "paired" else "",
         )
         return {"picture": Of(panel.made.title, curve), "words": shown.power_sheets(curve)}
 
@@ -77,7 +84,9 @@ def plan_part(panel: Looked) -> w.VBox:
     plan = keep_button("plan it", keep, fault, said)
     plan.add_class("maker-trial-plan-it")
     controls = [must, kind, count.row, scatter.row, looks.row, expected, hands, name, plan, fault, said]
-    inside = CallPanel("maker-trial-plan", (must, kind, count, scatter, looks), call, POWER, rows=[], below=[])
+    inside = CallPanel(
+        "maker-trial-plan", (must, kind, count, scatter, looks, expected), call, POWER, rows=[], below=[]
+    )
     left = w.VBox(controls, layout={"width": "29.5em", "min_width": "20em", "flex": "0 1 auto"})
     inside.layout.flex, inside.layout.min_width = "1 1 42em", "18em"
     return w.HBox([left, inside], layout={"flex_flow": "row wrap", "width": "100%"})

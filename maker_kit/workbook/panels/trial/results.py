@@ -49,7 +49,7 @@ def results_part(panel: Looked) -> w.VBox:
 
     def sheets() -> str:
         written = desk.print_sheets(panel.shop, panel.trial.value, folder.value, paper.value)
-        return f"written: {written[0]} and {written[1]}; print at 100 %"
+        return f"written: {' and '.join(map(str, written))}; print at 100 %"
 
     def enter() -> Workshop:
         if file.value.strip():

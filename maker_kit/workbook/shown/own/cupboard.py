@@ -6,9 +6,10 @@ from datetime import date
 from typing import Any
 
 from maker_kit.formula.batch import counted
-from maker_kit.plan.costs import CurveView, Purchase
+from maker_kit.plan.costs import CurveView
 from maker_kit.plan.log.cupboard import CupboardList, asked_first, cupboard_of
 from maker_kit.plan.plan import Unpriced
+from maker_kit.plan.shopping.purchases import Purchase
 from maker_kit.workbook.amounts import money
 from maker_kit.workbook.bench_book import BenchBook
 from maker_kit.workbook.shown.make_or_buy import shopping_sheet

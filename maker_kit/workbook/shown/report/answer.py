@@ -10,10 +10,11 @@ from maker_kit.buying.costing import counts_not_known, counts_that_pay
 from maker_kit.buying.invented import invented_in_list
 from maker_kit.formula.annexes.state import law_as_of
 from maker_kit.formula.batch import counted
-from maker_kit.plan.costs import CurveView, Purchase
+from maker_kit.plan.costs import CurveView
 from maker_kit.plan.marks import ShopLine
 from maker_kit.plan.plan import Plan, make_plan
 from maker_kit.plan.sensitivity import BarEnd, Sensitivity
+from maker_kit.plan.shopping.purchases import Purchase
 from maker_kit.units import exact_number
 from maker_kit.visible import NO_FORMULA
 from maker_kit.workbook.amounts import money, spans

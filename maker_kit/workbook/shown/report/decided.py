@@ -29,7 +29,8 @@ MOST_REASONS = 5
 def verdict(choice: Decision) -> Words:
     """The verdict of the written rules, and what it stands on, in few sentences."""
     said = choice.decided_by
-    reasons = [(row.short or short(row.text, MOST_SIGNS)).rstrip(".") for row in said.rows]
+    named = [row.short or row.about or short(row.text, MOST_SIGNS) for row in said.rows]  # a note stands below, whole
+    reasons = list(dict.fromkeys(name.rstrip(".") for name in named))
     more = f"; and {len(reasons) - MOST_REASONS} more" if len(reasons) > MOST_REASONS else ""
     by = f"Decided by the rule {said.rule.code}: {'; '.join(reasons[:MOST_REASONS])}{more}." if reasons else ""
     told = {row.text for row in said.rows}

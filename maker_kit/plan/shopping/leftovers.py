@@ -14,9 +14,9 @@ from maker_kit.buying.pricing import amount, money
 from maker_kit.buying.used_cost import used_cost_micros
 from maker_kit.numbers import half_up
 from maker_kit.plan.cost_breakdown import item_costs
-from maker_kit.plan.costs import Purchase
 from maker_kit.plan.notes import used_in_time
 from maker_kit.plan.plan import Plan
+from maker_kit.plan.shopping.purchases import Purchase
 
 
 @dataclass(frozen=True)
