@@ -100,9 +100,13 @@ class ProductType:
         Whether it leaves the container as a spray.
     for_whom : str
         ``adults`` or ``small children`` (under three years).
+    called : str
+        What the maker calls the product; empty where nobody says. Read only for a part of the body that `places` does
+        not tell apart (feet).
     """
 
     places: tuple[str, ...]
     rinse_off: bool
     spray: bool = False
     for_whom: str = "adults"
+    called: str = ""

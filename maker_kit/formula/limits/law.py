@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from fractions import Fraction
 
 from maker_kit.findings import Finding, know
@@ -51,7 +52,8 @@ def law_verdicts(recipe: Recipe, expansion: Expansion | None = None) -> tuple[Ve
     """
     contents = _contents(recipe, expansion or expand(recipe))
     ends = recipe.ph_span or (None,)
-    found = dict.fromkeys(v for ph in dict.fromkeys(ends) for v in verdicts(contents, recipe.product_type, ph))
+    product = replace(recipe.product_type, called=recipe.product_type.called or recipe.title)
+    found = dict.fromkeys(v for ph in dict.fromkeys(ends) for v in verdicts(contents, product, ph))
     return tuple(sorted(found, key=lambda v: codes.ORDER.index(v.code)))
 
 
