@@ -19,7 +19,9 @@ _FEET = re.compile(
     r"pieds?|talons?|pies|tal(?:ó|o)n(?:es)?|pied[ei]|tallon[ei]|p(?:é|e)s)\b"
 )
 _CLAUSE = re.compile(
-    r"^(any|" + "|".join((*PLACES, FEET, PERHAPS_FEET)) + r")(?: (rinse-off|leave-on))?(?: (spray|still))?(?: (adults|small children))?$"
+    r"^(any|"
+    + "|".join((*PLACES, FEET, PERHAPS_FEET))
+    + r")(?: (rinse-off|leave-on))?(?: (spray|still))?(?: (adults|small children))?$"
 )
 
 

@@ -15,11 +15,12 @@ from maker_kit.formula.annexes.state import law_as_of, law_states
 from maker_kit.formula.annexes.verdict import Content, Verdict
 from maker_kit.formula.annexes.verdicts import verdicts
 from maker_kit.formula.inside.composition import Expansion, expand
+from maker_kit.formula.inside.worst_end import worst_ends
 from maker_kit.formula.kinds import is_scent
 from maker_kit.formula.limits.limit import Limit, load_limits
 from maker_kit.formula.limits.us_law import us_findings
 from maker_kit.formula.recipe import Recipe
-from maker_kit.formula.substances.naming import substance_key
+from maker_kit.formula.substances.naming import part_key, substance_key
 from maker_kit.numbers import number_text
 
 FIGURES = frozenset({codes.WITHIN, codes.OVER_MOST, codes.UNKNOWN_AMOUNT})
@@ -58,12 +59,14 @@ def law_verdicts(recipe: Recipe, expansion: Expansion | None = None) -> tuple[Ve
 
 
 def _contents(recipe: Recipe, expansion: Expansion) -> tuple[Content, ...]:
+    worst = worst_ends(recipe, expansion)
     return tuple(
         Content(
             row.substance,
             row.low,
             None if row.unknown else row.known_high,
             tuple(dict.fromkeys(_function(recipe, line) for line in row.lines)),
+            worst.get(part_key(row.substance)),
         )
         for row in expansion.rows
     )

@@ -7,9 +7,10 @@ from decimal import Decimal
 from fractions import Fraction
 
 from maker_kit.findings import PRACTICE, Finding, know, look, stop
+from maker_kit.formula.inside.worst_end import legal_maxima
 from maker_kit.formula.limits.judging import Judgement
 from maker_kit.formula.preservation.ph_reading import READ_IT
-from maker_kit.formula.preservation.traces import legal_maxima, trace_below
+from maker_kit.formula.preservation.traces import trace_below
 from maker_kit.formula.preservation.undissociated import PreservativeRow
 from maker_kit.formula.recipe import Recipe
 from maker_kit.names import name_key
