@@ -18,6 +18,10 @@ _FEET = re.compile(
     r"(?i)\b(?:foot|feet|heels?|toes?|soles?|pedicures?|ped(?:al|i)\w*|fu(?:ß|ss)\w*|f(?:ü|ue)(?:ß|ss)e?\w*|fersen?\w*|"
     r"pieds?|talons?|pies|tal(?:ó|o)n(?:es)?|pied[ei]|tallon[ei]|p(?:é|e)s)\b"
 )
+_SMALL_CHILDREN = re.compile(
+    r"(?i)child|bab(?:y|ies)|infant|toddler|newborn|nappy|nappies|diaper|\bkids?\b|kinder\b|kleinkind|säugling|windel|"
+    r"\bbébés?\b|enfant|\bniñ[oa]s?\b|\bbebés?\b|bambin|neonat"
+)
 _CLAUSE = re.compile(
     r"^(any|"
     + "|".join((*PLACES, FEET, PERHAPS_FEET))
@@ -96,4 +100,9 @@ def any_means(clauses: tuple[Clause, ...], place: str, product: ProductType) -> 
 
 def for_small_children(product: ProductType) -> bool:
     """Whether a product is for children under three years: by whom it is for, or because it goes on a baby."""
-    return re.search(r"child|bab|infant|toddler", product.for_whom.casefold()) is not None or "baby" in product.places
+    return names_small_children(product.for_whom) or "baby" in product.places
+
+
+def names_small_children(text: str) -> bool:
+    """Whether a text, such as a title, names children under three years, or what is made for them."""
+    return _SMALL_CHILDREN.search(text) is not None
