@@ -19,9 +19,9 @@ from functools import cache
 from itertools import pairwise
 
 import pytest
+from formula.judged_recipes import recipe, thing
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
-from judged_recipes import recipe, thing
 
 from maker_kit.findings import Finding
 from maker_kit.formula.annexes.law import law

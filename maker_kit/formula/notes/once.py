@@ -21,6 +21,7 @@ SAME = {
     "oil.strong": ("oil.face", "oil.child", "oil.eye", "oil.intimate", "oil.bath"),
     "oil.sore": ("oil.face", "oil.child", "oil.strong"),
     "ph.acid_left_on": ("ph.burns_left_on",),
+    "ph.acid_rinsed_off": ("ph.burns_rinsed_off",),
     "ph.alkaline_left_on": ("ph.burns_alkaline_left_on", "ph.burns_alkaline"),
     "ph.burns_alkaline_left_on": ("ph.burns_alkaline",),
     "ph.alkaline_rinsed_off": ("ph.burns_alkaline", "law.ph_outside"),

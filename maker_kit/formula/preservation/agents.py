@@ -17,7 +17,7 @@ from maker_kit.formula.substances.naming import part_key
 from maker_kit.names import name_key
 from maker_kit.numbers import exact_number, significant
 
-ALCOHOLS = ("alcohol", "alcohol denat.", "alcohol denat", "ethanol")
+ALCOHOLS = ("alcohol", "alcohol denat.", "alcohol denat", "ethanol", "isopropyl alcohol", "propyl alcohol")
 LOW_RISK_ALCOHOL_PERCENT = 20
 """Alcohol above this [% of the whole] makes a product one of low microbiological risk (ISO 29621, read)."""
 LOW_RISK_PH = (3, 10)
