@@ -272,6 +272,7 @@ def _sums(whole: Law, by_entry: dict[int, list[Content]], product: ProductType) 
             sum((h.low for h in parts), Fraction(0)),
             high,
             all(h.sure for h in parts),
+            sum((h.worst for h in parts), Fraction(0)),
         )
         said = against(verdict_of(whole.entries[there[0]], together), together, most)
         result.append(replace(said, about="sum", quote=says))
