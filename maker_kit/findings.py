@@ -48,6 +48,8 @@ class Finding:
     source : str
         Where the limit or the fact is published, with year and amendment, and "from memory" or "common practice, no
         source" where that is so.
+    brief : str
+        The text without what another note of the same set says for all of them; empty where nothing can be spared.
     """
 
     kind: str
@@ -60,6 +62,7 @@ class Finding:
     found_percent: float | None = None
     limit_percent: float | None = None
     source: str = ""
+    brief: str = ""
 
     def __post_init__(self) -> None:
         if self.kind not in KINDS or self.level not in LEVELS:

@@ -13,6 +13,7 @@ from maker_kit.decision.filed import answered, as_listed, label_told, papers_of,
 from maker_kit.decision.need import AGAINST, MISSING, NOTHING_FOUND, UNKNOWN, Need
 from maker_kit.decision.watched import watch_need
 from maker_kit.errors import MakerKitError
+from maker_kit.formula.annexes.uses import for_small_children
 from maker_kit.formula.kinds import DRY, WET
 from maker_kit.formula.recipe import Recipe
 from maker_kit.names import name_key
@@ -173,7 +174,7 @@ def goes_to(workshop: Workshop, recipe: Recipe) -> frozenset[str]:
     asked = {
         "eyes": "eye area" in places,
         "lips": "lips" in places,
-        "under three": "baby" in places or kind.for_whom != "adults",
+        "under three": for_small_children(kind),
         "spray": kind.spray or workshop.container(recipe.container).kind == "spray",
     }
     return frozenset(step for step, there in asked.items() if there)

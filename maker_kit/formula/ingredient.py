@@ -99,10 +99,14 @@ class ProductType:
     spray : bool
         Whether it leaves the container as a spray.
     for_whom : str
-        ``adults`` or ``small children`` (under three years).
+        ``adults`` or ``small children`` (under three years); empty where nobody says.
+    called : str
+        What the maker calls the product; empty where nobody says. Read only for a part of the body that `places` does
+        not tell apart (feet).
     """
 
     places: tuple[str, ...]
     rinse_off: bool
     spray: bool = False
     for_whom: str = "adults"
+    called: str = ""

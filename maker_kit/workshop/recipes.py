@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from maker_kit.formula.annexes.uses import names_small_children
 from maker_kit.formula.container import Container
 from maker_kit.formula.preservation.ph_reading import reading_error
 from maker_kit.formula.recipe import Ingredient, Line, ProductType, Recipe
@@ -214,7 +215,7 @@ def _recipe(record: Record, lines: Records, known: KnownThings, settings: Settin
         Recipe,
         lines=built,
         ingredients=_closure([line.ingredient for line in built], known.ingredients),
-        product_type=ProductType(places, record["rinse"] == "rinse-off", record["spray"], record["for_whom"]),
+        product_type=ProductType(places, record["rinse"] == "rinse-off", _spray(record, known), _for_whom(record)),
         fill_ml=fill.to_ml(float(record["density_g_per_ml"])),
         fill_g=fill.value if fill.basis == "mass" else None,
         ph_error=reading_error(record["ph_tool"]),
@@ -223,6 +224,18 @@ def _recipe(record: Record, lines: Records, known: KnownThings, settings: Settin
         **names,
         **more,
     )
+
+
+def _spray(record: Record, known: KnownThings) -> bool:
+    """Whether it is sprayed: as the maker says; where nobody says, what the container is for."""
+    container = known.containers.get(known.container_names.spelled(record["container"]))
+    told = bool(record.texts.get("spray", "").strip())
+    return record["spray"] or (not told and container is not None and container.kind == "spray")
+
+
+def _for_whom(record: Record) -> str:
+    """For whom it is, as the maker says; where nobody says, small children where the title names them."""
+    return record["for_whom"] or ("small children" if names_small_children(record["title"]) else "")
 
 
 def _closure(wanted: Sequence[str], ingredients: Mapping[str, Ingredient]) -> dict[str, Ingredient]:

@@ -106,7 +106,7 @@ def test_a_scent_whose_inside_is_not_all_told_leaves_it_unknown() -> None:
 def test_nothing_found_is_said_as_nothing_found_and_never_as_safe() -> None:
     finding = check_avoided(R3_V2, [ALMOND], INGREDIENTS).findings[0]
     assert (finding.kind, finding.level) == ("know", "note")
-    assert "Nothing by that name was found" in finding.text
+    assert "Nothing by such a name was found" in finding.text
     assert "safe" not in finding.text
 
 

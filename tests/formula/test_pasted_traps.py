@@ -236,3 +236,50 @@ def test_tidying_takes_no_longer_than_its_length(text: str) -> None:
     began = time.perf_counter()
     tidied(text)
     assert time.perf_counter() - began < 2
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "A: Water 70 %, Glycerin 5 %\nB: Sunflower oil 25 %",
+        "Phase A (75 °C)\nWater 70 %\nGlycerin 5 %\nPhase B (heat to 75 °C)\nSunflower oil 25 %",
+        "| Phase | Ingredient | INCI | % w/w |\n|---|---|---|---|\n| A | Water | Aqua | 70.0 |\n"
+        "| A | Glycerin | Glycerin | 5.0 |\n| B | Sunflower oil | Helianthus Annuus Seed Oil | 25.0 |",
+        "Phase\tIngredient\tFunction\t%\nA\tWater\tsolvent\t70\nA\tGlycerin\thumectant\t5\nB\tSunflower oil\toil\t25",
+        "Phase A\nWater 70 wt%\nGlycerin 5 wt.-%\nPhase B\nSunflower oil 25 wt. %",
+        "Phase A\nWater - 350g / 70%\nGlycerin - 25g / 5%\nPhase B\nSunflower oil - 125g / 25%",
+        "Phase A\nWater 70 % (350 g)\nGlycerin 5 % (25 g)\nPhase B\nSunflower oil 25 % (125 g)",
+    ],
+)
+def test_phases_columns_and_pairs_that_makers_paste(text: str) -> None:
+    parsed = read(text)
+    assert keys(parsed) == []
+    assert [(n.phase, n.ingredient) for n in parsed.lines] == [
+        ("A", "Water"),
+        ("A", "Glycerin"),
+        ("B", "Sunflower oil"),
+    ]
+    assert percents(parsed) == {"Water": 70, "Glycerin": 5, "Sunflower oil": 25}
+
+
+def test_percents_and_grams_that_do_not_agree_are_asked_about() -> None:
+    assert keys(read("Water 70 % (350 g)\nGlycerin 30 % (140 g)")) == ["line 1: amount", "line 2: amount"]
+
+
+@pytest.mark.parametrize("written", ["1-2 %", "1 - 2 %", "1 – 2 %", "1 to 2 %", "1-2%"])
+def test_a_range_is_a_band_however_its_sign_stands(written: str) -> None:
+    parsed = read(f"Water 98 %\nScent 1 {written}")
+    assert [(n.low, n.high) for n in parsed.lines][1] == (1, 2)
+    assert "is a band" in parsed.questions[0].text
+
+
+def test_a_heading_with_a_temperature_is_a_heading() -> None:
+    parsed = read("Heated phase (75 °C)\nWater q.s. to 100 %\nCool-down phase (below 40 °C)\nScent 1 0,5 %")
+    assert [(n.phase, n.ingredient) for n in parsed.lines] == [("Heated", "Water"), ("Cool-down", "Scent 1")]
+
+
+@pytest.mark.parametrize("written", ["up to 5 %", "max 5 %", "min. 5 %"])
+def test_a_question_about_a_bound_shows_what_was_written_alone(written: str) -> None:
+    asked = next(q for q in read(f"Water 95 %\nGlycerin {written}").questions if q.key == "line 2: amount")
+    assert all(c.isprintable() for c in asked.text)
+    assert f'"{written}"' in asked.text

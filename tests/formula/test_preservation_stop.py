@@ -152,3 +152,30 @@ def test_what_holds_no_water_or_is_preserved_does_not_stop() -> None:
         assert preservation_stop(r) is None
     alcohol = recipe("tonic", WASH, {"Spirit": 60, "Sodium benzoate": 0.1}, extra=(thing("Spirit", "Alcohol"),))
     assert preservation_stop(alcohol) is None  # above 20 % alcohol: low risk by ISO 29621
+
+
+# agents of Annex V of Regulation (EC) No 1223/2009 that are seldom used: known as preservatives, never "none at all"
+@pytest.mark.parametrize(
+    "name",
+    ["Climbazole", "Chloroxylenol", "Chlorocresol", "o-Phenylphenol", "Hexetidine", "Glutaral", "Silver Citrate"],
+)
+def test_every_agent_of_annex_v_is_known_as_one(name: str) -> None:
+    found = judge_preservation(recipe("wash", WASH, {"Agent": 0.1}, extra=(thing("Agent", name, "preservative"),)))
+    assert not {"preservation.missing", "preservation.agent_unknown"} & {f.code for f in found}
+    assert any(f.kind == "look" for f in found)
+
+
+def test_isopropyl_alcohol_lets_nothing_grow_either() -> None:
+    spirit = thing("Spirit", "Isopropyl Alcohol", "solvent")
+    found = judge_preservation(recipe("rub", HANDS, {"Spirit": 70}, extra=(spirit,)))
+    assert not [f for f in found if f.kind == "stop"]
+
+
+@pytest.mark.parametrize(("read", "stops"), [(9.8, True), (10.7, False)])
+def test_liquid_soap_keeps_itself_only_surely_above_ph_10(read: float, stops: bool) -> None:
+    """ISO 29621: a pH above 10 is one of low risk; the error of the reading counts."""
+    soap = thing("Soap", "Potassium Cocoate", "soap")
+    found = judge_preservation(recipe("liquid soap", WASH, {"Soap": 25}, extra=(soap,), read=read))
+    missing = next(f for f in found if f.code.startswith("preservation.missing"))
+    assert (missing.kind == "stop") is stops
+    assert ("ISO 29621" in missing.text) is stops

@@ -74,7 +74,9 @@ def _code(condition: Condition, blank: Verdict, product: ProductType, ph: float 
     if kind == "spray_barred":
         return (SPRAY_BARRED, "spray") if product.spray else ("", "")
     if kind == "age_barred":
-        return (AGE_BARRED, "age") if for_small_children(product) else ("", "")
+        if for_small_children(product):
+            return AGE_BARRED, "age"
+        return ("", "") if product.for_whom else (UNKNOWN_CONDITION, "age")
     if kind == "place_barred":
         return USE_NOT_LISTED, "place"
     if kind == "over_here":

@@ -31,12 +31,15 @@ class Held:
         Most; what has no factor counts in full, which is more than it can be. None where an amount is not told.
     sure : bool
         Whether every amount has its factor: `high` may then be held against a figure from below too.
+    worst : Fraction
+        Most that there can be where nobody has told, as far as that is known; `high` where all is told.
     """
 
     contents: tuple[Content, ...]
     low: Fraction
     high: Fraction | None
     sure: bool
+    worst: Fraction = Fraction(0)
 
 
 @lru_cache(maxsize=1)
@@ -112,7 +115,7 @@ def held(entry: Entry, contents: tuple[Content, ...]) -> Held:
     -------
     Held
     """
-    low, high, sure = Fraction(0), Fraction(0), True
+    low, high, worst, sure = Fraction(0), Fraction(0), Fraction(0), True
     unknown = False
     for content in contents:
         factor = factor_of(entry, substance_key(content.name))
@@ -120,11 +123,12 @@ def held(entry: Entry, contents: tuple[Content, ...]) -> Held:
             sure = False
         else:
             low += _product(content.low, factor)
+        worst += _product(content.at_most, factor or Fraction(1))
         if content.high is None:
             unknown = True
         else:
             high += _product(content.high, factor or Fraction(1))
-    return Held(contents, low, None if unknown else high, sure)
+    return Held(contents, low, None if unknown else high, sure, worst)
 
 
 def _product(amount: Fraction, factor: Fraction) -> Fraction:

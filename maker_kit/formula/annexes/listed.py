@@ -156,7 +156,7 @@ def against(blank: Verdict, found: Held, most: Fraction | None) -> Verdict:
     if found.low > most:
         return replace(blank, code=OVER_MOST, most=most)
     if found.high is None:
-        return replace(blank, code=UNKNOWN_AMOUNT, most=most)
+        return replace(blank, code=OVER_MOST if found.sure and found.worst > most else UNKNOWN_AMOUNT, most=most)
     if found.high <= most:
         return replace(blank, code=WITHIN, most=most)
     return replace(blank, code=OVER_MOST if found.sure else UNKNOWN_AMOUNT, most=most)

@@ -129,7 +129,7 @@ def _verdict(entry: Prohibition, content: Content, law: Law, product: ProductTyp
         return _excepted_elsewhere(entry, content, law, product, banned, unknown, linked=linked)
     if entry.conditional == "natural":
         pure = entry.number == "360" and not linked
-        return replace(banned, most=SAFROLE_MOST) if pure and content.low > SAFROLE_MOST else unknown
+        return replace(banned, most=SAFROLE_MOST) if pure and content.at_most > SAFROLE_MOST else unknown
     if entry.conditional == "nano":
         return banned if {"nano", "colloidal"} & set(words(content.name)) else unknown
     if linked or entry.conditional:

@@ -65,7 +65,7 @@ class UsRule:
             return True
         if self.trace is not None and content.high is not None and content.high <= self.trace:
             return False
-        if self.most is not None and content.low > self.most:
+        if self.most is not None and content.at_most > self.most:
             return True
         if self.where and not all(any_means(self.where, place, product) for place in product.places or PLACES):
             return True

@@ -54,12 +54,20 @@ class Content:
     functions : tuple of str
         What it is there for, in the maker's words (``preservative``, ``UV filter``, ``colour``, ``scent``); empty
         where nobody says.
+    worst : Fraction or None
+        Most that there can be where nobody has told [% of the whole]; None where that is not known either.
     """
 
     name: str
     low: Fraction
     high: Fraction | None
     functions: tuple[str, ...] = ()
+    worst: Fraction | None = None
+
+    @property
+    def at_most(self) -> Fraction:
+        """The unfavourable end of what is told, or of what there can be [% of the whole]."""
+        return self.high if self.high is not None else max(self.low, self.worst or Fraction(0))
 
 
 @dataclass(frozen=True)

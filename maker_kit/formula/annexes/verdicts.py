@@ -29,9 +29,10 @@ from maker_kit.formula.substances.cas import cas_number
 from maker_kit.formula.substances.naming import carrier, colour_index, substance
 from maker_kit.formula.substances.spelling import words
 
+PIGMENTS = ("Titanium Dioxide", "Zinc Oxide")
+"""UV filters that are white pigments too (common practice)."""
 NOT_ONLY_FILTERS = (
-    "Titanium Dioxide",
-    "Zinc Oxide",
+    *PIGMENTS,
     "Benzophenone-3",
     "Benzophenone-4",
     "Benzophenone-5",
@@ -171,7 +172,9 @@ def _for_its_purpose(
             return said
         if None in use:
             return _hanging(said, "UV filter")
-        return [] if all(_not_only_filter(c.name) for c in members) else [_softened(v, "UV filter") for v in said]
+        if not all(_is_one_of(NOT_ONLY_FILTERS, c.name) for c in members):
+            return said  # what is made for nothing else filters, whatever it is called
+        return [] if all(_is_one_of(PIGMENTS, c.name) for c in members) else [_softened(v, "UV filter") for v in said]
     preservative = [serves(c, "preservative") for c in members]
     if entry.annex == "V" and any(_is_twin(whole.entries[p], entry) for p in by_entry):
         if any(preservative):
@@ -195,8 +198,8 @@ def _is_twin(other: Entry, entry: Entry) -> bool:
     )
 
 
-def _not_only_filter(name: str) -> bool:
-    return substance(name).key.removesuffix("nano") in {substance(n).key for n in NOT_ONLY_FILTERS}
+def _is_one_of(names: tuple[str, ...], name: str) -> bool:
+    return substance(name).key.removesuffix("nano") in {substance(n).key for n in names}
 
 
 def _softened(verdict: Verdict, about: str) -> Verdict:
@@ -269,6 +272,7 @@ def _sums(whole: Law, by_entry: dict[int, list[Content]], product: ProductType) 
             sum((h.low for h in parts), Fraction(0)),
             high,
             all(h.sure for h in parts),
+            sum((h.worst for h in parts), Fraction(0)),
         )
         said = against(verdict_of(whole.entries[there[0]], together), together, most)
         result.append(replace(said, about="sum", quote=says))

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from maker_kit import reference
 from maker_kit.errors import QuantityError
-from maker_kit.formula.limits.scope import for_small_children
+from maker_kit.formula.annexes.uses import for_small_children
 from maker_kit.formula.recipe import Certificate, Ingredient, ProductType
 
 FIRST_AMENDMENT = 49

@@ -164,6 +164,13 @@ def _finding(judged: Judgement, expansion: Expansion, market: str, remembered: t
             "unknown."
         )
         step = f"Ask the supplier of {', '.join(judged.unknown_in)} how much is inside."
+        if judged.may_be_over:
+            text = (
+                f"{name}: {amount}; there can be up to {number_text(judged.worst, most)} % of it, and allowed is at "
+                f"most {number_text(most)} % ({what})."
+            )
+            text += f" Instead {judged.covered_by}." if judged.covered_by else " That it is over cannot be ruled out."
+            step += "" if judged.covered_by else " Until it is told, do not make it."
     elif judged.level == "unknown":
         found = "condition"
         text = (
@@ -207,6 +214,9 @@ def _kind(judged: Judgement, market: str) -> str:
     limit = judged.limit
     if judged.level == "over":
         return "look" if limit.kind == "practice" or _foreign(limit, market) else "stop"
+    if judged.may_be_over:
+        milder = limit.kind == "practice" or _foreign(limit, market) or judged.covered_by
+        return "look" if milder else "stop"
     if judged.level == "unknown":
         return "know" if judged.covered_by else "look"
     return "look" if judged.level == "near" and not _foreign(judged.limit, market) else "know"

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from maker_kit.formula.inside.composition import Expansion, Part, expand
+from maker_kit.formula.inside.worst_end import worst_ends
 from maker_kit.formula.limits.categories import Categories, categories_of, certificate_for
 from maker_kit.formula.limits.limit import Limit
 from maker_kit.formula.limits.scope import Standing, standing
@@ -47,6 +48,8 @@ class Judgement:
         What binds instead where no figure is known (a certificate); empty otherwise.
     binding : bool
         Whether it is the tightest of all limits on the same substance.
+    worst : Fraction
+        Most that there can be, what nobody has told at its unfavourable end (`worst_ends`) [% of the whole].
     """
 
     limit: Limit
@@ -60,11 +63,17 @@ class Judgement:
     most: Fraction | None
     covered_by: str = ""
     binding: bool = False
+    worst: Fraction = Fraction(0)
 
     @property
     def exactly_at(self) -> bool:
         """Whether the worst case is the limit itself."""
         return self.most is not None and self.known_high == self.most and not self.unknown_in
+
+    @property
+    def may_be_over(self) -> bool:
+        """Whether an amount that nobody has told can bring it over."""
+        return self.level == "unknown" and bool(self.unknown_in) and self.most is not None and self.worst > self.most
 
 
 def counted(limit: Limit, amounts: Callable[[str], Fraction]) -> Fraction:
@@ -107,7 +116,12 @@ def judgements(
     for limit in limits:
         if any(expansion.find(n) for n, _ in limit.counts):
             groups.setdefault((limit.kind, limit.region, name_key(limit.substance)), []).append(limit)
-    found = [_judge(x, stands, expansion) for rows in groups.values() for x, stands in _for_product(rows, recipe, seen)]
+    worst = worst_ends(recipe, expansion)
+    found = [
+        _judge(x, stands, expansion, worst)
+        for rows in groups.values()
+        for x, stands in _for_product(rows, recipe, seen)
+    ]
     bound = _with_binding([j for j in found if j is not None])
     return tuple(replace(j, covered_by=_cover(j, bound, recipe, seen)) for j in bound)
 
@@ -143,7 +157,7 @@ def _blank(limit: Limit, in_table: str, category: str | None = None) -> Limit:
     return replace(limit, most_percent=None, unrestricted=False, in_table=in_table, category=category)
 
 
-def _judge(limit: Limit, stands: Standing, expansion: Expansion) -> Judgement | None:
+def _judge(limit: Limit, stands: Standing, expansion: Expansion, worst: Mapping[str, Fraction]) -> Judgement | None:
     rows = {n: row for n, _ in limit.counts if (row := expansion.find(n))}
     low = counted(limit, lambda n: rows[n].low if n in rows else Fraction(0))
     high = counted(limit, lambda n: rows[n].known_high if n in rows else Fraction(0))
@@ -174,6 +188,9 @@ def _judge(limit: Limit, stands: Standing, expansion: Expansion) -> Judgement | 
         stands,
         level,
         most,
+        worst=counted(
+            limit, lambda n: worst.get(part_key(rows[n].substance), Fraction(0)) if n in rows else Fraction(0)
+        ),
     )
 
 
@@ -204,14 +221,18 @@ def _cover(judged: Judgement, found: Iterable[Judgement], recipe: Recipe, seen: 
     bring it, if each has one for each category.
     """
     limit, name = judged.limit, name_key(judged.members[0])
-    missing = limit.kind == "standard" and judged.level == "unknown" and judged.most is None
+    missing = limit.kind == "standard" and judged.level == "unknown" and (judged.most is None or judged.may_be_over)
     if not missing or not seen.found or seen.unknown:
         return ""
     categories = seen.found if limit.category == "all" else (limit.category,)
     others = [
         o.limit
         for o in found
-        if o.limit.most_percent is not None and o.limit.kind != "practice" and name_key(o.members[0]) == name
+        if o is not judged
+        and o.limit.most_percent is not None
+        and o.limit.kind != "practice"
+        and not o.may_be_over
+        and name_key(o.members[0]) == name
     ]
     if all(any(o.category in {c, "all"} for o in others) for c in categories):
         allowed = (f"{o.source or o.kind} allows {number_text(o.most_percent)} %" for o in others)

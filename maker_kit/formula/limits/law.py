@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from fractions import Fraction
 
 from maker_kit.findings import Finding, know
@@ -14,11 +15,12 @@ from maker_kit.formula.annexes.state import law_as_of, law_states
 from maker_kit.formula.annexes.verdict import Content, Verdict
 from maker_kit.formula.annexes.verdicts import verdicts
 from maker_kit.formula.inside.composition import Expansion, expand
+from maker_kit.formula.inside.worst_end import worst_ends
 from maker_kit.formula.kinds import is_scent
 from maker_kit.formula.limits.limit import Limit, load_limits
 from maker_kit.formula.limits.us_law import us_findings
 from maker_kit.formula.recipe import Recipe
-from maker_kit.formula.substances.naming import substance_key
+from maker_kit.formula.substances.naming import part_key, substance_key
 from maker_kit.numbers import number_text
 
 FIGURES = frozenset({codes.WITHIN, codes.OVER_MOST, codes.UNKNOWN_AMOUNT})
@@ -51,17 +53,20 @@ def law_verdicts(recipe: Recipe, expansion: Expansion | None = None) -> tuple[Ve
     """
     contents = _contents(recipe, expansion or expand(recipe))
     ends = recipe.ph_span or (None,)
-    found = dict.fromkeys(v for ph in dict.fromkeys(ends) for v in verdicts(contents, recipe.product_type, ph))
+    product = replace(recipe.product_type, called=recipe.product_type.called or recipe.title)
+    found = dict.fromkeys(v for ph in dict.fromkeys(ends) for v in verdicts(contents, product, ph))
     return tuple(sorted(found, key=lambda v: codes.ORDER.index(v.code)))
 
 
 def _contents(recipe: Recipe, expansion: Expansion) -> tuple[Content, ...]:
+    worst = worst_ends(recipe, expansion)
     return tuple(
         Content(
             row.substance,
             row.low,
             None if row.unknown else row.known_high,
             tuple(dict.fromkeys(_function(recipe, line) for line in row.lines)),
+            worst.get(part_key(row.substance)),
         )
         for row in expansion.rows
     )

@@ -8,6 +8,7 @@ import re
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
+from maker_kit.formula.annexes.uses import for_small_children
 from maker_kit.formula.recipe import ProductType
 
 PLACE_WORDS = {
@@ -203,11 +204,6 @@ def _bars(clause: str, low: str) -> tuple[list[Bar], list[str]]:
         elif piece.strip():
             odd.append(clause)
     return bars, list(dict.fromkeys(odd))
-
-
-def for_small_children(product: ProductType) -> bool:
-    """Whether a product is for children under three years: by whom it is for, or because it goes on a baby."""
-    return re.search(r"child|bab|infant|toddler", product.for_whom.casefold()) is not None or "baby" in product.places
 
 
 def standing(scope: Scope, product: ProductType) -> Standing:

@@ -216,21 +216,23 @@ def _not_found(entry: AvoidEntry, closed: tuple[str, ...]) -> Finding:
         return look(
             "avoid.undisclosed",
             about,
-            f"{_told(entry)}. Nothing by that name is on file here, but not all that is in {names} is told, so "
+            f"{_told(entry)}. Nothing by such a name is on file here, but not all that is in {names} is told, so "
             "whether this holds it is unknown.",
             subject=_subject(entry),
             level="unknown",
             next_step=f"Ask the supplier of {names}.",
             source="what is inside, on file",
+            brief=f"{_told(entry)}.",
         )
     return know(
         "avoid.not_found",
         about,
-        f"{_told(entry)}. Nothing by that name was found in what is on file; traces and other names are not looked "
+        f"{_told(entry)}. Nothing by such a name was found in what is on file; traces and other names are not looked "
         "for.",
         subject=_subject(entry),
         next_step="Show the ingredient list to the person before giving it.",
         source="what is inside, on file",
+        brief=f"{_told(entry)}.",
     )
 
 

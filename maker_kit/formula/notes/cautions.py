@@ -7,9 +7,9 @@ from functools import lru_cache
 
 from maker_kit import reference
 from maker_kit.findings import Finding, in_order
+from maker_kit.formula.annexes.uses import for_small_children
 from maker_kit.formula.inside.composition import Expansion, expand
 from maker_kit.formula.kinds import is_meant_as_preservative, is_plant_scent
-from maker_kit.formula.limits.scope import for_small_children
 from maker_kit.formula.notes.allergens import Allergen, allergens
 from maker_kit.formula.preservation.agents import is_preservative
 from maker_kit.formula.recipe import Recipe

@@ -9,7 +9,6 @@ from dataclasses import replace
 
 from maker_kit.findings import KINDS, LEVELS, Finding, in_order
 from maker_kit.formula.limits.judging import NEAR_IN_WORDS
-from maker_kit.formula.preservation.verdicts import NO_TEST
 from maker_kit.names import name_key
 
 ACIDS_BY_PH = frozenset({"clash.acid_preservative_and_ph", "clash.acid_preservative_and_ph_not_read"})
@@ -22,6 +21,7 @@ SAME = {
     "oil.strong": ("oil.face", "oil.child", "oil.eye", "oil.intimate", "oil.bath"),
     "oil.sore": ("oil.face", "oil.child", "oil.strong"),
     "ph.acid_left_on": ("ph.burns_left_on",),
+    "ph.acid_rinsed_off": ("ph.burns_rinsed_off",),
     "ph.alkaline_left_on": ("ph.burns_alkaline_left_on", "ph.burns_alkaline"),
     "ph.burns_alkaline_left_on": ("ph.burns_alkaline",),
     "ph.alkaline_rinsed_off": ("ph.burns_alkaline", "law.ph_outside"),
@@ -108,7 +108,7 @@ def told_once(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     place = {id(f): k for k, f in enumerate(found)}
     told = [(place[id(f)], f) for f in kept]
     told += [(place[id(g[0])], _together(g, _asked_for(g))) for g in asked.values()]
-    told += [(len(found), _together(g, "avoid-list")) for g in avoided.values()]
+    told += [(len(found), _together(_said_last(g), "avoid-list")) for g in avoided.values()]
     return in_order(finding for _, finding in sorted(told, key=lambda pair: pair[0]))
 
 
@@ -149,20 +149,31 @@ def as_told(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     for place, finding in enumerate(findings):
         if finding.code == BY_MATERIAL and name_key(finding.about[0]) in by_scent:
             continue
-        if tested and finding.code != NOT_TESTED:
-            finding = replace(finding, text=finding.text.replace(f" {NO_TEST}", ""))
+        if tested and finding.topic == "preservation" and finding.brief:
+            finding = replace(finding, text=finding.brief)
         if finding.level == "near" and finding.topic in NEAR_A_LIMIT and not near_told:
             near_told = True
             finding = replace(finding, text=f"{finding.text} {NEAR_IN_WORDS}")
-        row = (finding.kind, name_key(finding.about[0])) if _of_one_substance(finding) else place
-        rows.setdefault(row, []).append(finding)
-    return tuple(_together(group, group[0].subject) for group in rows.values())
+        row: object = (finding.kind, name_key(finding.about[0])) if _of_one_substance(finding) else place
+        row = (finding.kind, "avoid-list") if finding.topic == "avoid" else row
+        rows.setdefault(row, []).append(replace(finding, brief=""))
+    return tuple(_together(group, _subject(group)) for group in rows.values())
 
 
 def _of_one_substance(finding: Finding) -> bool:
     """Whether it is about one substance or scent, how much of it there is or what it keeps out, and no stop."""
     several = finding.code in OF_ONE_SUPPLIER or (finding.code == "preservation.reach" and len(finding.about) > 1)
     return finding.kind != "stop" and finding.topic in OF_SUBSTANCES and bool(finding.about) and not several
+
+
+def _subject(group: list[Finding]) -> str:
+    return "avoid-list" if len(group) > 1 and group[0].topic == "avoid" else group[0].subject
+
+
+def _said_last(group: list[Finding]) -> list[Finding]:
+    """Findings of one code with what they have in common said behind the last of those of the same ingredients."""
+    last = {f.about[2:]: f for f in group}
+    return [replace(f, text=f.brief) if f.brief and last[f.about[2:]] is not f else f for f in group]
 
 
 def _grave(finding: Finding) -> tuple[int, int]:

@@ -6,11 +6,11 @@ from collections.abc import Iterable
 
 from maker_kit.findings import Finding, look
 from maker_kit.formula.annexes.verdicts import named
-from maker_kit.formula.inside.composition import Expansion
+from maker_kit.formula.inside.composition import Expansion, FoundSubstance
 from maker_kit.formula.kinds import SCENT_NAMES
 from maker_kit.formula.limits.limit import Limit
 from maker_kit.formula.recipe import Recipe
-from maker_kit.formula.substances.naming import known, substance_key
+from maker_kit.formula.substances.naming import either_of, known, substance_key
 from maker_kit.formula.substances.near import near_names
 from maker_kit.names import name_key
 
@@ -39,8 +39,7 @@ def unknown_substances(recipe: Recipe, expansion: Expansion, own: Iterable[Limit
         row.substance
         for row in expansion.rows
         if name_key(row.substance) not in SCENT_NAMES
-        and not known(row.substance)
-        and not named(row.substance)
+        and (_ambiguous(row, recipe) or not (known(row.substance) or named(row.substance)))
         and substance_key(row.substance) not in mine
     ]
     near = {name: near_names(name) for name in odd}
@@ -48,8 +47,8 @@ def unknown_substances(recipe: Recipe, expansion: Expansion, own: Iterable[Limit
         look(
             "substance.near_miss",
             name,
-            f"{name}: no table knows it; did you mean {' or '.join(meant)}? Until it is spelt as on the supplier's "
-            "paper, its limits are not looked at.",
+            f"{name}: {'it may be several things' if either_of(name) else 'no table knows it'}; did you mean "
+            f"{' or '.join(meant)}? Until it is spelt as on the supplier's paper, its limits are not looked at.",
             level="unknown",
             next_step="Correct the INCI name, or ask the supplier.",
             source="names of the annexes of Regulation (EC) No 1223/2009 and of the tables on file",
@@ -71,3 +70,9 @@ def unknown_substances(recipe: Recipe, expansion: Expansion, own: Iterable[Limit
             )
         )
     return tuple(found)
+
+
+def _ambiguous(row: FoundSubstance, recipe: Recipe) -> bool:
+    """Whether a short name that several substances go by is not told apart by what it is there for."""
+    functions = {name_key(recipe.ingredients[line].function) for line in row.lines}
+    return bool(either_of(row.substance)) and functions != {"antioxidant"}

@@ -189,7 +189,7 @@ def _band(text: str, first: Found, second: Found) -> Found | None:
     doubt, low, written = first.doubt or second.doubt, first, text[first.start : second.end]
     if not doubt and first.basis == "number":
         number = _NUMBER.match(second.written)[0].rstrip(".,'")
-        again = f"{first.written} {second.written[len(number) :]}"
+        again = f"{first.written} {second.written[len(number) :].lstrip()}"
         low = _single(again, _NUMBER.match(again)) or first
         doubt = low.doubt
     band = Found(first.start, second.end, low.low, second.high, second.basis, written, doubt=doubt)
@@ -244,7 +244,7 @@ def _doubtful(text: str, found: Found) -> Found:
         numbers = (before[word.start() :] + found.written).strip(" ,(")
         found = found.doubted("several", f'"{short(numbers)}" holds more than one number')
     if _BOUND.search(before) and not _TOPPED.search(before):
-        around = text[max(0, found.start - 10) : found.end].strip()
+        around = text[max(0, found.start - 10) : found.end].strip(f" {MASK}")
         found = found.doubted("bound", f'"{short(around)}" says a bound, not an amount')
     return found
 

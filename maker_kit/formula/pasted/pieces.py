@@ -24,18 +24,22 @@ MOST_PIECES = 300
 """Most lines of one recipe."""
 
 _BULLET = re.compile(r"(?:[*•·▪‣◦●○■□–-]|\[[ xX]?\]|>)+ |[*•·▪‣◦●]")
-_PHASE = re.compile(r"#* ?\**(?:phase|part|stage) ([^\W_]{1,12})\b\**(?: ?[:.)-]+ ?|$)(?P<rest>.*)", re.IGNORECASE)
+_PHASE = re.compile(
+    r"#* ?\**(?:phase|part|stage) ([^\W_]{1,12})\b\**(?: ?\([^()]*\))?(?: ?[:.)-]+ ?|$)(?P<rest>.*)", re.IGNORECASE
+)
+_LETTER = re.compile(r"([A-H]) ?[:)] (?P<rest>\S.*)")
 _HEADING = re.compile(r"(?:#+ )?\**(?P<name>[^:=|0-9]{1,60}?)\**:\**$|#+ (?P<marked>[^:=|0-9]{1,60})$")
-_PHASE_WORD = re.compile(r"(?:#+ )?\**(?P<name>[^\W\d_][\w ]{0,40}?) phase(?:\**:\**|$)(?P<rest>.*)", re.IGNORECASE)
+_PHASE_WORD = re.compile(
+    r"(?:#+ )?\**(?P<name>[^\W\d_][\w -]{0,40}?) phase(?: ?\([^()]*\))?(?:\**:\**|$)(?P<rest>.*)", re.IGNORECASE
+)
 _FOR_THE = re.compile(r"^for the ", re.IGNORECASE)
 _NO_PHASE = frozenset(words("ingredients|ingredient|recipe|you need|you will need|what you need|formula"))
 _METHOD = frozenset(
     words("method|steps|directions|instructions|procedure|how to|how to make it|to make|what to do|notes|note")
 )
 _COLUMN_WORDS = frozenset(
-    words(
-        "ingredient|ingredients|amount|amounts|percent|percentage|%|phase|weight|mass|grams|g|quantity|name|inci|wt|w/w"
-    )
+    words("ingredient|ingredients|amount|amounts|percent|percentage|%|phase|weight|mass|grams|g|quantity|name|inci")
+    + words("wt|w/w|w|wt%|raw|material|trade|function|purpose|cas")
 )
 _COLUMN_UNITS = {"%": set(words("%|percent|percentage|w/w")), "g": {"g", "grams"}}
 _PHASE_COLUMN = re.compile(r"\|? ?(?P<phase>[A-Z][0-9]?) ?[|;] ?(?=[^|;]*[^\W\d_][^|;]*[|;])")
@@ -138,7 +142,7 @@ def _content(text: str, book: NameBook, notes: list[str]) -> Iterator[tuple[str,
         if bullet := _BULLET.match(line):
             line = line[bullet.end() :].strip()
         line = counted.get(k, line)
-        if phase := _PHASE.match(line):
+        if phase := _PHASE.match(line) or _LETTER.match(line):
             yield phase[1].upper() if len(phase[1]) == 1 else phase[1], None
             line = phase["rest"].strip(" *")
         if named := _PHASE_WORD.match(line):
@@ -147,8 +151,7 @@ def _content(text: str, book: NameBook, notes: list[str]) -> Iterator[tuple[str,
         heading = _HEADING.match(line)
         name = next((n.strip(" *") for n in heading.groups() if n), "") if heading else ""
         if (name or line).strip(" .").casefold() in _METHOD:
-            rest = len(lines) - k - 1
-            count = f"{rest} line{'' if rest == 1 else 's'}"
+            count = f"{len(lines) - k - 1} line{'' if len(lines) - k == 2 else 's'}"
             notes.append(f'What stands after "{short(line)}" ({count}) was not read as ingredients.')
             return
         if heading and name and not book.find(name):
@@ -184,9 +187,7 @@ def _parts(line: str, book: NameBook) -> Iterator[str]:
 
 
 def _by_amounts(part: str, book: NameBook) -> Iterator[str]:
-    """A part is two lines where it starts with an amount and each has words of its own after it: 2 oz shea 1/2 cup
-    water.
-    """
+    """Two lines where a part starts with an amount and each has words after it: 2 oz shea 1/2 cup water."""
     part = in_digits(part)
     masked = book.masked(part)
     found = [f for f in amounts_in(masked) if f.basis != "number" or f.target]
@@ -219,8 +220,7 @@ def read_piece(text: str, book: NameBook, phase: str = "A") -> Piece:
         left[f.start : f.end] = " " * (f.end - f.start)
     for i in range(*rest.span()) if rest else ():
         left[i] = left[i] if masked[i] == MASK else " "
-    if len(targets) > 1:
-        doubt = Doubt("totals", f'"{short(text)}" names two totals')
+    doubt = Doubt("totals", f'"{short(text)}" names two totals') if len(targets) > 1 else doubt
     return Piece(
         text=text,
         phase=phase,

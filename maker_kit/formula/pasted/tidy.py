@@ -50,6 +50,13 @@ _ALIKE = Fraction(1, 50)
 """How far the grams of a row may be off its percents, of what the other rows say."""
 _LEAST_OFF = Fraction(1, 20)
 """And at least so many [g]: half the step of a kitchen scale."""
+_LINE_END = re.compile(r"\r\n|[\r\n\u2028\u2029\x0b\x0c]")
+_BY_MASS = re.compile(r"(?i)(?<=\d) ?(?:wt|weight|mass|gew|ma)\.? ?-? ?%")
+_NAMES = frozenset(words("ingredient|ingredients|name|raw material|material|ingredient name|trade name"))
+_ASIDE = frozenset(words("inci|inci name|function|purpose|cas|cas no|cas number|notes|supplier|source|cost|price"))
+"""Columns beside the name and the amount, which are not read."""
+_PERCENT = re.compile(r"(?<![\d.,])([0-9][0-9.,]*) ?%")
+_GRAMS = re.compile(r"(?i)[,;/=(\[–-]* ?(?<![\d.,])([0-9][0-9.,]*) ?(?:g|grams?)\b\.? ?[)\]/,;–-]*")
 _WHOLE = re.compile(r"(?:grand )?(?:total|sum)s?\b.*", re.IGNORECASE)
 
 
@@ -60,7 +67,8 @@ def tidied(text: str) -> tuple[str, tuple[str, ...]]:
     notes: list[str] = []
     if _ROW.search(text):
         text = _without_tags(text)
-    lines = list(_one_amount(re.split(r"\r\n|[\r\n\u2028\u2029\x0b\x0c]", text), notes))
+    lines = [line if len(line) > LONGEST else _BY_MASS.sub(" %", line) for line in _LINE_END.split(text)]
+    lines = _one_of_two(list(_one_amount(_needed_columns(lines), notes)), notes)
     for pattern, note in (
         (_OPTIONAL, '"optional" was set aside: each line counts as it stands.'),
         (_PH, "A pH to be reached is no amount and was set aside."),
@@ -117,6 +125,39 @@ def _one_amount(lines: Iterable[str], notes: list[str]) -> Iterator[str]:
         else:
             yield line
     yield from _rows(held, cells_of, notes)
+
+
+def _needed_columns(lines: list[str]) -> list[str]:
+    """The lines; under a heading that names a column of names and others that are not read, without those."""
+    kept: list[str] = []
+    sign, count, left = "", 0, []
+    for line in lines:
+        for mark in ("\t", "|"):
+            cells = [plain(c).casefold().strip(" *") for c in _cells(line, mark)]
+            if len(cells) > 2 and set(cells) & _NAMES and set(cells) & _ASIDE:
+                sign, count = mark, len(cells)
+                left = [i for i, cell in enumerate(cells) if cell not in _ASIDE]
+        cells = _cells(line, sign) if sign else []
+        kept.append(f" {sign} ".join(cells[i] for i in left) if sign and len(cells) == count else line)
+    return kept
+
+
+def _one_of_two(lines: list[str], notes: list[str]) -> list[str]:
+    """The lines; where each that holds one percent and one weight says the same by both, with the percent alone."""
+    told: dict[int, tuple[Fraction, Fraction]] = {}
+    for k, line in enumerate(lines):
+        if len(line) <= LONGEST and len(_PERCENT.findall(line)) == len(_GRAMS.findall(line)) == 1:
+            pair = _pair(_PERCENT.findall(line)[0], _GRAMS.findall(line)[0])
+            if pair is not None and all(pair):
+                told[k] = pair
+    if len(told) < 2:
+        return lines
+    ratios = sorted(g / p for p, g in told.values())
+    middle = ratios[len(ratios) // 2]
+    if any(abs(g - p * middle) > max(_ALIKE * g, _LEAST_OFF) for p, g in told.values()):
+        return lines
+    notes.append(f"The percents of {len(told)} lines are taken; their grams say the same.")
+    return [_GRAMS.sub(" ", line) if k in told else line for k, line in enumerate(lines)]
 
 
 def _heading(line: str) -> tuple[str, int, int, int] | None:

@@ -9,15 +9,15 @@ from functools import cache
 
 from maker_kit import reference
 from maker_kit.formula.inside.composition import Expansion
+from maker_kit.formula.inside.worst_end import is_meant_to_preserve, most_inside
 from maker_kit.formula.kinds import is_meant_as_preservative
 from maker_kit.formula.limits.counting import salt_factors
-from maker_kit.formula.preservation.traces import is_meant_to_preserve, most_inside
 from maker_kit.formula.recipe import Recipe
 from maker_kit.formula.substances.naming import part_key
 from maker_kit.names import name_key
 from maker_kit.numbers import exact_number, significant
 
-ALCOHOLS = ("alcohol", "alcohol denat.", "alcohol denat", "ethanol")
+ALCOHOLS = ("alcohol", "alcohol denat.", "alcohol denat", "ethanol", "isopropyl alcohol", "propyl alcohol")
 LOW_RISK_ALCOHOL_PERCENT = 20
 """Alcohol above this [% of the whole] makes a product one of low microbiological risk (ISO 29621, read)."""
 LOW_RISK_PH = (3, 10)

@@ -12,7 +12,7 @@ from maker_kit.formula.kinds import UNKNOWN, WET, is_meant_as_preservative, is_n
 from maker_kit.formula.limits.judging import Judgement, judgements
 from maker_kit.formula.limits.law import limits_of
 from maker_kit.formula.limits.limit import Limit
-from maker_kit.formula.preservation.agents import helpers_in, is_preservative, low_risk
+from maker_kit.formula.preservation.agents import LOW_RISK_PH, helpers_in, is_preservative, low_risk
 from maker_kit.formula.preservation.ph_reading import BAND, READ_IT, band_in_words
 from maker_kit.formula.preservation.reach import reach_findings
 from maker_kit.formula.preservation.undissociated import PreservativeRow, check_ph, preservation_rows
@@ -21,6 +21,8 @@ from maker_kit.formula.recipe import Recipe
 
 HOLDS_FOR = "This holds for own use, for gifts and for sale, in every market."
 """What the first stop of a product says beside its reason: no market, no use and no blank field takes it away."""
+SOAP_FROM_PH = 9
+"""A pH above which a product with water may be soap of oils and lye; common practice, no source."""
 TEST_SOURCE = "ISO 11930; USP <51>"
 ANHYDROUS = "ISO 29621, products of low microbiological risk: anhydrous; read"
 NOT_READ = "Read the pH of the batch and write it down; nothing computes it. Until then let nobody use it."
@@ -193,6 +195,11 @@ def _missing(recipe: Recipe, expansion: Expansion, reason: str, odd: Finding | N
     text += "." if reason else ": bacteria, yeast and mould grow in it, also where nothing can be seen or smelt."
     if nameless:
         text += f" {', '.join(nameless)} is water by its name: write its INCI names."
+    if recipe.ph_span is not None and recipe.ph_span[1] > SOAP_FROM_PH and not reason:
+        text += (
+            f" Soap of oils and lye counts as one that microbes hardly grow in above pH {LOW_RISK_PH[1]} alone (ISO "
+            f"29621, read), and with the error of its reading this one may lie below."
+        )
     if odd:
         text += f" {odd.subject} is used as a preservative, but no table on file knows it as one."
     if others:

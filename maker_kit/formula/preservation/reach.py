@@ -103,7 +103,20 @@ def reach_findings(substances: Iterable[str], ph: tuple[float, float] | None) ->
     if not names:
         return ()
     found = []
-    if missing := not_reached(names):
+    if not any(map(reach_of, names)):
+        found.append(
+            look(
+                "preservation.reach",
+                names,
+                f"{' and '.join(names)}: the law lists {'it' if len(names) == 1 else 'them'} as preservatives, but "
+                "against which microbes is not on file.",
+                subject=", ".join(names),
+                level="unknown",
+                next_step="Ask the supplier what it keeps out and at which pH, and have the product tested.",
+                source=SOURCE,
+            )
+        )
+    elif missing := not_reached(names):
         found.append(
             look(
                 "preservation.reach",

@@ -7,9 +7,10 @@ from decimal import Decimal
 from fractions import Fraction
 
 from maker_kit.findings import PRACTICE, Finding, know, look, stop
+from maker_kit.formula.inside.worst_end import legal_maxima
 from maker_kit.formula.limits.judging import Judgement
 from maker_kit.formula.preservation.ph_reading import READ_IT
-from maker_kit.formula.preservation.traces import legal_maxima, trace_below
+from maker_kit.formula.preservation.traces import trace_below
 from maker_kit.formula.preservation.undissociated import PreservativeRow
 from maker_kit.formula.recipe import Recipe
 from maker_kit.names import name_key
@@ -167,7 +168,7 @@ def _acid(row: PreservativeRow, case: Case) -> Finding:
     trusted = f"common practice trusts it up to pH {known.works_to_ph:g} (no source)" if known.works_to_ph else ""
     text = f"{name}: at the pH read, {row.ph_read:g}, {_share(row)} % of {total:.3f} % (counted as acid) is {WORKS}: "
     text += f"{works:.4f} % of the whole.{_published(row)}"
-    kind, step = "look", ""
+    kind, step, brief = "look", "", ""
     if row.level == "under":
         others = case.beside(name)
         kind = "look" if case.low_risk or others or case.perhaps else "stop"
@@ -184,7 +185,8 @@ def _acid(row: PreservativeRow, case: Case) -> Finding:
             else "Use more, within its limit, or add another preservative."
         )
     elif row.level == "near":
-        text += f" That is little to spare. {NO_TEST}"
+        brief = f"{text} That is little to spare."
+        text = f"{brief} {NO_TEST}"
         step = f"Lower the pH a little: {trusted}." if above else "Lower the pH a little, or use more within its limit."
     elif row.level == "unknown":
         other = next(iter(case.beside(name)), "")
@@ -195,7 +197,8 @@ def _acid(row: PreservativeRow, case: Case) -> Finding:
         kind = "know"
         if not known.least_undissociated and (enough is None or works < enough):
             text += " It stands within its supplier's working range."
-        text += f" {f'{trusted[:1].upper()}{trusted[1:]}. ' if trusted else ''}{NO_TEST}"
+        brief = f"{text}{f' {trusted[:1].upper()}{trusted[1:]}.' if trusted else ''}"
+        text = f"{brief} {NO_TEST}"
     return Finding(
         kind,
         f"preservation.acid_{row.level}",
@@ -206,6 +209,7 @@ def _acid(row: PreservativeRow, case: Case) -> Finding:
         found_percent=works,
         limit_percent=None if row.level == "unknown" else row.least_undissociated_percent,
         source=source,
+        brief=brief,
     )
 
 
@@ -284,12 +288,13 @@ def _steady(row: PreservativeRow, case: Case) -> Finding:
             **more,
         )
     most = f" to {number_text(thing.most_percent)}" if thing.most_percent is not None else ""
+    brief = f"{text} {thing.name} stands at {number_text(percent)} %, from the supplier's least of {least}{most} %."
     return know(
         "preservation.in_range",
         (row.substance, thing.name),
-        f"{text} {thing.name} stands at {number_text(percent)} %, from the supplier's least of {least}{most} %. "
-        f"{NO_TEST}",
+        f"{brief} {NO_TEST}",
         level="fine",
+        brief=brief,
         **more,
     )
 

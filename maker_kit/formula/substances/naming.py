@@ -35,6 +35,9 @@ _CATIONS = (
     "ethanolamine",
     "triethanolamine",
 )
+_BRACKET_BEHIND = re.compile(r"^\s*([^()]+?)\s*\(([^()]+)\)\s*$")
+_COMMA_BEHIND = re.compile(r"^\s*([^,();]+?)\s*,\s*([^,();]+?)\s*$")
+_WHOLE_SCENTS = frozenset({"parfum", "fragrance", "aroma", "perfume"})
 _TONGUES = re.compile(r"\s*/\s*")
 
 
@@ -89,11 +92,45 @@ def substance(name: str) -> Substance:
     at_once = _found(fold(name), tables)
     if at_once is not None:
         return at_once
+    if either_of(name):
+        return Substance(fold(name), " ".join(name.split()), known=False)
     for spelling in _spellings(name):
         found = _found(fold(spelling), tables)
         if found is not None:
             return found
     return Substance(fold(name), " ".join(name.split()), known=False, families=_families(fold(name), name, tables))
+
+
+@lru_cache(maxsize=16384)
+def either_of(name: str) -> tuple[str, ...]:
+    """The substances that one name may mean, where only the maker can tell: a short name used for several (``DHA``), or
+    a name with another substance in brackets behind it (``BHA (salicylic)``); empty for any other.
+
+    Parameters
+    ----------
+    name : str
+
+    Returns
+    -------
+    tuple of str
+        Published names.
+    """
+    tables = published()
+    if told := tables.either.get(fold(name)):
+        return told
+    found = _BRACKET_BEHIND.match(name)
+    if not found or len(found[1].split()) > 2 or fold(found[1]) in _WHOLE_SCENTS:
+        return ()
+    if _found(fold(f"{found[2]} {found[1]}"), tables) is not None:
+        return ()
+    outside = _found(fold(found[1]), tables)
+    inside = _found(fold(found[2]), tables) or _found(fold(f"{found[2]} acid"), tables)
+    if outside is None or inside is None or not (outside.known and inside.known) or outside.key == inside.key:
+        return ()
+    same = inside.key in outside.families or outside.key in inside.families
+    numbers = bool(colour_index(found[1]) or colour_index(found[2]) or cas_number(found[2]))
+    plain = outside.key in tables.carriers and inside.key in tables.carriers
+    return () if same or numbers or plain else (outside.name, inside.name)
 
 
 def substance_key(name: str) -> str:
@@ -161,6 +198,8 @@ def _spellings(name: str) -> tuple[str, ...]:
         without_grade(without_brackets(name)),
         without_grade(without_grade(name)),
     ]
+    turned = _BRACKET_BEHIND.match(name) or _COMMA_BEHIND.match(name)
+    found += [f"{turned[2]} {turned[1]}"] if turned else []  # ``Paraben (methyl)``, ``Benzoate, Sodium``
     bracketed = re.findall(r"\(([^()]{3,})\)", name)
     behind = _COLOUR_BEHIND.match(name)
     if behind:

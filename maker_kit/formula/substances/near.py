@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from maker_kit.formula.substances.naming import substance
+from maker_kit.formula.substances.naming import either_of, substance
 from maker_kit.formula.substances.published import in_title_case, published
 from maker_kit.formula.substances.spelling import fold, words
 
 SHORTEST = 5
+_KINDS = ("oil", "extract", "butter", "water")
 TWO_LETTERS_FROM = 10
 """Length of a folded name from which two letters may be off; below it one."""
 
@@ -41,7 +42,8 @@ def _thirds(key: str) -> tuple[str, str, str]:
 
 @lru_cache(maxsize=4096)
 def near_names(name: str) -> tuple[str, ...]:
-    """The published names that an unknown name is a letter or two off.
+    """The published names that an unknown name is a letter or two off, or between which only the maker can tell
+    (`either_of`).
 
     Parameters
     ----------
@@ -54,6 +56,8 @@ def near_names(name: str) -> tuple[str, ...]:
         names (a correctly spelt other substance), and where only a
         number differs (``Polysorbate 20`` and ``Polysorbate 80``).
     """
+    if told := either_of(name):
+        return told
     tables = published()
     key = fold(name)
     meant = substance(name)
@@ -74,7 +78,7 @@ def near_names(name: str) -> tuple[str, ...]:
     digits = [c for c in key if c.isdigit()]
     for other in seen:
         off = _distance(key, other, most)
-        if 0 < off <= most and [c for c in other if c.isdigit()] == digits:
+        if 0 < off <= most and [c for c in other if c.isdigit()] == digits and _of_one_kind(key, other):
             published_name = (
                 tables.names.get(fold(tables.means.get(other, other)))
                 or tables.distinct.get(other)
@@ -83,6 +87,11 @@ def near_names(name: str) -> tuple[str, ...]:
             shown = in_title_case(published_name)
             found[shown] = min(off, found.get(shown, off))
     return tuple(sorted(found, key=lambda n: (found[n], n))[:3])
+
+
+def _of_one_kind(key: str, other: str) -> bool:
+    """Whether two folded names are of one kind as far as their ends tell: an oil is no near miss of what is none."""
+    return all(key.endswith(kind) is other.endswith(kind) for kind in _KINDS)
 
 
 def _distance(a: str, b: str, most: int) -> int:

@@ -93,6 +93,8 @@ class Published:
         Folded name of a plain carrier → what it is.
     distinct : dict of str to str
         Folded name of a substance that is only told apart from others: no table says more of it.
+    either : dict of str to tuple of str
+        Folded short name → the substances it is used for: which one is meant has to be asked.
     """
 
     means: dict[str, str] = field(default_factory=dict)
@@ -101,6 +103,7 @@ class Published:
     cas: dict[str, str] = field(default_factory=dict)
     carriers: dict[str, str] = field(default_factory=dict)
     distinct: dict[str, str] = field(default_factory=dict)
+    either: dict[str, tuple[str, ...]] = field(default_factory=dict)
 
 
 @lru_cache(maxsize=1)
@@ -116,6 +119,8 @@ def published() -> Published:
             found.families[fold(name)] = (*found.families.get(fold(name), ()), (row["kind"], means))
         elif row["kind"] == "cas":
             found.cas[name] = means
+        elif row["kind"] == "either":
+            found.either[fold(name)] = tuple(m.strip() for m in means.split(";"))
         elif row["kind"] == "distinct":
             found.distinct[fold(name)] = name
         else:

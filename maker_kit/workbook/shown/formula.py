@@ -20,7 +20,7 @@ def overview(plan: Plan) -> Sheet:
     batches = f"{plan.batches} batch{'' if plan.batches == 1 else 'es'}"
     rows = {
         "recipe": f"{recipe.title}, version {recipe.version}",
-        "where it goes": f"{', '.join(product.places)}; {kind}; for {product.for_whom}",
+        "where it goes": f"{', '.join(product.places)}; {kind}; for {product.for_whom or 'whom is not told'}",
         "one batch": f"{counted(plan.batch_size)} of {content} in {recipe.container}: "
         f"{plan.batch_mass_g:.1f} g with {lost}",
         "looked at": f"{batches} = {counted(plan.containers)} from one order",

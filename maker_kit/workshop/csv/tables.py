@@ -156,7 +156,7 @@ RECIPES = _table(
     Column("where it goes", "list", True, "places"),
     Column("rinse-off or leave-on", "one of", True, "rinse", choices=("rinse-off", "leave-on")),
     Column("spray", "yes/no"),
-    Column("for whom", "one of", choices=("adults", "small children"), blank="adults"),
+    Column("for whom", "one of", choices=("adults", "small children")),
     _name("container"),
     Column("fill", "amount", True, bases=("volume", "mass")),
     *_density(needed=True),

@@ -10,7 +10,7 @@ from reference_tables import reference_rows
 from maker_kit import reference
 from maker_kit.formula.annexes.law import law
 from maker_kit.formula.annexes.state import law_as_of, law_states
-from maker_kit.formula.annexes.uses import PLACES, read_clauses
+from maker_kit.formula.annexes.uses import FEET, PLACES, read_clauses
 from maker_kit.formula.annexes.verdicts import verdicts_of
 from maker_kit.formula.ingredient import ProductType
 
@@ -107,7 +107,7 @@ def test_every_use_is_read(annex: str) -> None:
 
 def test_the_readings_are_written_in_our_words() -> None:
     for row in reference.rows("annex_products.csv"):
-        assert row["covers"] == "other" or all(c.place in {"any", *PLACES} for c in read_clauses(row["covers"]))
+        assert row["covers"] == "other" or all(c.place in {"any", FEET, *PLACES} for c in read_clauses(row["covers"]))
         read_clauses(row["may"])
 
 

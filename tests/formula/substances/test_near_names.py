@@ -22,7 +22,7 @@ from maker_kit.formula.substances.spelling import fold
         ("Methyl eugenole", "Methyl Eugenol"), ("Sodium Benzoat", "Sodium Benzoate"), ("Limonen", "Limonene"),
         ("Linalol", "Linalool"), ("Salycilic Acid", "Salicylic Acid"), ("Hydroquinon", "Hydroquinone"),
         ("Kojic Acide", "Kojic Acid"), ("Octocrylen", "Octocrylene"), ("Benzyl Alchohol", "Benzyl Alcohol"),
-        ("Isoeugenole", "Isoeugenol"), ("Formaldehyd", "Formaldehyde"), ("Resorcinole", "Resorcinol"),
+        ("Isoeugenole", "Isoeugenol"), ("Formaldehyed", "Formaldehyde"), ("Resorcinole", "Resorcinol"),
         ("Potasium Sorbate", "Potassium Sorbate"),
     ],
 )  # fmt: skip

@@ -11,7 +11,8 @@ from reference_tables import reference_rows
 
 from maker_kit import reference
 from maker_kit.formula.substances.cas import cas_number, cas_numbers, check_digit_holds
-from maker_kit.formula.substances.naming import carrier, colour_index, known, substance, substance_key
+from maker_kit.formula.substances.naming import carrier, colour_index, either_of, known, substance, substance_key
+from maker_kit.formula.substances.near import near_names
 from maker_kit.formula.substances.published import entry_names, published, text_names
 from maker_kit.formula.substances.spelling import fold
 
@@ -161,3 +162,53 @@ def test_thousands_of_names_are_read_quickly() -> None:
     for name in names:
         substance(name)
     assert time.perf_counter() - start < 2  # 2,000 names; some 0.2 s on an idle machine
+
+
+# E numbers: Regulation (EC) No 1333/2008, Annex II; names in other languages and old names: from memory
+@pytest.mark.parametrize(
+    ("written", "meant"),
+    [
+        ("E216", "Propylparaben"), ("E 219", "Sodium Methylparaben"), ("E284", "Boric Acid"), ("e285", "Sodium Borate"),
+        ("E321", "BHT"), ("E524", "Sodium Hydroxide"), ("E1519", "Benzyl Alcohol"), ("E122", "CI 14720"),
+        ("mousse de chêne", "Evernia Prunastri Extract"), ("acqua ossigenata", "Hydrogen Peroxide"),
+        ("agua oxigenada", "Hydrogen Peroxide"), ("eau oxygénée", "Hydrogen Peroxide"), ("sodio benzoato",
+        "Sodium Benzoate"), ("benzoato sódico", "Sodium Benzoate"), ("soda caustica", "Sodium Hydroxide"),
+        ("idrochinone", "Hydroquinone"), ("canfora", "Camphor"), ("fenossietanolo", "Phenoxyethanol"), ("Salzsäure",
+        "Hydrochloric Acid"), ("Jod", "Iodine"), ("Povidone-Iodine", "PVP-Iodine"), ("Quecksilber", "Mercury"),
+        ("Karbolsäure", "Phenol"), ("Natronlauge", "Sodium Hydroxide"), ("Wollwachs", "Lanolin"), ("Tonalid",
+        "Acetyl Hexamethyl Tetralin"), ("Zinc omadine", "Zinc Pyrithione"), ("Paraben (methyl)", "Methylparaben"),
+        ("Benzoate, Sodium", "Sodium Benzoate"), ("Acid (citric)", "Citric Acid"), ("Oxide, Zinc", "Zinc Oxide"),
+        ("deadly nightshade", "Atropa belladonna"), ("Foxglove extract", "Digitaline"), ("CBD isolate", "Cannabidiol"),
+        ("Weingeist", "Alcohol"), ("huile essentielle de tea tree", "Melaleuca Alternifolia Leaf Oil"),
+    ],
+)  # fmt: skip
+def test_names_of_other_tongues_numbers_and_turned_names(written: str, meant: str) -> None:
+    assert substance(written).known
+    assert substance_key(written) == substance_key(meant)
+
+
+@pytest.mark.parametrize(
+    ("written", "several"),
+    [
+        ("DHA", {"Dehydroacetic Acid", "Dihydroxyacetone"}), ("BHA (salicylic)", {"BHA", "Salicylic Acid"}),
+        ("AHA", {"Glycolic Acid", "Lactic Acid"}), ("Retinol (Tretinoin)", {"Retinol", "Retinoic Acid"}),
+    ],
+)  # fmt: skip
+def test_a_name_of_several_things_is_asked_about(written: str, several: set[str]) -> None:
+    assert not substance(written).known
+    assert several <= set(near_names(written))
+
+
+@pytest.mark.parametrize(
+    "written",
+    ["Aqua (Water)", "Parfum (Fragrance)",
+     "Titanium Dioxide (CI 77891)", "Cera Alba (Beeswax)", "Tocopherol (Vitamin E)",
+     "Sodium Hydroxide (Lye)", "Phenoxyethanol (122-99-6)", "Glycerin (vegetable)", "Alcohol (Ethanol)"],
+)  # fmt: skip
+def test_another_name_of_the_same_in_brackets_is_no_question(written: str) -> None:
+    assert substance(written).known
+    assert not either_of(written)
+
+
+def test_an_oil_is_no_near_miss_of_what_is_none() -> None:
+    assert not near_names("Citronella Oil")
