@@ -18,7 +18,7 @@ from scipy.optimize import linprog
 
 from maker_kit.errors import ContradictionError, LabelError, QuantityError
 from maker_kit.label.order.because import because
-from maker_kit.label.order.bounds import OrderBounds, bounds_of
+from maker_kit.label.order.bounds import PROGRAMS, OrderBounds, bounds_of
 from maker_kit.label.order.label_order import LabelOrder, label_order
 
 LABELS = int(os.environ.get("MAKER_KIT_LABELS", "200"))
@@ -57,6 +57,7 @@ def test_solved_cases(case):
         assert str(caught.value).endswith(".")
         return
     found, wanted = bounds_of(made(case)), case["solved"]
+    assert found.way == {"LP": PROGRAMS}.get(case["way"], case["way"])
     assert list(found.line_after) == wanted["line_after"]
     for row, *ends in zip(
         found.rows,
