@@ -48,6 +48,9 @@ _NANO = re.compile(r"(?i)[\[(]\s*nano\s*[\])]")
 _US_COLOUR = re.compile(
     r"(?i)^(?:(?:ext\. )?(?:fd&c|d&c) )?(?:red|yellow|blue|green|orange|violet|brown|black)(?: no\.?)? ?\d+(?: lake)?$"
 )
+_DRUG = re.compile(r"(?i)\bactive ingredients?\b\W*[:：]")
+_BLEND = re.compile(r"(?i)\s*\(\s*(?:and|&)\s*\)\s*")
+_DOTS = re.compile(r"(?<=[^\W\d]{2})\.\s+(?=[^\W\d])")
 _AND = re.compile(r"(?i)\s+(?:and|&|et|und|y|e)\s+")
 
 
@@ -88,7 +91,7 @@ class Question:
     Attributes
     ----------
     code : str
-        ``spelling``, ``twice``, ``brackets``, ``where``, ``when``, ``colours``, ``claim``.
+        ``spelling``, ``twice``, ``brackets``, ``blend``, ``inside``, ``where``, ``when``, ``colours``, ``claim``.
     about : str
         Name it is about; empty for the whole list.
     text : str
@@ -128,13 +131,19 @@ def read_text(text: str, meant: Mapping[str, str] | None = None) -> LabelText:
     Raises
     ------
     LabelError
-        If it is empty, too long, or holds more than `MOST_NAMES` names.
+        If it is empty, too long, the list of a drug, or holds more than `MOST_NAMES` names.
     """
     if not isinstance(text, str) or not text.strip():
         msg = "the label is empty; type the names as they stand on the pack, with commas between them"
         raise LabelError(msg)
     if len(text) > MOST_TEXT:
         msg = f"the label has {len(text):,} characters; a list of at most {MOST_TEXT:,} is read"
+        raise LabelError(msg)
+    if _DRUG.search(text):
+        msg = (
+            'the pack tells "active ingredients" apart, so it is that of a drug: its other names may stand in any '
+            "order, and nothing can be told from it; type the list of a cosmetic"
+        )
         raise LabelError(msg)
     clean = _HEADING.sub("", _visible(text)).strip()
     clean, *legend = _LEGEND.split(clean, maxsplit=1)
@@ -156,7 +165,8 @@ def read_text(text: str, meant: Mapping[str, str] | None = None) -> LabelText:
     if len(found) > MOST_NAMES:
         msg = f"{len(found)} names: a list of at most {MOST_NAMES} is read; look whether two lists were joined"
         raise LabelError(msg)
-    return LabelText(_with_roles(_once(found, asked, notes)), tuple(asked), tuple(n for n in notes if n.strip(" .*")))
+    names = _with_roles(_once(found, asked, notes), asked)
+    return LabelText(names, tuple(asked), tuple(n for n in notes if n.strip(" .*")))
 
 
 def fold_any(text: str) -> str:
@@ -185,10 +195,12 @@ def _parted(text: str) -> tuple[str, str]:
 
 def _cut(text: str) -> list[str]:
     """The pieces between separators that stand in no bracket; a comma between two digits parts nothing, and a new line
-    only where nothing else does.
+    or a full stop only where nothing else does.
     """
     pieces, piece, depth = [], "", 0
     lines = not re.search(r"[,;•·|،、，；]", re.sub(r"\d,\d", "", text))
+    if lines and "\n" not in text.strip():
+        text = _DOTS.sub("\n", text)
     for at, c in enumerate(text):
         if c in "([{":
             depth += 1
@@ -213,6 +225,16 @@ def _names_of(piece: str, role: str, answers: Mapping[str, str], asked: list[Que
     piece = " ".join(_PERCENT.sub(" ", piece, count=1).split()) if printed else piece
     piece = piece.strip(" *†‡°¹²³") or written
     percent = Fraction(Decimal(with_point(printed[1]))) if printed else None
+    blend = [p for p in _BLEND.split(piece) if fold_any(p)]
+    if len(blend) > 1 and not re.search(r"[(\[].*[)\]]", _BLEND.sub(" ", piece)):
+        told = (
+            f'"{short(piece)}" stands in one place: it is read as a blend of {len(blend)} names, none of them more '
+            "than all; is that what the pack means?"
+        )
+        asked.append(Question("blend", piece, told))
+        whole = Listed(written, piece, known=True, role=role, percent=percent, nano=nano)
+        inner = [_one(p, p, INSIDE, None, False, answers, asked) for p in blend]
+        return [whole, *(replace(i, of=(whole.name,)) for i in inner)]
     holder, parts = _bracketed(piece)
     if len(parts) > 1:
         whole = _one(holder or written, written, role, percent, nano, answers, asked)
@@ -237,7 +259,7 @@ def _names_of(piece: str, role: str, answers: Mapping[str, str], asked: list[Que
 def _bracketed(piece: str) -> tuple[str, list[str]]:
     """A name and the names that its outermost bracket lists; none where the bracket is a translation, or figures."""
     found = re.search(r"[(\[](.*)[)\]]", piece)
-    parts = _cut(found[1]) if found else []
+    parts = [q for p in _cut(found[1]) for q in _BLEND.split(p) if fold_any(q)] if found else []
     holder = " ".join((piece[: found.start()] + piece[found.end() :]).split()) if found else piece
     if len(parts) < 2 or re.fullmatch(r"[\d,;. ]*", found[1]):
         return piece, []
@@ -301,21 +323,30 @@ def _once(found: list[Listed], asked: list[Question], notes: list[str]) -> list[
     return list(kept.values())
 
 
-def _with_roles(found: list[Listed]) -> tuple[Listed, ...]:
-    """Colours of the last run, and the allergens that stand last, which a scent brings."""
+def _with_roles(found: list[Listed], asked: list[Question]) -> tuple[Listed, ...]:
+    """Colours of the last run, and the allergens that stand after a scent or an oil that brings them."""
     ordered = [k for k, one in enumerate(found) if one.role == ORDERED]
     while ordered and len(ordered) > 1 and is_colour(found[ordered[-1]].name):
         last_one = ordered.pop()
         found[last_one] = replace(found[last_one], role=COLOUR)
-    bringers = tuple(one.name for one in (found[k] for k in ordered) if brings_scent(one.name))
-    last: list[int] = []
-    while ordered and is_scent_allergen(found[ordered[-1]].name) and not brings_scent(found[ordered[-1]].name):
-        last.append(ordered.pop())
-    before = {found[k].name for k in ordered}
-    holders = tuple(b for b in bringers if b in before)
-    for k in last:
-        if holders and not is_preservative(found[k].name):
+    holders: tuple[str, ...] = ()
+    inside: list[int] = []
+    for k in ordered:
+        name = found[k].name
+        if brings_scent(name):
+            holders = (*holders, name)
+        elif holders and is_scent_allergen(name) and not is_preservative(name):
             found[k] = replace(found[k], role=INSIDE, of=holders)
+            inside.append(k)
+    while inside and inside[-1] == ordered[-1]:
+        inside.pop(), ordered.pop()
+    if inside:  # other names follow
+        names = ", ".join(found[k].name for k in inside)
+        told = (
+            f"{names}: read as inside {', '.join(found[inside[-1]].of)}, as the allergens of a scent are listed again. "
+            "Other names follow: was it put in by itself?"
+        )
+        asked.append(Question("inside", names, told))
     return tuple(found)
 
 

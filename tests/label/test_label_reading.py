@@ -92,6 +92,55 @@ def test_a_claim_whose_name_is_not_on_the_list_is_asked_about():
     assert "claim" in {q.code for q in found.questions}
 
 
+@pytest.mark.parametrize(
+    ("claim", "wanted"),
+    [
+        ("with 2% Niacinamide", [("least", "Niacinamide", "1.95")]),
+        ("5 percent urea", [("least", "Urea", "4.95")]),
+        ("up to 3 % urea", [("most", "Urea", "3.05")]),
+        ("less than 1 % fragrance", [("most", "Parfum", "1.05")]),
+        ("5 % Glycerin and 2 % Urea", [("least", "Glycerin", "4.95"), ("least", "Urea", "1.95")]),
+        ("contains 2,5 % vitamin B3", [("least", "Niacinamide", "2.45")]),
+        ("3-5 % urea", []),  # what is not surely read is asked about
+        ("95 % natural origin", []),
+        ("1/2 % urea", []),
+    ],
+)
+def test_what_a_claim_bounds(claim, wanted):
+    """A figure is rounded to what may be printed so: half a step down for a least, half a step up for a most."""
+    text = "Aqua, Glycerin, Niacinamide, Butyrospermum Parkii Butter, Urea, Parfum, Phenoxyethanol"
+    found = read_label(text, claims=[claim], **READ)
+    told = [(r.end, r.names[0], r.percent) for r in found.rules if r.kind == "claim"]
+    assert told == [(end, name, Fraction(percent)) for end, name, percent in wanted]
+    assert ("claim" in {q.code for q in found.questions}) == (not wanted)
+
+
+@pytest.mark.parametrize(
+    ("text", "claims", "law", "left_out"),
+    [
+        ("Alcohol Denat., Parfum, Aqua, Limonene", ["12 % perfume oil"], "eu", {"Parfum"}),
+        ("Talc, Mica, CI 77891 (12 %), CI 77491", [], "eu", {"Mica", "Titanium Dioxide", "CI 77491"}),
+        ("Water, Glycerin, Sodium Benzoate, Urea", ["4 % urea"], "us", {"Sodium Benzoate"}),
+    ],
+)
+def test_practice_that_cannot_be_true_is_left_out_and_said(text, claims, law, left_out):
+    """A perfume has more than the 5 % of scent that is usual: that is no contradiction of its label."""
+    found = read_label(text, law=law, claims=claims, **READ)
+    assert found.clash is None
+    assert found.bounds is not None
+    unusual = [f for f in found.findings if f.code == "label.unusual"]
+    assert {n for f in unusual for n in f.about} == left_out
+    assert not left_out & {n for r in found.rules if r.kind == "practice" for n in r.names}
+
+
+def test_the_frame_says_whether_an_end_is_reached():
+    """By hand: 11 names share what the six small ones leave, and none of those is nothing, so 50 is only approached."""
+    frame = read_label(GEL, **READ).to_frame().set_index("name")
+    assert frame.loc["Aqua", "least reached"]
+    assert not frame.loc["Propanediol", "most reached"]
+    assert frame.loc["Glycerin", "least by"] == "nothing but that it is listed"
+
+
 def test_colours_last_are_asked_about_and_bounded():
     text = "Aqua, Glycerin, Sodium Benzoate, CI 19140, CI 42090"
     found = read_label(text, **READ)
