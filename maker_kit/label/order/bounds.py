@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -13,7 +14,7 @@ from maker_kit.label.order.clash import contradiction
 from maker_kit.label.order.figures import Figures, figures_of
 from maker_kit.label.order.groups import PlaceSum, closed_form, fold, place_sums
 from maker_kit.label.order.label_order import LabelOrder
-from maker_kit.label.order.programs import one_fits, programmed
+from maker_kit.label.order.programs import all_together, one_fits, programmed
 
 CLOSED, PROGRAMS = "closed form", "linear programs"
 
@@ -133,6 +134,32 @@ def bounds_of(order: LabelOrder) -> OrderBounds:
         for row, low, high in zip(alone, found.least, found.most, strict=True)
     )
     return OrderBounds(order, rows, found.places, PROGRAMS)
+
+
+def together(order: LabelOrder, names: Iterable[str]) -> tuple[Bound, Bound]:
+    """Least and most of several names together, over every place of the 1 % line.
+
+    Parameters
+    ----------
+    order : LabelOrder
+    names : iterable of str
+        Names of the order.
+
+    Returns
+    -------
+    (Bound, Bound)
+
+    Raises
+    ------
+    ContradictionError
+        If nothing fits.
+    """
+    _, sums, plain = _read(order)
+    members = {order.names.index(n) for n in names}
+    found = [] if isinstance(plain, Misfit) else all_together(plain, sums, members)
+    if not found:
+        raise contradiction(order, fits)
+    return Bound(*found[0], SUM), Bound(*found[1], SUM)
 
 
 def _tagged(alone: Bound, exact: Fraction, reached: bool) -> Bound:

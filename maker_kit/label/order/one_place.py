@@ -63,12 +63,10 @@ class OnePlace:
         self._proof: list[int] = []
         self.fits = self._first()
 
-    def most(self, i: int, sign: int = 1) -> tuple[list[int], int]:
-        """The composition in which name i is most, or least with the sign -1, of a place that fits: amounts in units of
-        a part, and how many parts make a unit.
+    def best(self, aim: Sequence[int]) -> tuple[list[int], int]:
+        """The composition of a place that fits with the largest ``aim · amounts``: amounts in units of a part, and how
+        many parts make a unit.
         """
-        aim = [0] * self._n
-        aim[i] = sign
         self._climb(aim, 0)
         mixed = [0] * self._n
         for column, amount in zip(self._basis, self._amounts, strict=True):
@@ -76,16 +74,13 @@ class OnePlace:
                 mixed = [m + amount * x for m, x in zip(mixed, column.amounts, strict=True)]
         return mixed, self._whole
 
-    def bound(self, proof: Sequence[int], parts: int, i: int, sign: int = 1) -> int:
-        """What name i cannot pass here, by the proof of another place [parts of a unit]: prices of total and sums that
+    def bound(self, proof: Sequence[int], parts: int, aim: Sequence[int]) -> int:
+        """What the aim cannot pass here, by the proof of another place [parts of a unit]: prices of total and sums that
         are right anywhere bound what they are prices of (weak duality).
         """
-        aim = [0] * self._n
-        aim[i] = sign
-        best = self._best(proof, aim, parts)
-        return parts * sign * best.amounts[i] + _sum(
-            proof[1:], [b - e for b, e in zip(self._right, best.entries[1:], strict=True)]
-        )
+        found = self._best(proof, aim, parts)
+        left = [b - e for b, e in zip(self._right, found.entries[1:], strict=True)]
+        return parts * _sum(aim, found.amounts) + _sum(proof[1:], left)
 
     @property
     def proof(self) -> tuple[Sequence[int], int]:

@@ -7,7 +7,7 @@ answer is a composition that fits, and betters all names at once.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -65,14 +65,15 @@ def programmed(plain: Chain, sums: Sequence[PlaceSum]) -> Programmed | None:
     best = {-1: [(total, 1)] * n, 1: [(0, 1)] * n}
     for side, sign in ((0, -1), (1, 1)):
         for i in range(n):
+            aim = [sign * (j == i) for j in range(n)]
             near = {k: -sign * ends[side][i][0] / ends[side][i][1] / total for k, ends in wide.items()}
             proof: tuple[Sequence[int], int] | None = None
             for k in sorted(there, key=near.__getitem__):
                 if not _beyond(wide[k][side][i], best[sign][i], sign):
                     continue
-                if proof and not _beyond((sign * there[k].bound(*proof, i, sign), proof[1]), best[sign][i], sign):
+                if proof and not _beyond((sign * there[k].bound(*proof, aim), proof[1]), best[sign][i], sign):
                     continue
-                mixed, parts = there[k].most(i, sign)
+                mixed, parts = there[k].best(aim)
                 proof = there[k].proof
                 for way, found in best.items():
                     for j, amount in enumerate(mixed):
@@ -80,6 +81,19 @@ def programmed(plain: Chain, sums: Sequence[PlaceSum]) -> Programmed | None:
                             found[j] = amount, parts
     least, most = (tuple(plain.figures.settled_near(Fraction(*end)) for end in best[sign]) for sign in (-1, 1))
     return Programmed(tuple(there), least, most)
+
+
+def all_together(plain: Chain, sums: Sequence[PlaceSum], members: Collection[int]) -> list[tuple[Fraction, bool]]:
+    """Least and most [%] of several names together over all places of the line, and whether each is reached; empty
+    where nothing fits.
+    """
+    there = [one for k in range(plain.first, plain.last + 1) if (one := OnePlace(plain, k, sums)).fits]
+    found = []
+    for sign in (-1, 1) if there else ():
+        aim = [sign * (i in members) for i in range(len(plain.figures.caps))]
+        reached = [Fraction(sum(mixed[i] for i in members), parts) for mixed, parts in (one.best(aim) for one in there)]
+        found.append(plain.figures.settled_near(max(reached) if sign > 0 else min(reached)))
+    return found
 
 
 def _beyond(one: tuple[int, int], other: tuple[int, int], sign: int) -> bool:

@@ -12,8 +12,9 @@ import ipywidgets as w
 from maker_kit.errors import LabelError, QuantityError
 from maker_kit.formula.ingredient import ProductType
 from maker_kit.formula.pasted.recipe_text import read_recipe_text
-from maker_kit.label.beside import beside, kind_of
+from maker_kit.label.beside import beside
 from maker_kit.label.declaration import declare
+from maker_kit.label.kind import kind_of
 from maker_kit.label.order.middle import likely_middle
 from maker_kit.label.reading import LabelReading, read_label
 from maker_kit.label.starting import StartingRecipe, starting_recipe
