@@ -226,6 +226,7 @@ def test_which_rule_makes_a_bound():
     assert "B holds at least 5 %" in because(found, "A", "least") or "C holds" in because(found, "A", "least")
     assert found.of("D").most.exact == 1
     assert "1 % line" in because(found, "D", "most") or "0.8" in because(found, "D", "most")
+    assert because(found, "D", "least") == "it only has to be there"
 
 
 def test_sixty_names_in_five_milliseconds_and_a_thousand_times_faster_than_programs():

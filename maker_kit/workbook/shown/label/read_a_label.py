@@ -71,8 +71,9 @@ def why_sheet(reading: LabelReading, name: str) -> Sheet:
     if name not in reading.bounds.order.names:
         holders = ", ".join(reading.of(name).of)
         return words_sheet("why", f"{name} stands inside {holders}, so it holds no more than they do.")
-    rows = [(end, range_words(reading.of(name)), because(reading.bounds, name, end)) for end in ("least", "most")]
-    return Sheet(rows, columns=["end", "range", "because"])
+    row = reading.of(name)
+    rows = [(f"{e} {percent(getattr(row, e).percent)} %", because(reading.bounds, name, e)) for e in ("least", "most")]
+    return Sheet(rows, columns=[name, "because"])
 
 
 def beside_sheet(found: Beside) -> Sheet:
