@@ -8,6 +8,7 @@ import shutil
 import subprocess
 from dataclasses import replace
 from datetime import date
+from fractions import Fraction
 from pathlib import Path
 
 import numpy as np
@@ -16,7 +17,7 @@ from PIL import Image
 
 from maker_kit.errors import LabelError, MakerKitError, NoticeError
 from maker_kit.label.particulars import LabelFacts
-from maker_kit.label.sheet import page_size, sheet_grid
+from maker_kit.label.sheet import page_size, sheet_grid, typed_count, typed_sizes
 from maker_kit.plan import make_plan
 from maker_kit.plan.label.our_label import our_label
 from maker_kit.workbook.keep import keep_pdf
@@ -174,6 +175,20 @@ def test_a_page_with_room_for_no_label_is_refused(page, more):
     with pytest.raises(MakerKitError) as caught:
         sheet_grid(page, **more)
     assert len(str(caught.value)) > 20
+
+
+def test_margins_and_gaps_as_they_are_typed():
+    """One figure for all sides, two for sides and ends, or one for each; a decimal comma is no separator."""
+    assert typed_sizes("10", "the margins", 2, 4) == (10, 10, 10, 10)
+    assert typed_sizes("7, 12, 7, 15", "the margins", 2, 4) == (7, 12, 7, 15)
+    assert typed_sizes("10 5", "the margins", 2, 4) == (10, 5, 10, 5)
+    assert typed_sizes("2,5; 3,5", "the gaps", 2) == (Fraction(5, 2), Fraction(7, 2))
+    for bad in ("1 2 3", "", "ten"):
+        with pytest.raises(MakerKitError):
+            typed_sizes(bad, "the margins", 2, 4)
+    assert typed_count("3", "columns") == 3
+    with pytest.raises(LabelError):
+        typed_count("2.5", "columns")
 
 
 def test_a_sheet_is_kept_in_ones_own_workshop_only(shop, tmp_path):
