@@ -76,7 +76,7 @@ def list_findings(
         n for n in undisclosed_in(recipe, expansion, scent_allergen=True) if n not in undisclosed_in(recipe, expansion)
     ]
     if waters and market == "EU":
-        told = f"{', '.join(waters)}: a plant's water brings scent allergens of its own, and nobody has told how much."
+        told = f"{', '.join(waters)}: a plant's water brings scent allergens of its own, and not all of them are told."
         yield look(
             "label.water_allergens",
             waters,

@@ -11,12 +11,14 @@ import pytest
 from reference_tables import reference_rows
 
 from maker_kit.errors import LabelError, QuantityError
+from maker_kit.formula.annexes.law import law
 from maker_kit.formula.changes.standing import allowance
 from maker_kit.formula.recipe import Ingredient, Line, ProductType, Recipe, Share
 from maker_kit.label.declaration import declare, printed_name
 from maker_kit.label.declared import ALLERGEN, COLOUR, MAYBE_UNDER
 from maker_kit.label.net_content import equivalent, letter_height, net_content, panel_area_cm2
-from maker_kit.label.particulars import LabelFacts, durability, warnings_for_label
+from maker_kit.label.particulars import LabelFacts, durability
+from maker_kit.label.warned import printable, warnings_for_label
 from maker_kit.plan import make_plan
 from maker_kit.plan.label.our_label import our_label
 from maker_kit.units import parse_amount
@@ -99,6 +101,27 @@ def test_names_added_in_2023_are_due_from_a_day_on():
     assert "Menthol" not in [r.name for r in before.rows]
     assert "label.allergen_later" in {f.code for f in before.findings}
     assert "Menthol" in [r.name for r in after.rows]
+
+
+def test_an_essential_oil_that_is_itself_an_allergen_has_its_own_amount():
+    """Regulation (EU) 2023/1545 names lavender's oil: 0.5 % of it, whatever is told to be inside; by hand its linalool
+    is 30 to 40 % of that, and the scent adds none."""
+    oil = Ingredient("Lavender", ("Lavandula Angustifolia Oil",), "essential oil", inside=(Share("Linalool", 30, 40),))
+    found = declare(mixed({"Aqua": 99.5, "Lavender": 0.5}, {"Aqua": plain("Aqua"), "Lavender": oil}))
+    rows = {r.name: r for r in found.rows}
+    assert (rows["Linalool"].low, rows["Linalool"].high) == (Fraction("0.15"), Fraction("0.2"))
+    lavender = next(r for n, r in rows.items() if n.startswith("Lavandula"))
+    assert lavender.low == lavender.high == Fraction("0.5")
+    assert {f.kind for f in found.findings if f.code == "label.allergen"} == {"know"}
+
+
+def test_a_name_is_not_shouted():
+    """The Commission's export writes TALC; a label writes Talc, and BHT stays BHT."""
+    assert [printed_name(n) for n in ("Talc", "talc", "TALC", "BHT", "PEG-40 Hydrogenated Castor Oil")] == [
+        *["Talc"] * 3,
+        "BHT",
+        "PEG-40 Hydrogenated Castor Oil",
+    ]
 
 
 def test_the_us_says_water_and_fragrance(shop):
@@ -258,6 +281,38 @@ def test_warnings_in_the_laws_words():
     assert "releases formaldehyde" in {w.text for w in warned}
     us = warnings_for_label(mixed({"Aqua": 100.0}, {"Aqua": plain("Aqua")}), "US")
     assert any("has not been determined" in w.text for w in us)
+
+
+def test_what_the_law_says_around_a_warning_is_not_printed():
+    """Annexes III and VI as the Commission exports them: uses, headings, footnotes and conditions are no words for a
+    pack. Entries 98 (salicylic acid), 12 (hydrogen peroxide), 376 (retinol), and 30a of Annex VI (nano zinc oxide)."""
+    salicylic = (
+        "(a) (b) (c) | Not to be used for children under 3 years of age* | * Solely for products which might be used"
+    )
+    assert printable(salicylic) == (
+        (
+            "Not to be used for children under 3 years of age",
+            "of the law's (a) (b) (c); * Solely for products which might be used",
+        ),
+    )
+    texts = [
+        t
+        for t, _ in printable(
+            "(a) (f) Wear suitable gloves | (a) (b) | Contains hydrogen peroxide | Avoid contact with eyes"
+        )
+    ]
+    assert texts == ["Wear suitable gloves", "Contains hydrogen peroxide", "Avoid contact with eyes"]
+    ((retinol, when),) = printable(
+        "For any product with Retinol the following, labelling is obligatory: ‘Contains Vitamin A’."
+    )
+    assert retinol == "Contains Vitamin A."
+    assert when.startswith("For any product with Retinol")
+    nano = "Not to be used in sprays. | Only nanomaterials having the following characteristics are allowed: | — purity"
+    assert [t for t, _ in printable(nano)] == ["Not to be used in sprays."]
+    assert printable("For professional use only") == (("For professional use only", ""),)
+    for entry in law().entries:
+        for text, _ in printable(entry.warnings):
+            assert not text.startswith(("*", "(", "To be print")), entry.number
 
 
 def test_article_19_is_whole(shop):
