@@ -115,7 +115,9 @@ def _judged(
 
 
 def _says(said: str, listed: str) -> bool:
-    return any(re.search(rf"\b{re.escape(word)}", said) for word in listed.split("|") if word)
+    """Whether a claim holds one of the words: from their beginning, or whole where the table writes ``!`` behind."""
+    ends = ((word.rstrip("!"), r"\b" if word.endswith("!") else "") for word in listed.split("|") if word)
+    return any(re.search(rf"\b{re.escape(word)}{end}", said) for word, end in ends)
 
 
 def _content(text: str, market: str, declaration: Declaration) -> Claim | None:

@@ -14,7 +14,7 @@ from maker_kit.formula.inside.composition import Expansion, expand
 from maker_kit.formula.inside.undisclosed import undisclosed_in
 from maker_kit.formula.kinds import SCENT_NAMES, WATER_NAMES, holds_many, is_nameless, is_plant_water
 from maker_kit.formula.recipe import Recipe
-from maker_kit.formula.substances.naming import colour_index, substance
+from maker_kit.formula.substances.naming import colour_index, spoken, substance
 from maker_kit.formula.substances.spelling import words
 from maker_kit.label.declared import (
     ABOVE,
@@ -178,7 +178,7 @@ def printed_name(inci: str, market: str = "EU") -> str:
         )
     )
     meant = substance(bare)
-    name = meant.name if meant.known else " ".join(bare.split())
+    name = spoken(meant.name if meant.known else " ".join(bare.split()))
     if name_key(name) in WATER_NAMES:
         return WATER[market]
     if name_key(name) in SCENT_NAMES:

@@ -83,9 +83,7 @@ def due_allergens(recipe: Recipe, on: date | None = None, *, expansion: Expansio
         if one.undisclosed or (not one.on_label and one.substance not in named):
             continue
         name = named.get(one.substance, substance(one.substance).name)
-        row = expansion.find(one.substance)
-        high = None if row is None or row.unknown else row.known_high
-        low = row.low if row else Fraction(0)
+        low, high = _amount(recipe, expansion, one.substance)
         before = found.get(name)
         if before is not None:
             low, high = low + before.low, None if None in (high, before.high) else high + before.high
@@ -107,12 +105,27 @@ def due_allergens(recipe: Recipe, on: date | None = None, *, expansion: Expansio
             verdict = next(v for v in law_verdicts(recipe, expansion) if v.code == "declare" and name in v.names)
             added = ADDED in verdict.source
             due = not added or on is None or on >= NEW_FROM
-            high = None if row.unknown else row.known_high
+            low, high = _amount(recipe, expansion, name)
             found.setdefault(
                 named[name],
-                Due(named[name], (name,), row.low, high, verdict.most, row.lines, added, due, verdict.source),
+                Due(named[name], (name,), low, high, verdict.most, row.lines, added, due, verdict.source),
             )
     return tuple(sorted(found.values(), key=lambda d: (d.high is not None, -(d.high or 0))))
+
+
+def _amount(recipe: Recipe, expansion: Expansion, name: str) -> tuple[Fraction, Fraction | None]:
+    """Least and most of an allergen [%]; a plant's oil that was bought as such is all of its line, whatever is told to
+    be inside it.
+    """
+    row, key = expansion.find(name), substance(name).key
+    if row is not None and not row.unknown:
+        return row.low, row.known_high
+    bought = {n: [substance(i).key for i in recipe.ingredients[n].inci] for n, p in expansion.percent.items() if p}
+    lines = [n for n, inci in bought.items() if inci == [key]]
+    if lines and (row is None or set(row.lines) <= set(lines)):
+        whole = sum((expansion.percent[n] for n in lines), Fraction(0))
+        return whole, whole
+    return (row.low if row else Fraction(0)), None
 
 
 def _names_of_the_law(recipe: Recipe, expansion: Expansion) -> dict[str, str]:

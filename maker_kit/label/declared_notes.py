@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from fractions import Fraction
 
@@ -9,9 +10,16 @@ from maker_kit.findings import Finding, know, look, stop
 from maker_kit.formula.inside.composition import Expansion
 from maker_kit.formula.inside.undisclosed import undisclosed_in
 from maker_kit.formula.recipe import Recipe
-from maker_kit.label.declared import MAYBE_UNDER, SOURCES, Declared
+from maker_kit.label.declared import COLOUR, MAYBE_UNDER, SOURCES, Declared
 from maker_kit.label.declared_allergens import Due
 from maker_kit.numbers import number_text
+
+_EU_ONLY = re.compile(
+    r"^CI \d|\b(?:Cera|Lac|Mel|Olus|Adeps|Maris|Paraffinum|Solum|Ovum|Lanolin Cera)\b|"
+    r"^(?!Hydrogenated)[A-Z][a-z]+ [A-Z][a-z]+(?: [A-Z][a-z]+)* "
+    r"(?:Oil|Butter|Extract|Juice|Water|Wax|Powder|Starch|Flour|Gum|Cera)$"
+)
+"""How names look that the EU writes in Latin, and the US in English or with the English name in brackets (practice)."""
 
 
 def list_findings(
@@ -68,7 +76,7 @@ def list_findings(
         n for n in undisclosed_in(recipe, expansion, scent_allergen=True) if n not in undisclosed_in(recipe, expansion)
     ]
     if waters and market == "EU":
-        told = f"{', '.join(waters)}: a plant's water brings scent allergens of its own, and nobody has told how much."
+        told = f"{', '.join(waters)}: a plant's water brings scent allergens of its own, and not all of them are told."
         yield look(
             "label.water_allergens",
             waters,
@@ -89,11 +97,43 @@ def list_findings(
             source=source,
         )
     if market == "US":
+        yield from _us_names(rows)
+
+
+def _us_names(rows: tuple[Declared, ...]) -> Iterable[Finding]:
+    """That the US's own names are not on file, and which of ours they would most likely differ from."""
+    differ = [r.name for r in rows if _EU_ONLY.search(r.name)]
+    named = f" Look first at {', '.join(differ)}." if differ else ""
+    told = (
+        "This list has the names that the EU uses, with Water and Fragrance. The US asks for those of its own "
+        f"dictionary: a plant with its English name, others in English, and these names are not on file.{named}"
+    )
+    yield look(
+        "label.us_names",
+        differ or "list",
+        told,
+        level="unknown",
+        next_step="Look up each name, or ask its supplier for the name on US labels, before it is printed.",
+        subject="names of the list",
+        source="21 CFR 701.3(c), from memory",
+    )
+    colours = [r.name for r in rows if r.group == COLOUR]
+    if colours:
         told = (
-            "Scent allergens are not named by rule in the US list on file; colours need the names of 21 CFR 73, 74 and "
-            "82, which are not on file."
+            f"{', '.join(colours)}: the US names colours by 21 CFR 73, 74 and 82, and allows only those that are "
+            "listed there; neither is on file."
         )
-        yield know("label.us_limits", "list", told, level="unknown", source="21 CFR 701.3, from memory")
+        yield look(
+            "label.us_colours",
+            colours,
+            told,
+            level="unknown",
+            next_step="Ask the supplier for the US name, and whether its batch is certified.",
+            source="21 CFR 701.3 and 70 to 82, from memory",
+        )
+    told = "Scent allergens are not named by rule in the US list on file; a rule for them was announced in 2022."
+    source = "Modernization of Cosmetics Regulation Act of 2022, section 609(b) of the Act, from memory"
+    yield know("label.us_limits", "list", told, level="unknown", source=source)
 
 
 def _on_allergen(due: Due) -> Iterable[Finding]:

@@ -27,7 +27,27 @@ SOFT = frozenset({LAW, USUAL})
 too."""
 MOST_SCENT, MOST_COLOUR = Fraction(5), Fraction(1)
 """Most scent, and most of all colours last outside make-up [%]: common practice, no source."""
-_CLAIMED = re.compile(r"(\d{1,3}(?:[.,]\d{1,4})?)\s*%")
+_CLAIMED = re.compile(r"(?i)(?<![\d./–-])(\d{1,3}(?:[.,]\d{1,4})?)\s*(?:%|per ?cent\b)")
+_AT_MOST = re.compile(r"(?i)\b(?:up to|at most|no more than|not more than|less than|under|below|max(?:imum)?)\b\.?")
+_FILLING = frozenset(
+    {
+        "with",
+        "of",
+        "contains",
+        "containing",
+        "enriched",
+        "at",
+        "least",
+        "min",
+        "min.",
+        "minimum",
+        "more",
+        "than",
+        "over",
+    }
+    | {"und", "mit", "avec", "and", "pure", "full", "a"}
+)
+"""What a claim says around a figure and a name."""
 
 
 @dataclass(frozen=True)
@@ -98,25 +118,42 @@ def claim_rules(read: LabelText, claims: Iterable[str], questions: list[Question
                 CLAIM, "least", (one.name,), _printed_down(one.percent), f"printed beside it: {one.written}", "the pack"
             )
     for claim in claims:
-        said = _CLAIMED.search(claim)
-        if not said:
-            continue
-        name = _CLAIMED.sub(" ", claim)
-        found = _meant_by(name, read)
-        if found is None:
-            about = " ".join(name.split())
-            choices = tuple(n.name for n in order_names(read))[:6]
-            questions.append(
-                Question("claim", about, f'The pack says "{claim}": which name of the list is that?', choices)
+        for said in _claims_of(claim) if re.search(r"(?i)%|per ?cent", claim) else ():
+            figure = _CLAIMED.search(said)
+            name = " ".join(
+                w for w in _AT_MOST.sub(" ", _CLAIMED.sub(" ", said)).split() if w.casefold() not in _FILLING
             )
-            continue
-        percent = Fraction(Decimal(with_point(said[1])))
-        yield LabelRule(CLAIM, "least", (found,), _printed_down(percent), f'the pack says "{claim}"', "the pack")
+            found = _meant_by(name, read) if figure else None
+            if found is None:
+                choices = tuple(n.name for n in order_names(read))[:6]
+                asked = f'The pack says "{said}": which name of the list is that?'
+                questions.append(Question("claim", name or said, asked, choices))
+                continue
+            percent = Fraction(Decimal(with_point(figure[1])))
+            why = f'the pack says "{said}"'
+            if _AT_MOST.search(said):
+                yield LabelRule(
+                    CLAIM, "most", (found,), min(percent + _half_a_step(percent), Fraction(100)), why, "the pack"
+                )
+            else:
+                yield LabelRule(CLAIM, "least", (found,), _printed_down(percent), why, "the pack")
+
+
+def _claims_of(claim: str) -> list[str]:
+    """One claim for each figure: "5 % glycerin and 2 % urea" says two things."""
+    parts = [p.strip() for p in re.split(r"(?i)\s+(?:and|&|\+)\s+|[,;]\s+", claim) if p.strip()]
+    whole = len(parts) > 1 and all(len(_CLAIMED.findall(p)) == 1 for p in parts)
+    return parts if whole else [claim.strip()]
+
+
+def _half_a_step(percent: Fraction) -> Fraction:
+    """Half of the last figure that is printed, tenths or hundredths (common practice)."""
+    return Fraction(1, 20 if (10 * percent).denominator == 1 else 200)
 
 
 def _printed_down(percent: Fraction) -> Fraction:
     """The least that may be printed so: 1.95 % may be printed as 2 %, 2.495 % as 2.50 % (common practice)."""
-    return max(percent - Fraction(1, 20 if (10 * percent).denominator == 1 else 200), Fraction(0))
+    return max(percent - _half_a_step(percent), Fraction(0))
 
 
 def _meant_by(name: str, read: LabelText) -> str | None:
@@ -124,7 +161,7 @@ def _meant_by(name: str, read: LabelText) -> str | None:
     exact = [n.name for n in order_names(read) if substance(n.name).key == key]
     if exact:
         return exact[0]
-    said = set(words(name)) - {"with", "of", "und", "mit", "avec", "and"}
+    said = set(words(name)) - _FILLING
     close = [n.name for n in order_names(read) if said and said <= set(words(n.name))]
     return close[0] if len(close) == 1 else None
 

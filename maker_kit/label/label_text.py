@@ -6,7 +6,6 @@ What cannot be read surely is asked about, never guessed in silence.
 from __future__ import annotations
 
 import re
-import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
@@ -19,35 +18,25 @@ from maker_kit.formula.annexes.law import law
 from maker_kit.formula.kinds import SCENT_NAMES, is_essential_oil
 from maker_kit.formula.notes.allergens import TABLE, is_listed_as
 from maker_kit.formula.preservation.agents import is_preservative
-from maker_kit.formula.substances.naming import colour_index, substance
+from maker_kit.formula.substances.naming import colour_index, spoken, substance
 from maker_kit.formula.substances.near import near_names
 from maker_kit.formula.substances.published import published
 from maker_kit.formula.substances.spelling import fold
 from maker_kit.label.order.label_order import MOST_NAMES
+from maker_kit.label.pieces import cut, fold_any, pieces
 from maker_kit.names import name_key
 from maker_kit.numbers import with_point
 
 ORDERED, COLOUR, MAYBE, INSIDE = "in the order", "colour", "may contain", "inside"
-MOST_TEXT = 20_000
-"""Longest text that is read [characters]."""
 PIGMENTS = frozenset(map(fold, ("Mica", "Titanium Dioxide", "Iron Oxides", "Tin Oxide", "Zinc Oxide", "Carmine")))
 """Names that are colours where they stand last, and may be fillers or filters elsewhere (common practice)."""
 
-_HEADING = re.compile(
-    r"(?i)^\W*(?:ingr[eé]dients?|ingredient[ei]s?|ingredienti|ingrediënten|inhaltsstoffe|bestandteile|inci|składniki|"
-    r"συστατικά)(?:\s*/\s*\w+)*\s*(?:\(inci\))?\s*[:：\-–]\s*"
-)
-_MAYBE = re.compile(
-    r"(?i)[\[(]?\s*[\[(]?(?:\+\s*/\s*[-−–]|\bmay contain\b|\bpeut contenir\b|\bkann enthalten\b|\bpuò contenere\b|"
-    r"\bpuede contener\b|\bkan bevatten\b)[\])]?\s*(?:\(\+/[-−–]\)|\[\+/[-−–]\])?\s*:?"
-)
-_SEPARATORS = ",;•·|،、，；\n"
 _PERCENT = re.compile(r"[\[(]?\s*(\d{1,3}(?:[.,]\d{1,4})?)\s*%\s*[\])]?")
-_LEGEND = re.compile(r"(?:\.\s*|\n\s*)(?=\*+\s*\w)")
 _NANO = re.compile(r"(?i)[\[(]\s*nano\s*[\])]")
 _US_COLOUR = re.compile(
     r"(?i)^(?:(?:ext\. )?(?:fd&c|d&c) )?(?:red|yellow|blue|green|orange|violet|brown|black)(?: no\.?)? ?\d+(?: lake)?$"
 )
+_BLEND = re.compile(r"(?i)\s*\(\s*(?:and|&)\s*\)\s*")
 _AND = re.compile(r"(?i)\s+(?:and|&|et|und|y|e)\s+")
 
 
@@ -88,7 +77,7 @@ class Question:
     Attributes
     ----------
     code : str
-        ``spelling``, ``twice``, ``brackets``, ``where``, ``when``, ``colours``, ``claim``.
+        ``spelling``, ``twice``, ``brackets``, ``blend``, ``inside``, ``where``, ``when``, ``colours``, ``claim``.
     about : str
         Name it is about; empty for the whole list.
     text : str
@@ -128,22 +117,13 @@ def read_text(text: str, meant: Mapping[str, str] | None = None) -> LabelText:
     Raises
     ------
     LabelError
-        If it is empty, too long, or holds more than `MOST_NAMES` names.
+        If it is empty, too long, the list of a drug, or holds more than `MOST_NAMES` names.
     """
-    if not isinstance(text, str) or not text.strip():
-        msg = "the label is empty; type the names as they stand on the pack, with commas between them"
-        raise LabelError(msg)
-    if len(text) > MOST_TEXT:
-        msg = f"the label has {len(text):,} characters; a list of at most {MOST_TEXT:,} is read"
-        raise LabelError(msg)
-    clean = _HEADING.sub("", _visible(text)).strip()
-    clean, *legend = _LEGEND.split(clean, maxsplit=1)
-    sure, maybe = _parted(clean)
+    sure, maybe, notes = pieces(text)
     answers = {name_key(k): v for k, v in (meant or {}).items()}
     found: list[Listed] = []
     asked: list[Question] = []
-    notes: list[str] = list(legend)
-    for piece, role in [*((p, ORDERED) for p in _cut(sure)), *((p, MAYBE) for p in _cut(maybe))]:
+    for piece, role in [*((p, ORDERED) for p in sure), *((p, MAYBE) for p in maybe)]:
         if piece.startswith("*") or not fold_any(piece):
             notes.append(piece)
             continue
@@ -156,53 +136,8 @@ def read_text(text: str, meant: Mapping[str, str] | None = None) -> LabelText:
     if len(found) > MOST_NAMES:
         msg = f"{len(found)} names: a list of at most {MOST_NAMES} is read; look whether two lists were joined"
         raise LabelError(msg)
-    return LabelText(_with_roles(_once(found, asked, notes)), tuple(asked), tuple(n for n in notes if n.strip(" .*")))
-
-
-def fold_any(text: str) -> str:
-    """Letters and digits of a text in any script, small; empty where it has none."""
-    return "".join(c for c in text.casefold() if c.isalnum())
-
-
-def _visible(text: str) -> str:
-    """The text without marks that nobody sees: directions of writing, soft hyphens, zero-width and control marks."""
-    joined = re.sub(r"(?<=\w)-[ \t]*\n[ \t]*(?=\w)", "-", text.replace("\r\n", "\n").replace("\r", "\n"))
-    return "".join(
-        c if c == "\n" else " " if unicodedata.category(c) in {"Cc", "Zl", "Zp", "Zs"} else c
-        for c in joined
-        if c == "\n" or unicodedata.category(c) not in {"Cf", "Co", "Cs", "Cn"}
-    )
-
-
-def _parted(text: str) -> tuple[str, str]:
-    match = _MAYBE.search(text)
-    if match is None:
-        return text, ""
-    head, tail = text[: match.start()], text[match.end() :]
-    closes = tail.count("]") > tail.count("[") or tail.count(")") > tail.count("(")
-    return head.rstrip(" .,;([") if closes else head, tail.rstrip(" ])." if closes else " .")
-
-
-def _cut(text: str) -> list[str]:
-    """The pieces between separators that stand in no bracket; a comma between two digits parts nothing, and a new line
-    only where nothing else does.
-    """
-    pieces, piece, depth = [], "", 0
-    lines = not re.search(r"[,;•·|،、，；]", re.sub(r"\d,\d", "", text))
-    for at, c in enumerate(text):
-        if c in "([{":
-            depth += 1
-        elif c in ")]}":
-            depth = max(depth - 1, 0)
-        inside_number = c == "," and text[at - 1 : at].isdigit() and text[at + 1 : at + 2].isdigit()
-        if c in _SEPARATORS and not depth and not inside_number and (c != "\n" or lines):
-            pieces.append(piece)
-            piece = ""
-        else:
-            piece += " " if c == "\n" else c
-    pieces.append(piece)
-    tidy = [re.sub(r"^\s*\d{1,3}[.)]\s+", "", p) if lines else p for p in pieces]
-    return [p for p in (" ".join(p.split()).strip(" .") for p in tidy) if p]
+    names = _with_roles(_once(found, asked, notes), asked)
+    return LabelText(names, tuple(asked), tuple(n for n in notes if n.strip(" .*")))
 
 
 def _names_of(piece: str, role: str, answers: Mapping[str, str], asked: list[Question]) -> list[Listed]:
@@ -213,6 +148,16 @@ def _names_of(piece: str, role: str, answers: Mapping[str, str], asked: list[Que
     piece = " ".join(_PERCENT.sub(" ", piece, count=1).split()) if printed else piece
     piece = piece.strip(" *†‡°¹²³") or written
     percent = Fraction(Decimal(with_point(printed[1]))) if printed else None
+    blend = [p for p in _BLEND.split(piece) if fold_any(p)]
+    if len(blend) > 1 and not re.search(r"[(\[].*[)\]]", _BLEND.sub(" ", piece)):
+        told = (
+            f'"{short(piece)}" stands in one place: it is read as a blend of {len(blend)} names, none of them more '
+            "than all; is that what the pack means?"
+        )
+        asked.append(Question("blend", piece, told))
+        whole = Listed(written, piece, known=True, role=role, percent=percent, nano=nano)
+        inner = [_one(p, p, INSIDE, None, False, answers, asked) for p in blend]
+        return [whole, *(replace(i, of=(whole.name,)) for i in inner)]
     holder, parts = _bracketed(piece)
     if len(parts) > 1:
         whole = _one(holder or written, written, role, percent, nano, answers, asked)
@@ -237,7 +182,7 @@ def _names_of(piece: str, role: str, answers: Mapping[str, str], asked: list[Que
 def _bracketed(piece: str) -> tuple[str, list[str]]:
     """A name and the names that its outermost bracket lists; none where the bracket is a translation, or figures."""
     found = re.search(r"[(\[](.*)[)\]]", piece)
-    parts = _cut(found[1]) if found else []
+    parts = [q for p in cut(found[1]) for q in _BLEND.split(p) if fold_any(q)] if found else []
     holder = " ".join((piece[: found.start()] + piece[found.end() :]).split()) if found else piece
     if len(parts) < 2 or re.fullmatch(r"[\d,;. ]*", found[1]):
         return piece, []
@@ -259,7 +204,7 @@ def _one(
     told = answers.get(name_key(name)) or answers.get(name_key(written))
     meant = substance(told or name)
     if _is_known(told or name):
-        shown = colour_index(meant.name) or meant.name
+        shown = colour_index(meant.name) or spoken(meant.name)
         return Listed(written, shown, True, role, percent=percent, nano=nano)
     near = () if told else near_names(name)
     shown = " ".join((told or name).split())
@@ -301,21 +246,30 @@ def _once(found: list[Listed], asked: list[Question], notes: list[str]) -> list[
     return list(kept.values())
 
 
-def _with_roles(found: list[Listed]) -> tuple[Listed, ...]:
-    """Colours of the last run, and the allergens that stand last, which a scent brings."""
+def _with_roles(found: list[Listed], asked: list[Question]) -> tuple[Listed, ...]:
+    """Colours of the last run, and the allergens that stand after a scent or an oil that brings them."""
     ordered = [k for k, one in enumerate(found) if one.role == ORDERED]
     while ordered and len(ordered) > 1 and is_colour(found[ordered[-1]].name):
         last_one = ordered.pop()
         found[last_one] = replace(found[last_one], role=COLOUR)
-    bringers = tuple(one.name for one in (found[k] for k in ordered) if brings_scent(one.name))
-    last: list[int] = []
-    while ordered and is_scent_allergen(found[ordered[-1]].name) and not brings_scent(found[ordered[-1]].name):
-        last.append(ordered.pop())
-    before = {found[k].name for k in ordered}
-    holders = tuple(b for b in bringers if b in before)
-    for k in last:
-        if holders and not is_preservative(found[k].name):
+    holders: tuple[str, ...] = ()
+    inside: list[int] = []
+    for k in ordered:
+        name = found[k].name
+        if brings_scent(name):
+            holders = (*holders, name)
+        elif holders and is_scent_allergen(name) and not is_preservative(name):
             found[k] = replace(found[k], role=INSIDE, of=holders)
+            inside.append(k)
+    while inside and inside[-1] == ordered[-1]:
+        inside.pop(), ordered.pop()
+    if inside:  # other names follow
+        names = ", ".join(found[k].name for k in inside)
+        told = (
+            f"{names}: read as inside {', '.join(found[inside[-1]].of)}, as the allergens of a scent are listed again. "
+            "Other names follow: was it put in by itself?"
+        )
+        asked.append(Question("inside", names, told))
     return tuple(found)
 
 

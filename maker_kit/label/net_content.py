@@ -32,6 +32,8 @@ _LARGE = {
     "mass": ((Fraction(16), "lb"),),
     "volume": ((Fraction(128), "gal"), (Fraction(32), "qt"), (Fraction(16), "pt")),
 }
+_LARGE_ALONE = {"mass": Fraction(64), "volume": Fraction(128)}
+"""From here on, 4 lb or a gallon, the largest whole units stand alone [oz or fl oz] (21 CFR 701.13, from memory)."""
 
 
 @dataclass(frozen=True)
@@ -162,7 +164,9 @@ def net_content(
     if market == "US":
         mark = "Net Wt " if amount.basis == "mass" else ""
         large = _large(customary, amount.basis)
-        text = f"{mark}{plain_text(customary)} {short_unit}{large} ({text})"
+        ounces = f"{plain_text(customary)} {short_unit}" + (f" ({large})" if large else "")
+        told = large if customary >= _LARGE_ALONE[amount.basis] else ounces
+        text = f"{mark}{told} ({_up_to_a_thousand(metric, metric_unit)})"
     fill = None
     if amount.basis == "mass" or density_g_per_ml is not None:
         fill = float(amount.exact * (1 if amount.basis == "mass" else check_density(density_g_per_ml)))
@@ -200,13 +204,21 @@ def net_content(
 
 
 def _large(customary: Fraction, basis: str) -> str:
-    """The largest whole units, in brackets behind the ounces; empty under a pound or a pint."""
+    """In the largest whole units, the rest in ounces; empty under a pound or a pint."""
+    said, rest = [], customary
     for size, name in _LARGE[basis]:
-        if customary >= size:
-            whole, rest = divmod(customary, size)
-            small = "oz" if basis == "mass" else "fl oz"
-            return f" ({whole} {name}{f' {plain_text(rest)} {small}' if rest else ''})"
-    return ""
+        whole, rest = divmod(rest, size)
+        said += [f"{whole} {name}"] if whole else []
+    if said and rest:
+        said.append(f"{plain_text(rest)} {'oz' if basis == 'mass' else 'fl oz'}")
+    return " ".join(said)
+
+
+def _up_to_a_thousand(metric: Fraction, unit: str) -> str:
+    """Thousands of g or mL in kg or L, hundredths rounded down (NIST Handbook 130, rule of 1000, from memory)."""
+    if metric < 1000:
+        return f"{plain_text(metric)} {unit}"
+    return f"{plain_text(math.floor(metric / 1000 / HUNDREDTH) * HUNDREDTH)} {'kg' if unit == 'g' else 'L'}"
 
 
 def _basis_fits(basis: str, kind: str, market: str) -> list[Finding]:

@@ -11,19 +11,15 @@ import pandas as pd
 
 from maker_kit import reference
 from maker_kit.findings import Finding, know, look
-from maker_kit.formula.annexes.verdict import NEEDS_WARNING
-from maker_kit.formula.inside.composition import Expansion, expand
-from maker_kit.formula.limits.law import law_verdicts
-from maker_kit.formula.notes.hazards import hazards
 from maker_kit.formula.recipe import Recipe
 from maker_kit.frames import frame_of
 from maker_kit.label.declared import Declaration
 from maker_kit.label.net_content import NetContent
+from maker_kit.label.warned import Warned
 
-TABLE, US_WARNINGS = "label_particulars.csv", "us_label_warnings.csv"
+TABLE = "label_particulars.csv"
 LONGEST_DATED_MONTHS = 30
 """A product that keeps no longer needs a date; one that keeps longer the months after opening (Article 19(1)(c))."""
-RELEASES = "releases formaldehyde"
 
 
 @dataclass(frozen=True)
@@ -79,54 +75,6 @@ class Particular:
         return {"warnings": "none found on file", "origin": "only where imported"}.get(self.code, "not told yet")
 
 
-@dataclass(frozen=True)
-class Warned:
-    """One warning to be printed, in the law's words, and who says so."""
-
-    text: str
-    about: tuple[str, ...]
-    source: str
-
-
-def warnings_for_label(
-    recipe: Recipe, market: str = "EU", *, tested: bool = False, expansion: Expansion | None = None
-) -> tuple[Warned, ...]:
-    """The warnings that a recipe sets off.
-
-    Parameters
-    ----------
-    recipe : Recipe
-    market : {'EU', 'US'}
-        EU: the wording of Annexes III–VI, and releasers of formaldehyde. US: 21 CFR 740, as far as it is on file.
-    tested : bool
-        Whether its safety has been substantiated (US).
-    expansion : Expansion, optional
-
-    Returns
-    -------
-    tuple of Warned
-        Nothing found is no promise that none is due.
-    """
-    if market == "US":
-        due = {
-            "always": not tested,
-            "spray": recipe.product_type.spray,
-            "foaming bath": "bath" in recipe.title.casefold(),
-        }
-        rows = (r for r in reference.rows(US_WARNINGS, columns=("when", "text", "source", "checked")) if due[r["when"]])
-        return tuple(Warned(r["text"], (), reference.source_of(r)) for r in rows)
-    expansion = expansion or expand(recipe)
-    found = [
-        Warned(line.strip(), v.names, v.source)
-        for v in law_verdicts(recipe, expansion)
-        if v.code == NEEDS_WARNING
-        for line in v.wording.split(" | ")
-        if line.strip()
-    ]
-    found += [Warned(RELEASES, f.about, f.source) for f in hazards(recipe, expansion) if f.code == "law.formaldehyde"]
-    return tuple(dict.fromkeys(found))
-
-
 def durability(recipe: Recipe, made_on: date | None) -> str:
     """What to print of how long it keeps: a date, or the months after opening; empty where that is not known.
 
@@ -172,7 +120,9 @@ def particulars(
         "business": facts.business,
         "net": net.text,
         "durability": durability(recipe, facts.made_on),
-        "warnings": " ".join(w.text if w.text.endswith((".", "!")) else f"{w.text}." for w in warned),
+        "warnings": " ".join(
+            dict.fromkeys(w.text if w.text.endswith((".", "!", ":", ",", ";")) else f"{w.text}." for w in warned)
+        ),
         "batch": facts.batch,
         "function": facts.function,
         "ingredients": head + declaration.text + ("." if declaration.market == "US" else ""),

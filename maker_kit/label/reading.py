@@ -14,9 +14,10 @@ from maker_kit.findings import Finding, in_order, know, look, stop
 from maker_kit.formula.ingredient import ProductType
 from maker_kit.formula.substances.naming import substance
 from maker_kit.frames import frame_of
-from maker_kit.label.label_rules import LabelRule, claim_rules, law_rules, order_names, own_rules, usual_rules
+from maker_kit.label.label_rules import USUAL, LabelRule, claim_rules, law_rules, order_names, own_rules, usual_rules
 from maker_kit.label.label_text import COLOUR, INSIDE, MAYBE, ORDERED, LabelText, Listed, Question, read_text
 from maker_kit.label.order.bounds import Bound, OrderBounds, bounds_of
+from maker_kit.label.order.chain import FLOOR
 from maker_kit.label.order.label_order import LabelOrder, NameSum, Percent, label_order
 from maker_kit.names import name_key
 
@@ -94,7 +95,9 @@ class LabelReading:
         return {substance(r.name).key or name_key(r.name): r for r in self.rows}[key]
 
     def to_frame(self) -> pd.DataFrame:
-        """Place, name, what it is, least and most [%] by all rules and by the order alone, what makes them."""
+        """Place, name, what it is, least and most [%] by all rules and whether each is reached or only approached; both
+        by the order alone; what makes them.
+        """
 
         def percent(get: str):
             return lambda r: None if getattr(r, get) is None else getattr(r, get).percent
@@ -108,6 +111,8 @@ class LabelReading:
                 "what it is": lambda r: r.role if not r.of else f"{r.role} {', '.join(r.of)}",
                 "least %": percent("least"),
                 "most %": percent("most"),
+                "least reached": lambda r: "" if r.least is None else r.least.reached,
+                "most reached": lambda r: "" if r.most is None else r.most.reached,
                 "least %, order alone": percent("bare_least"),
                 "most %, order alone": percent("bare_most"),
                 "least by": lambda r: "" if r.least is None else _by(r.least),
@@ -119,6 +124,8 @@ class LabelReading:
 
 
 def _by(bound: Bound) -> str:
+    if not bound.exact and bound.rule == FLOOR:
+        return "nothing but that it is listed"
     words_of = {"cap": "most of", "floor": "least of", "line": "the 1 % line", "sum": "all make 100"}
     return f"{words_of[bound.rule]} {bound.by}".strip() if bound.by or bound.rule in {"line", "sum"} else "the order"
 
@@ -181,9 +188,10 @@ def read_label(
         told = "all colours together are taken to be about 1 % at most, which is practice; how much may they be?"
         questions.append(Question("colours", "", told, ("1", "5")))
     bare, bare_clash = _solved(read, [r for r in rules if not r.soft], law)
-    full, clash = (bare, bare_clash) if bare is None else _solved(read, rules, law)
+    full, clash, unusual = (bare, bare_clash, ()) if bare is None else _as_usual(read, rules, law)
+    rules = [r for r in rules if r not in unusual]
     rows = tuple(_row(n, read, full, bare, rules) for n in read.names)
-    findings = (*_findings(read, rules, clash, where, on), *map(_asked, questions))
+    findings = (*_findings(read, rules, clash, where, on), *_unusual(unusual), *map(_asked, questions))
     return LabelReading(
         read, law, where, on, tuple(rules), rows, full, bare, clash, tuple(questions), in_order(findings)
     )
@@ -205,6 +213,25 @@ def _solved(
         return bounds_of(order_of(read, rules, law)), None
     except ContradictionError as clash:
         return None, clash
+
+
+def _as_usual(
+    read: LabelText, rules: Iterable[LabelRule], law: str
+) -> tuple[OrderBounds | None, ContradictionError | None, tuple[LabelRule, ...]]:
+    """Bounds by all rules; what is only practice is left out where it cannot be true of this label, and given back."""
+    kept, left_out = list(rules), []
+    while True:
+        found, clash = _solved(read, kept, law)
+        blamed = [r for r in kept if r.kind == USUAL and clash is not None and _is_of(r, clash)]
+        if not blamed:
+            return found, clash, tuple(left_out)
+        left_out += blamed
+        kept = [r for r in kept if r not in blamed]
+
+
+def _is_of(rule: LabelRule, clash: ContradictionError) -> bool:
+    names = [(kind, what.names if isinstance(what, NameSum) else (what,)) for kind, what in clash.rules]
+    return any(rule.names == of and kind in {f"at_{rule.end}", "sum"} for kind, of in names)
 
 
 def order_of(read: LabelText, rules: Iterable[LabelRule], law: str) -> LabelOrder:
@@ -292,6 +319,13 @@ def _findings(
         yield look("label.unknown_name", unknown, told, level="unknown", next_step="Look at the spelling on the pack.")
     if where.strip() and on is not None:
         yield know("label.read", "label", f"Read {where.strip()}, {on.isoformat()}.", subject="where and when")
+
+
+def _unusual(left_out: Iterable[LabelRule]) -> Iterable[Finding]:
+    for rule in left_out:
+        told = f"{', '.join(rule.names)}: {rule.why}. That cannot be true of this label, so it is not reckoned with."
+        step = "Look at the pack again: is the figure of the whole, and is the order right?"
+        yield look("label.unusual", rule.names, told, next_step=step, source=rule.source)
 
 
 def _asked(question: Question) -> Finding:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from functools import lru_cache
 
 from maker_kit.formula.annexes.verdicts import entries_of
@@ -15,6 +16,10 @@ OILY = frozenset({"fatty oil", "ester", "butter", "wax", "mineral oil", "silicon
 """What makes an oil phase."""
 UNKNOWN = "not on file"
 CHELATORS = frozenset({"edta", "glutamate", "phytate", "etidronate", "gluconate"})
+_SOAP = re.compile(
+    r"(?i)^(?:sodium|potassium) [\w ]*?(?:olivate|cocoate|palmate|kernelate|tallowate|lardate|castorate|butterate|"
+    r"soyate|sunflowerseedate|canolate|rapeseedate|almondate)$"
+)
 PH = frozenset({"hydroxide", "citrate"})
 
 
@@ -53,3 +58,8 @@ def role_of(name: str) -> str:
 def is_oily(name: str) -> bool:
     """Whether a name belongs to an oil phase."""
     return role_of(name) in OILY
+
+
+def is_soap(name: str) -> bool:
+    """Whether a name is what lye makes of an oil or a fat, such as ``Sodium Olivate``."""
+    return bool(_SOAP.match(" ".join(name.split())))

@@ -136,5 +136,39 @@ def sheet_grid(
     return made
 
 
+def typed_count(text: str, what: str) -> int:
+    """How many columns or rows, as typed. Raises LabelError where it is no whole number, QuantityError for none."""
+    count = typed_number(text, what, "4")
+    if count.denominator != 1:
+        msg = f'"{short(text)}" {what}: a page has a whole number of them'
+        raise LabelError(msg)
+    return int(count)
+
+
+def typed_sizes(text: str, what: str, *counts: int) -> tuple[Fraction, ...]:
+    """Sizes as they are typed, one for all sides or one for each [mm]: ``10``, or ``7, 12, 7, 15``.
+
+    Parameters
+    ----------
+    text : str
+    what : str
+        What they are, for a sentence.
+    *counts : int
+        How many may be typed besides one; the last is how many are given back, a pair for four sides taken twice.
+
+    Raises
+    ------
+    LabelError
+        If there are more or fewer.
+    QuantityError
+        If one is no number.
+    """
+    sizes = tuple(typed_number(part, what, "10") for part in re.split(r"\s*[,;/]\s+|\s*[;/]\s*|\s+", text.strip()))
+    if len(sizes) not in {1, *counts}:
+        msg = f'"{short(text)}" are {len(sizes)} figures for {what}; write 1 or {" or ".join(map(str, counts))}'
+        raise LabelError(msg)
+    return sizes * (counts[-1] // len(sizes))
+
+
 def _mm(side: Fraction) -> str:
     return number_text(side) if side > 0 else "less than 0"

@@ -1,76 +1,79 @@
 """An exact rational simplex with hairs, to check bounds of label orders against: nothing of the workbook is in it.
 
 Right-hand sides are pairs (a, b), read a + b·ε with ε above 0 and smaller than any number; pairs compare in order. Two
-phases, Bland's rule.
+phases, Bland's rule, in whole numbers over one common part (Edmonds 1967); no artificial column comes back.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from fractions import Fraction
+from math import lcm
 
 Pair = tuple[Fraction, Fraction]
-ZERO = (Fraction(0), Fraction(0))
+
+
+@dataclass
+class _Table:
+    """Rows of whole numbers, the last two of them the right-hand side, all over one part; which column each is of."""
+
+    rows: list[list[int]]
+    basis: list[int]
+    part: int = 1
+
+    def pivot(self, r: int, j: int) -> None:
+        by, line = self.rows[r][j], self.rows[r]
+        for k, row in enumerate(self.rows):
+            if k != r:
+                factor = row[j]
+                self.rows[k] = [(v * by - factor * w) // self.part for v, w in zip(row, line, strict=True)]
+        self.part = by
+        if by < 0:
+            self.part, self.rows = -by, [[-v for v in row] for row in self.rows]
+        self.basis[r] = j
 
 
 def largest(aim: Sequence[int], rows: Sequence[tuple[Sequence[int], str, Pair]], count: int) -> Pair | None:
     """Largest ``aim · x`` for x ≥ 0 under rows ``a · x (<=, >=, =) b``, bounded here; None where nothing fits."""
-    table, basis = [], []
-    slack = sum(kind != "=" for _, kind, _ in rows)
-    width = count + slack + len(rows)
-    at = count
-    for r, (a, kind, b) in enumerate(rows):
-        line = [Fraction(v) for v in a] + [Fraction(0)] * (width - count)
+    unit = lcm(*(v.denominator for _, _, b in rows for v in b))
+    width = count + sum(kind != "=" for _, kind, _ in rows)
+    made, at = [], count
+    for a, kind, b in rows:
+        line = [*a, *[0] * (width - count), *(int(v * unit) for v in b)]
         if kind != "=":
-            line[at] = Fraction(1 if kind == "<=" else -1)
+            line[at] = 1 if kind == "<=" else -1
             at += 1
-        if b < ZERO:
-            line, b = [-v for v in line], (-b[0], -b[1])
-        line[count + slack + r] = Fraction(1)
-        table.append([line, b])
-        basis.append(count + slack + r)
-    first = [Fraction(0)] * (count + slack) + [Fraction(-1)] * len(rows)
-    if _run(table, basis, first, width) < ZERO:
+        made.append([-v for v in line] if line[width:] < [0, 0] else line)
+    lacking = [-sum(column) for column in zip(*made, strict=True)]
+    table = _Table([*made, lacking], [width + r for r in range(len(made))])
+    _run(table, width)
+    if table.rows[-1][width:] != [0, 0]:
         return None
-    for r in range(len(rows)):  # what is artificial and still in the basis stands at nothing: drive it out
-        if basis[r] >= count + slack:
-            j = next((j for j in range(count + slack) if table[r][0][j]), None)
-            if j is not None:
-                _pivot(table, basis, r, j)
-    return _run(table, basis, [Fraction(v) for v in aim] + [Fraction(0)] * (width - count), count + slack)
+    table.rows.pop()
+    for r in range(len(made)):  # what is artificial and still in the basis stands at nothing: drive it out
+        j = next((j for j in range(width) if table.rows[r][j]), None)
+        if table.basis[r] >= width and j is not None:
+            table.pivot(r, j)
+    price = [aim[b] if b < count else 0 for b in table.basis]
+    reached = [sum(p * row[j] for p, row in zip(price, table.rows, strict=True)) for j in range(width + 2)]
+    table.rows.append([v - table.part * (aim[j] if j < count else 0) for j, v in enumerate(reached)])
+    _run(table, width)
+    first, hair = table.rows[-1][width:]
+    return Fraction(first, table.part * unit), Fraction(hair, table.part * unit)
 
 
-def _run(table: list, basis: list[int], aim: list[Fraction], width: int) -> Pair:
+def _run(table: _Table, width: int) -> None:
+    """Raise the aim, which is the last row, until no column raises it."""
     while True:
-        price = [aim[b] for b in basis]
-        enter = next(
-            (
-                j
-                for j in range(width)
-                if j not in basis and aim[j] - sum(p * row[0][j] for p, row in zip(price, table, strict=True) if p) > 0
-            ),
-            None,
-        )
+        enter = next((j for j in range(width) if table.rows[-1][j] < 0), None)
         if enter is None:
-            return tuple(sum((p * row[1][e] for p, row in zip(price, table, strict=True)), Fraction(0)) for e in (0, 1))
+            return
         leave = min(
-            (r for r in range(len(table)) if table[r][0][enter] > 0),
-            key=lambda r: (tuple(v / table[r][0][enter] for v in table[r][1]), basis[r]),
+            (r for r, row in enumerate(table.rows[:-1]) if row[enter] > 0),
+            key=lambda r: ([Fraction(v, table.rows[r][enter]) for v in table.rows[r][width:]], table.basis[r]),
         )
-        _pivot(table, basis, leave, enter)
-
-
-def _pivot(table: list, basis: list[int], r: int, j: int) -> None:
-    by = table[r][0][j]
-    line, right = [v / by for v in table[r][0]], tuple(v / by for v in table[r][1])
-    table[r] = [line, right]
-    for k, row in enumerate(table):
-        if k != r and (factor := row[0][j]):
-            table[k] = [
-                [v - factor * w if w else v for v, w in zip(row[0], line, strict=True)],
-                tuple(v - factor * w for v, w in zip(row[1], right, strict=True)),
-            ]
-    basis[r] = j
+        table.pivot(leave, enter)
 
 
 def rows_of(case: dict, k: int) -> list[tuple[list[int], str, Pair]]:

@@ -25,16 +25,26 @@ def ordinary(draw: random.Random, most_names: int, law: str | None = None, *, su
             case["at_most"][name] = _text(draw.choice([1, 0.5, 2, 5, draw.uniform(0.05, 140 / (i + 1))]))
         elif roll < 0.3:
             case["at_least"][name] = _text(draw.choice([1, 0.5, 0.9, draw.uniform(0.05, 60 / (i + 1))]))
-    if sums and n > 2:
-        for _ in range(draw.randint(1, 2)):
-            members = draw.sample(names, draw.randint(1, n - 1))
-            low = draw.uniform(0, 40)
-            case["sums"].append({"names": members, "least": _text(low), "most": _text(low + draw.uniform(0, 60))})
+    if sums:
+        add_sums(draw, case)
     return case
 
 
-def near_sum(draw: random.Random, most_names: int, law: str | None = None) -> dict:
-    """A label whose caps or floors nearly make 100 at some place of the line."""
+def add_sums(draw: random.Random, case: dict, shares: dict[str, Fraction] | None = None) -> None:
+    """One or two sums over some of its names; about what they share, where that is told."""
+    names = case["names"]
+    for _ in range(draw.randint(1, 2) if len(names) > 2 else 0):
+        members = draw.sample(names, draw.randint(1, len(names) - 1))
+        about = sum((shares or {}).get(n, 0) for n in members)
+        low = draw.uniform(0, 40) if shares is None else max(float(about) + draw.choice([-1, 0, 0, 0.01, 1]), 0)
+        width = draw.uniform(0, 60) if shares is None else draw.choice([0, 0.01, 1, 5])
+        ends = {"least": _text(low), "most": _text(low + width)}
+        gone = draw.choice([None, None, "least", "most"])
+        case["sums"].append({"names": members} | {end: p for end, p in ends.items() if end != gone})
+
+
+def near_sum(draw: random.Random, most_names: int, law: str | None = None, *, sums: bool = False) -> dict:
+    """A label whose caps, floors or sums nearly make 100 at some place of the line."""
     case = ordinary(draw, most_names, law)
     names, m = case["names"], len(case["names"]) - case["colours_last"]
     k = draw.randint(0, m)
@@ -54,6 +64,8 @@ def near_sum(draw: random.Random, most_names: int, law: str | None = None) -> di
         if draw.random() < 0.6:
             case["at_most"][names[i]] = draw.choice(["0.5", "1", "0.2"])
             case["at_least"].pop(names[i], None)
+    if sums:
+        add_sums(draw, case, dict(zip(names, shares, strict=False)))
     return case
 
 

@@ -30,6 +30,21 @@ def lotion():
         ("Dermatologically tested", "EU", EVIDENCE),
         ("Boosts collagen", "US", NEVER),
         ("Smells of figs", "EU", UNKNOWN),
+        ("For healthy-looking hands", "EU", UNKNOWN),  # heals nothing
+        ("A treat for tired feet", "EU", UNKNOWN),
+        ("Treats cracked heels", "EU", NEVER),
+        ("Anti-bacterial hand gel", "EU", NEVER),
+        ("Kills 99.9 % of germs", "US", NEVER),
+        ("Stops itching", "EU", NEVER),
+        ("With marine collagen", "US", UNKNOWN),  # what is in it, not what it does to the body
+        ("Boosts collagen production", "EU", EVIDENCE),
+        ("100 % safe", "EU", NEVER),  # 655/2013, criterion 1: every product must be
+        ("Fragrance-free", "EU", EVIDENCE),
+        ("Repels mosquitoes", "EU", NEVER),  # a biocide
+        ("For sensitive skin", "EU", EVIDENCE),
+        ("Free from silicones", "US", EVIDENCE),
+        ("Anti-dandruff shampoo", "US", NEVER),  # 21 CFR 358
+        ("Anti-dandruff shampoo", "EU", EVIDENCE),
     ],
 )
 def test_claims_by_market(text, market, standing):

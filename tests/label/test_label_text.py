@@ -33,6 +33,7 @@ def names(text: str, role: str | None = None) -> list[str]:
         ("1. Aqua\n2. Glycerin\n3. Panthenol", ["Aqua", "Glycerin", "Panthenol"]),
         ("Aqua, Sodium\nBenzoate, Coco-\nGlucoside", ["Aqua", "Sodium Benzoate", "Coco-Glucoside"]),
         ("Aqua、Glycerin，Panthenol", ["Aqua", "Glycerin", "Panthenol"]),
+        ("Aqua. Glycerin. Panthenol.", ["Aqua", "Glycerin", "Panthenol"]),
     ],
 )
 def test_spellings_and_separators(text, wanted):
@@ -68,6 +69,22 @@ def test_brackets_after_a_scent_hold_its_allergens():
 def test_brackets_that_list_names_are_asked_about():
     read = read_text("Aqua, Emulsifying Blend (Cetearyl Alcohol, Polysorbate 60 (vegetable)), Glycerin")
     assert [q.code for q in read.questions if q.code == "brackets"] == ["brackets"]
+
+
+def test_a_blend_in_one_place_is_read_as_what_it_holds_and_asked_about():
+    """None of its names is counted beside it, as the order is that of the whole blend."""
+    for text in ("Water (and) Glycerin (and) Carbomer, Urea", "Base [Water (and) Glycerin (and) Carbomer], Urea"):
+        read = read_text(text)
+        assert names(text, INSIDE) == ["Aqua", "Glycerin", "Carbomer"]
+        assert len(names(text, ORDERED)) == 2
+        assert len([q for q in read.questions if q.code in {"blend", "brackets"}]) == 1
+
+
+def test_allergens_between_other_names_stand_inside_the_scent_and_are_asked_about():
+    read = read_text("Aqua, Parfum, Limonene, Linalool, Citric Acid, Benzyl Alcohol, Coumarin")
+    assert [n.name for n in read.names if n.role == INSIDE] == ["Limonene", "Linalool", "Coumarin"]
+    assert [(q.code, q.about) for q in read.questions] == [("inside", "Limonene, Linalool")]
+    assert not read_text("Aqua, Citral, Parfum, Limonene").questions  # what stands before the scent was put in
 
 
 @pytest.mark.parametrize(
@@ -120,7 +137,10 @@ def test_markup_stays_text():
     assert names("Aqua, <img src=x onerror=alert(1)>, Glycerin")[1] == "<img src=x onerror=alert(1)>"
 
 
-@pytest.mark.parametrize("text", ["", "   \n ", ",,;", ", ".join(f"Name{i}" for i in range(200)), "A" * 30_000])
+DRUG = "Active Ingredient: Zinc Oxide 12%. Inactive Ingredients: Water, Glycerin"
+
+
+@pytest.mark.parametrize("text", [DRUG, "", "   \n ", ",,;", ", ".join(f"Name{i}" for i in range(200)), "A" * 30_000])
 def test_bad_lists_are_refused_in_a_sentence(text):
     with pytest.raises(LabelError) as caught:
         read_text(text)

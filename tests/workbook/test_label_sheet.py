@@ -6,8 +6,10 @@ import io
 import re
 import shutil
 import subprocess
+import zlib
 from dataclasses import replace
 from datetime import date
+from fractions import Fraction
 from pathlib import Path
 
 import numpy as np
@@ -16,7 +18,7 @@ from PIL import Image
 
 from maker_kit.errors import LabelError, MakerKitError, NoticeError
 from maker_kit.label.particulars import LabelFacts
-from maker_kit.label.sheet import page_size, sheet_grid
+from maker_kit.label.sheet import page_size, sheet_grid, typed_count, typed_sizes
 from maker_kit.plan import make_plan
 from maker_kit.plan.label.our_label import our_label
 from maker_kit.workbook.keep import keep_pdf
@@ -121,9 +123,34 @@ def test_cut_marks_stand_where_the_grid_says(shop, tmp_path):
             assert abs(np.argmin(near) - 6) * 25.4 / DPI <= 0.1 + 25.4 / DPI
 
 
+def lines_mm(pdf: bytes, page_height: float) -> list[tuple[float, float, float, float]]:
+    """Every straight line of a page as it stands in the PDF, from its upper left corner [mm]."""
+    streams = re.findall(rb"stream\r?\n(.*?)\r?\nendstream", pdf, re.DOTALL)
+    drawn = b"\n".join(zlib.decompress(s) for s in streams if s[:1] == b"\x78")
+    found = re.findall(rb"([\d.]+) ([\d.]+) m\s+([\d.]+) ([\d.]+) l\s+S", drawn)
+    points = [[float(v) / 72 * 25.4 for v in line] for line in found]
+    return [(x0, page_height - y0, x1, page_height - y1) for x0, y0, x1, y1 in points]
+
+
+@pytest.mark.parametrize("page", ["A4", "Letter"])
+def test_sizes_in_the_pdf_are_those_of_the_grid_within_a_tenth_of_a_mm(shop, page):
+    """Measured in the file itself: both corners of every cut mark, and the 100 mm of the ruler."""
+    height = float(page_size(page)[1])
+    grid = sheet_grid(page, columns=3, rows=3, margin_mm=(7.2, 15.1, 7.2, 15.1), gap_mm=(2.5, 0))
+    marks = lines_mm(label_sheet(labelled(shop, "EU"), grid).pdf(), height)
+    for x, y in grid.places():
+        for corner_x in (x, x + float(grid.label_width)):
+            for corner_y in (y, y + float(grid.label_height)):
+                near = [m for m in marks if abs(m[0] - corner_x) < 0.1 and abs(m[1] - corner_y) < 0.1]
+                assert len(near) >= 2, (x, y)  # one across and one down
+    sides = [(abs(x1 - x0), abs(y1 - y0)) for x0, y0, x1, y1 in lines_mm(ruler(page), height)]
+    assert max(across for across, _ in sides) == pytest.approx(100, abs=0.1)
+    assert max(down for _, down in sides) == pytest.approx(100, abs=0.1)
+
+
 def test_what_does_not_fit_is_refused_with_what_would_do(shop):
     label = labelled(shop, "EU")
-    with pytest.raises(LabelError, match=r"Shorten the ingredients .* or take labels of 45\.0? × "):
+    with pytest.raises(LabelError, match=r"Shorten the business .*ingredients.* or take labels of 45\.0? × "):
         label_sheet(label, sheet_grid("A4", columns=4, rows=12, margin_mm=15))
     needed = float(re.search(r"needs ([\d.]+) mm", _refusal(label, 4, 12))[1])
     rows = int((297 - 30) // (needed + 0.2))
@@ -174,6 +201,20 @@ def test_a_page_with_room_for_no_label_is_refused(page, more):
     with pytest.raises(MakerKitError) as caught:
         sheet_grid(page, **more)
     assert len(str(caught.value)) > 20
+
+
+def test_margins_and_gaps_as_they_are_typed():
+    """One figure for all sides, two for sides and ends, or one for each; a decimal comma is no separator."""
+    assert typed_sizes("10", "the margins", 2, 4) == (10, 10, 10, 10)
+    assert typed_sizes("7, 12, 7, 15", "the margins", 2, 4) == (7, 12, 7, 15)
+    assert typed_sizes("10 5", "the margins", 2, 4) == (10, 5, 10, 5)
+    assert typed_sizes("2,5; 3,5", "the gaps", 2) == (Fraction(5, 2), Fraction(7, 2))
+    for bad in ("1 2 3", "", "ten"):
+        with pytest.raises(MakerKitError):
+            typed_sizes(bad, "the margins", 2, 4)
+    assert typed_count("3", "columns") == 3
+    with pytest.raises(LabelError):
+        typed_count("2.5", "columns")
 
 
 def test_a_sheet_is_kept_in_ones_own_workshop_only(shop, tmp_path):

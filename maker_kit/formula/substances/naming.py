@@ -251,3 +251,11 @@ def _families(key: str, name: str, tables: Published) -> tuple[str, ...]:
     if rest and cation in _CATIONS and fold(rest) in tables.names:
         told.append(fold(rest))
     return tuple(dict.fromkeys(told))
+
+
+def spoken(name: str) -> str:
+    """A name as a label writes it: some entries of the annexes are in capitals all over; what is short is meant so."""
+    words = name.split()
+    short_one = len(words) == 1 and len(name) <= 4 and name != "TALC"
+    loud = name.isupper() and all(w.isalpha() for w in words) and not short_one
+    return " ".join(w.capitalize() for w in words) if loud else name

@@ -52,14 +52,17 @@ def because(found: OrderBounds, name: str, end: str) -> str:
         *(f"{n} holds at least {number_text(p)} %" for n, p in few.at_least.items()),
         *(f"{len(s.names)} names together {_ends(s)}" for s in few.sums),
     ]
-    place = found.order.names.index(name) + 1
     if rules:
-        return f"{name}, place {place}: {' and '.join(rules)}, and the order does the rest"
+        return f"{' and '.join(rules)}, and the order does the rest"
+    if not bound.exact:
+        return "it only has to be there"
     if bound.rule == "line":
-        return f"{name}, place {place}: it may stand under the 1 % line"
+        return "it may stand under the 1 % line" if end == "most" else "it surely stands above the 1 % line"
+    place = found.order.names.index(name) + 1
     if end == "most":
-        return f"{name}, place {place}: the {place} first hold at least as much each, and all make 100"
-    return f"{name}, place {place}: the order alone; the names after it hold no more"
+        before = "the name before it holds" if place == 2 else f"the {place - 1} names before it hold"
+        return f"{before} at least as much, and all make 100" if place > 1 else "the others may be next to nothing"
+    return "the names after it hold no more each, and all make 100"
 
 
 def _ends(s: NameSum) -> str:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 import pandas as pd
@@ -11,9 +12,9 @@ from maker_kit.frames import frame_of
 from maker_kit.label.order.chain import SUM, Chain, End, Misfit, ends, propagate
 from maker_kit.label.order.clash import contradiction
 from maker_kit.label.order.figures import Figures, figures_of
-from maker_kit.label.order.groups import PlaceSum, closed_form, fold
+from maker_kit.label.order.groups import PlaceSum, closed_form, fold, place_sums
 from maker_kit.label.order.label_order import LabelOrder
-from maker_kit.label.order.programs import places_that_fit, programmed
+from maker_kit.label.order.programs import all_together, one_fits, programmed
 
 CLOSED, PROGRAMS = "closed form", "linear programs"
 
@@ -106,7 +107,7 @@ def bounds_of(order: LabelOrder) -> OrderBounds:
     Returns
     -------
     OrderBounds
-        Exact in closed form; to about 1e-9 where sums ask for linear programs. With sums, not every value between the
+        In fractions, in closed form or where sums ask for linear programs. With sums, not every value between the
         bounds need occur.
 
     Raises
@@ -124,14 +125,46 @@ def bounds_of(order: LabelOrder) -> OrderBounds:
         raise contradiction(order, fits)
     if grouped is not None:
         return _closed(order, grouped.chain, *grouped.ends())
-    found = programmed(figures, sums, plain)
+    found = programmed(plain, sums)
     if found is None:
         raise contradiction(order, fits)
+    alone = _closed(order, plain, *ends(plain)).rows
     rows = tuple(
-        NameRange(name, Bound(*low, SUM), Bound(*high, SUM))
-        for name, low, high in zip(order.names, found.least, found.most, strict=True)
+        NameRange(row.name, _tagged(row.least, *low), _tagged(row.most, *high))
+        for row, low, high in zip(alone, found.least, found.most, strict=True)
     )
     return OrderBounds(order, rows, found.places, PROGRAMS)
+
+
+def together(order: LabelOrder, names: Iterable[str]) -> tuple[Bound, Bound]:
+    """Least and most of several names together, over every place of the 1 % line.
+
+    Parameters
+    ----------
+    order : LabelOrder
+    names : iterable of str
+        Names of the order.
+
+    Returns
+    -------
+    (Bound, Bound)
+
+    Raises
+    ------
+    ContradictionError
+        If nothing fits.
+    """
+    _, sums, plain = _read(order)
+    members = {order.names.index(n) for n in names}
+    found = [] if isinstance(plain, Misfit) else all_together(plain, sums, members)
+    if not found:
+        raise contradiction(order, fits)
+    return Bound(*found[0], SUM), Bound(*found[1], SUM)
+
+
+def _tagged(alone: Bound, exact: Fraction, reached: bool) -> Bound:
+    """The bound of a program; its rule is what makes it without the sums, where they do not move it."""
+    return replace(alone, reached=reached) if exact == alone.exact else Bound(exact, reached, SUM)
 
 
 def fits(order: LabelOrder) -> Misfit | None:
@@ -141,22 +174,13 @@ def fits(order: LabelOrder) -> Misfit | None:
         return plain
     grouped = closed_form(figures, sums, plain) if sums else plain
     if grouped is None:
-        there = places_that_fit(figures, sums, range(plain.first, plain.last + 1))
-        return None if there else Misfit("sums")
+        return None if one_fits(plain, sums) else Misfit("sums")
     return grouped if isinstance(grouped, Misfit) else None
 
 
 def _read(order: LabelOrder) -> tuple[Figures, tuple[PlaceSum, ...], Chain | Misfit]:
     figures = figures_of(order)
-    place = {n: i for i, n in enumerate(order.names)}
-    given = [
-        PlaceSum(
-            frozenset(place[n] for n in s.names),
-            0 if s.least is None else int(s.least * figures.unit),
-            figures.total if s.most is None else int(s.most * figures.unit),
-        )
-        for s in order.sums
-    ]
+    given = place_sums(order, figures)
     whole = len(order.names)
     if any(len(s.places) == whole and not s.least <= figures.total <= s.most for s in given):
         return figures, (), Misfit("sums")

@@ -205,10 +205,12 @@ def ends(chain: Chain) -> tuple[list[End], list[End]]:
 def ends_at(chain: Chain, k: int) -> tuple[list[End], list[End]]:
     """Least and most of every name for one place of the line alone, as `ends` gives them for all."""
     least, most = [], []
+    p = q = 0
     for i in range(len(chain.figures.caps)):
         if i < k:
-            most.append(_filled_up(chain, i, k, _kept(chain, i + 1, k, 0)))
-            least.append(_filled_down(chain, i, k, _lowered(chain, i, k, i + 1)))
+            p, q = _kept(chain, i + 1, k, p), _lowered(chain, i, k, max(q, i + 1))
+            most.append(_filled_up(chain, i, k, p))
+            least.append(_filled_down(chain, i, k, q))
         else:
             most.append(_under_most(chain, i, k))
             least.append(_under_least(chain, i, k))
@@ -251,10 +253,13 @@ def _filled_down(chain: Chain, i: int, k: int, q: int) -> End:
 
 def _under_most(chain: Chain, i: int, k: int) -> End:
     cap, left = chain.under_cap(i), chain.figures.floors[i] + chain.figures.total - chain.least[k]
-    if left < cap:
-        return End(left, 1, SUM, 1)
+    return End(left, 1, SUM, 1) if left < cap else at_most_under(chain, i)
+
+
+def at_most_under(chain: Chain, i: int) -> End:
+    """The most of a name under the line, or of a colour, as far as its own cap and the line go."""
     own = i >= chain.figures.chain or chain.figures.caps[i] <= chain.figures.under
-    return End(cap, 1, CAP if own else LINE, i if own else -1)
+    return End(chain.under_cap(i), 1, CAP if own else LINE, i if own else -1)
 
 
 def _under_least(chain: Chain, i: int, k: int) -> End:

@@ -12,7 +12,7 @@ from fractions import Fraction
 from maker_kit.errors import ContradictionError
 from maker_kit.label.order.chain import Misfit, propagate
 from maker_kit.label.order.figures import figures_of
-from maker_kit.label.order.groups import PlaceSum
+from maker_kit.label.order.groups import place_sums
 from maker_kit.label.order.label_order import LabelOrder, NameSum
 from maker_kit.label.order.programs import suspects
 from maker_kit.numbers import number_text
@@ -70,25 +70,13 @@ def _narrowed(order: LabelOrder, fits: Fits) -> list[Rule]:
         return rules
     names = {n: i for i, n in enumerate(order.names)}
     figures = figures_of(order)
-    sums = [
-        PlaceSum(
-            frozenset(names[n] for n in s.names),
-            int((s.least or 0) * figures.unit),
-            int((100 if s.most is None else s.most) * figures.unit),
-        )
-        for s in order.sums
-    ]
-    caps, floors, groups = suspects(
-        figures, sums, [names[n] for n in order.at_most], [names[n] for n in order.at_least]
-    )
-    few = [
-        (kind, what)
-        for kind, what in rules
-        if (kind == AT_MOST and names[what] in caps)
-        or (kind == AT_LEAST and names[what] in floors)
-        or (kind == SUM and order.sums.index(what) in groups)
-    ]
-    return few if few and fits(_with(order, few)) is not None else rules
+    plain = propagate(figures)
+    if isinstance(plain, Misfit):  # the sums are not needed for it
+        return [rule for rule in rules if rule[0] != SUM]
+    caps, floors = suspects(plain, place_sums(order, figures))
+    places = {AT_MOST: caps, AT_LEAST: floors}
+    few = [(kind, what) for kind, what in rules if kind == SUM or names[what] in places[kind]]
+    return few if fits(_with(order, few)) is not None else rules
 
 
 def _sentence(order: LabelOrder, rules: tuple[Rule, ...], fits: Fits) -> str:

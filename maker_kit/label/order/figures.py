@@ -1,8 +1,8 @@
 """A label order as whole numbers: percents on one denominator, and a hair for what is strictly more or less.
 
-One percent is D · 2⁶⁴, D the least common denominator of all figures; "more than 1 %" is one unit more, and "more than
-nothing" is one unit. Sums of hairs stay far under 2⁶³, so that rounding them off gives the figure itself, and a hair
-left over says that the figure is approached and never reached.
+One percent is D · 2²⁵⁶, D the least common denominator of all figures; "more than 1 %" is one unit more, and "more
+than nothing" is one unit. Sums of hairs stay far under 2²⁵⁵, so that rounding them off gives the figure itself, and a
+hair left over says that the figure is approached and never reached.
 """
 
 from __future__ import annotations
@@ -13,8 +13,10 @@ from math import lcm
 
 from maker_kit.label.order.label_order import LabelOrder
 
-HAIR_BITS = 64
+HAIR_BITS = 256
 _HALF = 1 << (HAIR_BITS - 1)
+_SIMPLE = 1 << 96
+"""Largest denominator of a bound with sums: two such fractions are farther apart than any sum of hairs."""
 
 
 @dataclass(frozen=True)
@@ -52,6 +54,11 @@ class Figures:
         """A bound of ``units / parts`` in percent without its hair, and whether it is reached."""
         whole = (units + _HALF) >> HAIR_BITS
         return Fraction(whole, (self.unit >> HAIR_BITS) * parts), units == whole << HAIR_BITS
+
+    def settled_near(self, units: Fraction) -> tuple[Fraction, bool]:
+        """The same of a mixture of lists, whose parts are not told: the simple fraction of a percent beside it."""
+        percent = (units / self.unit).limit_denominator(_SIMPLE)
+        return percent, units == percent * self.unit
 
     def with_caps(self, caps: dict[int, int], floors: dict[int, int]) -> Figures:
         """The figures with some tighter caps and floors, by place."""

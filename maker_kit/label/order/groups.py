@@ -10,8 +10,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from maker_kit.label.order.chain import SUM, Chain, End, Misfit, ends, propagate
+from maker_kit.label.order.chain import FLOOR, SUM, Chain, End, Misfit, at_most_under, ends, propagate
 from maker_kit.label.order.figures import Figures
+from maker_kit.label.order.label_order import LabelOrder
 
 
 @dataclass(frozen=True)
@@ -21,6 +22,19 @@ class PlaceSum:
     places: frozenset[int]
     least: int
     most: int
+
+
+def place_sums(order: LabelOrder, figures: Figures) -> list[PlaceSum]:
+    """The sums of an order in the units of its figures."""
+    place = {n: i for i, n in enumerate(order.names)}
+    return [
+        PlaceSum(
+            frozenset(place[n] for n in s.names),
+            0 if s.least is None else int(s.least * figures.unit),
+            figures.total if s.most is None else int(s.most * figures.unit),
+        )
+        for s in order.sums
+    ]
 
 
 @dataclass
@@ -142,9 +156,6 @@ def _down(node: _Node, low: int, high: int, chain: Chain, least: list[End], most
         _down(child, *share(child.low, child.high), chain, least, most)
     for i in own:
         small, large = share(chain.figures.floors[i], chain.under_cap(i))
-        least[i] = End(small, 1, SUM, 1) if small > chain.figures.floors[i] else least[i]
-        most[i] = End(large, 1, SUM, 1) if large < chain.under_cap(i) else most[i]
-        if least[i].units < chain.figures.floors[i] or small == chain.figures.floors[i]:
-            least[i] = End(small, 1, "floor", i)
-        if large == chain.under_cap(i):
-            most[i] = End(large, 1, "cap", i)
+        floor = chain.figures.floors[i]
+        least[i] = End(small, 1, SUM, 1) if small > floor else End(floor, 1, FLOOR, i)
+        most[i] = End(large, 1, SUM, 1) if large < chain.under_cap(i) else at_most_under(chain, i)

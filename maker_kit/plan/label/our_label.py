@@ -15,7 +15,8 @@ from maker_kit.label import particulars as parts
 from maker_kit.label.declaration import declare
 from maker_kit.label.declared import Declaration
 from maker_kit.label.net_content import NetContent, net_content
-from maker_kit.label.particulars import LabelFacts, Particular, Warned, particulars, warnings_for_label
+from maker_kit.label.particulars import LabelFacts, Particular, particulars
+from maker_kit.label.warned import Warned, warnings_for_label
 from maker_kit.numbers import exact_number, plain_text
 from maker_kit.plan.plan import Plan
 from maker_kit.workshop import Workshop

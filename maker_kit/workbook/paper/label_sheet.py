@@ -10,7 +10,7 @@ import io
 from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 
 import matplotlib
@@ -50,6 +50,10 @@ ORDER = (
     "contact",
     "origin",
 )
+FREE = frozenset({"identity", "function", "business", "contact"})
+"""Texts that the maker may word shorter; the others are as the law has them."""
+SPACE = 0.5
+"""Most room between two texts, in lines; as much of it as a label has to spare."""
 HEADS = {"batch": "Batch: ", "contact": "Report harm to: ", "origin": "Made in: "}
 
 
@@ -210,13 +214,18 @@ def _font() -> FT2Font:
     return FT2Font(str(Path(matplotlib.get_data_path()) / "fonts" / "ttf" / "DejaVuSans.ttf"))
 
 
-@cache
 def _width(text: str, size_pt: float) -> float:
     """How wide a text is in one line [mm]."""
+    return _width_of_one(text) * size_pt * MM_PER_POINT
+
+
+@lru_cache(maxsize=20_000)
+def _width_of_one(text: str) -> float:
+    """How wide a text is at a size of one."""
     font = _font()
     font.set_size(100, 72)
     font.set_text(text, 0.0)
-    return font.get_width_height()[0] / 64 / 100 * size_pt * MM_PER_POINT
+    return font.get_width_height()[0] / 64 / 100
 
 
 def _set(blocks: Iterable[Block], scale: float, width: float) -> tuple[SetBlock, ...] | None:
@@ -244,13 +253,15 @@ def _height(blocks: Iterable[SetBlock]) -> float:
 
 def _too_high(least: tuple[SetBlock, ...], grid: SheetGrid) -> str:
     needed = _height(least) + 2 * PAD_MM
-    longest = max(least, key=lambda b: len(b.lines) * b.size_pt)
     lines = sum(len(b.lines) for b in least)
+    longest = max((b for b in least if b.block.code in FREE), key=lambda b: len(b.lines))
+    by_law = max((b for b in least if b.block.code not in FREE), key=lambda b: len(b.lines))
     wide = float(grid.label_width)
     return (
         f"at the least height of its letters the text needs {needed:.1f} mm, and the label is "
         f"{float(grid.label_height):.1f} mm high. Shorten the {longest.block.code} ({len(longest.lines)} of {lines} "
-        f"lines), or take labels of {wide:.1f} × {needed:.1f} mm or more"
+        f"lines; the {by_law.block.code}, {len(by_law.lines)}, must stay whole, on the packaging alone if need be), or "
+        f"take labels of {wide:.1f} × {needed:.1f} mm or more"
     )
 
 
@@ -267,6 +278,8 @@ def _drawn(sheet: LabelSheet, *, cut_marks: bool) -> Figure:
     grid = sheet.grid
     figure, axes = _page(float(grid.width), float(grid.height))
     wide, high = float(grid.label_width), float(grid.label_height)
+    spare = (high - 2 * PAD_MM - _height(sheet.blocks)) / max(len(sheet.blocks) - 1, 1)
+    space = min(spare, SPACE * min(b.size_pt for b in sheet.blocks) * LEADING * MM_PER_POINT)
     for x, y in grid.places():
         at = y + PAD_MM
         for one in sheet.blocks:
@@ -277,6 +290,7 @@ def _drawn(sheet: LabelSheet, *, cut_marks: bool) -> Figure:
                     x + PAD_MM, base, line, fontsize=one.size_pt, family="DejaVu Sans", va="baseline", parse_math=False
                 )
                 at += step
+            at += space
         if cut_marks:
             _marks(axes, x, y, wide, high)
     return figure

@@ -7,7 +7,7 @@ from typing import Any
 from maker_kit.errors import LabelError
 from maker_kit.label.net_content import panel_area_cm2
 from maker_kit.label.particulars import LabelFacts
-from maker_kit.label.sheet import SheetGrid, sheet_grid
+from maker_kit.label.sheet import SheetGrid, sheet_grid, typed_count, typed_sizes
 from maker_kit.numbers import typed_number
 from maker_kit.plan import make_plan
 from maker_kit.plan.label.our_label import OurLabel, our_label
@@ -131,15 +131,17 @@ class OurLabelScreen(LateScreen):
         typed = {
             "columns": field("columns", "2", **look("14em", "9em")),
             "rows": field("rows", "3", **look("14em", "9em")),
-            "margin": field("margin [mm]", "10", **look("14em", "9em")),
-            "gap": field("gap [mm]", "4", **look("14em", "9em")),
+            "margins": field("margins [mm]", "10", "left, top, right, bottom", **look("20em", "9em")),
+            "gaps": field("gaps [mm]", "4", "across, down", **look("20em", "9em")),
         }
         path = field("file", "labels.pdf", **look("28em", "9em"))
         fault, said = text_box("maker-label-sheet-kept-fault"), text_box("maker-label-sheet-kept")
 
         def grid() -> SheetGrid:
-            columns, rows, margin, gap = (typed_number(box.value, name, "4") for name, box in typed.items())
-            return sheet_grid(page.value, columns=int(columns), rows=int(rows), margin_mm=margin, gap_mm=gap)
+            columns, rows = (typed_count(typed[name].value, name) for name in ("columns", "rows"))
+            margins = typed_sizes(typed["margins"].value, "the margins", 2, 4)
+            gaps = typed_sizes(typed["gaps"].value, "the gaps", 2)
+            return sheet_grid(page.value, columns=columns, rows=rows, margin_mm=margins, gap_mm=gaps)
 
         def call() -> Shown:
             try:

@@ -12,11 +12,13 @@ import ipywidgets as w
 from maker_kit.errors import LabelError, QuantityError
 from maker_kit.formula.ingredient import ProductType
 from maker_kit.formula.pasted.recipe_text import read_recipe_text
-from maker_kit.label.beside import beside, kind_of
+from maker_kit.label.beside import beside
 from maker_kit.label.declaration import declare
+from maker_kit.label.kind import kind_of
 from maker_kit.label.order.middle import likely_middle
 from maker_kit.label.reading import LabelReading, read_label
 from maker_kit.label.starting import StartingRecipe, starting_recipe
+from maker_kit.names import name_key
 from maker_kit.numbers import typed_number
 from maker_kit.workbook.charts.read_a_label import READ_LABEL
 from maker_kit.workbook.keep import keep_text
@@ -74,18 +76,29 @@ class LabelScreen(LateScreen):
         self.product = dropdown("shop product", [*self.products, OWN], begin, **look(*WIDE))
         first_text = text if text.strip() or self.products else EXAMPLE
         self.text = w.Textarea(
-            first_text, rows=5, continuous_update=False, layout={"width": "27.5em"}, tooltip="label text"
+            first_text, rows=4, continuous_update=False, layout={"width": "27.5em"}, tooltip="label text"
         )
         self.text.add_class("maker-label-text")
         self.law = dropdown("the 1 % line", LAWS, law, **look(*WIDE))
         self.use = dropdown("it is", USES, "", **look(*WIDE))
+        self.called = field("it is called", "", "such as hand gel", **look(*WIDE))
         self.claims = field("the pack claims", "", "such as 5 % glycerin", **look(*WIDE))
         self.where = field("read where", where, "shop, page or pack", **look(*WIDE))
         self.on = field("read on", read_on, "such as 2026-03-02", **look(*WIDE))
         self.first = field("first name [%]", first, "a range such as 60 to 85", **look(*WIDE))
         self.colours = field("colours [%]", "", "all together; empty: about 1", **look(*WIDE))
         self._take(keep=bool(text.strip()))
-        controls = (self.text, self.law, self.use, self.claims, self.where, self.on, self.first, self.colours)
+        controls = (
+            self.text,
+            self.called,
+            self.law,
+            self.use,
+            self.claims,
+            self.where,
+            self.on,
+            self.first,
+            self.colours,
+        )
         super().__init__(
             "maker-label",
             controls,
@@ -100,6 +113,7 @@ class LabelScreen(LateScreen):
             rows=[self.product, w.HTML("the list as it stands on the pack", layout={"margin": "0"}), *controls],
         )
         self.product.observe(self._another, names="value")
+        self.text.observe(self._other_text, names="value")
 
     def reading(self) -> LabelReading:
         """The label as it is read with what stands in the fields."""
@@ -125,6 +139,7 @@ class LabelScreen(LateScreen):
         if product is None or keep:
             return
         self.text.value = ", ".join(product.label_order)
+        self.called.value = product.name
         self.claims.value = "; ".join(product.claims)
         self.where.value = product.where_read
         days = [size.read_on for size in product.sizes if size.read_on is not None]
@@ -135,9 +150,21 @@ class LabelScreen(LateScreen):
         self._filling = True
         try:
             self._take()
+            if self.product.value == OWN:  # what was told of another pack is not true of this one
+                for box in (self.called, self.claims, self.where, self.on, self.first, self.colours):
+                    box.value = ""
         finally:
             self._filling = False
         self.redraw()
+
+    def _other_text(self, _: Any) -> None:
+        """Another list typed over a product's is no longer that product's."""
+        product = self.products.get(self.product.value)
+        if product is None or self._filling:
+            return
+        typed = {name_key(name) for name in re.split(r"[,;\n]", self.text.value)}
+        if 2 * len(typed & {name_key(name) for name in product.label_order}) < len(product.label_order):
+            self.product.value = OWN
 
     def _guess(self, reading: LabelReading) -> Mapping[str, float]:
         first = self.range_of_first()
@@ -150,7 +177,7 @@ class LabelScreen(LateScreen):
             return {}
         reading = self.reading()
         guess = self._guess(reading)
-        kind = findings_sheet(kind_of(reading, "" if self.product.value == OWN else self.product.value))
+        kind = findings_sheet(kind_of(reading, self.called.value))
         return {
             "answer": answer(shown.label_answer(reading)),
             "stops": stops_banner(reading.findings),

@@ -64,7 +64,12 @@ def warnings_sheet(label: OurLabel) -> Sheet:
         return words_sheet(
             "warnings", "None was found on file for what this holds; that is no promise that none is due."
         )
-    return Sheet([(w.text, ", ".join(w.about), w.source) for w in label.warned], columns=["warning", "about", "source"])
+    rows = [(w.text, ", ".join(w.about), w.when, w.source) for w in label.warned]
+    return Sheet(
+        rows,
+        ("warning", "about", "the law says besides"),
+        columns=["warning", "about", "the law says besides", "source"],
+    )
 
 
 def letter_words(net: NetContent) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from maker_kit.label.beside import MISSING, SHARED, Beside
 from maker_kit.label.order.because import because
-from maker_kit.label.reading import LabelReading
+from maker_kit.label.reading import LabelReading, LabelRow
 from maker_kit.label.starting import StartingRecipe
 from maker_kit.workbook.amounts import percent
 from maker_kit.workbook.charts.read_a_label import range_words
@@ -39,12 +39,20 @@ def names_sheet(reading: LabelReading, guess: dict[str, float]) -> Sheet:
             "what it is": row.role if not row.of else f"{row.role} {', '.join(row.of)}",
             "% by all rules": all_rules,
             "% by the order alone": bare,
-            "the most is": "" if row.most is None or row.most.reached else "never quite reached",
+            "never quite reached": _approached(row),
         }
         if guess:
             told["a guess, %"] = percent(guess[row.name]) if row.name in guess else ""
         rows.append(told)
-    return Sheet(rows, ("name", "on the pack", "what it is", "the most is"))
+    return Sheet(rows, ("name", "on the pack", "what it is", "never quite reached"))
+
+
+def _approached(row: LabelRow) -> str:
+    """Which ends of a range nothing ever has; that everything listed is more than nothing goes without saying."""
+    if row.least is None or row.most is None:
+        return ""
+    ends = {"least": row.least.reached or not row.least.exact, "most": row.most.reached}
+    return ", ".join(end for end, reached in ends.items() if not reached)
 
 
 def rules_sheet(reading: LabelReading) -> Sheet:
@@ -63,8 +71,9 @@ def why_sheet(reading: LabelReading, name: str) -> Sheet:
     if name not in reading.bounds.order.names:
         holders = ", ".join(reading.of(name).of)
         return words_sheet("why", f"{name} stands inside {holders}, so it holds no more than they do.")
-    rows = [(end, range_words(reading.of(name)), because(reading.bounds, name, end)) for end in ("least", "most")]
-    return Sheet(rows, columns=["end", "range", "because"])
+    row = reading.of(name)
+    rows = [(f"{e} {percent(getattr(row, e).percent)} %", because(reading.bounds, name, e)) for e in ("least", "most")]
+    return Sheet(rows, columns=[name, "because"])
 
 
 def beside_sheet(found: Beside) -> Sheet:
