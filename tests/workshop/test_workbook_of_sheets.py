@@ -255,7 +255,18 @@ def entities(path: Path) -> None:
         packed.writestr("xl/_rels/workbook.xml.rels", "<x/>")
 
 
+def place_before_the_beginning(path: Path) -> None:
+    """The list at the end of a ZIP says that a part begins before the file does (APPNOTE.TXT 6.3.10, section 4.3.16:
+    the offset of the list, here a whole file too far on).
+    """
+    raw = bytearray(path.read_bytes())
+    at = raw.rindex(b"PK\5\6") + 16
+    raw[at : at + 4] = (int.from_bytes(raw[at : at + 4], "little") + len(raw)).to_bytes(4, "little")
+    path.write_bytes(raw)
+
+
 HOSTILE = {
+    "a part before the beginning": place_before_the_beginning,
     "empty": lambda path: path.write_bytes(b""),
     "text": lambda path: path.write_text("supplier,item"),
     "old kind": lambda path: path.write_bytes(b"\xd0\xcf\x11\xe0" + b"\0" * 600),

@@ -5,7 +5,7 @@ where it goes and what was read.
 from __future__ import annotations
 
 from fractions import Fraction
-from functools import cache
+from functools import cache, lru_cache
 
 from maker_kit import reference
 from maker_kit.findings import Finding, in_order
@@ -70,6 +70,7 @@ def _patterns(name: str) -> tuple[str, ...]:
     return tuple(_plain(r["inci_like"]) for r in reference.rows(FAMILIES) if r["family"] == name)
 
 
+@lru_cache(maxsize=4096)
 def _plain(inci: str) -> str:
     return name_key(inci).replace("sulph", "sulf").replace("aluminium", "aluminum")
 
