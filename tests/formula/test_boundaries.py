@@ -14,6 +14,7 @@ from formula.judged_recipes import HANDS, INGREDIENTS, R1, R2, WASH, recipe, thi
 
 from maker_kit.errors import QuantityError
 from maker_kit.formula.batch import batch_mass_g, containers_in, exact_fill_mass, filled, full_containers
+from maker_kit.formula.changes.shortage import check_kit
 from maker_kit.formula.changes.shortage_options import MAKE_UP, SHORT, SMALLER, SWAP, shortage_options
 from maker_kit.formula.inside.composition import expand
 from maker_kit.formula.limits.fragrance import fragrance_ceiling
@@ -21,6 +22,7 @@ from maker_kit.formula.limits.judging import judgements
 from maker_kit.formula.limits.limit import Limit
 from maker_kit.formula.preservation.agents import acids_of, agents_in, low_risk
 from maker_kit.formula.recipe import Recipe
+from maker_kit.formula.scale import weigh_out
 
 CATEGORIES = ("5C", "9")
 SPIRIT = thing("Spirit", "Alcohol")
@@ -202,3 +204,45 @@ def test_left_short_tells_the_factor_by_which_all_else_rises_and_fills_no_more_t
     assert "rise by a factor of 1.0109" in way.text
     assert way.batch_mass_g == pytest.approx(815.36 - 8.768, abs=1e-3)
     assert [kit(jars, 32).option(SHORT).containers for jars in (1, 3, 4)] == [1, 3, 3]
+
+
+# --- the scale -------------------------------------------------------------------------------------------------------
+
+
+def test_what_is_heavier_than_the_scale_takes_is_portioned_and_one_exactly_as_heavy_is_not() -> None:
+    plain = recipe("wash", WASH, {"Glycerin": 40})
+    scale = ((200, 0.01), (5000, 1))
+
+    def told(batch: int) -> list[tuple[str, str, str]]:
+        found = weigh_out(plain, batch, scale).findings
+        return [(f.subject, f.text.rsplit(": ", 1)[1], f.next_step) for f in found if f.code == "scale.too_much"]
+
+    assert told(8333) == []  # water 4,999.8 g
+    glycerin = ("Glycerin", "weigh in 2 portions of about 4,000.0 g.", "weigh 1 equal portions, then the rest")
+    water = ("Water", "weigh in 3 portions of about 4,000.0 g.", "weigh 2 equal portions, then the rest")
+    for row, wanted in zip(told(20000), (glycerin, water), strict=True):
+        assert row[:2] == wanted[:2]
+        assert row[2].startswith(wanted[2])
+    # 400.4 g in two portions stand on the coarse range, and on the fine one where that is all there is
+    fine = weigh_out(plain, 1001, ((200.2, 0.01),))
+    assert [(r.ingredient, r.portions, r.step_g) for r in fine.rows] == [("Glycerin", 2, 0.01), ("Water", 3, 0.01)]
+
+
+def test_a_weighing_may_be_half_off_at_most_and_nothing_at_all_is_never_too_small() -> None:
+    plain = recipe("wash", WASH, {"Glycerin": 1, "Propanediol": 0})
+    rows = {r.ingredient: r for r in weigh_out(plain, 100, ((500, 1),), 50).rows}  # half a step is half of 1 g
+    assert not rows["Glycerin"].too_small
+    assert (rows["Propanediol"].too_small, rows["Propanediol"].error_percent) == (False, 0.0)
+    assert weigh_out(plain, 99, ((500, 1),), 50).findings
+    for good in (0, 50.01):
+        with pytest.raises(QuantityError, match=r"at most 50 %"):
+            weigh_out(plain, 100, ((500, 1),), good)
+
+
+def test_how_much_more_is_needed_is_never_rounded_down() -> None:
+    (short,) = [f for f in check_kit(PLAIN, {"Propanediol": 32}, 4).findings if f.code == "kit.short"]
+    assert "4 containers take 40.77 g, the kit holds 32 g (factor 0.785): 3 full containers" in short.text
+    assert "add 8.77 g or more" in short.next_step  # 8.768 g are missing
+    (one,) = [f for f in check_kit(PLAIN, {"Propanediol": 5}, 1).findings if f.code == "kit.short"]
+    assert "1 container takes 10.19 g" in one.text
+    assert "not even one full container" in one.text
