@@ -20,6 +20,9 @@ THOUSANDTH = Fraction(1, 1000)
 MOST_DIGITS = 60
 """Longest text that a number is looked for in [characters]."""
 
+MOST = Fraction(10**30)
+"""Largest number that is read: far above all that is weighed, counted or paid, far below what a float cannot hold."""
+
 _GAPS = " \u00a0\u2009\u202f"
 _NUMBER = re.compile(
     rf"""\s*(?P<sign>[-+−–]?)\s*
@@ -118,8 +121,10 @@ def split_number(text: str, what: str, example: str) -> tuple[Fraction, str]:
         raise QuantityError(msg)
     sign = -1 if match["sign"] in {"-", "−", "–"} else 1
     if match["under"]:
-        return sign * (int(match["whole"] or 0) + Fraction(int(match["over"]), int(match["under"]))), match["rest"]
-    return sign * _decimal(match["decimal"], text), match["rest"]
+        number = int(match["whole"] or 0) + Fraction(int(match["over"]), int(match["under"]))
+    else:
+        number = _decimal(match["decimal"], text)
+    return sign * number, match["rest"]
 
 
 def typed_number(text: str, what: str, example: str) -> Fraction:
@@ -128,11 +133,14 @@ def typed_number(text: str, what: str, example: str) -> Fraction:
     Raises
     ------
     QuantityError
-        As `split_number` does, or if anything follows the number.
+        As `split_number` does, if anything follows the number, or if it is above `MOST`.
     """
     number, rest = split_number(text, what, example)
     if rest.strip():
         msg = f'"{short(text)}" is more than a number; write {what} such as "{example}"'
+        raise QuantityError(msg)
+    if abs(number) > MOST:
+        msg = f'"{short(text)}" is too large a number; write {what} such as "{example}"'
         raise QuantityError(msg)
     return number
 

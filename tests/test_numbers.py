@@ -51,6 +51,8 @@ def test_a_typed_number_is_read_exactly(text: str, number: str) -> None:
         ("", "missing"),
         ("nan", "start with a number"),
         ("1e999 x", "more than a number"),
+        ("1e400", "too large"),
+        ("-1e31", "too large"),
     ],
 )
 def test_what_is_no_number_or_two_is_refused(text: str, says: str) -> None:

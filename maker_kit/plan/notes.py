@@ -194,8 +194,8 @@ def asked_findings(workshop: Workshop, recipe: Recipe, items: Iterable[str]) -> 
         look(
             question.code,
             (question.topic.name or question.file, question.file, str(question.row), question.column),
-            f"{question.file}, row {question.row}, {question.column!r}: is {question.found} meant? {question.why}.",
-            subject=f"{question.file}, row {question.row}",
+            question.asks(),
+            subject=question.where,
             next_step=question.mend,
             source=question.source,
         )

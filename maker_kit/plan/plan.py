@@ -278,7 +278,7 @@ def make_plan(
         size,
         count,
         weighed,
-        told_once(findings),
+        told_once(replace(f, text=workshop.told(f.text), next_step=workshop.told(f.next_step)) for f in findings),
         cautions(recipe, expansion=judged.expansion),
         limit_bars(recipe, judged.limits, judged=judged.judgements),
         needs,

@@ -90,7 +90,7 @@ def keep_recipe(workshop: Workshop, changed: Recipe, name: str, title: str, sour
         if getattr(changed, heading) != getattr(before, heading)
     }
     saved = save_recipe(tables, name, title or name, changed.lines, source, date.today(), about=about, like=before.name)
-    return (
+    return workshop.told(
         f"saved as recipes/{saved.name}.csv, without steps and without a pH that was read; "
         "look through its row in recipes.csv (density, pH), then at its limits in 01_formula"
     )
@@ -141,7 +141,8 @@ def keep_text(
         )
         raise NoticeError(msg)
     saved = save_recipe(tables, name, title or name, to_percent(parsed), source, date.today(), about=about, like=like)
-    return f"saved as recipes/{saved.name}.csv; look through its row in recipes.csv, then at its limits in 01_formula"
+    text = f"saved as recipes/{saved.name}.csv; look through its row in recipes.csv, then at its limits in 01_formula"
+    return workshop.told(text)
 
 
 def way_recipe(ways: CostedOptions, name: str) -> Recipe:

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import html
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
 from importlib import resources
 
 from maker_kit.visible import NO_FORMULA
@@ -53,6 +53,15 @@ class Part:
     rows: tuple[tuple[Cell, ...], ...] = ()
     shares: tuple[float, ...] = ()
     new_page: bool = False
+
+    def told(self, say: Callable[[str], str]) -> Part:
+        """The part with its tables named as `say` names them."""
+
+        def cell(old: Cell) -> Cell:
+            return replace(old, text=say(old.text), rests_on=tuple(map(say, old.rests_on)))
+
+        rows = tuple(tuple(map(cell, row)) for row in self.rows)
+        return replace(self, sentences=tuple(map(cell, self.sentences)), rows=rows)
 
 
 class Linked:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 
-from maker_kit.errors import NoticeError, QuantityError
+from maker_kit.errors import NoticeError, QuantityError, short
 from maker_kit.formula.emulsion.blend_choice import own_value
 from maker_kit.numbers import typed_number
 
@@ -16,6 +16,8 @@ Part = tuple[str, float, int]
 _BETWEEN = re.compile(r"[;\n]|,(?!\d)")
 
 
+_QUOTED = 80
+"""How much of what was typed a sentence quotes [characters]."""
 AMOUNT = "Propanediol = 32 g"
 
 
@@ -42,10 +44,10 @@ def read_answers(text: str, example: str = "line 2: amount = 56.7 g") -> dict[st
     for line in filter(None, (part.strip() for part in text.replace(";", "\n").splitlines())):
         name, equals, value = (piece.strip() for piece in line.partition("="))
         if not equals or not name:
-            msg = f'"{line}" is not understood: write a name, "=", and the value, as in "{example}"'
+            msg = f'"{short(line, _QUOTED)}" is not understood: write a name, "=", and the value, as in "{example}"'
             raise NoticeError(msg)
         if name in found:
-            msg = f'"{name}" is named twice; leave one of the two lines out'
+            msg = f'"{short(name, _QUOTED)}" is named twice; leave one of the two lines out'
             raise NoticeError(msg)
         found[name] = value
     return found
@@ -74,7 +76,7 @@ def read_number(text: str, what: str, example: str) -> float | None:
     try:
         return float(typed_number(text, what, example)) if text.strip() else None
     except QuantityError as error:
-        msg = f'"{text.strip()}" is no {what}: write a number such as {example}, or leave it empty'
+        msg = f'"{short(text.strip(), _QUOTED)}" is no {what}: write a number such as {example}, or leave it empty'
         raise NoticeError(msg) from error
 
 
@@ -92,7 +94,8 @@ def read_shares(text: str) -> tuple[Part, ...]:
             name, load, count = (piece.strip() for piece in part.rsplit(":", 2))
             shares.append((name, float(typed_number(load.removesuffix("%"), "a load", "0.8")), int(count)))
         except ValueError as error:
-            msg = f'"{part}" is no share: write scent, load in % of the whole and containers, as in "Scent 1: 0.8: 10"'
+            said = f'"{short(part, _QUOTED)}" is no share'
+            msg = f'{said}: write scent, load in % of the whole and containers, as in "Scent 1: 0.8: 10"'
             raise NoticeError(msg) from error
     return tuple(shares)
 

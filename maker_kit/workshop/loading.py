@@ -39,6 +39,7 @@ from maker_kit.workshop.partly import disabled, left_out, not_counted, without
 from maker_kit.workshop.recipe_lines import line_file, step_file
 from maker_kit.workshop.recipes import KnownThings, read_recipes
 from maker_kit.workshop.shelf import read_shelf
+from maker_kit.workshop.slips.asked import Question
 from maker_kit.workshop.slips.held import Held
 from maker_kit.workshop.slips.questions import questions
 from maker_kit.workshop.targets import read_targets
@@ -202,7 +203,14 @@ def _put_together(
     )
     if book.faults:
         return shop  # what is asked of cells waits until all can be read
-    return replace(shop, asked=questions(Held(shop, tables, read.lines, read.steps, date.today())))
+    asked = questions(Held(shop, tables, read.lines, read.steps, date.today()))
+    return replace(shop, asked=tuple(_placed(question, source) for question in asked))
+
+
+def _placed(question: Question, source: Tables) -> Question:
+    """The question about a cell as the maker finds it: in a workbook by its sheet."""
+    place = source.place(question.file, question.row, question.column)
+    return replace(question, place=place, why=source.told(question.why), mend=source.told(question.mend))
 
 
 def find_tables(text: str | Path = "") -> Path:

@@ -12,14 +12,15 @@ from pathlib import Path
 from maker_kit.errors import NoticeError, QuantityError, short
 from maker_kit.names import name_key
 from maker_kit.numbers import with_point
+from maker_kit.together import put_together
 from maker_kit.units import parse_amount
 from maker_kit.workshop.beside import is_book, tables_in
 from maker_kit.workshop.csv.cells import is_invented
-from maker_kit.workshop.csv.columns import TableSpec, bare
+from maker_kit.workshop.csv.columns import bare
 from maker_kit.workshop.csv.kept import KeptTable
 from maker_kit.workshop.csv.tables import DELIVERY, PACKS, SUPPLIERS
 from maker_kit.workshop.csv.writing import write_bytes
-from maker_kit.workshop.loading import load_workshop
+from maker_kit.workshop.loading import SAVE, load_workshop
 from maker_kit.workshop.making import without_tilde
 from maker_kit.workshop.saving import file_bytes, tried_copy
 from maker_kit.workshop.workshop import Workshop
@@ -147,7 +148,8 @@ def save_price(folder: str | Path, item: str, size: str, price: str, supplier: s
         for spec, raw in after.items():
             write_bytes(raw, copy / spec.file)
         load_workshop(copy)
-    backup = _put(folder, before, after)
+    old, new = ({spec.file: raw for spec, raw in tables.items()} for tables in (before, after))
+    backup = put_with_copies(folder, old, new)
     return SavedPrice(load_workshop(folder), item, size, supplier, bool(same), len(invented), is_new, backup)
 
 
@@ -175,23 +177,35 @@ def _same_size(one: str, other: str) -> bool:
     return (first.basis, first.value) == (second.basis, second.value)
 
 
-def _put(folder: Path, before: Mapping[TableSpec, bytes], after: Mapping[TableSpec, bytes]) -> Path:
-    """Keep the tables as they were, then put the new ones in place; where one cannot be, the others are taken back."""
-    if any(file_bytes(folder / spec.file) != raw for spec, raw in before.items()):
-        msg = "the tables have been changed meanwhile, so nothing was saved; save the price again"
-        raise NoticeError(msg)
+def put_with_copies(folder: Path, before: Mapping[str, bytes], after: Mapping[str, bytes]) -> Path:
+    """Keep some tables as they were in a new folder of backups, then put the new ones in place: all or none, whatever
+    ends the program in between.
+
+    Parameters
+    ----------
+    folder : Path
+    before, after : Mapping of str to bytes
+        What the tables were read as, and hold from now on, by their files.
+
+    Returns
+    -------
+    Path
+        The folder with the copies.
+
+    Raises
+    ------
+    NoticeError
+        If a table has changed since it was read, or cannot be written. All are then as they were.
+    """
+    for file, raw in before.items():
+        if file_bytes(folder / file) != raw:
+            msg = f"{file} has been changed meanwhile, so nothing was saved; do it again"
+            raise NoticeError(msg)
     backup = new_backup(folder)
-    for spec in after:
-        write_bytes(before[spec], backup / spec.file)
-    done: list[TableSpec] = []
-    try:
-        for spec, raw in after.items():
-            write_bytes(raw, folder / spec.file)
-            done.append(spec)
-    except NoticeError:
-        for spec in done:
-            write_bytes(before[spec], folder / spec.file)
-        raise
+    for file in after:
+        (backup / file).parent.mkdir(exist_ok=True)
+        write_bytes(before[file], backup / file)
+    put_together(folder, SAVE, after)
     return backup
 
 

@@ -139,7 +139,7 @@ def _thing(fault: Fault, tables: Tables) -> Thing | None:
         names = filter(is_recipe_name, tables[specs.RECIPES].column("name") or ())
         mine = next((n for n in names if fault.file in (line_file(n), step_file(n))), None)
         return None if mine is None else Thing("recipe", name_key(mine))
-    if fault.row is None or fault.row == 1:
+    if fault.row is None or fault.row == 1 or not tables[spec].readable:
         return Thing("table", fault.file)
     record = next((r for r in tables[spec] if r.row == fault.row), None)
     kind, key = _TELLS_OF.get(spec, ("row", ""))

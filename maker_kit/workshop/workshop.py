@@ -22,9 +22,11 @@ from maker_kit.formula.thickness.readings import ThicknessReading
 from maker_kit.names import by_key, name_key, near_miss
 from maker_kit.trial.card import TargetCard
 from maker_kit.trial.run import TrialRun
+from maker_kit.workshop.beside import is_book
 from maker_kit.workshop.papers import Intent, Paper, Watched
 from maker_kit.workshop.slips.asked import Question
 from maker_kit.workshop.things import Avoided, Kit, Settings, ShopProduct, Swap, WantedThickness
+from maker_kit.workshop.xlsx.sheets import as_sheets
 
 T = TypeVar("T")
 NO_RECIPE = (
@@ -234,6 +236,10 @@ class Workshop:
             ),
             tuple(self._notes()),
         )
+
+    def told(self, text: str) -> str:
+        """A sentence that names tables, as the maker finds them: by their sheets where they stand in a workbook."""
+        return as_sheets(text) if self.tables is not None and is_book(self.tables) else text
 
     def _notes(self) -> Iterator[str]:
         if not self.recipes:

@@ -440,10 +440,41 @@ def test_a_row_for_another_use_leaves_this_one_unknown() -> None:
         ("all; not products for children under 3 years", CHILD, "barred"),
         ("toothpaste, hand soap, deodorant", HANDS, "elsewhere"),
         ("toothpaste, hand soap", WASH, "applies"),
+        ("not in lip products or sprays", HANDS, "applies"),
+        ("not in lip products or sprays", LIPS, "barred"),
+        ("not in lip products or sprays", SPRAY, "barred"),
+        ("not in leave-on face products", FACE_AND_EYES, "barred"),
+        ("not in leave-on face products", ProductType(("face",), rinse_off=True), "applies"),
+        ("not in sprays for children under 3 years", SPRAY, "applies"),
+        ("not in sprays for children under 3 years", CHILD, "applies"),
+        ("not in body lotion", BODY, "barred"),
+        ("not in body lotion", ProductType(("body",), rinse_off=True), "applies"),
+        ("not in body products", ProductType(("baby",), rinse_off=False), "barred"),
+        ("not in body products", HANDS, "applies"),
+        ("not in nappy area products", ProductType(("baby",), rinse_off=False), "barred"),
+        ("not in nappy area products", HANDS, "applies"),
+        ("not in hair products except shampoo", ProductType(("hair",), rinse_off=True), "applies"),
+        ("not in hair products except shampoo", ProductType(("hair",), rinse_off=False), "barred"),
+        ("sprays only", HANDS, "elsewhere"),
+        ("hands only", FACE_AND_EYES, "barred"),
+        ("hands", FACE_AND_EYES, "elsewhere"),
     ],
 )
 def test_scopes_in_other_words(words, product, kind) -> None:
     assert standing(read_scope(words), product).kind == kind
+
+
+@pytest.mark.parametrize(
+    ("words", "product"),
+    [
+        ("not in oral products", LIPS),  # what is on lips may be swallowed
+        ("not in body products except shampoo", ProductType(("body",), rinse_off=True)),  # is a shower gel a shampoo?
+        ("not", HANDS),
+    ],
+)
+def test_what_a_scope_may_bar_is_left_to_the_maker_to_check(words, product) -> None:
+    found = standing(read_scope(words), product)
+    assert (found.kind, bool(found.to_check)) == ("applies", True)
 
 
 @pytest.mark.parametrize(

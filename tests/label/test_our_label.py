@@ -263,6 +263,26 @@ def test_net_content_for_each_market():
         panel_area_cm2(height_cm=0, girth_cm=10)
 
 
+def test_the_main_panel_of_every_shape():
+    """A flat side is width × height, any other shape 40 % of the whole surface (16 CFR 500.21(a)(1) and (3))."""
+    assert panel_area_cm2(height_cm=10, width_cm=6) == 60
+    assert panel_area_cm2(height_cm=0.5, width_cm=1) == Fraction(1, 2)
+    assert panel_area_cm2(height_cm=0, whole_cm2=250) == 100
+    for sizes in ({}, {"width_cm": 0}, {"whole_cm2": 0}, {"width_cm": -3}):
+        with pytest.raises(QuantityError):
+            panel_area_cm2(height_cm=10, **sizes)
+
+
+def test_what_nobody_knows_of_a_content_stands_as_unknown_in_its_table():
+    told = dict(net_content("250 mL").to_frame().set_index("what")["figure"])
+    assert told["fill on average at least"] == "unknown"
+    assert told["one pack may lack"] == "9"  # Directive 76/211/EEC, Annex I, 2.4: 9 mL from 200 to 300 mL
+    frame = net_content("250 mL", density_g_per_ml=0.98).to_frame().set_index("what")
+    assert frame.loc["fill on average at least", "figure"] == "245.00"
+    assert frame.loc["metric, rounded down", "unit"] == "mL"
+    assert frame.loc["customary, rounded down", "unit"] == "fl oz"
+
+
 def test_durability(shop):
     """Regulation (EC) 1223/2009, Article 19(1)(c), from memory: 30 months or less a date, longer the months after
     opening. Nine months from 26 November end within August, so July is the last whole month."""

@@ -14,6 +14,7 @@ from maker_kit.errors import NoticeError
 from maker_kit.trial.judge import can_judge, judge_look, judge_run
 from maker_kit.trial.judge_card import judge_card
 from maker_kit.trial.measured import holm
+from maker_kit.trial.oddities import again, odd_results
 from maker_kit.trial.plan import OURS, SHOP
 from maker_kit.trial.protocols import PROTOCOLS
 from maker_kit.trial.run import MISSING, TIE, TrialRun, enter, start_run, take_look, unseal
@@ -131,6 +132,29 @@ def test_a_run_that_was_changed_afterwards_is_told_and_counts_as_a_try() -> None
     assert after.low < alone.low  # alpha is shared over both
     few = unseal(pairs_run([(41, 33)], "try-2"), DAY)
     assert judge_card(CARD, [spoilt, few])[0].why_not == "results changed"
+
+
+def test_a_run_in_which_nothing_is_odd_says_nothing() -> None:
+    for run in (run_with(["right"] * 12), pairs_run(RUB_IN), run_with(["right"] * 7)):
+        whole = replace(run, plan=replace(run.plan, count=len(run.done())))
+        odd = {f.code for f in odd_results(whole, len(run.done()), early=False)}
+        assert not odd & {"trial.missing", "trial.cannot_tell", "trial.opened_early", "trial.corrected"}
+    assert odd_results(pairs_run(RUB_IN), 6, early=False) == []
+
+
+def test_how_often_the_same_was_tried_is_said_from_the_second_time_on() -> None:
+    assert again("try-1", 1) == []
+    assert [f.code for f in again("try-1", 2)] == ["trial.again"]
+    assert "tried 3 times" in again("try-1", 3)[0].text
+
+
+def test_tasters_and_pairs_are_called_what_they_are() -> None:
+    left_out = run_with(["right"] * 5 + [MISSING])
+    words = {f.code: f.text for f in odd_results(left_out, 5, early=True)}
+    assert "their tasters are left out" in words["trial.missing"]
+    assert "6 tasters" in words["trial.opened_early"]
+    pairs = pairs_run(RUB_IN)
+    assert "pairs" in odd_results(pairs, 6, early=True)[0].text
 
 
 def test_several_differences_are_corrected_and_the_count_is_said() -> None:

@@ -11,14 +11,13 @@ import re
 import shutil
 import subprocess
 from collections.abc import Iterator
-from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
+from hostile import EVIL, Tags, evil_workshop, no_formula
 
 from maker_kit import cli
 from maker_kit.plan import make_plan, purchase
-from maker_kit.visible import NO_FORMULA
 from maker_kit.workbook.panels.controls import Slider, as_words, dropdown, field
 from maker_kit.workbook.run.decide import write_decisions
 from maker_kit.workbook.run.report import write_reports
@@ -27,45 +26,12 @@ from maker_kit.workbook.shown.sheets import Sheet, findings_sheet
 from maker_kit.workshop import Workshop, load_workshop
 from maker_kit.workshop.exporting import export_table
 
-DATA = Path(__file__).resolve().parents[2] / "data"
-EVIL = "=<zz onx=1>$x_1$\\(y\\)*q*[l](javascript:z)"
-"""Put in front of every name and text."""
-NAMES = {"ingredients.csv": "name", "containers.csv": "container", "suppliers.csv": "supplier", "kits.csv": "kit",
-         "shop_products.csv": "product"}  # fmt: skip
-TEXTS = {"title", "note", "source", "density from", "range from", "tool", "into", "text", "rescue", "fine until",
-         "reason", "where read", "claims", "label order", "what changes", "how measured", "unit", "must-have", "by",
-         "kept", "batch", "qualification", "dose from", "worth it for", "person"}  # fmt: skip
 RECIPES = ("r1b-hand-wash", "r4-balm")
 
 
 @pytest.fixture(scope="module")
 def shop(tmp_path_factory: pytest.TempPathFactory) -> Workshop:
-    folder = Path(shutil.copytree(DATA, tmp_path_factory.mktemp("evil") / "w"))
-    shutil.rmtree(folder / "trials")
-    (folder / "watch.csv").unlink()
-    tables = {path: _rows(path) for path in [*folder.glob("*.csv"), *folder.glob("recipes/*.csv")]}
-    evil = {row[head]: EVIL + row[head] for name, head in NAMES.items() for row in tables[folder / name]}
-    for path, found in tables.items():
-        if not found:
-            continue
-        for row in found:
-            for head, text in row.items():
-                if head == "phase" and text:
-                    row[head] = f"$<zz>{text}$"
-                elif head in TEXTS and text and not text.startswith("%"):
-                    row[head] = EVIL + text
-                elif text in evil and head not in ("INCI", "substance", "function"):
-                    row[head] = evil[text]
-        with path.open("w", encoding="utf-8", newline="") as file:
-            out = csv.DictWriter(file, list(found[0]))
-            out.writeheader()
-            out.writerows(found)
-    return load_workshop(folder)
-
-
-def _rows(path: Path) -> list[dict[str, str]]:
-    with path.open(encoding="utf-8-sig", newline="") as file:
-        return list(csv.DictReader(file))
+    return load_workshop(evil_workshop(tmp_path_factory.mktemp("evil") / "w"))
 
 
 @pytest.fixture(scope="module")
@@ -76,32 +42,6 @@ def written(shop: Workshop, tmp_path_factory: pytest.TempPathFactory) -> dict[st
     paths += write_decisions(RECIPES[1:], str(shop.folder), ["upto=4", "batches=2"], to, on=day)
     paths += write_sheets(shop, RECIPES[1:], to)
     return {path.name: path for path in paths}
-
-
-class Tags(HTMLParser):
-    """Elements of a page, and its texts with the classes of all they stand in."""
-
-    def __init__(self, page: str) -> None:
-        super().__init__()
-        self.tags: set[str] = set()
-        self.names: set[str] = set()
-        self.texts: list[tuple[str, str]] = []
-        self._open: list[tuple[str, str]] = []
-        self.feed(page)
-
-    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        self.tags.add(tag)
-        self.names |= {name for name, _ in attrs}
-        self.names |= {"javascript" for _, value in attrs if value and value.lstrip().startswith("javascript:")}
-        if tag not in ("br", "img", "meta", "col", "hr", "link"):
-            self._open.append((tag, dict(attrs).get("class") or ""))
-
-    def handle_endtag(self, tag: str) -> None:
-        while self._open and self._open.pop()[0] != tag:
-            pass
-
-    def handle_data(self, data: str) -> None:
-        self.texts.append((data, " ".join(f"<{tag}> {classes}" for tag, classes in self._open)))
 
 
 def test_every_page_shows_names_as_they_were_typed(written: dict[str, Path]) -> None:
@@ -120,22 +60,15 @@ def test_every_page_shows_names_as_they_were_typed(written: dict[str, Path]) -> 
 def test_nothing_that_a_notebook_shows_is_set_as_a_formula(shop: Workshop, written: dict[str, Path]) -> None:
     plan = make_plan(shop, RECIPES[0])
     for shown in (findings_sheet(plan.findings), Sheet([(EVIL,)], columns=[EVIL])):
-        _no_formula(shown._repr_html_())
+        no_formula(shown._repr_html_())
     page = written[f"{RECIPES[0]}.html"].read_text(encoding="utf-8")
     outputs = re.sub(r"<header>.*?</header>|<title>.*?</title>|<figcaption>.*?</figcaption>", "", page, flags=re.DOTALL)
-    assert _no_formula(outputs) > 5
+    assert no_formula(outputs) > 5
     page = written[f"{RECIPES[1]}-decision.html"].read_text(encoding="utf-8")
-    assert _no_formula(page[page.index('<div class="linked') :]) > 5
+    assert no_formula(page[page.index('<div class="linked') :]) > 5
 
 
-def _no_formula(page: str) -> int:
-    texts = [(text, place) for text, place in Tags(page).texts if "$x_1$" in text]
-    assert texts
-    assert [text for text, place in texts if NO_FORMULA not in place and "<pre>" not in place] == []
-    return len(texts)
-
-
-def test_names_beside_controls_are_no_formula() -> None:
+def test_names_beside_controls_areno_formula() -> None:
     """ipywidgets hands every description and label to MathJax, which looks for $…$, \\(…\\) and \\[…\\]."""
     slider = Slider(EVIL, EVIL, 1.0, 0.0, 2.0, 0.1, hint=EVIL)
     texts = [slider.box.description, slider.unit.value, field(EVIL).description]

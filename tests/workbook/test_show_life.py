@@ -13,7 +13,7 @@ from maker_kit.workbook.shown.emulsion import oils_sheet
 from maker_kit.workbook.shown.kit import received_notes, received_sheet
 from maker_kit.workbook.shown.split import split_notes, split_sheet, totals_sheet
 from maker_kit.workbook.shown.stock import more_sheet
-from maker_kit.workbook.typed import read_answers, read_shares
+from maker_kit.workbook.typed import read_answers, read_number, read_shares
 from maker_kit.workshop import find_workshop
 
 WASH, GEL, LOTION = "r1b-hand-wash", "r2-gel-cream", "r5-hand-lotion"
@@ -43,6 +43,14 @@ def test_shares_are_read_with_either_decimal_sign_and_in_lines(text: str) -> Non
 def test_a_share_that_is_none_is_a_sentence(text: str) -> None:
     with pytest.raises(NoticeError, match="is no share: write scent, load in % of the whole and containers"):
         read_shares(text)
+
+
+def test_what_is_quoted_of_a_typed_text_steers_no_screen_and_is_cut() -> None:
+    for read in (read_shares, read_answers, lambda text: read_number(text, "pH", "5.5")):
+        with pytest.raises(NoticeError) as caught:
+            read("\x1b[2J\u202e" + "x" * 9000)
+        assert str(caught.value).isprintable()
+        assert len(str(caught.value)) < 300
 
 
 @pytest.mark.parametrize(

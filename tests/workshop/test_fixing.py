@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import errno
 import shutil
+import subprocess
+import sys
 from pathlib import Path
 
 import openpyxl
 import pytest
 from workshop_files import DATA, change, read_rows, row_of
 
+from maker_kit import together
 from maker_kit.cli import main
 from maker_kit.errors import NoticeError
 from maker_kit.workbook.run.fixing import fix_tables
@@ -96,20 +100,31 @@ def test_a_table_that_changes_meanwhile_or_cannot_be_written_stays(
         write_fixes(proposal)
     (folder / "packs.csv").write_bytes(held)
     before = {p: p.read_bytes() for p in folder.rglob("*.csv")}
-    write, done = fixing.write_bytes, []
+    place, done = together._into_place, []
 
-    def full(raw: bytes, path: Path) -> Path:
-        if "backups" not in path.parts and raw not in before.values():
-            done.append(path)
-            if len(done) == 2:
-                msg = "the disk is full"
-                raise NoticeError(msg)
-        return write(raw, path)
+    def full(new: Path, target: Path) -> None:
+        done.append(target)
+        if len(done) == 2:
+            raise OSError(errno.ENOSPC, "No space left on device")
+        place(new, target)
 
-    monkeypatch.setattr(fixing, "write_bytes", full)
-    with pytest.raises(NoticeError, match="disk is full"):
+    monkeypatch.setattr(together, "_into_place", full)
+    with pytest.raises(NoticeError, match="No space left"):
         write_fixes(proposal)
+    assert len(done) == 2
     assert {p: p.read_bytes() for p in before} == before
+
+
+def test_a_program_that_is_ended_between_two_tables_leaves_none_half_mended(folder: Path) -> None:
+    spoil(folder)
+    ended = (
+        "import os, sys; from maker_kit import together; from maker_kit.workshop.mending.fixing import propose, "
+        "write_fixes\nplace, done = together._into_place, []\n"
+        "def stop(new, target):\n    done and os._exit(9)\n    done.append(target)\n    place(new, target)\n"
+        "together._into_place = stop\nwrite_fixes(propose(sys.argv[1]))"
+    )
+    assert subprocess.run([sys.executable, "-c", ended, str(folder)], timeout=60).returncode == 9
+    load_workshop(folder)  # what was begun is finished: a half of it would be a fault
 
 
 def test_the_demo_stays_as_it_is(monkeypatch: pytest.MonkeyPatch, folder: Path) -> None:

@@ -121,6 +121,14 @@ def test_without_a_table_that_every_recipe_stands_on_none_is_left(folder: Path, 
     assert not shop.recipes
 
 
+def test_a_table_with_a_row_cut_off_disables_what_stands_on_it_like_one_that_is_gone(folder: Path) -> None:
+    with (folder / "ingredients.csv").open("a", encoding="utf-8") as file:
+        file.write("Oat oil\r\n")
+    shop = load_workshop(folder, partly=True)
+    assert set(shop.left_out) == ALL
+    assert {f.row is not None for f in shop.faults} == {True}
+
+
 @pytest.mark.parametrize("file", ["limits.csv", "avoid.csv"])
 def test_a_rule_that_cannot_be_read_is_told_as_not_counted(folder: Path, file: str) -> None:
     (folder / file).unlink()

@@ -19,8 +19,13 @@ import pytest
 from spreadsheet import PROGRAM, why_not_here
 
 from maker_kit.cli import main
+from maker_kit.decision.decision import decide
 from maker_kit.errors import Fault, NoticeError, WorkshopError
 from maker_kit.formula.recipe import Line
+from maker_kit.plan import make_plan
+from maker_kit.plan.sensitivity import Sensitivity
+from maker_kit.workbook.run.decide import asked as asked_of
+from maker_kit.workbook.shown.decision import decision_page
 from maker_kit.workshop import Workshop, load_workshop, new_workshop
 from maker_kit.workshop.own_prices import save_price
 from maker_kit.workshop.saving import save_recipe
@@ -128,6 +133,30 @@ def test_every_cell_that_cannot_be_taken_is_a_fault_at_its_sheet_and_cell(folder
     assert "2026-03-04" in found["shop_products!F2"].mend
     assert "1250" in found["packs!E9"].mend
     assert "packs.csv" not in "".join(f.sentence() for f in found.values())
+
+
+def test_a_question_and_all_that_is_told_of_a_workbook_names_sheet_and_cell(folder: Path) -> None:
+    book = book_of(folder)
+    packs = book["packs"]
+    row = row_of(packs, supplier="N raws", item="Candelilla wax")
+    cell = at(packs, "price", row)
+    cell.value = 490  # type: ignore[attr-defined]
+    book.save(folder / "workshop.xlsx")
+    shop = load_workshop(folder)
+    (asked,) = shop.asked
+    assert asked.place == f"packs!{cell.coordinate}"  # type: ignore[attr-defined]
+    assert asked.sentence().startswith(f"{asked.place}, 'price': is ")
+    plan = make_plan(shop, "r4-balm")
+    (note,) = [f for f in plan.findings if f.code == asked.code]
+    assert (note.subject, note.text.startswith(asked.place)) == (asked.place, True)
+    assert ".csv" not in "".join(f.text + f.next_step for f in plan.findings)
+    plan, bought, view = asked_of(shop, "r4-balm", {"upto": 1})
+    none_moved = Sensitivity(plan.batches, 1, None, None, None, ())
+    page = decision_page(decide(plan, bought, view, moved=none_moved))
+    cells = [c for part in page.parts for c in (*part.sentences, *(c for row in part.rows for c in row))]
+    told = "\n".join("\n".join((c.text, *c.rests_on)) for c in cells)
+    assert "the sheet papers, row " in told or "the sheet recipes" in told
+    assert ".csv" not in told
 
 
 def test_cells_as_spreadsheets_keep_them_are_read_as_they_are_shown(folder: Path) -> None:
@@ -255,7 +284,18 @@ def entities(path: Path) -> None:
         packed.writestr("xl/_rels/workbook.xml.rels", "<x/>")
 
 
+def place_before_the_beginning(path: Path) -> None:
+    """The list at the end of a ZIP says that a part begins before the file does (APPNOTE.TXT 6.3.10, section 4.3.16:
+    the offset of the list, here a whole file too far on).
+    """
+    raw = bytearray(path.read_bytes())
+    at = raw.rindex(b"PK\5\6") + 16
+    raw[at : at + 4] = (int.from_bytes(raw[at : at + 4], "little") + len(raw)).to_bytes(4, "little")
+    path.write_bytes(raw)
+
+
 HOSTILE = {
+    "a part before the beginning": place_before_the_beginning,
     "empty": lambda path: path.write_bytes(b""),
     "text": lambda path: path.write_text("supplier,item"),
     "old kind": lambda path: path.write_bytes(b"\xd0\xcf\x11\xe0" + b"\0" * 600),

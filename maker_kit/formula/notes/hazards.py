@@ -76,6 +76,7 @@ def _patterns(name: str) -> tuple[str, ...]:
     return tuple(_plain(r["inci_like"]) for r in reference.rows(FAMILIES) if r["family"] == name)
 
 
+@lru_cache(maxsize=4096)
 def _plain(inci: str) -> str:
     return name_key(inci).replace("sulph", "sulf").replace("aluminium", "aluminum")
 

@@ -9,6 +9,7 @@ import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from difflib import SequenceMatcher
+from functools import lru_cache
 
 from maker_kit.formula.ingredient import Ingredient
 from maker_kit.formula.substances.naming import substance
@@ -52,6 +53,7 @@ def plain(text: str) -> str:
     return " ".join(unicodedata.normalize("NFC", "".join(signs)).split())
 
 
+@lru_cache(maxsize=20_000)
 def tokens(name: str) -> tuple[str, ...]:
     """A name as names are compared: its words and signs, without blanks, in small letters."""
     return tuple(t.casefold() for t in _TOKEN.findall(plain(name)))

@@ -184,7 +184,8 @@ def low_risk(recipe: Recipe, expansion: Expansion) -> str:
     """Why microbes hardly grow in a product with water by ISO 29621 (alcohol, pH read with all its error), in words;
     empty where nothing says so. It says nothing of skin.
     """
-    alcohol = sum((row.low for name in ALCOHOLS if (row := expansion.find(name))), Fraction(0))
+    rows = {row.substance: row.low for name in ALCOHOLS if (row := expansion.find(name))}  # several names find one row
+    alcohol = sum(rows.values(), Fraction(0))
     if alcohol > LOW_RISK_ALCOHOL_PERCENT:
         return (
             f"microbes hardly grow in it, since it holds {float(alcohol):.3g} % alcohol, more than "

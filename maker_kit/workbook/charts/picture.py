@@ -13,9 +13,11 @@ from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.text import Text
+from matplotlib.ticker import FuncFormatter
 from PIL import Image
 
 from maker_kit.workbook.amounts import short
+from maker_kit.workbook.charts.glyphs import boxed
 from maker_kit.workbook.charts.style import STILL
 
 DPI = 100
@@ -160,11 +162,29 @@ def _take_off(axes: Axes) -> None:
 
 
 def _as_typed(axes: Axes) -> None:
-    """Keep every name as it was typed: a "$" in it is not the start of a formula."""
+    """Keep every name as it was typed: a "$" in it is not the start of a formula, and what no letter stands for is a
+    box.
+    """
     legends = [legend for legend in (axes.get_legend(), *axes.figure.legends) if legend]
     ticks = [tick.label1 for axis in (axes.xaxis, axes.yaxis) for tick in axis.get_major_ticks()]
-    for text in (*axes.texts, *ticks, *(text for legend in legends for text in legend.get_texts())):
+    for axis in (axes.xaxis, axes.yaxis):
+        named = axis.get_major_formatter()
+        if isinstance(named, FuncFormatter) and not isinstance(named, _Boxed):  # ticks that were given their words
+            axis.set_major_formatter(_Boxed(named))
+    said = [part for part in axes.get_children() if isinstance(part, Text)]  # titles among them
+    said += [axes.xaxis.label, axes.yaxis.label, *ticks, *(text for each in legends for text in each.get_texts())]
+    for text in said:
         text.set_parse_math(False)
+        words = text.get_text()
+        if (shown := boxed(words)) != words:
+            text.set_text(shown)
+
+
+class _Boxed(FuncFormatter):
+    """Words of ticks with a box for what no letter stands for."""
+
+    def __init__(self, named: FuncFormatter) -> None:
+        super().__init__(lambda value, place: boxed(named(value, place)))
 
 
 class Still:

@@ -8,17 +8,15 @@ from __future__ import annotations
 
 import io
 from collections.abc import Sequence
-from functools import cache
-from pathlib import Path
 
 from matplotlib import rc_context
 from matplotlib.axes import Axes
 from matplotlib.backends.backend_pdf import FigureCanvasPdf, PdfPages
 from matplotlib.figure import Figure
-from matplotlib.ft2font import FT2Font
 from matplotlib.patches import Rectangle
 
 from maker_kit.names import look_up
+from maker_kit.workbook.charts.glyphs import boxed, font
 
 SIZES = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 """Width and height [mm] (ISO 216; ANSI/ASME Y14.1 size A)."""
@@ -208,20 +206,12 @@ def wrapped(text: str, width_mm: float, size: float, *, bold: bool = False) -> l
 
 def text_width(text: str, size: float, *, bold: bool = False) -> float:
     """Width of some words on one line [mm]."""
-    font = _font(bold=bold)
-    font.set_size(100, 72)
-    font.set_text(text)
-    return font.get_width_height()[0] / 64 * size / 100 * PT_MM
+    measured = font(bold=bold)
+    measured.set_size(100, 72)
+    measured.set_text(text)
+    return measured.get_width_height()[0] / 64 * size / 100 * PT_MM
 
 
 def printable(text: str) -> str:
-    """The text with what the font has no letter for, or no printer shows, put as a box."""
-    known = _font(bold=False).get_charmap()
-    return "".join(c if ord(c) in known and c.isprintable() else "□" for c in " ".join(text.split()))
-
-
-@cache
-def _font(*, bold: bool) -> FT2Font:
-    from matplotlib import get_data_path
-
-    return FT2Font(str(Path(get_data_path()) / "fonts" / "ttf" / f"DejaVuSans{'-Bold' if bold else ''}.ttf"))
+    """The text in one line, with what the font has no letter for, or no printer shows, put as a box."""
+    return boxed(" ".join(text.split()), kept="")

@@ -50,7 +50,8 @@ def decision_page(made: Decision) -> Linked:
     answer = f"{IN_WORDS[made.verdict]}: {made.decided_by.rule.words}."
     first = [_answer(made), _card(made), _money(made), _turns(made), _open(made), _steps(made)]
     parts = [*first, _rules(made), _measured(made), _hangs(made), _risks(made), *_gate(made)]
-    return Linked(answer, [part for part in parts if part.sentences or part.rows], WHERE)
+    told = made.plan.workshop.told
+    return Linked(answer, [part.told(told) for part in parts if part.sentences or part.rows], WHERE)
 
 
 def _answer(made: Decision) -> Part:

@@ -2,20 +2,31 @@
 
 from __future__ import annotations
 
+import csv
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import cache
+from importlib import resources
 
 from maker_kit.workshop.csv.columns import Column, TableSpec
-from maker_kit.workshop.csv.meant_buying import BUYING
-from maker_kit.workshop.csv.meant_formula import FORMULA
 from maker_kit.workshop.csv.tables import LINES, SETTINGS, STEPS, TABLES
 
-ABOUT = {**FORMULA, **BUYING}
-"""Table → what it is for, and key → meaning, example and (where it is not plain) what an empty cell says."""
 _NOTE = ("anything you want to remember about this row; nothing is read from it", "from the fair in May", "")
 _BLANK = {"": "none", None: "not known", (): "none", False: "no", True: "yes"}
 OF_ALL = "recipe_lines", "recipe_steps"
+
+
+@cache
+def _told() -> Mapping[str, Mapping[str, tuple[str, str, str]]]:
+    """Table → the key of a column, empty for the table itself → what it means, an example and (where it is not plain)
+    what an empty cell says; from ``meanings.csv`` beside this file.
+    """
+    found: dict[str, dict[str, tuple[str, str, str]]] = {}
+    with resources.files(__package__).joinpath("meanings.csv").open(encoding="utf-8", newline="") as file:
+        for row in csv.DictReader(file):
+            found.setdefault(row["table"], {})[row["column"]] = (row["means"], row["example"], row["empty"])
+    return found
 
 
 @dataclass(frozen=True)
@@ -60,7 +71,7 @@ def meaning_of(table: str, column: Column) -> Meaning:
         If nothing is written down about it; a test keeps that from happening.
     """
     told = (
-        ABOUT[table][1].get(column.key)
+        _told()[table].get(column.key)
         or {"note": _NOTE, "recipe": ("short name of the recipe", "hand-wash", "")}[column.key]
     )
     means, example, empty = told
@@ -89,11 +100,11 @@ def tables() -> Iterator[tuple[str, TableSpec, str]]:
     """Every table with its name and what it is for: those of the workshop, then those of each recipe."""
     for spec in TABLES:
         name = spec.file.removesuffix(".csv")
-        yield name, spec, ABOUT[name][0]
+        yield name, spec, _told()[name][""][0]
     for name, spec in zip(OF_ALL, (LINES, STEPS), strict=True):
-        yield name, spec, ABOUT[name][0]
+        yield name, spec, _told()[name][""][0]
 
 
 def about_of(table: str) -> Mapping[str, tuple[str, str, str]]:
     """What is written down about the columns of a table, by their keys."""
-    return ABOUT[table][1]
+    return {key: told for key, told in _told()[table].items() if key}

@@ -15,10 +15,9 @@ from maker_kit.workshop.csv.cells import CLOSE_WORD
 from maker_kit.workshop.csv.columns import TableSpec
 from maker_kit.workshop.csv.kept import KeptTable
 from maker_kit.workshop.csv.tables import LINES, STEPS, TABLES
-from maker_kit.workshop.csv.writing import write_bytes
 from maker_kit.workshop.loading import load_workshop
 from maker_kit.workshop.making import demo_folder, without_tilde
-from maker_kit.workshop.own_prices import new_backup
+from maker_kit.workshop.own_prices import new_backup, put_with_copies
 from maker_kit.workshop.saving import file_bytes
 from maker_kit.workshop.xlsx.saving import BookToSave
 
@@ -165,24 +164,7 @@ def write_fixes(proposal: Proposal) -> Path:
     if is_book(where):
         return _into_book(where, proposal)
     after = {file: _changed(where / file, raw, file, proposal.fixes) for file, raw in proposal.before.items()}
-    for file, raw in proposal.before.items():
-        if file_bytes(where / file) != raw:
-            msg = f"{file} has been changed meanwhile, so nothing was written; run it again"
-            raise NoticeError(msg)
-    backup = new_backup(where)
-    for file, raw in proposal.before.items():
-        (backup / file).parent.mkdir(exist_ok=True)
-        write_bytes(raw, backup / file)
-    done: list[str] = []
-    try:
-        for file, raw in after.items():
-            write_bytes(raw, where / file)
-            done.append(file)
-    except NoticeError:
-        for file in done:
-            write_bytes(proposal.before[file], where / file)
-        raise
-    return backup
+    return put_with_copies(where, proposal.before, after)
 
 
 def _changed(path: Path, raw: bytes, file: str, fixes: Iterable[Fix]) -> bytes:

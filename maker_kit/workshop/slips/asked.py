@@ -52,6 +52,8 @@ class Question:
         What to do.
     source : str
         Whose experience that is.
+    place : str
+        How the cell is called in a workbook, ``packs!F12``; empty where file, row and heading say it.
     """
 
     code: str
@@ -63,7 +65,17 @@ class Question:
     why: str
     mend: str
     source: str = PRACTICE
+    place: str = ""
+
+    @property
+    def where(self) -> str:
+        """The row, or the cell of a workbook, as the maker finds it."""
+        return self.place or f"{self.file}, row {self.row}"
+
+    def asks(self) -> str:
+        """What is asked, with its place."""
+        return f"{self.where}, {self.column!r}: is {self.found} meant? {self.why}."
 
     def sentence(self) -> str:
-        """The question, with its place, in one line."""
-        return f"{self.file}, row {self.row}, {self.column!r}: is {self.found} meant? {self.why}. {self.mend}"
+        """The question, with its place and what to do, in one line."""
+        return f"{self.asks()} {self.mend}"

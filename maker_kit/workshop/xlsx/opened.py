@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import io
 import re
+import struct
 import zipfile
+import zlib
 from dataclasses import dataclass
 from pathlib import Path
 from xml.etree import ElementTree
 
-from maker_kit.errors import WorkshopError
+from maker_kit.errors import WorkshopError, short
 from maker_kit.workshop.csv.faults import FaultBook
 
 MOST_PACKED, MOST_UNPACKED = 30_000_000, 150_000_000
@@ -20,6 +22,13 @@ _STRICT = "{http://purl.oclc.org/ooxml/spreadsheetml/main}"
 _RELATED = re.compile(r"\{.*\}id")
 _MERGED = re.compile(rb"<(?:\w+:)?mergeCell\s[^>]*ref=\"([A-Z]+[0-9]+(?::[A-Z]+[0-9]+)?)\"")
 _FORMULA = re.compile(rb"<(?:\w+:)?f[\s>/]")
+
+
+UNREADABLE = (
+    *(zipfile.BadZipFile, zlib.error, struct.error, ElementTree.ParseError, EOFError, NotImplementedError),
+    *(ValueError, KeyError, TypeError, AttributeError, IndexError, OSError, OverflowError),
+)
+"""What unpacking, and openpyxl, raise on a file that is no workbook inside."""
 
 
 @dataclass(frozen=True)
@@ -63,6 +72,12 @@ def refuse(file: str, found: str, allowed: str, mend: str) -> None:
     raise WorkshopError(book.faults)
 
 
+def refuse_damaged(file: str, error: Exception) -> None:
+    """Raise that a workbook is no whole one, by what was raised while it was read."""
+    found = f"a damaged workbook ({short(str(error), 80)})"
+    refuse(file, found, "a whole .xlsx", f"take it again from where it came, or {_SAVE}")
+
+
 def open_file(path: Path) -> Opened:
     """A workbook's file. Raises WorkshopError where it is none that is read."""
     file = path.name
@@ -87,8 +102,13 @@ def open_file(path: Path) -> Opened:
     try:
         with zipfile.ZipFile(io.BytesIO(raw)) as packed:
             return _looked_at(packed, raw, file)
-    except (zipfile.BadZipFile, ElementTree.ParseError, KeyError, OSError, EOFError, NotImplementedError) as error:
-        refuse(file, f"a damaged workbook ({error})", "a whole .xlsx", f"take it again from where it came, or {_SAVE}")
+    except UNREADABLE as error:
+        refuse(
+            file,
+            f"a damaged workbook ({short(str(error), 80)})",
+            "a whole .xlsx",
+            f"take it again from where it came, or {_SAVE}",
+        )
         raise
     except RuntimeError:  # a part that is packed with a password
         refuse(file, "a workbook with a password", "an .xlsx without one", _SAVE)

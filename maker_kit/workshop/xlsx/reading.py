@@ -8,8 +8,6 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
-from xml.etree import ElementTree
-from zipfile import BadZipFile
 
 from maker_kit.errors import Fault, WorkshopError
 from maker_kit.findings import Finding, know
@@ -19,7 +17,7 @@ from maker_kit.workshop.csv.reading import MOST_CELL, MOST_COLUMNS, MOST_ROWS, R
 from maker_kit.workshop.csv.tables import RECIPES
 from maker_kit.workshop.csv.typed import FORMULA, MERGED
 from maker_kit.workshop.xlsx.book import Sheet, TableBook, letters
-from maker_kit.workshop.xlsx.opened import Opened, SheetFile, open_file, refuse
+from maker_kit.workshop.xlsx.opened import UNREADABLE, Opened, SheetFile, open_file, refuse, refuse_damaged
 from maker_kit.workshop.xlsx.sheets import (
     LINES_SHEET,
     OF_RECIPE,
@@ -30,8 +28,6 @@ from maker_kit.workshop.xlsx.sheets import (
 )
 from maker_kit.workshop.xlsx.values import cell_says
 
-UNREADABLE = (ValueError, KeyError, TypeError, AttributeError, IndexError, OSError, BadZipFile, ElementTree.ParseError)
-"""What openpyxl raises on a file that is no workbook inside."""
 _MOST_FOR_ALL = 20 * MOST_ROWS
 """Most rows of the sheets that hold the lines and the steps of all recipes."""
 
@@ -69,7 +65,7 @@ def read_book(path: Path) -> TableBook:
                     know("sheet.hidden", (path.name, page.title), text, next_step="show it to see what counts")
                 )
     except UNREADABLE as error:
-        refuse(path.name, f"a damaged workbook ({error})", "a whole .xlsx", "save it anew in a spreadsheet program")
+        refuse_damaged(path.name, error)
     finally:
         workbooks.close()
         if with_formulas is not None:
@@ -89,7 +85,7 @@ def _load(opened: Opened, path: Path, *, values: bool) -> Any:
         try:
             return openpyxl.load_workbook(io.BytesIO(opened.raw), read_only=True, data_only=values, keep_links=False)
         except UNREADABLE as error:
-            refuse(path.name, f"a damaged workbook ({error})", "a whole .xlsx", "save it anew in a spreadsheet program")
+            refuse_damaged(path.name, error)
 
 
 def _sheet(name: str, page: Any, info: SheetFile, formulas: Any) -> Sheet | tuple[Fault, ...]:

@@ -86,7 +86,8 @@ class BookToSave:
                 raise NoticeError(msg)
             below.setdefault(name, max((n for n, _ in sheet.table.rows), default=sheet.head) + 1)
             _edit(edits.setdefault(name, {}), sheet, name, recipe, self._numbered(file), rows, below)
-        parts = {self.book.parts[self.book.sheets[name].title]: cells for name, cells in edits.items()}  # type: ignore[union-attr]
+        titles = {name: sheet.title for name, sheet in self.book.sheets.items() if isinstance(sheet, Sheet)}
+        parts = {self.book.parts[titles[name]]: cells for name, cells in edits.items()}
         for styled in (True, False):
             made = with_edits(self.book.raw, parts, styled=styled)
             if self._reads_as(made, wanted):
