@@ -22,6 +22,7 @@ What stays open is told with both its bounds, and is closed by the integer progr
 from __future__ import annotations
 
 import math
+import operator
 import threading
 import time
 from collections.abc import Callable, Mapping, Sequence
@@ -38,19 +39,12 @@ from maker_kit.buying.basket.ties import another
 from maker_kit.buying.curve.catalogue import Array, catalogue
 from maker_kit.buying.curve.covers import NEVER
 from maker_kit.buying.curve.search import Search, StoppedError
-from maker_kit.buying.curve.supplier_subsets import MOST_SUPPLIERS
+from maker_kit.buying.curve.supplier_subsets import MOST_WAYS
 from maker_kit.buying.curve.table_cache import TableCache
 from maker_kit.buying.curve_point import CurvePoint
 from maker_kit.buying.market import Market
 from maker_kit.buying.market_check import check_market
 from maker_kit.buying.stopping import Asked, callable_off
-
-HEADROOM = Fraction(3, 2)
-"""How much larger than the first need the tables are made: a slider moves by a few percent, and then finds them
-ready."""
-
-KEPT_TABLES = 2
-"""Sets of items (recipes) whose tables are kept: the one on screen, and one it is compared with."""
 
 NOT_YET = "not proved yet"
 
@@ -95,7 +89,7 @@ class CurveSolver:
     def __init__(self, market: Market) -> None:
         check_market(market)
         self.market = market
-        self._kept: dict[tuple[str, ...], TableCache] = {}
+        self._kept: tuple[tuple[str, ...], TableCache] | None = None
         self._lock = threading.Lock()  # two curves of one solver may be worked out at a time
 
     def curve(
@@ -239,8 +233,8 @@ class CurveSolver:
         return found
 
     def _cache_for(self, needs: Mapping[str, Array], asked: Asked) -> TableCache | None:
-        """The tables of these items, new ones where the needs outgrew them; None where they would be too large. Raises
-        StoppedError where it is called off.
+        """The tables of these items; where the needs outgrew them, new ones twice as large. None where they would be
+        too large. Raises StoppedError where it is called off.
         """
 
         def check() -> None:
@@ -251,17 +245,18 @@ class CurveSolver:
         most = [int(needs[item][-1]) for item in items]
         with self._lock:
             check()
-            found = self._kept.pop(items, None)
-            if found is None or any(m > have for m, have in zip(most, found.most, strict=False)):
-                book = catalogue(self.market, items, check)
-                if len(book.tariffs) > MOST_SUPPLIERS:
-                    return None
-                found = TableCache(book, [int(m * HEADROOM) + 1 for m in most])
-                if not found.fits:
-                    return None
-            self._kept[items] = found
-            while len(self._kept) > KEPT_TABLES:
-                self._kept.pop(next(iter(self._kept)))
+            kept, found = self._kept or (None, None)
+            if kept == items and all(map(operator.le, most, found.most)):
+                return found
+            if kept == items:
+                most = [have if m <= have else 2 * m for m, have in zip(most, found.most, strict=False)]
+            book = catalogue(self.market, items, check)
+            if 2 ** len(book.tariffs) > MOST_WAYS:
+                return None
+            found = TableCache(book, most)
+            if not found.fits:
+                return None
+            self._kept = items, found
             return found
 
 
