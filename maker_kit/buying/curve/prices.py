@@ -36,6 +36,7 @@ class Prices:
         self.rows = [-(-need // cache.unit[item]) for item, need in enumerate(needs)]
         self.in_kits = sorted({item for kit in self.book.kits for item in kit.content})
         self._found: dict[int, Array] = {}
+        self._sums: dict[Multipliers, Array] = {}
 
     def in_units(self, states: States) -> States:
         """The states with their needs in units of the tables, as all below take them."""
@@ -51,12 +52,15 @@ class Prices:
         return total
 
     def _apart(self, multipliers: Multipliers) -> Array:
-        tables: dict[int, Table] = {}
-        for item in range(len(self.book.items)):
-            if item not in self.in_kits:
-                self._check()
-                tables[item] = self.cache.table(item, multipliers)
-        return self._sum(tables)
+        """Least price of the items that are in no kit, a batch count each."""
+        if multipliers not in self._sums:
+            tables: dict[int, Table] = {}
+            for item in range(len(self.book.items)):
+                if item not in self.in_kits:
+                    self._check()
+                    tables[item] = self.cache.table(item, multipliers)
+            self._sums[multipliers] = self._sum(tables)
+        return self._sums[multipliers]
 
     def relaxed(self, multipliers: Multipliers) -> Array:
         """A lower bound of the price of all items with any kits, a batch count each; the least price where there are

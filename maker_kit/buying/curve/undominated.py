@@ -11,7 +11,7 @@ import numpy as np
 
 from maker_kit.buying.curve.catalogue import Array
 
-MARKS = 4
+MARKS = 16
 """So many marks where two dimensions are compared, and two a dimension where there are more, in at most twice as many
 combinations, each of which is one pass. Twice as many marks, and a pass over neighbours,
 closed no more counts of four medium markets."""
