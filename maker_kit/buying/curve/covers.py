@@ -24,7 +24,7 @@ NEVER = 1 << 48
 """Price of a need that no packs cover; every real price stays below an eighth of it, and thousands of it fit into 64
 bits."""
 
-DENSE_ROWS = 6_000
+DENSE_ROWS = 20_000
 """Longest table that keeps every need. With lists of changes everywhere, small curves took 1.5 to 3 times as long
 (tried on 32 markets); a dense table for ounces beside grams would have 872,100 rows a pack."""
 

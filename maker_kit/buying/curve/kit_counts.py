@@ -10,7 +10,7 @@ import numpy as np
 
 from maker_kit.buying.basket.caps import ENDLESS
 from maker_kit.buying.curve.catalogue import Array, Article
-from maker_kit.buying.curve.covers import MOST_LISTED, NEVER, SCALE, Check, Multiplier, Table
+from maker_kit.buying.curve.covers import MOST_EACH, MOST_LISTED, NEVER, SCALE, Check, Multiplier, Table
 from maker_kit.buying.curve.near_covers import most_copies, spread
 from maker_kit.buying.curve.table_cache import TableCache
 
@@ -105,7 +105,8 @@ def kit_states(
         left_out |= np.bincount(states.at, weights=width, minlength=size) > MOST_LISTED
         width[left_out[states.at]] = 0
         lots = []
-        for part in np.array_split(np.arange(len(width)), 1 + int(width.sum()) // MOST_LISTED):
+        for part in np.array_split(np.arange(len(width)), 1 + int(width.sum()) // MOST_EACH):
+            check()
             source, many = spread(fewest[part], width[part], ENDLESS)
             some = states.with_kit(k, kit, part[source], many)
             cost = paid[part[source]] + kit.goods_cents(many) * (rates.tax_factor * SCALE)

@@ -17,7 +17,6 @@ from maker_kit.buying.curve.partial_baskets import Lot, cheapest_together
 from maker_kit.buying.curve.prices import Known, Prices, cheapest_of
 from maker_kit.buying.curve.supplier_subsets import Multipliers, SupplierSubset
 
-T = 4
 MOST_REFINED = 6
 """Where more pairs than that are open (a search of few is sooner done: small markets take 0.6 of the time), multipliers
 are refined beside the combinations that bound most of them, in so many turns. With one turn, or beside two
@@ -86,9 +85,9 @@ class Pairs:
 
     def _refine(self, prices: Prices, known: Known, check: Check) -> None:
         """Raise the bounds by multipliers beside the best ones of every supplier, nearer at every turn."""
-        for turn, s in itertools.product(range(T), self.subset.open):
+        for turn, s in itertools.product(range(SCALE.bit_length() - 3), self.subset.open):
             self.compact(known.upper)
-            if not len(self.bound):
+            if len(self.bound) <= prices.size:
                 break
             best, many = np.unique(self.which, return_counts=True)
             for k in best[np.argsort(-many, kind="stable")][:MOST_REFINED]:

@@ -28,11 +28,11 @@ class Prices:
     needs : list of numpy.ndarray
         Base units of every item, a batch count each.
     check : callable
-        Called before every table; may raise to end the search.
+        Called before every table; may raise to end the search. Another may be put in its place.
     """
 
     def __init__(self, cache: TableCache, needs: list[Array], check: Check) -> None:
-        self.cache, self.book, self.size, self._check = cache, cache.book, len(needs[0]), check
+        self.cache, self.book, self.size, self.check = cache, cache.book, len(needs[0]), check
         self.rows = [-(-need // cache.unit[item]) for item, need in enumerate(needs)]
         self.in_kits = sorted({item for kit in self.book.kits for item in kit.content})
         self._found: dict[int, Array] = {}
@@ -57,7 +57,7 @@ class Prices:
             tables: dict[int, Table] = {}
             for item in range(len(self.book.items)):
                 if item not in self.in_kits:
-                    self._check()
+                    self.check()
                     tables[item] = self.cache.table(item, multipliers)
             self._sums[multipliers] = self._sum(tables)
         return self._sums[multipliers]
@@ -108,6 +108,7 @@ class Prices:
         """The baskets behind `least`, states × articles; only for states that have one."""
         counts = np.zeros((len(states.at), len(self.book.articles)), np.int64)
         for item, need in enumerate(self.needs(states)[: len(self.book.items)]):
+            self.check()
             table = self.cache.table(item, multipliers)
             for pack, many in zip(table.packs, table.counts(need), strict=True):
                 counts[:, pack.article.column] = many

@@ -20,6 +20,7 @@ from maker_kit.buying.curve.table_cache import TableCache
 WIDER = 4
 """How many times as far above its lower bound a count is searched at every turn, up to the best basket known."""
 
+
 class StoppedError(Exception):
     """The time was up, or the search was called off."""
 
@@ -88,6 +89,7 @@ class Search:
             total = self.prices.least(subset.multipliers[0], states) // SCALE + subset.fees.min()
             some = states.only(np.flatnonzero(total < np.minimum(self.known.upper, NEVER // SCALE)))
             self.known.offer_covers(self.prices, subset.multipliers[0], some)
+            self.prices.check = self._check
             self._check()
         for k in range(len(self.book.kits)):
             self._check()

@@ -233,8 +233,8 @@ class CurveSolver:
         return found
 
     def _cache_for(self, needs: Mapping[str, Array], asked: Asked) -> TableCache | None:
-        """The tables of these items; where the needs outgrew them, new ones twice as large. None where they would be
-        too large. Raises StoppedError where it is called off.
+        """The tables of these items, new ones where the needs outgrew them: twice as large, as a slider moves. None where
+        they would be too large. Raises StoppedError where it is called off.
         """
 
         def check() -> None:
@@ -248,12 +248,10 @@ class CurveSolver:
             kept, found = self._kept or (None, None)
             if kept == items and all(map(operator.le, most, found.most)):
                 return found
-            if kept == items:
-                most = [have if m <= have else 2 * m for m, have in zip(most, found.most, strict=False)]
             book = catalogue(self.market, items, check)
             if 2 ** len(book.tariffs) > MOST_WAYS:
                 return None
-            found = TableCache(book, most)
+            found = TableCache(book, [2 * m for m in most])
             if not found.fits:
                 return None
             self._kept = items, found
