@@ -2,10 +2,9 @@
 with another copy of the package. Run by hand: ``python tests/benchmarks/bench_curve.py``.
 
 Markets come from a seed. For each: the integer program on evenly spread counts, with HiGHS's presolve and without (the
-faster one counts), before and after ours, so that a change in the machine's load shows; our curve from nothing until
-every count is proved, what it leaves open closed by the integer program; then slider moves on kept tables, until there
-is a whole curve to draw. Every measurement runs in a process of its own, and all seconds are the processor's, which
-tell of all sides alike where other programs run beside them.
+faster one counts); our curve from nothing until every count is proved, what it leaves open closed by the integer
+program; then slider moves on kept tables, until there is a whole curve to draw. Every measurement runs in a process of
+its own, and all seconds are the processor's, which tell of all sides alike where other programs run beside them.
 
 ``--against FOLDER`` measures the package of another checkout on the same markets in the same run, in turn with this
 one, and compares what both proved, count by count; ``--markdown FILE`` writes the table of both.
@@ -115,21 +114,22 @@ def in_own_process(code: Path, what: str, job: Row) -> Row:
 
 
 def measured(job: Row, copies: dict[str, Path]) -> Row:
-    """One market: every copy of the package between two runs of the integer program."""
-    base = [in_own_process(HERE.parents[2], "program_points", job)]
-    found = {name: in_own_process(code, "whole_curve", job) for name, code in copies.items()}
-    base.append(in_own_process(HERE.parents[2], "program_points", job))
-    milp_s = job["upto"] * min(b["point_s"] for b in base)
+    """One market: the integer program, and every copy of the package; which of them is first changes with the seed."""
+    order = sorted(copies, reverse=bool(job["seed"] % 2))
+    found = {name: in_own_process(copies[name], "whole_curve", job) for name in order[:1]}
+    base = in_own_process(HERE.parents[2], "program_points", job)
+    found |= {name: in_own_process(copies[name], "whole_curve", job) for name in order[1:]}
+    milp_s = job["upto"] * base["point_s"]
     for side in found.values():
         bands = side.pop("bands")
         side["times"] = milp_s / side["proved_s"]
         side["wrong"] = [
-            n for n, cost in base[0]["costs"].items() if not bands[int(n) - 1][0] <= cost <= bands[int(n) - 1][1]
+            n for n, cost in base["costs"].items() if not bands[int(n) - 1][0] <= cost <= bands[int(n) - 1][1]
         ]
         side["proved"] = {n: low for n, (low, high) in enumerate(bands, 1) if low == high}
     proved = [side.pop("proved") for side in found.values()]
     differ = [n for one, other in itertools.combinations(proved, 2) for n in one if one[n] != other.get(n, one[n])]
-    return {**job, "milp_s": milp_s, "differ": differ, "sides": found}
+    return {**job, "milp_s": milp_s, "differ": differ, "sides": {name: found[name] for name in copies}}
 
 
 def told(row: Row) -> None:

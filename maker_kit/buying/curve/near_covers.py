@@ -47,11 +47,6 @@ class Stack:
             found[start:end] = level.cost[level.rows(need[start:end])]
         return found
 
-    def density(self, k: int) -> Array:
-        """A lower bound of the price of a unit from the first `k` packs, a table each; 0 where there are none."""
-        each = ((min(p for *_, p in pack.steps) / pack.size for pack in table.packs[:k]) for table in self.tables)
-        return np.array([min(prices, default=0.0) for prices in each])
-
     def asked(self, combination: Array, need: Array, gap: Array) -> tuple[Asked, Array]:
         """The different needs of some points at the tables of their multipliers, each with the widest gap; and which is
         each point's.
@@ -197,11 +192,6 @@ def _with_pack(
     most = most_copies(article, -(-left // content), subtotal)
     most = np.where(least > 0, np.minimum(most, np.maximum(room, 0) // np.maximum(least, 1)), most)
     fewest = np.zeros_like(most) if k else -(-left // content)  # the first pack covers all that is left
-    dense = stack.density(k)[which]  # what the packs before cost: many · least + dense · (left − many · content) ≤ room
-    more = least - dense * content
-    bound = (room - dense * left) / np.where(np.abs(more) < 1, 1, more)  # floats are near enough for 1 more or less
-    most = np.where(more >= 1, np.minimum(most, bound + 1), most).astype(np.int64)
-    fewest = np.where(more <= -1, np.maximum(fewest, bound - 1), fewest).astype(np.int64)
     width = np.maximum(most - fewest + 1, 0)
     full |= np.bincount(at, weights=width, minlength=len(full)) > most_each
     source, many = spread(fewest, np.where(full[at], 0, width), MOST_LISTED)
