@@ -182,7 +182,8 @@ def main() -> None:
     if chosen.one:
         job = json.loads(chosen.one)
         made = workshop_market(job["seed"], job["size"], job["delivery"])
-        print(json.dumps({"program_points": program_points, "whole_curve": whole_curve}[job["what"]](*made, job)))  # noqa: T201
+        work = {"program_points": program_points, "whole_curve": whole_curve}[job["what"]]
+        print(json.dumps(work(*made, job)))  # noqa: T201
         return
     copies = {"before": chosen.against.resolve()} if chosen.against else {}
     copies["after" if copies else "ours"] = HERE.parents[2]

@@ -173,15 +173,7 @@ def least_goods(stack: Stack, asked: Asked, supplier: int, check: Check) -> tupl
 
 
 def _with_pack(
-    stack: Stack,
-    k: int,
-    tables: Array,
-    at: Array,
-    left: Array,
-    room: Array,
-    subtotal: int,
-    most_each: int,
-    full: Array,
+    stack: Stack, k: int, tables: Array, at: Array, left: Array, room: Array, subtotal: int, most_each: int, full: Array
 ) -> tuple[Array, Array, Array, Array]:
     """Partial covers with every count of one more pack that leaves room for the cheapest cover of the rest: which each
     came from, the count, what is left to cover, and the room. Needs with more than so many are marked, and dropped.

@@ -15,9 +15,6 @@ from maker_kit.buying.curve.supplier_subsets import Multipliers
 from maker_kit.buying.curve.table_cache import TableCache
 from maker_kit.buying.curve.undominated import starts
 
-SELLER = 1 << 40
-"""One supplier more counts more than any number of packs, where baskets cost the same."""
-
 
 class Prices:
     """Least prices at the needs of a curve.
@@ -166,10 +163,12 @@ class Known:
         self.upper[who], self.counts[who] = cost[best], counts[best]
 
     def _rank(self, counts: Array) -> Array:
-        """What comes later among baskets at one cost: more suppliers, then more packs."""
+        """What comes later among baskets at one cost: more suppliers, which no number of packs outweighs, then more
+        packs.
+        """
         sellers = np.array([article.supplier for article in self.book.articles], np.int64)
         many = sum(counts[:, sellers == s].any(axis=1) for s in range(len(self.book.tariffs)))
-        return SELLER * many + counts.sum(axis=1)
+        return NEVER * many + counts.sum(axis=1)
 
     def settle(self) -> None:
         """A basket for a larger count serves a smaller one, where it is cheaper than what is known there."""

@@ -18,7 +18,9 @@ from maker_kit.buying.curve.supplier_subsets import SupplierSubset
 from maker_kit.buying.curve.table_cache import TableCache
 
 WIDER = 4
-"""How many times as far above its lower bound a count is searched at every turn, up to the best basket known."""
+"""How many times as far above its lower bound a count is searched at every turn, up to the best basket known: a cheap
+answer is met before the dear ones are listed. All the way at once took four times as long; eight times as far at every
+turn left 27 counts of six medium markets open instead of 17."""
 
 
 class StoppedError(Exception):

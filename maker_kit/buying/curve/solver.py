@@ -1,23 +1,4 @@
-"""Whole cost curves, exact and live: the door of this room.
-
-The problem is the internet shopping problem (Błażewicz et al., Int. J. Appl. Math. Comput. Sci. 20 (2010) 385–390). As
-on a whiteboard:
-
-1. `catalogue`: the market as columns of whole numbers, so that many baskets are priced at once. Whatever is priced is
-   an upper bound: it is a basket that can be bought, and it serves every smaller count too.
-2. `covers`, `table_cache`: of every item the cheapest cover of every need, by dynamic programming; kept between moves.
-3. `supplier_subsets`: with the way every order is charged fixed, fees are constants and the items come apart but for
-   "subtotal of at least" and "weight of at most". Take those two rows into the cost, each at a price of 0 or more: a
-   basket that keeps them is charged no more than it costs, so the sum of the cheapest covers is a lower bound whatever
-   the prices are (Fisher, Management Science 27 (1981) 1–18). The best prices are looked for, nearer at every turn.
-4. `search`: branch and bound over these ways for all counts at once, with every choice of `kit_counts`; there a kit
-   that is not chosen yet counts as single packs at parts of its price that add up to no more than it, so that the sum
-   stays below. The least of all ways is the lower bound of a count, and of all larger ones, which never cost less.
-5. `partial_baskets`: what the bounds leave open is searched item by item among the `near_covers`, those within the
-   distance of both bounds: a dearer cover of any item is in no basket cheaper than the one that is known.
-
-What stays open is told with both its bounds, and is closed by the integer program of `maker_kit.buying.basket`.
-"""
+"""Whole cost curves, exact and live: the door of this room, whose page (`maker_kit.buying.curve`) tells the method."""
 
 from __future__ import annotations
 
@@ -233,8 +214,8 @@ class CurveSolver:
         return found
 
     def _cache_for(self, needs: Mapping[str, Array], asked: Asked) -> TableCache | None:
-        """The tables of these items, new ones where the needs outgrew them: twice as large, as a slider moves. None where
-        they would be too large. Raises StoppedError where it is called off.
+        """The tables of these items, new ones where the needs outgrew them: twice as large, as a slider moves. None
+        where they would be too large. Raises StoppedError where it is called off.
         """
 
         def check() -> None:

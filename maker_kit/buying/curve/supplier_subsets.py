@@ -15,7 +15,10 @@ from maker_kit.buying.curve.catalogue import Array, Catalogue
 from maker_kit.buying.curve.covers import NEVER, SCALE, Multiplier
 
 MOST_WAYS = 256
-"""Most sets of open suppliers, of ways to charge one set, and of combinations of multipliers to begin with."""
+"""Most sets of open suppliers (so no more than eight suppliers), of combinations of modes of one set (with more, each
+supplier gets one mode below all of its own, which bounds the cost and proves little), and of combinations of
+multipliers to begin with. A quarter of it did the same on nine small markets; with 16, half of their counts stayed
+open."""
 
 Multipliers = tuple[Multiplier | None, ...]
 """One a supplier; None where it is closed."""

@@ -14,7 +14,8 @@ from maker_kit.buying.curve.covers import NEVER, SCALE, Multiplier, Packed, Tabl
 from maker_kit.buying.curve.supplier_subsets import Multipliers, SupplierSubset, supplier_subsets
 
 MOST_BYTES = 100 << 20
-"""Memory that the tables of one set of items may take; not measured against other values."""
+"""Memory that the tables of one set of items may take. With a tenth of it nine markets took a quarter longer, as tables
+were made again."""
 
 
 class TableCache:

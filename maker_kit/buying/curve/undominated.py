@@ -13,8 +13,8 @@ from maker_kit.buying.curve.catalogue import Array
 
 MARKS = 16
 """So many marks where two dimensions are compared, and two a dimension where there are more, in at most twice as many
-combinations, each of which is one pass. Twice as many marks, and a pass over neighbours,
-closed no more counts of four medium markets."""
+combinations, each of which is one pass. With 2, 4, 8, 16 and 32 of them 29, 23, 17, 12 and 13 counts of four medium
+markets stayed open, all in about the same time."""
 
 
 def undominated(group: Array, cost: Array, dims: Sequence[Array]) -> Array:
