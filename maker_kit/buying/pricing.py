@@ -160,8 +160,8 @@ def price_basket(market: Market, counts: Mapping[str, int]) -> PricedBasket:
     UnknownNameError
         If a pack is not in the market.
     BasketError
-        If a count is no whole number ≥ 0, more is taken than the stock or less than the least count that is sold, or a
-        supplier does not take or deliver the order.
+        If a count is no whole number ≥ 0, more is taken than the stock or less than the least count that is sold, or
+        a supplier does not take or deliver the order.
     """
     packs = {pack.name: pack for pack in market.packs}
     for name, count in counts.items():

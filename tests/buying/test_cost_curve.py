@@ -175,8 +175,8 @@ def test_used_cost_is_the_goods_in_proportion_and_the_fees_in_full() -> None:
 
 
 def test_a_kits_price_is_shared_in_proportion_to_what_its_items_cost_singly() -> None:
-    # by hand: singly the jug costs 5.00 and four bottles 4 · 2.00 = 8.00, so 13.00; the kit at 10.40 is shared 4.00 and
-    # 6.40; all the soap and one bottle of four are used: 4.00 + 1.60
+    # by hand: singly the jug costs 5.00 and four bottles 4 · 2.00 = 8.00, so 13.00; the kit at 10.40 is shared 4.00
+    # and 6.40; all the soap and one bottle of four are used: 4.00 + 1.60
     market = Market(
         (HOME,),
         (

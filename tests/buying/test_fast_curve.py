@@ -279,6 +279,6 @@ def test_suppliers_with_too_many_ways_to_charge_keep_a_band_that_holds(monkeypat
         market, per_batch = workshop_market(seed, "small", "mixed")
         whole = CurveSolver(market).curve(per_batch, 60)
         with monkeypatch.context() as patch:
-            patch.setattr(supplier_subsets, "MOST_MODES", 1)
+            patch.setattr(supplier_subsets, "MOST_WAYS", 1)
             band = CurveSolver(market).curve(per_batch, 60)
         assert between(band, whole)

@@ -41,7 +41,8 @@ def with_bounds(*bounds: tuple[int | None, int | None]) -> CostCurve:
 
 
 def test_a_count_pays_does_not_or_is_not_known_yet_by_its_bounds_alone() -> None:
-    # at 10 a container: 5–9 pays, 25–30 of 20 does not, 20–40 of 30 is open, at least 50 of 40 does not, none covers 5
+    # at 10 a container: 5–9 pays, 25–30 of 20 does not, 20–40 of 30 is open, at least 50 of 40 does not, and none
+    # covers the fifth
     curve = with_bounds((5, 9), (25, 30), (20, 40), (50, None), (None, None), (10, None), (60, 70), (80, 80))
     assert pays_at(curve, Fraction(10)) == (True, False, None, False, False, None, True, True)
     assert counts_that_pay(curve, Fraction(10)) == ((1, 1), (7, 8))
@@ -74,7 +75,7 @@ def test_what_is_said_of_an_open_curve_is_never_taken_back(seed: int) -> None:
 
 
 def test_used_up_is_what_the_recipe_takes_not_what_is_rounded_up_for_buying() -> None:
-    # by hand: three batches of 33.333… g of a 100 g pack at 9.00 use all of it; one uses a third, and not 333.4 / 1000
+    # by hand: three batches of 33.333… g of a 100 g pack at 9.00 use all of it; one uses a third, not 333.4 / 1000
     market = Market((HOME,), (Pack("Scent", "Corner", {"Scent": 1000}, ((1, 900),)),))
     curve = cost_curve(market, {"Scent": Fraction(1000, 3)}, 3)
     assert curve.used_cost_micros == (3_000_000, 6_000_000, 9_000_000)

@@ -28,7 +28,7 @@ OPTIONS = {
 
 @dataclass(frozen=True)
 class Program:
-    """An integer program: least ``cost · x`` where every row lies between its ends and x is whole, from 0 to `highest`.
+    """An integer program: least ``cost · x`` where every row lies between its ends, x whole and from 0 to `highest`.
 
     Attributes
     ----------

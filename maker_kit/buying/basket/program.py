@@ -1,8 +1,8 @@
 """The purchase as an integer program for HiGHS, and the solver's answer with its proof.
 
-The problem is the internet shopping problem (Błażewicz et al., "Internet shopping optimization problem", Int. J. Appl.
-Math. Comput. Sci. 20 (2010) 385–390): NP-hard in general, small at a maker's size. Prices are all-units steps that a
-buyer cannot decline, so each step has a lower and an upper end.
+The problem is the internet shopping problem (Błażewicz et al., "Internet shopping optimization problem", Int. J.
+Appl. Math. Comput. Sci. 20 (2010) 385–390): NP-hard in general, small at a maker's size. Prices are all-units steps
+that a buyer cannot decline, so each step has a lower and an upper end.
 """
 
 from __future__ import annotations

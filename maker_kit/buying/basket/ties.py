@@ -97,8 +97,8 @@ def another(problem: Problem, counts: Mapping[str, int], cost: int) -> bool:
 
 
 def _first_in_table(built: BasketProgram, names: list[str], values: list[int], packs: int) -> dict[str, int]:
-    """The basket with more of the first pack of `names`, then of the second …, a few packs at a time, until all `packs`
-    packs of the basket are settled.
+    """The basket with more of the first pack of `names`, then of the second …, a few packs at a time, until all
+    `packs` packs of the basket are settled.
     """
     settled = 0
     while settled < packs:

@@ -10,7 +10,7 @@ import numpy as np
 
 from maker_kit.buying.basket.caps import ENDLESS
 from maker_kit.buying.curve.catalogue import Array, Article
-from maker_kit.buying.curve.covers import MOST_LISTED, NEVER, SCALE, Check, Multiplier, Table
+from maker_kit.buying.curve.covers import MOST_EACH, MOST_LISTED, NEVER, SCALE, Check, Multiplier, Table
 from maker_kit.buying.curve.near_covers import most_copies, spread
 from maker_kit.buying.curve.table_cache import TableCache
 
@@ -35,6 +35,10 @@ class States:
     def only(self, keep: Array) -> States:
         """Some of the states."""
         return States(self.at[keep], self.kits[keep], {item: need[keep] for item, need in self.needs.items()})
+
+    def enough(self, kit: Article) -> Array:
+        """Fewest of a kit that cover alone all that it holds."""
+        return np.max([-(-self.needs[item] // units) for item, units in kit.content.items()], axis=0)
 
     def with_kit(self, place: int, kit: Article, source: Array, many: Array) -> States:
         """Some of the states, each with so many of a kit that it has none of yet."""
@@ -84,7 +88,7 @@ def kit_states(
         And which batch counts have too many choices to be listed; none of theirs are.
     """
     book, states, size = cache.book, without_kits(cache, needs), len(upper)
-    left_out, most_each = np.zeros(size, bool), max(MOST_LISTED // size, 1)
+    left_out = np.zeros(size, bool)
     everywhere = (Multiplier(),) * len(book.tariffs)
     alone = {item: cache.table(item, everywhere) for item in range(len(book.items)) if item not in states.needs}
     limit = SCALE * (np.minimum(upper, NEVER // SCALE) - least_fee) - _sum(alone, dict(enumerate(needs)), size)
@@ -95,14 +99,14 @@ def kit_states(
     for k, kit in enumerate(book.kits):
         check()
         rates = book.tariffs[kit.supplier]
-        enough = np.max([-(-states.needs[item] // units) for item, units in kit.content.items()], axis=0)
-        most = most_copies(kit, enough, rates.threshold_cents)
+        most = most_copies(kit, states.enough(kit), rates.threshold_cents)
         fewest, most = _between(kit, mixed[k + 1], states, limit[states.at] - paid, most, rates.tax_factor)
         width = np.maximum(most - fewest + 1, 0)
         left_out |= np.bincount(states.at, weights=width, minlength=size) > MOST_LISTED
         width[left_out[states.at]] = 0
         lots = []
-        for part in np.array_split(np.arange(len(width)), 1 + int(width.sum()) // MOST_LISTED):
+        for part in np.array_split(np.arange(len(width)), 1 + int(width.sum()) // MOST_EACH):
+            check()
             source, many = spread(fewest[part], width[part], ENDLESS)
             some = states.with_kit(k, kit, part[source], many)
             cost = paid[part[source]] + kit.goods_cents(many) * (rates.tax_factor * SCALE)
@@ -110,7 +114,9 @@ def kit_states(
             keep = np.flatnonzero(~dear & ((many == 0) | (many >= kit.fewest)))
             lots.append((some.only(keep), cost[keep]))
         states, paid = joined([lot for lot, _ in lots]), np.concatenate([cost for _, cost in lots])
-        left_out |= np.bincount(states.at, minlength=size) > most_each
+        each = np.bincount(states.at, minlength=size)
+        fewest_first = np.argsort(each, kind="stable")
+        left_out[fewest_first[np.cumsum(each[fewest_first]) > MOST_LISTED]] = True
         keep = np.flatnonzero(~left_out[states.at])
         states, paid = states.only(keep), paid[keep]
     return states, left_out

@@ -47,11 +47,6 @@ class Stack:
             found[start:end] = level.cost[level.rows(need[start:end])]
         return found
 
-    def density(self, k: int) -> Array:
-        """A lower bound of the price of a unit from the first `k` packs, a table each; 0 where there are none."""
-        each = ((min(p for *_, p in pack.steps) / pack.size for pack in table.packs[:k]) for table in self.tables)
-        return np.array([min(prices, default=0.0) for prices in each])
-
     def asked(self, combination: Array, need: Array, gap: Array) -> tuple[Asked, Array]:
         """The different needs of some points at the tables of their multipliers, each with the widest gap; and which is
         each point's.
@@ -178,15 +173,7 @@ def least_goods(stack: Stack, asked: Asked, supplier: int, check: Check) -> tupl
 
 
 def _with_pack(
-    stack: Stack,
-    k: int,
-    tables: Array,
-    at: Array,
-    left: Array,
-    room: Array,
-    subtotal: int,
-    most_each: int,
-    full: Array,
+    stack: Stack, k: int, tables: Array, at: Array, left: Array, room: Array, subtotal: int, most_each: int, full: Array
 ) -> tuple[Array, Array, Array, Array]:
     """Partial covers with every count of one more pack that leaves room for the cheapest cover of the rest: which each
     came from, the count, what is left to cover, and the room. Needs with more than so many are marked, and dropped.
@@ -197,11 +184,6 @@ def _with_pack(
     most = most_copies(article, -(-left // content), subtotal)
     most = np.where(least > 0, np.minimum(most, np.maximum(room, 0) // np.maximum(least, 1)), most)
     fewest = np.zeros_like(most) if k else -(-left // content)  # the first pack covers all that is left
-    dense = stack.density(k)[which]  # what the packs before cost: many · least + dense · (left − many · content) ≤ room
-    more = least - dense * content
-    bound = (room - dense * left) / np.where(np.abs(more) < 1, 1, more)  # floats are near enough for 1 more or less
-    most = np.where(more >= 1, np.minimum(most, bound + 1), most).astype(np.int64)
-    fewest = np.where(more <= -1, np.maximum(fewest, bound - 1), fewest).astype(np.int64)
     width = np.maximum(most - fewest + 1, 0)
     full |= np.bincount(at, weights=width, minlength=len(full)) > most_each
     source, many = spread(fewest, np.where(full[at], 0, width), MOST_LISTED)

@@ -15,9 +15,6 @@ from maker_kit.buying.curve.supplier_subsets import Multipliers
 from maker_kit.buying.curve.table_cache import TableCache
 from maker_kit.buying.curve.undominated import starts
 
-SELLER = 1 << 40
-"""One supplier more counts more than any number of packs, where baskets cost the same."""
-
 
 class Prices:
     """Least prices at the needs of a curve.
@@ -28,14 +25,15 @@ class Prices:
     needs : list of numpy.ndarray
         Base units of every item, a batch count each.
     check : callable
-        Called before every table; may raise to end the search.
+        Called before every table; may raise to end the search. Another may be put in its place.
     """
 
     def __init__(self, cache: TableCache, needs: list[Array], check: Check) -> None:
-        self.cache, self.book, self.size, self._check = cache, cache.book, len(needs[0]), check
+        self.cache, self.book, self.size, self.check = cache, cache.book, len(needs[0]), check
         self.rows = [-(-need // cache.unit[item]) for item, need in enumerate(needs)]
         self.in_kits = sorted({item for kit in self.book.kits for item in kit.content})
         self._found: dict[int, Array] = {}
+        self._sums: dict[Multipliers, Array] = {}
 
     def in_units(self, states: States) -> States:
         """The states with their needs in units of the tables, as all below take them."""
@@ -51,12 +49,15 @@ class Prices:
         return total
 
     def _apart(self, multipliers: Multipliers) -> Array:
-        tables: dict[int, Table] = {}
-        for item in range(len(self.book.items)):
-            if item not in self.in_kits:
-                self._check()
-                tables[item] = self.cache.table(item, multipliers)
-        return self._sum(tables)
+        """Least price of the items that are in no kit, a batch count each."""
+        if multipliers not in self._sums:
+            tables: dict[int, Table] = {}
+            for item in range(len(self.book.items)):
+                if item not in self.in_kits:
+                    self.check()
+                    tables[item] = self.cache.table(item, multipliers)
+            self._sums[multipliers] = self._sum(tables)
+        return self._sums[multipliers]
 
     def relaxed(self, multipliers: Multipliers) -> Array:
         """A lower bound of the price of all items with any kits, a batch count each; the least price where there are
@@ -104,6 +105,7 @@ class Prices:
         """The baskets behind `least`, states × articles; only for states that have one."""
         counts = np.zeros((len(states.at), len(self.book.articles)), np.int64)
         for item, need in enumerate(self.needs(states)[: len(self.book.items)]):
+            self.check()
             table = self.cache.table(item, multipliers)
             for pack, many in zip(table.packs, table.counts(need), strict=True):
                 counts[:, pack.article.column] = many
@@ -161,10 +163,12 @@ class Known:
         self.upper[who], self.counts[who] = cost[best], counts[best]
 
     def _rank(self, counts: Array) -> Array:
-        """What comes later among baskets at one cost: more suppliers, then more packs."""
+        """What comes later among baskets at one cost: more suppliers, which no number of packs outweighs, then more
+        packs.
+        """
         sellers = np.array([article.supplier for article in self.book.articles], np.int64)
         many = sum(counts[:, sellers == s].any(axis=1) for s in range(len(self.book.tariffs)))
-        return SELLER * many + counts.sum(axis=1)
+        return NEVER * many + counts.sum(axis=1)
 
     def settle(self) -> None:
         """A basket for a larger count serves a smaller one, where it is cheaper than what is known there."""

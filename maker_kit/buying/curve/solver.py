@@ -1,27 +1,9 @@
-"""Whole cost curves, exact and live: the door of this room.
-
-The problem is the internet shopping problem (Błażewicz et al., Int. J. Appl. Math. Comput. Sci. 20 (2010) 385–390). As
-on a whiteboard:
-
-1. `catalogue`: the market as columns of whole numbers, so that many baskets are priced at once. Whatever is priced is
-   an upper bound: it is a basket that can be bought, and it serves every smaller count too.
-2. `covers`, `table_cache`: of every item the cheapest cover of every need, by dynamic programming; kept between moves.
-3. `supplier_subsets`: with the way every order is charged fixed, fees are constants and the items come apart but for
-   "subtotal of at least" and "weight of at most". Take those two rows into the cost, each at a price of 0 or more: a
-   basket that keeps them is charged no more than it costs, so the sum of the cheapest covers is a lower bound whatever
-   the prices are (Fisher, Management Science 27 (1981) 1–18). The best prices are looked for, nearer at every turn.
-4. `search`: branch and bound over these ways for all counts at once, with every choice of `kit_counts`; there a kit
-   that is not chosen yet counts as single packs at parts of its price that add up to no more than it, so that the sum
-   stays below. The least of all ways is the lower bound of a count, and of all larger ones, which never cost less.
-5. `partial_baskets`: what the bounds leave open is searched item by item among the `near_covers`, those within the
-   distance of both bounds: a dearer cover of any item is in no basket cheaper than the one that is known.
-
-What stays open is told with both its bounds, and is closed by the integer program of `maker_kit.buying.basket`.
-"""
+"""Whole cost curves, exact and live: the door of this room, whose page (`maker_kit.buying.curve`) tells the method."""
 
 from __future__ import annotations
 
 import math
+import operator
 import threading
 import time
 from collections.abc import Callable, Mapping, Sequence
@@ -38,19 +20,12 @@ from maker_kit.buying.basket.ties import another
 from maker_kit.buying.curve.catalogue import Array, catalogue
 from maker_kit.buying.curve.covers import NEVER
 from maker_kit.buying.curve.search import Search, StoppedError
-from maker_kit.buying.curve.supplier_subsets import MOST_SUPPLIERS
+from maker_kit.buying.curve.supplier_subsets import MOST_WAYS
 from maker_kit.buying.curve.table_cache import TableCache
 from maker_kit.buying.curve_point import CurvePoint
 from maker_kit.buying.market import Market
 from maker_kit.buying.market_check import check_market
 from maker_kit.buying.stopping import Asked, callable_off
-
-HEADROOM = Fraction(3, 2)
-"""How much larger than the first need the tables are made: a slider moves by a few percent, and then finds them
-ready."""
-
-KEPT_TABLES = 2
-"""Sets of items (recipes) whose tables are kept: the one on screen, and one it is compared with."""
 
 NOT_YET = "not proved yet"
 
@@ -95,7 +70,7 @@ class CurveSolver:
     def __init__(self, market: Market) -> None:
         check_market(market)
         self.market = market
-        self._kept: dict[tuple[str, ...], TableCache] = {}
+        self._kept: tuple[tuple[str, ...], TableCache] | None = None
         self._lock = threading.Lock()  # two curves of one solver may be worked out at a time
 
     def curve(
@@ -239,8 +214,8 @@ class CurveSolver:
         return found
 
     def _cache_for(self, needs: Mapping[str, Array], asked: Asked) -> TableCache | None:
-        """The tables of these items, new ones where the needs outgrew them; None where they would be too large. Raises
-        StoppedError where it is called off.
+        """The tables of these items, new ones where the needs outgrew them: twice as large, as a slider moves. None
+        where they would be too large. Raises StoppedError where it is called off.
         """
 
         def check() -> None:
@@ -251,17 +226,16 @@ class CurveSolver:
         most = [int(needs[item][-1]) for item in items]
         with self._lock:
             check()
-            found = self._kept.pop(items, None)
-            if found is None or any(m > have for m, have in zip(most, found.most, strict=False)):
-                book = catalogue(self.market, items, check)
-                if len(book.tariffs) > MOST_SUPPLIERS:
-                    return None
-                found = TableCache(book, [int(m * HEADROOM) + 1 for m in most])
-                if not found.fits:
-                    return None
-            self._kept[items] = found
-            while len(self._kept) > KEPT_TABLES:
-                self._kept.pop(next(iter(self._kept)))
+            kept, found = self._kept or (None, None)
+            if kept == items and all(map(operator.le, most, found.most)):
+                return found
+            book = catalogue(self.market, items, check)
+            if 2 ** len(book.tariffs) > MOST_WAYS:
+                return None
+            found = TableCache(book, [2 * m for m in most])
+            if not found.fits:
+                return None
+            self._kept = items, found
             return found
 
 

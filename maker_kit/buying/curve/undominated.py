@@ -11,13 +11,10 @@ import numpy as np
 
 from maker_kit.buying.curve.catalogue import Array
 
-FEW = 128
-"""So few are compared each with each, which is exact and costs no sort."""
-
-MARKS, SAMPLED = 4, 256
+MARKS = 16
 """So many marks where two dimensions are compared, and two a dimension where there are more, in at most twice as many
-combinations, each of which is one pass; taken from so many values. Twice as many marks, and a pass over neighbours,
-closed no more counts of four medium markets."""
+combinations, each of which is one pass. With 2, 4, 8, 16 and 32 of them 29, 23, 17, 12 and 13 counts of four medium
+markets stayed open, all in about the same time."""
 
 
 def undominated(group: Array, cost: Array, dims: Sequence[Array]) -> Array:
@@ -46,15 +43,10 @@ def undominated(group: Array, cost: Array, dims: Sequence[Array]) -> Array:
     order = np.argsort(group * span + (cost - low)) if small else np.lexsort((cost, group))
     if not dims:
         return order[starts(group[order])]
-    if len(order) <= FEW:
-        worse = group[order][:, None] == group[order][None, :]
-        for d in dims:
-            worse &= d[order][:, None] >= d[order][None, :]
-        return order[~np.tril(worse, -1).any(axis=1)]
-    first, *others = sorted(dims, key=lambda d: -len(np.unique(d[:FEW])))
-    samples = [np.sort(d[:: len(d) // SAMPLED + 1]) for d in others]
+    first, *others = dims
     each = MARKS if len(others) < 2 else 2
-    marks = [np.unique(sample[:: len(sample) // each]) for sample in samples]
+    places = np.arange(each) * len(order) // each
+    marks = [np.unique(np.partition(d, places)[places]) for d in others]
     most = int(first.max()) + 1
     for corner in itertools.islice(itertools.product(*marks), 2 * MARKS):
         below, above = np.ones((2, len(order)), bool)
