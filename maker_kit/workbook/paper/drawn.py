@@ -8,8 +8,7 @@ from __future__ import annotations
 
 import io
 from collections.abc import Sequence
-from functools import cache
-from pathlib import Path
+from functools import cache, lru_cache
 
 from matplotlib import rc_context
 from matplotlib.axes import Axes
@@ -18,10 +17,9 @@ from matplotlib.figure import Figure
 from matplotlib.ft2font import FT2Font
 from matplotlib.patches import Rectangle
 
-from maker_kit.names import look_up
+from maker_kit.workbook.paper.fonts import BOLD, PLAIN, face_file, printable
+from maker_kit.workbook.paper.papers import paper_size
 
-SIZES = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
-"""Width and height [mm] (ISO 216; ANSI/ASME Y14.1 size A)."""
 MARGIN_MM, FOOT_MM = 18.0, 14.0
 MM_IN, PT_MM = 25.4, 25.4 / 72
 LEADING = 1.4
@@ -46,7 +44,7 @@ class Pages:
     """
 
     def __init__(self, paper: str, title: str, foot: str = "") -> None:
-        self.width, self.height = look_up(paper, SIZES, f'there is no paper "{paper}"')
+        self.width, self.height = paper_size(paper)
         self.title, self.foot = title, foot
         self._pages: list[tuple[Figure, Axes]] = []
         self.top = 0.0
@@ -94,7 +92,14 @@ class Pages:
         weight = "bold" if bold else "normal"
         look = {"color": INK, "va": "baseline", **look}
         self._pages[-1][1].text(
-            x, y, printable(text), fontsize=size, family="DejaVu Sans", fontweight=weight, parse_math=False, **look
+            x,
+            y,
+            printable(" ".join(text.split())),
+            fontsize=size,
+            family="DejaVu Sans",
+            fontweight=weight,
+            parse_math=False,
+            **look,
         )
 
     def line(self, x0: float, y0: float, x1: float, y1: float, width: float = 0.6) -> None:
@@ -174,6 +179,7 @@ def wrapped(text: str, width_mm: float, size: float, *, bold: bool = False) -> l
     return [*lines, line] if line or not lines else lines
 
 
+@lru_cache(4096)
 def text_width(text: str, size: float, *, bold: bool = False) -> float:
     """Width of some words on one line [mm]."""
     font = _font(bold=bold)
@@ -182,14 +188,6 @@ def text_width(text: str, size: float, *, bold: bool = False) -> float:
     return font.get_width_height()[0] / 64 * size / 100 * PT_MM
 
 
-def printable(text: str) -> str:
-    """The text with what the font has no letter for, or no printer shows, put as a box."""
-    known = _font(bold=False).get_charmap()
-    return "".join(c if ord(c) in known and c.isprintable() else "□" for c in " ".join(text.split()))
-
-
 @cache
 def _font(*, bold: bool) -> FT2Font:
-    from matplotlib import get_data_path
-
-    return FT2Font(str(Path(get_data_path()) / "fonts" / "ttf" / f"DejaVuSans{'-Bold' if bold else ''}.ttf"))
+    return FT2Font(str(face_file(BOLD if bold else PLAIN)))

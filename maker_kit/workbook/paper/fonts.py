@@ -14,16 +14,21 @@ from maker_kit.errors import NoticeError
 _ROOM = "\n\t\u00a0\u202f"
 PLAIN, BOLD = "DejaVuSans", "DejaVuSans-Bold"
 CAPITAL = 0.729
-"""Height of a capital letter in font sizes; a small x is 0.547 (measured in the font's own tables)."""
+"""Height of a capital letter or a figure in font sizes; a small x is 0.547 (measured in the font's own tables)."""
 SMALL = 0.547
+
+
+def face_file(name: str) -> Path:
+    """The file of one of the two faces; pages of either library are set in it."""
+    home = Path(next(iter(find_spec("matplotlib").submodule_search_locations)))
+    return home / "mpl-data" / "fonts" / "ttf" / f"{name}.ttf"
 
 
 @cache
 def use_fonts() -> None:
     """Make the fonts known; called before anything is measured or set."""
-    home = Path(next(iter(find_spec("matplotlib").submodule_search_locations)))
     for name in (PLAIN, BOLD):
-        pdfmetrics.registerFont(TTFont(name, str(home / "mpl-data" / "fonts" / "ttf" / f"{name}.ttf")))
+        pdfmetrics.registerFont(TTFont(name, str(face_file(name))))
     pdfmetrics.registerFontFamily(PLAIN, normal=PLAIN, bold=BOLD, italic=PLAIN, boldItalic=BOLD)
 
 

@@ -25,13 +25,13 @@ from maker_kit.workbook.panels.call import Shown
 from maker_kit.workbook.panels.controls import button, dropdown, field, look, row, text_box
 from maker_kit.workbook.panels.late import LateScreen
 from maker_kit.workbook.paper.bench_sheet import bench_sheet_pages
+from maker_kit.workbook.paper.papers import PAPERS
 from maker_kit.workbook.shown.answers import answer, stops_banner
 from maker_kit.workbook.shown.bench import bench_day as shown
 from maker_kit.workbook.shown.sheets import findings_sheet, words_sheet
 from maker_kit.workbook.typed import read_number
 
 NO_LOT = "no lot"
-PAPERS = ("A4", "Letter")
 NARROW = ("26em", "8em")
 
 
