@@ -6,33 +6,19 @@ its sheet was printed.
 
 from __future__ import annotations
 
-import hashlib
-import json
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
 from maker_kit.bench.log import BenchLog
 from maker_kit.bench.stock import lots_of
+from maker_kit.bench.version import is_made_alike, is_version, recipe_version
 from maker_kit.errors import NoticeError, QuantityError, UnknownNameError, short
 from maker_kit.findings import PRACTICE, Finding, know, look, stop
 from maker_kit.formula.recipe import Recipe
 from maker_kit.numbers import exact_number, number_text
 
 MILLIGRAMS = 1000
-
-
-def recipe_version(recipe: Recipe) -> str:
-    """Eight letters that change with whatever a bench sheet is made from: lines, steps, fill, density, loss, pH."""
-    told = {
-        "lines": [(x.phase, x.ingredient, repr(x.percent), x.balance) for x in recipe.lines],
-        "steps": [repr(s) for s in recipe.steps],
-        "made": sorted((n, t.made_from) for n, t in recipe.ingredients.items() if t.made_from),
-        "fill": [recipe.container, recipe.fill_ml, recipe.fill_g, recipe.density_g_per_ml],
-        "loss": [recipe.film_g, recipe.loss_percent],
-        "rest": [recipe.ph_low, recipe.ph_high, recipe.version],
-    }
-    return hashlib.sha256(json.dumps(told, sort_keys=True).encode()).hexdigest()[:8]
 
 
 def next_number(log: BenchLog, recipe: str) -> str:
@@ -73,7 +59,7 @@ def begin_batch(
         If the number is taken, or the containers are none.
     """
     version = recipe_version(recipe)
-    if sheet_version and sheet_version.strip().casefold() != version:
+    if sheet_version.strip() and not is_version(sheet_version, recipe):
         msg = (
             f"the sheet of {recipe.title} carries version {short(sheet_version)}, and the recipe in hand is {version}: "
             "it was changed since. Print the sheet again before you weigh"
@@ -220,15 +206,19 @@ class LastPh:
         """Batch and time: ``batch R2-08, 2026-10-12``."""
         return f"batch {self.batch}, {self.read_at}"
 
-    def told(self, version: str = "", level: str = "unknown") -> Finding:
-        """Where it is from: ``day.ph`` (know); ``day.ph_other_version`` (look, of that level) where the recipe in hand
-        is of another version than the batch, of which the reading then says nothing.
+    def told(self, recipe: Recipe | None = None, level: str = "unknown") -> Finding:
+        """Where it is from: ``day.ph`` (know); ``day.ph_other_version`` (look, of that level) where the batch was of
+        something else than the recipe in hand, of which the reading then says nothing.
         """
         tool = f"by {self.tool}" if self.tool else "with a tool that nobody wrote down"
         warm = "" if self.at_c is None else f" at {number_text(self.at_c)} °C"
         text = f"pH {number_text(self.value)} was read {tool}{warm} on {self.read_at} at batch {self.batch}"
-        if version in ("", self.version):
+        if recipe is None or is_version(self.version, recipe):
             return know("day.ph", "pH", f"{text} (version {self.version}).")
+        version = recipe_version(recipe)
+        if is_made_alike(self.version, recipe):
+            text += f" (version {self.version}; in {version} only words, fill or loss are other)."
+            return know("day.ph", "pH", text)
         text += (
             f", which was made by version {self.version}; the recipe in hand is {version}, of which that says nothing."
         )
@@ -236,7 +226,7 @@ class LastPh:
         return look("day.ph_other_version", "pH", text, level=level, next_step=step, source=PRACTICE)
 
 
-def last_ph(log: BenchLog, recipe: str, version: str = "") -> LastPh | None:
+def last_ph(log: BenchLog, name: str, recipe: Recipe | None = None) -> LastPh | None:
     """The last pH that was read of a fresh batch of a recipe.
 
     What was read later, while a batch was watched, tells how it keeps and is left out.
@@ -244,21 +234,24 @@ def last_ph(log: BenchLog, recipe: str, version: str = "") -> LastPh | None:
     Parameters
     ----------
     log : BenchLog
-    recipe : str
-    version : str
-        Only of batches that were made by this version (`recipe_version`); of any where empty.
+    name : str
+        Of the recipe.
+    recipe : Recipe, optional
+        Only of batches that were made as this one is (`maker_kit.bench.version.is_made_alike`); of any where left out.
 
     Returns
     -------
     LastPh or None
         None where there is none.
     """
+    versions = [r["version"] for r in log.ask("SELECT DISTINCT version FROM now_batch WHERE recipe = ?", (name,))]
+    alike = [v for v in versions if recipe is None or is_made_alike(v, recipe)]
     rows = log.ask(
-        """SELECT r.value, r.tool, r.at_c, r.read_at, b.number, b.version FROM now_reading r
+        f"""SELECT r.value, r.tool, r.at_c, r.read_at, b.number, b.version FROM now_reading r
  JOIN now_batch b ON b.id = r.batch
  WHERE b.recipe = ? AND r.kind = 'pH' AND r.value IS NOT NULL AND coalesce(r.day, 0) = 0
- AND ? IN ('', b.version) ORDER BY r.read_at DESC, r.began DESC LIMIT 1""",
-        (recipe, version),
+ AND b.version IN ({", ".join("?" * len(alike))}) ORDER BY r.read_at DESC, r.began DESC LIMIT 1""",
+        (name, *alike),
     )
     return next(
         (LastPh(r["value"], r["tool"] or "", r["at_c"], r["read_at"], r["number"], r["version"]) for r in rows), None

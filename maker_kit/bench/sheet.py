@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from maker_kit.bench.batches import recipe_version
+from maker_kit.bench.version import recipe_version
 from maker_kit.findings import Finding
 from maker_kit.formula.batch import counted
 from maker_kit.formula.kinds import is_meant_as_preservative
@@ -81,7 +81,7 @@ class BenchSheet:
     Attributes
     ----------
     title, recipe, version, number : str
-        Of the recipe; the version is `maker_kit.bench.batches.recipe_version`; the number may be empty, to write in.
+        Of the recipe; the version is `maker_kit.bench.version.recipe_version`; the number may be empty, to write in.
     batch : str
         Containers, content and mass in a sentence.
     lines : tuple of SheetLine

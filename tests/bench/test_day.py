@@ -12,7 +12,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from maker_kit.bench.batches import begin_batch, hand_out, last_ph, next_number, number_units, recipe_version, weigh
+from maker_kit.bench.batches import begin_batch, hand_out, last_ph, next_number, number_units, weigh
+from maker_kit.bench.version import recipe_version
 from maker_kit.bench.day import days_frame, do_step, planned_and_done, skip_step
 from maker_kit.bench.log import open_log
 from maker_kit.bench.stock import lots_of, stock, stock_frame

@@ -8,7 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from maker_kit.bench.batches import last_ph, recipe_version
+from maker_kit.bench.batches import last_ph
+from maker_kit.bench.version import recipe_version
 from maker_kit.bench.log import FILE, open_log
 from maker_kit.bench.observed import dates_of_lots, observations_of, observe, over_batches, read
 from maker_kit.errors import QuantityError, UnknownNameError

@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from maker_kit import cli
-from maker_kit.bench.batches import recipe_version
+from maker_kit.bench.version import recipe_version
 from maker_kit.errors import MakerKitError
 from maker_kit.workbook.paper.bench_sheet import bench_sheet_pages
 from maker_kit.workbook.run.sheets_to_print import sheet_for, sheet_page, write_sheets

@@ -11,7 +11,8 @@ from pathlib import Path
 
 import pytest
 
-from maker_kit.bench.batches import begin_batch, hand_out, number_units, recipe_version, weigh
+from maker_kit.bench.batches import begin_batch, hand_out, number_units, weigh
+from maker_kit.bench.version import recipe_version
 from maker_kit.bench.cooling import fit_cooling, when_at
 from maker_kit.bench.day import do_step, planned_and_done, skip_step
 from maker_kit.bench.fills import check_fills

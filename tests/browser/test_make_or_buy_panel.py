@@ -113,7 +113,7 @@ def test_the_cupboard_is_asked_first_where_it_is_ticked_and_what_is_used_up_stay
     choose(page, "Cleansing water, version 2")
     open_tab(page, "shopping list")
     until(page, "state", "Below: Cleansing water, version 2, 12 containers")
-    until(page, "basket", "you pay")
+    until(page, "basket", "total")
     before, alone = page.locator(PICTURE).get_attribute("src"), page.locator(".maker-buy-basket").inner_text()
     page.locator(".maker-ask-cupboard input").check()
     until(page, "basket", "still to buy")
