@@ -157,22 +157,28 @@ def observe(
 
 
 def observations_of(log: BenchLog, batch: str) -> tuple[Observation, ...]:
-    """The observations of a batch, a photo beside what was seen on its day in its place.
+    """The observations of a batch; its photos are `photos_of`.
 
     Raises
     ------
     UnknownNameError
         If there is no such batch.
     """
-    rows = [r for r in log.now("reading", batch=batch) if r["day"] is not None and r["place"]]
-    photos = {(r["day"], r["place"]): r["words"] for r in rows if r["kind"] == PHOTO}
     return tuple(
-        Observation(
-            r["day"], r["place"], r["kind"], r["value"], r["words"] or "", photos.get((r["day"], r["place"])) or ""
-        )
-        for r in rows
-        if r["kind"] != PHOTO
+        Observation(r["day"], r["place"], r["kind"], r["value"], r["words"] or "")
+        for r in log.now("reading", batch=batch)
+        if r["day"] is not None and r["place"] and r["kind"] != PHOTO
     )
+
+
+def photos_of(log: BenchLog, batch: str) -> dict[tuple[float, str], tuple[str, ...]]:
+    """The photos of a batch by their file's names, by day and place. Raises as `observations_of`."""
+    found: dict[tuple[float, str], tuple[str, ...]] = {}
+    for r in log.now("reading", batch=batch, kind=PHOTO):
+        if r["day"] is not None and r["place"]:
+            at = r["day"], r["place"]
+            found[at] = (*found.get(at, ()), r["words"])
+    return found
 
 
 def over_batches(log: BenchLog, recipe: str, kind: str) -> tuple[tuple[str, ...], tuple[float, ...]]:

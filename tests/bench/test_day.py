@@ -13,11 +13,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from maker_kit.bench.batches import begin_batch, hand_out, last_ph, next_number, number_units, weigh
-from maker_kit.bench.version import recipe_version
 from maker_kit.bench.day import days_frame, do_step, planned_and_done, skip_step
 from maker_kit.bench.log import open_log
 from maker_kit.bench.stock import lots_of, stock, stock_frame
 from maker_kit.bench.trace import trace
+from maker_kit.bench.version import recipe_version
 from maker_kit.errors import NoticeError, QuantityError, UnknownNameError
 from maker_kit.workshop import load_workshop
 from maker_kit.workshop.making import demo_folder

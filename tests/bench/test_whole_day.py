@@ -12,7 +12,6 @@ from pathlib import Path
 import pytest
 
 from maker_kit.bench.batches import begin_batch, hand_out, number_units, weigh
-from maker_kit.bench.version import recipe_version
 from maker_kit.bench.cooling import fit_cooling, when_at
 from maker_kit.bench.day import do_step, planned_and_done, skip_step
 from maker_kit.bench.fills import check_fills
@@ -23,6 +22,7 @@ from maker_kit.bench.observed import read
 from maker_kit.bench.receiving import put_away
 from maker_kit.bench.stock import stock
 from maker_kit.bench.trace import trace
+from maker_kit.bench.version import recipe_version
 from maker_kit.errors import NoticeError
 from maker_kit.formula.changes.standing import Standing
 from maker_kit.plan.kit_received import receive_kit

@@ -9,9 +9,9 @@ from pathlib import Path
 import pytest
 
 from maker_kit.bench.batches import begin_batch
-from maker_kit.bench.version import recipe_version
 from maker_kit.bench.log import open_log
 from maker_kit.bench.observed import read
+from maker_kit.bench.version import recipe_version
 from maker_kit.decision.gate import gate
 from maker_kit.formula.preservation.ph_reading import named_tool
 from maker_kit.plan.judged import judge_folder, judge_recipes

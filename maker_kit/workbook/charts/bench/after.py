@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from matplotlib.axes import Axes
 
 from maker_kit.bench.fills import FillCheck
+from maker_kit.bench.observed import MEASURED
 from maker_kit.bench.watching import BatchBand, Observation, Watch
 from maker_kit.bench.yields import LossProposal
 from maker_kit.workbook.charts.picture import Chart
@@ -83,7 +84,8 @@ def draw_watch(watch: Watch, ax: Axes) -> Axes:
             point(ax, x, y, "o" if o.value is not None else "s", size, **edge)
             text = o.words if o.value is None else f"{o.value:g}"
             say(ax, x + 0.17, y, ("▲ " if last else "") + text, va="center", fontsize=10)
-    name_rows(ax, [f"{kind}, {place}" for place, kind in rows])
+    units = {kind: f" [{unit}]" for kind, unit in MEASURED.items() if unit}
+    name_rows(ax, [f"{kind}{units.get(kind, '')}, {place}" for place, kind in rows])
     ax.set_xticks(range(len(days)), [f"day {d:g}" for d in days])
     ax.set_xlim(-0.4, max(len(days) - 1, 0) + 0.7)
     return frame(ax, "Watched", "circle: the value beside the first day's", "", bare=True)
