@@ -1,4 +1,4 @@
-"""A whole day at the bench by plain calls: kit 2 of the invented scenario, short of propanediol, to three jars given."""
+"""A whole day at the bench by plain calls: kit 2 of the invented scenario, short of propanediol; three jars given."""
 
 from __future__ import annotations
 
