@@ -38,7 +38,8 @@ def make_the_day(log: BenchLog) -> dict:
     number = begin_batch(log, GEL, 3, TODAY, NUMBER, sheet_for(SHOP, GEL.name, 3).version)
     for row in plan.weigh_out.rows:
         lot = put.lots.get(row.ingredient, "")
-        weigh(log, number, row.ingredient, row.weighed_g, lot, row.weighed_g, row.phase, "a kit is what it is")
+        more = {"phase": row.phase, "reason": "a kit is what it is"}
+        weigh(log, number, row.ingredient, row.weighed_g, lot, row.weighed_g, **more)
     for step in GEL.steps[:4]:
         do_step(log, number, step, "2026-11-02 10:00", 22.0)
     with pytest.raises(NoticeError):

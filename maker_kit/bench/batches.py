@@ -86,6 +86,7 @@ def weigh(
     mass_g: float,
     lot: str = "",
     planned_g: float | None = None,
+    *,
     phase: str = "",
     reason: str = "",
 ) -> tuple[Finding, ...]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from datetime import date
+from typing import Any
 
 from maker_kit.bench.log import BenchLog
 from maker_kit.bench.watching import Observation
@@ -51,34 +52,10 @@ def read(
     UnknownNameError
         If there is no such batch.
     """
-    unit = "g/mL" if kind == DENSITY else _unit_of(kind)
-    checked_reading(kind, value, unit)
-    return log.add(
-        "reading",
-        batch=batch,
-        kind=kind,
-        value=value,
-        unit=unit or None,
-        tool=tool or None,
-        at_c=at_c,
-        read_at=read_at,
-    )
-
-
-def _unit_of(kind: str) -> str:
-    if kind not in MEASURED:
+    if kind not in (*MEASURED, DENSITY):
         msg = f'"{kind}" is nothing that is measured: {", ".join((*MEASURED, DENSITY))}'
         raise QuantityError(msg)
-    return MEASURED[kind]
-
-
-def checked_reading(kind: str, value: float | None, unit: str) -> None:
-    """Refuse a reading that cannot be: none, below 0, a pH above 14, a density above 3 g/mL (QuantityError)."""
-    most = {"pH": 14.0, DENSITY: 3.0}.get(kind, math.inf)
-    if value is None or not 0 <= value <= most or math.isinf(value):
-        what = "of 0 or more" if math.isinf(most) else f"from 0 to {number_text(most)}"
-        msg = f"the {kind} is a number {what}{' ' + unit if unit else ''}"
-        raise QuantityError(msg)
+    return _written(log, batch, kind, value, read_at, tool=tool, at_c=at_c)
 
 
 def observe(
@@ -90,15 +67,14 @@ def observe(
     read_on: date,
     value: float | None = None,
     words: str = "",
-    tool: str = "",
-    at_c: float | None = None,
+    **with_what: Any,
 ) -> str:
-    """Write down an observation of a batch.
+    """Write down an observation of a batch, and give the row's id; errors as in `read`, and where words are missing.
 
     Parameters
     ----------
-    log : BenchLog
-    batch : str
+    log, batch, value
+        As in `read`; a value for what is measured alone.
     kind : str
         One of `SEEN`, `MEASURED` or ``photo``.
     day : float
@@ -106,28 +82,12 @@ def observe(
     place : str
         Such as ``20 °C``.
     read_on : date
-    value : float or None
-        In the unit of `MEASURED`; needed there.
     words : str
         One of `TOLD` for `SEEN`; a file's name for a photo.
-    tool : str
-    at_c : float or None
-        Temperature of the sample [°C].
-
-    Returns
-    -------
-    str
-        The row's id.
-
-    Raises
-    ------
-    QuantityError
-        If the kind is unknown, its value or words are missing, or a value cannot be: below 0, a pH above 14.
-    UnknownNameError
-        If there is no such batch.
+    **with_what
+        ``tool`` and ``at_c`` of `read`.
     """
     if kind in MEASURED:
-        checked_reading(kind, value, MEASURED[kind])
         words = ""
     elif kind == PHOTO or kind in SEEN:
         if not words.strip() or (kind in SEEN and words not in TOLD):
@@ -141,19 +101,26 @@ def observe(
     if not place.strip():
         msg = "say where it stood, such as 20 °C"
         raise QuantityError(msg)
-    return log.add(
-        "reading",
-        batch=batch,
-        kind=kind,
-        value=value,
-        unit=MEASURED.get(kind) or None,
-        words=words.strip() or None,
-        tool=tool or None,
-        at_c=at_c,
-        place=place.strip(),
-        day=day,
-        read_at=read_on.isoformat(),
-    )
+    where = {"place": place.strip(), "day": day, "words": words.strip() or None}
+    return _written(log, batch, kind, value, read_on.isoformat(), **where, **with_what)
+
+
+def _written(log: BenchLog, batch: str, kind: str, value: float | None, read_at: str, **more: Any) -> str:
+    """Write a reading into the log; what is measured is checked first."""
+    unit = "g/mL" if kind == DENSITY else MEASURED.get(kind, "")
+    if kind in MEASURED or kind == DENSITY:
+        checked_reading(kind, value, unit)
+    more["tool"] = more.get("tool") or None
+    return log.add("reading", batch=batch, kind=kind, value=value, unit=unit or None, read_at=read_at, **more)
+
+
+def checked_reading(kind: str, value: float | None, unit: str) -> None:
+    """Refuse a reading that cannot be: none, below 0, a pH above 14, a density above 3 g/mL (QuantityError)."""
+    most = {"pH": 14.0, DENSITY: 3.0}.get(kind, math.inf)
+    if value is None or not 0 <= value <= most or math.isinf(value):
+        what = "of 0 or more" if math.isinf(most) else f"from 0 to {number_text(most)}"
+        msg = f"the {kind} is a number {what}{' ' + unit if unit else ''}"
+        raise QuantityError(msg)
 
 
 def observations_of(log: BenchLog, batch: str) -> tuple[Observation, ...]:

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 
 import pytest
 from driving import open_tab, opened_at, press_button, type_into, words
-from screens import CHECKS, LAPTOP, NAMES, in_view, nothing_failed
+from screens import LAPTOP, each_check, in_view, nothing_failed, page_of
 
 from maker_kit.bench.demo_log import fill_demo_log
 from maker_kit.bench.log import open_log
@@ -30,22 +30,12 @@ def opening(chromium, tmp_path_factory) -> Iterator[tuple[str, object]]:
         context.close()
 
 
-@pytest.fixture(scope="module")
-def page(shown):
-    return shown("03_bench_day", ".maker-day-steps-picture[src]")
+page = page_of("03_bench_day", ".maker-day-steps-picture[src]")
+after = page_of("03a_after", ".maker-fills-picture[src]")
+trace = page_of("03b_trace", ".maker-trace-picture[src]")
 
 
-@pytest.fixture(scope="module")
-def after(shown):
-    return shown("03a_after", ".maker-fills-picture[src]")
-
-
-@pytest.fixture(scope="module")
-def trace(shown):
-    return shown("03b_trace", ".maker-trace-picture[src]")
-
-
-@pytest.mark.parametrize("check", CHECKS, ids=NAMES)
+@each_check
 def test_the_first_screen_of_the_day(page, check) -> None:
     check(page, ".maker-day", ".maker-day-steps-picture")
 
@@ -99,7 +89,7 @@ def test_a_day_from_the_box_to_where_the_jars_went(page) -> None:
     words(page, ".maker-day-hand-words", "R2-10/01, R2-10/02")
 
 
-@pytest.mark.parametrize("check", CHECKS, ids=NAMES)
+@each_check
 def test_the_first_screen_after_the_day(after, check) -> None:
     check(after, ".maker-after", ".maker-fills-picture")
 
@@ -119,7 +109,7 @@ def test_fills_below_what_the_label_states_and_those_of_the_day(after) -> None:
     words(page, ".maker-fills-said", "3 fills are in the log")
 
 
-@pytest.mark.parametrize("check", CHECKS, ids=NAMES)
+@each_check
 def test_the_first_screen_of_a_trace(trace, check) -> None:
     check(trace, ".maker-trace", ".maker-trace-picture")
 

@@ -7,15 +7,13 @@ from decimal import Decimal
 
 import pytest
 from driving import press
-from screens import CHECKS, NAMES, in_view, nothing_failed
+from screens import each_check, in_view, nothing_failed, page_of
 
 PICTURE = ".maker-buy-picture"
 WIDE, HIGH = 1366, 647
 
 
-@pytest.fixture(scope="module")
-def first(shown):
-    return shown("02_make_or_buy", f"{PICTURE}[src]")
+first = page_of("02_make_or_buy", f"{PICTURE}[src]")
 
 
 @pytest.fixture(scope="module")
@@ -46,7 +44,7 @@ def type_into(page: object, name: str, text: str) -> None:
     box.press("Enter")
 
 
-@pytest.mark.parametrize("check", CHECKS, ids=NAMES)
+@each_check
 def test_the_first_screen(first, check) -> None:
     check(first, ".maker-buy", ".maker-buy-picture")
 

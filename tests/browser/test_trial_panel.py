@@ -4,16 +4,13 @@ from __future__ import annotations
 
 from pathlib import Path
 
-import pytest
 from driving import open_tab, press, type_into, words
-from screens import CHECKS, NAMES, nothing_failed
+from screens import each_check, nothing_failed, page_of
 
 TABS = ".maker-trial-tabs"
 
 
-@pytest.fixture(scope="module")
-def trials(shown):
-    return shown("05_side_by_side", ".maker-trial-picture[src]")
+trials = page_of("05_side_by_side", ".maker-trial-picture[src]")
 
 
 def rows(page: object) -> list[list[str]]:
@@ -24,7 +21,7 @@ def rows(page: object) -> list[list[str]]:
     )
 
 
-@pytest.mark.parametrize("check", CHECKS, ids=NAMES)
+@each_check
 def test_the_first_screen(trials, check) -> None:
     check(trials, ".maker-trial", ".maker-trial-picture")
 

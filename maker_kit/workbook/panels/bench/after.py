@@ -28,7 +28,7 @@ from maker_kit.workbook.charts.bench.after import BAND, FILLS, LOSS, WATCH, Batc
 from maker_kit.workbook.panels.bench.pieces import BatchChoice, day_of, writing
 from maker_kit.workbook.panels.call import CallPanel, Shown
 from maker_kit.workbook.panels.controls import dropdown, field, look, row, sentence
-from maker_kit.workbook.panels.late import LateScreen, LateTabs
+from maker_kit.workbook.panels.late import LateScreen, LateTabs, tabs_under
 from maker_kit.workbook.panels.own.begin import once_begun
 from maker_kit.workbook.photos import photo_of
 from maker_kit.workbook.shown.answers import answer, stops_banner
@@ -281,7 +281,6 @@ def after_panel(workshop: Workshop, batch: str = "", fills: str = "") -> w.VBox:
     }
     tabs = LateTabs("maker-after-tabs", parts)
     after.batches.choice.observe(tabs.redraw, names="value")
-    whole = w.VBox([after.row, tabs], layout={"width": "100%"})
-    whole.add_class("maker-after")
-    whole.after, whole.tabs = after, tabs
+    whole = tabs_under("maker-after", after.row, tabs)
+    whole.after = after
     return whole

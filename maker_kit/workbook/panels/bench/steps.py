@@ -97,7 +97,8 @@ def weigh_panel(day: Day) -> LateScreen:
         phase = next((r.phase for r in found.weigh_out.rows if r.ingredient == item.value), "")
         grams = parse_amount(mass.value, bare="g").to_grams(found.recipe.ingredients[item.value].density_g_per_ml)
         code = "" if lot.value == NO_LOT else lot.value
-        told = weigh(day.book.to_write(), day.open_batch(), item.value, grams, code, planned, phase, why.value)
+        more = {"phase": phase, "reason": why.value}
+        told = weigh(day.book.to_write(), day.open_batch(), item.value, grams, code, planned, **more)
         notes.value = findings_sheet(told).html() if told else ""
         return f"{grams:.1f} g of {item.value} {'from ' + code if code else 'without a lot'}"
 
