@@ -117,10 +117,11 @@ def weigh(
     UnknownNameError
         If there is no such batch or lot, or the lot is of something else.
     QuantityError
-        If the mass is no mass above 0, or the lot does not hold so much and no reason is given.
+        If the mass is below 0.001 g, or the lot does not hold so much and no reason is given.
     """
-    if exact_number(mass_g, f"the mass of {item}") <= 0:
-        msg = f"{item} weighs more than 0 g; {number_text(mass_g)} g was given"
+    mass_mg = round(exact_number(mass_g, f"the mass of {item}") * MILLIGRAMS)
+    if mass_mg <= 0:
+        msg = f"{item} weighs 0.001 g or more; {number_text(mass_g)} g was given"
         raise QuantityError(msg)
     found: list[Finding] = []
     row = log.now("batch", id=log.root_of("batch", batch))[0]
@@ -153,7 +154,7 @@ def weigh(
         "phase": phase or None,
         "lot": lot or None,
         "planned_mg": None if planned_g is None else round(planned_g * MILLIGRAMS),
-        "mass_mg": round(mass_g * MILLIGRAMS),
+        "mass_mg": mass_mg,
     }
     if reason.strip():
         log.add("deviation", batch=batch, what=f"weighed {item} {lot}".strip(), reason=reason.strip())
@@ -176,7 +177,20 @@ def number_units(log: BenchLog, batch: str, count: int) -> tuple[str, ...]:
 
 
 def hand_out(log: BenchLog, units: Sequence[str], place: str, use: str, gone_on: date) -> None:
-    """Write where units went: a place, and as what (own use, gift, sale, thrown away, back)."""
+    """Write where units went: a place, and as what (own use, gift, sale, thrown away, back). Raises QuantityError where
+    a unit would have gone before its batch was made.
+    """
+    for unit in units:
+        made = log.ask(
+            "SELECT b.number, b.made_on FROM now_unit u JOIN now_batch b ON b.id = u.batch WHERE u.id = ?",
+            (log.root_of("unit", unit),),
+        )
+        if made and gone_on.isoformat() < made[0]["made_on"]:
+            msg = (
+                f"batch {made[0]['number']} was made on {made[0]['made_on']}, and {short(unit)} cannot have gone on "
+                f"{gone_on.isoformat()}: did the clock go back, or is it another year?"
+            )
+            raise QuantityError(msg)
     log.add_all("gone", [{"unit": u, "place": place, "use": use, "gone_on": gone_on.isoformat()} for u in units])
 
 
@@ -230,7 +244,8 @@ class LastPh:
 def last_ph(log: BenchLog, name: str, recipe: Recipe | None = None) -> LastPh | None:
     """The last pH that was read of a fresh batch of a recipe.
 
-    What was read later, while a batch was watched, tells how it keeps and is left out.
+    What was read later, while a batch was watched, tells how it keeps and is left out. Where the computer's clock went
+    back in between, the last is the one that was entered last.
 
     Parameters
     ----------
@@ -247,13 +262,14 @@ def last_ph(log: BenchLog, name: str, recipe: Recipe | None = None) -> LastPh | 
     """
     versions = [r["version"] for r in log.ask("SELECT DISTINCT version FROM now_batch WHERE recipe = ?", (name,))]
     alike = [v for v in versions if recipe is None or is_made_alike(v, recipe)]
-    rows = log.ask(
-        f"""SELECT r.value, r.tool, r.at_c, r.read_at, b.number, b.version FROM now_reading r
+    asked = f"""SELECT r.value, r.tool, r.at_c, r.read_at, b.number, b.version, r.entered_at FROM now_reading r
  JOIN now_batch b ON b.id = r.batch
  WHERE b.recipe = ? AND r.kind = 'pH' AND r.value IS NOT NULL AND coalesce(r.day, 0) = 0
- AND b.version IN ({", ".join("?" * len(alike))}) ORDER BY r.read_at DESC, r.began DESC LIMIT 1""",
-        (name, *alike),
-    )
-    return next(
-        (LastPh(r["value"], r["tool"] or "", r["at_c"], r["read_at"], r["number"], r["version"]) for r in rows), None
-    )
+ AND b.version IN ({", ".join("?" * len(alike))}) ORDER BY"""
+    by_time = log.ask(f"{asked} r.read_at DESC, r.began DESC LIMIT 1", (name, *alike))
+    by_entry = log.ask(f"{asked} r.began DESC LIMIT 1", (name, *alike))
+    if not by_time:
+        return None
+    went_back = by_entry[0]["entered_at"] < by_time[0]["entered_at"]  # and not only typed in late
+    r = by_entry[0] if went_back else by_time[0]
+    return LastPh(r["value"], r["tool"] or "", r["at_c"], r["read_at"], r["number"], r["version"])

@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import math
+import re
 from datetime import date
 from typing import Any
 
 from maker_kit.bench.log import BenchLog
 from maker_kit.bench.watching import Observation
-from maker_kit.errors import QuantityError
+from maker_kit.errors import QuantityError, short
 from maker_kit.numbers import number_text
 
 PHOTO = "photo"
 SEEN = ("look", "smell")
 """Told in words: same, changed or bad."""
+_WHEN = re.compile(r"\d{4}-(?:0[1-9]|1[0-2])-(?:0[1-9]|[12]\d|3[01])(?:[ T]|$)")
 MEASURED = {"pH": "", "spread": "cm", "funnel": "s", "viscosity": "mPa·s", "weight": "g"}
 """Kind to its unit."""
 DENSITY = "density"
@@ -48,10 +50,14 @@ def read(
     Raises
     ------
     QuantityError
-        If the kind is unknown, there is no value, or it cannot be: below 0, a pH above 14, a density above 3 g/mL.
+        If the kind is unknown, there is no value, or it cannot be: below 0, a pH above 14, a density above 3 g/mL; or
+        the time begins with no date.
     UnknownNameError
         If there is no such batch.
     """
+    if not _WHEN.match(read_at.strip()):
+        msg = f'"{short(read_at)}" is no time of a reading: write day and time, as in 2026-11-02 14:05'
+        raise QuantityError(msg)
     if kind not in (*MEASURED, DENSITY):
         msg = f'"{kind}" is nothing that is measured: {", ".join((*MEASURED, DENSITY))}'
         raise QuantityError(msg)

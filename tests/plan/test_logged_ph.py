@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
@@ -22,7 +23,7 @@ from maker_kit.workshop import load_workshop, new_workshop
 
 GEL = "r2-gel-cream"
 ON = "2026-10-12 10:00"
-EIGHT = "9af925f2"
+EIGHT, LATER = "9af925f2", ("fine until", "rescue")
 
 
 @pytest.fixture(scope="module")
@@ -120,8 +121,15 @@ def test_other_words_for_a_step_leave_the_reading_and_another_way_of_making_does
 
 
 def test_a_batch_begun_before_versions_told_wording_apart_still_vouches(tmp_path: Path) -> None:
-    """Eight letters stood in the logs then: of the demo's gel cream, as a workshop of that time wrote them."""
+    """Eight letters stood in the logs then: of the demo's gel cream, as a workshop of that time wrote them, when its
+    steps told of no rescue.
+    """
     made = new_workshop(tmp_path / "older")
+    steps = made / "recipes" / f"{GEL}.steps.csv"
+    heads, *rows = csv.reader(steps.read_text(encoding="utf-8-sig").splitlines())
+    short = [[cell for head, cell in zip(heads, row, strict=True) if head not in LATER] for row in (heads, *rows)]
+    with steps.open("w", encoding="utf-8", newline="") as file:
+        csv.writer(file).writerows(short)
     recipe = load_workshop(made).recipe(GEL)
     with open_log(made, make=True) as log:
         batch = {"number": "R2-01", "recipe": GEL, "version": EIGHT, "made_on": "2026-11-01", "containers": 4}
