@@ -148,7 +148,7 @@ def watch_panel(after: After) -> LateScreen:
     kind = dropdown("what", KINDS, KINDS[0], **look(*NARROW))
     day = field("day", "", "days since filling, such as 28", **look(*NARROW))
     place = field("where it stood", "", "20 °C", **look(*NARROW))
-    value = field("seen", "", "5.6; same, changed, bad; a photo's file", **look(*NARROW))
+    value = field("seen", "", "5.6, same, or jar.jpg", **look(*NARROW))
 
     def call() -> Shown:
         if after.log is None:

@@ -120,10 +120,12 @@ def keeping_finding(recipe: Recipe, containers: int, watch: Watch) -> Finding:
         return look("keeping.unknown", name, text, level="unknown", next_step=step)
     months, keeps = containers / use, min(known)
     by = "by what was watched" if keeps == watch.may_say_months else "by the recipe; watch some to know"
-    text = (
-        f"{containers} of {name} at {number_text(use)} a month last {months:.1f} months; they keep "
-        f"{number_text(keeps)}, {by}."
-    )
+    lasts = f"{containers} of {name} at {number_text(use)} a month last {months:.1f} months"
+    if keeps <= 0:
+        text = f"{lasts}; by what was watched, no keeping time can be said."
+        step = "Use and give none of it until you know why it changed."
+        return look("keeping.long", name, text, level="over", next_step=step)
+    text = f"{lasts}; they keep {number_text(keeps)} months, {by}."
     if months > keeps:
         return look("keeping.long", name, text, level="over", next_step="Make fewer, or watch longer.")
     return know("keeping.short", name, text, level="fine")
