@@ -6,33 +6,19 @@ its sheet was printed.
 
 from __future__ import annotations
 
-import hashlib
-import json
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
 from maker_kit.bench.log import BenchLog
 from maker_kit.bench.stock import lots_of
+from maker_kit.bench.version import is_made_alike, is_version, recipe_version
 from maker_kit.errors import NoticeError, QuantityError, UnknownNameError, short
 from maker_kit.findings import PRACTICE, Finding, know, look, stop
 from maker_kit.formula.recipe import Recipe
 from maker_kit.numbers import exact_number, number_text
 
 MILLIGRAMS = 1000
-
-
-def recipe_version(recipe: Recipe) -> str:
-    """Eight letters that change with whatever a bench sheet is made from: lines, steps, fill, density, loss, pH."""
-    told = {
-        "lines": [(x.phase, x.ingredient, repr(x.percent), x.balance) for x in recipe.lines],
-        "steps": [repr(s) for s in recipe.steps],
-        "made": sorted((n, t.made_from) for n, t in recipe.ingredients.items() if t.made_from),
-        "fill": [recipe.container, recipe.fill_ml, recipe.fill_g, recipe.density_g_per_ml],
-        "loss": [recipe.film_g, recipe.loss_percent],
-        "rest": [recipe.ph_low, recipe.ph_high, recipe.version],
-    }
-    return hashlib.sha256(json.dumps(told, sort_keys=True).encode()).hexdigest()[:8]
 
 
 def next_number(log: BenchLog, recipe: str) -> str:
@@ -73,7 +59,7 @@ def begin_batch(
         If the number is taken, or the containers are none.
     """
     version = recipe_version(recipe)
-    if sheet_version and sheet_version.strip().casefold() != version:
+    if sheet_version.strip() and not is_version(sheet_version, recipe):
         msg = (
             f"the sheet of {recipe.title} carries version {short(sheet_version)}, and the recipe in hand is {version}: "
             "it was changed since. Print the sheet again before you weigh"
@@ -100,6 +86,7 @@ def weigh(
     mass_g: float,
     lot: str = "",
     planned_g: float | None = None,
+    *,
     phase: str = "",
     reason: str = "",
 ) -> tuple[Finding, ...]:
@@ -130,10 +117,11 @@ def weigh(
     UnknownNameError
         If there is no such batch or lot, or the lot is of something else.
     QuantityError
-        If the mass is no mass above 0, or the lot does not hold so much and no reason is given.
+        If the mass is below 0.001 g, or the lot does not hold so much and no reason is given.
     """
-    if exact_number(mass_g, f"the mass of {item}") <= 0:
-        msg = f"{item} weighs more than 0 g; {number_text(mass_g)} g was given"
+    mass_mg = round(exact_number(mass_g, f"the mass of {item}") * MILLIGRAMS)
+    if mass_mg <= 0:
+        msg = f"{item} weighs 0.001 g or more; {number_text(mass_g)} g was given"
         raise QuantityError(msg)
     found: list[Finding] = []
     row = log.now("batch", id=log.root_of("batch", batch))[0]
@@ -166,7 +154,7 @@ def weigh(
         "phase": phase or None,
         "lot": lot or None,
         "planned_mg": None if planned_g is None else round(planned_g * MILLIGRAMS),
-        "mass_mg": round(mass_g * MILLIGRAMS),
+        "mass_mg": mass_mg,
     }
     if reason.strip():
         log.add("deviation", batch=batch, what=f"weighed {item} {lot}".strip(), reason=reason.strip())
@@ -189,7 +177,20 @@ def number_units(log: BenchLog, batch: str, count: int) -> tuple[str, ...]:
 
 
 def hand_out(log: BenchLog, units: Sequence[str], place: str, use: str, gone_on: date) -> None:
-    """Write where units went: a place, and as what (own use, gift, sale, thrown away, back)."""
+    """Write where units went: a place, and as what (own use, gift, sale, thrown away, back). Raises QuantityError where
+    a unit would have gone before its batch was made.
+    """
+    for unit in units:
+        made = log.ask(
+            "SELECT b.number, b.made_on FROM now_unit u JOIN now_batch b ON b.id = u.batch WHERE u.id = ?",
+            (log.root_of("unit", unit),),
+        )
+        if made and gone_on.isoformat() < made[0]["made_on"]:
+            msg = (
+                f"batch {made[0]['number']} was made on {made[0]['made_on']}, and {short(unit)} cannot have gone on "
+                f"{gone_on.isoformat()}: did the clock go back, or is it another year?"
+            )
+            raise QuantityError(msg)
     log.add_all("gone", [{"unit": u, "place": place, "use": use, "gone_on": gone_on.isoformat()} for u in units])
 
 
@@ -220,15 +221,19 @@ class LastPh:
         """Batch and time: ``batch R2-08, 2026-10-12``."""
         return f"batch {self.batch}, {self.read_at}"
 
-    def told(self, version: str = "", level: str = "unknown") -> Finding:
-        """Where it is from: ``day.ph`` (know); ``day.ph_other_version`` (look, of that level) where the recipe in hand
-        is of another version than the batch, of which the reading then says nothing.
+    def told(self, recipe: Recipe | None = None, level: str = "unknown") -> Finding:
+        """Where it is from: ``day.ph`` (know); ``day.ph_other_version`` (look, of that level) where the batch was of
+        something else than the recipe in hand, of which the reading then says nothing.
         """
         tool = f"by {self.tool}" if self.tool else "with a tool that nobody wrote down"
         warm = "" if self.at_c is None else f" at {number_text(self.at_c)} °C"
         text = f"pH {number_text(self.value)} was read {tool}{warm} on {self.read_at} at batch {self.batch}"
-        if version in ("", self.version):
+        if recipe is None or is_version(self.version, recipe):
             return know("day.ph", "pH", f"{text} (version {self.version}).")
+        version = recipe_version(recipe)
+        if is_made_alike(self.version, recipe):
+            text += f" (version {self.version}; in {version} only words, fill or loss are other)."
+            return know("day.ph", "pH", text)
         text += (
             f", which was made by version {self.version}; the recipe in hand is {version}, of which that says nothing."
         )
@@ -236,30 +241,35 @@ class LastPh:
         return look("day.ph_other_version", "pH", text, level=level, next_step=step, source=PRACTICE)
 
 
-def last_ph(log: BenchLog, recipe: str, version: str = "") -> LastPh | None:
+def last_ph(log: BenchLog, name: str, recipe: Recipe | None = None) -> LastPh | None:
     """The last pH that was read of a fresh batch of a recipe.
 
-    What was read later, while a batch was watched, tells how it keeps and is left out.
+    What was read later, while a batch was watched, tells how it keeps and is left out. Where the computer's clock went
+    back in between, the last is the one that was entered last.
 
     Parameters
     ----------
     log : BenchLog
-    recipe : str
-    version : str
-        Only of batches that were made by this version (`recipe_version`); of any where empty.
+    name : str
+        Of the recipe.
+    recipe : Recipe, optional
+        Only of batches that were made as this one is (`maker_kit.bench.version.is_made_alike`); of any where left out.
 
     Returns
     -------
     LastPh or None
         None where there is none.
     """
-    rows = log.ask(
-        """SELECT r.value, r.tool, r.at_c, r.read_at, b.number, b.version FROM now_reading r
+    versions = [r["version"] for r in log.ask("SELECT DISTINCT version FROM now_batch WHERE recipe = ?", (name,))]
+    alike = [v for v in versions if recipe is None or is_made_alike(v, recipe)]
+    asked = f"""SELECT r.value, r.tool, r.at_c, r.read_at, b.number, b.version, r.entered_at FROM now_reading r
  JOIN now_batch b ON b.id = r.batch
  WHERE b.recipe = ? AND r.kind = 'pH' AND r.value IS NOT NULL AND coalesce(r.day, 0) = 0
- AND ? IN ('', b.version) ORDER BY r.read_at DESC, r.began DESC LIMIT 1""",
-        (recipe, version),
-    )
-    return next(
-        (LastPh(r["value"], r["tool"] or "", r["at_c"], r["read_at"], r["number"], r["version"]) for r in rows), None
-    )
+ AND b.version IN ({", ".join("?" * len(alike))}) ORDER BY"""
+    by_time = log.ask(f"{asked} r.read_at DESC, r.began DESC LIMIT 1", (name, *alike))
+    by_entry = log.ask(f"{asked} r.began DESC LIMIT 1", (name, *alike))
+    if not by_time:
+        return None
+    went_back = by_entry[0]["entered_at"] < by_time[0]["entered_at"]  # and not only typed in late
+    r = by_entry[0] if went_back else by_time[0]
+    return LastPh(r["value"], r["tool"] or "", r["at_c"], r["read_at"], r["number"], r["version"])

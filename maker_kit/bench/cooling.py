@@ -177,12 +177,12 @@ def when_at(cooling: Cooling, target_c: float) -> Forecast:
         raise QuantityError(msg)
     minutes = _when(target_c, cooling.room_c, cooling.per_minute, cooling.start_c)
     last, name = cooling.readings[-1], f"{number_text(target_c)} °C"
-    if minutes is None or minutes > MOST_MINUTES:
+    if minutes is None or minutes > max(MOST_MINUTES, last.minutes):
         text = f"It does not come to {name} in a room of {number_text(cooling.room_c)} °C."
         step = "Stand it in cold water, stir, and begin the readings anew."
         return Forecast(target_c, None, None, None, (look("cooling.never", name, text, next_step=step, source=SOURCE),))
     ends = [_when(target_c, room, k, start) for room, k, start in _ends(cooling)]
-    told = [e for e in ends if e is not None and e <= MOST_MINUTES]
+    told = [e for e in ends if e is not None and e <= max(MOST_MINUTES, last.minutes)]
     earliest, latest = min([*told, minutes]), None if len(told) < len(ends) else max([*told, minutes])
     if minutes <= last.minutes:
         text = f"It was at {name} about {number_text(round(last.minutes - minutes, 1))} min before the last reading."

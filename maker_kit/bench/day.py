@@ -19,6 +19,7 @@ from maker_kit.findings import PRACTICE, Finding, look
 from maker_kit.formula.recipe import Recipe
 from maker_kit.formula.step import Step
 from maker_kit.numbers import exact_number, number_text
+from maker_kit.temperature import LEAST_CELSIUS, MOST_CELSIUS
 
 
 @dataclass(frozen=True)
@@ -77,8 +78,16 @@ def do_step(
     ------
     NoticeError
         If the step has a window and the temperature was not read or lies outside, and no reason is given.
+    QuantityError
+        If no bench is so cold or so hot.
     """
     found: tuple[Finding, ...] = ()
+    if celsius is not None:
+        exact_number(celsius, f"the temperature at step {step.number}")
+        if not LEAST_CELSIUS <= celsius <= MOST_CELSIUS:
+            span = f"{number_text(LEAST_CELSIUS)} to {number_text(MOST_CELSIUS)} °C"
+            msg = f"{number_text(celsius)} °C cannot have been read at step {step.number}; {span} are taken"
+            raise QuantityError(msg)
     off = outside(step, celsius)
     if off is not None:
         if not reason.strip():
@@ -122,7 +131,8 @@ def outside(step: Step, celsius: float | None) -> Finding | None:
     low, high = (None if t is None else number_text(t) for t in (step.from_c, step.to_c))
     window = f"{low} to {high} °C" if low and high else f"at least {low} °C" if low else f"at most {high} °C"
     name = f"step {step.number}"
-    rescue = step.rescue or (f"Fine until {step.fine_until}." if step.fine_until else "")
+    rescue = step.rescue or (f"fine until {step.fine_until}" if step.fine_until else "")
+    rescue = f"{rescue[:1].upper()}{rescue[1:].rstrip('.')}." if rescue else ""  # in the maker's words, as a sentence
     if celsius is None:
         text = f"Step {step.number} wants {window}, and the temperature was not read."
         return look(

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date, timedelta
 
-from maker_kit.bench.batches import recipe_version
 from maker_kit.bench.log import BenchLog
+from maker_kit.bench.version import recipe_version
 from maker_kit.formula.batch import exact_fill_mass
 from maker_kit.formula.recipe import Recipe
 

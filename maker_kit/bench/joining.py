@@ -176,7 +176,9 @@ def join(parts: Sequence[Part], floor_c: float | None = None) -> Joined:
             raise QuantityError(msg)
     unread = [part.name for part in parts if part.celsius is None]
     if unread:
-        text = f"{' and '.join(unread)} was not read: how warm it is once joined is unknown."
+        which = " and ".join(unread)
+        which = f"{which[:1].upper()}{which[1:]} {'was' if len(unread) == 1 else 'were'} not read"
+        text = f"{which}: how warm it is once joined is unknown."
         step = "Read both thermometers before you pour; one cold phase sets the wax of the other."
         found = stop("joining.not_read", unread, text, level="unknown", next_step=step, source=PRACTICE)
         return Joined(None, None, floor_c, (found,))

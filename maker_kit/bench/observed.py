@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 import math
+import re
 from datetime import date
+from typing import Any
 
 from maker_kit.bench.log import BenchLog
 from maker_kit.bench.watching import Observation
-from maker_kit.errors import QuantityError
+from maker_kit.errors import QuantityError, short
 from maker_kit.numbers import number_text
 
 PHOTO = "photo"
 SEEN = ("look", "smell")
 """Told in words: same, changed or bad."""
+_WHEN = re.compile(r"\d{4}-(?:0[1-9]|1[0-2])-(?:0[1-9]|[12]\d|3[01])(?:[ T]|$)")
 MEASURED = {"pH": "", "spread": "cm", "funnel": "s", "viscosity": "mPa·s", "weight": "g"}
 """Kind to its unit."""
 DENSITY = "density"
@@ -47,38 +50,18 @@ def read(
     Raises
     ------
     QuantityError
-        If the kind is unknown, there is no value, or it cannot be: below 0, a pH above 14, a density above 3 g/mL.
+        If the kind is unknown, there is no value, or it cannot be: below 0, a pH above 14, a density above 3 g/mL; or
+        the time begins with no date.
     UnknownNameError
         If there is no such batch.
     """
-    unit = "g/mL" if kind == DENSITY else _unit_of(kind)
-    checked_reading(kind, value, unit)
-    return log.add(
-        "reading",
-        batch=batch,
-        kind=kind,
-        value=value,
-        unit=unit or None,
-        tool=tool or None,
-        at_c=at_c,
-        read_at=read_at,
-    )
-
-
-def _unit_of(kind: str) -> str:
-    if kind not in MEASURED:
+    if not _WHEN.match(read_at.strip()):
+        msg = f'"{short(read_at)}" is no time of a reading: write day and time, as in 2026-11-02 14:05'
+        raise QuantityError(msg)
+    if kind not in (*MEASURED, DENSITY):
         msg = f'"{kind}" is nothing that is measured: {", ".join((*MEASURED, DENSITY))}'
         raise QuantityError(msg)
-    return MEASURED[kind]
-
-
-def checked_reading(kind: str, value: float | None, unit: str) -> None:
-    """Refuse a reading that cannot be: none, below 0, a pH above 14, a density above 3 g/mL (QuantityError)."""
-    most = {"pH": 14.0, DENSITY: 3.0}.get(kind, math.inf)
-    if value is None or not 0 <= value <= most or math.isinf(value):
-        what = "of 0 or more" if math.isinf(most) else f"from 0 to {number_text(most)}"
-        msg = f"the {kind} is a number {what}{' ' + unit if unit else ''}"
-        raise QuantityError(msg)
+    return _written(log, batch, kind, value, read_at, tool=tool, at_c=at_c)
 
 
 def observe(
@@ -90,15 +73,14 @@ def observe(
     read_on: date,
     value: float | None = None,
     words: str = "",
-    tool: str = "",
-    at_c: float | None = None,
+    **with_what: Any,
 ) -> str:
-    """Write down an observation of a batch.
+    """Write down an observation of a batch, and give the row's id; errors as in `read`, and where words are missing.
 
     Parameters
     ----------
-    log : BenchLog
-    batch : str
+    log, batch, value
+        As in `read`; a value for what is measured alone.
     kind : str
         One of `SEEN`, `MEASURED` or ``photo``.
     day : float
@@ -106,28 +88,12 @@ def observe(
     place : str
         Such as ``20 °C``.
     read_on : date
-    value : float or None
-        In the unit of `MEASURED`; needed there.
     words : str
         One of `TOLD` for `SEEN`; a file's name for a photo.
-    tool : str
-    at_c : float or None
-        Temperature of the sample [°C].
-
-    Returns
-    -------
-    str
-        The row's id.
-
-    Raises
-    ------
-    QuantityError
-        If the kind is unknown, its value or words are missing, or a value cannot be: below 0, a pH above 14.
-    UnknownNameError
-        If there is no such batch.
+    **with_what
+        ``tool`` and ``at_c`` of `read`.
     """
     if kind in MEASURED:
-        checked_reading(kind, value, MEASURED[kind])
         words = ""
     elif kind == PHOTO or kind in SEEN:
         if not words.strip() or (kind in SEEN and words not in TOLD):
@@ -141,38 +107,51 @@ def observe(
     if not place.strip():
         msg = "say where it stood, such as 20 °C"
         raise QuantityError(msg)
-    return log.add(
-        "reading",
-        batch=batch,
-        kind=kind,
-        value=value,
-        unit=MEASURED.get(kind) or None,
-        words=words.strip() or None,
-        tool=tool or None,
-        at_c=at_c,
-        place=place.strip(),
-        day=day,
-        read_at=read_on.isoformat(),
-    )
+    where = {"place": place.strip(), "day": day, "words": words.strip() or None}
+    return _written(log, batch, kind, value, read_on.isoformat(), **where, **with_what)
+
+
+def _written(log: BenchLog, batch: str, kind: str, value: float | None, read_at: str, **more: Any) -> str:
+    """Write a reading into the log; what is measured is checked first."""
+    unit = "g/mL" if kind == DENSITY else MEASURED.get(kind, "")
+    if kind in MEASURED or kind == DENSITY:
+        checked_reading(kind, value, unit)
+    more["tool"] = more.get("tool") or None
+    return log.add("reading", batch=batch, kind=kind, value=value, unit=unit or None, read_at=read_at, **more)
+
+
+def checked_reading(kind: str, value: float | None, unit: str) -> None:
+    """Refuse a reading that cannot be: none, below 0, a pH above 14, a density above 3 g/mL (QuantityError)."""
+    most = {"pH": 14.0, DENSITY: 3.0}.get(kind, math.inf)
+    if value is None or not 0 <= value <= most or math.isinf(value):
+        what = "of 0 or more" if math.isinf(most) else f"from 0 to {number_text(most)}"
+        msg = f"the {kind} is a number {what}{' ' + unit if unit else ''}"
+        raise QuantityError(msg)
 
 
 def observations_of(log: BenchLog, batch: str) -> tuple[Observation, ...]:
-    """The observations of a batch, a photo beside what was seen on its day in its place.
+    """The observations of a batch; its photos are `photos_of`.
 
     Raises
     ------
     UnknownNameError
         If there is no such batch.
     """
-    rows = [r for r in log.now("reading", batch=batch) if r["day"] is not None and r["place"]]
-    photos = {(r["day"], r["place"]): r["words"] for r in rows if r["kind"] == PHOTO}
     return tuple(
-        Observation(
-            r["day"], r["place"], r["kind"], r["value"], r["words"] or "", photos.get((r["day"], r["place"])) or ""
-        )
-        for r in rows
-        if r["kind"] != PHOTO
+        Observation(r["day"], r["place"], r["kind"], r["value"], r["words"] or "")
+        for r in log.now("reading", batch=batch)
+        if r["day"] is not None and r["place"] and r["kind"] != PHOTO
     )
+
+
+def photos_of(log: BenchLog, batch: str) -> dict[tuple[float, str], tuple[str, ...]]:
+    """The photos of a batch by their file's names, by day and place. Raises as `observations_of`."""
+    found: dict[tuple[float, str], tuple[str, ...]] = {}
+    for r in log.now("reading", batch=batch, kind=PHOTO):
+        if r["day"] is not None and r["place"]:
+            at = r["day"], r["place"]
+            found[at] = (*found.get(at, ()), r["words"])
+    return found
 
 
 def over_batches(log: BenchLog, recipe: str, kind: str) -> tuple[tuple[str, ...], tuple[float, ...]]:

@@ -7,8 +7,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from fractions import Fraction
 
-from maker_kit.bench.batches import recipe_version
+from maker_kit.bench.version import recipe_version
 from maker_kit.findings import Finding
 from maker_kit.formula.batch import counted
 from maker_kit.formula.kinds import is_meant_as_preservative
@@ -29,6 +30,11 @@ CLEAN_END = (
     "Fills weighed and entered; what was other than planned is written down",
     "Labels: name, number, date, what is inside, cautions",
 )
+
+
+AT_THE_SCALE = frozenset({"caution.acid", "caution.alkali", "caution.preservative", "caution.flammable"})
+AT_THE_STEPS = frozenset({"caution.hot"})
+"""Cautions that stand over what they are about; the others stand on top."""
 
 
 @dataclass(frozen=True)
@@ -81,11 +87,13 @@ class BenchSheet:
     Attributes
     ----------
     title, recipe, version, number : str
-        Of the recipe; the version is `maker_kit.bench.batches.recipe_version`; the number may be empty, to write in.
+        Of the recipe; the version is `maker_kit.bench.version.recipe_version`; the number may be empty, to write in.
     batch : str
         Containers, content and mass in a sentence.
     lines : tuple of SheetLine
         In pouring order.
+    phases : tuple of (str, str)
+        Each phase and its part of the whole [%], in pouring order; together they are 100.00.
     premixes : tuple of str
     tools : tuple of str
         Every tool of the steps, each once.
@@ -102,12 +110,26 @@ class BenchSheet:
     number: str
     batch: str
     lines: tuple[SheetLine, ...]
+    phases: tuple[tuple[str, str], ...]
     premixes: tuple[str, ...]
     tools: tuple[str, ...]
     steps: tuple[SheetStep, ...]
     targets: tuple[tuple[str, str], ...]
     cautions: tuple[Finding, ...]
     stops: tuple[Finding, ...]
+
+    @property
+    def of_phases(self) -> str:
+        """The parts of the phases, and what they come to, in a sentence."""
+        return f"Of the whole: {', '.join(f'{phase} {part} %' for phase, part in self.phases)}; together 100.00 %."
+
+    def cautions_at(self, place: str) -> tuple[Finding, ...]:
+        """The cautions that stand on ``top``, at the ``scale``, or at the ``steps``."""
+
+        def at(f: Finding) -> str:
+            return "scale" if f.code in AT_THE_SCALE else "steps" if f.code in AT_THE_STEPS else "top"
+
+        return tuple(f for f in self.cautions if at(f) == place)
 
 
 def bench_sheet(
@@ -159,6 +181,7 @@ def bench_sheet(
         number,
         batch,
         tuple(lines),
+        _phases(recipe),
         tuple(mix.sentence() for mix in weigh_out.premixes),
         tuple(tools),
         tuple(_step(s) for s in recipe.steps),
@@ -166,6 +189,17 @@ def bench_sheet(
         tuple(cautions),
         tuple(f for f in findings if f.kind == "stop"),
     )
+
+
+def _phases(recipe: Recipe) -> tuple[tuple[str, str], ...]:
+    """Parts of the phases as printed; the last takes what rounding leaves, so that they add up to 100.00."""
+    parts: dict[str, Fraction] = {}
+    for line in recipe.lines:
+        if line.percent:
+            parts[line.phase] = parts.get(line.phase, Fraction(0)) + Fraction(repr(line.percent))
+    ends = [round(sum(list(parts.values())[: k + 1]) * 100) for k in range(len(parts))]
+    told = [end - before for end, before in zip(ends, [0, *ends], strict=False)]
+    return tuple((phase, f"{part / 100:.2f}") for phase, part in zip(parts, told, strict=True))
 
 
 def _step(step: Step) -> SheetStep:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import pandas as pd
 
@@ -132,49 +133,46 @@ def trace(log: BenchLog, name: str, kind: str = "") -> Trace:
     """
     kind, asked, key = _asked(log, name.strip(), kind)
     place = _LAST_PLACE.format(where="g.place = ? COLLATE NOCASE")
-    batches = log.ask(f"SELECT b.* FROM now_batch b WHERE {_WHERE[kind].format(places=place)} ORDER BY b.began", (key,))
-    rows: list[Traced] = []
-    numbered = containers = 0
-    for batch in batches:
-        lots = log.ask(
-            """SELECT w.item, l.code, sum(w.mass_mg) AS mass FROM now_weighing w LEFT JOIN now_lot l ON l.id = w.lot
- WHERE w.batch = ? GROUP BY w.item, l.code ORDER BY min(w.began)""",
-            (batch["id"],),
+    chosen = f"FROM now_batch b WHERE {_WHERE[kind].format(places=place)}"
+    batches = log.ask(f"SELECT b.* {chosen} ORDER BY b.began", (key,))
+    only = " AND w.lot = ?" if kind == "lot" else ""
+    lots = _by_batch(
+        log.ask(
+            f"""SELECT w.batch, w.item, l.code, sum(w.mass_mg) AS mass FROM now_weighing w LEFT JOIN now_lot l
+ ON l.id = w.lot WHERE w.batch IN (SELECT b.id {chosen}){only}
+ GROUP BY w.batch, w.item, l.code ORDER BY min(w.began)""",
+            (key, key) if only else (key,),
         )
-        if kind == "lot":
-            lots = [row for row in lots if row["code"] == asked]
-        units = log.ask("SELECT id, code FROM now_unit WHERE batch = ? ORDER BY began", (batch["id"],))
-        last = {
-            r["unit"]: r
-            for r in log.ask(
-                _LAST_PLACE.format(where="g.unit IN (SELECT id FROM now_unit WHERE batch = ?)"), (batch["id"],)
-            )
-        }
-        if kind == "unit":
-            units = [u for u in units if u["code"] == asked]
-        if kind == "place":
-            units = [u for u in units if u["id"] in last and last[u["id"]]["place"].casefold() == asked.casefold()]
-        numbered, containers = numbered + len(units), containers + batch["containers"]
-        for lot in lots or [{"code": None, "item": None, "mass": None}]:
-            for unit in units or [None]:
-                gone = last.get(unit["id"]) if unit else None
-                rows.append(
-                    Traced(
-                        lot["code"] or "",
-                        lot["item"] or "",
-                        batch["number"],
-                        batch["title"] or batch["recipe"],
-                        batch["made_on"],
-                        None if lot["mass"] is None else lot["mass"] / 1000,
-                        unit["code"] if unit else "",
-                        gone["place"] if gone else NOT_HANDED_OUT if unit else "",
-                        gone["use"] if gone else "",
-                        gone["gone_on"] if gone else "",
-                    )
-                )
-    if kind in ("unit", "place"):
-        containers = numbered
+    )
+    only = {"unit": " WHERE u.id = ?", "place": " WHERE g.place = ? COLLATE NOCASE"}.get(kind, "")
+    units = _by_batch(
+        log.ask(
+            f"""SELECT u.batch, u.code, g.place, g.use, g.gone_on FROM
+ (SELECT * FROM now_unit WHERE batch IN (SELECT b.id {chosen})) u
+ LEFT JOIN now_gone g ON g.unit = u.id AND NOT EXISTS
+  (SELECT 1 FROM now_gone later WHERE later.unit = u.id AND later.began > g.began){only} ORDER BY u.began""",
+            (key, key) if only else (key,),
+        )
+    )
+    rows: list[Traced] = []
+    for batch in batches:
+        about = batch["number"], batch["title"] or batch["recipe"], batch["made_on"]
+        for lot in lots.get(batch["id"]) or [dict.fromkeys(("code", "item", "mass"))]:
+            mass_g = None if lot["mass"] is None else lot["mass"] / 1000
+            for unit in units.get(batch["id"]) or [dict.fromkeys(("code", "place", "use", "gone_on"))]:
+                there = unit["place"] or (NOT_HANDED_OUT if unit["code"] else "")
+                went = unit["code"] or "", there, unit["use"] or "", unit["gone_on"] or ""
+                rows.append(Traced(lot["code"] or "", lot["item"] or "", *about, mass_g, *went))
+    numbered = sum(map(len, units.values()))
+    containers = numbered if kind in ("unit", "place") else sum(b["containers"] for b in batches)
     return Trace(asked, kind, tuple(rows), numbered, containers)
+
+
+def _by_batch(rows: list[dict[str, Any]]) -> dict[str, list[dict[str, Any]]]:
+    found: dict[str, list[dict[str, Any]]] = {}
+    for row in rows:
+        found.setdefault(row["batch"], []).append(row)
+    return found
 
 
 def _asked(log: BenchLog, name: str, kind: str) -> tuple[str, str, str]:

@@ -49,8 +49,6 @@ class Observation:
         For what is measured, in the unit that the first of its kind has.
     words : str
         For look and smell: ``same``, ``changed`` or ``bad``.
-    photo : str
-        A file beside the workshop's tables; empty where none was taken.
     """
 
     day: float
@@ -58,7 +56,6 @@ class Observation:
     kind: str
     value: float | None = None
     words: str = ""
-    photo: str = ""
 
 
 @dataclass(frozen=True)

@@ -13,6 +13,7 @@ from typing import Any
 
 from maker_kit.bench.demo_log import TODAY, fill_demo_log
 from maker_kit.bench.log import FILE, BenchLog, open_log
+from maker_kit.bench.log.mending import where_it_stands
 from maker_kit.scratch import clear_dead, new_room
 from maker_kit.workshop import Workshop, demo_folder
 
@@ -47,8 +48,12 @@ class BenchBook:
 
     @property
     def said(self) -> str:
-        """What is to be said of whose records these are; empty for a maker's own with something in it."""
-        return DEMOS if self.is_demo else "" if self.log else NONE_YET
+        """What is to be said of whose records these are, and of where one's own stand; empty where that is nothing."""
+        if self.is_demo:
+            return DEMOS
+        if self.log is None:
+            return NONE_YET
+        return " ".join(f"▲ {f.text} {f.next_step}".strip() for f in where_it_stands(self.log))
 
     @property
     def log(self) -> BenchLog | None:

@@ -150,3 +150,11 @@ def test_readings_near_one_another_are_told_to_be_rough() -> None:
 def test_readings_that_tell_nothing_are_refused(readings, room, says) -> None:
     with pytest.raises(QuantityError, match=says):
         fit_cooling(readings, room)
+
+
+def test_what_was_passed_long_ago_is_told_as_passed() -> None:
+    # Newton's law by hand: 20 + 55 · exp(−t / 30000) is 40 at 30000 · ln(55 / 20) = 30348 min, three weeks
+    slow = fit_cooling([(t, 20 + 55 * math.exp(-t / 30_000)) for t in (0, 30_000, 60_000, 90_000)], 20.0)
+    found = when_at(slow, 40.0)
+    assert found.minutes == pytest.approx(30_348, abs=1)
+    assert [f.code for f in found.findings] == ["cooling.passed"]

@@ -5,19 +5,21 @@ hand.
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date
+from datetime import date, datetime, timedelta
 from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from maker_kit.bench.batches import begin_batch, hand_out, last_ph, next_number, number_units, recipe_version, weigh
+from maker_kit.bench.batches import begin_batch, hand_out, last_ph, next_number, number_units, weigh
 from maker_kit.bench.day import days_frame, do_step, planned_and_done, skip_step
-from maker_kit.bench.log import open_log
+from maker_kit.bench.log import book, open_log
+from maker_kit.bench.observed import read
 from maker_kit.bench.stock import lots_of, stock, stock_frame
 from maker_kit.bench.trace import trace
-from maker_kit.errors import NoticeError, QuantityError, UnknownNameError
+from maker_kit.bench.version import recipe_version
+from maker_kit.errors import MakerKitError, NoticeError, QuantityError, UnknownNameError
 from maker_kit.workshop import load_workshop
 from maker_kit.workshop.making import demo_folder
 
@@ -60,7 +62,7 @@ def test_a_lot_that_is_used_up_unknown_or_of_something_else_is_asked_about(log) 
         weigh(log, "R2-01", "Propanediol", 1, "N-9999")
     with pytest.raises(UnknownNameError, match="is Propanediol"):
         weigh(log, "R2-01", "Glycerin", 1, "N-0417")
-    with pytest.raises(QuantityError, match="more than 0 g"):
+    with pytest.raises(QuantityError, match=r"0\.001 g or more"):
         weigh(log, "R2-01", "Propanediol", -1, "N-0417")
     assert log.now("weighing") == []
     weigh(log, "R2-01", "Propanediol", 83.5, "N-0417", reason="the scale was off by a little")
@@ -165,6 +167,40 @@ def test_a_whole_batch_can_be_followed(log) -> None:
     hand_out(log, units[2:], "Ann", "gift", TODAY)
     found = trace(log, "N-0417")
     assert found.places == {"room 7": 2, "Ann": 1, "not handed out": 1}
+
+
+def test_what_cannot_have_been_is_refused(log) -> None:
+    for number in ("two\nlines", "x" * 101, "half \udc80 a sign"):
+        with pytest.raises(QuantityError) as caught:
+            begin_batch(log, GEL, 4, TODAY, number)
+        assert len(str(caught.value)) < 200
+    begin_batch(log, GEL, 4, TODAY)
+    with pytest.raises(QuantityError, match=r"0\.001 g or more"):
+        weigh(log, "R2-01", "Water", 1e-9)  # what would be written down as nothing
+    for celsius in (-500.0, 1e9, float("nan")):
+        with pytest.raises(MakerKitError):
+            do_step(log, "R2-01", GEL.steps[0], "2026-11-02 10:00", celsius, reason="the thermometer says so")
+    (unit,) = number_units(log, "R2-01", 1)
+    with pytest.raises(QuantityError, match="did the clock go back"):
+        hand_out(log, [unit], "room 7", "own use", TODAY - timedelta(days=1))
+    counts = log.counts()
+    assert (counts["weighing"], counts["reading"], counts["deed"], counts["gone"]) == (0, 0, 0, 0)
+    with pytest.raises(UnknownNameError):
+        trace(log, "half \udc80 a sign")
+
+
+def test_the_last_reading_vouches_though_the_clock_went_back_but_not_one_typed_in_late(log, monkeypatch) -> None:
+    for number, value, when in (("R2-01", 5.6, "2026-10-12 10:00"), ("R2-02", 5.9, "2025-03-01 09:00")):
+        begin_batch(log, GEL, 4, TODAY, number)
+        read(log, number, "pH", value, when, "pH meter")  # the second from last year's paper
+    assert last_ph(log, GEL.name).value == 5.6
+    with pytest.raises(QuantityError, match="no time"):
+        read(log, "R2-02", "pH", 5.9, "yesterday")  # which would stand after every date
+    clock = type("Clock", (), {"now": staticmethod(lambda zone: datetime(1970, 1, 1, tzinfo=zone))})
+    monkeypatch.setattr(book, "datetime", clock)
+    begin_batch(log, GEL, 4, TODAY, "R2-03")
+    read(log, "R2-03", "pH", 5.2, "1970-01-01 00:10", "pH meter")
+    assert last_ph(log, GEL.name).value == 5.2
 
 
 def test_the_last_ph_of_a_recipe_is_found_in_its_log(log) -> None:

@@ -13,20 +13,24 @@ import shutil
 import signal
 import sqlite3
 import time
+from dataclasses import replace
+from datetime import datetime
 from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from maker_kit.bench.log import book, opening
+from maker_kit.bench.log import book, mending, opening
 from maker_kit.bench.log.book import BenchLog
-from maker_kit.bench.log.mending import look_over, mend_log, twin_differs
+from maker_kit.bench.log.mending import look_over, mend_log, twin_differs, where_it_stands
 from maker_kit.bench.log.opening import FILE, open_log
 from maker_kit.bench.log.refused import DamagedLogError
 from maker_kit.bench.log.schema import APPLICATION_ID, TABLES
 from maker_kit.bench.log.values import new_id
 from maker_kit.errors import MakerKitError, NoticeError, QuantityError, UnknownNameError
+from maker_kit.workbook.bench_book import BenchBook
+from maker_kit.workshop import demo_folder, load_workshop
 
 FORK = multiprocessing.get_context("fork") if "fork" in multiprocessing.get_all_start_methods() else None
 BATCH = {"number": "R2-07", "recipe": "r2", "version": "0a1b", "containers": 4, "made_on": "2026-11-02"}
@@ -424,17 +428,22 @@ def test_a_clock_that_went_back_and_a_synced_folder_are_told(tmp_path: Path, mon
     with open_log(folder, make=True) as log:
         log.add("batch", **BATCH)
 
-        class Earlier:
-            @staticmethod
-            def now(zone):
-                from datetime import datetime
-
-                return datetime(2020, 1, 1, tzinfo=zone)
-
-        monkeypatch.setattr(book, "datetime", Earlier)
+        monkeypatch.setattr(book, "datetime", always(2020))
         log.add("batch", **BATCH | {"number": "R2-08"})
         assert [f.code for f in look_over(log)] == ["log.clock_back", "log.synced"]
         assert [r["number"] for r in log.now("batch")] == ["R2-07", "R2-08"]
+        assert [f.code for f in where_it_stands(log)] == ["log.synced"]
+        monkeypatch.setattr(mending, "datetime", always(1999))
+        assert [f.code for f in where_it_stands(log)] == ["log.synced", "log.clock_behind"]
+    own = BenchBook(replace(load_workshop(demo_folder()), folder=folder))
+    assert "service copies" in own.said  # on every screen of the bench, before anything is written
+    assert "clock went back" in own.said
+    own.close()
+
+
+def always(year: int) -> type:
+    """A clock that stands."""
+    return type("Clock", (), {"now": staticmethod(lambda zone: datetime(year, 1, 1, tzinfo=zone))})
 
 
 WORDS = st.text(st.characters(exclude_characters="\0", exclude_categories=["Cs"]), min_size=1, max_size=40)

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import csv
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
 import pytest
 
-from maker_kit.bench.batches import last_ph, recipe_version
+from maker_kit.bench.batches import last_ph
 from maker_kit.bench.log import FILE, open_log
-from maker_kit.bench.observed import dates_of_lots, observations_of, observe, over_batches, read
+from maker_kit.bench.observed import dates_of_lots, observations_of, observe, over_batches, photos_of, read
+from maker_kit.bench.version import recipe_version
 from maker_kit.errors import QuantityError, UnknownNameError
 from maker_kit.plan.judged import judge_folder
 from maker_kit.plan.log.logged_ph import with_logged_ph, with_own_log
@@ -32,14 +34,15 @@ def log(tmp_path: Path):
         yield made
 
 
-def test_a_photo_stands_beside_what_was_seen_that_day(log) -> None:
+def test_photos_are_kept_by_day_and_place_and_stand_in_the_twin_by_their_name(log) -> None:
     observe(log, "R2-01", "look", 7, "20 °C", ON, words="same")
-    observe(log, "R2-01", "photo", 7, "20 °C", ON, words="day7.jpg")
-    observe(log, "R2-01", "pH", 28, "20 °C", ON, 5.5)
-    seen = {o.kind: o for o in observations_of(log, "R2-01")}
-    assert seen["look"].photo == "day7.jpg"
-    assert seen["pH"].photo == ""
-    assert "photo" not in seen
+    for name in ("day7.jpg", "lid, day 7.jpg"):
+        observe(log, "R2-01", "photo", 7, "20 °C", ON, words=name)
+    observe(log, "R2-01", "photo", 14, "20 °C", ON, words="day14.jpg")  # a day of which nothing else was written
+    assert photos_of(log, "R2-01") == {(7, "20 °C"): ("day7.jpg", "lid, day 7.jpg"), (14, "20 °C"): ("day14.jpg",)}
+    assert [o.kind for o in observations_of(log, "R2-01")] == ["look"]
+    with (log.path.parent / "bench" / "reading.csv").open(encoding="utf-8", newline="") as twin:
+        assert [r["words"] for r in csv.DictReader(twin)] == ["same", "day7.jpg", "lid, day 7.jpg", "day14.jpg"]
 
 
 @pytest.mark.parametrize(

@@ -7,14 +7,19 @@ from __future__ import annotations
 import re
 import shutil
 import subprocess
+from dataclasses import replace
 from datetime import datetime
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
 
 from maker_kit import cli
-from maker_kit.bench.batches import recipe_version
+from maker_kit.bench.sheet import bench_sheet
+from maker_kit.bench.version import recipe_version
 from maker_kit.errors import MakerKitError
+from maker_kit.formula.recipe import Line
+from maker_kit.formula.scale import weigh_out
 from maker_kit.workbook.paper.bench_sheet import bench_sheet_pages
 from maker_kit.workbook.run.sheets_to_print import sheet_for, sheet_page, write_sheets
 from maker_kit.workshop import load_workshop
@@ -55,6 +60,29 @@ def test_every_demo_recipe_is_printed_whole_on_two_pages(name: str, paper: str) 
     assert {x.weigh.split()[0] for x in sheet.lines} <= set("".join(pages).split())
 
 
+def test_phases_add_up_and_a_caution_stands_over_what_it_is_about() -> None:
+    sheet = sheet_for(SHOP, "r5-hand-lotion", 4)
+    # the invented scenario's own sums of the lotion's phases
+    assert sheet.phases == (("A", "74.20"), ("B", "23.00"), ("C", "2.80"))
+    thirds = replace(SHOP.recipe("r4-balm"), lines=tuple(Line(p, "Beeswax", 100 / 3) for p in "ABC"))
+    parts = bench_sheet(thirds, 1, weigh_out(thirds, 100.0, SHOP.settings.scale)).phases
+    assert sum(Decimal(part) for _, part in parts) == 100
+    page = sheet_page(sheet)
+    order = [
+        "scent allergens",
+        "Clean start",
+        "neat preservatives",
+        "shows",
+        "hot phases",
+        "late or missed",
+        "fine until",
+    ]
+    assert [page.index(word) for word in order] == sorted(page.index(word) for word in order)
+    assert "together 100.00 %" in page
+    for told in ("read °C", "Other than planned", "tool, °C, when", "<footer>"):  # what the printed one has too
+        assert told in page
+
+
 def test_a_stop_is_printed_first() -> None:
     sheet = sheet_for(SHOP, "r3v1-cleansing-water", 4)
     assert sheet.stops
@@ -62,8 +90,6 @@ def test_a_stop_is_printed_first() -> None:
 
 
 def test_the_page_for_screens_holds_the_same_and_no_markup_of_the_maker() -> None:
-    from dataclasses import replace
-
     sheet = replace(sheet_for(SHOP, "r4-balm", 4), title="<img src=x onerror=alert(1)>", number="<b>")
     page = sheet_page(sheet)
     assert "<img" not in page

@@ -77,7 +77,7 @@ def insist(page: object, act: Callable[[], None], place: str, text: str, *, time
 def words(page: object, name: str, text: str) -> None:
     """Wait until a text stands in a place."""
     page.wait_for_function(
-        "([place, text]) => { const e = document.querySelector(place); return e && e.innerText.includes(text); }",
+        "([place, text]) => [...document.querySelectorAll(place)].some(e => e.innerText.includes(text))",
         arg=[name, text],
     )
 
@@ -96,6 +96,11 @@ def type_into(page: object, panel: str, label: str, text: str) -> None:
     box = page.locator(panel).get_by_label(label, exact=True).and_(field)
     box.fill(text)
     box.press("Tab")
+
+
+def press_button(page: object, panel: str, name: str) -> None:
+    """Press a button of a screen."""
+    page.locator(panel).get_by_role("button", name=name, exact=True).click()
 
 
 def open_tab(page: object, tabs: str, title: str, place: str) -> None:

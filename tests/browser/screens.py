@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+import pytest
+
 LAPTOP = {"width": 1366, "height": 647}
 SIZES = {"laptop": (1366, 647), "narrow": (900, 800), "zoom": (683, 324), "phone": (390, 844)}
 """Width and height [px]; the zoom is what 200 % leaves of the laptop's."""
@@ -133,7 +135,18 @@ CHECKS: tuple[Callable[[object, str, str], None], ...] = (
     controls_and_picture_stand_together,
     nothing_stands_over_another,
 )
-NAMES = [check.__name__ for check in CHECKS]
+each_check = pytest.mark.parametrize("check", CHECKS, ids=[check.__name__ for check in CHECKS])
+"""A test of a first screen that is given every check."""
+
+
+def page_of(notebook: str, place: str) -> Callable[..., object]:
+    """A fixture: the page of a notebook once a place of it is there, opened once a file of tests."""
+
+    @pytest.fixture(scope="module")
+    def page(shown: Callable[[str, str], object]) -> object:
+        return shown(notebook, place)
+
+    return page
 
 
 def nothing_failed(page: object) -> None:

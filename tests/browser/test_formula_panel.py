@@ -4,14 +4,12 @@ from __future__ import annotations
 
 import pytest
 from driving import press
-from screens import CHECKS, NAMES, nothing_failed
+from screens import each_check, nothing_failed, page_of
 
 PICTURE = ".maker-formula-picture"
 
 
-@pytest.fixture(scope="module")
-def first(shown):
-    return shown("01_formula", f"{PICTURE}[src]")
+first = page_of("01_formula", f"{PICTURE}[src]")
 
 
 @pytest.fixture(scope="module")
@@ -42,7 +40,7 @@ def fill(page, label: str, text: str) -> None:
     box.press("Enter")
 
 
-@pytest.mark.parametrize("check", CHECKS, ids=NAMES)
+@each_check
 def test_the_first_screen(first, check) -> None:
     check(first, ".maker-formula", ".maker-formula-picture")
 

@@ -2,19 +2,11 @@
 
 from __future__ import annotations
 
-import pytest
 from driving import open_tab, type_into, words
-from screens import CHECKS, NAMES, nothing_failed
+from screens import each_check, nothing_failed, page_of
 
-
-@pytest.fixture(scope="module")
-def read_page(shown):
-    return shown("04_read_a_label", ".maker-label-picture[src]")
-
-
-@pytest.fixture(scope="module")
-def our_page(shown):
-    return shown("04a_our_label", ".maker-our-label-picture[src]")
+read_page = page_of("04_read_a_label", ".maker-label-picture[src]")
+our_page = page_of("04a_our_label", ".maker-our-label-picture[src]")
 
 
 def choose(page: object, panel: str, label: str, value: str) -> None:
@@ -22,7 +14,7 @@ def choose(page: object, panel: str, label: str, value: str) -> None:
     page.locator(panel).get_by_label(label, exact=True).select_option(value)
 
 
-@pytest.mark.parametrize("check", CHECKS, ids=NAMES)
+@each_check
 def test_the_first_screen_of_a_shops_label(read_page, check) -> None:
     check(read_page, ".maker-label", ".maker-label-picture")
 
@@ -59,7 +51,7 @@ def test_markup_and_other_scripts_stay_text(read_page):
     words(read_page, ".maker-label-fault", "the label is empty")
 
 
-@pytest.mark.parametrize("check", CHECKS, ids=NAMES)
+@each_check
 def test_the_first_screen_of_our_label(our_page, check) -> None:
     check(our_page, ".maker-our-label", ".maker-our-label-picture")
 

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 from driving import gone, insist, open_tab, press, type_into, words
-from screens import CHECKS, NAMES, in_view, nothing_failed
+from screens import each_check, in_view, nothing_failed, page_of
 
 SCREENS = {
     "text": (".maker-text", ".maker-text-percents"),
@@ -18,24 +18,10 @@ SCREENS = {
 }
 
 
-@pytest.fixture(scope="module")
-def text_page(shown):
-    return shown("01a_from_any_text", ".maker-text-percents table")
-
-
-@pytest.fixture(scope="module")
-def short_page(shown):
-    return shown("01b_short_swapped_split", ".maker-kit-picture[src]")
-
-
-@pytest.fixture(scope="module")
-def thick_page(shown):
-    return shown("01c_thickness", ".maker-thickness-picture[src]")
-
-
-@pytest.fixture(scope="module")
-def keep_page(shown):
-    return shown("01d_preservation", ".maker-preservation-picture[src]")
+text_page = page_of("01a_from_any_text", ".maker-text-percents table")
+short_page = page_of("01b_short_swapped_split", ".maker-kit-picture[src]")
+thick_page = page_of("01c_thickness", ".maker-thickness-picture[src]")
+keep_page = page_of("01d_preservation", ".maker-preservation-picture[src]")
 
 
 @pytest.fixture
@@ -45,7 +31,7 @@ def page(request: pytest.FixtureRequest) -> tuple[object, str, str]:
 
 
 @pytest.mark.parametrize("page", SCREENS, indirect=True)
-@pytest.mark.parametrize("check", CHECKS, ids=NAMES)
+@each_check
 def test_the_first_screen(page, check) -> None:
     check(*page)
 

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
+import re
+from decimal import Decimal
+
 import pytest
 from driving import press
-from screens import CHECKS, NAMES, in_view, nothing_failed
+from screens import each_check, in_view, nothing_failed, page_of
 
 PICTURE = ".maker-buy-picture"
 WIDE, HIGH = 1366, 647
 
 
-@pytest.fixture(scope="module")
-def first(shown):
-    return shown("02_make_or_buy", f"{PICTURE}[src]")
+first = page_of("02_make_or_buy", f"{PICTURE}[src]")
 
 
 @pytest.fixture(scope="module")
@@ -43,7 +44,7 @@ def type_into(page: object, name: str, text: str) -> None:
     box.press("Enter")
 
 
-@pytest.mark.parametrize("check", CHECKS, ids=NAMES)
+@each_check
 def test_the_first_screen(first, check) -> None:
     check(first, ".maker-buy", ".maker-buy-picture")
 
@@ -94,6 +95,48 @@ def test_the_shopping_list_stays_open_while_keys_move_the_count(page) -> None:
     until(page, "basket", "79.90")
     until(page, "state", "Below: Foaming hand wash, from a ready base, 13 containers.")
     press(page, ".maker-count", "ArrowLeft", PICTURE)
+    until(page, "answer", "12 containers: 6.48")
+
+
+def listed(page: object) -> dict[str, list[list[str]]]:
+    """The tables of the list, by their first heading."""
+    return page.evaluate(
+        "() => Object.fromEntries([...document.querySelectorAll('.maker-buy-basket table')].map(t => ["
+        "t.querySelector('th').innerText.trim(), [...t.querySelectorAll('tbody tr')].map("
+        "r => [...r.children].map(c => c.innerText.trim()))]))"
+    )
+
+
+def test_the_cupboard_is_asked_first_where_it_is_ticked_and_what_is_used_up_stays(page) -> None:
+    choose(page, "Cleansing water, version 2")
+    open_tab(page, "shopping list")
+    until(page, "state", "Below: Cleansing water, version 2, 12 containers")
+    until(page, "basket", "total")
+    before, alone = page.locator(PICTURE).get_attribute("src"), page.locator(".maker-buy-basket").inner_text()
+    page.locator(".maker-ask-cupboard input").check()
+    until(page, "basket", "still to buy")
+    until(page, "answer", "still to pay, cupboard first")
+    page.wait_for_function("([p, b]) => document.querySelector(p).src !== b", arg=[PICTURE, before])
+    words = page.locator(".maker-buy-basket").inner_text()
+    said = r"you pay (\d+\.\d\d) EUR; without the cupboard (\d+\.\d\d)\. What they use up is worth (\d+\.\d\d)"
+    pay, without, used = map(Decimal, re.search(said, words).groups())
+    assert pay < without
+    assert str(without) in alone
+    # of each thing: the least of what is needed and held is taken, and the rest is bought
+    tie = {row[0]: [float(cell) for cell in row[1:]] for row in listed(page)["what"]}
+    assert {"Rose floral water", "Propanediol", "Glycerin", "Preservative P"} <= set(tie)
+    for needed, held, taken, bought in tie.values():
+        assert taken == min(needed, held)
+        assert bought == pytest.approx(needed - taken, abs=0.051)
+    shops = " ".join(" ".join(row) for row in listed(page)["supplier"] if "cupboard" not in row[0])
+    for name, (*_, bought) in tie.items():
+        assert (name in shops) == (bought > 0), name
+    page.locator(".maker-ask-cupboard input").uncheck()
+    until(page, "basket", str(without))
+    page.wait_for_function("() => !/upboard/.test(document.querySelector('.maker-buy-answer').innerText)")
+    open_tab(page, "part by part")
+    until(page, "parts", f"{used / 12:.2f}")  # what one uses up stands there without the cupboard, too
+    choose(page, "Foaming hand wash, from a ready base")
     until(page, "answer", "12 containers: 6.48")
 
 

@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-import pytest
-from screens import CHECKS, NAMES
+from screens import each_check, page_of
+
+page = page_of("00_start_here", ".maker-start-curve")
 
 
-@pytest.fixture(scope="module")
-def page(shown):
-    return shown("00_start_here", ".maker-start-curve")
-
-
-@pytest.mark.parametrize("check", CHECKS, ids=NAMES)
+@each_check
 def test_the_first_screen(page, check) -> None:
     check(page, ".maker-start", ".maker-start-curve")
 

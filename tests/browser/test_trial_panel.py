@@ -4,22 +4,13 @@ from __future__ import annotations
 
 from pathlib import Path
 
-import pytest
-from driving import press, type_into, words
-from screens import nothing_failed
+from driving import open_tab, press, type_into, words
+from screens import each_check, nothing_failed, page_of
 
 TABS = ".maker-trial-tabs"
 
 
-@pytest.fixture(scope="module")
-def trials(shown):
-    return shown("05_side_by_side", ".maker-trial-picture[src]")
-
-
-def tab(page: object, title: str, place: str) -> None:
-    """Open a tab, and wait until what is in it is there."""
-    page.locator(f"{TABS} > .widget-tab-bar, {TABS} > .lm-TabPanel-tabBar").first.get_by_text(title, exact=True).click()
-    page.wait_for_selector(place, state="attached")
+trials = page_of("05_side_by_side", ".maker-trial-picture[src]")
 
 
 def rows(page: object) -> list[list[str]]:
@@ -30,6 +21,11 @@ def rows(page: object) -> list[list[str]]:
     )
 
 
+@each_check
+def test_the_first_screen(trials, check) -> None:
+    check(trials, ".maker-trial", ".maker-trial-picture")
+
+
 def test_the_verdicts_of_the_demo_stand_on_the_first_screen(trials) -> None:
     words(trials, ".maker-trial-answer", "the same within the gap: foam height")
     trials.get_by_label("recipe", exact=True).select_option(label="Gel cream")
@@ -38,13 +34,13 @@ def test_the_verdicts_of_the_demo_stand_on_the_first_screen(trials) -> None:
     before = trials.locator(".maker-trial-picture").get_attribute("src")
     trials.get_by_label("trial", exact=True).select_option(label="can they tell (gel-cream-triangle)")
     trials.wait_for_function("before => document.querySelector('.maker-trial-picture').src !== before", arg=before)
-    tab(trials, "this trial", ".maker-trial-state table")
+    open_tab(trials, TABS, "this trial", ".maker-trial-state table")
     words(trials, ".maker-trial-state", "9 of 18 right")
 
 
 def test_a_trial_is_planned_printed_scored_opened_and_judged(trials, tmp_path: Path) -> None:
     trials.get_by_label("recipe", exact=True).select_option(label="Gel cream")
-    tab(trials, "plan one", ".maker-trial-plan-it")
+    open_tab(trials, TABS, "plan one", ".maker-trial-plan-it")
     trials.locator(".maker-trial").get_by_label("must-have", exact=True).select_option(label="can they tell")
     words(trials, ".maker-trial-plan-words", "66 tasters")  # ISO 4120's rule at 30 %, both errors 5 %
     press(trials, ".maker-trial-count", "ArrowRight", ".maker-trial-plan-picture")
@@ -54,7 +50,7 @@ def test_a_trial_is_planned_printed_scored_opened_and_judged(trials, tmp_path: P
     type_into(trials, ".maker-trial", "short name", "guests-2")
     trials.locator(".maker-trial-plan-it").click()
     words(trials, ".maker-trial-plan-said", "guests-2 is planned")
-    tab(trials, "results and key", ".maker-trial-results-words table")
+    open_tab(trials, TABS, "results and key", ".maker-trial-results-words table")
     assert [len(row[1].split()) for row in rows(trials)] == [3] * 6
     type_into(trials, ".maker-trial", "print into", str(tmp_path))
     trials.locator(".maker-trial-print").click()
@@ -68,9 +64,9 @@ def test_a_trial_is_planned_printed_scored_opened_and_judged(trials, tmp_path: P
     words(trials, ".maker-trial-results-words", "ours")
     odd = [row[4].split() for row in rows(trials)]
     right = sum(behind.count(behind[0]) == 1 for behind in odd)  # the first was ticked by all
-    tab(trials, "this trial", ".maker-trial-state table")
+    open_tab(trials, TABS, "this trial", ".maker-trial-state table")
     words(trials, ".maker-trial-state", f"{right} of 6 right")
-    tab(trials, "results and key", ".maker-trial-results-words table")
+    open_tab(trials, TABS, "results and key", ".maker-trial-results-words table")
     type_into(trials, ".maker-trial", "results", f"1 = {rows(trials)[0][1].split()[1]}")
     trials.locator(".maker-trial-enter").click()
     words(trials, ".maker-trial-results-fault", "is open")

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import csv
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
 import pytest
 
-from maker_kit.bench.batches import begin_batch, recipe_version
+from maker_kit.bench.batches import begin_batch
 from maker_kit.bench.log import open_log
 from maker_kit.bench.observed import read
+from maker_kit.bench.version import recipe_version
 from maker_kit.decision.gate import gate
 from maker_kit.formula.preservation.ph_reading import named_tool
 from maker_kit.plan.judged import judge_folder, judge_recipes
@@ -21,6 +23,7 @@ from maker_kit.workshop import load_workshop, new_workshop
 
 GEL = "r2-gel-cream"
 ON = "2026-10-12 10:00"
+EIGHT, LATER = "9af925f2", ("fine until", "rescue")
 
 
 @pytest.fixture(scope="module")
@@ -88,6 +91,52 @@ def test_a_reading_of_another_version_is_told_and_vouches_for_nothing(folder, sh
     judged = judge_recipes(after, [GEL])[0]
     assert not gate(after, after.recipe(GEL), judged).step("own use").is_open
     assert on_file.recipe(GEL).ph_read == 5.6  # what the tables say stays the maker's own word
+
+
+def test_other_words_for_a_step_leave_the_reading_and_another_way_of_making_does_not(folder) -> None:
+    plain = load_workshop(folder)
+    recipe = replace(plain.recipe(GEL), ph_read=None)
+
+    def read_with(**other) -> float | None:
+        with open_log(folder) as log:
+            made = replace(recipe, **other)
+            return with_logged_ph(replace(plain, recipes={GEL: made}), log)[0].recipe(GEL).ph_read
+
+    step, *rest = recipe.steps
+    words = replace(step, text="Gel former onto the oils; no lumps.", tool="whisk", rescue="sieve it")
+    assert read_with(steps=(words, *rest)) == 5.5
+    assert read_with(fill_ml=150.0, loss_percent=9.0) == 5.5  # how much of it there is changes no pH
+    line, *lines = recipe.lines
+    way = {
+        "warmer": (replace(step, to_c=70.0), *rest),
+        "longer": (replace(step, minutes=90.0), *rest),
+        "another phase": (replace(step, phase="C"), *rest),
+        "left out": tuple(rest),
+        "to another pH, in words": (replace(step, text="Citric acid by tenths to 4.2."), *rest),
+    }
+    assert {told: read_with(steps=steps) for told, steps in way.items()} == dict.fromkeys(way)
+    amounts = (replace(line, percent=line.percent - 0.5), replace(lines[0], percent=lines[0].percent + 0.5), *lines[1:])
+    assert read_with(lines=amounts) is None
+    assert read_with(ph_high=6.4) is None  # what is aimed at
+
+
+def test_a_batch_begun_before_versions_told_wording_apart_still_vouches(tmp_path: Path) -> None:
+    """Eight letters stood in the logs then: of the demo's gel cream, as a workshop of that time wrote them, when its
+    steps told of no rescue.
+    """
+    made = new_workshop(tmp_path / "older")
+    steps = made / "recipes" / f"{GEL}.steps.csv"
+    heads, *rows = csv.reader(steps.read_text(encoding="utf-8-sig").splitlines())
+    short = [[cell for head, cell in zip(heads, row, strict=True) if head not in LATER] for row in (heads, *rows)]
+    with steps.open("w", encoding="utf-8", newline="") as file:
+        csv.writer(file).writerows(short)
+    recipe = load_workshop(made).recipe(GEL)
+    with open_log(made, make=True) as log:
+        batch = {"number": "R2-01", "recipe": GEL, "version": EIGHT, "made_on": "2026-11-01", "containers": 4}
+        log.add("batch", **batch)
+        read(log, "R2-01", "pH", 5.7, ON, "pH meter", 20)
+        assert begin_batch(log, recipe, 4, date(2026, 11, 2), sheet_version=EIGHT) == "R2-02"
+        assert with_logged_ph(load_workshop(made), log)[0].recipe(GEL).ph_read == 5.7
 
 
 def test_every_door_judges_at_the_reading_of_the_log(folder) -> None:

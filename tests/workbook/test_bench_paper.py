@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import subprocess
+from dataclasses import replace
 
 import pytest
 
@@ -27,7 +28,8 @@ def test_two_pages_on_both_papers_and_every_amount_beside_its_unit(tmp_path, pap
 
 
 def test_a_short_recipe_takes_larger_letters() -> None:
-    sheet = sheet_for(find_workshop(), "r4-balm")
+    whole = sheet_for(find_workshop(), "r4-balm")
+    sheet = replace(whole, steps=whole.steps[:3])
     tables = [piece for piece in bench_sheet_pages(sheet).flow if hasattr(piece, "_cellvalues")]
     sizes = {
         cell.style.fontSize

@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 
 from maker_kit.bench.log import FILE
+from maker_kit.bench.watching import Observation, judge_watch
 from maker_kit.errors import MakerKitError, NoticeError, UnknownNameError
 from maker_kit.workbook.bench_book import DEMOS, NONE_YET
 from maker_kit.workbook.charts.bench.bench_day import CoolingDay, cooling_words, said_minutes
@@ -20,6 +21,7 @@ from maker_kit.workbook.panels.bench.bench_day import FIRST, bench_day_panel
 from maker_kit.workbook.panels.bench.handing import units_of
 from maker_kit.workbook.panels.bench.pieces import celsius_of, day_of, readings_of
 from maker_kit.workbook.panels.bench.trace import trace_panel
+from maker_kit.workbook.shown.bench.after import keeping_finding
 from maker_kit.workshop import demo_folder, load_workshop
 
 SHOP = load_workshop(demo_folder())
@@ -161,6 +163,17 @@ def test_fills_that_are_none_are_refused(monkeypatch) -> None:
         assert len(panel.fault.value) < 600
     typed.value = "246 245.5 245.8 246.2"
     assert panel.fault.value == ""
+
+
+def test_what_changed_while_it_was_watched_keeps_no_time() -> None:
+    made = SHOP.recipe("r5-hand-lotion")
+    seen = judge_watch([Observation(d, "20 °C", "look", words=w) for d, w in ((0, "same"), (7, "changed"))])
+    told = keeping_finding(made, 10, seen)
+    assert (told.code, told.level) == ("keeping.long", "over")
+    assert "no keeping time can be said" in told.text
+    assert "give none of it" in told.next_step
+    fine = keeping_finding(made, 10, judge_watch([]))  # by hand: 10 at 3.6 a month are 2.8 months; it keeps 9
+    assert "last 2.8 months; they keep 9 months" in fine.text
 
 
 def test_a_typed_name_is_never_run(monkeypatch) -> None:

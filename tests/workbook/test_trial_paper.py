@@ -88,7 +88,7 @@ def test_words_stay_within_their_width_and_odd_letters_are_boxes() -> None:
     lines = wrapped(text, 30, 10)
     assert all(text_width(line, 10) <= 30 for line in lines)
     assert "".join("".join(lines).split()) == "".join(printable(text).split())
-    assert printable("中\x07a") == "□□a"
+    assert printable("中\x07a") == "[U+4E2D][U+0007]a"
 
 
 def test_a_table_goes_over_pages_with_its_headings(tmp_path: Path) -> None:

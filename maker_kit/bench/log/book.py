@@ -18,7 +18,7 @@ from typing import Any
 from maker_kit.bench.log.refused import TROUBLE, refused
 from maker_kit.bench.log.schema import NAMES, TABLES, Column
 from maker_kit.bench.log.twin import catch_up
-from maker_kit.bench.log.values import columns_of, fitting, link, new_id
+from maker_kit.bench.log.values import can_be_kept, columns_of, fitting, link, new_id
 from maker_kit.errors import NoticeError, QuantityError, UnknownNameError, short
 from maker_kit.names import near_miss
 
@@ -223,6 +223,9 @@ class BenchLog:
         raise UnknownNameError(msg)
 
     def _read(self, sql: str, values: tuple[Any, ...]) -> list[sqlite3.Row]:
+        if odd := next((v for v in values if isinstance(v, str) and not can_be_kept(v)), None):
+            msg = f'nothing in the bench log is called "{short(odd)}": it holds signs that no file can hold'
+            raise UnknownNameError(msg)
         try:
             return self.db.execute(sql, values).fetchall()
         except TROUBLE as error:

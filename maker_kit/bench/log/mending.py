@@ -22,6 +22,8 @@ from maker_kit.findings import Finding, look, stop
 SYNCED = ("dropbox", "google drive", "googledrive", "icloud", "mobile documents", "nextcloud", "onedrive", "owncloud")
 """Parts of folder names by which services that copy folders call theirs (common practice, no source)."""
 
+_LAST = "SELECT coalesce((SELECT entered_at FROM {0} ORDER BY seq DESC LIMIT 1), '') AS last"
+
 
 @dataclass(frozen=True)
 class Mended:
@@ -154,12 +156,25 @@ def look_over(log: BenchLog) -> tuple[Finding, ...]:
         if twin_differs(log, table):
             text = f"The table {table}.csv beside the log is not what the log holds; the log counts."
             found.append(look("log.twin_differs", table, text))
+    return (*found, *where_it_stands(log))
+
+
+def where_it_stands(log: BenchLog) -> tuple[Finding, ...]:
+    """What to know before something is written, told at once: ``log.synced``, ``log.read_only`` and, where the
+    computer's clock stands before the last entry, ``log.clock_behind``; all of them looks.
+    """
+    found = []
     if any(part in str(log.path.absolute()).casefold() for part in SYNCED):
         text = "This folder looks like one that a service copies elsewhere while you write."
         step = "Write on one machine at a time, and wait until the service is done before you open it on another."
         found.append(look("log.synced", FILE, text, next_step=step))
     if not log.may_write:
         found.append(look("log.read_only", FILE, "The log can be read here, but nothing can be written."))
+    last = max(r["last"] for r in log.ask(" UNION ALL ".join(_LAST.format(table) for table in TABLES)))
+    now = f"{datetime.now(UTC):%Y-%m-%dT%H:%M}"
+    if last[: len(now)] > now:
+        text = f"The computer's clock says {now}Z, and the last entry was written at {last}: the clock went back."
+        found.append(look("log.clock_behind", FILE, text, next_step="Set the clock before you write anything down."))
     return tuple(found)
 
 

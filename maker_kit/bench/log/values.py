@@ -7,9 +7,12 @@ import secrets
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from maker_kit.bench.log.schema import KEPT, REAL, TABLES, WHOLE, YES, Column
+from maker_kit.bench.log.schema import KEPT, NAMES, REAL, TABLES, WHOLE, YES, Column
 from maker_kit.errors import QuantityError, UnknownNameError, short
 from maker_kit.names import near_miss
+
+MOST_IN_NAME, MOST_LETTERS = 100, 20_000
+"""Letters of a lot's, a batch's or a unit's name, and of any other text; longer ones are something else."""
 
 
 def new_id() -> str:
@@ -40,10 +43,26 @@ def fitting(table: str, column: Column, value: Any) -> Any:
             raise QuantityError(msg)
         return number
     text = str(value)
-    if "\0" in text or (column.words and text not in column.words):
+    if "\0" in text or not can_be_kept(text) or (column.words and text not in column.words):
         msg = f"{what} is one of {', '.join(column.words) or 'plain texts'}, not {short(text)}"
         raise QuantityError(msg)
+    most = MOST_IN_NAME if NAMES.get(table) == column.name else MOST_LETTERS
+    if len(text) > most:
+        msg = f"{what} has {len(text)} letters and signs; at most {most} are kept: was something else pasted?"
+        raise QuantityError(msg)
+    if NAMES.get(table) == column.name and not text.isprintable():
+        msg = f"{what} is written in one line, as it stands on a label, not {short(text)}"
+        raise QuantityError(msg)
     return text
+
+
+def can_be_kept(text: str) -> bool:
+    """Whether a text is one that a file can hold: half of a sign of two, which some programs paste, is none."""
+    try:
+        text.encode("utf-8")
+    except UnicodeEncodeError:
+        return False
+    return True
 
 
 def columns_of(table: str) -> dict[str, Column]:

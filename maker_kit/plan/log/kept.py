@@ -8,10 +8,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Any
 
-from maker_kit.bench.batches import recipe_version
 from maker_kit.bench.fills import LEAST, FillCheck, check_fills
 from maker_kit.bench.log import FILE, BenchLog, open_log
 from maker_kit.bench.observed import MEASURED, SEEN, observations_of
+from maker_kit.bench.version import is_made_alike, recipe_version
 from maker_kit.bench.watching import judge_watch
 from maker_kit.errors import MakerKitError
 from maker_kit.formula.kinds import DRY
@@ -117,7 +117,7 @@ def record_of(log: BenchLog, workshop: Workshop, recipe: Recipe) -> KeptRecord:
     """
     version, batches = recipe_version(recipe), log.now("batch", recipe=recipe.name)
     found = KeptRecord(version, len(batches), deviations=tuple(_deviations(log, recipe)))
-    mine = [row for row in batches if row["version"] == version]
+    mine = [row for row in batches if is_made_alike(row["version"], recipe)]
     if not mine:
         return found
     filled = [row for row in mine if log.now("unit", batch=row["number"]) or log.now("fill", batch=row["number"])]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from maker_kit.bench.batches import last_ph, recipe_version
+from maker_kit.bench.batches import last_ph
 from maker_kit.bench.log import FILE, BenchLog, open_log
 from maker_kit.errors import MakerKitError
 from maker_kit.findings import Finding, look
@@ -15,7 +15,8 @@ from maker_kit.workshop import Workshop
 def with_logged_ph(workshop: Workshop, log: BenchLog | None) -> tuple[Workshop, dict[str, Finding]]:
     """The workshop with each recipe's last pH reading from the log, and where each is from.
 
-    Only a batch of the version in hand vouches for a recipe. A reading of another version is told and changes nothing.
+    Only a batch that was made as the recipe in hand is made vouches for it: the words of its steps may have changed
+    since, and how much is filled. A reading of another one is told and changes nothing.
 
     Parameters
     ----------
@@ -30,15 +31,14 @@ def with_logged_ph(workshop: Workshop, log: BenchLog | None) -> tuple[Workshop, 
     """
     recipes, told = dict(workshop.recipes), {}
     for name, recipe in workshop.recipes.items() if log is not None else ():
-        version = recipe_version(recipe)
-        found = last_ph(log, name, version)
+        found = last_ph(log, name, recipe)
         if found is not None:
             tool = named_tool(found.tool)
             read = {"ph_read": found.value, "ph_tool": tool, "ph_error": reading_error(tool)}
             recipes[name] = replace(recipe, **read, ph_at_c=found.at_c, ph_noted=found.noted)
         other = found or last_ph(log, name)
         if other is not None:
-            told[name] = other.told(version, "unknown" if recipe.ph_read is None else "note")
+            told[name] = other.told(recipe, "unknown" if recipe.ph_read is None else "note")
     return replace(workshop, recipes=recipes, logged=told), told
 
 

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from functools import cache
-from pathlib import Path
 
-from matplotlib import get_data_path
 from matplotlib.ft2font import FT2Font
+
+from maker_kit.workbook.faces import BOLD, PLAIN, face_file
 
 
 @cache
 def font(*, bold: bool = False) -> FT2Font:
     """The font itself, for what is measured with it."""
-    return FT2Font(str(Path(get_data_path()) / "fonts" / "ttf" / f"DejaVuSans{'-Bold' if bold else ''}.ttf"))
+    return FT2Font(str(face_file(BOLD if bold else PLAIN)))
 
 
 @cache

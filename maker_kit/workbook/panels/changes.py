@@ -14,7 +14,7 @@ from maker_kit.workbook.panels.call import Shown
 from maker_kit.workbook.panels.controls import sentence
 from maker_kit.workbook.panels.hand import BOX, HINT, NAME, Hand
 from maker_kit.workbook.panels.keeping import keeping
-from maker_kit.workbook.panels.late import LateScreen, LateTabs
+from maker_kit.workbook.panels.late import LateScreen, LateTabs, tabs_under
 from maker_kit.workbook.panels.own.begin import once_begun
 from maker_kit.workbook.panels.split import split_panel
 from maker_kit.workbook.panels.stock import short_panel
@@ -117,6 +117,4 @@ def changes_panel(
         },
     )
     hand.watch(tabs.redraw)
-    whole = w.VBox([hand.row, tabs], layout={"width": "100%"})
-    whole.add_class("maker-changes")
-    return whole
+    return tabs_under("maker-changes", hand.row, tabs)

@@ -88,6 +88,14 @@ class LateTabs(w.Tab):
             [*self.parts.values()][self.selected_index].bring()
 
 
+def tabs_under(name: str, row: w.Widget, tabs: LateTabs) -> w.VBox:
+    """A page of tabs under what they share; ``name`` is its class in the page."""
+    whole = w.VBox([row, tabs], layout={"width": "100%"})
+    whole.add_class(name)
+    whole.tabs = tabs
+    return whole
+
+
 class LateScreen(Screen):
     """A screen whose first tab is open, and that may have, behind its own tabs, others with controls of their own.
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import io
 from collections.abc import Sequence
+from functools import lru_cache
 
 from matplotlib import rc_context
 from matplotlib.axes import Axes
@@ -15,11 +16,10 @@ from matplotlib.backends.backend_pdf import FigureCanvasPdf, PdfPages
 from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 
-from maker_kit.names import look_up
-from maker_kit.workbook.charts.glyphs import boxed, font
+from maker_kit.workbook.charts.glyphs import font
+from maker_kit.workbook.paper.fonts import printable
+from maker_kit.workbook.paper.papers import paper_size
 
-SIZES = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
-"""Width and height [mm] (ISO 216; ANSI/ASME Y14.1 size A)."""
 MARGIN_MM, FOOT_MM = 18.0, 4.0
 MM_IN, PT_MM = 25.4, 25.4 / 72
 LEADING = 1.4
@@ -46,7 +46,7 @@ class Pages:
     """
 
     def __init__(self, paper: str, title: str, foot: str = "") -> None:
-        self.width, self.height = look_up(paper, SIZES, f'there is no paper "{paper}"')
+        self.width, self.height = paper_size(paper)
         self.title, self.foot = title, foot
         self._pages: list[tuple[Figure, Axes]] = []
         self.top = 0.0
@@ -112,7 +112,14 @@ class Pages:
         weight = "bold" if bold else "normal"
         look = {"color": INK, "va": "baseline", **look}
         self._pages[-1][1].text(
-            x, y, printable(text), fontsize=size, family="DejaVu Sans", fontweight=weight, parse_math=False, **look
+            x,
+            y,
+            printable(" ".join(text.split())),
+            fontsize=size,
+            family="DejaVu Sans",
+            fontweight=weight,
+            parse_math=False,
+            **look,
         )
 
     def line(self, x0: float, y0: float, x1: float, y1: float, width: float = 0.6) -> None:
@@ -204,14 +211,10 @@ def wrapped(text: str, width_mm: float, size: float, *, bold: bool = False) -> l
     return [*lines, line] if line or not lines else lines
 
 
+@lru_cache(4096)
 def text_width(text: str, size: float, *, bold: bool = False) -> float:
     """Width of some words on one line [mm]."""
     measured = font(bold=bold)
     measured.set_size(100, 72)
     measured.set_text(text)
     return measured.get_width_height()[0] / 64 * size / 100 * PT_MM
-
-
-def printable(text: str) -> str:
-    """The text in one line, with what the font has no letter for, or no printer shows, put as a box."""
-    return boxed(" ".join(text.split()), kept="")

@@ -3,27 +3,24 @@
 from __future__ import annotations
 
 from functools import cache
-from importlib.util import find_spec
-from pathlib import Path
 
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 
 from maker_kit.errors import NoticeError
+from maker_kit.workbook.faces import BOLD, PLAIN, face_file
 
 _ROOM = "\n\t\u00a0\u202f"
-PLAIN, BOLD = "DejaVuSans", "DejaVuSans-Bold"
 CAPITAL = 0.729
-"""Height of a capital letter in font sizes; a small x is 0.547 (measured in the font's own tables)."""
+"""Height of a capital letter or a figure in font sizes; a small x is 0.547 (measured in the font's own tables)."""
 SMALL = 0.547
 
 
 @cache
 def use_fonts() -> None:
     """Make the fonts known; called before anything is measured or set."""
-    home = Path(next(iter(find_spec("matplotlib").submodule_search_locations)))
     for name in (PLAIN, BOLD):
-        pdfmetrics.registerFont(TTFont(name, str(home / "mpl-data" / "fonts" / "ttf" / f"{name}.ttf")))
+        pdfmetrics.registerFont(TTFont(name, str(face_file(name))))
     pdfmetrics.registerFontFamily(PLAIN, normal=PLAIN, bold=BOLD, italic=PLAIN, boldItalic=BOLD)
 
 

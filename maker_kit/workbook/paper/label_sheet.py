@@ -10,24 +10,21 @@ import io
 from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import cache, lru_cache
-from pathlib import Path
 
 import matplotlib
 from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.backends.backend_pdf import FigureCanvasPdf
 from matplotlib.figure import Figure
-from matplotlib.ft2font import FT2Font
 from matplotlib.patches import Rectangle
 
-from maker_kit.errors import LabelError, short
+from maker_kit.errors import LabelError, NoticeError, short
 from maker_kit.label.sheet import SheetGrid, page_size
 from maker_kit.plan.label.our_label import OurLabel
+from maker_kit.workbook.paper.drawn import text_width
+from maker_kit.workbook.paper.fonts import CAPITAL, SMALL, check_printable
 
 MM_PER_INCH, MM_PER_POINT = 25.4, 25.4 / 72
-SMALL, DIGIT = 0.547, 0.729
-"""Heights of a small x and of a figure, in font sizes (measured in the font's own tables)."""
 LEADING = 1.22
 """Line to line, in font sizes."""
 PAD_MM = 2.0
@@ -109,7 +106,7 @@ class LabelSheet:
         small = min(b.size_pt for b in self.blocks) * SMALL * MM_PER_POINT
         size = f"{float(self.grid.label_width):.1f} × {float(self.grid.label_height):.1f} mm"
         told = f"{self.grid.columns * self.grid.rows} labels of {size}; small letters at least {small:.2f} mm high"
-        return told + (f", figures of the content {net.size_pt * DIGIT * MM_PER_POINT:.2f} mm" if net else "")
+        return told + (f", figures of the content {net.size_pt * CAPITAL * MM_PER_POINT:.2f} mm" if net else "")
 
 
 def label_sheet(label: OurLabel, grid: SheetGrid) -> LabelSheet:
@@ -140,8 +137,9 @@ def label_sheet(label: OurLabel, grid: SheetGrid) -> LabelSheet:
     height = float(grid.label_height) - 2 * PAD_MM
     least = _set(blocks, 1.0, width)
     if least is None:
-        word, size = max(((w, b.least_pt) for b in blocks for w in b.text.split()), key=lambda p: _width(*p))
-        msg = f'"{short(word)}" is {_width(word, size):.1f} mm wide at its least height, and a line has {width:.1f} mm'
+        word, size = max(((w, b.least_pt) for b in blocks for w in b.text.split()), key=lambda p: text_width(*p))
+        wide = text_width(word, size)
+        msg = f'"{short(word)}" is {wide:.1f} mm wide at its least height, and a line has {width:.1f} mm'
         raise LabelError(msg)
     if _height(least) > height:
         raise LabelError(_too_high(least, grid))
@@ -176,7 +174,7 @@ def ruler(page: str = "A4") -> bytes:
     for at in range(0, int(down) + 1, 10):
         axes.plot([x - (4 if at % 50 == 0 else 2), x - 0.5], [y + at] * 2, color="black", linewidth=0.3)
     told = f"{across:.0f} mm across and {down:.0f} mm down: measure both; print at 100 %."
-    size = min(9.0, 9.0 * (width - 20) / max(_width(told, 9.0), 1))
+    size = min(9.0, 9.0 * (width - 20) / max(text_width(told, 9.0), 1))
     axes.text(x, 15, told, fontsize=size, family="DejaVu Sans", va="baseline", parse_math=False)
     return _pdf(figure, "Ruler")
 
@@ -187,7 +185,7 @@ def _blocks(label: OurLabel) -> list[Block]:
         msg = "how high the net content must be is unknown; tell the height and the girth of the main panel"
         raise LabelError(msg)
     small = float(LEAST_MM[label.market]) / MM_PER_POINT / SMALL
-    ratio = DIGIT if label.market == "EU" else SMALL
+    ratio = CAPITAL if label.market == "EU" else SMALL
     texts = {p.code: p.text for p in label.particulars}
     texts.setdefault("identity", label.plan.recipe.title)
     texts.setdefault("batch", label.facts.batch)  # no law asks for it in the US, and a recall does
@@ -201,31 +199,10 @@ def _blocks(label: OurLabel) -> list[Block]:
 
 
 def _check_signs(blocks: Iterable[Block]) -> None:
-    known = _font().get_charmap()
-    lacks = dict.fromkeys(c for b in blocks for c in b.text if ord(c) not in known and not c.isspace())
-    if lacks:
-        said = ", ".join(f"U+{ord(c):04X}" for c in list(lacks)[:5])
-        msg = f"the label holds signs that cannot be printed ({said}); write it without them"
-        raise LabelError(msg)
-
-
-@cache
-def _font() -> FT2Font:
-    return FT2Font(str(Path(matplotlib.get_data_path()) / "fonts" / "ttf" / "DejaVuSans.ttf"))
-
-
-def _width(text: str, size_pt: float) -> float:
-    """How wide a text is in one line [mm]."""
-    return _width_of_one(text) * size_pt * MM_PER_POINT
-
-
-@lru_cache(maxsize=20_000)
-def _width_of_one(text: str) -> float:
-    """How wide a text is at a size of one."""
-    font = _font()
-    font.set_size(100, 72)
-    font.set_text(text, 0.0)
-    return font.get_width_height()[0] / 64 / 100
+    try:
+        check_printable("".join(b.text for b in blocks), "the label")
+    except NoticeError as error:
+        raise LabelError(str(error)) from error
 
 
 def _set(blocks: Iterable[Block], scale: float, width: float) -> tuple[SetBlock, ...] | None:
@@ -235,10 +212,10 @@ def _set(blocks: Iterable[Block], scale: float, width: float) -> tuple[SetBlock,
         size = block.least_pt * scale
         lines, line = [], ""
         for word in block.text.split():
-            if _width(word, size) > width:
+            if text_width(word, size) > width:
                 return None
             longer = f"{line} {word}".strip()
-            if line and _width(longer, size) > width:
+            if line and text_width(longer, size) > width:
                 lines.append(line)
                 line = word
             else:

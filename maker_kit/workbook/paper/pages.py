@@ -29,13 +29,11 @@ from reportlab.platypus import (
     Table,
 )
 
-from maker_kit.errors import NoticeError, UnknownNameError
-from maker_kit.names import near_miss
+from maker_kit.errors import NoticeError
 from maker_kit.workbook.paper.column_widths import PAD, Column, by_content, by_shares
 from maker_kit.workbook.paper.fonts import BOLD, PLAIN, printable, use_fonts, width_pt
+from maker_kit.workbook.paper.papers import paper_size
 
-PAPERS = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
-"""Width and height [mm]: ISO 216; ANSI/ASME Y14.1 (A)."""
 LEAST_PT = 7.0
 """No table is set smaller [pt]."""
 BROKEN = 12
@@ -67,10 +65,10 @@ class Pages:
     def __init__(
         self, title: str, paper: str = "A4", foot: str = "", margin_mm: float = 14, size_pt: float = 10
     ) -> None:
-        check_paper(paper)
+        sides = paper_size(paper)
         use_fonts()
         self.title, self.foot, self.size = printable(title), printable(foot), size_pt
-        self.page = tuple(side * mm for side in PAPERS[paper])
+        self.page = tuple(side * mm for side in sides)
         self.margin = margin_mm * mm
         self.width = self.page[0] - 2 * self.margin
         self.flow: list[Any] = []
@@ -274,13 +272,6 @@ class Pages:
             return None
         needed = max(p.wrap(w - 2 * PAD, 10_000)[1] for p, w in zip(row, widths, strict=True)) + 4
         return max(least, needed)
-
-
-def check_paper(paper: str) -> None:
-    """Refuse a paper that there is none of (UnknownNameError)."""
-    if paper not in PAPERS:
-        msg = f'there is no paper "{paper}"; {near_miss(paper, list(PAPERS))}'
-        raise UnknownNameError(msg)
 
 
 def write_whole(path: Path, data: bytes) -> Path:

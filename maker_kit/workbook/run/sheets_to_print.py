@@ -79,22 +79,32 @@ def sheet_page(sheet: BenchSheet, made_at: str = "") -> str:
     ]
     parts.append(f" · {_said(sheet.batch)} · {_said(made_at)}</p>")
     parts += [f"<p><b>■ STOP: {_said(f.text)}</b></p>" for f in sheet.stops]
-    parts += [f"<p>▲ {_said(f.subject)}: {_said(f.text)}</p>" for f in sheet.cautions]
+    parts += _cautions(sheet, "top")
     tools = [f"Tools: {', '.join(sheet.tools)}"] if sheet.tools else []
     parts.append(f"<h2>Clean start</h2>{_ticks([*CLEAN_START, *tools])}")
     heads = ("phase", "ingredient", "weigh", "shows", "lot", "weighed", "note")
     rows = [(x.phase, x.ingredient, x.weigh, x.running, "", "", x.note) for x in sheet.lines]
-    parts.append(f"<h2>Weigh</h2>{_table(heads, rows)}")
+    parts += ["<h2>Weigh</h2>", *_cautions(sheet, "scale"), f"{_table(heads, rows)}<p>{_said(sheet.of_phases)}</p>"]
     parts += [f"<p>{_said(mix)}</p>" for mix in sheet.premixes]
-    heads = ("step", "what", "with, into", "window", "time", "late or missed", "done at")
-    steps = [(str(s.number), s.what, s.with_and_into, s.window, s.minutes, s.else_, "") for s in sheet.steps]
-    parts.append(f"<h2>Steps</h2>{_table(heads, steps)}" if steps else "<h2>Steps</h2><p>None are on file.</p>")
-    parts.append(f"<h2>Read</h2>{_table(('what', 'wanted', 'read'), [(*t, '') for t in sheet.targets])}")
+    heads = ("step", "what", "with, into", "window", "time", "read °C", "late or missed", "done at")
+    steps = [
+        (str(s.number), s.what, s.with_and_into, s.window, s.minutes, "" if s.reads else "–", s.else_, "")
+        for s in sheet.steps
+    ]
+    parts += ["<h2>Steps</h2>", *_cautions(sheet, "steps")]
+    parts.append(_table(heads, steps) if steps else "<p>None are on file: write down what you do, in order.</p>")
+    heads = ("what", "wanted", "read", "tool, °C, when")
+    parts.append(f"<h2>Read</h2>{_table(heads, [(*t, '', '') for t in sheet.targets])}")
+    parts.append(f"<h2>Other than planned, and why</h2>{'<p>____________________</p>' * 3}")
     parts.append(f"<h2>At the end</h2>{_ticks(CLEAN_END)}")
+    told = [sheet.title, f"batch {sheet.number or '________'}", f"version {sheet.version}", made_at]
+    parts.append(f"<footer>{_said(' · '.join(filter(None, told)))}</footer>")
     style = (
         "body{font:16px sans-serif;max-width:60em;margin:1em auto;padding:0 "
         "1em}table{border-collapse:collapse;width:100%}"
         "td,th{border:1px solid #444;padding:.3em;text-align:left;vertical-align:top}"
+        "tr{break-inside:avoid}h2{break-after:avoid}@page{margin:12mm 12mm 20mm}"
+        "@media print{footer{position:fixed;bottom:0;font-size:11px}}"
     )
     head = (
         f'<meta charset="utf-8"><meta name="viewport" content="width=device-width"><title>{_said(sheet.title)}</title>'
@@ -103,6 +113,10 @@ def sheet_page(sheet: BenchSheet, made_at: str = "") -> str:
         f"<!doctype html><html "
         f'lang="en"><head>{head}<style>{style}</style></head><body>{"".join(parts)}</body></html>\n'
     )
+
+
+def _cautions(sheet: BenchSheet, place: str) -> list[str]:
+    return [f"<p>▲ {_said(f.subject)}: {_said(f.text)}</p>" for f in sheet.cautions_at(place)]
 
 
 def _said(text: str) -> str:

@@ -109,9 +109,9 @@ def _own(given: argparse.Namespace) -> Any:
 def _plan(given: argparse.Namespace) -> list[str]:
     from maker_kit.trial.plan import HANDS
     from maker_kit.workbook import trial_desk as desk
-    from maker_kit.workbook.paper.pages import check_paper
+    from maker_kit.workbook.paper.papers import paper_size
 
-    check_paper(given.paper)  # before anything is kept
+    paper_size(given.paper)  # before anything is kept
     workshop = desk.plan_trial(
         _own(given),
         given.recipe,

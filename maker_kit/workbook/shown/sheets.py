@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import base64
 import html
 from collections.abc import Collection, Iterable, Mapping
 from typing import Any
@@ -14,13 +15,33 @@ from maker_kit.visible import NO_FORMULA
 SIGNS = {"stop": "■ stop", "look": "▲ look", "know": "● know"}
 
 
+class Pictured(str):
+    """Words of a cell with a small picture over them; in a text they stand alone."""
+
+    __slots__ = ("alt", "jpeg")
+
+    def __new__(cls, words: str, jpeg: bytes, alt: str) -> Pictured:
+        """Words, the picture as JPEG, and what it is of."""
+        made = super().__new__(cls, words)
+        made.jpeg, made.alt = jpeg, alt
+        return made
+
+    def html(self) -> str:
+        """The picture and the words, escaped."""
+        inside = base64.b64encode(self.jpeg).decode("ascii")
+        look = "display:block; max-width:110px; max-height:110px"
+        image = f'<img alt="{html.escape(self.alt)}" style="{look}" src="data:image/jpeg;base64,{inside}">'
+        return image + html.escape(self)
+
+
 class Sheet:
     """A table that shows itself in a notebook, a page or a text, escaped.
 
     Parameters
     ----------
     rows : pandas.DataFrame, or iterable of tuples or dicts
-        What to show; numbers should already be texts with their decimals. What is missing is blank.
+        What to show; numbers should already be texts with their decimals. What is missing is blank; a `Pictured` has
+        its picture.
     left : iterable of str, optional
         Columns that are set to the left, as words are; others stand to the right, as numbers do. All are words unless
         given.
@@ -42,7 +63,7 @@ class Sheet:
             columns, rows = rows.columns, rows.itertuples(index=False, name=None)
         self.columns = list(rows[0] if columns is None else columns)
         cells = (map(row.get, self.columns) if isinstance(row, dict) else row for row in rows)
-        self.rows = [tuple("" if pd.isna(value) else str(value) for value in row) for row in cells]
+        self.rows = [tuple(map(_text, row)) for row in cells]
         self.left = frozenset(self.columns if left is None else left)
         self.widths = dict(widths or {})
 
@@ -59,7 +80,8 @@ class Sheet:
             whole = "; white-space:nowrap" if text in SIGNS.values() else ""
             wide = f"; width:{self.widths[column]}" if tag == "th" and column in self.widths else ""
             style = f"text-align:{side}; vertical-align:top; padding:.2em .7em; line-height:1.35{whole}{wide}"
-            return f'<{tag} style="{style}">{html.escape(text).replace(chr(10), "<br>")}</{tag}>'
+            inside = text.html() if isinstance(text, Pictured) else html.escape(text).replace(chr(10), "<br>")
+            return f'<{tag} style="{style}">{inside}</{tag}>'
 
         def line(tag: str, texts: Iterable[str]) -> str:
             return f"<tr>{''.join(cell(tag, c, t) for c, t in zip(self.columns, texts, strict=True))}</tr>"
@@ -74,6 +96,10 @@ class Sheet:
 
     def __repr__(self) -> str:
         return self.frame.to_string(index=False, max_colwidth=None)
+
+
+def _text(value: Any) -> str:
+    return value if isinstance(value, Pictured) else "" if pd.isna(value) else str(value)
 
 
 class Sheets:

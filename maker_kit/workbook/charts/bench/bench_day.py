@@ -11,29 +11,16 @@ from matplotlib.axes import Axes
 from maker_kit.bench.cooling import Cooling, Forecast
 from maker_kit.bench.day import DayStep
 from maker_kit.bench.sheet import said_minutes
+from maker_kit.workbook.charts import style
 from maker_kit.workbook.charts.picture import Chart
-from maker_kit.workbook.charts.style import (
-    CLAY,
-    DASHES,
-    INK,
-    LEAF,
-    MUTED,
-    PALE,
-    area,
-    frame,
-    margins,
-    point,
-    say,
-    say_beside,
-)
 
 SHOWN_MIN, SHOWN_MAX = 6.0, 45.0
 """How wide a step is drawn at least and at most [min]: a night is not drawn to scale."""
 LOOKS = {
-    "done": area(LEAF, INK),
-    "skipped": area("white", CLAY, "xxxx"),
-    "open": area("white", INK, ""),
-    "jumped": area("white", CLAY, "////"),
+    "done": style.area(style.LEAF, style.INK),
+    "skipped": style.area("white", style.CLAY, "xxxx"),
+    "open": style.area("white", style.INK, ""),
+    "jumped": style.area("white", style.CLAY, "////"),
 }
 
 
@@ -58,7 +45,7 @@ def draw_day(day: Day, ax: Axes) -> Axes:
     """The steps one after the other, as wide as they take (open ones are empty, left-out ones crossed), and over them
     the temperature that each wants (a bar) and that was read (a mark).
     """
-    margins(ax, 0.07, 0.97, 0.42, 0.55)
+    style.margins(ax, 0.07, 0.97, 0.42, 0.55)
     wanted = [t for r in day.steps for t in (r.step.from_c, r.step.to_c, r.read_c) if t is not None]
     low, high = (min(wanted), max(wanted)) if wanted else (15.0, 25.0)
     pad = max((high - low) * 0.15, 3.0)
@@ -70,16 +57,23 @@ def draw_day(day: Day, ax: Axes) -> Axes:
         state = "jumped" if any(f.code == "step.jumped" for f in row.findings) else row.state
         line = 3.0 if step.number == day.at else 0.8
         ax.bar(x, pad, wide, bottom, align="edge", **{**LOOKS[state], "linewidth": line})
-        say(ax, x + wide / 2, bottom + pad * 1.15, str(step.number), ha="center", fontsize=10)
+        style.say(ax, x + wide / 2, bottom + pad * 1.15, str(step.number), ha="center", fontsize=10)
         took = "" if step.minutes is None else said_minutes(step.minutes)
         ticks.append((x + wide / 2, took))
         ends = step.from_c, step.to_c
         if any(e is not None for e in ends):
             down, up = (low - pad / 2 if ends[0] is None else ends[0]), (high + pad / 2 if ends[1] is None else ends[1])
-            ax.bar(x + wide * 0.1, max(up - down, pad / 12), wide * 0.8, down, align="edge", **area(PALE, MUTED))
+            ax.bar(
+                x + wide * 0.1,
+                max(up - down, pad / 12),
+                wide * 0.8,
+                down,
+                align="edge",
+                **style.area(style.PALE, style.MUTED),
+            )
         if row.read_c is not None:
             off = any(f.code == "step.outside" for f in row.findings)
-            point(ax, x + wide / 2, row.read_c, "X" if off else "o", 8, **({"color": CLAY} if off else {}))
+            style.point(ax, x + wide / 2, row.read_c, "X" if off else "o", 8, **({"color": style.CLAY} if off else {}))
         x += wide
     ax.set_xlim(0, max(x, 1.0))
     ax.set_ylim(bottom, top)
@@ -87,7 +81,7 @@ def draw_day(day: Day, ax: Axes) -> Axes:
     ax.yaxis.set_major_formatter("{x:.0f}")
     ax.set_xticks([t for t, _ in ticks], [w for _, w in ticks])
     across = "time of each step: green done, crossed left out, empty open; °C wanted (bar), read (mark)"
-    return frame(ax, f"{day.title}: the day as a ribbon", across, "°C")
+    return style.frame(ax, f"{day.title}: the day as a ribbon", across, "°C")
 
 
 def day_words(day: Day) -> str:
@@ -125,29 +119,29 @@ class CoolingDay:
 def draw_cooling(shown: CoolingDay, ax: Axes) -> Axes:
     """The readings, the law through them, the room, the wanted temperature and when it is reached, with the range."""
     cooling, forecast = shown.cooling, shown.forecast
-    margins(ax, 0.08, 0.8, 0.42, 0.6)
+    style.margins(ax, 0.08, 0.8, 0.42, 0.6)
     last = cooling.readings[-1].minutes
     ends = [m for m in (forecast.minutes, forecast.earliest, forecast.latest) if m is not None]
     far = min(max([last, *ends]) * 1.15 or 1.0, max(last, forecast.minutes or last) * 3 or 1.0)
     times = [far * k / 120 for k in range(121)]
-    ax.plot(times, [cooling.celsius_at(t) for t in times], color=INK, linewidth=1.6)
+    ax.plot(times, [cooling.celsius_at(t) for t in times], color=style.INK, linewidth=1.6)
     for reading in cooling.readings:
-        point(ax, reading.minutes, reading.celsius, "o", 7)
-    ax.axhline(cooling.room_c, color=MUTED, linestyle=DASHES[2], linewidth=1.2)
-    ax.axhline(forecast.target_c, color=CLAY, linestyle=DASHES[1], linewidth=1.3)
-    say_beside(ax, forecast.target_c, f"wanted {forecast.target_c:g} °C", color=CLAY)
+        style.point(ax, reading.minutes, reading.celsius, "o", 7)
+    ax.axhline(cooling.room_c, color=style.MUTED, linestyle=style.DASHES[2], linewidth=1.2)
+    ax.axhline(forecast.target_c, color=style.CLAY, linestyle=style.DASHES[1], linewidth=1.3)
+    style.say_beside(ax, forecast.target_c, f"wanted {forecast.target_c:g} °C", color=style.CLAY)
     if abs(cooling.room_c - forecast.target_c) > 2:
-        say_beside(ax, cooling.room_c, f"room {cooling.room_c:g} °C", color=MUTED)
+        style.say_beside(ax, cooling.room_c, f"room {cooling.room_c:g} °C", color=style.MUTED)
     if forecast.minutes is not None:
         right = far if forecast.latest is None else min(forecast.latest, far)
-        ax.axvspan(min(forecast.earliest, right), right, zorder=0, **area(PALE, "none"))
-        point(ax, forecast.minutes, forecast.target_c, "D", 9, edge=CLAY, markeredgewidth=2)
+        ax.axvspan(min(forecast.earliest, right), right, zorder=0, **style.area(style.PALE, "none"))
+        style.point(ax, forecast.minutes, forecast.target_c, "D", 9, edge=style.CLAY, markeredgewidth=2)
         words = shown.clock(forecast.minutes)
         ax.annotate(words, (forecast.minutes, forecast.target_c), (6, 10), fontsize=11, textcoords="offset points")
     ax.set_xlim(0, far)
     marks = [far * k / 5 for k in range(6)]
     ax.set_xticks(marks, [shown.clock(m) for m in marks])
-    return frame(ax, "How it cools", "time; shaded: when it may be reached", "°C")
+    return style.frame(ax, "How it cools", "time; shaded: when it may be reached", "°C")
 
 
 def cooling_words(shown: CoolingDay) -> str:
@@ -180,25 +174,26 @@ class Parts:
 
 def draw_joined(parts: Parts, ax: Axes) -> Axes:
     """Each phase's temperature, what they come to once joined, and the floor below which a wax sets."""
-    margins(ax, 0.08, 0.8, 0.42, 0.4)
+    style.margins(ax, 0.08, 0.8, 0.42, 0.4)
     names = [*parts.names, "joined"]
     known = [*parts.celsius, parts.low_c, parts.high_c, *([parts.floor_c] if parts.floor_c is not None else [])]
     low, high = min(known) - 3, max(known) + 3
     for k, celsius in enumerate(parts.celsius):
-        ax.bar(k, celsius - low, 0.5, low, **area(PALE, INK))
-        say(ax, k, celsius + 0.3, f"{celsius:g} °C", ha="center", fontsize=10)
+        ax.bar(k, celsius - low, 0.5, low, **style.area(style.PALE, style.INK))
+        style.say(ax, k, celsius + 0.3, f"{celsius:g} °C", ha="center", fontsize=10)
     under = parts.floor_c is not None and parts.low_c < parts.floor_c
     at = len(parts.celsius)
-    ax.bar(at, parts.low_c - low, 0.5, low, **(area("white", CLAY, "////") if under else area(LEAF, INK)))
-    ax.plot([at, at], [parts.low_c, parts.high_c], color=INK, linewidth=3)
-    say(ax, at, parts.high_c + 0.3, f"{parts.low_c:.1f} to {parts.high_c:.1f} °C", ha="center", fontsize=10)
+    looks = style.area("white", style.CLAY, "////") if under else style.area(style.LEAF, style.INK)
+    ax.bar(at, parts.low_c - low, 0.5, low, **looks)
+    ax.plot([at, at], [parts.low_c, parts.high_c], color=style.INK, linewidth=3)
+    style.say(ax, at, parts.high_c + 0.3, f"{parts.low_c:.1f} to {parts.high_c:.1f} °C", ha="center", fontsize=10)
     if parts.floor_c is not None:
-        ax.axhline(parts.floor_c, color=CLAY, linestyle=DASHES[1], linewidth=1.3)
-        say_beside(ax, parts.floor_c, f"at least {parts.floor_c:g} °C", color=CLAY)
+        ax.axhline(parts.floor_c, color=style.CLAY, linestyle=style.DASHES[1], linewidth=1.3)
+        style.say_beside(ax, parts.floor_c, f"at least {parts.floor_c:g} °C", color=style.CLAY)
     ax.set_xticks(range(len(names)), names)
     ax.set_xlim(-0.6, at + 0.6)
     ax.set_ylim(low, high)
-    return frame(ax, "Two phases, joined", "", "°C")
+    return style.frame(ax, "Two phases, joined", "", "°C")
 
 
 def joined_words(parts: Parts) -> str:

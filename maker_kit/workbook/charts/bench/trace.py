@@ -47,8 +47,8 @@ def draw_trace(found: Trace, ax: Axes) -> Axes:
     several = {r.item for r in found.rows if not r.lot}
     say_of = (
         lambda name: f"{name}\n{short(items[name], 24) if name != 'no lot' else f'{len(several)} ingredients'}",
-        lambda name: f"{name}, {by_batch[name]} units\n{short(titles[name], 22)}",
-        lambda name: f"{name}\n{found.places.get(name, 0)} units",
+        lambda name: f"{name}, {_units(by_batch[name])}\n{short(titles[name], 22)}",
+        lambda name: f"{name}\n{_units(found.places.get(name, 0))}",
     )
     for column, names in enumerate((lots, batches, places)):
         for name in names[:MOST]:
@@ -85,7 +85,13 @@ def _line(ax: Axes, column: int, left: float | None, right: float | None, wide: 
 def trace_words(found: Trace) -> str:
     """Batches, units and places."""
     where = ", ".join(f"{count} {place}" for place, count in found.places.items()) or "none numbered"
-    return f"{found.kind} {found.asked}: {len(found.batches)} batches, {len(found.units)} units: {where}"
+    batches = len(found.batches)
+    said = f"{batches} batch{'' if batches == 1 else 'es'}, {_units(len(found.units))}"
+    return f"{found.kind} {found.asked}: {said}: {where}"
+
+
+def _units(count: int) -> str:
+    return f"{count} unit{'' if count == 1 else 's'}"
 
 
 TRACE = Chart(draw_trace, trace_words, _height)

@@ -8,7 +8,16 @@ import ipywidgets as w
 
 from maker_kit.bench.fills import LEAST, check_fills
 from maker_kit.bench.log import BenchLog
-from maker_kit.bench.observed import MEASURED, PHOTO, SEEN, dates_of_lots, observations_of, observe, over_batches
+from maker_kit.bench.observed import (
+    MEASURED,
+    PHOTO,
+    SEEN,
+    dates_of_lots,
+    observations_of,
+    observe,
+    over_batches,
+    photos_of,
+)
 from maker_kit.bench.watching import Watch, band, judge_watch
 from maker_kit.bench.yields import propose_loss, yields_of
 from maker_kit.errors import NoticeError
@@ -19,8 +28,9 @@ from maker_kit.workbook.charts.bench.after import BAND, FILLS, LOSS, WATCH, Batc
 from maker_kit.workbook.panels.bench.pieces import BatchChoice, day_of, writing
 from maker_kit.workbook.panels.call import CallPanel, Shown
 from maker_kit.workbook.panels.controls import dropdown, field, look, row, sentence
-from maker_kit.workbook.panels.late import LateScreen, LateTabs
+from maker_kit.workbook.panels.late import LateScreen, LateTabs, tabs_under
 from maker_kit.workbook.panels.own.begin import once_begun
+from maker_kit.workbook.photos import photo_of
 from maker_kit.workbook.shown.answers import answer, stops_banner
 from maker_kit.workbook.shown.bench import after as shown
 from maker_kit.workbook.shown.sheets import findings_sheet
@@ -138,7 +148,7 @@ def watch_panel(after: After) -> LateScreen:
     kind = dropdown("what", KINDS, KINDS[0], **look(*NARROW))
     day = field("day", "", "days since filling, such as 28", **look(*NARROW))
     place = field("where it stood", "", "20 °C", **look(*NARROW))
-    value = field("seen", "", "5.6, or same, changed, bad", **look(*NARROW))
+    value = field("seen", "", "5.6, same, or jar.jpg", **look(*NARROW))
 
     def call() -> Shown:
         if after.log is None:
@@ -148,7 +158,7 @@ def watch_panel(after: After) -> LateScreen:
             "answer": answer(shown.watch_answer(found)),
             "stops": stops_banner(found.findings),
             "picture": found if found.observations else None,
-            "words": lambda: shown.watch_sheet(found),
+            "words": lambda: shown.watch_sheet(found, photos_of(after.log, after.batches.value), after.workshop.folder),
         }
 
     def write() -> str:
@@ -161,7 +171,9 @@ def watch_panel(after: After) -> LateScreen:
         log = after.book.to_write()
         observe(log, batch, kind.value, days, place.value, after.book.today, number, words)
         value.value = ""
-        return f"{kind.value} of day {days:g} is in the log"
+        said = f"{kind.value} of day {days:g} is in the log"
+        why = photo_of(after.workshop.folder, words).why if kind.value == PHOTO else ""
+        return f"{said}; {why}" if why else said
 
     press, said = writing("maker-watch", "write it down", write, lambda: screen.redraw())
     screen = LateScreen(
@@ -269,7 +281,6 @@ def after_panel(workshop: Workshop, batch: str = "", fills: str = "") -> w.VBox:
     }
     tabs = LateTabs("maker-after-tabs", parts)
     after.batches.choice.observe(tabs.redraw, names="value")
-    whole = w.VBox([after.row, tabs], layout={"width": "100%"})
-    whole.add_class("maker-after")
-    whole.after, whole.tabs = after, tabs
+    whole = tabs_under("maker-after", after.row, tabs)
+    whole.after = after
     return whole

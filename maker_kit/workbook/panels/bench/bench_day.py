@@ -12,7 +12,7 @@ from maker_kit.workbook.panels.bench.heat import cooling_panel, joining_panel
 from maker_kit.workbook.panels.bench.steps import steps_panel, weigh_panel
 from maker_kit.workbook.panels.bench.supplies import buy_panel, came_panel
 from maker_kit.workbook.panels.hand import Hand
-from maker_kit.workbook.panels.late import LateTabs
+from maker_kit.workbook.panels.late import LateTabs, tabs_under
 from maker_kit.workbook.panels.own.begin import once_begun
 from maker_kit.workshop import Workshop
 
@@ -83,7 +83,6 @@ def bench_day_panel(
 
     day.hand.watch(other_recipe)
     day.batches.choice.observe(tabs.redraw, names="value")
-    whole = w.VBox([day.row, tabs], layout={"width": "100%"})
-    whole.add_class("maker-day")
-    whole.day, whole.tabs = day, tabs
+    whole = tabs_under("maker-day", day.row, tabs)
+    whole.day = day
     return whole

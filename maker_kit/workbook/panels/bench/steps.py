@@ -25,13 +25,13 @@ from maker_kit.workbook.panels.call import Shown
 from maker_kit.workbook.panels.controls import button, dropdown, field, look, row, text_box
 from maker_kit.workbook.panels.late import LateScreen
 from maker_kit.workbook.paper.bench_sheet import bench_sheet_pages
+from maker_kit.workbook.paper.papers import PAPERS
 from maker_kit.workbook.shown.answers import answer, stops_banner
 from maker_kit.workbook.shown.bench import bench_day as shown
 from maker_kit.workbook.shown.sheets import findings_sheet, words_sheet
 from maker_kit.workbook.typed import read_number
 
 NO_LOT = "no lot"
-PAPERS = ("A4", "Letter")
 NARROW = ("26em", "8em")
 
 
@@ -97,7 +97,8 @@ def weigh_panel(day: Day) -> LateScreen:
         phase = next((r.phase for r in found.weigh_out.rows if r.ingredient == item.value), "")
         grams = parse_amount(mass.value, bare="g").to_grams(found.recipe.ingredients[item.value].density_g_per_ml)
         code = "" if lot.value == NO_LOT else lot.value
-        told = weigh(day.book.to_write(), day.open_batch(), item.value, grams, code, planned, phase, why.value)
+        more = {"phase": phase, "reason": why.value}
+        told = weigh(day.book.to_write(), day.open_batch(), item.value, grams, code, planned, **more)
         notes.value = findings_sheet(told).html() if told else ""
         return f"{grams:.1f} g of {item.value} {'from ' + code if code else 'without a lot'}"
 

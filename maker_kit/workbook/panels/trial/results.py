@@ -10,7 +10,7 @@ from maker_kit.workbook import trial_desk as desk
 from maker_kit.workbook.panels.call import CallPanel, keep_button
 from maker_kit.workbook.panels.controls import dropdown, field, look, row, text_box
 from maker_kit.workbook.panels.trial.looked import Looked, kept_said
-from maker_kit.workbook.paper.drawn import SIZES
+from maker_kit.workbook.paper.papers import PAPERS
 from maker_kit.workbook.shown import trial as shown
 from maker_kit.workshop import Workshop
 
@@ -26,7 +26,7 @@ def results_part(panel: Looked) -> w.VBox:
     file = field("or a CSV file", placeholder="headings: place, code, value, note")
     why = field("reason", placeholder="why a result is corrected")
     folder = field("print into", placeholder="empty for the workshop's folder paper")
-    paper = dropdown("paper", tuple(SIZES), "A4")
+    paper = dropdown("paper", PAPERS, "A4")
     fault, said = text_box("maker-trial-results-fault"), text_box("maker-trial-results-said")
     inside = CallPanel(
         "maker-trial-results", (panel.which, panel.trial), lambda: {"words": shown.entries_sheet(panel.run)}, rows=[]

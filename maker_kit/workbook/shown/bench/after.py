@@ -2,16 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+
 from maker_kit.bench.fills import FillCheck
+from maker_kit.bench.observed import MEASURED, PHOTO
 from maker_kit.bench.watching import Watch
 from maker_kit.bench.yields import LossProposal
 from maker_kit.findings import Finding, know, look
 from maker_kit.formula.recipe import Recipe
 from maker_kit.numbers import number_text
 from maker_kit.workbook.charts.bench.after import Batches, fills_words
-from maker_kit.workbook.shown.sheets import Sheet, Sheets, findings_sheet, frame_sheet, words_sheet
+from maker_kit.workbook.photos import photo_of
+from maker_kit.workbook.shown.sheets import Pictured, Sheet, Sheets, findings_sheet, frame_sheet, words_sheet
 
 NO_BATCH = "No batch is in the log yet."
+Photos = Mapping[tuple[float, str], Sequence[str]]
+"""Day and place to names of files."""
 
 
 def fills_answer(check: FillCheck) -> str:
@@ -37,16 +44,42 @@ def watch_answer(watch: Watch) -> str:
     )
 
 
-def watch_sheet(watch: Watch) -> Sheets:
-    """What the watch tells, and what was seen day by day with its photos."""
-    sheets = [findings_sheet(watch.findings)]
-    if watch.observations:
-        rows = [
-            (f"{o.day:g}", o.place, o.kind, o.words if o.value is None else f"{o.value:g}", o.photo)
-            for o in sorted(watch.observations, key=lambda o: (o.day, o.place, o.kind))
-        ]
+def watch_sheet(watch: Watch, photos: Photos | None = None, folder: Path | None = None) -> Sheets:
+    """What the watch tells, and what was seen day by day; beside the first row of a day in a place its photos.
+
+    Parameters
+    ----------
+    watch : Watch
+    photos : Mapping of (day, place) to names of files, optional
+    folder : pathlib.Path, optional
+        Where the photos are; their names stand alone where it is left out.
+    """
+    sheets, left = [findings_sheet(watch.findings)], dict(photos or {})
+    seen = [
+        (o.day, o.place, o.kind, o.words if o.value is None else f"{o.value:g}{_unit(o.kind)}")
+        for o in watch.observations
+    ]
+    seen += [(*at, PHOTO, "") for at in left if at not in {row[:2] for row in seen}]
+    rows = []
+    for day, place, kind, words in sorted(seen):
+        names = left.pop((day, place), ())
+        shots = [_shot(folder, name, f"photo of day {day:g}, {place}: {name}") for name in names]
+        rows.append((f"{day:g}", place, kind, words, shots[0] if shots else ""))
+        rows += [("", "", "", "", more) for more in shots[1:]]
+    if rows:
         sheets.append(Sheet(rows, columns=["day", "place", "what", "seen", "photo"]))
     return Sheets(sheets)
+
+
+def _unit(kind: str) -> str:
+    return f" {MEASURED[kind]}" if MEASURED.get(kind) else ""
+
+
+def _shot(folder: Path | None, name: str, told: str) -> str:
+    found = photo_of(folder, name) if folder else None
+    if found is None or found.why:
+        return found.why if found else name
+    return Pictured(name, found.jpeg, told)
 
 
 def band_answer(shown: Batches) -> str:
@@ -87,10 +120,12 @@ def keeping_finding(recipe: Recipe, containers: int, watch: Watch) -> Finding:
         return look("keeping.unknown", name, text, level="unknown", next_step=step)
     months, keeps = containers / use, min(known)
     by = "by what was watched" if keeps == watch.may_say_months else "by the recipe; watch some to know"
-    text = (
-        f"{containers} of {name} at {number_text(use)} a month last {months:.1f} months; they keep "
-        f"{number_text(keeps)}, {by}."
-    )
+    lasts = f"{containers} of {name} at {number_text(use)} a month last {months:.1f} months"
+    if keeps <= 0:
+        text = f"{lasts}; by what was watched, no keeping time can be said."
+        step = "Use and give none of it until you know why it changed."
+        return look("keeping.long", name, text, level="over", next_step=step)
+    text = f"{lasts}; they keep {number_text(keeps)} months, {by}."
     if months > keeps:
         return look("keeping.long", name, text, level="over", next_step="Make fewer, or watch longer.")
     return know("keeping.short", name, text, level="fine")

@@ -10,7 +10,7 @@
   const QUIET = 'maker-kit-quiet', WAITING = 'maker-kit-waiting', OPENING = 'maker-kit-opening', LESSON = 'maker-kit-lesson';
   const AROUND = ['jp-top-panel', 'jp-menu-panel', 'jp-bottom-panel', 'jp-left-stack', 'jp-right-stack'];
   const STYLE = `
-    body.${QUIET} .jp-CodeCell:not(.${LESSON}) > .jp-Cell-inputWrapper, body.${QUIET} .jp-Collapser, body.${QUIET} .jp-InputPrompt, body.${QUIET} .jp-OutputPrompt,
+    body.${QUIET} .jp-CodeCell:not(.${LESSON}) > .jp-Cell-inputWrapper, body.${QUIET} .jp-Collapser, body.${QUIET} .jp-InputPrompt, body.${QUIET} .jp-OutputPrompt, body.${QUIET} .jp-OutputArea-promptOverlay,
     body.${QUIET} .jp-cell-toolbar, body.${QUIET} .jp-Notebook-footer, body.${QUIET} .jp-collapseHeadingButton, body.${QUIET} .jp-CodeCell.jp-mod-noOutputs,
     body.${QUIET} .jp-NotebookPanel-toolbar, body.${QUIET} #main .jp-SideBar, ${AROUND.map(id => `body.${QUIET} #${id}`).join(', ')},
     body.${QUIET} .${WAITING} .jp-OutputArea { display: none; }
