@@ -12,7 +12,7 @@ from maker_kit.names import name_key
 from maker_kit.trial.binomial import CHANCE
 from maker_kit.trial.difference import ANSWERS, DifferenceResult, judge_difference, tasters_that_settle
 from maker_kit.trial.measured import PairedResult, judge_pairs
-from maker_kit.trial.oddities import again, odd_results
+from maker_kit.trial.oddities import WHY_IN_WORDS, again, odd_results
 from maker_kit.trial.pairs_power import LEAST_PAIRS, pairs_that_settle
 from maker_kit.trial.plan import OURS, SHOP
 from maker_kit.trial.run import ANSWER, MISSING, TIE, TrialRun
@@ -188,19 +188,6 @@ def judge_look(run: TrialRun) -> str:
         raise NoticeError(msg)
     fewest = 1 if run.plan.is_counted else LEAST_PAIRS
     return _judged(run, done).answer if _whole(run) >= fewest else NEITHER
-
-
-WHY_IN_WORDS = {
-    "no run": "nothing was planned for it yet",
-    "waits for results": "no result is entered in {run} yet",
-    "sealed": "the key of {run} is not open yet: open it when all results are in",
-    "too few": "too few whole results are in {run} to say how sure anything is",
-    "card changed": "the card was changed after the first result of {run}: write it as a new version, and try again",
-    "results changed": "an entry of {run} was changed after it was kept, so it is not judged",
-    "costed elsewhere": "a cost is worked out from prices, not tried",
-    "another must-have": "{run} asks for something that the card does not name",
-}
-"""Code of why nothing is judged → a sentence; ``{run}`` is the run's name."""
 
 
 def _whole(run: TrialRun) -> int:

@@ -7,8 +7,9 @@ from collections.abc import Sequence
 from maker_kit.names import name_key
 from maker_kit.trial.binomial import MOST_TASTERS
 from maker_kit.trial.card import MustHave, TargetCard
-from maker_kit.trial.judge import WHY_IN_WORDS, RunResult, can_judge, judge_run, next_count
+from maker_kit.trial.judge import RunResult, can_judge, judge_run, next_count
 from maker_kit.trial.measured import holm
+from maker_kit.trial.oddities import WHY_IN_WORDS
 from maker_kit.trial.run import TrialRun
 from maker_kit.trial.verdict import DIFFERENT, NEITHER, NOT_JUDGED, SAME, JudgedTarget
 

@@ -6,6 +6,18 @@ from maker_kit.findings import Finding, know, look
 from maker_kit.trial.plan import order_counts
 from maker_kit.trial.run import MISSING, TIE, TrialRun
 
+WHY_IN_WORDS = {
+    "no run": "nothing was planned for it yet",
+    "waits for results": "no result is entered in {run} yet",
+    "sealed": "the key of {run} is not open yet: open it when all results are in",
+    "too few": "too few whole results are in {run} to say how sure anything is",
+    "card changed": "the card was changed after the first result of {run}: write it as a new version, and try again",
+    "results changed": "an entry of {run} was changed after it was kept, so it is not judged",
+    "costed elsewhere": "a cost is worked out from prices, not tried",
+    "another must-have": "{run} asks for something that the card does not name",
+}
+"""Code of why nothing is judged → a sentence; ``{run}`` is the run's name."""
+
 
 def odd_results(run: TrialRun, done: int, *, early: bool) -> list[Finding]:
     """What is odd about the results of a run, in words."""

@@ -39,7 +39,10 @@ GEL = "r2-gel-cream"
 DAY = date(2026, 4, 1)
 BAD = EVIL + "\x1b[2J\u202e"
 """With signs that would clear a screen, and turn what follows."""
-LOT, BATCH, UNIT, PLACE = (BAD + word for word in ("lot", "batch", "unit", "place"))
+LINE = EVIL
+"""A code of a lot, a batch or a unit is written in one line; the log refuses others."""
+LOT, BATCH, UNIT = (LINE + word for word in ("lot", "batch", "unit"))
+PLACE = BAD + "place"
 
 
 @pytest.fixture(scope="module")

@@ -8,8 +8,8 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from maker_kit.formula.annexes.worst_end import worst_ends
 from maker_kit.formula.inside.composition import Expansion, Part, expand
-from maker_kit.formula.inside.worst_end import worst_ends
 from maker_kit.formula.limits.categories import Categories, categories_of, certificate_for
 from maker_kit.formula.limits.limit import Limit
 from maker_kit.formula.limits.scope import Standing, standing

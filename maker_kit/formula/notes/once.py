@@ -155,7 +155,7 @@ def as_told(findings: Iterable[Finding]) -> tuple[Finding, ...]:
             near_told = True
             finding = replace(finding, text=f"{finding.text} {NEAR_IN_WORDS}")
         row: object = (finding.kind, name_key(finding.about[0])) if _of_one_substance(finding) else place
-        row = (finding.kind, "avoid-list") if finding.topic == "avoid" else row
+        row = (finding.kind, finding.code) if finding.topic == "avoid" else row
         rows.setdefault(row, []).append(replace(finding, brief=""))
     return tuple(_together(group, _subject(group)) for group in rows.values())
 

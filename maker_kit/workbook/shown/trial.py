@@ -6,8 +6,9 @@ from collections.abc import Sequence
 
 from maker_kit.findings import Finding, know, look, stop
 from maker_kit.formula.recipe import Recipe
-from maker_kit.trial.judge import WHY_IN_WORDS, RunResult, can_judge, judge_run
+from maker_kit.trial.judge import RunResult, can_judge, judge_run
 from maker_kit.trial.judge_card import figures_said
+from maker_kit.trial.oddities import WHY_IN_WORDS
 from maker_kit.trial.plan import key_frame
 from maker_kit.trial.power_curve import PowerCurve
 from maker_kit.trial.protocols import ONE_PAIR, PROTOCOLS, general_steps
