@@ -10,6 +10,7 @@ import re
 
 from maker_kit.formula.recipe import Recipe
 from maker_kit.formula.step import Step
+from maker_kit.numbers import with_point
 
 MADE, WHOLE = 6, 4
 """Letters that tell what is made and how, and letters that tell everything."""
@@ -48,7 +49,7 @@ def _made(recipe: Recipe) -> dict[str, object]:
 
 
 def _way(step: Step) -> list[object]:
-    figures = [float(f.replace(",", ".")) for f in _FIGURES.findall(step.text)]
+    figures = [float(with_point(f)) for f in _FIGURES.findall(step.text)]
     return [step.number, step.phase, step.from_c, step.to_c, step.minutes, figures]
 
 
