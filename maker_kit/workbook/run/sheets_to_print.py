@@ -121,7 +121,8 @@ def sheet_page(sheet: BenchSheet, made_at: str = "") -> str:
         ".whole{white-space:nowrap}.write{min-width:6em}tr{break-inside:avoid;height:2.2em}"
         "h2,p:has(+table){break-after:avoid}ul{break-inside:avoid}.page>*>tr{break-inside:auto}.page>*>tr>td{border:0;padding:0}"
         "@page{margin:12mm}@media print{body{font-size:13px;max-width:none;margin:0;padding:0}"
-        "p,ul{margin:.4em 0}h2{margin:.7em 0 .3em}.page>tfoot td{height:7mm}footer{position:fixed;bottom:0;font-size:11px}}"
+        "p,ul{margin:.4em 0}h2{margin:.7em 0 .3em}.page>tfoot td{height:7mm}"
+        "footer{position:fixed;bottom:0;font-size:11px}}"
     )
     head = (
         f'<meta charset="utf-8"><meta name="viewport" content="width=device-width"><title>{_said(sheet.title)}</title>'
