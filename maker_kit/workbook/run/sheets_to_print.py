@@ -71,6 +71,17 @@ def write_sheets(
     return written
 
 
+TO_WRITE = ("lot", "weighed", "read", "tool, °C, when")
+"""Columns that are wide enough to write into."""
+PAGE = (
+    '<table class="page" role="presentation"><tfoot><tr><td></td></tr></tfoot><tbody><tr><td>',
+    "</td></tr></tbody></table>",
+)
+"""What leaves room for the foot on every page that is printed: the foot of a table stands again on each."""
+SHORT = 12
+"""Texts of so many letters stay on one line."""
+
+
 def sheet_page(sheet: BenchSheet, made_at: str = "") -> str:
     """The sheet as one HTML page without scripts, which a screen reader reads in order."""
     parts = [
@@ -98,20 +109,23 @@ def sheet_page(sheet: BenchSheet, made_at: str = "") -> str:
     parts.append(f"<h2>Other than planned, and why</h2>{'<p>____________________</p>' * 3}")
     parts.append(f"<h2>At the end</h2>{_ticks(CLEAN_END)}")
     told = [sheet.title, f"batch {sheet.number or '________'}", f"version {sheet.version}", made_at]
-    parts.append(f"<footer>{_said(' · '.join(filter(None, told)))}</footer>")
+    foot = f"<footer>{_said(' · '.join(filter(None, told)))}</footer>"
     style = (
         "body{font:16px sans-serif;max-width:60em;margin:1em auto;padding:0 "
         "1em}table{border-collapse:collapse;width:100%}"
         "td,th{border:1px solid #444;padding:.3em;text-align:left;vertical-align:top}"
-        "tr{break-inside:avoid}h2{break-after:avoid}@page{margin:12mm 12mm 20mm}"
-        "@media print{footer{position:fixed;bottom:0;font-size:11px}}"
+        ".whole{white-space:nowrap}.write{min-width:6em}tr{break-inside:avoid;height:2.2em}"
+        "h2,p:has(+table){break-after:avoid}ul{break-inside:avoid}.page>*>tr{break-inside:auto}.page>*>tr>td{border:0;padding:0}"
+        "@page{margin:12mm}@media print{body{font-size:13px;max-width:none;margin:0;padding:0}"
+        "p,ul{margin:.4em 0}h2{margin:.7em 0 .3em}.page>tfoot td{height:7mm}"
+        "footer{position:fixed;bottom:0;font-size:11px}}"
     )
     head = (
         f'<meta charset="utf-8"><meta name="viewport" content="width=device-width"><title>{_said(sheet.title)}</title>'
     )
     return (
         f"<!doctype html><html "
-        f'lang="en"><head>{head}<style>{style}</style></head><body>{"".join(parts)}</body></html>\n'
+        f'lang="en"><head>{head}<style>{style}</style></head><body>{PAGE[0]}{"".join(parts)}{PAGE[1]}{foot}</body></html>\n'
     )
 
 
@@ -128,6 +142,10 @@ def _ticks(texts: Sequence[str]) -> str:
 
 
 def _table(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
-    top = "".join(f'<th scope="col">{_said(h)}</th>' for h in heads)
-    body = "".join("<tr>" + "".join(f"<td>{_said(c)}</td>" for c in row) + "</tr>" for row in rows)
+    def cell(text: str) -> str:
+        whole = ' class="whole"' if len(text) <= SHORT else ""
+        return f"<td{whole}>{_said(text)}</td>"
+
+    top = "".join(f'<th scope="col"{" class=write" if h in TO_WRITE else ""}>{_said(h)}</th>' for h in heads)
+    body = "".join("<tr>" + "".join(map(cell, row)) + "</tr>" for row in rows)
     return f"<table><thead><tr>{top}</tr></thead><tbody>{body}</tbody></table>"
