@@ -76,7 +76,7 @@ class LabelScreen(LateScreen):
         self.product = dropdown("shop product", [*self.products, OWN], begin, **look(*WIDE))
         first_text = text if text.strip() or self.products else EXAMPLE
         self.text = w.Textarea(
-            first_text, rows=4, continuous_update=False, layout={"width": "27.5em"}, tooltip="label text"
+            first_text, rows=5, continuous_update=False, layout={"width": "27.5em"}, tooltip="label text"
         )
         self.text.add_class("maker-label-text")
         self.law = dropdown("the 1 % line", LAWS, law, **look(*WIDE))
@@ -109,8 +109,12 @@ class LabelScreen(LateScreen):
                 "names": {"names": None},
                 "the rules": {"rules": None},
             },
-            more={"why": self._why, "beside ours": self._beside, "a recipe to start from": self._starting},
-            rows=[self.product, w.HTML("the list as it stands on the pack", layout={"margin": "0"}), *controls],
+            more={"why": self._why, "beside ours": self._beside, "starting recipe": self._starting},
+            rows=[
+                self.product,
+                w.HTML("the list as it stands on the pack", layout={"margin": "0", "height": "1.6em"}),
+                *controls,
+            ],
         )
         self.product.observe(self._another, names="value")
         self.text.observe(self._other_text, names="value")
