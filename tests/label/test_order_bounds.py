@@ -18,7 +18,7 @@ from scipy.optimize import linprog
 
 from maker_kit.errors import ContradictionError, LabelError, QuantityError
 from maker_kit.label.order.because import because
-from maker_kit.label.order.bounds import PROGRAMS, OrderBounds, bounds_of
+from maker_kit.label.order.bounds import PROGRAMS, OrderBounds, bounds_of, together
 from maker_kit.label.order.label_order import LabelOrder, label_order
 
 LABELS = int(os.environ.get("MAKER_KIT_LABELS", "200"))
