@@ -171,7 +171,7 @@ def test_a_draft_says_so_and_a_gap_or_a_strange_sign_is_refused(shop):
     assert draft.blocks[0].block.text == DRAFT
     with pytest.raises(LabelError, match="cannot be printed"):
         label_sheet(labelled(shop, "EU", facts=replace(FACTS, batch="R水")), sheet_grid())
-    with pytest.raises(LabelError, match="height and the girth"):
+    with pytest.raises(LabelError, match="girth or the width"):
         label_sheet(our_label(make_plan(shop, "r5-hand-lotion"), FACTS, market="US"), sheet_grid())
 
 
