@@ -184,7 +184,7 @@ def ruler(page: str = "A4") -> bytes:
 def _blocks(label: OurLabel) -> list[Block]:
     net = label.net
     if net.letter_mm is None:
-        msg = "how high the net content must be is unknown; tell its panel's height, and the girth or the width of the pack"
+        msg = "how high the net content must be is unknown; tell the panel's height, and the pack's girth or the width"
         raise LabelError(msg)
     small = float(LEAST_MM[label.market]) / MM_PER_POINT / SMALL
     ratio = DIGIT if label.market == "EU" else SMALL
