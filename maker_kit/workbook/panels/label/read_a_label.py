@@ -99,6 +99,7 @@ class LabelScreen(LateScreen):
             self.first,
             self.colours,
         )
+        self.text.observe(self._other_text, names="value")  # first: what is shown then is of the new list
         super().__init__(
             "maker-label",
             controls,
@@ -117,7 +118,6 @@ class LabelScreen(LateScreen):
             ],
         )
         self.product.observe(self._another, names="value")
-        self.text.observe(self._other_text, names="value")
 
     def reading(self) -> LabelReading:
         """The label as it is read with what stands in the fields."""
