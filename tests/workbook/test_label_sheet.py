@@ -29,7 +29,8 @@ poppler = pytest.mark.skipif(
     not shutil.which("pdftoppm"), reason="no pdftoppm here (Debian: poppler-utils), so no sheet was measured"
 )
 DPI = 300
-FACTS = LabelFacts("Crèmerie Łódź & Ελλάς, 1 Lane, 00000 Town", "R5-04", date(2026, 11, 2), "cocoa", "+1 000 000")
+BUSINESS = "Crèmerie Łódź & Ελλάς, 1 Lane, 00000 Town"
+FACTS = LabelFacts(BUSINESS, "R5-04", date(2026, 11, 2), "cocoa", "+1 000 000")
 
 
 @pytest.fixture(scope="module")
