@@ -42,6 +42,8 @@ def test_markup_and_other_scripts_stay_text(read_page):
     box.fill('Aqua, <img src=x onerror="window.bad=1">, \u202eשמן זית\u202c, Glycerin')
     box.press("Tab")
     words(read_page, ".maker-label-answer", "4 names")
+    for told in ("read where", "read on", "it is called"):  # of the gel, whose list this no longer is
+        assert read_page.locator(".maker-label").get_by_label(told, exact=True).input_value() == ""
     open_tab(read_page, ".maker-label-tabs", "names", ".maker-label-names table")
     words(read_page, ".maker-label-names", "<img src=x")
     assert read_page.evaluate("window.bad === undefined")

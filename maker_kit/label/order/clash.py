@@ -85,11 +85,11 @@ def _sentence(order: LabelOrder, rules: tuple[Rule, ...], fits: Fits) -> str:
     how = "" if fault is None or few.sums else fault.fault
     if how == "own":
         (_, name), *_ = rules
-        return f"{name} is claimed at {_p(few.at_least[name])} or more, and may hold at most {_p(few.at_most[name])}."
+        return f"{name} is to hold {_p(few.at_least[name])} or more, and may hold at most {_p(few.at_most[name])}."
     if how == "order" and len(few.at_most) == len(few.at_least) == 1:
         (cap,), (floor,) = few.at_most, few.at_least
         return (
-            f"{floor} is claimed at {_p(few.at_least[floor])} or more, so it stands above the 1 % line and every name "
+            f"{floor} is to hold {_p(few.at_least[floor])} or more, so it stands above the 1 % line and every name "
             f"before it holds at least as much; but {cap}, named before it, may hold at most {_p(few.at_most[cap])}."
         )
     if how == "least":

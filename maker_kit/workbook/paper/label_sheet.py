@@ -182,7 +182,7 @@ def ruler(page: str = "A4") -> bytes:
 def _blocks(label: OurLabel) -> list[Block]:
     net = label.net
     if net.letter_mm is None:
-        msg = "how high the net content must be is unknown; tell the height and the girth of the main panel"
+        msg = "how high the net content must be is unknown; tell the panel's height, and the pack's girth or the width"
         raise LabelError(msg)
     small = float(LEAST_MM[label.market]) / MM_PER_POINT / SMALL
     ratio = CAPITAL if label.market == "EU" else SMALL

@@ -65,6 +65,7 @@ class OurLabelScreen(LateScreen):
         self.kind = dropdown("content is", KINDS, "", **look(*WIDE))
         self.height = field("panel height [cm]", "", "without shoulder and neck", **look(*WIDE))
         self.girth = field("girth [cm]", "", "around a round pack", **look(*WIDE))
+        self.width = field("or width [cm]", "", "of the front of a flat pack", **look(*WIDE))
         controls = (
             self.recipe,
             self.market,
@@ -77,6 +78,7 @@ class OurLabelScreen(LateScreen):
             self.kind,
             self.height,
             self.girth,
+            self.width,
         )
         super().__init__(
             "maker-our-label",
@@ -95,11 +97,13 @@ class OurLabelScreen(LateScreen):
 
     def label(self) -> OurLabel:
         """The label with what stands in the fields."""
-        typed = [box.value.strip() for box in (self.height, self.girth)]
+        height, girth, width = (
+            typed_number(box.value, "a size", "12.5") if box.value.strip() else None
+            for box in (self.height, self.girth, self.width)
+        )
         panel = None
-        if all(typed):
-            height, girth = (typed_number(text, "a size", "12.5") for text in typed)
-            panel = panel_area_cm2(height_cm=height, girth_cm=girth)
+        if height is not None and (girth is not None or width is not None):
+            panel = panel_area_cm2(height_cm=height, girth_cm=girth, width_cm=width)
         facts = LabelFacts(
             self.business.value.strip(),
             self.batch.value.strip(),

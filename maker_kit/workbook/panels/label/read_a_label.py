@@ -76,7 +76,7 @@ class LabelScreen(LateScreen):
         self.product = dropdown("shop product", [*self.products, OWN], begin, **look(*WIDE))
         first_text = text if text.strip() or self.products else EXAMPLE
         self.text = w.Textarea(
-            first_text, rows=4, continuous_update=False, layout={"width": "27.5em"}, tooltip="label text"
+            first_text, rows=5, continuous_update=False, layout={"width": "27.5em"}, tooltip="label text"
         )
         self.text.add_class("maker-label-text")
         self.law = dropdown("the 1 % line", LAWS, law, **look(*WIDE))
@@ -99,6 +99,7 @@ class LabelScreen(LateScreen):
             self.first,
             self.colours,
         )
+        self.text.observe(self._other_text, names="value")  # first: what is shown then is of the new list
         super().__init__(
             "maker-label",
             controls,
@@ -109,11 +110,14 @@ class LabelScreen(LateScreen):
                 "names": {"names": None},
                 "the rules": {"rules": None},
             },
-            more={"why": self._why, "beside ours": self._beside, "a recipe to start from": self._starting},
-            rows=[self.product, w.HTML("the list as it stands on the pack", layout={"margin": "0"}), *controls],
+            more={"why": self._why, "beside ours": self._beside, "starting recipe": self._starting},
+            rows=[
+                self.product,
+                w.HTML("the list as it stands on the pack", layout={"margin": "0", "height": "1.6em"}),
+                *controls,
+            ],
         )
         self.product.observe(self._another, names="value")
-        self.text.observe(self._other_text, names="value")
 
     def reading(self) -> LabelReading:
         """The label as it is read with what stands in the fields."""
