@@ -9,10 +9,10 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from maker_kit.formula.inside.composition import Expansion, Part, expand
-from maker_kit.formula.inside.worst_end import worst_ends
 from maker_kit.formula.limits.categories import Categories, categories_of, certificate_for
 from maker_kit.formula.limits.limit import Limit
 from maker_kit.formula.limits.scope import Standing, standing
+from maker_kit.formula.limits.worst_end import worst_ends
 from maker_kit.formula.recipe import Recipe
 from maker_kit.formula.substances.naming import part_key
 from maker_kit.names import name_key

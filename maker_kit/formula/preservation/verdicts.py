@@ -7,8 +7,8 @@ from decimal import Decimal
 from fractions import Fraction
 
 from maker_kit.findings import PRACTICE, Finding, know, look, stop
-from maker_kit.formula.inside.worst_end import legal_maxima
 from maker_kit.formula.limits.judging import Judgement
+from maker_kit.formula.limits.worst_end import legal_maxima
 from maker_kit.formula.preservation.ph_reading import READ_IT
 from maker_kit.formula.preservation.traces import trace_below
 from maker_kit.formula.preservation.undissociated import PreservativeRow
