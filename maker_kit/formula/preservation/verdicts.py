@@ -132,7 +132,7 @@ def _undisclosed(row: PreservativeRow, case: Case) -> Finding:
     }
     if row.level == "under" and row.acid:
         return Finding(
-            "look" if case.working or case.low_risk else "stop",
+            "look" if case.working or case.low_risk or case.more else "stop",
             "preservation.undisclosed_and_dissociated",
             (name, *unknown_in),
             f"{text} However much it is, at the pH read, {row.ph_read:g}, only {_share(row)} % of it is {WORKS}: it "
