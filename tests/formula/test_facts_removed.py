@@ -27,8 +27,8 @@ from maker_kit.findings import Finding
 from maker_kit.formula.annexes.law import law
 from maker_kit.formula.annexes.uses import PLACES
 from maker_kit.formula.annexes.verdicts import entries_of
-from maker_kit.formula.annexes.worst_end import only_preserves, worst_ends
 from maker_kit.formula.inside.composition import expand
+from maker_kit.formula.limits.worst_end import only_preserves, worst_ends
 from maker_kit.formula.notes.flags import flags
 from maker_kit.formula.recipe import Certificate, Ingredient, ProductType, Recipe, Share
 from maker_kit.formula.substances.naming import part_key, substance_key

@@ -36,9 +36,10 @@ from maker_kit.formula.limits.bars import limit_bars
 from maker_kit.formula.limits.categories import categories_of
 from maker_kit.formula.limits.counting import own_names
 from maker_kit.formula.limits.judge import judge_limits
-from maker_kit.formula.limits.judging import judgements, most_in_line
+from maker_kit.formula.limits.judging import judgements
 from maker_kit.formula.limits.law import limits_of
 from maker_kit.formula.limits.limit import Limit, load_limits
+from maker_kit.formula.limits.most_line import most_in_line
 from maker_kit.formula.limits.scope import read_scope, standing
 from maker_kit.formula.notes.flags import judge_recipe
 from maker_kit.formula.recipe import ProductType, Recipe

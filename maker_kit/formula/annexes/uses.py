@@ -15,8 +15,8 @@ FEET, PERHAPS_FEET = "feet", "perhaps feet"
 """Places of a clause that the words of a product type do not tell apart from the body: the product's title does. Feet
 are meant where it names them, perhaps where nobody told a title."""
 _FEET = re.compile(
-    r"(?i)\b(?:foot|feet|heels?|toes?|soles?|pedicures?|ped(?:al|i)\w*|fu(?:ß|ss)\w*|f(?:ü|ue)(?:ß|ss)e?\w*|fersen?\w*|"
-    r"pieds?|talons?|pies|tal(?:ó|o)n(?:es)?|pied[ei]|tallon[ei]|p(?:é|e)s)\b"
+    r"(?i)\b(?:foot|feet|heels?|toes?|soles?|pedicures?|ped(?:al|i)\w*|fu(?:ß|ss)\w*|f(?:ü|ue)(?:ß|ss)e?\w*|"
+    r"fersen?\w*|pieds?|talons?|pies|tal(?:ó|o)n(?:es)?|pied[ei]|tallon[ei]|p(?:é|e)s)\b"
 )
 _SMALL_CHILDREN = re.compile(
     r"(?i)child|bab(?:y|ies)|infant|toddler|newborn|nappy|nappies|diaper|\bkids?\b|kinder\b|kleinkind|säugling|windel|"

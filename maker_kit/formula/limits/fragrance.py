@@ -15,8 +15,8 @@ from maker_kit.formula.limits.categories import (
     certificate_for,
     refused_certificates,
 )
-from maker_kit.formula.limits.judging import most_of
 from maker_kit.formula.limits.limit import Limit
+from maker_kit.formula.limits.most_line import most_of
 from maker_kit.formula.recipe import Certificate, Ingredient, ProductType, Recipe
 from maker_kit.formula.substances.naming import part_key
 from maker_kit.numbers import THOUSANDTH, exact_number, number_text, ordinal, round_down

@@ -11,8 +11,9 @@ from maker_kit.findings import Finding, in_order, look, stop
 from maker_kit.formula.annexes.verdict import OVER_MOST, UNKNOWN_AMOUNT, WITHIN
 from maker_kit.formula.inside.composition import Expansion, expand
 from maker_kit.formula.limits.categories import categories_of
-from maker_kit.formula.limits.judging import Judgement, judgements, most_in_line
+from maker_kit.formula.limits.judging import Judgement, judgements
 from maker_kit.formula.limits.limit import Limit
+from maker_kit.formula.limits.most_line import most_in_line
 from maker_kit.formula.recipe import Recipe
 from maker_kit.names import name_key, near_miss
 from maker_kit.numbers import HUNDREDTH, exact_number, number_text, ordinal
@@ -137,7 +138,7 @@ def _amount(judged: Judgement) -> str:
 def _finding(judged: Judgement, expansion: Expansion, market: str, remembered: tuple[str, ...], rivals: int) -> Finding:
     limit, most = judged.limit, judged.most
     what, amount, name = _what(judged, market, remembered), _amount(judged), limit.substance
-    found, step = judged.level, ""
+    found, level, step = judged.level, judged.level, ""
     if judged.standing.kind == "barred":
         found = "barred"
         text = f'{name}: not allowed here ("{judged.standing.reason}", {what}), and this holds {amount}.'
@@ -156,6 +157,12 @@ def _finding(judged: Judgement, expansion: Expansion, market: str, remembered: t
             if judged.covered_by
             else "Unknown is not fine: find the figure in the current standard or law, or ask the supplier for a "
             "certificate."
+        )
+    elif judged.within_all_the_same:
+        found, level = "fine", "fine"
+        text = (
+            f"{name}: {amount}; there can be no more than {number_text(judged.surely, most)} % of it, within the most "
+            f"of {number_text(most, judged.surely)} % ({what})."
         )
     elif judged.level == "unknown" and judged.unknown_in:
         found = "undisclosed"
@@ -201,7 +208,7 @@ def _finding(judged: Judgement, expansion: Expansion, market: str, remembered: t
         f"limit.{limit.kind}_{found}",
         (*judged.members, *judged.unknown_in, *filter(None, (limit.category,))),
         text,
-        judged.level,
+        level,
         name,
         step,
         None if judged.unknown_in and judged.level != "over" else float(judged.known_high),
@@ -214,6 +221,8 @@ def _kind(judged: Judgement, market: str) -> str:
     limit = judged.limit
     if judged.level == "over":
         return "look" if limit.kind == "practice" or _foreign(limit, market) else "stop"
+    if judged.within_all_the_same:
+        return "know"
     if judged.may_be_over:
         milder = limit.kind == "practice" or _foreign(limit, market) or judged.covered_by
         return "look" if milder else "stop"

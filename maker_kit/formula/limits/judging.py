@@ -8,15 +8,15 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from maker_kit.formula.annexes.worst_end import worst_ends
-from maker_kit.formula.inside.composition import Expansion, Part, expand
+from maker_kit.formula.inside.composition import Expansion, FoundSubstance, Part, expand
 from maker_kit.formula.limits.categories import Categories, categories_of, certificate_for
 from maker_kit.formula.limits.limit import Limit
 from maker_kit.formula.limits.scope import Standing, standing
+from maker_kit.formula.limits.worst_end import worst_ends
 from maker_kit.formula.recipe import Recipe
 from maker_kit.formula.substances.naming import part_key
 from maker_kit.names import name_key
-from maker_kit.numbers import HUNDREDTH, exact_number, number_text, ordinal, round_down, significant
+from maker_kit.numbers import exact_number, number_text, ordinal, significant
 
 NEAR = Fraction(80, 100)
 """Share of a limit from which a finding says near."""
@@ -50,6 +50,8 @@ class Judgement:
         Whether it is the tightest of all limits on the same substance.
     worst : Fraction
         Most that there can be, what nobody has told at its unfavourable end (`worst_ends`) [% of the whole].
+    surely : Fraction
+        The same without what is only common practice.
     """
 
     limit: Limit
@@ -64,11 +66,18 @@ class Judgement:
     covered_by: str = ""
     binding: bool = False
     worst: Fraction = Fraction(0)
+    surely: Fraction = Fraction(0)
 
     @property
     def exactly_at(self) -> bool:
         """Whether the worst case is the limit itself."""
         return self.most is not None and self.known_high == self.most and not self.unknown_in
+
+    @property
+    def within_all_the_same(self) -> bool:
+        """Whether it keeps to the figure however much there is of what nobody has told."""
+        untold = self.level == "unknown" and bool(self.unknown_in) and not self.standing.to_check
+        return untold and self.most is not None and self.surely <= self.most
 
     @property
     def may_be_over(self) -> bool:
@@ -116,11 +125,9 @@ def judgements(
     for limit in limits:
         if any(expansion.find(n) for n, _ in limit.counts):
             groups.setdefault((limit.kind, limit.region, name_key(limit.substance)), []).append(limit)
-    worst = worst_ends(recipe, expansion)
+    ends = worst_ends(recipe, expansion), worst_ends(recipe, expansion, practice=False)
     found = [
-        _judge(x, stands, expansion, worst)
-        for rows in groups.values()
-        for x, stands in _for_product(rows, recipe, seen)
+        _judge(x, stands, expansion, ends) for rows in groups.values() for x, stands in _for_product(rows, recipe, seen)
     ]
     bound = _with_binding([j for j in found if j is not None])
     return tuple(replace(j, covered_by=_cover(j, bound, recipe, seen)) for j in bound)
@@ -157,7 +164,9 @@ def _blank(limit: Limit, in_table: str, category: str | None = None) -> Limit:
     return replace(limit, most_percent=None, unrestricted=False, in_table=in_table, category=category)
 
 
-def _judge(limit: Limit, stands: Standing, expansion: Expansion, worst: Mapping[str, Fraction]) -> Judgement | None:
+def _judge(
+    limit: Limit, stands: Standing, expansion: Expansion, ends: tuple[Mapping[str, Fraction], Mapping[str, Fraction]]
+) -> Judgement | None:
     rows = {n: row for n, _ in limit.counts if (row := expansion.find(n))}
     low = counted(limit, lambda n: rows[n].low if n in rows else Fraction(0))
     high = counted(limit, lambda n: rows[n].known_high if n in rows else Fraction(0))
@@ -167,7 +176,9 @@ def _judge(limit: Limit, stands: Standing, expansion: Expansion, worst: Mapping[
     weight = dict(limit.counts)
     members = sorted(rows, key=lambda n: -(rows[n].known_high * exact_number(weight[n])))
     lines = dict.fromkeys(name for row in rows.values() for name in row.lines)
-    brings = {n: counted(limit, lambda s, n=n: _high(expansion.inside[n], s) * expansion.percent[n]) for n in lines}
+    brings = {
+        n: counted(limit, lambda s, n=n: high_inside(expansion.inside[n], s) * expansion.percent[n]) for n in lines
+    }
     barred = stands.kind == "barred"
     most = Fraction(0) if barred else None if limit.most_percent is None else exact_number(limit.most_percent)
     if barred or limit.unrestricted:
@@ -188,13 +199,17 @@ def _judge(limit: Limit, stands: Standing, expansion: Expansion, worst: Mapping[
         stands,
         level,
         most,
-        worst=counted(
-            limit, lambda n: worst.get(part_key(rows[n].substance), Fraction(0)) if n in rows else Fraction(0)
-        ),
+        worst=_all_of(limit, rows, ends[0]),
+        surely=_all_of(limit, rows, ends[1]),
     )
 
 
-def _high(parts: Mapping[str, Part], substance: str) -> Fraction:
+def _all_of(limit: Limit, rows: Mapping[str, FoundSubstance], ends: Mapping[str, Fraction]) -> Fraction:
+    return counted(limit, lambda n: ends.get(part_key(rows[n].substance), Fraction(0)) if n in rows else Fraction(0))
+
+
+def high_inside(parts: Mapping[str, Part], substance: str) -> Fraction:
+    """The known high end of a substance in an ingredient, as a share of it, 0 to 1; 0 where it is not in there."""
     part = parts.get(part_key(substance))
     return part.high if part else Fraction(0)
 
@@ -247,69 +262,3 @@ def _cover(judged: Judgement, found: Iterable[Judgement], recipe: Recipe, seen: 
         if p
     )
     return "; ".join(dict.fromkeys(allowed))
-
-
-def most_in_line(judged: Judgement, expansion: Expansion, line: str, step: Fraction = HUNDREDTH) -> float | None:
-    """Most of one ingredient that keeps a recipe within one limit, the other lines left as they are [% of the whole].
-
-    Parameters
-    ----------
-    judged : Judgement
-        With a figure.
-    expansion : Expansion
-    line : str
-        The ingredient.
-    step : Fraction
-        What it is rounded down to [%].
-
-    Returns
-    -------
-    float or None
-        As `most_of` gives it.
-    """
-    return most_of(expansion.inside[line], judged.limit, judged.most, expansion.others(line), step)
-
-
-def most_of(
-    parts: Mapping[str, Part],
-    limit: Limit,
-    most: Fraction,
-    others: Callable[[str], Fraction],
-    step: Fraction = HUNDREDTH,
-) -> float | None:
-    """Most of an ingredient that keeps one limit [% of the whole], rounded down to the step.
-
-    ``most − what the others bring``, divided by what 1 % of it brings, both counted as the limit counts, at the high
-    ends.
-
-    Parameters
-    ----------
-    parts : Mapping of str to Part
-        What is inside the ingredient.
-    limit : Limit
-    most : Fraction
-        The figure that counts [%].
-    others : callable
-        Known high [% of the whole] of a substance from all other lines.
-    step : Fraction
-        What it is rounded down to [%].
-
-    Returns
-    -------
-    float or None
-        None where the ingredient holds nothing that counts, or may be used pure.
-    """
-
-    def total(percent: Fraction) -> Fraction:
-        return counted(limit, lambda n: others(n) + _high(parts, n) * percent)
-
-    unit = sum((_high(parts, n) * exact_number(f) for n, f in limit.counts), Fraction(0))
-    if not unit or total(Fraction(100)) <= most:
-        return None
-    if total(Fraction(0)) > most:
-        return 0.0
-    base = sum((others(n) * exact_number(f) for n, f in limit.counts), Fraction(0))
-    steps = min((most - base) / unit, Fraction(100)) // step + 2
-    while steps > 0 and total(steps * step) > most:
-        steps -= 1
-    return round_down(steps * step, step)

@@ -14,11 +14,11 @@ from maker_kit.formula.annexes.law import law
 from maker_kit.formula.annexes.state import law_as_of, law_states
 from maker_kit.formula.annexes.verdict import Content, Verdict
 from maker_kit.formula.annexes.verdicts import verdicts
-from maker_kit.formula.annexes.worst_end import worst_ends
 from maker_kit.formula.inside.composition import Expansion, expand
 from maker_kit.formula.kinds import is_scent
 from maker_kit.formula.limits.limit import Limit, load_limits
 from maker_kit.formula.limits.us_law import us_findings
+from maker_kit.formula.limits.worst_end import worst_ends
 from maker_kit.formula.recipe import Recipe
 from maker_kit.formula.substances.naming import part_key, substance_key
 from maker_kit.numbers import number_text

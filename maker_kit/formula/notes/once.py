@@ -155,19 +155,14 @@ def as_told(findings: Iterable[Finding]) -> tuple[Finding, ...]:
             near_told = True
             finding = replace(finding, text=f"{finding.text} {NEAR_IN_WORDS}")
         row: object = (finding.kind, name_key(finding.about[0])) if _of_one_substance(finding) else place
-        row = (finding.kind, finding.code) if finding.topic == "avoid" else row
         rows.setdefault(row, []).append(replace(finding, brief=""))
-    return tuple(_together(group, _subject(group)) for group in rows.values())
+    return tuple(_together(group, group[0].subject) for group in rows.values())
 
 
 def _of_one_substance(finding: Finding) -> bool:
     """Whether it is about one substance or scent, how much of it there is or what it keeps out, and no stop."""
     several = finding.code in OF_ONE_SUPPLIER or (finding.code == "preservation.reach" and len(finding.about) > 1)
     return finding.kind != "stop" and finding.topic in OF_SUBSTANCES and bool(finding.about) and not several
-
-
-def _subject(group: list[Finding]) -> str:
-    return "avoid-list" if len(group) > 1 and group[0].topic == "avoid" else group[0].subject
 
 
 def _said_last(group: list[Finding]) -> list[Finding]:

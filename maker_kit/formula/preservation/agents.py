@@ -8,10 +8,10 @@ from fractions import Fraction
 from functools import cache
 
 from maker_kit import reference
-from maker_kit.formula.annexes.worst_end import is_meant_to_preserve, most_inside
 from maker_kit.formula.inside.composition import Expansion
 from maker_kit.formula.kinds import is_meant_as_preservative
 from maker_kit.formula.limits.counting import salt_factors
+from maker_kit.formula.limits.worst_end import is_meant_to_preserve, most_inside
 from maker_kit.formula.recipe import Recipe
 from maker_kit.formula.substances.naming import part_key
 from maker_kit.names import name_key

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from fractions import Fraction
 
-from maker_kit.formula.annexes.worst_end import legal_maxima
+from maker_kit.formula.limits.worst_end import legal_maxima
 
 TRACE_SHARE = Fraction(1, 10)
 """A preservative below this share of its legal maximum is a trace: those in use stand between a tenth and the whole of

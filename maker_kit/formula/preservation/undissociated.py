@@ -7,8 +7,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from maker_kit.errors import QuantityError
-from maker_kit.formula.annexes.worst_end import is_meant_to_preserve
 from maker_kit.formula.inside.composition import Expansion, expand
+from maker_kit.formula.limits.worst_end import is_meant_to_preserve
 from maker_kit.formula.preservation.agents import Agent, Figures, agents_in, figures
 from maker_kit.formula.preservation.traces import trace_below
 from maker_kit.formula.recipe import Recipe

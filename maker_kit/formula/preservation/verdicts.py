@@ -7,8 +7,8 @@ from decimal import Decimal
 from fractions import Fraction
 
 from maker_kit.findings import PRACTICE, Finding, know, look, stop
-from maker_kit.formula.annexes.worst_end import legal_maxima
 from maker_kit.formula.limits.judging import Judgement
+from maker_kit.formula.limits.worst_end import legal_maxima
 from maker_kit.formula.preservation.ph_reading import READ_IT
 from maker_kit.formula.preservation.traces import trace_below
 from maker_kit.formula.preservation.undissociated import PreservativeRow
@@ -132,7 +132,7 @@ def _undisclosed(row: PreservativeRow, case: Case) -> Finding:
     }
     if row.level == "under" and row.acid:
         return Finding(
-            "look" if case.working or case.low_risk else "stop",
+            "look" if case.working or case.low_risk or case.more else "stop",
             "preservation.undisclosed_and_dissociated",
             (name, *unknown_in),
             f"{text} However much it is, at the pH read, {row.ph_read:g}, only {_share(row)} % of it is {WORKS}: it "

@@ -56,7 +56,9 @@ def _uses(inci: str, annex: str) -> list:
     return [use for place in places if whole.entries[place].annex == annex for use in whole.entries[place].uses]
 
 
-def most_inside(parts: Mapping[str, Part], substance: str, *, meant: bool, order: tuple[str, ...] = ()) -> Fraction:
+def most_inside(
+    parts: Mapping[str, Part], substance: str, *, meant: bool, order: tuple[str, ...] = (), practice: bool = True
+) -> Fraction:
     """The most of a substance that one ingredient can hold, as a share of it, 0 to 1.
 
     A told amount is its high end. An untold one is all that the least of everything else leaves, shared with what
@@ -75,6 +77,8 @@ def most_inside(parts: Mapping[str, Part], substance: str, *, meant: bool, order
         Whether the ingredient is bought to preserve.
     order : tuple of str
         Keys of the ingredient's names, most first; empty where no order is known.
+    practice : bool
+        Whether common practice counts; without it the most is sure.
 
     Returns
     -------
@@ -89,12 +93,12 @@ def most_inside(parts: Mapping[str, Part], substance: str, *, meant: bool, order
         before = [parts[name] for name in order[: order.index(substance)] if name in parts]
         told = [p.high for p in before if not p.unknown]
         most = min(room, max(min([Fraction(1, len(before) + 1), *told]), ANY_ORDER_BELOW))
-    if not meant and only_preserves(part.substance):
+    if practice and not meant and only_preserves(part.substance):
         most = min(most, legal_maxima((part.substance,))[-1] / 100)
     return max(most, part.high)
 
 
-def worst_ends(recipe: Recipe, expansion: Expansion) -> dict[str, Fraction]:
+def worst_ends(recipe: Recipe, expansion: Expansion, *, practice: bool = True) -> dict[str, Fraction]:
     """The most of every substance that a recipe can hold [% of the whole].
 
     Parameters
@@ -102,6 +106,8 @@ def worst_ends(recipe: Recipe, expansion: Expansion) -> dict[str, Fraction]:
     recipe : Recipe
     expansion : Expansion
         Its substances.
+    practice : bool
+        Whether common practice counts, see `most_inside`.
 
     Returns
     -------
@@ -114,6 +120,6 @@ def worst_ends(recipe: Recipe, expansion: Expansion) -> dict[str, Fraction]:
         order = () if thing.made_from else tuple(map(part_key, thing.inci))
         meant = is_meant_to_preserve(thing)
         for key in parts if percent else ():
-            share = most_inside(parts, key, meant=meant, order=order)
+            share = most_inside(parts, key, meant=meant, order=order, practice=practice)
             found[key] = found.get(key, Fraction(0)) + percent * share
     return found
