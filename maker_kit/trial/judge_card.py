@@ -7,10 +7,11 @@ from collections.abc import Sequence
 from maker_kit.names import name_key
 from maker_kit.trial.binomial import MOST_TASTERS
 from maker_kit.trial.card import MustHave, TargetCard
-from maker_kit.trial.judge import RunResult, can_judge, judge_run, next_count
+from maker_kit.trial.judge import can_judge, judge_run, next_count
 from maker_kit.trial.measured import holm
 from maker_kit.trial.oddities import WHY_IN_WORDS
 from maker_kit.trial.run import TrialRun
+from maker_kit.trial.run_result import RunResult
 from maker_kit.trial.verdict import DIFFERENT, NEITHER, NOT_JUDGED, SAME, JudgedTarget
 
 CARD_CHANGED, RESULTS_CHANGED = "card changed", "results changed"

@@ -6,8 +6,8 @@ from matplotlib.axes import Axes
 from matplotlib.ticker import MaxNLocator
 
 from maker_kit.trial.binomial import clopper_pearson
-from maker_kit.trial.judge import RunResult
 from maker_kit.trial.power_curve import PowerCurve
+from maker_kit.trial.run_result import RunResult
 from maker_kit.trial.verdict import IN_WORDS
 from maker_kit.workbook.charts.picture import Chart
 from maker_kit.workbook.charts.style import (

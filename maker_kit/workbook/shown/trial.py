@@ -6,13 +6,14 @@ from collections.abc import Sequence
 
 from maker_kit.findings import Finding, know, look, stop
 from maker_kit.formula.recipe import Recipe
-from maker_kit.trial.judge import RunResult, can_judge, judge_run
+from maker_kit.trial.judge import can_judge, judge_run
 from maker_kit.trial.judge_card import figures_said
 from maker_kit.trial.oddities import WHY_IN_WORDS
 from maker_kit.trial.plan import key_frame
 from maker_kit.trial.power_curve import PowerCurve
 from maker_kit.trial.protocols import ONE_PAIR, PROTOCOLS, general_steps
 from maker_kit.trial.run import TrialRun
+from maker_kit.trial.run_result import RunResult
 from maker_kit.trial.verdict import DIFFERENT, IN_WORDS, NEITHER, NOT_JUDGED, SAME, JudgedTarget
 from maker_kit.workbook.charts.trial import power_words
 from maker_kit.workbook.shown.sheets import Sheet, findings_sheet, words_sheet
