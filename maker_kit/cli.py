@@ -66,7 +66,9 @@ def build_parser() -> argparse.ArgumentParser:
     verb = verbs.add_parser("sheet", help="write the bench sheet of one or more recipes, to print")
     verb.add_argument("recipes", nargs="+", metavar="RECIPE", help="a recipe's name, such as r5-hand-lotion")
     _takes_workshop(verb)
-    verb.add_argument("--containers", type=whole_number, default=12, metavar="NUMBER", help="containers in it (12)")
+    verb.add_argument(
+        "--containers", type=whole_number, default=12, metavar="NUMBER", help="containers in the batch (default: 12)"
+    )
     verb.add_argument("--number", default="", metavar="TEXT", help="the batch's number (default: a line to write it)")
     verb.add_argument("--paper", default="A4", metavar="PAPER", help="A4 or Letter (default: A4)")
     _writes_to(verb, "sheets", "it")

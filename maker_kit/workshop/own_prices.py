@@ -190,7 +190,7 @@ def put_with_copies(folder: Path, before: Mapping[str, bytes], after: Mapping[st
     Returns
     -------
     Path
-        The folder with the copies.
+        Where the copies are.
 
     Raises
     ------

@@ -22,7 +22,7 @@ from maker_kit.workshop import Workshop
 
 USUAL = 12
 """How many containers are looked at, where they are used up while they keep."""
-AT_ONCE = 24
+AT_ONCE = 12
 """Most recipes that are planned and priced for one look; the others of a large workshop are a choice away."""
 TABS = {"map": {"map": None}, "how far to trust it": {"trust": None}}
 
