@@ -10,6 +10,7 @@ from itertools import pairwise
 import pytest
 from demo_figures import WASH_COSTS, WASH_PAYS
 
+from maker_kit.buying.used_cost import used_cost_micros
 from maker_kit.plan import CurveView, curve_view, make_plan, purchase
 from maker_kit.workshop import find_workshop
 
@@ -68,6 +69,16 @@ def test_the_curve_never_falls_and_uses_up_no_more_than_it_costs(recipe: str) ->
     assert all(used <= paid for used, paid in zip(curve.used_cost_micros, curve.cost_micros, strict=True))
     unit = [cost / n for n, cost in zip(curve.counts, curve.cost_micros, strict=True)]
     assert any(b > a for a, b in pairwise(unit)), "cost per container is a saw, not a slope"
+
+
+def test_what_is_used_up_is_counted_on_the_exact_need() -> None:
+    # by a sum over the demo's tables apart from the package: rounded up to 0.1 g it would be 55.55, and 0.16 too much
+    wash = purchase(make_plan(find_workshop(""), WASH, batches=12))
+    fees = sum(order.handling_micros + order.delivery_micros for order in wash.basket.orders)
+    assert round((wash.used_micros - fees) / 1e6, 2) == 55.51
+    gel = purchase(make_plan(find_workshop(""), GEL, batches=1))
+    rounded_up = used_cost_micros(gel.plan.market, gel.basket)
+    assert round((rounded_up - gel.used_micros) / 1e6, 2) == 0.16
 
 
 def reasons(recipe: str, count: int) -> tuple[str, tuple[str, ...]]:

@@ -1,20 +1,41 @@
-"""A market as columns of whole numbers, for pricing many baskets at once, by the modes that `basket.caps` makes of the
-suppliers' rules.
+"""Needs and a market as columns of whole numbers, for pricing many baskets at once, by the modes that `basket.caps`
+makes of the suppliers' rules.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from fractions import Fraction
 from functools import cached_property
 
 import numpy as np
 
+from maker_kit.buying.basket.basket import checked_need
 from maker_kit.buying.basket.caps import ENDLESS, PriceStep, Restriction, Tariff, price_steps, tariff
 from maker_kit.buying.market import Market
 
 Array = np.ndarray
 """Whole numbers of 64 bits where nothing else is said."""
+
+
+def needs_of(per_batch: Mapping[str, Fraction], upto: int) -> dict[str, Array]:
+    """``ceil(n · per batch)`` of every item for n = 1 … `upto`, exactly; items that are never needed left out.
+
+    Raises
+    ------
+    QuantityError
+        If an amount is below 0.
+    BasketError
+        If a need is too large to be worked out.
+    """
+    found = {}
+    for item, amount in per_batch.items():
+        exact = Fraction(amount)
+        needs = [-(-exact.numerator * n // exact.denominator) for n in range(1, upto + 1)]
+        if checked_need({item: needs[-1]}):
+            found[item] = np.array(needs, np.int64)
+    return found
 
 
 @dataclass(frozen=True)

@@ -53,10 +53,8 @@ class Search:
     ) -> None:
         self.cache, self.needs, self.stopped, self.off = cache, needs, stopped, off
         self.book, self.subsets = cache.book, cache.subsets
-        self.prices = Prices(cache, needs, self._check_off)
-        self.size = len(needs[0])
-        self.known = Known(self.book, self.size)
-        self.lower = np.zeros(self.size, np.int64)
+        self.prices, self.size = Prices(cache, needs, self._check_off), len(needs[0])
+        self.known, self.lower = Known(self.book, self.size), np.zeros(self.size, np.int64)
         self.floor = np.full(self.size, NEVER)  # the bound of counts with too many choices of kits to be listed
         self.hard = np.zeros(self.size, bool)
         self.ways: dict[tuple[int, ...], Array] = {}  # bounds of every mode and count, whatever the kits

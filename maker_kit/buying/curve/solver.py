@@ -11,13 +11,11 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
-import numpy as np
-
-from maker_kit.buying.basket.basket import cheapest_basket, checked_need, settled_basket
+from maker_kit.buying.basket.basket import cheapest_basket, settled_basket
 from maker_kit.buying.basket.caps import Restriction
 from maker_kit.buying.basket.program import ImpossibleNeedError, NotProvedError, Problem
 from maker_kit.buying.basket.ties import another
-from maker_kit.buying.curve.catalogue import Array, catalogue
+from maker_kit.buying.curve.catalogue import Array, catalogue, needs_of
 from maker_kit.buying.curve.covers import NEVER
 from maker_kit.buying.curve.search import Search, StoppedError
 from maker_kit.buying.curve.supplier_subsets import MOST_WAYS
@@ -33,25 +31,6 @@ TOO_LATE = "The time was up before this count was proved. Allow more time, or lo
 
 Points = tuple[CurvePoint, ...]
 """One a count of batches, from 1 on."""
-
-
-def needs_of(per_batch: Mapping[str, Fraction], upto: int) -> dict[str, Array]:
-    """``ceil(n · per batch)`` of every item for n = 1 … `upto`, exactly; items that are never needed left out.
-
-    Raises
-    ------
-    QuantityError
-        If an amount is below 0.
-    BasketError
-        If a need is too large to be worked out.
-    """
-    found = {}
-    for item, amount in per_batch.items():
-        exact = Fraction(amount)
-        needs = [-(-exact.numerator * n // exact.denominator) for n in range(1, upto + 1)]
-        if checked_need({item: needs[-1]}):
-            found[item] = np.array(needs, np.int64)
-    return found
 
 
 class CurveSolver:
