@@ -133,6 +133,7 @@ def curve_view(
     seen: Callable[[CurveView], None] | None = None,
     start: CostCurve | None = None,
     settle: bool = True,
+    marked: bool = True,
 ) -> CurveView:
     """The cost of every count of batches from 1 to `upto`, with the shop's prices and the counts that pay.
 
@@ -147,6 +148,8 @@ def curve_view(
         As in `maker_kit.buying.costing.cost_curve`.
     settle : bool
         Whether ties are settled too where it is closed.
+    marked : bool
+        Whether it is looked for what begins along the curve.
     bought : Purchase, optional
         The list of the count looked at, where it is there already: it is proved, and tells of the counts beside it.
     seen : callable, optional
@@ -166,7 +169,8 @@ def curve_view(
     given = None if close_s is None else time_for(close_s)
 
     def view(curve: CostCurve, dear: CostCurve | None = None) -> CurveView:
-        return CurveView(plan, curve, lines_that_pay(lines, curve), mark, curve_marks(market, curve), dear)
+        marks = curve_marks(market, curve) if marked else ()
+        return CurveView(plan, curve, lines_that_pay(lines, curve), mark, marks, dear)
 
     how = {"containers_per_batch": plan.batch_size, "close": close, "cancelled": cancelled, "first": (plan.batches,)}
     curve = cost_curve(

@@ -86,7 +86,7 @@ def size_cost(
     if known is not None and not known.curve.open_counts:
         same = known.plan.recipe.name == recipe.name and known.plan.needs == needs
         view = replace(known, plan=single, mark=plan.containers) if same else None
-    view = view or curve_view(single, UPTO, **how)
+    view = view or curve_view(single, UPTO, marked=False, **how)
     if not recipe.film_g and plan.containers <= UPTO:
         return SizeCost(plan, view, view.curve.at(plan.containers))
     whole = {item: amount * plan.batches for item, amount in plan.needs.items()}

@@ -25,7 +25,7 @@ from maker_kit.workbook.shown.thickness import thickness_sheet, thickness_shown
 from maker_kit.workbook.size_cost import SizeCost, size_cost
 from maker_kit.workshop import Workshop
 
-FIRST_LOOK_S, MOVED_S = 0.15, 0.016
+FIRST_LOOK_S, MOVED_S = 0.15, 0.01
 """How long the curve may take before it is drawn, at first and when a control moved; what is open then is crossed [s].
 """
 REST_S = 0.15
