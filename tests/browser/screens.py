@@ -19,8 +19,10 @@ OVERLAPS = """panel => {
     ' img, a, .noUi-target, .widget-label, [class*=-recipes], [class*=-answer], [class*=-stops]';
   const seen = [...document.querySelector(panel).querySelectorAll(kinds)].filter(e => e.offsetParent && e.offsetWidth);
   // of pictures that are moved within their box, what is in sight
-  const sight = e => { const r = e.getBoundingClientRect(), b = e.closest('.maker-kit-pictures')?.getBoundingClientRect();
-    return b ? { left: r.left, right: r.right, top: Math.max(r.top, b.top), bottom: Math.min(r.bottom, b.bottom) } : r; };
+  const sight = e => {
+    const r = e.getBoundingClientRect(), b = e.closest('.maker-kit-pictures')?.getBoundingClientRect() ?? r;
+    return { left: r.left, right: r.right, top: Math.max(r.top, b.top), bottom: Math.min(r.bottom, b.bottom) };
+  };
   const boxes = seen.map(e => [e, sight(e)]);
   // what is wider than its own box is moved within it
   const moved = e => { for (let b = e.parentElement; b; b = b.parentElement) {

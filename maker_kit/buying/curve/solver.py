@@ -270,7 +270,9 @@ def _solved(points: Points, count: int, time_limit_s: float = 60.0, stopped: Ask
     """
     asked = points[count - 1]
     try:
-        basket = cheapest_basket(asked.market, asked.need, tie_break=False, time_limit_s=time_limit_s, stopped=stopped)
+        known = math.inf if asked.upper_micros is None else asked.upper_micros
+        limits = {"time_limit_s": time_limit_s, "stopped": stopped, "at_most_micros": known}
+        basket = cheapest_basket(asked.market, asked.need, tie_break=False, **limits)
     except ImpossibleNeedError as error:
         gone = {"lower_micros": None, "upper_micros": None, "packs": None, "told": str(error)}
         return tuple(replace(p, **gone) if p.count >= count else p for p in points)
