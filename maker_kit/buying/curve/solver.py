@@ -115,8 +115,7 @@ class CurveSolver:
         for point, low, high, counts in zip(points, *known, strict=True):
             packs = {name: many for name, many in zip(names, counts, strict=True) if many}
             upper, packs = (high, packs) if high < NEVER else (None, None)
-            lower = low if low < NEVER else None
-            found.append(replace(point, lower_micros=lower, upper_micros=upper, packs=packs))
+            found.append(replace(point, lower_micros=low if low < NEVER else None, upper_micros=upper, packs=packs))
         first = next((point.count for point in found if point.impossible), 0)
         return _solved(tuple(found), first, stopped=asked) if first else tuple(found)
 
@@ -270,8 +269,7 @@ def _solved(points: Points, count: int, time_limit_s: float = 60.0, stopped: Ask
     """
     asked = points[count - 1]
     try:
-        known = math.inf if asked.upper_micros is None else asked.upper_micros
-        limits = {"time_limit_s": time_limit_s, "stopped": stopped, "at_most_micros": known}
+        limits = {"time_limit_s": time_limit_s, "stopped": stopped, "at_most_micros": asked.upper_micros or math.inf}
         basket = cheapest_basket(asked.market, asked.need, tie_break=False, **limits)
     except ImpossibleNeedError as error:
         gone = {"lower_micros": None, "upper_micros": None, "packs": None, "told": str(error)}
