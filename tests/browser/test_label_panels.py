@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from driving import open_tab, type_into, words
+from playwright.sync_api import expect
 from screens import each_check, nothing_failed, page_of
 
 read_page = page_of("04_read_a_label", ".maker-label-picture[src]")
@@ -43,7 +44,7 @@ def test_markup_and_other_scripts_stay_text(read_page):
     box.press("Tab")
     words(read_page, ".maker-label-answer", "4 names")
     for told in ("read where", "read on", "it is called"):  # of the gel, whose list this no longer is
-        assert read_page.locator(".maker-label").get_by_label(told, exact=True).input_value() == ""
+        expect(read_page.locator(".maker-label").get_by_label(told, exact=True)).to_have_value("")
     open_tab(read_page, ".maker-label-tabs", "names", ".maker-label-names table")
     words(read_page, ".maker-label-names", "<img src=x")
     assert read_page.evaluate("window.bad === undefined")
