@@ -34,7 +34,8 @@ def parse_temperature(text: str, *, bare: str = "") -> float:
     """
     number, unit = split_number(text, "a temperature", "75 °C")
     unit = unit if unit.strip() else bare
-    plain = re.sub(r"[°º˚\s.]|degrees?|deg|℃|℉", lambda m: {"℃": "c", "℉": "f"}.get(m.group(), ""), unit.casefold())
+    signs = {"℃": "c", "℉": "f"}
+    plain = re.sub(r"[°º˚\s.]|degrees?|deg|℃|℉", lambda m: signs.get(m.group(), ""), unit.casefold())
     scale = next((scale for scale, names in _SCALES.items() if plain in names), "")
     if not scale:
         msg = (
@@ -45,8 +46,8 @@ def parse_temperature(text: str, *, bare: str = "") -> float:
     celsius = {"c": number, "f": fahrenheit_to_celsius(number), "k": number - Fraction(27315, 100)}[scale]
     if not LEAST_CELSIUS <= celsius <= MOST_CELSIUS:
         msg = (
-            f'"{short(text)}" is {figure_text(celsius)} °C; temperatures from {LEAST_CELSIUS:g} to {MOST_CELSIUS:g} °C '
-            "are taken"
+            f'"{short(text)}" is {figure_text(celsius)} °C; temperatures from {LEAST_CELSIUS:g} to {MOST_CELSIUS:g} '
+            "°C are taken"
         )
         raise QuantityError(msg)
     return float(celsius)

@@ -146,8 +146,8 @@ def parse_amount(text: str, *, zero_ok: bool = False, bare: str = "") -> Amount:
 
     Its number is read as `split_number` does; capitals and blanks of the unit do not matter. Ounces, gallons, quarts,
     pints, cups and spoons are US customary unless ``imp`` stands before them. Factors: NIST Handbook 44 (2023),
-    Appendix C (1 lb = 453.59237 g and 1 US gallon = 231 in³ = 3785.411784 mL, exact); imperial: UK Weights and Measures
-    Act 1985 (1 gallon = 4546.09 mL, exact).
+    Appendix C (1 lb = 453.59237 g and 1 US gallon = 231 in³ = 3785.411784 mL, exact); imperial: UK Weights and
+    Measures Act 1985 (1 gallon = 4546.09 mL, exact).
 
     Parameters
     ----------

@@ -29,7 +29,8 @@ WASH_COSTS = [
 ]
 """Least cash cost of 1, 2, … 20 bottles of the hand wash from a ready base [currency]."""
 WASH_PAYS = {"7.20": ((8, 8), (10, 48)), "5.40": ((18, 18), (20, 48)), "4.75": ((26, 29), (32, 33), (35, 48))}
-"""Price of one bottle in the shop [currency] → counts from 1 to 48 at which making pays, as runs from first to last."""
+"""Price of one bottle in the shop [currency] → counts from 1 to 48 at which making pays, as runs from first to last.
+"""
 KIT_2 = {
     "Propanediol": 32,
     "Glycerin": 30,

@@ -91,8 +91,8 @@ def containers_in(recipe: Recipe, batch_g: Fraction) -> Fraction:
 def batch_mass_g(recipe: Recipe, containers: float) -> float:
     """The mass to make so that so many containers are filled [g].
 
-    ``m = n · V · ρ · (1 + loss / 100) + film``: the film stays on beaker and blender whatever the batch, the loss grows
-    with it. Arithmetic; good for 1 to `MOST_CONTAINERS` containers.
+    ``m = n · V · ρ · (1 + loss / 100) + film``: the film stays on beaker and blender whatever the batch, the loss
+    grows with it. Arithmetic; good for 1 to `MOST_CONTAINERS` containers.
 
     Parameters
     ----------
@@ -210,8 +210,8 @@ class FullContainers:
 def full_containers(have_g: float | Fraction, percent: float, recipe: Recipe) -> FullContainers:
     """Backwards: the full containers that so much of one ingredient makes.
 
-    The largest whole ``n`` with ``(n · V · ρ · (1 + loss / 100) + film) · percent / 100 ≤ have``, in exact fractions,
-    so that an exact multiple is not lost.
+    The largest whole ``n`` with ``(n · V · ρ · (1 + loss / 100) + film) · percent / 100 ≤ have``, in exact
+    fractions, so that an exact multiple is not lost.
 
     Parameters
     ----------

@@ -59,8 +59,8 @@ class AdditiveDensity:
 def additive_density(mixture: Recipe | Iterable[tuple[float, float | None]]) -> AdditiveDensity:
     """The density of a mixture if volumes simply add.
 
-    ``ρ = Σp / Σ(p_i / ρ_i)``, which is ``100 / Σ(p_i / ρ_i)`` for percentages of the whole. An ideal mixture keeps the
-    volumes of its parts; real ones shrink a little (see `ADDITIVE_ERROR`).
+    ``ρ = Σp / Σ(p_i / ρ_i)``, which is ``100 / Σ(p_i / ρ_i)`` for percentages of the whole. An ideal mixture
+    keeps the volumes of its parts; real ones shrink a little (see `ADDITIVE_ERROR`).
 
     Parameters
     ----------

@@ -240,8 +240,8 @@ def _basis_fits(basis: str, kind: str, market: str) -> list[Finding]:
 def panel_area_cm2(
     *, width_cm: float | None = None, height_cm: float, girth_cm: float | None = None, whole_cm2: float | None = None
 ) -> Fraction:
-    """Area of the main panel [cm²]: a flat side as width × height; of a round pack 40 % of height × girth; of any other
-    shape 40 % of the whole surface (21 CFR 701.10, 16 CFR 500.21(a)).
+    """Area of the main panel [cm²]: a flat side as width × height; of a round pack 40 % of height × girth; of any
+    other shape 40 % of the whole surface (21 CFR 701.10, 16 CFR 500.21(a)).
 
     Parameters
     ----------

@@ -11,7 +11,8 @@ MOST_TEXT = 20_000
 """Longest text that is read [characters]."""
 
 _HEADING = re.compile(
-    r"(?i)^\W*(?:ingr[eé]dients?|ingredient[ei]s?|ingredienti|ingrediënten|inhaltsstoffe|bestandteile|inci|składniki|"
+    r"(?i)^\W*(?:ingr[eé]dients?|ingredient[ei]s?|ingredienti|ingrediënten|inhaltsstoffe|bestandteile|inci|"
+    r"składniki|"
     r"συστατικά)(?:\s*/\s*\w+)*\s*(?:\(inci\))?\s*[:：\-–]\s*"
 )
 _MAYBE = re.compile(

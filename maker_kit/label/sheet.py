@@ -128,8 +128,8 @@ def sheet_grid(
     made = SheetGrid(width, height, columns, rows, *sizes)
     if min(made.label_width, made.label_height) < LEAST_LABEL_MM:
         msg = (
-            f"a page of {number_text(width)} × {number_text(height)} mm has no room for {columns} × {rows} labels with "
-            f"these margins and gaps: each would be {_mm(made.label_width)} × {_mm(made.label_height)} mm, and "
+            f"a page of {number_text(width)} × {number_text(height)} mm has no room for {columns} × {rows} labels "
+            f"with these margins and gaps: each would be {_mm(made.label_width)} × {_mm(made.label_height)} mm, and "
             f"{LEAST_LABEL_MM} mm is the least; take fewer, or smaller margins"
         )
         raise LabelError(msg)

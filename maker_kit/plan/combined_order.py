@@ -263,7 +263,9 @@ def _merged(bought: Sequence[Mapping[str, int]], stock: Mapping[str, int]) -> Ma
 
 
 def _shapley(players: int, cost: Mapping[int, int]) -> list[Fraction]:
-    """``Σ |S|! (n − |S| − 1)! / n! · (c(S ∪ i) − c(S))`` over the groups S without i; groups are sets of bits."""
+    """``Σ |S|! (n − |S| − 1)! / n! · (c(S ∪ i) − c(S))`` over the groups S without i; groups are sets of
+    bits.
+    """
     weights = [Fraction(factorial(n) * factorial(players - n - 1), factorial(players)) for n in range(players)]
     return [
         sum(

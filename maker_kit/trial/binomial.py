@@ -36,8 +36,8 @@ def share_right(kind: str, share_who_can_tell: float) -> float:
 
 
 def clopper_pearson(right: int, tasters: int, alpha: float = 0.05) -> tuple[float, float]:
-    """Exact two-sided interval of a share with confidence 1 − alpha (Clopper and Pearson, Biometrika 26 (1934) 404), by
-    scipy.special.
+    """Exact two-sided interval of a share with confidence 1 − alpha (Clopper and Pearson, Biometrika 26 (1934) 404),
+    by scipy.special.
     """
     from scipy.special import betaincinv
 

@@ -103,8 +103,8 @@ def right_needed(kind: str, tasters: int, alpha: float = 0.05, *, two_sided: boo
 
 
 def right_for_sameness(kind: str, tasters: int, gap: float, beta: float = 0.05) -> int | None:
-    """Most right answers that show sameness within a gap: the largest x with ``P(X ≤ x | pc) ≤ beta``, pc at the gap
-    (ISO 4120 Table A.2 rule).
+    """Most right answers that show sameness within a gap: the largest x with ``P(X ≤ x | pc) ≤ beta``, pc at the
+    gap (ISO 4120 Table A.2 rule).
 
     Parameters
     ----------

@@ -116,8 +116,8 @@ def plan_chances(
 def tasters_for_sameness(
     kind: str, gap: float, alpha: float = 0.05, beta: float = 0.05, *, most: int = MOST_TASTERS
 ) -> int:
-    """Smallest number of tasters with which alike things are called the same with chance 1 − alpha, while those that as
-    many as the gap can tell are called so with chance beta at most.
+    """Smallest number of tasters with which alike things are called the same with chance 1 − alpha, while those that
+    as many as the gap can tell are called so with chance beta at most.
 
     Raises
     ------

@@ -1,6 +1,6 @@
 """Joining phases. Expected values: OpenStax University Physics Volume 2, section 1.4 (0.250 kg of water at 20 °C on
-0.500 kg of aluminium at 150 °C: 59.1 °C), the check table of heat capacities, and the invented scenario (lotion, 61 and
-72 °C: 62.5 °C, under 70).
+0.500 kg of aluminium at 150 °C: 59.1 °C), the check table of heat capacities, and the invented scenario (lotion, 61
+and 72 °C: 62.5 °C, under 70).
 """
 
 from __future__ import annotations

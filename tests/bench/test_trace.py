@@ -1,5 +1,6 @@
-"""Trace: lot → batches → units → places and back. Expected values: the invented scenario's own counts (lot N-0417 →
-batches R2-07, R2-08 and R3-03 → 33 units: 19 in rooms, 9 on the shelf, 5 gifts), and brute force on random records.
+"""Trace: lot → batches → units → places and back. Expected values: the invented scenario's own counts (lot
+N-0417 → batches R2-07, R2-08 and R3-03 → 33 units: 19 in rooms, 9 on the shelf, 5 gifts), and brute force on
+random records.
 """
 
 from __future__ import annotations

@@ -14,9 +14,9 @@ from maker_kit.units import exact_number
 def alligation(strength_high: float, strength_low: float, target: float, total: float) -> tuple[float, float]:
     """How much of a stronger and a weaker lot make a total of the wanted strength.
 
-    ``high = total · (target − low) / (strong − low)`` and ``low = total − high``: the mass of what counts is the same
-    before and after. Strengths and total have to count the same way (by mass); good for any strengths from 0 to 100 %.
-    Worked examples: OpenStax, Intermediate Algebra 2e, sections 4.3 and 4.7.
+    ``high = total · (target − low) / (strong − low)`` and ``low = total − high``: the mass of what counts is
+    the same before and after. Strengths and total have to count the same way (by mass); good for any strengths from 0
+    to 100 %. Worked examples: OpenStax, Intermediate Algebra 2e, sections 4.3 and 4.7.
 
     Parameters
     ----------

@@ -1,7 +1,7 @@
 """An exact rational simplex with hairs, to check bounds of label orders against: nothing of the workbook is in it.
 
-Right-hand sides are pairs (a, b), read a + b·ε with ε above 0 and smaller than any number; pairs compare in order. Two
-phases, Bland's rule, in whole numbers over one common part (Edmonds 1967); no artificial column comes back.
+Right-hand sides are pairs (a, b), read a + b·ε with ε above 0 and smaller than any number; pairs compare in order.
+Two phases, Bland's rule, in whole numbers over one common part (Edmonds 1967); no artificial column comes back.
 """
 
 from __future__ import annotations

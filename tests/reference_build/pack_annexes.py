@@ -1,4 +1,5 @@
-"""Packs the check tables of Annexes II–VI into the tables that come with the workbook; run by hand for a newer export.
+"""Packs the check tables of Annexes II–VI into the tables that come with the workbook; run by hand for a newer
+export.
 
 ``python tests/reference_build/pack_annexes.py`` reads the check tables (tests/reference, or the folder
 MAKER_KIT_REFERENCE names) and writes ``annex_ii.csv``, ``annex_entries.csv``, ``annex_uses.csv`` and

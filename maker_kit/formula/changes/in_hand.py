@@ -185,8 +185,8 @@ def split_stock(
 def what_i_have(recipe: Recipe, have: Mapping[str, float | Fraction | str], packs: Iterable[PackOnSale] = ()) -> InHand:
     """How many containers what there is fills, what runs out first, and what one more pack of it would give.
 
-    The largest whole ``n`` with ``(n · V · ρ · (1 + loss / 100) + film) · percent / 100 ≤ have`` for every ingredient
-    named, and ``n ≤`` the containers and labels named; exact.
+    The largest whole ``n`` with ``(n · V · ρ · (1 + loss / 100) + film) · percent / 100 ≤ have`` for every
+    ingredient named, and ``n ≤`` the containers and labels named; exact.
 
     Parameters
     ----------

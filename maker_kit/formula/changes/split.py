@@ -181,9 +181,9 @@ def split_scents(
 ) -> Split:
     """Split one base into many scents.
 
-    Of each part of mass ``m = n · V · ρ · (1 + loss / 100) + film`` the scent takes ``m · load / 100`` and the base the
-    rest; the base is the recipe without its scent, the same in every part. The load on the base is ``100 · load / (100
-    − load)``.
+    Of each part of mass ``m = n · V · ρ · (1 + loss / 100) + film`` the scent takes ``m · load / 100`` and the
+    base the rest; the base is the recipe without its scent, the same in every part. The load on the base is ``100 ·
+    load / (100 − load)``.
 
     Parameters
     ----------

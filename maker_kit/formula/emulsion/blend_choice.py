@@ -111,8 +111,8 @@ def blend_for(
 ) -> EmulsifierBlend:
     """The blend of two emulsifiers that has a wanted HLB.
 
-    ``share of the first = (wanted − h₂) / (h₁ − h₂)`` by mass, from the mean ``Σ m·h / Σ m`` (Griffin 1954, from
-    memory).
+    ``share of the first = (wanted − h₂) / (h₁ − h₂)`` by mass, from the mean ``Σ m·h / Σ m`` (Griffin
+    1954, from memory).
 
     Parameters
     ----------

@@ -70,7 +70,8 @@ _NUMBER_WORD = re.compile(
 _PLUS = re.compile(r",? ?(?:plus|and|[+&]) ?", re.IGNORECASE)
 _KILO_AND_GRAM = re.compile(r"[^|]*(?:kg|kilos?|kilograms?)\.?\|[^|]*[0-9] ?(?:g|grams?)\.?", re.IGNORECASE)
 _BOUND = re.compile(
-    r"(?:\b(?:up to|at most|at least|less than|more than|under|over|max|maximum|min|minimum)\.?|(?:^| )[<>≤≥±]) ?$",
+    r"(?:\b(?:up to|at most|at least|less than|more than|under|over|max|maximum|min|minimum)\.?"
+    r"|(?:^| )[<>≤≥±]) ?$",
     re.IGNORECASE,
 )
 _TARGET = re.compile(
@@ -84,8 +85,8 @@ _TOPPED = re.compile(r"\b(?:top|topped|make|made|fill|filled|bring|brought)\b[^0
 def amounts_in(masked: str) -> tuple[Found, ...]:
     """All amounts of a stretch of plain text in which known names are masked, in their order.
 
-    A number that belongs to a name (``1,3-``, ``75 °C``) is none. Never raises: what cannot be read is an amount with a
-    doubt.
+    A number that belongs to a name (``1,3-``, ``75 °C``) is none. Never raises: what cannot be read is an amount with
+    a doubt.
     """
     found = [one for m in _NUMBER.finditer(masked) if (one := _single(masked, m)) is not None]
     for join in (_times, _band, _sum):

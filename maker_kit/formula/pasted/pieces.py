@@ -55,7 +55,8 @@ _REST = re.compile(
 )
 _JOINING = re.compile(r"(?i)\b(?:or|to|and|plus|is|equals)\b")
 _LEADING = re.compile(
-    r"(?:(?:and|plus|add|take|with|of|the|some|about|approx|approximately|ca|circa|roughly)\b\.?|[~≈&+=:;,.|/*•-]) ?",
+    r"(?:(?:and|plus|add|take|with|of|the|some|about|approx|approximately|ca|circa|roughly)\b\.?"
+    r"|[~≈&+=:;,.|/*•-]) ?",
     re.IGNORECASE,
 )
 _TRAILING = re.compile(

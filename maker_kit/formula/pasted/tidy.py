@@ -21,7 +21,11 @@ _FIRST_CELL = re.compile(r"<tr\b[^<>]*>\s*<t[dh]\b[^<>]*>", re.IGNORECASE)
 _NEXT_CELL = re.compile(r"</t[dh]\s*>\s*<t[dh]\b[^<>]*>|<t[dh]\b[^<>]*>", re.IGNORECASE)
 _BREAK = re.compile(r"</?(?:tr|table|thead|tbody|tfoot|p|div|br|li|ul|ol|h[1-6]|caption)\b[^<>]*>", re.IGNORECASE)
 _TAG = re.compile(r"</?[a-z][^<>]*>", re.IGNORECASE)
-_OPTIONAL = re.compile(r"[(\[]\s*optional\s*[)\]]|\boptional\s*:|[,;–-]\s*optional\b(?=\s*(?:$|[,;.)]))", re.IGNORECASE)
+_OPTIONAL = re.compile(
+    r"[(\[]\s*optional\s*[)\]]|\boptional\s*:"  # in brackets, or in front
+    r"|[,;–-]\s*optional\b(?=\s*(?:$|[,;.)]))",
+    re.IGNORECASE,
+)
 _PH = re.compile(
     r"\b(?:(?:to|until|for|adjust(?:ed)?|about|around|at) )*pH ?(?:of |to |=|~|≈|about |around )*"
     r"[0-9]{1,2}(?:[.,][0-9]+)?(?: ?(?:-|–|to) ?[0-9]{1,2}(?:[.,][0-9]+)?)?",

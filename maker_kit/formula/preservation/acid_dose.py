@@ -61,9 +61,9 @@ def start_dose(
 ) -> AcidDose:
     """A start dose of acid from what it took last time.
 
-    ``start = ⌊0.8 · last acid · batch / last batch⌋`` in tenths of a gram, exactly. It holds only for the same recipe,
-    the same acid in the same strength and the same band; another lot of a surfactant or of water can take less. So a
-    start is at most 80 % (common practice, no source), and the rest is found by reading.
+    ``start = ⌊0.8 · last acid · batch / last batch⌋`` in tenths of a gram, exactly. It holds only for the same
+    recipe, the same acid in the same strength and the same band; another lot of a surfactant or of water can take
+    less. So a start is at most 80 % (common practice, no source), and the rest is found by reading.
 
     Parameters
     ----------

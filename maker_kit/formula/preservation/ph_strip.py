@@ -114,8 +114,8 @@ def ph_strip(
 ) -> PhStrip:
     """The undissociated share of each acid of a recipe over a range of pH.
 
-    ``share = 1 / (1 + 10^(pH − pKa))`` (Henderson and Hasselbalch, for dilute solutions in water), at every step of the
-    pH; the amounts are the least that the suppliers say. The pH of the product is only ever a reading.
+    ``share = 1 / (1 + 10^(pH − pKa))`` (Henderson and Hasselbalch, for dilute solutions in water), at every step of
+    the pH; the amounts are the least that the suppliers say. The pH of the product is only ever a reading.
 
     Parameters
     ----------

@@ -81,11 +81,11 @@ def fit_thickness_curve(
 ) -> ThicknessCurve:
     """A curve through some readings.
 
-    ``steady`` runs straight between neighbours in ``(level, ln value)``: ``value = v₁^(1−t) · v₂^t`` with ``t`` the
-    share of the way. It passes through every level's geometric mean and never bulges beyond two neighbours; a small
-    step the wrong way is levelled (`monotone_values`). ``maximum`` is the least-squares parabola of ``ln value`` in the
-    level, and has to have its maximum of thickness. Holds between the lowest and the highest level tried, at the
-    temperature and age of the readings, and nowhere else.
+    ``steady`` runs straight between neighbours in ``(level, ln value)``: ``value = v₁^(1−t) · v₂^t`` with ``t``
+    the share of the way. It passes through every level's geometric mean and never bulges beyond two neighbours; a
+    small step the wrong way is levelled (`monotone_values`). ``maximum`` is the least-squares parabola of ``ln value``
+    in the level, and has to have its maximum of thickness. Holds between the lowest and the highest level tried, at
+    the temperature and age of the readings, and nowhere else.
 
     Parameters
     ----------

@@ -90,9 +90,9 @@ def level_for(curve: ThicknessCurve, value: float) -> LevelEstimate:
     The level's standard uncertainty is ``u = s · √v / |d ln value / d level|`` (law of propagation, JCGM 100:2008,
     5.1.2) with the pooled scatter `s` of the logarithms over repeats and the curve's variance `v` over that of one
     reading; the interval is ``± t·u`` with Student's `t` at 95 %. Neither is narrower than the step of a reading
-    allows: half a step `a` (`half_step`) alone gives ``u = a/√3 / (value·|d ln value / d level|)`` (rectangular, JCGM
-    100:2008, 4.3.7) and ``± a / (value·|d ln value / d level|)``. It tells of the readings' scatter only, not of how
-    one batch differs from the next.
+    allows: half a step `a` (`half_step`) alone gives ``u = a/√3 / (value·|d ln value / d level|)`` (rectangular,
+    JCGM 100:2008, 4.3.7) and ``± a / (value·|d ln value / d level|)``. It tells of the readings' scatter only, not
+    of how one batch differs from the next.
 
     Parameters
     ----------

@@ -1,9 +1,9 @@
 """The closed form: caps run down the list, floors run up, the places of the 1 % line that fit are one run, and every
 bound comes from one place.
 
-U_j = min(c_1…c_j), L_j = max(ℓ, f_j…f_m). For the line after name k: least(k) = ΣL_1…L_k + Σf of the rest, most(k) =
-ΣU_1…U_k + Σmin(c, u) of the rest + Σc of the colours; both only grow with k, so the places that fit run from the first
-with most(k) ≥ 100 to the last with least(k) ≤ 100.
+U_j = min(c_1…c_j), L_j = max(ℓ, f_j…f_m). For the line after name k: least(k) = ΣL_1…L_k + Σf of the rest,
+most(k) = ΣU_1…U_k + Σmin(c, u) of the rest + Σc of the colours; both only grow with k, so the places that fit run
+from the first with most(k) ≥ 100 to the last with least(k) ≤ 100.
 """
 
 from __future__ import annotations

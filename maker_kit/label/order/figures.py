@@ -1,8 +1,8 @@
 """A label order as whole numbers: percents on one denominator, and a hair for what is strictly more or less.
 
-One percent is D · 2²⁵⁶, D the least common denominator of all figures; "more than 1 %" is one unit more, and "more
-than nothing" is one unit. Sums of hairs stay far under 2²⁵⁵, so that rounding them off gives the figure itself, and a
-hair left over says that the figure is approached and never reached.
+One percent is D · 2²⁵⁶, D the least common denominator of all figures; "more than 1 %" is one unit more, and
+"more than nothing" is one unit. Sums of hairs stay far under 2²⁵⁵, so that rounding them off gives the figure
+itself, and a hair left over says that the figure is approached and never reached.
 """
 
 from __future__ import annotations

@@ -1,10 +1,10 @@
 """A likely middle of a label order: a guess, never mixed with the bounds.
 
 The mean of all compositions that fit, each weighing the same, over all places of the 1 % line. For one place the sum
-floats and is tilted by exp(−θx), θ so that the mean sum is 100; the chain by one pass down and one up over a grid, or
-in closed form where no cap or floor binds (without a line that is the broken stick, (100/n)·Σ 1/r); names under the
-line as truncated exponentials. Places weigh by log Z + 100θ − ½ log(2π var) (saddle point). It knows only the label:
-that is a poor picture of lotions, so the first name's range is asked for before it is shown.
+floats and is tilted by exp(−θx), θ so that the mean sum is 100; the chain by one pass down and one up over a grid,
+or in closed form where no cap or floor binds (without a line that is the broken stick, (100/n)·Σ 1/r); names under
+the line as truncated exponentials. Places weigh by log Z + 100θ − ½ log(2π var) (saddle point). It knows only the
+label: that is a poor picture of lotions, so the first name's range is asked for before it is shown.
 """
 
 from __future__ import annotations

@@ -104,7 +104,8 @@ def _pages(sheet: BenchSheet, paper: str, made_at: str, sizes: Sequence[float]) 
 def _readings(pages: Pages, sheet: BenchSheet) -> None:
     pages.heading("Read", 2)
     rows = [(what, wanted, None, None) for what, wanted in sheet.targets]
-    pages.table(["what", "wanted", Column("read", least_mm=26), Column("tool, °C, when", least_mm=44)], rows, high_mm=7)
+    heads = ["what", "wanted", Column("read", least_mm=26), Column("tool, °C, when", least_mm=44)]
+    pages.table(heads, rows, high_mm=7)
 
 
 def _end(pages: Pages) -> None:

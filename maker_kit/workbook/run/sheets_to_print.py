@@ -115,7 +115,8 @@ def sheet_page(sheet: BenchSheet, made_at: str = "") -> str:
         "1em}table{border-collapse:collapse;width:100%}"
         "td,th{border:1px solid #444;padding:.3em;text-align:left;vertical-align:top}"
         ".whole{white-space:nowrap}.write{min-width:6em}tr{break-inside:avoid;height:2.2em}"
-        "h2,p:has(+table){break-after:avoid}ul{break-inside:avoid}.page>*>tr{break-inside:auto}.page>*>tr>td{border:0;padding:0}"
+        "h2,p:has(+table){break-after:avoid}ul{break-inside:avoid}.page>*>tr{break-inside:auto}"
+        ".page>*>tr>td{border:0;padding:0}"
         "@page{margin:12mm}@media print{body{font-size:13px;max-width:none;margin:0;padding:0}"
         "p,ul{margin:.4em 0}h2{margin:.7em 0 .3em}.page>tfoot td{height:7mm}"
         "footer{position:fixed;bottom:0;font-size:11px}}"
@@ -124,8 +125,8 @@ def sheet_page(sheet: BenchSheet, made_at: str = "") -> str:
         f'<meta charset="utf-8"><meta name="viewport" content="width=device-width"><title>{_said(sheet.title)}</title>'
     )
     return (
-        f"<!doctype html><html "
-        f'lang="en"><head>{head}<style>{style}</style></head><body>{PAGE[0]}{"".join(parts)}{PAGE[1]}{foot}</body></html>\n'
+        f'<!doctype html><html lang="en"><head>{head}<style>{style}</style></head>'
+        f"<body>{PAGE[0]}{''.join(parts)}{PAGE[1]}{foot}</body></html>\n"
     )
 
 

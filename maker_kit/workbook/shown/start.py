@@ -24,7 +24,8 @@ TRUST = (
     "called unknown, never fine.",
     "The workbook counts and compares. It has not tested your product, does not know your local law, and is no "
     "substitute for a qualified person where others will use what you make.",
-    "Three signs stand for three kinds of note: ■ stop (do not make or give this), ▲ look (decide on purpose), ● know.",
+    "Three signs stand for three kinds of note: "
+    "■ stop (do not make or give this), ▲ look (decide on purpose), ● know, which is there to be read.",
 )
 
 

@@ -152,7 +152,8 @@ def _amount(text: str, column: Column, marks: Marks) -> Any:
         text = marks.habits.ounces(text)
     number = re.match(rf"[+−-]?[0-9.,]([0-9.,]|[{GROUP}](?=[0-9]))*", text)
     try:
-        if number and not re.match(r"\s*[/⁄¼½¾⅓⅔⅛⅜⅝⅞]", text[number.end() :]) and not re.search(r"[/⁄]", text):
+        in_parts = re.search(r"[/⁄]", text)
+        if number and not in_parts and not re.match(r"\s*[¼½¾⅓⅔⅛⅜⅝⅞]", text[number.end() :]):
             text = f"{read_number(number[0], marks):f} {text[number.end() :].strip()}"
         amount = parse_amount(text)
     except BasisUnknownError as error:

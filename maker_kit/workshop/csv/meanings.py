@@ -19,8 +19,8 @@ OF_ALL = "recipe_lines", "recipe_steps"
 
 @cache
 def _told() -> Mapping[str, Mapping[str, tuple[str, str, str]]]:
-    """Table → the key of a column, empty for the table itself → what it means, an example and (where it is not plain)
-    what an empty cell says; from ``meanings.csv`` beside this file.
+    """Table → the key of a column, empty for the table itself → what it means, an example and (where it is not
+    plain) what an empty cell says; from ``meanings.csv`` beside this file.
     """
     found: dict[str, dict[str, tuple[str, str, str]]] = {}
     with resources.files(__package__).joinpath("meanings.csv").open(encoding="utf-8", newline="") as file:

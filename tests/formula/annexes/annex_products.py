@@ -22,8 +22,8 @@ BY_WORDS: dict[str, ProductType] = {
     row["words"]: ProductType((row["place"],), row["use"] == "rinse-off", row["spray"] == "yes", row["whom"])
     for row in reference_rows("annex_try_products.csv")
 }
-"""The law's words → a product that surely is meant, picked by hand. What is not here (hair dyes, nails, teeth, make-up,
-perfume, professional use) no maker's words can surely be."""
+"""The law's words → a product that surely is meant, picked by hand. What is not here (hair dyes, nails, teeth,
+make-up, perfume, professional use) no maker's words can surely be."""
 
 NO_MAKERS_WORDS = (
     r"(?i)hair ?(?:dye|due|day)|dyeing|oral|tooth|mouth|nail|depilator|eyelash|eyebrow|straighten|waving|make-?up|"
