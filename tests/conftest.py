@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import itertools
 import os
 import socket
@@ -23,6 +24,7 @@ settings.load_profile("house")
 sys.dont_write_bytecode = False
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 
+gc.disable()  # until all tests are found: what is made by then stays to the end
 TOP = Path(__file__).resolve().parents[1]
 WORKERS = 2
 LONGEST = ("tests/browser", "tests/notebooks", "notebooks", "tests/workbook", "tests/buying", "tests/workshop")
@@ -72,6 +74,12 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
     """With workers, the folders that take longest come first, so that the last files handed out are short ones."""
     if hasattr(config, "workerinput"):
         items.sort(key=_place)
+
+
+def pytest_collection_finish() -> None:
+    """Leave modules and tests out of every later search for what nobody holds any more."""
+    gc.freeze()
+    gc.enable()
 
 
 def _place(item: pytest.Item) -> int:
