@@ -53,6 +53,11 @@ def test_the_demo_answers_its_three_stories() -> None:
         "sting at the eye": "no run",
         "cost": "costed elsewhere",
     }
+    third = {j.must_have: j for j in judged_targets(shop, "r3v3-cleansing-water")}
+    assert (third["colour removed"].answer, third["sting at the eye"].why_not) == ("same", "no run")
+    strokes = (17, 15, 19, 16, 18, 16, 17, 20), (16, 15, 18, 17, 17, 16, 16, 18)
+    ends = stats.ttest_rel(*strokes).confidence_interval()
+    assert (third["colour removed"].low, third["colour removed"].high) == pytest.approx((ends.low, ends.high))
     assert judged_targets(shop, "r4-balm") == ()
     triangle = judge_run(run_named(shop, "gel-cream-triangle"))
     assert (triangle.right, triangle.results) == (9, 18)
