@@ -15,6 +15,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from maker_kit.decision.card import card_rows
+from maker_kit.decision.gate import APART, CLOSED, GATES
 from maker_kit.decision.money import amount_of
 from maker_kit.decision.rules import RULES, VERDICTS, Facts, ruled
 from maker_kit.findings import stop
@@ -91,6 +92,19 @@ def test_the_eye_gate_opens_with_its_papers_and_the_water_no_longer_waits() -> N
         kept = tuple(p for p in papers if p is not left_out)
         after = decided(replace(shop, papers=(*shop.papers, *kept)), name)
         assert (after.verdict, after.decided_by.rule.code) == ("not yet", "apart")
+
+
+@given(st.sets(st.sampled_from(APART), min_size=1))
+@settings(max_examples=15, deadline=None)
+def test_whatever_step_apart_is_closed_the_wash_that_would_be_made_waits_for_it(closed) -> None:
+    made = demo_decision(WASH)
+    steps = tuple(replace(step, answer=CLOSED) if step.step in closed else step for step in made.gate.steps)
+    waiting = replace(made, gate=replace(made.gate, steps=steps))
+    said = ruled(Facts(made.judged, waiting.gate, made.card, made.money))
+    waiting = replace(waiting, rules=said)
+    assert (waiting.verdict, waiting.decided_by.rule.code) == ("not yet", "apart")
+    assert set(waiting.record()["waits_for"]) == closed
+    assert all(GATES[step] in waiting.sentence() for step in closed)
 
 
 @given(st.sampled_from(sorted(demo().recipes)), st.sampled_from(["limit.over", "new.code", "law.us_prohibited"]))
