@@ -102,9 +102,8 @@ def asked_of(
         return of_curve(cost_curve(market, needs, last, containers_per_batch=size, **more), batches, price_cents)
 
     alike = known.at(1).per_batch == needs
-    tried: dict[
-        int, tuple[Any, Mapping[str, int], float]
-    ] = {}  # a basket, what it holds and costs: it serves many counts
+    # a basket, what it holds and what it costs: one serves many counts
+    tried: dict[int, tuple[Any, Mapping[str, int], float]] = {}
 
     def serves(packs: Mapping[str, int] | None, count: int, limit_micros: Fraction) -> bool:
         if packs is None:
