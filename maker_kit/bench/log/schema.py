@@ -167,7 +167,15 @@ INDEXES = {
     "complaint": ("batch", "unit"),
 }
 """Both ways: from a lot to its batches and back, from a unit to its place and back."""
-TRACED: tuple[str, ...] = ()
+TRACED: tuple[str, ...] = (
+    "DROP INDEX unit_by_0",
+    "CREATE INDEX unit_by_2 ON unit(batch, code, root)",
+    "DROP INDEX gone_by_0",
+    "CREATE INDEX gone_by_2 ON gone(unit, place, corrects, root)",
+    "DROP INDEX gone_by_1",
+    "CREATE INDEX gone_by_3 ON gone(place COLLATE NOCASE, unit)",
+)
+"""Since version 2: where a unit is now, and what is in a place however it is written, from the index alone."""
 
 
 def _column(column: Column) -> str:
@@ -277,5 +285,5 @@ def as_read(version: int) -> Iterator[str]:
         if NEW_TABLES.get(table, 1) > version:
             names = ", ".join(f'"{n}"' for n in (*KEPT, *(c.name for c in columns)))
             yield f"CREATE TEMP TABLE {table} ({names})"
-        if any(c.since > version for c in columns) or NEW_TABLES.get(table, 1) > version:
+        if max(NEW_TABLES.get(table, 1), *(c.since for c in columns)) > version:
             yield view_of(table, columns, version, "TEMP VIEW")
