@@ -25,7 +25,7 @@ SAME = {
     "ph.alkaline_left_on": ("ph.burns_alkaline_left_on", "ph.burns_alkaline"),
     "ph.burns_alkaline_left_on": ("ph.burns_alkaline",),
     "ph.alkaline_rinsed_off": ("ph.burns_alkaline", "law.ph_outside"),
-    "lye.ph_unread": ("lye.unread_left_on",),
+    "lye.ph_unread": ("lye.unread_left_on", "lye.unread_rinsed_off"),
     "eye.harm": ("eye.quat", "oil.eye"),
     "caution.essential_oil": (
         "oil.face",
@@ -45,8 +45,10 @@ OF_ONE_SUPPLIER = frozenset({"limit.law_undisclosed", "limit.standard_undisclose
 """Codes that say of a substance, and behind it in `about` of the ingredients that bring it, that no amount was told:
 those of the same ingredients stand in one row, for they are asked in one letter.
 """
-OF_SUPPLIERS = OF_ONE_SUPPLIER | {"caution.allergens_unknown"}
-"""Codes that say of everything in `about` that its supplier has not told what is inside."""
+OF_SUPPLIERS = OF_ONE_SUPPLIER | {"caution.allergens_unknown", "law.pH"}
+"""Codes that say of everything in `about` that something is not told: what is inside, or its pH."""
+OF_ALL_NAMED = frozenset({"preservation", "lye"})
+"""Topics whose findings to look at concern everything in `about`."""
 NOT_ON_FILE = frozenset({"limit.no_law_on_file", "law.us_colours"})
 """Codes that say that a part of the law of a market is not on file."""
 _AVOID = "avoid-list"
@@ -186,7 +188,7 @@ def _concerns(finding: Finding) -> tuple[object, ...]:
     if finding.code in NOT_ON_FILE:
         return ("law not on file",)
     names = tuple((finding.kind, name_key(name)) for name in finding.about)
-    if finding.kind == "look" and (finding.topic == "preservation" or finding.code in OF_SUPPLIERS):
+    if finding.kind == "look" and (finding.topic in OF_ALL_NAMED or finding.code in OF_SUPPLIERS):
         return names
     return names[:1] if finding.topic in OF_SUBSTANCES else ()
 
