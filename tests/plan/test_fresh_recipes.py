@@ -177,10 +177,10 @@ def test_a_reading_that_is_not_there_makes_no_stopped_recipe_fine(
 
 
 def test_near_is_explained_once_and_one_substance_has_one_row(judged: dict[str, Judged]) -> None:
-    near = [each for each in judged.values() if any("Near is said from 80 %" in f.text for f in each.findings)]
+    near = [each for each in judged.values() if any("Near is said from 80 %" in f.text for f in each.notes)]
     assert len(near) > 5
     for each in judged.values():
-        assert sum(f.text.count("Near is said from") for f in each.findings) <= 1
+        assert sum(f.text.count("Near is said from") for f in each.notes) <= 1
         looks = [f for f in each.of_kind("look") if f.topic in {"limit", "preservation"} and len(f.about) == 1]
         assert len({f.about for f in looks}) == len(looks)
-        assert sum(f.text.count("No challenge test was made") for f in each.findings) <= 1
+        assert sum(f.text.count("No challenge test was made") for f in each.notes) <= 1
