@@ -86,13 +86,13 @@ def read_recipes(source: Tables, listed: Records, known: KnownThings, settings: 
     all_lines: dict[str, Records] = {}
     all_steps: dict[str, Records] = {}
     functions = {name: thing.function for name, thing in known.ingredients.items()}
-    there = _by_folded_name(source)
+    files = _by_folded_name(source)
     for record in listed:
         _check_row(record, known)
         name = record["name"]
         if not is_recipe_name(name):
             continue
-        if other := _in_other_capitals(there, line_file(name)):
+        if other := _in_other_capitals(files, line_file(name)):
             mend = f"call the file {line_file(name)}, or write the name as the file has it"
             record.refuse("name", f"the name in the capitals of its file, recipes/{other}", mend)
             continue
