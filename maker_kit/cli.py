@@ -11,6 +11,7 @@ import sys
 import textwrap
 from collections.abc import Sequence
 from functools import partial
+from itertools import islice
 from pathlib import Path
 from typing import Any
 
@@ -19,6 +20,8 @@ from maker_kit.terminal import Parser, ended, say, whole_number
 from maker_kit.workbook.run.trial_verb import add_trial
 
 VERBS = ("open", "judge", "report", "decide", "sheet", "trial", "trace", "log", "check", "new", "tables", "memory")
+SHOWN = 40
+"""Places and rows of a trace that are printed; the whole is a table to write."""
 
 
 def build_parser() -> argparse.ArgumentParser:
@@ -80,6 +83,7 @@ def build_parser() -> argparse.ArgumentParser:
     verb.add_argument("name", metavar="NAME", help="a lot's code, a batch's or unit's number, or a place")
     _takes_workshop(verb)
     verb.add_argument("--as", default="", dest="kind", choices=("lot", "batch", "unit", "place"), help="what it is")
+    verb.add_argument("--csv", type=Path, metavar="FILE", help="write every unit and lot as a table, whole")
     verb.add_argument("--letter", action="store_true", help="print the letter to send to whoever has a unit")
     verb.add_argument("--why", default="", metavar="TEXT", help="the reason that stands in the letter")
     verb.set_defaults(run=_trace)
@@ -229,17 +233,28 @@ def _trace(given: argparse.Namespace) -> int:
     from maker_kit.bench.log import open_log
     from maker_kit.bench.trace import trace
     from maker_kit.workshop import find_folder
+    from maker_kit.workshop.making import from_here
 
     with open_log(find_folder(given.workshop)) as log:
         found = trace(log, given.name, given.kind)
-    if given.letter:
-        return _letter(given, found)
-    say(f"{found.kind} {found.asked}: {len(found.batches)} batches, {len(found.units)} numbered units")
-    for place, count in found.places.items():
-        say(f"  {count} {place}")
-    if found.unnumbered:
-        say(f"  {found.unnumbered} containers have no number: they can be found by their batch alone")
-    say(found.to_frame().to_string(index=False))
+        if given.letter:
+            return _letter(given, found)
+        say(f"{found.kind} {found.asked}: {len(found.batches)} batches, {found.numbered} numbered units")
+        for place, count in islice(found.places.items(), SHOWN):
+            say(f"  {count} {place}")
+        if len(found.places) > SHOWN:
+            say(f"  … and {len(found.places) - SHOWN} more places")
+        if found.unnumbered:
+            say(f"  {found.unnumbered} containers have no number: they can be found by their batch alone")
+        frame = found.to_frame(SHOWN + 1)
+        say(frame[:SHOWN].to_string(index=False))
+        if len(frame) > SHOWN:
+            left = max(found.numbered - frame["unit"][:SHOWN].nunique(), 1)
+            say(f"… and {left} more; --csv FILE writes all of them")
+        if given.csv:
+            from maker_kit.workshop.exporting import export_table
+
+            say(f"written to {path_text(export_table(found, from_here(given.csv)))}")
     return 0
 
 
