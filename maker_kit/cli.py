@@ -11,17 +11,13 @@ import sys
 import textwrap
 from collections.abc import Sequence
 from functools import partial
-from itertools import islice
 from pathlib import Path
-from typing import Any
 
 from maker_kit.errors import WorkshopError, path_text
 from maker_kit.terminal import Parser, ended, say, whole_number
 from maker_kit.workbook.run.trial_verb import add_trial
 
 VERBS = ("open", "judge", "report", "decide", "sheet", "trial", "trace", "log", "check", "new", "tables", "memory")
-SHOWN = 40
-"""Places and rows of a trace that are printed; the whole is a table to write."""
 
 
 def build_parser() -> argparse.ArgumentParser:
@@ -230,46 +226,9 @@ def _lines(given: argparse.Namespace) -> int:
 
 
 def _trace(given: argparse.Namespace) -> int:
-    from maker_kit.bench.log import open_log
-    from maker_kit.bench.trace import trace
-    from maker_kit.workshop import find_folder
-    from maker_kit.workshop.making import from_here
+    from maker_kit.workbook.run.trace_verb import follow
 
-    with open_log(find_folder(given.workshop)) as log:
-        found = trace(log, given.name, given.kind)
-        if given.letter:
-            return _letter(given, found)
-        say(f"{found.kind} {found.asked}: {len(found.batches)} batches, {found.numbered} numbered units")
-        for place, count in islice(found.places.items(), SHOWN):
-            say(f"  {count} {place}")
-        if len(found.places) > SHOWN:
-            say(f"  … and {len(found.places) - SHOWN} more places")
-        if found.unnumbered:
-            say(f"  {found.unnumbered} containers have no number: they can be found by their batch alone")
-        frame = found.to_frame(SHOWN + 1)
-        say(frame[:SHOWN].to_string(index=False))
-        if len(frame) > SHOWN:
-            left = max(found.numbered - frame["unit"][:SHOWN].nunique(), 1)
-            say(f"… and {left} more; --csv FILE writes all of them")
-        if given.csv:
-            from maker_kit.workshop.exporting import export_table
-
-            say(f"written to {path_text(export_table(found, from_here(given.csv)))}")
-    return 0
-
-
-def _letter(given: argparse.Namespace, found: Any) -> int:
-    from datetime import date
-
-    from maker_kit.bench.letters import recall_letter
-    from maker_kit.workshop import find_workshop
-
-    letter = recall_letter(found, find_workshop(given.workshop).settings.market, date.today(), given.why)
-    say(letter.text, end="")
-    for finding in letter.findings:  # not part of the letter
-        words = (finding.text, finding.next_step, f"[{finding.source}]" * bool(finding.source))
-        say(f"{finding.kind}: {' '.join(filter(None, words))}", file=sys.stderr)
-    return 0
+    return follow(given)
 
 
 def _log(given: argparse.Namespace) -> int:
