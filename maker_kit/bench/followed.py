@@ -56,9 +56,10 @@ def superseded(table: str) -> str:
 
 LISTED = "(SELECT value FROM json_each(?))"
 """Ids that are given as one text."""
-LAST_PLACE = f"""(SELECT g.place FROM gone g WHERE g.unit = u.root AND g.seq NOT IN {superseded("gone")} ORDER BY
- CASE WHEN g.corrects IS NULL THEN g.seq ELSE (SELECT o.seq FROM gone o WHERE o.id = g.root) END DESC LIMIT 1)"""
-"""Where a unit ``u`` is now: of what holds, what was begun last."""
+LAST_PLACE = f"""(SELECT place FROM (SELECT g.place, max(CASE WHEN g.corrects IS NULL THEN g.seq ELSE
+ (SELECT o.seq FROM gone o WHERE o.id = g.root) END) FROM gone g WHERE g.unit = u.root
+ AND g.seq NOT IN {superseded("gone")}))"""
+"""Where a unit ``u`` is now: of what holds, what was begun last (SQLite gives the place of the row with the most)."""
 UNITS_NOW = f"u.seq NOT IN {superseded('unit')}"
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from itertools import islice
-from typing import Any
 
 import pandas as pd
 
@@ -149,12 +148,19 @@ _BATCHES = {
     "unit": "SELECT batch AS id FROM now_unit WHERE id = ?",
 }
 _THERE = f"""SELECT u.batch, u.place, count(*) AS units FROM (SELECT u.batch, {LAST_PLACE} AS place FROM unit u WHERE
- u.root IN (SELECT unit FROM gone WHERE place = ? COLLATE NOCASE) AND {UNITS_NOW}) u
+ u.root IN (SELECT unit FROM gone WHERE place = ? COLLATE NOCASE) AND {UNITS_NOW} LIMIT -1) u
  WHERE u.place = ? COLLATE NOCASE GROUP BY u.batch, u.place"""
-_BY_PLACE = f"""SELECT {LAST_PLACE} AS place, count(*) AS units FROM unit u
- WHERE u.batch IN {LISTED} AND {UNITS_NOW}{{only}} GROUP BY place"""
-_LOTS = f"""SELECT l.code, l.began FROM now_lot l WHERE l.id IN (SELECT lot FROM weighing WHERE batch IN {LISTED}
- AND lot IS NOT NULL AND seq NOT IN {superseded("weighing")}) ORDER BY l.began"""
+_BY_PLACE = f"""SELECT place, count(*) AS units FROM (SELECT {LAST_PLACE} AS place FROM unit u
+ WHERE u.batch IN {LISTED} AND {UNITS_NOW}{{only}} LIMIT -1) GROUP BY place"""
+_USED = f"batch IN {LISTED} AND seq NOT IN {superseded('weighing')}"
+_LOTS = f"""SELECT l.code FROM now_lot l WHERE l.id IN
+ (SELECT DISTINCT lot FROM weighing WHERE {_USED} AND lot IS NOT NULL) ORDER BY l.began"""
+_MANY_LOTS = f"""SELECT l.code FROM now_lot l WHERE EXISTS
+ (SELECT 1 FROM weighing w WHERE w.lot = l.id AND +{_USED}) ORDER BY l.began"""
+MANY = 500
+"""Above so many batches, each lot is asked whether it is in any of them, by its own weighings (``+``)."""
+_MADE = f"""SELECT b.id, b.number, coalesce(b.title, b.recipe) AS title, b.made_on, b.containers FROM now_batch b
+ WHERE b.id IN {LISTED} ORDER BY b.began"""
 
 
 def trace(log: BenchLog, name: str, kind: str = "") -> Trace:
@@ -181,21 +187,20 @@ def trace(log: BenchLog, name: str, kind: str = "") -> Trace:
     places: dict[str, int] = {}
     if kind == "place":
         there = log.ask(_THERE, (key, key))
-        ids = listed(dict.fromkeys(row["batch"] for row in there))
+        named = [*dict.fromkeys(row["batch"] for row in there)]
+        ids = listed(named)
     else:
-        ids = listed([row["id"] for row in log.ask(_BATCHES[kind], (key,))])
+        named = [row["id"] for row in log.ask(_BATCHES[kind], (key,))]
+        ids = listed(named)
         only, more = (" AND u.root = ?", (key,)) if kind == "unit" else ("", ())
         there = log.ask(_BY_PLACE.format(only=only), (ids, *more))
     for row in there:
         place = row["place"] or NOT_HANDED_OUT
         places[place] = places.get(place, 0) + row["units"]
-    made = tuple(
-        Made(r["id"], r["number"], r["title"] or r["recipe"], r["made_on"], r["containers"])
-        for r in log.ask(f"SELECT * FROM now_batch WHERE id IN {LISTED} ORDER BY began", (ids,))
-    )
+    made = tuple(Made(*row.values()) for row in log.ask(_MADE, (ids,)))
     lots = (asked,) if kind == "lot" and made else ()
     if kind != "lot":
-        lots = tuple(row["code"] for row in log.ask(_LOTS, (ids,)))
+        lots = tuple(row["code"] for row in log.ask(_LOTS if len(named) < MANY else _MANY_LOTS, (ids,)))
     ranked = dict(sorted(places.items(), key=lambda pair: (-pair[1], pair[0])))
     containers = sum(places.values()) if kind in ("unit", "place") else sum(m.containers for m in made)
     return Trace(asked, kind, made, lots, ranked, containers, Following(log, kind, key))

@@ -208,8 +208,8 @@ def _column(column: Column) -> str:
 def view_of(table: str, columns: Iterable[Column], there: int, kind: str = "VIEW") -> str:
     """The view of what holds now; of columns that a log of version `there` has not, nothing."""
     listed = ", ".join(f't."{c.name}"' if c.since <= there else f'NULL AS "{c.name}"' for c in columns)
-    return f"""CREATE {kind} now_{table} AS SELECT (SELECT o.seq FROM {table} o WHERE o.id = t.root) AS began, t.root AS id,
- t.id AS row, t.entered_at, {listed} FROM {table} t
+    return f"""CREATE {kind} now_{table} AS SELECT (SELECT o.seq FROM {table} o WHERE o.id = t.root) AS began,
+ t.root AS id, t.id AS row, t.entered_at, {listed} FROM {table} t
  WHERE t.withdrawn = 0 AND NOT EXISTS (SELECT 1 FROM {table} later WHERE later.corrects = t.id)"""
 
 
