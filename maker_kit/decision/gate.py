@@ -272,7 +272,7 @@ def _told(workshop: Workshop, recipe: Recipe, judged: Judged) -> Iterator[Need]:
 
 def _likeness(card: tuple[JudgedTarget, ...]) -> Need:
     asked, here = "the target card judged, before anything is said of likeness", ("targets.csv",)
-    source = "Commission Regulation (EU) No 655/2013: claims rest on evidence (from memory)"
+    source = "Commission Regulation (EU) No 655/2013, Annex: evidential support (read as AGES, Austria, renders it)"
     musts = [row for row in card if row.weight == "must" and row.measure != "cost"]
     waiting = [row.must_have for row in musts if row.met is None]
     if not musts:

@@ -255,6 +255,12 @@ def _measured(run: TrialRun, alpha: float, beta: float) -> RunResult:
     plan, pairs = run.plan, _pairs(run)
     shown: PairedResult = judge_pairs(*zip(*pairs, strict=True), plan.gap, alpha=alpha, beta=beta)
     findings = []
+    if not shown.scatter:
+        text = (
+            f"all {shown.pairs} differences are alike to the last digit, so how much they scatter is not known: they "
+            "are judged by their signs alone, and the interval is left as it was read"
+        )
+        findings.append(look("trial.no_scatter", plan.name, text, next_step="read finer, or measure more pairs"))
     if shown.ties:
         findings.append(
             know(

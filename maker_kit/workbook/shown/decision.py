@@ -129,8 +129,12 @@ def _turns(made: Decision) -> Part:
 
     turning = [row for row in rows if row.turns]
     said = [
-        f"{row.name} turns it: at {row.low} one made is paid {each(row.low_micros)}, at {row.high} "
-        f"{each(row.high_micros)} {unit}."
+        f"{row.name[:1].upper()}{row.name[1:]} turns it: "
+        + (
+            f"one made is paid {each(row.low_micros)}, which lies between {row.low} and {row.high} {unit}."
+            if row.low_micros == row.high_micros
+            else f"at {row.low} one made is paid {each(row.low_micros)}, at {row.high} {each(row.high_micros)} {unit}."
+        )
         for row in turning[:MOST_ROWS]
     ]
     said += [f"And {len(turning) - MOST_ROWS} more turn it."] if len(turning) > MOST_ROWS else []
