@@ -122,8 +122,7 @@ def _undisclosed(row: PreservativeRow, case: Case) -> Finding:
     name, unknown_in = row.substance, row.agent.unknown_in
     where = ", ".join(unknown_in)
     text = (
-        f"{name} is in {where}, in an amount that nobody has told: whether it protects the finished product is "
-        "unknown."
+        f"{name} is in {where}, in an amount that nobody has told: whether it protects the finished product is unknown."
     )
     step = (
         f"Ask the supplier of {where} how much is inside, and how much may be added before it no longer protects: "
