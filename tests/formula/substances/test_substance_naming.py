@@ -231,3 +231,30 @@ def test_a_name_with_other_signs_is_the_same_part_in_every_table(name: str) -> N
     assert published_name(name) == "Phenoxyethanol"
     assert part_key(name) == part_key("Phenoxyethanol")
     assert published_name("PHENOXYETHANOL") == "PHENOXYETHANOL"
+
+
+# German, French and other names of what the law restricts, from memory; the first was unknown before
+@pytest.mark.parametrize(
+    ("name", "meant"),
+    [
+        ("Zimtaldehyd", "Cinnamal"),
+        ("Natriumtetraborat", "Sodium Borate"),
+        ("Cortisol", "Hydrocortisone"),
+        ("Selendisulfid", "Selenium Sulfide"),
+        ("Benzalkoniumchlorid", "Benzalkonium Chloride"),
+        ("Peroxyde de benzoyle", "Benzoyl Peroxide"),
+        ("Teer", "Coal Tar"),
+        ("Cumarin", "Coumarin"),
+        ("Salicylsäure", "Salicylic Acid"),
+        ("Acide borique", "Boric Acid"),
+        ("Hydroxyde de sodium", "Sodium Hydroxide"),
+        ("Nelkenöl", "Eugenia Caryophyllus Bud Oil"),
+        ("Trétinoïne", "Retinoic Acid"),
+        ("Ziegenmilch", "Goat Milk"),
+        ("Sanddornöl", "Hippophae Rhamnoides Oil"),
+        ("Eau de rose", "Rosa Damascena Flower Water"),
+    ],
+)
+def test_names_in_german_and_french_mean_the_same(name: str, meant: str) -> None:
+    assert known(name)
+    assert substance_key(name) == substance_key(meant)
