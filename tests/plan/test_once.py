@@ -59,6 +59,7 @@ def test_the_avoid_list_is_one_row_without_repeating_itself(shop, name) -> None:
     (row,) = (f for f in as_told(plan.findings) if f.topic == "avoid")
     assert row.kind == min((f.kind for f in plan.findings if f.topic == "avoid"), key=KINDS.index)
     assert {entry.avoid for entry in shop.avoid} <= set(row.about)
+    assert row.code == ("avoid.undisclosed" if name == "r1-hand-wash" else "avoid.found")
     sentences = [s.strip() for s in row.text.replace("is told, so", ".").split(".") if s.strip()]
     assert len(set(sentences)) == len(sentences), row.text
 
@@ -70,7 +71,9 @@ def test_what_is_found_stays_apart_for_the_gate_where_it_is_shown_in_one_row(sho
 
 WEAK = look("preservation.reach", ("Phenoxyethanol",), "Weak.", level="under")
 UNTOLD = look("preservation.undisclosed", ("Phenoxyethanol", "Blend"), "Untold.", level="unknown", next_step="Ask.")
-WORSE = look("preservation.undisclosed_and_dissociated", ("Benzoic acid", "Blend"), "Too high.", next_step="Ask. Acid.")
+WORSE = look(
+    "preservation.undisclosed_and_dissociated", ("Benzoic acid", "Blend"), "Too high.", next_step="Ask, and acid."
+)
 NO_PAPER = look("scent.no_ceiling", ("Lavender", "9"), "No ceiling.", level="unknown")
 NO_LIST = look("caution.allergens_unknown", ("Lavender",), "No list.", level="unknown")
 NO_LAW = look("limit.no_law_on_file", "US", "No limits.", level="unknown")
@@ -86,7 +89,7 @@ def test_rows_that_ask_one_thing_are_shown_as_one_and_nothing_is_left_out() -> N
         ("Lavender", "9"),
     ]
     assert all(any(f.text in row.text for row in shown) for f in found)
-    assert shown[0].next_step == "Ask. Acid."
+    assert shown[0].next_step == "Ask, and acid."
 
 
 @given(st.permutations([WEAK, UNTOLD, WORSE, NO_PAPER, NO_LIST, NO_LAW, NO_COLOURS]), st.integers(0, 7))

@@ -51,6 +51,8 @@ OF_ALL_NAMED = frozenset({"preservation", "lye"})
 """Topics whose findings to look at concern everything in `about`."""
 NOT_ON_FILE = frozenset({"limit.no_law_on_file", "law.us_colours"})
 """Codes that say that a part of the law of a market is not on file."""
+FOUND = "avoid.found"
+"""Code of something on the avoid-list that is in it."""
 _AVOID = "avoid-list"
 OF_SUBSTANCES = frozenset({"limit", "preservation", "scent"})
 """Topics whose findings are about a substance or a scent, the first of `about`."""
@@ -171,7 +173,15 @@ def as_told(findings: Iterable[Finding]) -> tuple[Finding, ...]:
             rows = [row for row in rows if not any(row is other for other in others)]
         else:
             rows.append((concerns, [replace(finding, brief="")]))
-    return tuple(_together(group, "avoid-list" if _AVOID in keys else group[0].subject) for keys, group in rows)
+    return tuple(_in_a_row(group) for _, group in rows)
+
+
+def _in_a_row(group: list[Finding]) -> Finding:
+    """Findings that are shown as one; of the avoid-list the gravest first, what was found before what is unknown."""
+    if group[0].topic != "avoid":
+        return _together(group, group[0].subject)
+    group = sorted(group, key=lambda f: (KINDS.index(f.kind), f.code != FOUND))
+    return _together(group, _AVOID if len(group) > 1 else group[0].subject)
 
 
 def _concerns(finding: Finding) -> tuple[object, ...]:
@@ -217,6 +227,6 @@ def _together(group: list[Finding], subject: str) -> Finding:
         about=tuple(dict.fromkeys(name for f in group for name in f.about)),
         subject=subject,
         text=" ".join(dict.fromkeys(f"{f.text[:1].upper()}{f.text[1:]}" for f in group)),
-        next_step=" ".join(s for s in steps if not any(o != s and o.startswith(s) for o in steps)),
+        next_step=" ".join(s for s in steps if not any(o != s and o.startswith(s.rstrip(".")) for o in steps)),
         source="; ".join(dict.fromkeys(part for f in group for part in f.source.split("; ") if part)),
     )
