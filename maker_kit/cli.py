@@ -1,4 +1,4 @@
-"""The verbs for the shell: open, judge, report, decide, sheet, trial, trace, log, check, new, tables, memory."""
+"""The verbs for the shell: open, judge, report, decide, sheet, trial, trace, log, check, new, tables, memory, help."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from maker_kit.errors import WorkshopError, path_text
 from maker_kit.terminal import Parser, ended, say, whole_number
 from maker_kit.workbook.run.trial_verb import add_trial
 
-VERBS = ("open", "judge", "report", "decide", "sheet", "trial", "trace", "log", "check", "new", "tables", "memory")
+VERBS = tuple("open judge report decide sheet trial trace log check new tables memory help".split())
 
 
 def build_parser() -> argparse.ArgumentParser:
@@ -114,6 +114,10 @@ def build_parser() -> argparse.ArgumentParser:
     verb.set_defaults(run=_told)
 
     verb = verbs.add_parser("memory", help="list every published figure that is from memory, and what would confirm it")
+    verb.set_defaults(run=_told)
+
+    verb = verbs.add_parser("help", help="list the notebooks' questions, or say what one answers, needs and leaves out")
+    verb.add_argument("notebook", nargs="?", default="", metavar="NOTEBOOK", help="such as 02 (default: all of them)")
     verb.set_defaults(run=_told)
     return parser
 
@@ -307,10 +311,16 @@ def _new(given: argparse.Namespace) -> int:
 
 
 def _told(given: argparse.Namespace) -> int:
-    from maker_kit.reference.memory import memory_text
-    from maker_kit.workshop.csv.told import tables_text
+    if given.verb == "help":
+        from maker_kit.workbook.run.notebook_pages import notebook_page
 
-    say(tables_text(given.table) if given.verb == "tables" else memory_text(), end="")
+        text = notebook_page(given.notebook)
+    else:
+        from maker_kit.reference.memory import memory_text
+        from maker_kit.workshop.csv.told import tables_text
+
+        text = tables_text(given.table) if given.verb == "tables" else memory_text()
+    say(text, end="")
     return 0
 
 
