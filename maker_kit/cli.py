@@ -18,7 +18,10 @@ from maker_kit.errors import WorkshopError, path_text
 from maker_kit.terminal import Parser, ended, say, whole_number
 from maker_kit.workbook.run.trial_verb import add_trial
 
-VERBS = tuple("open judge report decide sheet trial trace log check new tables memory help".split())
+VERBS = [
+    *("open", "judge", "report", "decide", "sheet", "trial", "trace"),
+    *("log", "check", "new", "tables", "memory", "help"),
+]
 
 
 def build_parser() -> argparse.ArgumentParser:
@@ -311,16 +314,12 @@ def _new(given: argparse.Namespace) -> int:
 
 
 def _told(given: argparse.Namespace) -> int:
-    if given.verb == "help":
-        from maker_kit.workbook.run.notebook_pages import notebook_page
+    from maker_kit.reference.memory import memory_text
+    from maker_kit.workbook.run.notebook_pages import notebook_page
+    from maker_kit.workshop.csv.told import tables_text
 
-        text = notebook_page(given.notebook)
-    else:
-        from maker_kit.reference.memory import memory_text
-        from maker_kit.workshop.csv.told import tables_text
-
-        text = tables_text(given.table) if given.verb == "tables" else memory_text()
-    say(text, end="")
+    told = {"help": lambda: notebook_page(given.notebook), "tables": lambda: tables_text(given.table)}
+    say(told.get(given.verb, memory_text)(), end="")
     return 0
 
 

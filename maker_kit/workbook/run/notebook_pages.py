@@ -53,7 +53,8 @@ _PAGES = {
         "What you weighed of what came.",
     ),
     "01c_thickness": _Told(
-        "how thick will it be? the thickness curve through your readings, the level for what the shop's shows, the wall",
+        "how thick will it be? the thickness curve through your readings, the level for what the shop's "
+        "shows, the wall",
         "recipes, recipe_lines, ingredients, thickness",
         "At least three levels that you made and read cold, and a reading of the shop's with the same tool.",
     ),
