@@ -72,7 +72,7 @@ def side_by_side(
 
 
 def _begin() -> None:
-    """A worker leaves Ctrl-C to the command, reads the tables once for all its reports, and seldom looks for garbage."""
+    """A worker leaves Ctrl-C to the command, reads the tables once for all reports, and seldom looks for garbage."""
     from maker_kit.workshop.loading import read_once
 
     signal.signal(signal.SIGINT, signal.SIG_IGN)
