@@ -177,7 +177,7 @@ def restricted_basket(
         raise ImpossibleNeedError(_why_impossible(problem)) from None
     except NotProvedError as error:
         msg = f"The cheapest shopping list could not be proved: {error}. Allow more time, or ask for another count."
-        raise NotProvedError(msg) from None
+        raise NotProvedError(msg, error.least) from None
     basket = proved_basket(market, need, counts, cost)
     return settled_basket(problem, basket) if tie_break else basket
 
