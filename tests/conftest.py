@@ -19,7 +19,7 @@ settings.register_profile(
 settings.load_profile("house")
 
 # What was compiled once is kept, here and in every kernel, server and command that a test starts: where the machine
-# says otherwise, a hundred processes would compile the package anew, each in half a second and more.
+# says otherwise, a hundred processes would compile the package anew, each in a quarter of a second and more.
 sys.dont_write_bytecode = False
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 

@@ -10,6 +10,7 @@ from pathlib import Path
 from time import sleep
 
 import pytest
+from demo_figures import DEMO_RECIPES
 
 from maker_kit.errors import MakerKitError, NoticeError, QuantityError
 from maker_kit.plan import curve_view, make_plan, purchase
@@ -87,18 +88,7 @@ def test_moving_a_slider_is_the_same_as_planning_with_that_value(shop) -> None:
     assert sliders.plan().containers == 25
 
 
-@pytest.mark.parametrize(
-    "name",
-    [
-        "r1-hand-wash",
-        "r1b-hand-wash",
-        "r2-gel-cream",
-        "r3v1-cleansing-water",
-        "r3v2-cleansing-water",
-        "r4-balm",
-        "r5-hand-lotion",
-    ],
-)
+@pytest.mark.parametrize("name", DEMO_RECIPES)
 def test_every_recipe_can_be_chosen_and_brings_its_own_levels(shop, name: str) -> None:
     panel = formula_panel(shop, "r2-gel-cream")
     (sliders,) = panel.controls
