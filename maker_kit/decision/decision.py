@@ -80,7 +80,7 @@ class Decision:
     @property
     def risks(self) -> tuple[Finding, ...]:
         """What is to be looked at on purpose, and what is unknown."""
-        return tuple(f for f in self.judged.findings if f.kind == "look" or (f.kind == "know" and f.level == "unknown"))
+        return tuple(f for f in self.judged.notes if f.kind == "look" or (f.kind == "know" and f.level == "unknown"))
 
     @property
     def saves(self) -> bool | None:
