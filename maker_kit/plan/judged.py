@@ -105,12 +105,20 @@ def judge_folder(folder: str | Path = "", names: Iterable[str] = ()) -> tuple[Ju
     """
     names = tuple(dict.fromkeys(names))
     try:
-        workshop = load_workshop(find_tables(folder), partly=True)
+        workshop = _listed(find_tables(folder))
     except WorkshopError as error:
         if not names:
             raise
         return tuple(_not_read(name, error.faults, law_as_of()) for name in names)
     return judge_recipes(with_own_log(workshop)[0], names)
+
+
+def _listed(folder: Path) -> Workshop:
+    """What can be read of a workshop. Raises WorkshopError where not even its list of recipes can."""
+    workshop = load_workshop(folder, partly=True)
+    if workshop.faults and not (workshop.recipes or workshop.left_out):
+        raise WorkshopError(workshop.faults)
+    return workshop
 
 
 def judge_recipes(workshop: Workshop, names: Iterable[str | Recipe] = ()) -> tuple[Judged, ...]:
