@@ -47,6 +47,7 @@ HARD = [
     made("list-of-names", "face", cream("Deoxyarbutin | active | 2"), "stop", "deoxyarbutin"),  # II 1657
     made("plant-in-a-list", "face", (OIL, "Tagetes Erecta Flower Oil | essential oil | 0.2"), "stop", "tagetes", None),
     made("ester", "body", cream("Betamethasone Valerate | active | 0.1"), "stop", "betamethasone"),  # II 300
+    made("balsam", "body", (OIL, "Myroxylon Balsamum Pereirae | scent | 1"), "stop", "peru", None),  # II 1136
     made("short-genus", "body", (OIL, "Ammi Majus Fruit Extract | active | 1"), "stop", "ammi", None),  # II 35
     made("isomer", "face", cream("Isotretinoin | active | 0.05"), "stop", "isotretinoin"),  # II 375
     made("german-boric", "baby", ("Talkum | powder | ", "Borsäure | active | 5"), "stop", "bor", None, whom=CHILD),

@@ -251,6 +251,8 @@ def test_a_name_with_other_signs_is_the_same_part_in_every_table(name: str) -> N
         ("Nelkenöl", "Eugenia Caryophyllus Bud Oil"),
         ("Trétinoïne", "Retinoic Acid"),
         ("Ziegenmilch", "Goat Milk"),
+        ("Myroxylon Balsamum Pereirae", "Peru Balsam"),
+        ("Cantharidin", "Cantharidine"),
         ("Sanddornöl", "Hippophae Rhamnoides Oil"),
         ("Eau de rose", "Rosa Damascena Flower Water"),
     ],
