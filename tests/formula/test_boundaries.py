@@ -257,3 +257,8 @@ def test_every_clause_of_a_scope_counts_and_not_the_last_alone(text: str) -> Non
     scope = read_scope(text)
     assert scope.applies == "rinse-off"
     assert {"lips", "eye area"} <= {bar.place for bar in scope.bars}
+
+
+def test_what_is_barred_in_a_use_is_barred_in_that_use() -> None:
+    assert [bar.use for bar in read_scope("not in rinse-off products").bars] == ["rinse-off"]
+    assert [bar.use for bar in read_scope("not in leave-on products").bars] == ["leave-on"]
