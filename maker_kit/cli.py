@@ -12,7 +12,6 @@ import textwrap
 from collections.abc import Sequence
 from functools import partial
 from pathlib import Path
-from typing import Any
 
 from maker_kit.errors import WorkshopError, path_text
 from maker_kit.terminal import Parser, ended, say, whole_number
@@ -83,6 +82,7 @@ def build_parser() -> argparse.ArgumentParser:
     verb.add_argument("name", metavar="NAME", help="a lot's code, a batch's or unit's number, or a place")
     _takes_workshop(verb)
     verb.add_argument("--as", default="", dest="kind", choices=("lot", "batch", "unit", "place"), help="what it is")
+    verb.add_argument("--csv", type=Path, metavar="FILE", help="write every unit and lot as a table, whole")
     verb.add_argument("--letter", action="store_true", help="print the letter to send to whoever has a unit")
     verb.add_argument("--why", default="", metavar="TEXT", help="the reason that stands in the letter")
     verb.set_defaults(run=_trace)
@@ -233,35 +233,9 @@ def _lines(given: argparse.Namespace) -> int:
 
 
 def _trace(given: argparse.Namespace) -> int:
-    from maker_kit.bench.log import open_log
-    from maker_kit.bench.trace import trace
-    from maker_kit.workshop import find_folder
+    from maker_kit.workbook.run.trace_verb import follow
 
-    with open_log(find_folder(given.workshop)) as log:
-        found = trace(log, given.name, given.kind)
-    if given.letter:
-        return _letter(given, found)
-    say(f"{found.kind} {found.asked}: {len(found.batches)} batches, {len(found.units)} numbered units")
-    for place, count in found.places.items():
-        say(f"  {count} {place}")
-    if found.unnumbered:
-        say(f"  {found.unnumbered} containers have no number: they can be found by their batch alone")
-    say(found.to_frame().to_string(index=False))
-    return 0
-
-
-def _letter(given: argparse.Namespace, found: Any) -> int:
-    from datetime import date
-
-    from maker_kit.bench.letters import recall_letter
-    from maker_kit.workshop import find_workshop
-
-    letter = recall_letter(found, find_workshop(given.workshop).settings.market, date.today(), given.why)
-    say(letter.text, end="")
-    for finding in letter.findings:  # not part of the letter
-        words = (finding.text, finding.next_step, f"[{finding.source}]" * bool(finding.source))
-        say(f"{finding.kind}: {' '.join(filter(None, words))}", file=sys.stderr)
-    return 0
+    return follow(given)
 
 
 def _log(given: argparse.Namespace) -> int:

@@ -52,6 +52,7 @@ def do_step(
     celsius: float | None = None,
     reason: str = "",
     rescue: str = "",
+    thermometer: str = "",
 ) -> tuple[Finding, ...]:
     """Mark a step as done, with the temperature that was read.
 
@@ -68,6 +69,8 @@ def do_step(
         Why it counts as done all the same where the temperature was not read or lies outside the step's window.
     rescue : str
         What was done about it.
+    thermometer : str
+        Its own number.
 
     Returns
     -------
@@ -103,6 +106,7 @@ def do_step(
             unit="°C",
             step=step.number,
             read_at=read_at,
+            instrument=thermometer,
         )
     if off is not None:
         what = f"step {step.number}: {off.text}"

@@ -17,6 +17,9 @@ from pathlib import Path
 from maker_kit.bench.log import FILE, open_log
 from maker_kit.bench.trace import trace
 
+EVERY, FAIR = "EVERY", "fair"
+"""A lot that is in every batch, and a place where units of every batch are."""
+
 
 def say(line: object) -> None:
     """Print a line."""
@@ -24,13 +27,16 @@ def say(line: object) -> None:
 
 
 def filled(folder: Path, batches: int, seed: int) -> None:
-    """Write batches with 20 weighings, 200 readings and 10 numbered units each, from lots that last 25 batches."""
+    """Write batches with 20 weighings, 200 readings and 10 numbered units each, from lots that last 25 batches, but for
+    one that is in all of them; two units of each batch were at one fair.
+    """
     draw = random.Random(seed)
     with open_log(folder, make=True) as log:
         lots = max(8, batches // 25 * 8)
         names = [f"L{k:05d}" for k in range(lots)]
         ids = log.add_all("lot", [{"code": n, "item": f"thing {k % 8}"} for k, n in enumerate(names)])
         made = {"recipe": "r", "version": "v", "made_on": "2026-11-02", "containers": 10}
+        ids = (*ids, log.add("lot", code=EVERY, item="thing 0"))
         rows = log.add_all("batch", [{"number": f"B{k:05d}", **made} for k in range(batches)])
         for first in range(0, batches, 250):
             part = list(enumerate(rows[first : first + 250], first))
@@ -39,7 +45,7 @@ def filled(folder: Path, batches: int, seed: int) -> None:
                 [
                     {
                         "batch": b,
-                        "lot": ids[min(lots - 1, k // 25 * 8 + w % 8)],
+                        "lot": ids[min(lots - 1, k // 25 * 8 + w % 8)] if w else ids[-1],
                         "item": f"thing {w % 8}",
                         "mass_mg": 1000 + w,
                     }
@@ -57,10 +63,11 @@ def filled(folder: Path, batches: int, seed: int) -> None:
             kept = log.add_all("unit", units)
             gone = {"use": "sale", "gone_on": "2026-11-05"}
             log.add_all("gone", [{"unit": u, "place": f"P{draw.randrange(500)}", **gone} for u in kept])
+            log.add_all("gone", [{"unit": u, "place": FAIR, **gone} for u in kept[::5]])
 
 
 def timed(work, repeats: int) -> float:
-    """Median time of some work [ms]."""
+    """Median time of some work [ms], by the clock."""
     took = []
     for _ in range(repeats):
         begun = time.perf_counter()
@@ -86,10 +93,12 @@ def main() -> None:
             draw = random.Random(given.first_seed + 1)
             lot = f"L{draw.randrange(given.batches // 25 * 8):05d}"
             batch, place = f"B{draw.randrange(given.batches):05d}", f"P{draw.randrange(500)}"
-            for name in (lot, batch, f"{batch}/3", place):
+            for name in (lot, batch, f"{batch}/3", place, FAIR, EVERY):
                 found = trace(log, name)
-                took = timed(lambda name=name: trace(log, name), 7)
-                say(f"trace {found.kind:6} {took:8.1f} ms  {len(found.batches)} batches, {len(found.units)} units")
+                took, part = timed(lambda name=name: trace(log, name), 7), timed(lambda f=found: f.to_frame(200), 3)
+                about = f"{len(found.batches)} batches, {found.numbered} units, {len(found.lots)} lots"
+                whole = timed(lambda f=found: sum(1 for _ in f.each()), 1)
+                say(f"trace {found.kind:6} {took:8.1f} ms  {about}; 200 rows {part:.1f} ms, all of them {whole:.0f} ms")
             row = {"batch": batch, "kind": "pH", "value": 5.5, "read_at": "t"}
             say(f"add   {timed(lambda: log.add('reading', **row), 20):.1f} ms")
         with sqlite3.connect(folder / FILE) as plain:

@@ -55,6 +55,16 @@ def test_a_day_from_the_box_to_where_the_jars_went(page) -> None:
     type_into(page, DAY, "containers wanted", "3")
     press_button(page, DAY, "begin a batch")
     words(page, ".maker-day-said", "R2-10")
+    # a clean start, by whom and with which scale
+    open_tab(page, TABS, "clean", TABS)
+    words(page, ".maker-day-clean-answer", "clean start: open")
+    type_into(page, ".maker-day-clean", "made by", "A. Maker")
+    type_into(page, ".maker-day-clean", "scale no.", "S-7")
+    for box in page.locator(".maker-day-clean input[type=checkbox]").all()[:4]:
+        box.check()
+    page.locator(".maker-day-clean").get_by_role("button", name="write it down", exact=True).first.click()
+    words(page, ".maker-day-clean-answer", "clean start: 4 of 4")
+    words(page, ".maker-day-clean-words", "A. Maker")
     # weighed from that lot
     open_tab(page, TABS, "weigh", TABS)
     words(page, ".maker-day-weighing-answer", "batch R2-10, 3 containers")
@@ -63,6 +73,7 @@ def test_a_day_from_the_box_to_where_the_jars_went(page) -> None:
     type_into(page, ".maker-day-weighing", "on the scale", "30.6")
     press_button(page, ".maker-day-weighing", "write it down")
     words(page, ".maker-day-weighing-answer", "1 of 11 weighed")
+    words(page, ".maker-day-weighing-table", "S-7")
     # a step, one that was not read, and one that is left out
     open_tab(page, TABS, "steps", TABS)
     words(page, ".maker-day-steps-step", "1. Sprinkle")
