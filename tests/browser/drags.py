@@ -31,6 +31,7 @@ PICTURES = """async () => { const all = [...document.querySelectorAll('.jp-Outpu
  return told; }"""
 KEYS = ("ArrowRight", "ArrowLeft", "PageUp", "PageDown", "Home", "End")
 REST_MS, RESTS, LONGEST_MS, PATIENCE_MS = 500, 5, 90_000, 20_000
+TABS = ".jp-OutputArea .jupyter-widget-tab > .lm-TabPanel-tabBar .lm-TabBar-tab"
 LATE = "late"
 """What a drag comes to where the page was still at work behind, and showed the same once it was done."""
 
@@ -67,6 +68,14 @@ def aside_and_back(page: object, handle: object) -> None:
     page.wait_for_timeout(REST_MS)
     page.keyboard.press(second)
     assert float(handle.get_attribute("aria-valuenow")) == at
+
+
+def open_a_tab(page: object, rng: random.Random) -> None:
+    """One of the tabs that are in sight, where sliders may stand, too."""
+    titles = page.locator(f"{TABS}:visible").all()
+    if titles:
+        rng.choice(titles).click()
+        at_rest(page)
 
 
 def drag(page: object, rng: random.Random) -> str | None:
@@ -117,7 +126,9 @@ def main() -> None:
                 page.wait_for_selector(".jp-OutputArea .jupyter-widgets", state="attached")
                 at_rest(page)
                 count = page.locator(".jp-OutputArea .noUi-handle:visible").count()
-                for _ in range(-(-given.drags // len(names)) if count else 0):
+                for turn in range(-(-given.drags // len(names)) if count else 0):
+                    if turn % 3 == 2:
+                        open_a_tab(page, rng)
                     differs = drag(page, rng)
                     done, late, wrong = done + 1, late + (differs == LATE), wrong + (differs not in (None, LATE))
                     if differs not in (None, LATE):

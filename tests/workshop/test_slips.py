@@ -44,6 +44,7 @@ CELLS = [
     ("containers.csv", {"container": "250 mL pump"}, "brim [mL]", "2760", "slip.container"),
     ("containers.csv", {"container": "250 mL pump"}, "nominal [mL]", "25", "slip.container"),
     ("recipes.csv", {"name": "r2-gel-cream"}, "fill", "20 mL", "slip.fill"),
+    ("recipes.csv", {"name": "r1b-hand-wash"}, "fill", "205 mL", "slip.fill"),
     ("recipes.csv", {"name": "r5-hand-lotion"}, "density [g/mL]", "1.98", "slip.density"),
     ("recipes.csv", {"name": "r5-hand-lotion"}, "loss [%]", "50", "slip.loss"),
     ("recipes.csv", {"name": "r5-hand-lotion"}, "pH read", "2.5", "slip.ph"),

@@ -24,6 +24,8 @@ KNOWN_PERCENT = 60.0
 """Least share of a recipe whose density is known where the whole is compared [%]."""
 OFF_BAND, OFF_OTHERS = 1.0, 1.5
 """How far a pH may lie outside its band, or from the batch's others, before it is asked about."""
+LEAST_FILLED = 0.85
+"""Least share of a container's nominal content that is mostly filled."""
 WALLS = 2 / 3
 """Power of the content with which the mass of a container grows: walls go with the surface."""
 STEP_SPAN_C = 25.0
@@ -70,7 +72,7 @@ def _ask_density(recipe: Recipe, r: Record, topic: Topic, asker: Asker) -> None:
 
 def _ask_fill(held: Held, recipe: Recipe, r: Record, topic: Topic, asker: Asker) -> None:
     box = held.shop.container(recipe.container)
-    if recipe.fill_ml < 0.4 * box.nominal_ml:
+    if recipe.fill_ml < LEAST_FILLED * box.nominal_ml:
         asker.ask("fill", topic, r, "fill", f"The container holds {box.nominal_ml:g} mL")
     fill_g = recipe.fill_ml * recipe.density_g_per_ml
     if (number(r, "film_g") or 0) > max(20.0, 0.3 * fill_g):
