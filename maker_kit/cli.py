@@ -1,4 +1,4 @@
-"""The verbs for the shell: open, judge, report, decide, sheet, trial, trace, log, check, new, tables, memory."""
+"""The verbs for the shell: open, judge, report, decide, sheet, trial, trace, log, check, new, tables, memory, help."""
 
 from __future__ import annotations
 
@@ -17,7 +17,10 @@ from maker_kit.errors import WorkshopError, path_text
 from maker_kit.terminal import Parser, ended, say, whole_number
 from maker_kit.workbook.run.trial_verb import add_trial
 
-VERBS = ("open", "judge", "report", "decide", "sheet", "trial", "trace", "log", "check", "new", "tables", "memory")
+VERBS = [
+    *("open", "judge", "report", "decide", "sheet", "trial", "trace"),
+    *("log", "check", "new", "tables", "memory", "help"),
+]
 
 
 def build_parser() -> argparse.ArgumentParser:
@@ -114,6 +117,10 @@ def build_parser() -> argparse.ArgumentParser:
     verb.set_defaults(run=_told)
 
     verb = verbs.add_parser("memory", help="list every published figure that is from memory, and what would confirm it")
+    verb.set_defaults(run=_told)
+
+    verb = verbs.add_parser("help", help="list the notebooks' questions, or say what one answers, needs and leaves out")
+    verb.add_argument("notebook", nargs="?", default="", metavar="NOTEBOOK", help="such as 02 (default: all of them)")
     verb.set_defaults(run=_told)
     return parser
 
@@ -282,9 +289,11 @@ def _new(given: argparse.Namespace) -> int:
 
 def _told(given: argparse.Namespace) -> int:
     from maker_kit.reference.memory import memory_text
+    from maker_kit.workbook.run.notebook_pages import notebook_page
     from maker_kit.workshop.csv.told import tables_text
 
-    say(tables_text(given.table) if given.verb == "tables" else memory_text(), end="")
+    told = {"help": lambda: notebook_page(given.notebook), "tables": lambda: tables_text(given.table)}
+    say(told.get(given.verb, memory_text)(), end="")
     return 0
 
 

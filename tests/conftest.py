@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 import os
 import socket
+import sys
 from pathlib import Path
 
 import pytest
@@ -16,6 +17,11 @@ settings.register_profile(
     "house", derandomize=False, deadline=None, print_blob=True, suppress_health_check=[HealthCheck.too_slow]
 )
 settings.load_profile("house")
+
+# What was compiled once is kept, here and in every kernel, server and command that a test starts: where the machine
+# says otherwise, a hundred processes would compile the package anew, each in a quarter of a second and more.
+sys.dont_write_bytecode = False
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 
 TOP = Path(__file__).resolve().parents[1]
 WORKERS = 2

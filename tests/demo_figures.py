@@ -5,6 +5,16 @@ The costs were worked out twice, by two separate integer programs, before this p
 
 from __future__ import annotations
 
+DEMO_RECIPES = (
+    "r1-hand-wash",
+    "r1b-hand-wash",
+    "r2-gel-cream",
+    "r3v1-cleansing-water",
+    "r3v2-cleansing-water",
+    "r4-balm",
+    "r5-hand-lotion",
+)
+"""The recipes of the demo workshop, by their short names; its third cleansing water is bought as the second is."""
 WASH_COSTS = [
     "35.80",
     "35.80",

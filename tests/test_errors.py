@@ -42,7 +42,11 @@ def test_a_wrong_number_is_a_value_error_too(kind: type[Exception]) -> None:
         ("WATER", ["Water", "Glycerin"], 'did you mean "Water"?'),
         ("Zzz", ["Water", "Glycerin"], "there are: Water, Glycerin"),
         ("Zzz", [], "there are none"),
-        ("Zzz", [f"jar {k}" for k in range(9)], "there are: jar 0, jar 1, jar 2, jar 3, jar 4, jar 5, jar 6, jar 7, …"),
+        (
+            "Zzz",
+            [f"jar {k}" for k in range(9)],
+            "there are: jar 0, jar 1, jar 2, jar 3, jar 4, jar 5, jar 6, jar 7, …",
+        ),
         ("Zzz", ["Water"] * 3, "there are: Water"),
     ],
 )

@@ -113,8 +113,8 @@ HELD = {
     "when it went": ("gone", "gone_on"),
     "when each entry was written": ("weighing", "entered_at"),
 }
-"""What a batch record holds (ISO 22716:2007, sections 7 and 17, production and documentation) → table and column. Every
-row is from memory: none was read in the standard.
+"""What a batch record holds (ISO 22716:2007, sections 7 and 17, production and documentation) → table and column.
+Every row is from memory: none was read in the standard.
 """
 
 

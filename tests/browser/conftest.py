@@ -164,11 +164,9 @@ def shown(opening: tuple[str, object]) -> Iterator[Callable[[str, str], object]]
 def open_notebook(lab: str, chromium: object) -> Iterator[Callable[..., object]]:
     """A function that opens a notebook in a tab of its own, runs it to its end and returns it."""
     base, token = lab.split("#")
-    contexts = []
+    context = chromium.new_context(viewport={"width": 1280, "height": 1000})  # one, so that JupyterLab is fetched once
 
     def opened(name: str, *, fails: bool = False) -> object:
-        context = chromium.new_context(viewport={"width": 1280, "height": 1000})
-        contexts.append(context)
         page = context.new_page()
         page.set_default_timeout(120_000)
         page.goto(f"{base}/lab/tree/{name}?reset&token={token}")
@@ -178,5 +176,4 @@ def open_notebook(lab: str, chromium: object) -> Iterator[Callable[..., object]]
         return page
 
     yield opened
-    for context in contexts:
-        context.close()
+    context.close()

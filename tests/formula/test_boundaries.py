@@ -20,6 +20,7 @@ from maker_kit.formula.inside.composition import expand
 from maker_kit.formula.limits.fragrance import fragrance_ceiling
 from maker_kit.formula.limits.judging import judgements
 from maker_kit.formula.limits.limit import Limit
+from maker_kit.formula.limits.scope import read_scope
 from maker_kit.formula.preservation.agents import acids_of, agents_in, low_risk
 from maker_kit.formula.recipe import Recipe
 from maker_kit.formula.scale import weigh_out
@@ -246,3 +247,13 @@ def test_how_much_more_is_needed_is_never_rounded_down() -> None:
     (one,) = [f for f in check_kit(PLAIN, {"Propanediol": 5}, 1).findings if f.code == "kit.short"]
     assert "1 container takes 10.19 g" in one.text
     assert "not even one full container" in one.text
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["rinse-off; not lips; not eye area", "rinse-off, not lips (not eye area)", "rinse-off not lips not eye area"],
+)
+def test_every_clause_of_a_scope_counts_and_not_the_last_alone(text: str) -> None:
+    scope = read_scope(text)
+    assert scope.applies == "rinse-off"
+    assert {"lips", "eye area"} <= {bar.place for bar in scope.bars}

@@ -26,8 +26,8 @@ from maker_kit.formula.thickness.levels import UNKNOWN_UNCERTAINTY, level_band, 
 from maker_kit.formula.thickness.lines import fit_parabola, monotone_values
 from maker_kit.formula.thickness.readings import ThicknessReading, pick_readings
 
-# The demo workshop: spread of 10 mL from a ring, cm, 60 s, 20 °C, 24 h; 1.20 % is beyond the supplier's most; at 35 °C
-# the 0.60 sample reads 10.3
+# The demo workshop: spread of 10 mL from a ring, cm, 60 s, 20 °C, 24 h; 1.20 % is beyond the supplier's most; at
+# 35 °C the 0.60 sample reads 10.3
 DEMO = [
     ThicknessReading(0.40, 11.8),
     ThicknessReading(0.60, 9.1),

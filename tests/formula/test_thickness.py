@@ -125,8 +125,8 @@ def test_the_gel_cream_at_0_60_is_told_to_rise_to_0_886_with_its_wall() -> None:
     assert finding is not None
     assert (finding.kind, finding.topic, finding.subject) == ("look", "thickness", "Gel former")
     assert "thinner than the shop's 6.4 cm" in finding.text
-    # by hand: 0.80 + 0.20·(7.0 − 6.4)/(7.0 − 5.6) = 0.8857 straight; 0.80 + 0.20·ln(7.0/6.4)/ln(7.0/5.6) = 0.8803 along
-    # the logarithms
+    # by hand: 0.80 + 0.20·(7.0 − 6.4)/(7.0 − 5.6) = 0.8857 straight;
+    # 0.80 + 0.20·ln(7.0/6.4)/ln(7.0/5.6) = 0.8803 along the logarithms
     assert finding.next_step.startswith(
         "raise to 0.886 % (straight line between readings; 0.880 % along their logarithms; wall 1.00)"
     )

@@ -327,8 +327,8 @@ def test_what_the_law_says_around_a_warning_is_not_printed():
     )
     assert retinol == "Contains Vitamin A."
     assert when.startswith("For any product with Retinol")
-    nano = "Not to be used in sprays. | Only nanomaterials having the following characteristics are allowed: | — purity"
-    assert [t for t, _ in printable(nano)] == ["Not to be used in sprays."]
+    allowed = "Only nanomaterials having the following characteristics are allowed: | — purity"
+    assert [t for t, _ in printable(f"Not to be used in sprays. | {allowed}")] == ["Not to be used in sprays."]
     assert printable("For professional use only") == (("For professional use only", ""),)
     for entry in law().entries:
         for text, _ in printable(entry.warnings):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from demo_figures import DEMO_RECIPES
 
 from maker_kit.errors import QuantityError, UnknownNameError
 from maker_kit.findings import KINDS
@@ -86,9 +87,7 @@ def test_a_row_without_a_word_is_a_sentence(workshop) -> None:
         make_plan(replace(workshop, avoid=(Avoided("a guest", "!", ""),)), BALM)
 
 
-@pytest.mark.parametrize(
-    "name", [GEL, BALM, LOTION, WASH, "r1b-hand-wash", "r3v1-cleansing-water", "r3v2-cleansing-water"]
-)
+@pytest.mark.parametrize("name", DEMO_RECIPES)
 def test_the_gravest_stands_first_and_a_judge_says_what_a_plan_says(workshop, name) -> None:
     plan = make_plan(workshop, name, batch_size=4)
     order = [KINDS.index(f.kind) for f in plan.findings]

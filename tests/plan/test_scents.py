@@ -69,8 +69,8 @@ def test_who_must_not_meet_it_is_said_of_each_part(workshop) -> None:
         # bought without base, by hand from packs.csv and delivery.csv: three 10 mL of scent 1 at 4.60 and delivery
         # 6.50; four foamers at 2.10, six for 10.40 and delivery 7.20; ten labels for 2.40
         (SHARES[:1], "2 gallons", "48.70"),
-        # 3 × 4.60 + 2 × 4.90 + 2 × 4.20 of scents, below the 50.00 that make delivery free, so + 6.50; 24 foamers for
-        # 34.80 + 7.20; three times ten labels at 2.40
+        # 3 × 4.60 + 2 × 4.90 + 2 × 4.20 of scents, below the 50.00 that make delivery free, so + 6.50; 24 foamers
+        # for 34.80 + 7.20; three times ten labels at 2.40
         (SHARES, "2 gallons", "87.70"),
         # one gallon more is bought, as the base there is lacks 2336.95 g: + 25.90 brings the scents' supplier to 57.90,
         # so delivery is free, − 6.50

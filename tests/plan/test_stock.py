@@ -107,8 +107,8 @@ def test_a_swap_for_the_preservative_keeps_the_flags_of_the_workshop(workshop) -
 
 
 def test_a_swap_or_a_way_on_without_the_acid_is_not_vouched_for_by_the_old_reading(workshop) -> None:
-    # the demo's wash without its acid stands at 7.4: 100 / (1 + 10^(7.4 − 4.2)) = 0.063 % of the benzoic acid would be
-    # undissociated, not the 11.2 % of pH 5.1
+    # the demo's wash without its acid stands at 7.4: 100 / (1 + 10^(7.4 − 4.2)) = 0.063 % of the benzoic acid would
+    # be undissociated, not the 11.2 % of pH 5.1
     swapped = plan_swap(workshop, "r1-hand-wash", "Citric acid 50 % solution", "Water", 4)
     ways = short_bottle(workshop, "r1-hand-wash", {"Citric acid 50 % solution": 2.0}, 4)
     for findings in (

@@ -7,6 +7,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from demo_figures import DEMO_RECIPES
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
@@ -19,18 +20,7 @@ from maker_kit.plan import make_plan
 from maker_kit.workshop import demo_folder, load_workshop
 
 SHOP = load_workshop(demo_folder())
-RECIPES = [
-    SHOP.recipe(name)
-    for name in (
-        "r1-hand-wash",
-        "r1b-hand-wash",
-        "r2-gel-cream",
-        "r3v1-cleansing-water",
-        "r3v2-cleansing-water",
-        "r4-balm",
-        "r5-hand-lotion",
-    )
-]
+RECIPES = [SHOP.recipe(name) for name in DEMO_RECIPES]
 PROHIBITED = sorted(
     name
     for name, places in law().banned.items()

@@ -97,8 +97,8 @@ def test_from_tables_to_the_report_in_six_minutes(
     assert clock.total_s < MOST_S, str(clock)
     page = (tmp_path / "reports" / "my-balm.html").read_text(encoding="utf-8")
     assert "in this list are invented" not in page
-    # 12 × 50 g with 2 % loss are 612 g: 244.8 g of shea butter, 364.14 g of oil, 3.06 g of scent; one pack of each, two
-    # packs of 10 tins, one of labels, one delivery: 9.80 + 5.20 + 6.40 + 15.80 + 3.60 + 4.90
+    # 12 × 50 g with 2 % loss are 612 g: 244.8 g of shea butter, 364.14 g of oil, 3.06 g of scent; one pack of each,
+    # two packs of 10 tins, one of labels, one delivery: 9.80 + 5.20 + 6.40 + 15.80 + 3.60 + 4.90
     numbers = json.loads((tmp_path / "reports" / "my-balm.json").read_text(encoding="utf-8"))
     assert "45.70" in page
     assert numbers["recipe"] == "my-balm"

@@ -271,7 +271,8 @@ def test_a_kit_that_names_no_recipe_takes_the_one_that_is_given(shop) -> None:
 def test_the_blend_follows_its_controls(shop) -> None:
     panel = blend_panel(shop, LOTION, "Sorbitan oleate", "Polysorbate 80", OWN, "", 5.0)
     assert panel.fault.value == ""
-    # by hand: (2·15 + 4·8 + 8·7 + 4·5) / 18 = 7.667; (7.667 − 15) / (4.3 − 15) = 68.54 % of the first, 3.43 of 5 %
+    # by hand: (2·15 + 4·8 + 8·7 + 4·5) / 18 = 7.667; (7.667 − 15) / (4.3 − 15) = 68.54 % of the first, 3.43
+    # of 5 %
     assert "68.54" in every(panel)
     assert "3.43" in every(panel)
     named(panel, "both together").value = "4"

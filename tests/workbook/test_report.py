@@ -351,7 +351,8 @@ def test_own_time_moves_the_answer_and_the_counts_that_pay(tmp_path: Path) -> No
     assert cli.main(["report", "r1b-hand-wash", *settings, "--to", str(tmp_path)]) == 0
     text = Page((tmp_path / "r1b-hand-wash.html").read_text(encoding="utf-8")).text
     # by hand: 6 min at 10 an hour are 1.00 in each; 8.95 + 1.00; and of the twenty costs above (20: 105.90, 19: 104.40,
-    # 18: 95.80, 17: 95.80, 16: 93.80, 15: 91.70, 14: 82.80) those at most 6.20 a container begin at 13 (79.90 ≤ 80.60)
+    # 18: 95.80, 17: 95.80, 16: 93.80, 15: 91.70, 14: 82.80) those at most 6.20 a container begin at 13
+    # (79.90 ≤ 80.60)
     assert "4 containers: 9.95 EUR each" in text
     assert "With 1.00 own time in each, as for batches of 1 container." in text
     assert "pays from 13 on (looked at up to 20)" in text

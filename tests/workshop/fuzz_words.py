@@ -25,6 +25,7 @@ WORDS = (
     *("10-12 g", "10 to 12 %", "100", "0", "0 %", "-5 g", "1e400 g", "9" * 40 + " g", "0.0001 %", "1/0 cup", "1/3"),
     *("Phase A:", "Phase", "A", "•", "-", "1.", "2)", "\t", "|", ";", ",", ".", ":", "=", "+", "(", ")", "[", "plus"),
     *("sure", "parts", "2 parts", "mL", "kg", "of", "and", "each", "to pH 5.5", "total 500 g", "Sodium benzoate"),
-    *("<tr><td>", "&nbsp;", "<b>", "**", "# x", "$x$", "\x1b[2J", "\u202e", "\0", "é", "日本", "٣ g", "½ ½", "x" * 300),
+    *("<tr><td>", "&nbsp;", "<b>", "**", "# x", "$x$", "\x1b[2J", "\u202e", "\0"),
+    *("é", "日本", "٣ g", "½ ½", "x" * 300),
     *("shea butter (refined)", "Heat to 75 °C", "stir 5 min", "oil of roses", "drop", "pinch", "as needed", "rest"),
 )

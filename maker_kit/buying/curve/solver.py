@@ -133,6 +133,7 @@ class CurveSolver:
     ) -> Points:
         """The points with those that are open proved by the integer program, the asked ones first.
 
+        The others share the time alike; of what is not proved in its part of it, the bound that was reached is kept.
         Where it is called off in the midst of a count, it ends soon after, and that count stays as it was.
 
         Parameters
@@ -161,27 +162,26 @@ class CurveSolver:
         best = [points]  # what is known when it is called off
         end = time.monotonic() + min(math.inf if seconds is None else seconds, 1e9)
 
-        def limits(asked: Asked) -> dict[str, Any]:
-            return {
-                "time_limit_s": max(min(time_limit_s, end - time.monotonic()), 1e-3),
-                "stopped": cancelled and asked,
-            }
+        def limits(asked: Asked, parts: int = 1) -> dict[str, Any]:
+            given = min(time_limit_s, (end - time.monotonic()) / parts)
+            return {"time_limit_s": max(given, 1e-3), "stopped": cancelled and asked}
 
         def work(asked: Asked) -> Points:
-            tried: set[int] = set()
-            while not asked():
-                count = _next([point for point in _open(best[0]) if point.count not in tried], first)
-                if count is None or time.monotonic() > end:
-                    break
-                tried.add(count)
-                found = _solved(best[0], count, **limits(asked))
-                if asked():
-                    break
-                best[0] = found
-                if progress:
-                    progress(len(found) - len(_open(found)), len(found))
-                if seen:
-                    seen(found)
+            short = end - time.monotonic() < time_limit_s * len(points)
+            for tried in ([], [])[: 1 + short]:  # what is left of a short time is shared out once more
+                while not asked() and time.monotonic() < end:
+                    left = [point for point in _open(best[0]) if point.count not in tried]
+                    if not left:
+                        break
+                    tried.append(count := _next(left, first))
+                    found = _solved(best[0], count, **limits(asked, 1 if count in first else len(left)))
+                    if asked():
+                        break
+                    best[0] = found
+                    if progress:
+                        progress(len(found) - len(_open(found)), len(found))
+                    if seen:
+                        seen(found)
             if settle:
                 _settle(best, first, lambda: asked() or time.monotonic() > end, lambda: limits(asked))
             return best[0]
@@ -253,13 +253,13 @@ def _open(points: Points) -> list[CurvePoint]:
     return [point for point in points if not point.proved and not point.impossible]
 
 
-def _next(left: Sequence[CurvePoint], first: Sequence[int]) -> int | None:
+def _next(left: Sequence[CurvePoint], first: Sequence[int]) -> int:
     """The count to prove next: an asked one; or the middle of those of which no basket is known, to find soon from
     where on there is none; or the first.
     """
     counts = [point.count for point in left]
     unknown = [point.count for point in left if point.packs is None]
-    return next((n for n in first if n in counts), unknown[len(unknown) // 2] if unknown else next(iter(counts), None))
+    return next((n for n in first if n in counts), unknown[len(unknown) // 2] if unknown else counts[0])
 
 
 def _solved(points: Points, count: int, time_limit_s: float = 60.0, stopped: Asked | None = None) -> Points:
@@ -275,9 +275,10 @@ def _solved(points: Points, count: int, time_limit_s: float = 60.0, stopped: Ask
         gone = {"lower_micros": None, "upper_micros": None, "packs": None, "told": str(error)}
         return tuple(replace(p, **gone) if p.count >= count else p for p in points)
     except NotProvedError as error:
+        least = min(error.least, asked.upper_micros or error.least)
         return tuple(
             replace(p, told=str(error)) if p.count == count or (asked.impossible and p.impossible) else p
-            for p in points
+            for p in (p.narrowed(least, count, None) for p in points)
         )
     if asked.impossible:
         msg = f"The curve and the integer program differ about {count} batches."

@@ -83,7 +83,7 @@ def cut(text: str, book: NameBook) -> CutText:
             "Paste the recipe alone"
         )
         raise RecipeError(msg)
-    text, set_aside = tidied(text)
+    text, set_aside = tidied(text, book.masked)
     notes = list(set_aside)
     found: list[Piece] = []
     total: Found | None = None

@@ -6,7 +6,7 @@ from __future__ import annotations
 
 import html
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from fractions import Fraction
 
 from maker_kit.amount_text import words
@@ -15,7 +15,7 @@ from maker_kit.formula.pasted.names import MASK, plain
 from maker_kit.numbers import typed_number
 
 _NUMBERED = re.compile(r"\(?([0-9]{1,2})[.)] (?=\S)")
-_ROW = re.compile(r"<t[rdh]\b[^<>]*>", re.IGNORECASE)
+_ROW = re.compile(r"<(?:t[rdh]|li|br|p|div)\b[^<>]*>", re.IGNORECASE)
 _WHOLE_ROW = re.compile(r"<tr\b[^<]*(?:<(?!/?tr\b)[^<]*)*</tr", re.IGNORECASE)
 _FIRST_CELL = re.compile(r"<tr\b[^<>]*>\s*<t[dh]\b[^<>]*>", re.IGNORECASE)
 _NEXT_CELL = re.compile(r"</t[dh]\s*>\s*<t[dh]\b[^<>]*>|<t[dh]\b[^<>]*>", re.IGNORECASE)
@@ -64,15 +64,17 @@ _GRAMS = re.compile(r"(?i)[,;/=(\[–-]* ?(?<![\d.,])([0-9][0-9.,]*) ?(?:g|grams
 _WHOLE = re.compile(r"(?:grand )?(?:total|sum)s?\b.*", re.IGNORECASE)
 
 
-def tidied(text: str) -> tuple[str, tuple[str, ...]]:
-    """The text with one row of a web table a line, one amount a row where two columns say the same, and without
+def tidied(text: str, masked: Callable[[str], str] = str) -> tuple[str, tuple[str, ...]]:
+    """The text with one row of a web table or list a line, one amount a row where two columns say the same, and without
     "(optional)" and the pH that something is added up to; and notes on what was set aside.
+
+    ``masked`` gives a line as long as it was, with the known names out of sight: a percent in a name is no amount.
     """
     notes: list[str] = []
     if _ROW.search(text):
         text = _without_tags(text)
     lines = [line if len(line) > LONGEST else _BY_MASS.sub(" %", line) for line in _LINE_END.split(text)]
-    lines = _one_of_two(list(_one_amount(_needed_columns(lines), notes)), notes)
+    lines = _one_of_two(list(_one_amount(_needed_columns(lines), notes)), notes, masked)
     for pattern, note in (
         (_OPTIONAL, '"optional" was set aside: each line counts as it stands.'),
         (_PH, "A pH to be reached is no amount and was set aside."),
@@ -146,12 +148,13 @@ def _needed_columns(lines: list[str]) -> list[str]:
     return kept
 
 
-def _one_of_two(lines: list[str], notes: list[str]) -> list[str]:
+def _one_of_two(lines: list[str], notes: list[str], masked: Callable[[str], str]) -> list[str]:
     """The lines; where each that holds one percent and one weight says the same by both, with the percent alone."""
     told: dict[int, tuple[Fraction, Fraction]] = {}
     for k, line in enumerate(lines):
-        if len(line) <= LONGEST and len(_PERCENT.findall(line)) == len(_GRAMS.findall(line)) == 1:
-            pair = _pair(_PERCENT.findall(line)[0], _GRAMS.findall(line)[0])
+        bare = masked(line) if len(line) <= LONGEST else ""
+        if len(_PERCENT.findall(bare)) == len(_GRAMS.findall(bare)) == 1:
+            pair = _pair(_PERCENT.findall(bare)[0], _GRAMS.findall(bare)[0])
             if pair is not None and all(pair):
                 told[k] = pair
     if len(told) < 2:
