@@ -123,7 +123,8 @@ class Following:
         if self.kind == "unit":
             return " AND u.id = ?", (self.key,)
         if self.kind == "place":
-            return " AND u.id IN (SELECT unit FROM gone WHERE place = ? COLLATE NOCASE)", (self.key,)
+            there = "SELECT 1 FROM gone o WHERE o.unit = u.id AND o.place = ? COLLATE NOCASE"
+            return f" AND EXISTS ({there})", (self.key,)
         return "", ()
 
 

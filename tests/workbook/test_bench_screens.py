@@ -172,6 +172,20 @@ def test_ticks_and_the_tools_numbers_go_into_the_log_from_the_screen(tmp_path: P
     again.day.book.close()
 
 
+def test_a_batch_whose_recipe_was_changed_since_says_so_when_it_is_opened(tmp_path: Path) -> None:
+    made = SHOP.recipe("r2-gel-cream")
+    panel = bench_day_panel(replace(SHOP, folder=tmp_path), made.name)
+    panel.day.begin.click()
+    for title in ("weigh", "steps"):
+        assert "no longer matches" not in opened(panel, title).answer.value
+    panel.day.book.close()
+    later = replace(made, steps=made.steps[:-1])
+    panel = bench_day_panel(replace(SHOP, folder=tmp_path, recipes={**SHOP.recipes, made.name: later}), made.name)
+    for title in ("weigh", "steps"):
+        assert "its sheet no longer matches" in opened(panel, title).answer.value
+    panel.day.book.close()
+
+
 def test_a_batch_or_lot_that_nobody_knows_is_said(monkeypatch) -> None:
     with pytest.raises(UnknownNameError):
         bench_day_panel(SHOP, batch="R9-99")

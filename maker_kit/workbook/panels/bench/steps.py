@@ -8,7 +8,7 @@ import ipywidgets as w
 
 from maker_kit.bench.batches import weigh
 from maker_kit.bench.clean import not_clean
-from maker_kit.bench.day import do_step, planned_and_done, skip_step
+from maker_kit.bench.day import do_step, other_version, planned_and_done, skip_step
 from maker_kit.bench.observed import DENSITY, MEASURED, read
 from maker_kit.bench.sheet import bench_sheet
 from maker_kit.bench.stock import lots_of
@@ -74,16 +74,22 @@ def weigh_panel(day: Day) -> LateScreen:
             f"{found.recipe.title}, batch {batch or 'not begun'}, {counted(day.containers)}, {found.batch_mass_g:.1f} g"
         )
         untidy = "" if not clean(batch) else " The clean start is not ticked."
+        untidy += "".join(f" ▲ {f.text}" for f in other(batch))
         return {
             "answer": answer(f"{head}: {done} of {len(found.weigh_out.rows)} weighed.{untidy}"),
             "stops": stops_banner(found.findings),
             "table": shown.weighed_sheet(found.weigh_out, day.log, batch),
             "sheet": lambda: link(found, batch),
-            "look": lambda: findings_sheet((*clean(batch), *where_from(found), *found.findings, *found.cautions)),
+            "look": lambda: findings_sheet(
+                (*other(batch), *clean(batch), *where_from(found), *found.findings, *found.cautions)
+            ),
         }
 
     def clean(batch: str) -> tuple[Finding, ...]:
         return not_clean(day.log, batch) if day.log and batch else ()
+
+    def other(batch: str) -> tuple[Finding, ...]:
+        return other_version(day.log, batch, day.hand.made) if day.log and batch else ()
 
     def where_from(found) -> tuple[Finding, ...]:
         told = with_logged_ph(workshop, day.log)[1].get(found.recipe.name)
@@ -191,8 +197,9 @@ def steps_panel(day: Day) -> LateScreen:
             at[0] = next((k for k, r in enumerate(found) if r.state == "open"), len(found) - 1)
         at[0] = min(at[0], len(found) - 1)
         batch = day.batches.value
+        other = "".join(f" ▲ {f.text}" for f in other_version(day.log, batch, day.hand.made))
         return {
-            "answer": answer(shown.steps_answer(day.hand.made.title, batch, found)),
+            "answer": answer(shown.steps_answer(day.hand.made.title, batch, found) + other),
             "stops": "",
             "step": shown.step_html(found[at[0]]),
             "picture": Ribbon(f"Batch {batch}", found, found[at[0]].step.number),

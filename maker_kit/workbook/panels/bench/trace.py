@@ -101,7 +101,7 @@ def saving_panel(book: BenchBook, what: w.Text, which: w.Dropdown) -> w.VBox:
     what, which : ipywidgets.Widget
         What is followed, and what it is.
     """
-    name = field("name of the file", "trace.csv", "trace.csv, or a whole path", **look(*NARROW))
+    name = field("file", "trace.csv", "trace.csv, or a whole path", **look(*NARROW))
 
     def write() -> str:
         if book.log is None:
