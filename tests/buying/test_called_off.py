@@ -170,8 +170,11 @@ def test_counts_that_are_open_share_what_is_left_of_the_time(monkeypatch: pytest
     solver = CurveSolver(many_sellers())
     solver.close(points, first=(17,), seconds=1000)
     assert given[0] == (17, 60)  # the one looked at takes what one may
-    assert [limit for _, limit in given[1:3]] == pytest.approx([1000 / 39, 1000 / 38], rel=0.01)
-    assert sorted(count for count, _ in given) == sorted([*range(1, 41)] * 2)  # once more, with what is left
+    assert {limit for _, limit in given[1:40]} == {2}  # the others a short turn each
+    assert sorted(given[40:]) == [(n, 60) for n in range(1, 41)]  # and another with what is left
+    given.clear()
+    solver.close(points, first=(17,), seconds=39)
+    assert [limit for _, limit in given[:3]] == pytest.approx([39, 1, 39 / 38], rel=0.01)
     given.clear()
     solver.close(points)
     assert sorted(given) == [(n, 60) for n in range(1, 41)]

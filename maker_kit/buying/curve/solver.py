@@ -13,7 +13,7 @@ from typing import Any
 
 from maker_kit.buying.basket.basket import cheapest_basket, settled_basket
 from maker_kit.buying.basket.caps import Restriction
-from maker_kit.buying.basket.program import ImpossibleNeedError, NotProvedError, Problem
+from maker_kit.buying.basket.program import FIRST_PART_S, MORE_TIME, ImpossibleNeedError, NotProvedError, Problem
 from maker_kit.buying.basket.ties import another
 from maker_kit.buying.curve.catalogue import Array, catalogue, needs_of
 from maker_kit.buying.curve.covers import NEVER
@@ -133,8 +133,9 @@ class CurveSolver:
     ) -> Points:
         """The points with those that are open proved by the integer program, the asked ones first.
 
-        The others share the time alike; of what is not proved in its part of it, the bound that was reached is kept.
-        Where it is called off in the midst of a count, it ends soon after, and that count stays as it was.
+        Where the time might not do for all, each of the others has a short turn first, so that a bound of all is known;
+        of a count whose time was up, the bound that was reached is kept. Where it is called off in the midst of a
+        count, it ends soon after, and that count stays as it was.
 
         Parameters
         ----------
@@ -162,19 +163,19 @@ class CurveSolver:
         best = [points]  # what is known when it is called off
         end = time.monotonic() + min(math.inf if seconds is None else seconds, 1e9)
 
-        def limits(asked: Asked, parts: int = 1) -> dict[str, Any]:
-            given = min(time_limit_s, (end - time.monotonic()) / parts)
+        def limits(asked: Asked, parts: int = 0) -> dict[str, Any]:
+            most = FIRST_PART_S * MORE_TIME if parts else math.inf
+            given = min(time_limit_s, most, (end - time.monotonic()) / max(parts, 1))
             return {"time_limit_s": max(given, 1e-3), "stopped": cancelled and asked}
 
         def work(asked: Asked) -> Points:
-            short = end - time.monotonic() < time_limit_s * len(points)
-            for tried in ([], [])[: 1 + short]:  # what is left of a short time is shared out once more
+            for share in (1, 0) if end - time.monotonic() < time_limit_s * len(points) else (0,):
+                tried: list[int] = []
                 while not asked() and time.monotonic() < end:
-                    left = [point for point in _open(best[0]) if point.count not in tried]
-                    if not left:
+                    if not (left := [point for point in _open(best[0]) if point.count not in tried]):
                         break
                     tried.append(count := _next(left, first))
-                    found = _solved(best[0], count, **limits(asked, 1 if count in first else len(left)))
+                    found = _solved(best[0], count, **limits(asked, share * len(left) * (count not in first)))
                     if asked():
                         break
                     best[0] = found
