@@ -1,4 +1,4 @@
-"""The verbs for the shell: open, judge, report, decide, sheet, trial, trace, log, check, new, tables, memory."""
+"""The verbs for the shell: open, judge, report, decide, sheet, trial, trace, log, check, new, tables, memory, help."""
 
 from __future__ import annotations
 
@@ -12,13 +12,15 @@ import textwrap
 from collections.abc import Sequence
 from functools import partial
 from pathlib import Path
-from typing import Any
 
 from maker_kit.errors import WorkshopError, path_text
 from maker_kit.terminal import Parser, ended, say, whole_number
 from maker_kit.workbook.run.trial_verb import add_trial
 
-VERBS = ("open", "judge", "report", "decide", "sheet", "trial", "trace", "log", "check", "new", "tables", "memory")
+VERBS = [
+    *("open", "judge", "report", "decide", "sheet", "trial", "trace"),
+    *("log", "check", "new", "tables", "memory", "help"),
+]
 
 
 def build_parser() -> argparse.ArgumentParser:
@@ -80,6 +82,7 @@ def build_parser() -> argparse.ArgumentParser:
     verb.add_argument("name", metavar="NAME", help="a lot's code, a batch's or unit's number, or a place")
     _takes_workshop(verb)
     verb.add_argument("--as", default="", dest="kind", choices=("lot", "batch", "unit", "place"), help="what it is")
+    verb.add_argument("--csv", type=Path, metavar="FILE", help="write every unit and lot as a table, whole")
     verb.add_argument("--letter", action="store_true", help="print the letter to send to whoever has a unit")
     verb.add_argument("--why", default="", metavar="TEXT", help="the reason that stands in the letter")
     verb.set_defaults(run=_trace)
@@ -114,6 +117,10 @@ def build_parser() -> argparse.ArgumentParser:
     verb.set_defaults(run=_told)
 
     verb = verbs.add_parser("memory", help="list every published figure that is from memory, and what would confirm it")
+    verb.set_defaults(run=_told)
+
+    verb = verbs.add_parser("help", help="list the notebooks' questions, or say what one answers, needs and leaves out")
+    verb.add_argument("notebook", nargs="?", default="", metavar="NOTEBOOK", help="such as 02 (default: all of them)")
     verb.set_defaults(run=_told)
     return parser
 
@@ -226,35 +233,9 @@ def _lines(given: argparse.Namespace) -> int:
 
 
 def _trace(given: argparse.Namespace) -> int:
-    from maker_kit.bench.log import open_log
-    from maker_kit.bench.trace import trace
-    from maker_kit.workshop import find_folder
+    from maker_kit.workbook.run.trace_verb import follow
 
-    with open_log(find_folder(given.workshop)) as log:
-        found = trace(log, given.name, given.kind)
-    if given.letter:
-        return _letter(given, found)
-    say(f"{found.kind} {found.asked}: {len(found.batches)} batches, {len(found.units)} numbered units")
-    for place, count in found.places.items():
-        say(f"  {count} {place}")
-    if found.unnumbered:
-        say(f"  {found.unnumbered} containers have no number: they can be found by their batch alone")
-    say(found.to_frame().to_string(index=False))
-    return 0
-
-
-def _letter(given: argparse.Namespace, found: Any) -> int:
-    from datetime import date
-
-    from maker_kit.bench.letters import recall_letter
-    from maker_kit.workshop import find_workshop
-
-    letter = recall_letter(found, find_workshop(given.workshop).settings.market, date.today(), given.why)
-    say(letter.text, end="")
-    for finding in letter.findings:  # not part of the letter
-        words = (finding.text, finding.next_step, f"[{finding.source}]" * bool(finding.source))
-        say(f"{finding.kind}: {' '.join(filter(None, words))}", file=sys.stderr)
-    return 0
+    return follow(given)
 
 
 def _log(given: argparse.Namespace) -> int:
@@ -308,9 +289,11 @@ def _new(given: argparse.Namespace) -> int:
 
 def _told(given: argparse.Namespace) -> int:
     from maker_kit.reference.memory import memory_text
+    from maker_kit.workbook.run.notebook_pages import notebook_page
     from maker_kit.workshop.csv.told import tables_text
 
-    say(tables_text(given.table) if given.verb == "tables" else memory_text(), end="")
+    told = {"help": lambda: notebook_page(given.notebook), "tables": lambda: tables_text(given.table)}
+    say(told.get(given.verb, memory_text)(), end="")
     return 0
 
 

@@ -14,7 +14,7 @@ DEMO_RECIPES = (
     "r4-balm",
     "r5-hand-lotion",
 )
-"""Every recipe of the demo workshop, by its short name."""
+"""The recipes of the demo workshop, by their short names; its third cleansing water is bought as the second is."""
 WASH_COSTS = [
     "35.80",
     "35.80",

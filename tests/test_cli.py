@@ -17,7 +17,7 @@ README = Path(__file__).resolve().parents[1] / "README.md"
 def test_check_says_what_it_read_and_exits_0(capsys: pytest.CaptureFixture[str]) -> None:
     assert cli.main(["check"]) == 0
     said = capsys.readouterr().out
-    assert "7 recipes" in said
+    assert "8 recipes" in said
     assert "2 kits" in said
 
 
@@ -65,7 +65,7 @@ def test_judge_says_first_what_stops_and_folds_what_is_good_to_know(capsys: pyte
 def test_judge_of_all_recipes_ends_with_1_where_one_is_stopped(capsys: pytest.CaptureFixture[str]) -> None:
     assert cli.main(["judge"]) == 1
     said = capsys.readouterr().out
-    assert len(re.findall(r"(?m)^\S.*this recipe, ", said)) == 7
+    assert len(re.findall(r"(?m)^\S.*this recipe, ", said)) == 8
     assert "stop this recipe" in said or "stops this recipe" in said
 
 

@@ -7,6 +7,7 @@ from datetime import date
 import pytest
 
 from maker_kit.bench.batches import begin_batch, hand_out, number_units, weigh
+from maker_kit.bench.clean import CLEAN_END, CLEAN_START, tick
 from maker_kit.bench.cooling import fit_cooling, when_at
 from maker_kit.bench.day import do_step, skip_step
 from maker_kit.bench.fills import check_fills
@@ -35,25 +36,32 @@ def make_the_day(log: BenchLog) -> dict:
     put = put_away(log, came, TODAY, SHOP.ingredients, codes={"Propanediol": "N-0417"})
     told["jars"] = fills(SHOP, GEL, stock_of_kit(SHOP, "Kit 2"))
     plan = make_plan(SHOP, GEL, batch_size=3)  # the way that was chosen: three jars
-    number = begin_batch(log, GEL, 3, TODAY, NUMBER, sheet_for(SHOP, GEL.name, 3).version)
+    number = begin_batch(log, GEL, 3, TODAY, NUMBER, sheet_for(SHOP, GEL.name, 3).version, "A. Maker")
+    told["not clean"] = tick(log, number, "start", CLEAN_START[:3], "2026-11-02 09:00", "A. Maker")
+    tick(log, number, "start", CLEAN_START, "2026-11-02 09:10", "A. Maker")
     for row in plan.weigh_out.rows:
         lot = put.lots.get(row.ingredient, "")
-        more = {"phase": row.phase, "reason": "a kit is what it is"}
+        more = {"phase": row.phase, "reason": "a kit is what it is", "scale": "S-7"}
         weigh(log, number, row.ingredient, row.weighed_g, lot, row.weighed_g, **more)
     for step in GEL.steps[:4]:
-        do_step(log, number, step, "2026-11-02 10:00", 22.0)
+        do_step(log, number, step, "2026-11-02 10:00", 22.0, thermometer="T-2")
     with pytest.raises(NoticeError):
         do_step(log, number, GEL.steps[4], "2026-11-02 11:00")  # the thermometer was not read
     skip_step(log, number, GEL.steps[6], "no ring in the house", "spread is read tomorrow")
     do_step(log, number, GEL.steps[4], "2026-11-02 11:00", 27.0, "a warm day", "stood in the cellar")
     told["at_25"] = when_at(fit_cooling([(0, 31), (10, 28)], 20.0), 25.0)
-    read(log, number, "pH", 5.6, "2026-11-02 11:20", "pH meter", 21.0)
+    read(log, number, "pH", 5.6, "2026-11-02 11:20", "pH meter", 21.0, "PH-3")
     masses = (196.4, 196.2, 196.3)
     log.add_all(
-        "fill", [{"batch": number, "container": k, "mass_mg": round(m * 1000)} for k, m in enumerate(masses, 1)]
+        "fill",
+        [
+            {"batch": number, "container": k, "mass_mg": round(m * 1000), "scale": "S-7"}
+            for k, m in enumerate(masses, 1)
+        ],
     )
     told["fills"] = check_fills(masses, parse_amount("200 mL"), 0.98)
     told["units"] = number_units(log, number, 3)
     hand_out(log, told["units"][:2], "room 4", "own use", TODAY)
     hand_out(log, told["units"][2:], "a cousin", "gift", TODAY)
+    tick(log, number, "end", CLEAN_END, "2026-11-02 13:00", "A. Maker")
     return told

@@ -32,7 +32,13 @@ def next_number(log: BenchLog, recipe: str) -> str:
 
 
 def begin_batch(
-    log: BenchLog, recipe: Recipe, containers: int, made_on: date, number: str = "", sheet_version: str = ""
+    log: BenchLog,
+    recipe: Recipe,
+    containers: int,
+    made_on: date,
+    number: str = "",
+    sheet_version: str = "",
+    made_by: str = "",
 ) -> str:
     """Begin a batch and give its number.
 
@@ -46,6 +52,8 @@ def begin_batch(
         Taken from `next_number` where empty.
     sheet_version : str
         The version that stands on the printed sheet; empty where none was printed.
+    made_by : str
+        Who makes it; empty where that is not written down.
 
     Returns
     -------
@@ -75,6 +83,7 @@ def begin_batch(
         container=recipe.container,
         containers=containers,
         made_on=made_on.isoformat(),
+        made_by=made_by,
     )
     return number
 
@@ -89,6 +98,7 @@ def weigh(
     *,
     phase: str = "",
     reason: str = "",
+    scale: str = "",
 ) -> tuple[Finding, ...]:
     """Write down what was weighed in.
 
@@ -105,6 +115,8 @@ def weigh(
     phase : str
     reason : str
         Why it is weighed all the same where the lot is past its date or holds too little.
+    scale : str
+        The scale's own number.
 
     Returns
     -------
@@ -155,6 +167,7 @@ def weigh(
         "lot": lot or None,
         "planned_mg": None if planned_g is None else round(planned_g * MILLIGRAMS),
         "mass_mg": mass_mg,
+        "scale": scale or None,
     }
     if reason.strip():
         log.add("deviation", batch=batch, what=f"weighed {item} {lot}".strip(), reason=reason.strip())

@@ -14,7 +14,8 @@ from typing import Any
 import pandas as pd
 
 from maker_kit.bench.log import BenchLog
-from maker_kit.errors import NoticeError, QuantityError
+from maker_kit.bench.version import is_version, recipe_version
+from maker_kit.errors import NoticeError, QuantityError, short
 from maker_kit.findings import PRACTICE, Finding, look
 from maker_kit.formula.recipe import Recipe
 from maker_kit.formula.step import Step
@@ -52,6 +53,7 @@ def do_step(
     celsius: float | None = None,
     reason: str = "",
     rescue: str = "",
+    thermometer: str = "",
 ) -> tuple[Finding, ...]:
     """Mark a step as done, with the temperature that was read.
 
@@ -68,6 +70,8 @@ def do_step(
         Why it counts as done all the same where the temperature was not read or lies outside the step's window.
     rescue : str
         What was done about it.
+    thermometer : str
+        Its own number.
 
     Returns
     -------
@@ -103,6 +107,7 @@ def do_step(
             unit="°C",
             step=step.number,
             read_at=read_at,
+            instrument=thermometer,
         )
     if off is not None:
         what = f"step {step.number}: {off.text}"
@@ -144,6 +149,21 @@ def outside(step: Step, celsius: float | None) -> Finding | None:
         back = rescue or "Bring it into the window, or begin anew; a batch that smells or looks wrong is thrown away."
         return look("step.outside", name, text, level="over", next_step=back, source=PRACTICE)
     return None
+
+
+def other_version(log: BenchLog, batch: str, recipe: Recipe) -> tuple[Finding, ...]:
+    """What is to be said where a batch was begun by another version than the recipe in hand: ``day.other_recipe``
+    (look); its printed sheet no longer matches.
+    """
+    row = log.now("batch", id=log.root_of("batch", batch))[0]
+    if is_version(row["version"], recipe):
+        return ()
+    text = (
+        f"Batch {row['number']} was begun by version {short(row['version'])}, and the recipe in hand is "
+        f"{recipe_version(recipe)}: its sheet no longer matches."
+    )
+    step = "Go by the sheet that it was begun with, or print a new one and begin a new batch."
+    return (look("day.other_recipe", row["number"], text, level="over", next_step=step, source=PRACTICE),)
 
 
 def planned_and_done(log: BenchLog, batch: str, recipe: Recipe) -> tuple[DayStep, ...]:

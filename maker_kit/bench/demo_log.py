@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date, timedelta
 
+from maker_kit.bench.clean import CLEAN_START
 from maker_kit.bench.log import BenchLog
+from maker_kit.bench.observed import PHOTO
 from maker_kit.bench.version import recipe_version
 from maker_kit.formula.batch import exact_fill_mass
 from maker_kit.formula.recipe import Recipe
@@ -45,6 +47,11 @@ WATCH = {  # place → kind → day → value
     "40 °C": {"spread": {0: 6.6, 1: 6.5, 7: 6.9, 28: 7.9}},
 }
 """R2-07 over four weeks: at 40 °C it thins."""
+MAKER = "the demo's maker"
+TOOLS = {"weight": "S-1", "temperature": "T-2", "pH": "PH-1"}
+"""Own numbers of scale, thermometer and pH meter."""
+PHOTOS = ((0, "photos/lotion-day-0.png"), (7, "photos/lotion-day-7.png"))
+"""Day, and a drawn picture in the demo's folder: the lotion smooth, and grainy after a week."""
 TODAYS = "R2-09"
 """The batch that is in the beaker: three jars, steps 1 to 3 done."""
 
@@ -139,7 +146,26 @@ def fill_demo_log(log: BenchLog, recipes: Mapping[str, Recipe]) -> None:
         }
         for day, words in ((0, "same"), (1, "same"), (7, "changed"))
     ]
-    for table in ("batch", "weighing", "deed", "reading", "fill", "unit"):
+    for row in rows["reading"]:
+        row["instrument"] = TOOLS.get(row["kind"])
+    for row in (*rows["weighing"], *rows["fill"]):
+        row["scale"] = TOOLS["weight"]
+    rows["tick"] = [
+        {"batch": TODAYS, "part": "start", "what": what, "done": True, "by": MAKER, "ticked_at": f"{TODAY} 08:50"}
+        for what in CLEAN_START
+    ]
+    rows["reading"] += [
+        {
+            "batch": "R5-04",
+            "kind": PHOTO,
+            "words": name,
+            "place": "20 °C",
+            "day": float(day),
+            "read_at": (date(2026, 10, 19) + timedelta(day)).isoformat(),
+        }
+        for day, name in PHOTOS
+    ]
+    for table in ("batch", "tick", "weighing", "deed", "reading", "fill", "unit"):
         log.add_all(table, rows[table])
     what = "step 3: the water part was at 61 °C and the oils at 72 °C when they were joined"
     log.add(
@@ -169,6 +195,7 @@ def _batch(recipe: Recipe, number: str, containers: int, day: str) -> dict:
         "container": recipe.container,
         "containers": containers,
         "made_on": day,
+        "made_by": MAKER,
     }
 
 

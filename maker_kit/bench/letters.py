@@ -7,8 +7,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from maker_kit.bench.followed import NOT_HANDED_OUT
 from maker_kit.bench.log import BenchLog
-from maker_kit.bench.trace import NOT_HANDED_OUT, Trace, trace
+from maker_kit.bench.trace import Trace, trace
 from maker_kit.errors import QuantityError, UnknownNameError
 from maker_kit.findings import Finding, know, look, stop
 from maker_kit.names import near_miss
@@ -20,6 +21,8 @@ SERIOUS = (
     "a birth defect",
 )
 """What makes an effect serious in both markets."""
+MOST_NUMBERS = 300
+"""Units of a place that are named one by one in a letter; of more, the batches tell."""
 
 
 @dataclass(frozen=True)
@@ -123,13 +126,12 @@ def recall_letter(found: Trace, market: str, on: date, why: str = "") -> Letter:
     """
     duty = duty_of(market)
     by_recipe: dict[str, list[str]] = {}
-    for row in found.rows:
-        batch = f"{row.batch}, made on {row.made_on}"
-        if batch not in by_recipe.setdefault(row.recipe, []):
-            by_recipe[row.recipe].append(batch)
+    for made in found.made:
+        by_recipe.setdefault(made.recipe, []).append(f"{made.batch}, made on {made.made_on}")
     products = [f"  {title}: batch {'; '.join(batches)}" for title, batches in by_recipe.items()]
     places = {p: n for p, n in found.places.items() if p != NOT_HANDED_OUT}
-    gone = [f"  {place}: {count} ({_numbers(found, place)})" for place, count in places.items()]
+    numbers = numbers_by_place(found) if places else {}
+    gone = [f"  {place}: {count} ({numbers[place]})" for place, count in places.items()]
     lines = [
         f"Date: {on.isoformat()}",
         "From: ____________________________",
@@ -163,9 +165,16 @@ def recall_letter(found: Trace, market: str, on: date, why: str = "") -> Letter:
     return Letter("\n".join(lines) + "\n", tuple(notes))
 
 
-def _numbers(found: Trace, place: str) -> str:
-    units = dict.fromkeys(row.unit for row in found.rows if row.place == place and row.unit)
-    return ", ".join(units)
+def numbers_by_place(found: Trace, most: int = MOST_NUMBERS) -> dict[str, str]:
+    """The numbers of the units in each place, or the first of them and how many more there are."""
+    named: dict[str, list[str]] = {}
+    for unit in found.all_units():
+        here = named.setdefault(unit.place, [])
+        if len(here) < most:
+            here.append(unit.code)
+    left = {place: found.places[place] - len(codes) for place, codes in named.items()}
+    more = {place: f" … and {left[place]} more of the batches above" if left[place] else "" for place in named}
+    return {place: ", ".join(codes) + more[place] for place, codes in named.items()}
 
 
 def note_complaint(

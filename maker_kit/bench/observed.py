@@ -30,6 +30,7 @@ def read(
     read_at: str,
     tool: str = "",
     at_c: float | None = None,
+    instrument: str = "",
 ) -> str:
     """Write down what was read of a batch on its day, and give the row's id.
 
@@ -46,6 +47,8 @@ def read(
     tool : str
     at_c : float or None
         Temperature of the sample [°C].
+    instrument : str
+        The tool's own number.
 
     Raises
     ------
@@ -55,13 +58,11 @@ def read(
     UnknownNameError
         If there is no such batch.
     """
-    if not _WHEN.match(read_at.strip()):
-        msg = f'"{short(read_at)}" is no time of a reading: write day and time, as in 2026-11-02 14:05'
-        raise QuantityError(msg)
+    checked_time(read_at, "a reading")
     if kind not in (*MEASURED, DENSITY):
         msg = f'"{kind}" is nothing that is measured: {", ".join((*MEASURED, DENSITY))}'
         raise QuantityError(msg)
-    return _written(log, batch, kind, value, read_at, tool=tool, at_c=at_c)
+    return _written(log, batch, kind, value, read_at, tool=tool, at_c=at_c, instrument=instrument)
 
 
 def observe(
@@ -91,7 +92,7 @@ def observe(
     words : str
         One of `TOLD` for `SEEN`; a file's name for a photo.
     **with_what
-        ``tool`` and ``at_c`` of `read`.
+        ``tool``, ``at_c`` and ``instrument`` of `read`.
     """
     if kind in MEASURED:
         words = ""
@@ -118,6 +119,13 @@ def _written(log: BenchLog, batch: str, kind: str, value: float | None, read_at:
         checked_reading(kind, value, unit)
     more["tool"] = more.get("tool") or None
     return log.add("reading", batch=batch, kind=kind, value=value, unit=unit or None, read_at=read_at, **more)
+
+
+def checked_time(at: str, what: str) -> None:
+    """Refuse a time that begins with no date (QuantityError)."""
+    if not _WHEN.match(at.strip()):
+        msg = f'"{short(at)}" is no time of {what}: write day and time, as in 2026-11-02 14:05'
+        raise QuantityError(msg)
 
 
 def checked_reading(kind: str, value: float | None, unit: str) -> None:

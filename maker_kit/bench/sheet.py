@@ -18,20 +18,6 @@ from maker_kit.formula.scale import WeighOut
 from maker_kit.formula.step import Step
 from maker_kit.numbers import number_text
 
-CLEAN_START = (
-    "Bench, hands and tools clean; tools and containers wiped with alcohol 70 % and dry (away from flames)",
-    "Gloves and goggles on for acids, lye, hot oil and powders; children and animals are out of the room",
-    "Scale level, checked with a weight; both thermometers agree",
-    "Every pack: name, lot, date read; nothing past its date, nothing that smells wrong",
-)
-"""Ticks before the first weighing (common practice, no source)."""
-CLEAN_END = (
-    "Every container closed, wiped, numbered; three kept back for the watch",
-    "Fills weighed and entered; what was other than planned is written down",
-    "Labels: name, number, date, what is inside, cautions",
-)
-
-
 AT_THE_SCALE = frozenset({"caution.acid", "caution.alkali", "caution.preservative", "caution.flammable"})
 AT_THE_STEPS = frozenset({"caution.hot"})
 """Cautions that stand over what they are about; the others stand on top."""

@@ -2,17 +2,28 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Any
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from itertools import islice
 
 import pandas as pd
 
+from maker_kit.bench.followed import (
+    LAST_PLACE,
+    LISTED,
+    NOT_HANDED_OUT,
+    UNITS_NOW,
+    Following,
+    Made,
+    Unit,
+    WentIn,
+    listed,
+    parts,
+    superseded,
+)
 from maker_kit.bench.log.book import BenchLog
 from maker_kit.errors import UnknownNameError, short
 from maker_kit.names import near_miss
-
-NOT_HANDED_OUT = "not handed out"
-"""The place of a unit of which nobody wrote where it went."""
 
 
 @dataclass(frozen=True)
@@ -44,71 +55,112 @@ class Traced:
 
 @dataclass(frozen=True)
 class Trace:
-    """What a trace found.
+    """What a trace found: what it comes to, and, read from the log when it is asked for, each unit with what led to it.
 
     Attributes
     ----------
     asked : str
         The lot, batch, unit or place that was asked about, as the log spells it.
     kind : {'lot', 'batch', 'unit', 'place'}
-    rows : tuple of Traced
-    numbered : int
-        Units with a number among them.
+    made : tuple of Made
+        The batches.
+    lots : tuple of str
+        Codes of the lots, each once.
+    places : dict of str to int
+        Units by place, the most first.
     containers : int
         Containers that the batches filled, by their own entry.
+    following : Following
+        The log must be open where `links`, `rows`, `units` or `to_frame` are asked for.
     """
 
     asked: str
     kind: str
-    rows: tuple[Traced, ...]
-    numbered: int
+    made: tuple[Made, ...]
+    lots: tuple[str, ...]
+    places: dict[str, int]
     containers: int
+    following: Following = field(repr=False, compare=False)
 
     @property
     def batches(self) -> tuple[str, ...]:
         """Numbers of the batches, each once."""
-        return tuple(dict.fromkeys(row.batch for row in self.rows))
+        return tuple(made.batch for made in self.made)
 
     @property
-    def lots(self) -> tuple[str, ...]:
-        """Codes of the lots, each once."""
-        return tuple(dict.fromkeys(row.lot for row in self.rows if row.lot))
-
-    @property
-    def units(self) -> tuple[str, ...]:
-        """Numbers of the units, each once."""
-        return tuple(dict.fromkeys(row.unit for row in self.rows if row.unit))
-
-    @property
-    def places(self) -> dict[str, int]:
-        """Units by place, the most first."""
-        where = {row.unit: row.place for row in self.rows if row.unit}
-        counted: dict[str, int] = {}
-        for place in where.values():
-            counted[place] = counted.get(place, 0) + 1
-        return dict(sorted(counted.items(), key=lambda pair: (-pair[1], pair[0])))
+    def numbered(self) -> int:
+        """Units with a number among them."""
+        return sum(self.places.values())
 
     @property
     def unnumbered(self) -> int:
         """Containers of which no unit has a number: they can be found by the batch alone."""
         return max(0, self.containers - self.numbered)
 
-    def to_frame(self) -> pd.DataFrame:
-        """One row a unit and lot: lot, item, g, batch, recipe, made on, unit, place, use, since."""
+    def links(self, most: int | None = None) -> Iterator[tuple[Made, tuple[WentIn, ...], tuple[Unit, ...]]]:
+        """Each batch, or the first of them, with what went in and its units."""
+        for part in parts(self.made[:most]):
+            lots, units = self.following.went_in(part), self.following.units(part)
+            yield from ((made, lots[made.batch], units[made.batch]) for made in part)
+
+    def all_units(self) -> Iterator[Unit]:
+        """The units, batch by batch."""
+        for part in parts(self.made):
+            for units in self.following.units(part).values():
+                yield from units
+
+    def units_at(self, place: str) -> tuple[str, ...]:
+        """Numbers of the units that are in one place, as it is written."""
+        return tuple(unit.code for unit in self.all_units() if unit.place == place)
+
+    @property
+    def units(self) -> tuple[str, ...]:
+        """Numbers of the units, each once."""
+        return tuple(unit.code for unit in self.all_units())
+
+    def each(self) -> Iterator[Traced]:
+        """Every unit with each lot behind it, one after the other."""
+        for made, lots, units in self.links():
+            about = made.batch, made.recipe, made.made_on
+            for lot, item, mass_g in lots or [("", "", None)]:
+                for unit in units or [("", "", "", "")]:
+                    yield Traced(lot, item, *about, mass_g, *unit)
+
+    @property
+    def rows(self) -> tuple[Traced, ...]:
+        """All of `each`."""
+        return tuple(self.each())
+
+    def to_frame(self, most: int | None = None) -> pd.DataFrame:
+        """One row a unit and lot, or the first of them: lot, item, g, batch, recipe, made on, unit, place, use,
+        since.
+        """
         names = ("lot", "item", "mass_g", "batch", "recipe", "made_on", "unit", "place", "use", "gone_on")
-        rows = [[getattr(row, n) for n in names] for row in self.rows]
-        heads = ["lot", "ingredient", "g in the batch", "batch", "recipe", "made on", "unit", "place", "use", "since"]
-        return pd.DataFrame(rows, columns=heads)
+        rows = [[getattr(row, n) for n in names] for row in islice(self.each(), most)]
+        return pd.DataFrame(rows, columns=list(HEADS))
 
 
-_LAST_PLACE = """SELECT g.unit, g.place, g.use, g.gone_on FROM now_gone g WHERE {where}
- AND NOT EXISTS (SELECT 1 FROM now_gone later WHERE later.unit = g.unit AND later.began > g.began)"""
-_WHERE = {
-    "lot": "b.id IN (SELECT batch FROM now_weighing WHERE lot = ?)",
-    "batch": "b.id = ?",
-    "unit": "b.id = (SELECT batch FROM now_unit WHERE id = ?)",
-    "place": "b.id IN (SELECT u.batch FROM now_unit u JOIN ({places}) p ON p.unit = u.id)",
+HEADS = ("lot", "ingredient", "g in the batch", "batch", "recipe", "made on", "unit", "place", "use", "since")
+"""Headings of the table."""
+_BATCHES = {
+    "lot": f"SELECT DISTINCT batch AS id FROM weighing WHERE lot = ? AND seq NOT IN {superseded('weighing')}",
+    "batch": "SELECT ? AS id",
+    "unit": "SELECT batch AS id FROM now_unit WHERE id = ?",
 }
+_THERE = f"""SELECT u.batch, u.place, count(*) AS units FROM (SELECT u.batch, {LAST_PLACE} AS place FROM unit u WHERE
+ u.root IN (SELECT unit FROM gone WHERE place = ? COLLATE NOCASE) AND {UNITS_NOW} LIMIT -1) u
+ WHERE u.place = ? COLLATE NOCASE GROUP BY u.batch, u.place"""
+_BY_PLACE = f"""SELECT place, count(*) AS units FROM (SELECT {LAST_PLACE} AS place FROM unit u
+ WHERE u.batch IN {LISTED} AND {UNITS_NOW}{{only}} LIMIT -1) GROUP BY place"""
+_USED = f"batch IN {LISTED} AND seq NOT IN {superseded('weighing')}"
+_LOTS = f"""SELECT l.code FROM now_lot l WHERE l.id IN
+ (SELECT DISTINCT lot FROM weighing WHERE {_USED} AND lot IS NOT NULL) ORDER BY l.began"""
+_MANY_LOTS = f"""SELECT l.code FROM now_lot l WHERE EXISTS
+ (SELECT 1 FROM weighing w WHERE w.lot = l.id AND +{_USED}) ORDER BY l.began"""
+MANY = 500
+"""Above so many batches, each lot is asked whether it is in any of them, by its own weighings (``+``)."""
+_MADE = f"""SELECT b.id, b.number, coalesce(b.title, b.recipe) AS title, b.made_on, b.containers FROM now_batch b
+ WHERE b.id IN {LISTED} ORDER BY b.began"""
 
 
 def trace(log: BenchLog, name: str, kind: str = "") -> Trace:
@@ -132,47 +184,26 @@ def trace(log: BenchLog, name: str, kind: str = "") -> Trace:
         If the log holds none of that name, or several kinds share it and none is chosen.
     """
     kind, asked, key = _asked(log, name.strip(), kind)
-    place = _LAST_PLACE.format(where="g.place = ? COLLATE NOCASE")
-    chosen = f"FROM now_batch b WHERE {_WHERE[kind].format(places=place)}"
-    batches = log.ask(f"SELECT b.* {chosen} ORDER BY b.began", (key,))
-    only = " AND w.lot = ?" if kind == "lot" else ""
-    lots = _by_batch(
-        log.ask(
-            f"""SELECT w.batch, w.item, l.code, sum(w.mass_mg) AS mass FROM now_weighing w LEFT JOIN now_lot l
- ON l.id = w.lot WHERE w.batch IN (SELECT b.id {chosen}){only}
- GROUP BY w.batch, w.item, l.code ORDER BY min(w.began)""",
-            (key, key) if only else (key,),
-        )
-    )
-    only = {"unit": " WHERE u.id = ?", "place": " WHERE g.place = ? COLLATE NOCASE"}.get(kind, "")
-    units = _by_batch(
-        log.ask(
-            f"""SELECT u.batch, u.code, g.place, g.use, g.gone_on FROM
- (SELECT * FROM now_unit WHERE batch IN (SELECT b.id {chosen})) u
- LEFT JOIN now_gone g ON g.unit = u.id AND NOT EXISTS
-  (SELECT 1 FROM now_gone later WHERE later.unit = u.id AND later.began > g.began){only} ORDER BY u.began""",
-            (key, key) if only else (key,),
-        )
-    )
-    rows: list[Traced] = []
-    for batch in batches:
-        about = batch["number"], batch["title"] or batch["recipe"], batch["made_on"]
-        for lot in lots.get(batch["id"]) or [dict.fromkeys(("code", "item", "mass"))]:
-            mass_g = None if lot["mass"] is None else lot["mass"] / 1000
-            for unit in units.get(batch["id"]) or [dict.fromkeys(("code", "place", "use", "gone_on"))]:
-                there = unit["place"] or (NOT_HANDED_OUT if unit["code"] else "")
-                went = unit["code"] or "", there, unit["use"] or "", unit["gone_on"] or ""
-                rows.append(Traced(lot["code"] or "", lot["item"] or "", *about, mass_g, *went))
-    numbered = sum(map(len, units.values()))
-    containers = numbered if kind in ("unit", "place") else sum(b["containers"] for b in batches)
-    return Trace(asked, kind, tuple(rows), numbered, containers)
-
-
-def _by_batch(rows: list[dict[str, Any]]) -> dict[str, list[dict[str, Any]]]:
-    found: dict[str, list[dict[str, Any]]] = {}
-    for row in rows:
-        found.setdefault(row["batch"], []).append(row)
-    return found
+    places: dict[str, int] = {}
+    if kind == "place":
+        there = log.ask(_THERE, (key, key))
+        named = [*dict.fromkeys(row["batch"] for row in there)]
+        ids = listed(named)
+    else:
+        named = [row["id"] for row in log.ask(_BATCHES[kind], (key,))]
+        ids = listed(named)
+        only, more = (" AND u.root = ?", (key,)) if kind == "unit" else ("", ())
+        there = log.ask(_BY_PLACE.format(only=only), (ids, *more))
+    for row in there:
+        place = row["place"] or NOT_HANDED_OUT
+        places[place] = places.get(place, 0) + row["units"]
+    made = tuple(Made(*row.values()) for row in log.ask(_MADE, (ids,)))
+    lots = (asked,) if kind == "lot" and made else ()
+    if kind != "lot":
+        lots = tuple(row["code"] for row in log.ask(_LOTS if len(named) < MANY else _MANY_LOTS, (ids,)))
+    ranked = dict(sorted(places.items(), key=lambda pair: (-pair[1], pair[0])))
+    containers = sum(places.values()) if kind in ("unit", "place") else sum(m.containers for m in made)
+    return Trace(asked, kind, made, lots, ranked, containers, Following(log, kind, key))
 
 
 def _asked(log: BenchLog, name: str, kind: str) -> tuple[str, str, str]:

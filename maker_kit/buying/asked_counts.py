@@ -10,6 +10,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from math import inf
+from typing import Any
 
 from maker_kit.buying.basket.basket import cheapest_basket
 from maker_kit.buying.basket.program import ImpossibleNeedError, NotProvedError
@@ -100,26 +101,40 @@ def asked_of(
     def whole() -> Told:
         return of_curve(cost_curve(market, needs, last, containers_per_batch=size, **more), batches, price_cents)
 
-    found = {batches: _solved(market, needs, batches, size, known.at(batches).packs)}
-    cost = found[batches].cost_micros
+    alike = known.at(1).per_batch == needs
+    # a basket, what it holds and what it costs: one serves many counts
+    tried: dict[int, tuple[Any, Mapping[str, int], float]] = {}
+
+    def serves(packs: Mapping[str, int] | None, count: int, limit_micros: Fraction) -> bool:
+        if packs is None:
+            return False
+        if id(packs) not in tried:
+            tried[id(packs)] = packs, bought_units(market, packs), _price_of(market, packs)
+        _, units, cost = tried[id(packs)]
+        need = known.at(count).need if alike else need_of(needs, count)
+        return cost <= limit_micros and all(units.get(item, 0) >= wanted for item, wanted in need.items())
+
+    asked = _solved(market, needs, batches, size, known.at(batches).packs)
+    cost, told = asked.cost_micros, _told(asked)
     if price_cents is None:
-        return Told(cost, PaysForGood(None, None), _told(found[batches]))
+        return Told(cost, PaysForGood(None, None), told)
     limit = Fraction(price_cents) * MICROS_PER_CENT * size
-    count, packs = last, found[batches].packs or {}
-    while count:
-        if count in found:
-            if not _within(found[count].cost_micros, limit * count):
-                break
-            packs = found[count].packs or packs
-        elif not any(_serves(market, need_of(needs, count), p, limit * count) for p in (packs, known.at(count).packs)):
-            if len(found) > MOST_PROGRAMS:
+    first, programs, packs = None, 0, asked.packs or {}
+    for count in reversed(known.counts):
+        within, sure = _within(cost, limit * count), _told(asked)
+        if count != batches:
+            within = any(serves(p, count, limit * count) for p in (packs, known.at(count).packs))
+            if not within and programs == MOST_PROGRAMS:
                 return whole()
-            found[count] = _solved(market, needs, count, size, known.at(count).packs)
-            continue
-        count -= 1
-    first, told = None if count == last else count + 1, all(map(_told, found.values()))
-    open_ = not told and count and not _told(found[count])  # what ends the run is not known to cost more
-    return Told(cost, PaysForGood(count if open_ else first, first), told)
+            if not within:
+                programs += 1
+                point = _solved(market, needs, count, size, known.at(count).packs, limit * count)
+                within, sure = _within(point.cost_micros, limit * count), _told(point)
+                packs = point.packs or packs
+        if not within:  # the first that pays stands above it; what is not known to cost more may pay as well
+            return Told(cost, PaysForGood(first if sure else count, first), told and sure)
+        first = count
+    return Told(cost, PaysForGood(first, first), told)
 
 
 def _told(point: CurvePoint) -> bool:
@@ -130,32 +145,35 @@ def _within(cost_micros: int | None, limit_micros: Fraction) -> bool:
     return cost_micros is not None and cost_micros <= limit_micros
 
 
-def _serves(market: Market, need: Mapping[str, int], packs: Mapping[str, int] | None, limit_micros: Fraction) -> bool:
-    """Whether a basket can be bought here, covers a need, and costs no more than so much [0.0001 cent]."""
-    return _cost_of(market, need, packs) <= limit_micros
-
-
-def _cost_of(market: Market, need: Mapping[str, int], packs: Mapping[str, int] | None) -> float:
-    """What a basket costs here [0.0001 cent]; endless where it cannot be bought or does not cover a need."""
-    if packs is None:
-        return inf
-    units = bought_units(market, packs)
-    if any(units.get(item, 0) < wanted for item, wanted in need.items()):
-        return inf
+def _price_of(market: Market, packs: Mapping[str, int]) -> float:
+    """What a basket costs here [0.0001 cent]; endless where it cannot be bought."""
     try:
         return price_basket(market, packs).cost_micros
     except BasketError:  # less than a least order, or heavier than is delivered
         return inf
 
 
+def _cost_of(market: Market, need: Mapping[str, int], packs: Mapping[str, int] | None) -> float:
+    """What a basket costs here [0.0001 cent]; endless where it cannot be bought or does not cover a need."""
+    units = {} if packs is None else bought_units(market, packs)
+    if packs is None or any(units.get(item, 0) < wanted for item, wanted in need.items()):
+        return inf
+    return _price_of(market, packs)
+
+
 def _solved(
-    market: Market, needs: Mapping[str, Fraction], count: int, size: int, packs: Mapping[str, int] | None
+    market: Market,
+    needs: Mapping[str, Fraction],
+    count: int,
+    size: int,
+    packs: Mapping[str, int] | None,
+    enough_micros: Fraction | float = inf,
 ) -> CurvePoint:
     """One count by itself, from a basket of the unmoved market: by the integer program, or as a curve of one where that
-    takes long.
+    takes long. Where it costs more than is enough to know, it may stand as a count that nothing covers.
     """
     need = need_of(needs, count)
-    at_most = _cost_of(market, need, packs)
+    at_most = min(_cost_of(market, need, packs), float(enough_micros))
     try:
         basket = cheapest_basket(market, need, time_limit_s=PROGRAM_S, tie_break=False, at_most_micros=at_most)
     except ImpossibleNeedError as error:

@@ -129,8 +129,9 @@ class CurvePoint:
             return self
         return replace(self, lower_micros=cost, upper_micros=cost, packs=dict(basket.counts), settled=basket.settled)
 
-    def narrowed(self, cost_micros: int, count: int, packs: Mapping[str, int]) -> CurvePoint:
-        """The point once the least cost of a count and a basket at that cost are proved.
+    def narrowed(self, cost_micros: int, count: int, packs: Mapping[str, int] | None) -> CurvePoint:
+        """The point once the least cost of a count and a basket at that cost are proved; without a basket, once that
+        count is proved to cost no less.
 
         That basket serves every smaller count, and no larger count costs less.
         """
@@ -139,6 +140,6 @@ class CurvePoint:
         found = self
         if self.count >= count and (self.lower_micros or 0) < cost_micros:
             found = replace(found, lower_micros=cost_micros)
-        if self.count <= count and (self.upper_micros is None or self.upper_micros > cost_micros):
+        if packs is not None and self.count <= count and (self.upper_micros is None or self.upper_micros > cost_micros):
             found = replace(found, upper_micros=cost_micros, packs=dict(packs), settled=False)
         return found

@@ -7,10 +7,10 @@ from typing import Any
 
 from maker_kit.decision.card import CardRow, card_rows
 from maker_kit.decision.filed import as_listed
-from maker_kit.decision.gate import Gate, gate
+from maker_kit.decision.gate import GATES, Gate, gate
 from maker_kit.decision.hangs_on import Hang, hangs_on
 from maker_kit.decision.money import Money, amount_of, money
-from maker_kit.decision.rules import Facts, Ruled, compared, ruled
+from maker_kit.decision.rules import APART_RULE, Facts, Ruled, compared, ruled
 from maker_kit.findings import Finding, in_order
 from maker_kit.plan.costs import CurveView
 from maker_kit.plan.judged import Judged, judge_recipes
@@ -66,9 +66,21 @@ class Decision:
         return self.decided_by.rule.verdict
 
     @property
+    def waits(self) -> str:
+        """Which steps apart it waits for, in words; empty where it waits for none."""
+        named = [GATES[step.step] for step in self.gate.waits]
+        return f"it waits for its {' and its '.join(named)}" if named else ""
+
+    @property
+    def because(self) -> str:
+        """Why, in words: when the rule that decides holds, and which gate it waits for where that decides."""
+        rule = self.decided_by.rule
+        return f"{self.waits}, and is not to be used before that is open" if rule.code == APART_RULE else rule.words
+
+    @property
     def risks(self) -> tuple[Finding, ...]:
         """What is to be looked at on purpose, and what is unknown."""
-        return tuple(f for f in self.judged.findings if f.kind == "look" or (f.kind == "know" and f.level == "unknown"))
+        return tuple(f for f in self.judged.notes if f.kind == "look" or (f.kind == "know" and f.level == "unknown"))
 
     @property
     def saves(self) -> bool | None:
@@ -78,11 +90,14 @@ class Decision:
 
     def sentence(self) -> str:
         """The answer in a sentence."""
-        return f"{self.plan.recipe.title}: {self.verdict}, because {self.decided_by.rule.words}."
+        return f"{self.plan.recipe.title}: {self.verdict}, because {self.because}."
 
     def beside(self) -> tuple[str, ...]:
         """What is said beside the verdict: what it costs, what that hangs on, and what is apart from money."""
-        said = [compared(self.money)]
+        said = []
+        if self.waits and self.decided_by.rule.code != APART_RULE:
+            said.append(f"Apart from that, {self.waits}, and is not to be used before that is open.")
+        said.append(compared(self.money))
         if self.saves and self.decided_by.rule.code == "must_missed":
             said.append("It is cheaper, and still not what was wanted.")
         others = [price.line.name for price in self.money.prices if not price.fair and price.pays is False]
@@ -116,6 +131,8 @@ class Decision:
             "law_as_of": self.gate.law_as_of,
             "verdict": self.verdict,
             "rule": self.decided_by.rule.code,
+            "answer": self.sentence(),
+            "waits_for": [step.step for step in self.gate.waits],
             "because": [row.text for row in self.decided_by.rows],
             "beside": list(self.beside()),
             "rules": [

@@ -25,6 +25,8 @@ from maker_kit.workshop import Workshop
 
 STEPS = ("own use", "gift", "sale")
 APART = ("eyes", "lips", "under three", "spray")
+GATES = {"eyes": "eye gate", "lips": "lip gate", "under three": "gate for children under three", "spray": "spray gate"}
+"""What the steps apart are called where something waits for them."""
 OPEN, CLOSED, NOT_ASKED = "nothing found against it in the tables listed", "not yet", "does not go there"
 BEFORE = {"own use": (), "gift": ("own use",), "sale": ("own use", "gift")}
 WATER = ", water"
@@ -98,6 +100,11 @@ class Gate:
     def step(self, name: str) -> GateStep:
         """The step of that name."""
         return next(step for step in self.steps if step.step == name)
+
+    @property
+    def waits(self) -> tuple[GateStep, ...]:
+        """The steps apart that it goes to and that are not open."""
+        return tuple(s for s in self.steps if s.step in APART and s.answer == CLOSED)
 
     def to_frame(self) -> pd.DataFrame:
         """One row a need: step, answer of the step, what is asked, how it stands, because, next step, who, source."""
@@ -265,7 +272,7 @@ def _told(workshop: Workshop, recipe: Recipe, judged: Judged) -> Iterator[Need]:
 
 def _likeness(card: tuple[JudgedTarget, ...]) -> Need:
     asked, here = "the target card judged, before anything is said of likeness", ("targets.csv",)
-    source = "Commission Regulation (EU) No 655/2013: claims rest on evidence (from memory)"
+    source = "Commission Regulation (EU) No 655/2013, Annex: evidential support (read as AGES, Austria, renders it)"
     musts = [row for row in card if row.weight == "must" and row.measure != "cost"]
     waiting = [row.must_have for row in musts if row.met is None]
     if not musts:

@@ -8,12 +8,14 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from maker_kit.decision.card import CardRow
-from maker_kit.decision.gate import APART, NOT_ASKED, Gate
+from maker_kit.decision.gate import Gate
 from maker_kit.decision.money import Money, amount_of
 from maker_kit.decision.need import AGAINST
 from maker_kit.plan.judged import Judged
 
 MAKE, BUY, CHANGE, DO_NOT_USE, NOT_YET = "make", "buy", "change", "do not use", "not yet"
+APART_RULE = "apart"
+"""Code of the rule that holds while a step apart is not open."""
 INVENTED = "cost.invented"
 """Code of the note that prices came with the demo, in a workshop of the maker's own."""
 VERDICTS = (MAKE, BUY, CHANGE, DO_NOT_USE, NOT_YET)
@@ -110,8 +112,7 @@ def _stopped(facts: Facts) -> tuple[Row, ...]:
 
 
 def _apart(facts: Facts) -> tuple[Row, ...]:
-    steps = (facts.gate.step(name) for name in APART)
-    return tuple(Row("gate", step.sentence()) for step in steps if step.answer != NOT_ASKED and not step.is_open)
+    return tuple(Row("gate", step.sentence()) for step in facts.gate.waits)
 
 
 def _against(facts: Facts) -> tuple[Row, ...]:
@@ -191,14 +192,15 @@ def compared(money: Money) -> str:
 
 RULES = (
     Rule("stop", DO_NOT_USE, "a note stops it", _stopped),
-    Rule(
-        "apart",
-        DO_NOT_USE,
-        "it goes to eyes, lips, a child under three or into a spray, and that step of the gate is not open",
-        _apart,
-    ),
     Rule("against", CHANGE, "something at the step own use stands against it", _against),
     Rule("deviation", CHANGE, "a deviation of a batch is not settled", _deviation),
+    Rule(
+        APART_RULE,
+        NOT_YET,
+        "it goes to eyes, lips, a child under three or into a spray, and waits for that step of the gate; it is not to "
+        "be used before",
+        _apart,
+    ),
     Rule("own_use", NOT_YET, "own use is not open: something is missing or unknown", _own_closed),
     Rule("must_missed", CHANGE, "a must of the target card is missed", _missed),
     Rule("must_unknown", NOT_YET, "a must of the target card is not judged, or there is no card", _unjudged),

@@ -121,7 +121,7 @@ def _us_names(rows: tuple[Declared, ...]) -> Iterable[Finding]:
     if colours:
         told = (
             f"{', '.join(colours)}: the US names colours by 21 CFR 73, 74 and 82, and allows only those that are "
-            "listed there; neither is on file."
+            "listed there; not all of either is on file."
         )
         yield look(
             "label.us_colours",

@@ -6,6 +6,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 from typing import Any
 
@@ -40,7 +41,7 @@ class Judged:
     law_as_of : str
         Day of the newest record of the law on file (ISO date); empty where the market's law on file has no date.
     findings : tuple of Finding
-        Notes and usual cautions, each thing said once, the gravest first.
+        Notes and usual cautions, each thing said once, the gravest first: for logic.
     """
 
     recipe: str
@@ -49,9 +50,14 @@ class Judged:
     law_as_of: str
     findings: tuple[Finding, ...]
 
+    @cached_property
+    def notes(self) -> tuple[Finding, ...]:
+        """The findings as they are shown, those that say one thing in one row (`as_told`)."""
+        return as_told(self.findings)
+
     def of_kind(self, kind: str) -> tuple[Finding, ...]:
-        """The notes of one kind: ``stop``, ``look`` or ``know``."""
-        return tuple(f for f in self.findings if f.kind == kind)
+        """The notes of one kind, as they are shown: ``stop``, ``look`` or ``know``."""
+        return tuple(f for f in self.notes if f.kind == kind)
 
     @property
     def stopped(self) -> bool:
@@ -71,7 +77,7 @@ class Judged:
 
     def record(self) -> dict[str, Any]:
         """It as plain values for other programs: recipe, version, law_as_of and flags."""
-        flags = [{name: getattr(f, name) for name in FLAG} for f in self.findings]
+        flags = [{name: getattr(f, name) for name in FLAG} for f in self.notes]
         return {"recipe": self.recipe, "version": self.version, "law_as_of": self.law_as_of, "flags": flags}
 
 
@@ -99,12 +105,20 @@ def judge_folder(folder: str | Path = "", names: Iterable[str] = ()) -> tuple[Ju
     """
     names = tuple(dict.fromkeys(names))
     try:
-        workshop = load_workshop(find_tables(folder), partly=True)
+        workshop = _listed(find_tables(folder))
     except WorkshopError as error:
         if not names:
             raise
         return tuple(_not_read(name, error.faults, law_as_of()) for name in names)
     return judge_recipes(with_own_log(workshop)[0], names)
+
+
+def _listed(folder: Path) -> Workshop:
+    """What can be read of a workshop. Raises WorkshopError where not even its list of recipes can."""
+    workshop = load_workshop(folder, partly=True)
+    if workshop.faults and not (workshop.recipes or workshop.left_out):
+        raise WorkshopError(workshop.faults)
+    return workshop
 
 
 def judge_recipes(workshop: Workshop, names: Iterable[str | Recipe] = ()) -> tuple[Judged, ...]:
@@ -137,9 +151,8 @@ def judge_recipes(workshop: Workshop, names: Iterable[str | Recipe] = ()) -> tup
             found.setdefault(str(name), _not_read(str(name), error.faults, law))
         else:
             if recipe.name not in found:
-                found[recipe.name] = Judged(
-                    recipe.name, recipe.title, recipe.version, law, as_told(told_once(_notes(workshop, recipe)))
-                )
+                told = told_once(_notes(workshop, recipe))
+                found[recipe.name] = Judged(recipe.name, recipe.title, recipe.version, law, told)
     return tuple(found.values())
 
 

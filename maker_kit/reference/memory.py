@@ -51,7 +51,9 @@ def from_memory() -> Iterator[FromMemory]:
                 continue
             figures = tuple((c, t) for c, t in row.items() if c not in _NO_FIGURES and _FIGURE.fullmatch(t))
             if figures:
-                name = next((t for t in row.values() if t), "")
+                name = (
+                    " of ".join(filter(None, (row["what"], row["of"]))) if "what" in row else next(iter(row.values()))
+                )
                 yield FromMemory(path.name, name, figures, row.get("source", ""), checked)
 
 

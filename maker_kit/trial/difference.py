@@ -251,7 +251,7 @@ def judge_difference(
     alike = same is not None and most <= same
     different = needed is not None and counted >= needed and not alike
     answer = ANSWERS[0] if different else ANSWERS[1] if alike else ANSWERS[2]
-    told = _share_told(right, n, alpha, guess, two_sided=two_sided)
+    told = share_told(right, n, alpha, guess, two_sided=two_sided)
     more = 0
     if answer == ANSWERS[2]:
         more = max(tasters_that_settle(kind, gap, alpha, beta, above=n, two_sided=two_sided) - n, 1)
@@ -261,8 +261,10 @@ def judge_difference(
     )
 
 
-def _share_told(right: int, n: int, alpha: float, guess: float, *, two_sided: bool) -> list[float]:
-    """Best guess of the share who can tell, and the ends of its interval; on two sides, whichever side it is."""
+def share_told(right: int, n: int, alpha: float, guess: float, *, two_sided: bool) -> list[float]:
+    """Best guess of the share who can tell, and the ends of its interval with confidence 1 − alpha; on two sides,
+    whichever side it is.
+    """
     low, high = clopper_pearson(right, n, alpha)
     if two_sided:
         best, *ends = (abs(2 * x - 1) for x in (right / n, low, high))

@@ -8,7 +8,15 @@ from maker_kit.errors import NoticeError
 from maker_kit.findings import know, look
 from maker_kit.names import name_key
 from maker_kit.trial.binomial import CHANCE
-from maker_kit.trial.difference import ANSWERS, DifferenceResult, judge_difference, tasters_that_settle
+from maker_kit.trial.difference import ANSWERS, DifferenceResult, judge_difference, share_told, tasters_that_settle
+from maker_kit.trial.each_look import (
+    LookLevel,
+    level_for_difference,
+    level_for_sameness,
+    look_level,
+    wrongly_different,
+    wrongly_same,
+)
 from maker_kit.trial.measured import PairedResult, judge_pairs
 from maker_kit.trial.oddities import WHY_IN_WORDS, again, odd_results
 from maker_kit.trial.pairs_power import LEAST_PAIRS, pairs_that_settle
@@ -37,8 +45,9 @@ def can_judge(run: TrialRun) -> str:
 def judge_run(run: TrialRun, times: int = 1) -> RunResult:
     """What a run shows, once its key is open.
 
-    Where looks along the way were planned, alpha and beta are shared over them (Bonferroni). A key that was opened
-    before all results were in, at no planned look, counts as one look more.
+    Where looks along the way were planned, each is judged so that all of them keep to alpha and beta together: answers
+    that are counted by the exact level of `each_look`, pairs at alpha and beta shared equally (Bonferroni). A key that
+    was opened before all results were in, at no planned look, counts as one look more.
 
     Parameters
     ----------
@@ -122,17 +131,56 @@ def _judged(run: TrialRun, done: int, times: int = 1) -> RunResult:
     early = done < plan.count and done not in plan.looks
     looks = (len(plan.looks) + early) * times
     alpha, beta = plan.alpha / looks, plan.beta / looks
-    found = _counted(run, alpha, beta) if plan.is_counted else _measured(run, alpha, beta)
+    if plan.is_counted:
+        found = _counted(run, alpha, times, early=early)
+    else:
+        found = _measured(run, alpha, beta)
+        found = replace(found, p_value=found.p_value * looks)
     return replace(
         found,
         confidence=1 - alpha,
-        p_value=min(found.p_value * looks, 1.0),
+        p_value=min(found.p_value, 1.0),
         looks=looks,
         findings=(*odd_results(run, done, early=early), *again(plan.name, times), *found.findings),
     )
 
 
-def _counted(run: TrialRun, alpha: float, beta: float) -> RunResult:
+def whole_by_look(run: TrialRun, done: int) -> list[int]:
+    """Whole answers that were in when a counted run came to each of its planned looks, up to some results."""
+    told: dict[int, str] = {}
+    found = []
+    for entry in run.sealed_entries:
+        if entry.act in ("result", "correct"):
+            new = entry.place not in told
+            told[entry.place or 0] = entry.value
+            if new and len(told) in run.plan.looks and len(told) <= done:
+                found.append(len([v for v in told.values() if v not in (MISSING, TIE)]))
+    return found
+
+
+def _levels(run: TrialRun, whole: list[int], times: int, early: bool) -> tuple[LookLevel, LookLevel]:
+    """At what levels this look is judged: for a difference, and for sameness."""
+    plan, sides = run.plan, {"two_sided": run.plan.two_sided}
+    apart = look_level(
+        plan.alpha / times,
+        plan.looks,
+        whole,
+        lambda looks, error: level_for_difference(plan.kind, looks, error, **sides),
+        lambda looks, at: wrongly_different(plan.kind, looks, at, **sides),
+        early=early,
+    )
+    alike = look_level(
+        plan.beta / times,
+        plan.looks,
+        whole,
+        lambda looks, error: level_for_sameness(plan.kind, looks, plan.gap, error),
+        lambda looks, at: wrongly_same(plan.kind, looks, plan.gap, at),
+        early=early,
+    )
+    return apart, alike
+
+
+def _counted(run: TrialRun, interval_alpha: float, times: int, *, early: bool) -> RunResult:
     plan, values = run.plan, run.values()
     dots = []
     for place in run.key:
@@ -140,14 +188,19 @@ def _counted(run: TrialRun, alpha: float, beta: float) -> RunResult:
         if answer not in (MISSING, TIE):
             dots.append(float(_is_right(plan.kind, place.behind, place.is_behind(answer), plan.expected)))
     right = int(sum(dots))
+    whole = whole_by_look(run, len(run.done()))
+    if not early and whole:
+        whole[-1] = len(dots)  # as corrected since
+    apart, alike = _levels(run, whole, times, early)
     shown: DifferenceResult = judge_difference(
-        plan.kind, len(dots), right, gap=plan.gap, alpha=alpha, beta=beta, two_sided=plan.two_sided
+        plan.kind, len(dots), right, gap=plan.gap, alpha=apart.level, beta=alike.level, two_sided=plan.two_sided
     )
+    told = share_told(right, len(dots), interval_alpha, CHANCE[plan.kind], two_sided=plan.two_sided)
     towards = ""
     if plan.kind == "paired":
         towards = "more" if (right * 2 > len(dots)) == (plan.expected != SHOP) else "less"
     findings = []
-    if plan.kind != "paired" and right / len(dots) < CHANCE[plan.kind] and shown.share_low == shown.share_high == 0:
+    if plan.kind != "paired" and right / len(dots) < CHANCE[plan.kind] and told[1] == told[2] == 0:
         findings.append(
             look(
                 "trial.below_guessing",
@@ -164,8 +217,8 @@ def _counted(run: TrialRun, alpha: float, beta: float) -> RunResult:
         plan.gap * PERCENT,
         OF_ANSWER[shown.answer],
         len(dots),
-        *(share * PERCENT for share in (shown.share_who_can_tell, shown.share_low, shown.share_high)),
-        p_value=shown.p_value,
+        *(share * PERCENT for share in told),
+        p_value=times * apart.corrected(shown.p_value),
         dots=tuple(dots),
         towards=towards,
         right=right,
@@ -202,6 +255,12 @@ def _measured(run: TrialRun, alpha: float, beta: float) -> RunResult:
     plan, pairs = run.plan, _pairs(run)
     shown: PairedResult = judge_pairs(*zip(*pairs, strict=True), plan.gap, alpha=alpha, beta=beta)
     findings = []
+    if not shown.scatter:
+        text = (
+            f"all {shown.pairs} differences are alike to the last digit, so how much they scatter is not known: they "
+            "are judged by their signs alone, and the interval is left as it was read"
+        )
+        findings.append(look("trial.no_scatter", plan.name, text, next_step="read finer, or measure more pairs"))
     if shown.ties:
         findings.append(
             know(

@@ -1,7 +1,8 @@
-"""Looks along the way with an honest correction, and how many tasters a plan takes; exact, by the binomial law.
+"""Looks along the way with an honest correction, how many tasters a plan takes, and plans that could show nothing;
+exact, by the binomial law.
 
-Alpha and beta are shared equally over the planned looks (Bonferroni's inequality), so that all looks together keep to
-them; what a plan then really does is worked out exactly, look by look.
+Each look is judged at a level with which all looks together keep to alpha and beta (`each_look`); what a plan then
+really does is worked out look by look.
 """
 
 from __future__ import annotations
@@ -13,7 +14,17 @@ import numpy as np
 
 from maker_kit.errors import QuantityError
 from maker_kit.trial.binomial import MOST_TASTERS, chance, check_tasters, share_right
-from maker_kit.trial.difference import right_for_sameness, right_needed, tasters_needed
+from maker_kit.trial.difference import right_for_sameness, tasters_needed
+from maker_kit.trial.each_look import (
+    answers_by_look,
+    level_for_difference,
+    level_for_sameness,
+    levels,
+    says_different,
+    says_same,
+)
+from maker_kit.trial.pairs_power import LEAST_PAIRS
+from maker_kit.trial.plan import CODES, TrialPlan, code_count
 
 
 @dataclass(frozen=True)
@@ -81,7 +92,7 @@ def plan_chances(
     share : float
         Share of tasters who can truly tell, 0 to 1.
     gap, alpha, beta : float
-        Of the whole plan; each look has its equal part.
+        Of the whole plan, all looks together.
     two_sided : bool
         For a paired trial without an expected side; all who can tell are then taken to lean to one side.
 
@@ -94,23 +105,17 @@ def plan_chances(
     UnknownNameError, QuantityError
         As `right_needed`.
     """
-    from scipy.stats import binom
-
-    right, parts = share_right(kind, share), len(looks)
-    state, before = np.array([1.0]), 0
+    at = tuple(looks)
+    apart_at = levels(at, level_for_difference(kind, at, alpha, two_sided=two_sided))
+    alike_at = levels(at, level_for_sameness(kind, at, gap, beta))
     different, same = [], []
-    for n in looks:
-        state = np.convolve(state, binom.pmf(np.arange(n - before + 1), n - before, right))
-        needed = right_needed(kind, n, alpha / parts, two_sided=two_sided)
-        alike = right_for_sameness(kind, n, gap, beta / parts)
-        x = np.arange(n + 1)
-        most = np.maximum(x, n - x) if kind == "paired" else x  # many for the other side are no sameness
-        says_same = most <= (-1 if alike is None else alike)
-        says_different = ((most if two_sided else x) >= (n + 1 if needed is None else needed)) & ~says_same
-        same.append(float(state[says_same].sum()))
-        different.append(float(state[says_different].sum()))
-        state, before = np.where(says_same | says_different, 0.0, state), n
-    return PlanChances(tuple(looks), share, tuple(np.cumsum(different).tolist()), tuple(np.cumsum(same).tolist()))
+    for (n, stop), apart_level, alike_level in zip(
+        answers_by_look(at, share_right(kind, share)), apart_at, alike_at, strict=True
+    ):
+        alike = says_same(kind, n, gap, alike_level)
+        same.append(stop(alike))
+        different.append(stop(says_different(kind, n, apart_level, two_sided=two_sided) & ~alike))
+    return PlanChances(at, share, tuple(np.cumsum(different).tolist()), tuple(np.cumsum(same).tolist()))
 
 
 def tasters_for_sameness(
@@ -156,3 +161,52 @@ def tasters_with_looks(
             return n
     msg = f"{looks} looks at a gap of {gap:.0%} would take more than {MOST_TASTERS} tasters: choose a wider gap"
     raise QuantityError(msg)
+
+
+def refuse_pointless(plan: TrialPlan) -> None:
+    """Refuse a plan that could show nothing whatever is answered, or has more servings than there are codes.
+
+    Parameters
+    ----------
+    plan : TrialPlan
+
+    Raises
+    ------
+    QuantityError
+        With the fewest, or the most, that may be planned.
+    """
+    if plan.kind == "kind":
+        return
+    noun, each = "taster" if plan.is_counted else "pair", code_count(plan.kind)
+    if plan.count * each > len(CODES):
+        msg = (
+            f"{plan.count} {noun}s with {each} codes each: the {len(CODES)} codes of three digits are enough for "
+            f"{len(CODES) // each}; plan so many, or several runs"
+        )
+        raise QuantityError(msg)
+    least = _least(plan)
+    if plan.count < least:
+        parts = f", judged {len(plan.looks)} times," if len(plan.looks) > 1 else ""
+        msg = (
+            f"{plan.count} {noun}{'s' * (plan.count > 1)}{parts} could show nothing, whatever comes out: it takes at "
+            f"least {least}; far more are needed to be likely to show anything"
+        )
+        raise QuantityError(msg)
+
+
+def _least(plan: TrialPlan) -> int:
+    """The fewest with which the last look of a plan can say anything at its part of alpha and beta."""
+    if not plan.is_counted:
+        return LEAST_PAIRS
+    count = parts = len(plan.looks)
+    while not _says_anything(plan, spread_looks(count, parts)):
+        count += 1
+    return count
+
+
+def _says_anything(plan: TrialPlan, at: tuple[int, ...]) -> bool:
+    """Whether the last of some looks can say different, or the same, whatever comes out."""
+    apart = level_for_difference(plan.kind, at, plan.alpha, two_sided=plan.two_sided)
+    alike = level_for_sameness(plan.kind, at, plan.gap, plan.beta)
+    shows = says_different(plan.kind, at[-1], apart, two_sided=plan.two_sided)
+    return bool((shows | says_same(plan.kind, at[-1], plan.gap, alike)).any())

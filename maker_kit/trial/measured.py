@@ -16,6 +16,9 @@ from maker_kit.trial.difference import ANSWERS
 from maker_kit.trial.pairs_power import LEAST_PAIRS, pairs_that_settle
 from maker_kit.trial.signed_rank import rank_interval, signed_rank_p
 
+NO_SCATTER = 1e-9
+"""Differences of so small a part of themselves, or of 1, are those of a computer's digits."""
+
 
 @dataclass(frozen=True)
 class PairedResult:
@@ -92,6 +95,10 @@ def judge_pairs(
     lies outside the interval with confidence 1 − alpha and the difference may be larger than the gap; otherwise
     *neither yet*. A trial that found no difference shows no sameness by that alone.
 
+    Where all differences are alike to the last digit that was read, how they scatter is not known, and a t test would
+    be sure after two pairs. They are then judged by their signs alone, which asks for no scatter: that n of n lie on
+    one side of their true middle has a chance of ``0.5ⁿ`` (the sign test).
+
     Parameters
     ----------
     ours, shop : sequence of float or None
@@ -141,7 +148,12 @@ def judge_pairs(
     inner = two_sided_t(n - 1, 1 - 2 * beta) * half
     same = mean - inner > -gap and mean + inner < gap
     different = (low > 0 or high < 0) and not same
-    flat = not differences.any()
+    p_value = two_sided_p(mean / half, n - 1) if half else 1.0
+    if all_alike(differences):
+        scatter, one_side = 0.0, 0.5**n
+        p_value = min(2 * one_side, 1.0) if mean else 1.0
+        same = abs(mean) < gap and one_side <= beta
+        different = p_value <= alpha and not same
     answer = ANSWERS[1] if same else ANSWERS[0] if different else ANSWERS[2]
     return PairedResult(
         n,
@@ -150,7 +162,7 @@ def judge_pairs(
         float(low),
         float(high),
         *rank_interval(differences, alpha),
-        1.0 if flat else two_sided_p(mean / half, n - 1) if scatter else 0.0,
+        p_value,
         signed_rank_p(differences),
         int((differences == 0).sum()),
         gap,
@@ -161,6 +173,11 @@ def judge_pairs(
         float(mean - inner),
         float(mean + inner),
     )
+
+
+def all_alike(differences: Sequence[float]) -> bool:
+    """Whether all differences are alike to the last digit that was read, so that how they scatter is not known."""
+    return float(np.ptp(differences)) <= NO_SCATTER * max(1.0, float(np.abs(differences).max()))
 
 
 def holm(p_values: Mapping[str, float]) -> dict[str, float]:

@@ -137,8 +137,12 @@ def pairs_needed(gap: float, scatter: float, alpha: float = 0.05, beta: float = 
 
 def pairs_that_settle(mean: float, gap: float, scatter: float, alpha: float = 0.05, beta: float = 0.05) -> int:
     """Smallest number of pairs that says either with chance `LIKELY`, if the mean difference and its scatter are truly
-    as they were read; `MOST_TASTERS` where it is more than that.
+    as they were read; `MOST_TASTERS` where it is more than that. Where all were alike (no scatter), so many that signs
+    alone say it.
     """
+    if not scatter:  # judged by signs alone
+        part = math.log2(1 / beta) if abs(mean) < gap else 1 + math.log2(1 / alpha)
+        return min(math.ceil(part - 1e-12), MOST_TASTERS)
     found = _fewest(lambda n: sum(pairs_chances(n, mean, gap, scatter, alpha, beta)) >= LIKELY)
     return MOST_TASTERS if found is None else found
 

@@ -97,7 +97,8 @@ class TrialPlan:
     alpha, beta : float
         Accepted chance to call alike things different, and different things the same.
     looks : tuple of int
-        Results after which is judged, the last being all; each is judged at alpha and beta shared over them.
+        Results after which is judged, the last being all; each is judged so that all together keep to alpha and
+        beta.
     expected : {'ours', 'shop', ''}
         For a paired trial: which is thought to have more; empty for no direction, which is judged two-sided.
     protocol : str

@@ -37,7 +37,7 @@ class RunResult:
     more_needed : int or None
         Tasters or pairs that a run more needs, where the answer is neither: `next_count`.
     looks : int
-        Looks that alpha and beta are shared over, those of earlier runs of the same included.
+        Looks at it, those of earlier runs of the same included: the interval's confidence is shared equally over them.
     towards : {'more', 'less', ''}
         On which side ours lies, where a difference has a side.
     right : int or None

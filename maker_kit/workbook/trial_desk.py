@@ -15,9 +15,8 @@ from maker_kit.names import name_key
 from maker_kit.numbers import typed_number
 from maker_kit.trial.card import TargetCard
 from maker_kit.trial.judge import judge_look
-from maker_kit.trial.looks import spread_looks
+from maker_kit.trial.looks import refuse_pointless, spread_looks
 from maker_kit.trial.plan import HANDS, TrialPlan, new_seed
-from maker_kit.trial.pointless import refuse_pointless
 from maker_kit.trial.power_curve import PowerCurve, pairs_curve, power_curve
 from maker_kit.trial.protocols import PROTOCOLS, protocol_for
 from maker_kit.trial.run import ANSWER, TrialRun, correct, kinds_for, start_run, take_look, unseal

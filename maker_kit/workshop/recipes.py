@@ -86,12 +86,13 @@ def read_recipes(source: Tables, listed: Records, known: KnownThings, settings: 
     all_lines: dict[str, Records] = {}
     all_steps: dict[str, Records] = {}
     functions = {name: thing.function for name, thing in known.ingredients.items()}
+    files = _by_folded_name(source)
     for record in listed:
         _check_row(record, known)
         name = record["name"]
         if not is_recipe_name(name):
             continue
-        if other := _in_other_capitals(source, line_file(name)):
+        if other := _in_other_capitals(files, line_file(name)):
             mend = f"call the file {line_file(name)}, or write the name as the file has it"
             record.refuse("name", f"the name in the capitals of its file, recipes/{other}", mend)
             continue
@@ -119,12 +120,21 @@ def read_recipes(source: Tables, listed: Records, known: KnownThings, settings: 
     return ReadRecipes(recipes, Names("a recipe", listed.file, known_names), held, wanted, all_lines, all_steps)
 
 
-def _in_other_capitals(source: Tables, file: str) -> str:
+def _by_folded_name(source: Tables) -> dict[str, list[str]]:
+    """The names of what stands in the folder of recipes, by the name without capitals."""
+    found: dict[str, list[str]] = {}
+    for name in source.recipe_files():
+        found.setdefault(name.casefold(), []).append(name)
+    return found
+
+
+def _in_other_capitals(there: Mapping[str, list[str]], file: str) -> str:
     """The file that has a name but for its capitals, which are one name on some systems and two on others; empty where
     there is none.
     """
-    name, there = file.rpartition("/")[2], tuple(source.recipe_files())
-    return "" if name in there else next((n for n in there if n.casefold() == name.casefold()), "")
+    name = file.rpartition("/")[2]
+    found = there.get(name.casefold(), [name])
+    return "" if name in found else found[0]
 
 
 def _check_row(record: Record, known: KnownThings) -> None:

@@ -160,6 +160,7 @@ def test_the_file_itself_forbids_a_change(begun: BenchLog, tmp_path: Path, table
     begun.add("fill", batch=batch, container=1, mass_mg=1)
     begun.add("gone", unit=unit, place="shelf", use="sale", gone_on="2026-11-03")
     begun.add("complaint", told_on="2026-11-09", words="itches")
+    begun.add("tick", batch=batch, part="start", what="x", done=False, ticked_at="t")
     with contextlib.closing(plain(tmp_path / FILE)) as db, pytest.raises(sqlite3.IntegrityError, match="kept"):
         db.execute(act.format(table))
     assert begun.broken_links() == []

@@ -5,15 +5,20 @@ random records.
 
 from __future__ import annotations
 
+import csv
+from datetime import date
 from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from maker_kit import cli
+from maker_kit.bench.letters import recall_letter
 from maker_kit.bench.log.opening import open_log
 from maker_kit.bench.trace import NOT_HANDED_OUT, trace
 from maker_kit.errors import UnknownNameError
+from maker_kit.workbook.shown.bench.trace import trace_sheet
 
 MADE = {"recipe": "r", "version": "v", "made_on": "2026-11-02"}
 PLACES = [("rooms", "own use", 19), ("shelf", "sale", 9), ("gifts", "gift", 5)]
@@ -81,6 +86,42 @@ def test_names_that_nobody_knows_or_several_share(log) -> None:
     with pytest.raises(UnknownNameError, match="several things"):
         trace(log, "gifts")
     assert trace(log, "gifts", "batch").kind == "batch"
+
+
+def test_a_corrected_or_withdrawn_move_leaves_the_unit_where_it_went_before(log) -> None:
+    first = next(g for g in log.now("gone", place="rooms"))
+    again = log.add("gone", unit=first["unit"], place="shelf", use="back", gone_on="2026-11-09")
+    log.correct("gone", first["id"], "misread", place="cellar")  # written later, but it was the earlier move
+    assert trace(log, "N-0417").places == {"rooms": 18, "shelf": 10, "gifts": 5}
+    log.withdraw("gone", again, "it never came back")
+    assert trace(log, "N-0417").places == {"rooms": 18, "shelf": 9, "gifts": 5, "cellar": 1}
+    assert trace(log, "CELLAR").numbered == 1
+    for place, count in trace(log, "N-0417").places.items():
+        back = trace(log, place)
+        assert (back.numbered, len(back.units)) == (count, count)
+
+
+def test_thousands_are_shown_in_part_and_saved_whole(log, tmp_path: Path, capsys) -> None:
+    rows = log.add_all("batch", [{"number": f"M{k:03d}", "containers": 4, **MADE} for k in range(520)])
+    log.add_all("weighing", [{"batch": b, "lot": "N-0500", "item": "Glycerin", "mass_mg": 1} for b in rows])
+    units = log.add_all("unit", [{"batch": b, "code": f"M{k:03d}/{u}"} for k, b in enumerate(rows) for u in range(2)])
+    log.add_all("gone", [{"unit": u, "place": "fair", "use": "sale", "gone_on": "2026-11-05"} for u in units])
+    found = trace(log, "fair")
+    assert (found.kind, len(found.batches), found.numbered, found.lots) == ("place", 520, 1040, ("N-0500",))
+    assert set(found.units) == {f"M{k:03d}/{u}" for k in range(520) for u in range(2)}
+    assert (len(found.to_frame()), len(found.to_frame(7)), len(found.rows)) == (1040, 7, 1040)
+    letter = recall_letter(found, "EU", date(2026, 11, 9)).text
+    assert all(f"M{k:03d}" in letter for k in range(520))
+    assert "fair: 1040 (M000/0, M000/1, " in letter
+    assert "… and 740 more of the batches above" in letter  # 300 are named one by one
+    assert "… and 840 more" in repr(trace_sheet(found))  # of 200 rows, each another unit
+    table = tmp_path / "all.csv"
+    assert cli.main(["trace", "fair", "--workshop", str(tmp_path), "--csv", str(table)]) == 0
+    said = capsys.readouterr().out
+    assert "… and 1000 more; --csv FILE writes all of them" in said
+    assert len(said.splitlines()) < 50
+    with table.open(encoding="utf-8-sig", newline="") as file:
+        assert sorted(r["unit"] for r in csv.DictReader(file)) == sorted(found.units)
 
 
 def test_what_was_taken_back_leads_nowhere(log) -> None:

@@ -23,6 +23,8 @@ from slip_maker import Slip, differs, make_slip, outcome, stands_on  # noqa: E40
 from maker_kit.errors import WorkshopError  # noqa: E402
 from maker_kit.workshop import Workshop, load_workshop  # noqa: E402
 
+TOLD = ("fault", "asked", "noted", "silent")
+"""What may become of a slip that changes something."""
 SIZES = (3, 5, 2, 8, 4, 12, 6, 1, 20, 30)
 """Recipes in the workshops without a slip, in turn."""
 
@@ -46,16 +48,20 @@ class Base:
             self._known |= outcome(self.shop, [name])
         return self._known[name]
 
-    def matters(self, shop: Workshop) -> bool:
-        """Whether any recipe comes to something else."""
+    def matters(self, shop: Workshop) -> tuple[bool, bool]:
+        """Whether any recipe comes to something else, and whether it shows a stop or look that it did not show."""
         if shop.recipes.keys() != self.shop.recipes.keys():
-            return True
+            return True, False
         moved = [name for name in shop.recipes if stands_on(shop, name) != self.on[name]]
-        return any(differs(self.come_to(name), outcome(shop, [name])[name]) for name in moved)
+        both = [(self.come_to(name), outcome(shop, [name])[name]) for name in moved]
+        new = any(note[0] in ("stop", "look") for before, after in both for note in after[0] - before[0])
+        return any(differs(before, after) for before, after in both), new
 
 
 def try_one(base: Base, seed: int, work: Path) -> tuple[Slip, str]:
-    """A slip, and what became of it: ``fault``, ``asked``, ``silent`` or ``same`` where it changes nothing."""
+    """A slip, and what became of it: ``fault`` (refused), ``asked``, ``noted`` (a new stop or look), ``silent`` or
+    ``same`` where it changes nothing.
+    """
     folder = Path(shutil.copytree(base.folder, work / "slipped"))
     try:
         slip = make_slip(folder, random.Random(seed))
@@ -65,9 +71,10 @@ def try_one(base: Base, seed: int, work: Path) -> tuple[Slip, str]:
             return slip, "fault"
         asked = {(q.file, q.row, q.column) for q in shop.asked} - {(q.file, q.row, q.column) for q in base.shop.asked}
         near = any(file == slip.file for file, *_ in asked) or bool(asked)
-        if slip.kind != "letter" and not base.matters(shop):
+        matters, noted = base.matters(shop)
+        if slip.kind != "letter" and not matters:
             return slip, "same"
-        return slip, "asked" if near else "silent"
+        return slip, "asked" if near else "noted" if noted else "silent"
     finally:
         shutil.rmtree(folder)
 
@@ -94,19 +101,22 @@ def main() -> None:
         for i in range(5):
             bases.append(Base(clean_workshop(work / f"base{i}", given.first_seed + 500 + i, 3 + i % 3)))
         became, by_kind, seed = Counter(), {}, given.first_seed
-        while became["fault"] + became["asked"] + became["silent"] < given.slips:
+        while sum(became[what] for what in TOLD) < given.slips:
             slip, what = try_one(bases[seed % len(bases)], seed, work)
             became[what] += 1
             by_kind.setdefault(slip.kind, Counter())[what] += 1
-            if given.show and what == "silent":
-                tell(seed, slip)
+            if given.show and what in ("silent", "noted"):
+                tell(seed, what, slip)
             seed += 1
-    total = became["fault"] + became["asked"] + became["silent"]
-    found = became["fault"] + became["asked"]
+    total = sum(became[what] for what in TOLD)
+    found, left = became["fault"] + became["asked"], total - became["fault"]
     tell(
         f"{total} slips that change a verdict, a cost or a judgement (of {seed - given.first_seed} made):", dict(became)
     )
-    tell(f"asked about: {found} of {total}, {100 * found / total:.1f} %")
+    share = 100 * became["asked"] / left
+    tell(f"asked about or refused: {found} of {total}, {100 * found / total:.1f} %")
+    tell(f"of the {left} that are not refused {became['asked']} are asked about, {share:.1f} %; {became['noted']} more")
+    tell("show as a new stop or look of a recipe, the rest in silence")
     for kind, counts in sorted(by_kind.items()):
         tell(f"  {kind}: {dict(counts)}")
 

@@ -4,6 +4,7 @@ Expected values: the invented scenario (kit 2 is short, three jars; the lot's 33
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Iterator
 
 import pytest
@@ -12,7 +13,7 @@ from screens import LAPTOP, each_check, in_view, nothing_failed, page_of
 
 from maker_kit.bench.demo_log import fill_demo_log
 from maker_kit.bench.log import open_log
-from maker_kit.workshop import load_workshop, new_workshop
+from maker_kit.workshop import demo_folder, load_workshop, new_workshop
 
 DAY, TABS = ".maker-day", ".maker-day-tabs"
 
@@ -22,6 +23,7 @@ def opening(chromium, tmp_path_factory) -> Iterator[tuple[str, object]]:
     """As for every page, but of a workshop of one's own: what is written on one page stands on the next."""
     room = tmp_path_factory.mktemp("bench")
     mine = new_workshop(room / "mine")
+    shutil.copytree(demo_folder() / "photos", mine / "photos")
     with open_log(mine, make=True) as log:
         fill_demo_log(log, load_workshop(mine).recipes)
     with opened_at("00_start_here", room, "--workshop", "mine") as address:
@@ -55,6 +57,16 @@ def test_a_day_from_the_box_to_where_the_jars_went(page) -> None:
     type_into(page, DAY, "containers wanted", "3")
     press_button(page, DAY, "begin a batch")
     words(page, ".maker-day-said", "R2-10")
+    # a clean start, by whom and with which scale
+    open_tab(page, TABS, "clean", TABS)
+    words(page, ".maker-day-clean-answer", "clean start: open")
+    type_into(page, ".maker-day-clean", "made by", "A. Maker")
+    type_into(page, ".maker-day-clean", "scale no.", "S-7")
+    for box in page.locator(".maker-day-clean input[type=checkbox]").all()[:4]:
+        box.check()
+    page.locator(".maker-day-clean").get_by_role("button", name="write it down", exact=True).first.click()
+    words(page, ".maker-day-clean-answer", "clean start: 4 of 4")
+    words(page, ".maker-day-clean-words", "A. Maker")
     # weighed from that lot
     open_tab(page, TABS, "weigh", TABS)
     words(page, ".maker-day-weighing-answer", "batch R2-10, 3 containers")
@@ -63,6 +75,7 @@ def test_a_day_from_the_box_to_where_the_jars_went(page) -> None:
     type_into(page, ".maker-day-weighing", "on the scale", "30.6")
     press_button(page, ".maker-day-weighing", "write it down")
     words(page, ".maker-day-weighing-answer", "1 of 11 weighed")
+    words(page, ".maker-day-weighing-table", "S-7")
     # a step, one that was not read, and one that is left out
     open_tab(page, TABS, "steps", TABS)
     words(page, ".maker-day-steps-step", "1. Sprinkle")
@@ -107,6 +120,15 @@ def test_fills_below_what_the_label_states_and_those_of_the_day(after) -> None:
     words(page, ".maker-fills-answer", "Mean 196.30 g, lowest 196.2 g")
     press_button(page, ".maker-fills", "write them down")
     words(page, ".maker-fills-said", "3 fills are in the log")
+
+
+def test_a_photo_stands_beside_the_day_that_it_was_taken(after) -> None:
+    page = after
+    page.locator(".maker-after").get_by_label("batch", exact=True).select_option(label="R5-04")
+    open_tab(page, ".maker-after-tabs", "watch", ".maker-watch-words img")
+    for day in (0, 7):
+        shown = page.locator(f".maker-watch-words img[alt*='day-{day}.png']")
+        assert shown.evaluate("i => i.complete && i.naturalWidth > 100 && i.closest('tr').innerText.includes('look')")
 
 
 @each_check

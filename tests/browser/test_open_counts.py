@@ -11,6 +11,7 @@ import re
 from pathlib import Path
 
 import pytest
+from driving import type_into
 
 NAME = "open_counts.ipynb"
 SLOWLY = """
@@ -91,8 +92,17 @@ def test_the_list_of_the_count_looked_at_is_there_while_others_are_open(page) ->
     assert re.search(r"12 containers: 6\.48 EUR each", text_of(page, "answer"))
 
 
+def test_a_moved_control_is_obeyed_while_a_count_is_still_being_closed(page, lab_room: Path) -> None:
+    type_into(page, ".maker-count", "count looked at", "14")
+    until(page, "state", r"Below: .*, 14 containers\.")
+    until(page, "basket", "total")
+    until(page, "answer", r"14 containers: \d")
+    assert open_counts(page) > 0
+    assert not (lab_room / "go on").exists()  # the count that was begun before has not ended
+
+
 def test_counts_are_closed_one_after_the_other_and_at_last_all_is_known(page, lab_room: Path) -> None:
-    first = open_counts(page)
+    first, crossed = open_counts(page), page.locator(".maker-buy-picture").get_attribute("src")
     (lab_room / "go on").touch()
     page.wait_for_function(
         "first => { const found = /(\\d+) of 48 counts/.exec("
@@ -100,6 +110,7 @@ def test_counts_are_closed_one_after_the_other_and_at_last_all_is_known(page, la
         arg=first,
     )
     until(page, "state", "Every count is proved")
+    page.wait_for_function("crossed => document.querySelector('.maker-buy-picture').src != crossed", arg=crossed)
     # the demo workshop's own table, solved by two other integer programs
     for counts in ("8, 10–48", "18, 20–48", "26–29, 32–33, 35–48"):
         assert "not known" not in until(page, "words", rf"^(?![\s\S]*not known)[\s\S]*{counts}")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import random
 import time
 from collections.abc import Callable
@@ -15,6 +16,7 @@ from generated_markets import workshop_market
 from maker_kit.buying.basket import highs
 from maker_kit.buying.basket.basket import cheapest_basket
 from maker_kit.buying.costing import cost_curve
+from maker_kit.buying.curve import solver as solvers
 from maker_kit.buying.curve.solver import CurveSolver
 from maker_kit.buying.market import Market, Pack, Supplier
 from maker_kit.buying.proved_list import proved_list
@@ -132,6 +134,50 @@ def test_all_closing_shares_one_time_and_what_is_left_says_so(slow_solver: None)
     assert left
     assert all(point.late and "time was up" in point.why and "fewer counts" in point.why for point in left)
     assert not any(point.late for point in found if point.proved)
+
+
+def test_a_count_whose_time_was_up_keeps_the_bound_that_was_reached(monkeypatch: pytest.MonkeyPatch) -> None:
+    market, per_batch = workshop_market(3, "small", "threshold")
+    truth = cost_curve(market, per_batch, 6).cost_micros
+    real, units = highs.solve, []
+
+    def late(program: highs.Program, time_limit_s: float) -> highs.Answer:
+        units.append(truth[3] // round(real(program, math.inf).cost))
+        return highs.Answer(highs.TIME_UP, bound=truth[3] / units[-1] - 7.3)
+
+    monkeypatch.setattr(highs, "solve", late)
+    monkeypatch.setattr(solvers, "_open", lambda points: [points[3]])
+    solver = CurveSolver(market)
+    begun = solver.curve(per_batch, 6, seconds=1e-9)
+    found = solver.close(begun)
+    unit = units[0]
+    assert begun[3].lower_micros < truth[3] - 7 * unit
+    assert found[3].lower_micros == truth[3] - 7 * unit  # the least whole number of units that is not below the bound
+    assert found[2] == begun[2]
+    assert all(p.lower_micros >= truth[3] - 7 * unit and not p.proved for p in found[3:])
+    assert all(p.lower_micros <= cost <= p.upper_micros for p, cost in zip(found, truth, strict=True))
+
+
+def test_counts_that_are_open_share_what_is_left_of_the_time(monkeypatch: pytest.MonkeyPatch) -> None:
+    given: list[tuple[int, float]] = []
+
+    def late(points: Any, count: int, *, time_limit_s: float, **_: Any) -> Any:
+        given.append((count, time_limit_s))
+        return points
+
+    monkeypatch.setattr(solvers, "_solved", late)
+    points = CurveSolver(many_sellers()).curve({"Soap": Fraction(700)}, 40)
+    solver = CurveSolver(many_sellers())
+    solver.close(points, first=(17,), seconds=1000)
+    assert given[0] == (17, 60)  # the one looked at takes what one may
+    assert {limit for _, limit in given[1:40]} == {2}  # the others a short turn each
+    assert sorted(given[40:]) == [(n, 60) for n in range(1, 41)]  # and another with what is left
+    given.clear()
+    solver.close(points, first=(17,), seconds=39)
+    assert [limit for _, limit in given[:3]] == pytest.approx([39, 1, 39 / 38], rel=0.01)
+    given.clear()
+    solver.close(points)
+    assert sorted(given) == [(n, 60) for n in range(1, 41)]
 
 
 def test_what_is_seen_on_the_way_never_knows_less_than_before() -> None:

@@ -19,4 +19,4 @@ def test_six_suppliers_with_steps_leave_hardly_a_count_open(tmp_path: Path) -> N
     size = make_workshop(tmp_path / "shop", 0, "medium", "steps")
     plan = make_plan(load_workshop(tmp_path / "shop"), RECIPE, batch_size=size)
     assert len(plan.market.suppliers) > 5
-    assert len(curve_view(plan, 12, close=False).curve.open_counts) <= 1
+    assert len(curve_view(plan, 12, close=False, seconds=60).curve.open_counts) <= 1

@@ -20,8 +20,9 @@ from maker_kit.formula.inside.composition import expand
 from maker_kit.formula.limits.fragrance import fragrance_ceiling
 from maker_kit.formula.limits.judging import judgements
 from maker_kit.formula.limits.limit import Limit
+from maker_kit.formula.limits.scope import read_scope, standing
 from maker_kit.formula.preservation.agents import acids_of, agents_in, low_risk
-from maker_kit.formula.recipe import Recipe
+from maker_kit.formula.recipe import ProductType, Recipe
 from maker_kit.formula.scale import weigh_out
 
 CATEGORIES = ("5C", "9")
@@ -246,3 +247,41 @@ def test_how_much_more_is_needed_is_never_rounded_down() -> None:
     (one,) = [f for f in check_kit(PLAIN, {"Propanediol": 5}, 1).findings if f.code == "kit.short"]
     assert "1 container takes 10.19 g" in one.text
     assert "not even one full container" in one.text
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["rinse-off; not lips; not eye area", "rinse-off, not lips (not eye area)", "rinse-off not lips not eye area"],
+)
+def test_every_clause_of_a_scope_counts_and_not_the_last_alone(text: str) -> None:
+    scope = read_scope(text)
+    assert scope.applies == "rinse-off"
+    assert {"lips", "eye area"} <= {bar.place for bar in scope.bars}
+
+
+def test_what_is_barred_in_a_use_is_barred_in_that_use() -> None:
+    assert [bar.use for bar in read_scope("not in rinse-off products").bars] == ["rinse-off"]
+    assert [bar.use for bar in read_scope("not in leave-on products").bars] == ["leave-on"]
+
+
+@pytest.mark.parametrize(
+    ("places", "checks"), [(("hands",), ()), (("lips",), ("not oral",)), (("lips", "face"), ("not oral",))]
+)
+def test_what_may_be_swallowed_is_to_be_checked_on_lips_and_nowhere_else(places, checks) -> None:
+    said = standing(read_scope("not oral"), ProductType(places, rinse_off=False))
+    assert (said.kind, said.to_check) == ("applies", checks)
+
+
+@pytest.mark.parametrize(
+    ("words", "places", "checked"),
+    [
+        ("not <3 yr except shampoo", ("hair",), False),  # the exception is for just this product
+        ("not <3 yr except shampoo", ("hair", "body"), True),
+        ("not <3 yr except bath", ("hair",), True),
+        ("not <3 yr except bath", ("body",), True),
+    ],
+)
+def test_an_exception_for_shampoos_is_one_for_hair_alone(words: str, places: tuple[str, ...], checked: bool) -> None:
+    said = standing(read_scope(words), ProductType(places, rinse_off=True, for_whom="children under 3 years"))
+    assert said.kind == "applies"
+    assert bool(said.to_check) is checked

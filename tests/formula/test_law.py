@@ -149,7 +149,7 @@ def test_what_us_law_prohibits_stops_there() -> None:
 
 
 def test_us_colours_are_unknown_and_said_to_be() -> None:
-    made = meant("CI 77491", 0.5, BODY, "colour")
+    made = meant("CI 16035", 0.5, BODY, "colour")
     assert of(made, "law.us_colours", "US").level == "unknown"
     assert not [f for f in said(made) if f.code == "law.us_colours"]
 

@@ -283,3 +283,18 @@ def test_a_question_about_a_bound_shows_what_was_written_alone(written: str) -> 
     asked = next(q for q in read(f"Water 95 %\nGlycerin {written}").questions if q.key == "line 2: amount")
     assert all(c.isprintable() for c in asked.text)
     assert f'"{written}"' in asked.text
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "<ul><li>Water 95%</li><li>Glycerin 5%</li></ul>",
+        "<ol>\n<li>Water <b>95 %</b></li>\n<li>Glycerin 5&nbsp;%</li>\n</ol>",
+        "Water 95%<br>Glycerin 5%",
+        "<p>Water 95%</p><p>Glycerin 5%</p>",
+        "<div>Water 95%</div><div class='x'>Glycerin 5%</div>",
+    ],
+)
+def test_a_list_of_a_web_page_has_one_line_a_thing(text: str) -> None:
+    assert keys(read(text)) == []
+    assert percents(read(text)) == {"Water": 95, "Glycerin": 5}

@@ -224,7 +224,7 @@ def test_a_preservative_in_a_base_is_unknown_and_diluted() -> None:
     for subject in (BENZOIC, SORBIC):
         finding = one(R1B, subject)
         assert (finding.kind, finding.level) == ("look", "unknown")
-        assert "dilutes" in finding.text
+        assert "dilutes" in finding.next_step
         assert "supplier of Wash base" in finding.next_step
     assert one(replace(R1B, ph_read=6.6), BENZOIC).kind == "stop"  # dissociated however much it is
     assert row(R1B, BENZOIC).total_percent is None

@@ -21,10 +21,10 @@ from maker_kit.units import Amount, parse_amount
 def test_the_propanediol_pack_of_100_g_nets_83_4_g_beyond_twice_the_allowance() -> None:
     answer = check_received(demo_recipes.gel_cream(), 4, label={"Propanediol": "100 g"}, weighed={"Propanediol": 83.4})
     row = answer.row("Propanediol")
-    assert (row.scale_to_pack, row.may_lack) == ("far short", 4.5)  # Directive 76/211/EEC Annex I 2.4, from memory
+    assert (row.scale_to_pack, row.may_lack) == ("far short", 4.5)  # Directive 76/211/EEC Annex I 2.4
     finding = next(f for f in answer.findings if "scale" in f.text)
     assert "16.6 %" in finding.text
-    assert "from memory" in finding.source
+    assert "Annex I sec. 2.4 (e-mark) (read)" in finding.source
     assert finding.kind == "look"
 
 

@@ -234,8 +234,13 @@ def test_every_table_is_listed_among_the_sources() -> None:
     assert set(OWN_TABLES) - {"sources.csv"} == listed
 
 
+def figures_of(table):
+    """The rows of a table without how they were checked, which goes on."""
+    return [{k: v for k, v in row.items() if k not in ("source", "checked")} for row in table]
+
+
 @pytest.mark.parametrize("name", ["ifra_limits.csv", "ifra_categories.csv", "salt_to_acid_factors.csv"])
 def test_the_workbooks_own_tables_are_the_published_ones(name) -> None:
     with (Path(__file__).parents[1] / "reference" / name).open(encoding="utf-8", newline="") as file:
         published = [{k: v.strip() for k, v in row.items()} for row in csv.DictReader(file)]
-    assert [dict(row) for row in reference.rows(name)] == published
+    assert figures_of(reference.rows(name)) == figures_of(published)

@@ -47,6 +47,7 @@ HARD = [
     made("list-of-names", "face", cream("Deoxyarbutin | active | 2"), "stop", "deoxyarbutin"),  # II 1657
     made("plant-in-a-list", "face", (OIL, "Tagetes Erecta Flower Oil | essential oil | 0.2"), "stop", "tagetes", None),
     made("ester", "body", cream("Betamethasone Valerate | active | 0.1"), "stop", "betamethasone"),  # II 300
+    made("balsam", "body", (OIL, "Myroxylon Balsamum Pereirae | scent | 1"), "stop", "peru", None),  # II 1136
     made("short-genus", "body", (OIL, "Ammi Majus Fruit Extract | active | 1"), "stop", "ammi", None),  # II 35
     made("isomer", "face", cream("Isotretinoin | active | 0.05"), "stop", "isotretinoin"),  # II 375
     made("german-boric", "baby", ("Talkum | powder | ", "Borsäure | active | 5"), "stop", "bor", None, whom=CHILD),
@@ -72,8 +73,21 @@ HARD = [
     # pH: what burns is not fine because nobody read it
     made("peel-unread", "face", (WATER, "Glykolsäure | active | 30", KEPT), "stop", "acid", None),
     made("lye-unread", "hands", (WATER, "NaOH | pH adjuster | 3", KEPT), "stop", "hydroxide", None),
+    made(
+        "soap-unread",
+        "hands",
+        (WATER, "NaOH | lye | 9", "Olea Europaea Fruit Oil | oil | 60"),
+        "stop",
+        "how much lye",
+        None,
+        use=RINSED,
+    ),
     made("edge", "face", (WATER, "Lactic Acid | active | 4", KEPT), "look", "pH", 3.7),
     # preservation, clashes, oils under other names
+    # at 60 : 40 the acid is over 0.5 % (V 1), and nobody told the split
+    made(
+        "dry-blend", "face", (*EMULSION, "Sodium Benzoate; Potassium Sorbate | preservative | 1"), "stop", "benzoate", 5
+    ),
     made("sleeps", "body", (*EMULSION, "Kaliumsorbat | preservative | 0.3"), "stop", "sorb", 7),
     made("number", "body", (*EMULSION, "532-32-1 | preservative | 0.4"), "stop", "benzo", 7),
     made("nitroso", "body", (*EMULSION, "TEA | pH adjuster | 1", "52-51-7 | preservative | 0.05"), "look", "nitros", 7),
@@ -121,9 +135,30 @@ PLAIN = [
         "Phenoxyethanol | preservative | 0.7", "Sodium Benzoate | preservative | 0.3")),
     ("nappy cream", "baby", LEFT, None, ("Lanolin | base | ", "Zinc Oxide | active | 10")),
 ]  # fmt: skip
+BLEND = "Phenoxyethanol; Ethylhexylglycerin | preservative | 1"
+LAVENDER = "Lavandula Angustifolia Oil | essential oil | 0.4"
+UNTOLD = [
+    ("lotion of blends", "body", LEFT, 5.5, (*EMULSION, BLEND, LAVENDER)),
+    ("cream of four", "hands", LEFT, 5.5, (*EMULSION, "Tocopherol | antioxidant | 0.3",
+        "Benzyl Alcohol; Salicylic Acid; Glycerin; Sorbic Acid | preservative | 1")),
+    ("shampoo of blends", "hair", RINSED, 5.5, (WATER, "Decyl Glucoside; Aqua | surfactant | 20",
+        BLEND, "Rosmarinus Officinalis Leaf Oil | essential oil | 0.5")),
+    ("conditioner of blends", "hair", RINSED, 4.5, (WATER, CONDITIONER, "Parfum | scent | 0.3",
+        "Benzyl Alcohol; Dehydroacetic Acid | preservative | 0.8")),
+    ("rinse with benzoate", "hair", RINSED, 4.5, (WATER, "Aqua; Cetrimonium Chloride | conditioner | 3", LAVENDER,
+        "Sodium Benzoate | preservative | 0.4")),
+    ("toner of acids", "face", LEFT, 5.0, ("Rosa Damascena Flower Water | water | 50", WATER,
+        "Gluconolactone; Sodium Benzoate; Calcium Gluconate | preservative | 1")),
+    ("liquid blend", "face", LEFT, 5.0, (*EMULSION, "Aqua; Sodium Benzoate; Potassium Sorbate | preservative | 1")),
+    ("mint balm", "lips", LEFT, None, (OIL, "Candelilla Cera | wax | 15", "Mentha Piperita Oil | essential oil | 0.3")),
+    ("oil with lavender", "body", LEFT, None, ("Vitis Vinifera Seed Oil | oil | ", LAVENDER)),
+    ("oat milk wash", "face", RINSED, 5.2, (WATER, "Cetearyl Alcohol; Cetearyl Glucoside | emulsifier | 4",
+        "Avena Sativa Kernel Flour | active | 2", "Phenoxyethanol; Caprylyl Glycol | preservative | 1")),
+]  # fmt: skip
+"""Plain recipes of bought blends whose split nobody told, and oils without papers."""
 QUIET = [
     made(f"{title} {market}".replace(" ", "-").casefold(), place, lines, "none", "", ph, use=use, market=market)
-    for title, place, use, ph, lines in PLAIN
+    for title, place, use, ph, lines in (*PLAIN, *UNTOLD)
     for market in ("EU", "US")
 ]
 UNREAD = [{**c, "case": f"{c['case']}-unread", "title": f"{c['title']}, unread", "ph": None} for c in HARD if c["ph"]]
@@ -177,10 +212,10 @@ def test_a_reading_that_is_not_there_makes_no_stopped_recipe_fine(
 
 
 def test_near_is_explained_once_and_one_substance_has_one_row(judged: dict[str, Judged]) -> None:
-    near = [each for each in judged.values() if any("Near is said from 80 %" in f.text for f in each.findings)]
+    near = [each for each in judged.values() if any("Near is said from 80 %" in f.text for f in each.notes)]
     assert len(near) > 5
     for each in judged.values():
-        assert sum(f.text.count("Near is said from") for f in each.findings) <= 1
+        assert sum(f.text.count("Near is said from") for f in each.notes) <= 1
         looks = [f for f in each.of_kind("look") if f.topic in {"limit", "preservation"} and len(f.about) == 1]
         assert len({f.about for f in looks}) == len(looks)
-        assert sum(f.text.count("No challenge test was made") for f in each.findings) <= 1
+        assert sum(f.text.count("No challenge test was made") for f in each.notes) <= 1

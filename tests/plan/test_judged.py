@@ -130,3 +130,17 @@ def test_judging_fetches_no_notebook_tools() -> None:
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stderr.strip() == "[]"
+
+
+def test_a_list_of_recipes_that_cannot_be_read_is_a_stop_and_never_silence(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A cell of 10 001 characters makes the whole table unreadable: nothing is judged, and nobody may think it was."""
+    folder = Path(shutil.copytree(demo_folder(), tmp_path / "w"))
+    table = folder / "recipes.csv"
+    table.write_text(table.read_text(encoding="utf-8").replace("Hand and heel balm", "A" * 10_001), encoding="utf-8")
+    (judged,) = judge_folder(folder, ["r4-balm"])
+    assert judged.stopped
+    assert [f.code for f in judged.of_kind("stop")] == ["table.fault"]
+    assert cli.main(["judge", "--workshop", str(folder)]) == 1
+    assert "10001 characters" in "".join(capsys.readouterr())

@@ -29,10 +29,10 @@ def test_needed_listed_and_on_the_scale_stand_side_by_side(kit_2) -> None:
     # four jars take 4 · 200 mL · 0.98 g/mL · 1.04 = 815.36 g, 5 % of it propanediol: 40.768 g; the kit lists 32 g
     row = kit_2.row("Propanediol")
     assert (row.need, row.listed, row.found) == (pytest.approx(40.768), 32.0, 28.9)
-    # one pack of 5 to 50 g may lack 9 % (Directive 76/211/EEC, Annex I 2.4, from memory): 2.88 g; 3.1 g are missing
+    # one pack of 5 to 50 g may lack 9 % (Directive 76/211/EEC, Annex I 2.4): 2.88 g; 3.1 g are missing
     assert row.may_lack == pytest.approx(2.88)
     assert (row.list_to_recipe, row.scale_to_pack, row.scale_to_recipe) == ("short", "short", "short")
-    assert "from memory" in row.source
+    assert "Annex I sec. 2.4 (e-mark) (read)" in row.source
     assert kit_2.row("Glycerin").scale_to_pack == "fine"
 
 

@@ -92,8 +92,10 @@ def test_missing_values_are_left_out_and_counted() -> None:
 
 
 def test_nothing_but_ties_is_no_difference() -> None:
+    """Three say nothing yet, for how they scatter is not known; of five, 0.5⁵ is below 0.05."""
     found = judge_pairs([5, 5, 5], [5, 5, 5], gap=1)
-    assert (found.p_value, found.answer, found.ties) == (1.0, "the same within the gap", 3)
+    assert (found.p_value, found.answer, found.ties) == (1.0, "neither yet", 3)
+    assert judge_pairs([5] * 5, [5] * 5, gap=1).answer == "the same within the gap"
 
 
 @pytest.mark.parametrize(
@@ -103,3 +105,17 @@ def test_nothing_but_ties_is_no_difference() -> None:
 def test_what_are_no_pairs_is_refused(ours: list[float], shop: list[float], gap: float) -> None:
     with pytest.raises(QuantityError):
         judge_pairs(ours, shop, gap)
+
+
+@pytest.mark.parametrize(("difference", "gap", "first"), [(0.0, 3.0, 5), (1.0, 3.0, 5), (7.0, 3.0, 6), (0.1, 3.0, 5)])
+def test_differences_all_alike_are_judged_by_signs_and_not_sure_after_two_pairs(difference, gap, first) -> None:
+    """The sign test by scipy: sameness from 0.5ⁿ ≤ 0.05 on, a difference from 2 · 0.5ⁿ ≤ 0.05 on."""
+    for n in range(2, 9):
+        found = judge_pairs([40.2 + difference] * n, [40.2] * n, gap)
+        settled = "different" if difference >= gap else "the same within the gap"
+        assert found.answer == (settled if n >= first else "neither yet")
+        if difference:
+            assert found.p_value == pytest.approx(stats.binomtest(n, n, 0.5).pvalue)
+        assert found.more_needed == max(first - n, 0)
+    moved = judge_pairs([40.2 + difference] * 5 + [40.3 + difference], [40.2] * 6, gap)
+    assert moved.scatter > 0

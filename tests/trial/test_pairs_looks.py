@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 import numpy as np
 import pytest
+from brute_looks import largest_level
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import stats
@@ -78,16 +81,40 @@ def test_what_is_reckoned_of_looks_at_pairs_is_what_drawing_each_pair_gives(look
             assert found.same[-1][0] <= 0.05
 
 
+def _largest_of_sameness(looks: tuple[int, int], gap: float, beta: float) -> float:
+    """The largest level of the last look with which both sides keep within the gap at either look with chance beta at
+    most, where as many as the gap can tell: every level tried.
+    """
+    first, last = looks
+    right = 0.5 + gap / 2
+    chances = np.array(
+        [
+            [stats.binom.pmf(a, first, right) * stats.binom.pmf(b - a, last - first, right) for b in range(last + 1)]
+            for a in range(first + 1)
+        ]
+    )
+    within = [stats.binom.cdf(np.maximum(x := np.arange(n + 1), n - x), n, right) for n in looks]
+    tried = sorted({float(p) * last / n for n, ps in zip(looks, within, strict=True) for p in ps if p <= beta})
+    kept = [0.0]
+    for level in tried:
+        at = [p <= level * n / last * (1 + 1e-9) for n, p in zip(looks, within, strict=True)]
+        if chances[at[0][:, None] | at[1][None, :]].sum() <= beta:
+            kept.append(level)
+    return max(kept)
+
+
 def test_looks_at_a_paired_trial_without_a_side_are_what_drawing_answers_gives() -> None:
     rng, looks, gap, runs = np.random.default_rng(20261128), (20, 40), 0.4, 20_000
+    level, _ = largest_level("paired", looks, Fraction(1, 20), two_sided=True)
+    alike_level = _largest_of_sameness(looks, gap, 0.05)
     for share in (0.0, 0.4):
         right, told, different, same = rng.random((runs, 40)) < 0.5 + share / 2, np.zeros(runs, bool), 0.0, 0.0
         for n in looks:
             most = right[:, :n].sum(axis=1)
             most = np.maximum(most, n - most)
             x = np.arange(n + 1)
-            alike = (stats.binom.cdf(x, n, 0.5 + gap / 2) <= 0.025)[most]
-            apart = (2 * stats.binom.sf(x - 1, n, 0.5) <= 0.025)[most] & ~alike
+            alike = (stats.binom.cdf(x, n, 0.5 + gap / 2) <= alike_level * n / 40 * (1 + 1e-9))[most]
+            apart = (2 * stats.binom.sf(x - 1, n, 0.5) <= float(level) * n / 40 * (1 + 1e-9))[most] & ~alike
             different, same = different + (apart & ~told).mean(), same + (alike & ~told).mean()
             told |= alike | apart
         found = plan_chances("paired", looks, share, gap=gap, two_sided=True)

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from fractions import Fraction
 from functools import cache
 
 import numpy as np
 import pytest
+from brute_looks import GUESS, ever, largest_level, p_value
 from scipy import stats
 from test_trial_plan import CARD, DAY, plan, run_with
 
 from maker_kit.errors import NoticeError
+from maker_kit.trial.each_look import level_for_difference, level_for_sameness
 from maker_kit.trial.judge import can_judge, judge_look, judge_run
 from maker_kit.trial.judge_card import judge_card
 from maker_kit.trial.measured import holm
@@ -53,6 +56,11 @@ def test_the_demo_answers_its_three_stories() -> None:
         "sting at the eye": "no run",
         "cost": "costed elsewhere",
     }
+    third = {j.must_have: j for j in judged_targets(shop, "r3v3-cleansing-water")}
+    assert (third["colour removed"].answer, third["sting at the eye"].why_not) == ("same", "no run")
+    strokes = (17, 15, 19, 16, 18, 16, 17, 20), (16, 15, 18, 17, 17, 16, 16, 18)
+    ends = stats.ttest_rel(*strokes).confidence_interval()
+    assert (third["colour removed"].low, third["colour removed"].high) == pytest.approx((ends.low, ends.high))
     assert judged_targets(shop, "r4-balm") == ()
     triangle = judge_run(run_named(shop, "gel-cream-triangle"))
     assert (triangle.right, triangle.results) == (9, 18)
@@ -224,15 +232,44 @@ def test_a_look_says_one_of_three_answers_and_the_key_stays_closed() -> None:
     assert (judge_look(run), run.opened) == ("different", False)
 
 
+@pytest.mark.parametrize("lost", [0, 2])
+def test_a_run_with_looks_is_judged_at_the_exact_level_and_where_answers_are_lost_at_what_is_left(lost: int) -> None:
+    """Triangle, looks after 18 and 36: by plain fractions 19 of 36 would be needed at half of alpha, 18 exactly; where
+    two tasters are missing at the first look already, half of alpha is all that is left: 18 of 34.
+    """
+    looks, n = (18, 36), 36 - lost
+    level, _ = largest_level("triangle", looks, Fraction(1, 20))
+    at = level if not lost else Fraction(1, 40)
+    needed = min(x for x in range(n + 1) if p_value("triangle", n, x) <= at)
+    for right in (needed - 1, needed):
+        answers = [MISSING] * lost + ["right"] * right + ["wrong"] * (n - right)
+        found = judge_run(unseal(run_with(answers, looks=looks), DAY))
+        assert (found.results, found.right, found.needed_right, found.looks) == (n, right, needed, 2)
+        assert (found.answer == "different") == (found.p_value <= 0.05) == (right == needed)
+    if not lost:
+        alone = p_value("triangle", n, needed)
+        weighed = {m: alone * m / n for m in looks}
+        either = ever(looks, GUESS["triangle"], lambda m, x: p_value("triangle", m, x) <= weighed[m])
+        assert found.p_value == pytest.approx(float(either))
+
+
 def test_looks_keep_to_alpha_and_beta_over_runs() -> None:
     """Right answers drawn by guessing, and at the gap, judged as `judge_run` does at each planned look."""
     from maker_kit.trial.difference import judge_difference
 
+    rng, looks, trials = np.random.default_rng(20260302), (22, 44, 66), 4000
+    at = {
+        n: (
+            level_for_difference("triangle", looks, 0.05) * n / 66,
+            level_for_sameness("triangle", looks, 0.3, 0.05) * n / 66,
+        )
+        for n in looks
+    }
+
     @cache
     def answer(n: int, right: int) -> str:
-        return judge_difference("triangle", n, right, gap=0.3, alpha=0.05 / 3, beta=0.05 / 3).answer
+        return judge_difference("triangle", n, right, gap=0.3, alpha=at[n][0], beta=at[n][1]).answer
 
-    rng, looks, trials = np.random.default_rng(20260302), (22, 44, 66), 4000
     for share, wrong in ((1 / 3, "different"), (0.3 + 0.7 / 3, "the same within the gap")):
         said = np.zeros(len(looks))
         for _ in range(trials):

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from itertools import pairwise
 
 import numpy as np
 import pytest
+from brute_looks import largest_level
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from reference_tables import reference_rows
@@ -15,6 +17,7 @@ from scipy.stats import binom
 from maker_kit.errors import QuantityError
 from maker_kit.trial.binomial import CHANCE
 from maker_kit.trial.difference import power, right_for_sameness, right_needed
+from maker_kit.trial.each_look import level_for_sameness
 from maker_kit.trial.looks import plan_chances, spread_looks, tasters_for_sameness, tasters_with_looks
 from maker_kit.trial.pairs_power import pairs_chances, pairs_needed
 from maker_kit.trial.power_curve import pairs_curve, power_curve
@@ -57,10 +60,11 @@ def test_one_look_has_the_power_of_the_published_rule(row: dict[str, str]) -> No
 
 
 def test_looks_by_hand_two_looks_of_a_paired_trial() -> None:
-    # two looks at 0.05 each: five of five at the first (1/32); then 9 or 10 of ten, not having stopped
+    # 8 or more of ten has p = 56/1024, and half of that is below 5 of 5 (1/32); at a level of 64/1024 that stops
+    # too, and both together are 0.0703; the next level up, for 7 of ten (176/1024), is above alpha
     found = plan_chances("paired", (5, 10), 0.0, gap=0.9, alpha=0.1, beta=1e-9)
     assert found.different[0] == pytest.approx(1 / 32)
-    later = sum(binom.pmf(a, 5, 0.5) * binom.sf(8 - a, 5, 0.5) for a in range(5))
+    later = sum(binom.pmf(a, 5, 0.5) * binom.sf(7 - a, 5, 0.5) for a in range(5))
     assert found.different[1] == pytest.approx(1 / 32 + later)
 
 
@@ -69,11 +73,12 @@ def test_looks_are_what_drawing_answers_gives() -> None:
     right = rng.random((runs, looks[-1])) < 0.4 + 0.6 / 3
     counts = np.cumsum(right, axis=1)[:, [n - 1 for n in looks]]
     stopped = np.zeros(runs, bool)
-    different = 0
+    different, level = 0, largest_level("triangle", looks, Fraction(1, 20))[0]
+    alike_level = level_for_sameness("triangle", looks, 0.4, 0.05)
     for k, n in enumerate(looks):
-        hit = ~stopped & (counts[:, k] >= right_needed("triangle", n, 0.025))
+        hit = ~stopped & (binom.sf(counts[:, k] - 1, n, 1 / 3) <= float(level) * n / looks[-1] * (1 + 1e-9))
         different += hit.sum()
-        stopped |= hit | (counts[:, k] <= (right_for_sameness("triangle", n, 0.4, 0.025) or -1))
+        stopped |= hit | (counts[:, k] <= (right_for_sameness("triangle", n, 0.4, alike_level * n / looks[-1]) or -1))
     exact = plan_chances("triangle", looks, 0.4, gap=0.4).different[-1]
     assert abs(different / runs - exact) < 4 * (exact * (1 - exact) / runs) ** 0.5
 

@@ -10,7 +10,9 @@ from datetime import date, datetime
 from pathlib import Path
 
 import pytest
+from ipywidgets import Button, Checkbox
 
+from maker_kit.bench.clean import CLEAN_START
 from maker_kit.bench.log import FILE
 from maker_kit.bench.watching import Observation, judge_watch
 from maker_kit.errors import MakerKitError, NoticeError, UnknownNameError
@@ -137,6 +139,50 @@ def test_ones_own_workshop_begins_empty_and_without_a_switch(tmp_path: Path) -> 
     panel.day.begin.click()
     assert "was changed since" in panel.day.said.children[0].value  # the sheet no longer matches its recipe
     assert len(panel.day.log.now("batch")) == 1
+    panel.day.book.close()
+
+
+def test_ticks_and_the_tools_numbers_go_into_the_log_from_the_screen(tmp_path: Path) -> None:
+    panel = bench_day_panel(replace(SHOP, folder=tmp_path), "r2-gel-cream")
+    day = panel.day
+    day.begin.click()
+    clean = opened(panel, "clean")
+    assert "clean start: open" in clean.answer.value
+    assert "The clean start is not ticked." in opened(panel, "weigh").answer.value
+    day.made_by.value, day.scale.value, day.thermometer.value = "A. Maker", "S-7", "T-2"
+    boxes = [box for box in clean.children if isinstance(box, Checkbox)]
+    for box in boxes[: len(CLEAN_START)]:
+        box.value = True
+    next(b for b in clean.children if isinstance(b, Button)).click()
+    assert "clean start: 4 of 4, clean end: open" in clean.answer.value
+    weigh = opened(panel, "weigh")
+    weigh.redraw()
+    assert "not ticked" not in weigh.answer.value
+    steps = opened(panel, "steps")
+    left = steps.children[3].children[0].children
+    left[0].value = "22"
+    left[3].children[0].click()
+    log = day.log
+    assert log.now("batch")[0]["made_by"] == "A. Maker"
+    assert {(r["by"], r["done"]) for r in log.now("tick")} == {("A. Maker", 1)}
+    assert [(r["kind"], r["instrument"]) for r in log.now("reading")] == [("temperature", "T-2")]
+    day.book.close()
+    again = bench_day_panel(replace(SHOP, folder=tmp_path), "r2-gel-cream")
+    assert (again.day.made_by.value, again.day.thermometer.value) == ("A. Maker", "T-2")
+    again.day.book.close()
+
+
+def test_a_batch_whose_recipe_was_changed_since_says_so_when_it_is_opened(tmp_path: Path) -> None:
+    made = SHOP.recipe("r2-gel-cream")
+    panel = bench_day_panel(replace(SHOP, folder=tmp_path), made.name)
+    panel.day.begin.click()
+    for title in ("weigh", "steps"):
+        assert "no longer matches" not in opened(panel, title).answer.value
+    panel.day.book.close()
+    later = replace(made, steps=made.steps[:-1])
+    panel = bench_day_panel(replace(SHOP, folder=tmp_path, recipes={**SHOP.recipes, made.name: later}), made.name)
+    for title in ("weigh", "steps"):
+        assert "its sheet no longer matches" in opened(panel, title).answer.value
     panel.day.book.close()
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import shutil
 import threading
 from dataclasses import replace
@@ -19,7 +20,7 @@ from maker_kit.workbook.panels.call import guarded
 from maker_kit.workbook.panels.controls import Slider, text_box
 from maker_kit.workbook.panels.formula import formula_panel
 from maker_kit.workbook.panels.make_or_buy import make_or_buy_panel
-from maker_kit.workbook.shown.make_or_buy import curve_answer
+from maker_kit.workbook.shown.make_or_buy import curve_answer, open_words
 from maker_kit.workshop import find_folder, find_workshop, load_workshop
 
 
@@ -248,6 +249,11 @@ def test_what_is_not_proved_yet_is_not_known_yet(shop) -> None:
     words = curve_answer(replace(view, curve=curve, shop_lines=lines_that_pay(view.shop_lines, curve)))
     assert words.startswith("9 containers: not known yet")
     assert words.endswith("; not known yet at 9")
+    low, high = points[8].lower_micros, points[8].upper_micros
+    within = f"each known to within {math.ceil(1000 * (high - low) / high) / 10:g} %"
+    assert (
+        open_words(replace(view, curve=curve)) == f"1 of 12 counts are not proved yet (9), {within}: what is crossed."
+    )
 
 
 def test_stops_stand_on_the_first_screen(shop) -> None:

@@ -13,14 +13,15 @@ from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
-from PIL import Image
+from PIL import Image, ImageChops
+from reference_build.draw_jars import PICTURES, jar
 
 from maker_kit.bench.watching import Observation, judge_watch
 from maker_kit.workbook.bench_book import BenchBook
 from maker_kit.workbook.panels.bench.after import after_panel
 from maker_kit.workbook.photos import SIDE_PX, photo_of
 from maker_kit.workbook.shown.bench.after import watch_sheet
-from maker_kit.workshop import load_workshop, new_workshop
+from maker_kit.workshop import demo_folder, load_workshop, new_workshop
 
 WORDS = b'<svg xmlns="http://www.w3.org/2000/svg" onload="alert(1)"/>'
 
@@ -135,6 +136,24 @@ def test_a_picture_stands_once_beside_its_day_with_words_and_nothing_typed_is_ma
     assert "6.4 cm" in repr(shown)
     assert "photos/day 7.jpg" in repr(shown)  # in a text the name alone
     assert "base64" not in repr(shown)
+
+
+def test_the_demo_shows_its_drawn_jars_beside_the_day_and_they_are_what_was_drawn() -> None:
+    whole = after_panel(load_workshop(demo_folder()))
+    panel = whole.tabs.parts["watch"].part
+    panel.tabs.selected_index = 0
+    shown = Images(panel.words.value).images
+    assert [image["alt"] for image in shown] == [
+        f"photo of day {day}, 20 °C: photos/lotion-day-{day}.png" for day in (0, 7)
+    ]
+    assert "not in the workshop" not in panel.words.value
+    for name, grains in PICTURES.items():
+        kept = demo_folder() / "photos" / name
+        assert kept.stat().st_size < 5000
+        drawn = jar(grains)
+        far = max(high for _, high in ImageChops.difference(Image.open(kept).convert("RGB"), drawn).getextrema())
+        assert far < 40  # but for the 32 colours that it is kept in
+    whole.after.book.close()
 
 
 def test_a_photo_is_written_down_on_the_screen_and_stands_in_its_table(tmp_path: Path) -> None:

@@ -181,7 +181,7 @@ def test_plain_calls_plan_enter_look_open_and_judge(demo: Workshop) -> None:
         ({"name": "a b"}, NoticeError),
         *(({"count": count}, QuantityError) for count in (0, -2, 1, 2.5, True, 451, 10_000)),
         *(({"must_have": "can they tell", "count": count}, QuantityError) for count in (0, 1, 2, 301)),
-        ({"must_have": "can they tell", "count": 3, "looks": 2}, QuantityError),  # 1/27 is above 0.025
+        ({"must_have": "can they tell", "count": 2, "looks": 2}, QuantityError),  # two of two: 1/9 is above 0.05
         ({"looks": 1.5}, QuantityError),
         ({"looks": 9}, QuantityError),
         ({"kind": "paired"}, NoticeError),

@@ -108,8 +108,8 @@ def _number(before: str, heading: str, table: list, row: int, chance: random.Ran
         return None
     text, rest = found["number"], found["rest"]
     unit = rest.strip()
-    kinds = ["times 10", "by 10", "times 100", "by 100", "swapped", "point lost"]
-    weights = [5, 5, 2, 2, 2, 3]
+    kinds = ["times 10", "by 10", "times 100", "by 100", "swapped", "point lost", "typed twice"]
+    weights = [5, 5, 2, 2, 2, 3, 2]
     if unit in UNITS and heading in ("size", "amount", "fill"):
         kinds, weights = [*kinds, "unit"], [*weights, 8]
     if heading == "price" and "size" in table[0] and "item" in table[0]:
@@ -122,6 +122,9 @@ def _number(before: str, heading: str, table: list, row: int, chance: random.Ran
         return (kind, new + rest) if float(new) else None
     if kind == "point lost":
         return (kind, text.replace(".", "") + rest) if "." in text else None
+    if kind == "typed twice":
+        i = chance.choice([i for i, sign in enumerate(text) if sign.isdigit()])
+        return kind, text[: i + 1] + text[i:] + rest
     if kind == "swapped":
         digits = [i for i in range(len(text) - 1) if text[i].isdigit() and text[i + 1].isdigit()]
         digits += [i for i in range(len(text) - 2) if text[i + 1] == "."]

@@ -32,6 +32,7 @@ PHASES = {
     "r2-gel-cream": {"A": "87.30", "B": "10.20", "C": "2.50"},
     "r3v1-cleansing-water": {"A": "99.35", "B": "0.65"},
     "r3v2-cleansing-water": {"A": "99.15", "B": "0.85"},
+    "r3v3-cleansing-water": {"A": "99.15", "B": "0.85"},
     "r4-balm": {"A": "18.00", "B": "80.70", "C": "1.30"},
     "r5-hand-lotion": {"A": "74.20", "B": "23.00", "C": "2.80"},
 }
@@ -63,6 +64,7 @@ def test_phases_add_up_as_stated_and_the_whole_makes_100(shop: Workshop, name: s
         ("r2-gel-cream", "Water", 196.0, 4, 5.6, 4, False),
         ("r3v1-cleansing-water", "Water", 151.05, 2, 6.6, 3, False),
         ("r3v2-cleansing-water", "Water", 151.05, 2, 6.6, 3, False),
+        ("r3v3-cleansing-water", "Water", 151.05, 2, 6.6, 3, False),
         ("r4-balm", "Sweet almond oil", 50.0, 5, None, 5, False),
         ("r5-hand-lotion", "Water", 245.0, 5, 5.2, 3.6, False),
     ],
@@ -346,10 +348,10 @@ def test_the_summary_counts_what_stands_in_the_tables(shop: Workshop) -> None:
         counts["containers"],
         counts["shop products"],
         counts["thickness samples"],
-    ) == (7, 2, 4, 5, 6, 6)
+    ) == (8, 2, 4, 5, 6, 6)
     assert counts["packs"] == len((DATA / "packs.csv").read_text(encoding="utf-8").splitlines()) - 1
     assert str(shop.summary()).startswith("no fault found in ")
-    assert "7 recipes" in str(shop.summary())
+    assert "8 recipes" in str(shop.summary())
     assert list(shop.summary().to_frame()["how many"]) == [n for _, n in shop.summary().counts]
 
 

@@ -27,6 +27,7 @@ CELLS = [
     ("kits.csv", {"item": "200 mL jar"}, "amount", "40 pieces", "slip.kit_amount"),
     ("shop_products.csv", {"product": "Shop wash", "size": "250 mL"}, "size", "250 L", "slip.shop_size"),
     ("shop_products.csv", {"product": "Shop balm"}, "price", "120.00", "slip.shop_price"),
+    ("shop_products.csv", {"product": "Shop gel"}, "size", "6.67 fl oz", "slip.shop_size"),  # 6.76 fl oz are 200 mL
     ("shop_products.csv", {"product": "Shop gel"}, "sale price", "1.09", "slip.sale_price"),
     ("shop_products.csv", {"product": "Shop cleansing water", "size": "400 mL"}, "price", "0.99", "slip.shop_price"),
     ("shop_products.csv", {"product": "Shop gel"}, "date", "2062-03-02", "slip.date"),
@@ -43,9 +44,12 @@ CELLS = [
     ("containers.csv", {"container": "250 mL pump"}, "brim [mL]", "2760", "slip.container"),
     ("containers.csv", {"container": "250 mL pump"}, "nominal [mL]", "25", "slip.container"),
     ("recipes.csv", {"name": "r2-gel-cream"}, "fill", "20 mL", "slip.fill"),
+    ("recipes.csv", {"name": "r1b-hand-wash"}, "fill", "205 mL", "slip.fill"),
     ("recipes.csv", {"name": "r5-hand-lotion"}, "density [g/mL]", "1.98", "slip.density"),
     ("recipes.csv", {"name": "r5-hand-lotion"}, "loss [%]", "50", "slip.loss"),
     ("recipes.csv", {"name": "r5-hand-lotion"}, "pH read", "2.5", "slip.ph"),
+    ("ingredients.csv", {"name": "Sunflower oil"}, "INCI", "Helianthus Annuus Seed Oli", None),
+    ("ingredients.csv", {"name": "Shea butter"}, "INCI", "Vitellaria Nova Buttter", "slip.name"),
     ("recipes.csv", {"name": "r5-hand-lotion"}, "keeps [months]", "90", "slip.keeping"),
     ("recipes.csv", {"name": "r4-balm"}, "use per month", "500", "slip.use"),
     ("recipes.csv", {"name": "r2-gel-cream"}, "shop spread [cm]", "64", "slip.wanted_thickness"),
@@ -62,6 +66,7 @@ CELLS = [
     ("targets.csv", {"must-have": "scent strength"}, "gap", "150", "slip.target"),
     ("decisions.csv", {"recipe": "r4-balm"}, "dose [g]", "5", "slip.dose"),
     ("decisions.csv", {"recipe": "r4-balm"}, "containers", "1200", "slip.count"),
+    ("decisions.csv", {"recipe": "r2-gel-cream"}, "containers", "1", "slip.count"),
     ("swaps.csv", {"ingredient": "Propanediol"}, "grams for one gram", "10", "slip.swap"),
     ("workshop.csv", {"setting": "currency"}, "value", "ERU", "slip.setting"),
     ("workshop.csv", {"setting": "scale steps"}, "value", "10 g to 500 g", "slip.setting"),
@@ -115,6 +120,23 @@ def test_a_slip_is_asked_about_and_sure_ends_it(
         assert held != (folder / file).read_text(encoding="utf-8-sig")
         again = load_workshop(folder).asked
         assert asked not in [(q.row, q.column) for q in again if q.file == file and q.code == code]
+
+
+@pytest.mark.parametrize("size", ["6.76 fl oz", "16.91 fl oz", "8.45 fl. oz", "1.69 fl oz", "3.4 fl oz", "200 mL"])
+def test_sizes_as_they_are_printed_are_not_asked_about(tmp_path: Path, size: str) -> None:
+    """200, 500, 250 and 50 mL in US fluid ounces of 29.5735 mL; one decimal and mL tell nothing."""
+    folder = Path(shutil.copytree(DATA, tmp_path / "w"))
+    change(folder, "shop_products.csv", row_of(folder, "shop_products.csv", product="Shop gel"), "size", size)
+    assert not [q for q in load_workshop(folder).asked if "round number" in q.why]
+
+
+def test_a_price_far_from_the_other_products_of_its_use_is_asked_about(tmp_path: Path) -> None:
+    # 1.85 for 250 mL lies within what such things cost at all; gel, balm and cleansing water cost 4 to 15 times as much
+    folder = Path(shutil.copytree(DATA, tmp_path / "w"))
+    row = row_of(folder, "shop_products.csv", product="Shop lotion")
+    change(folder, "shop_products.csv", row, "sale price", "")
+    change(folder, "shop_products.csv", row, "price", "1.85")
+    assert [(q.code, q.row) for q in load_workshop(folder).asked] == [("slip.shop_price", row)]
 
 
 def test_a_letter_off_a_published_name_is_asked_about_in_every_table(tmp_path: Path) -> None:

@@ -102,8 +102,8 @@ def test_a_card_has_three_to_six_must_haves(folder: Path, most: int, words: str)
 def test_the_rest_of_a_workshop_is_read_where_a_card_is_faulty(folder: Path) -> None:
     change(folder, RUB_IN, "unit", "")
     shop = load_workshop(folder, partly=True)
-    assert set(shop.target_cards) == {"r1b-hand-wash", "r3v2-cleansing-water"}
-    assert len(shop.recipes) == 7
+    assert set(shop.target_cards) == {"r1b-hand-wash", "r3v2-cleansing-water", "r3v3-cleansing-water"}
+    assert len(shop.recipes) == 8
 
 
 def test_a_new_version_says_what_it_changed_and_the_old_runs_are_not_its_own(folder: Path) -> None:
@@ -235,7 +235,7 @@ def test_a_workshops_name_for_a_run_is_found_whatever_its_capitals(mine: Worksho
 
 
 def test_a_new_workshop_has_the_demos_runs_and_its_summary_counts_them(mine: Workshop) -> None:
-    assert "3 target cards, 8 runs of trials" in mine.summary().sentence()
+    assert "4 target cards, 9 runs of trials" in mine.summary().sentence()
 
 
 def test_an_empty_workshop_has_no_cards_and_no_runs(tmp_path: Path) -> None:

@@ -135,6 +135,15 @@ def test_every_cell_that_cannot_be_taken_is_a_fault_at_its_sheet_and_cell(folder
     assert "packs.csv" not in "".join(f.sentence() for f in found.values())
 
 
+def test_joined_headings_are_one_fault_with_their_place_and_not_one_a_row(folder: Path) -> None:
+    book = book_of(folder)
+    book["packs"].merge_cells("B1:C1")
+    book.save(folder / "workshop.xlsx")
+    (fault,) = faults_of(folder).values()
+    assert "B1:C1" in fault.found
+    assert "unmerge" in fault.mend
+
+
 def test_a_question_and_all_that_is_told_of_a_workbook_names_sheet_and_cell(folder: Path) -> None:
     book = book_of(folder)
     packs = book["packs"]

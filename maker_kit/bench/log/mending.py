@@ -181,7 +181,7 @@ def where_it_stands(log: BenchLog) -> tuple[Finding, ...]:
 def twin_differs(log: BenchLog, table: str) -> bool:
     """Whether the table beside the log holds anything else than the log."""
     names = [*KEPT, *(c.name for c in TABLES[table])]
-    mine = [tuple(_plain(row[n]) for n in names) for row in log.ask(f"SELECT * FROM {table} ORDER BY seq")]
+    mine = [tuple(_plain(row.get(n)) for n in names) for row in log.ask(f"SELECT * FROM {table} ORDER BY seq")]
     beside = [tuple(_plain(row.get(n)) for n in names) for row in _rows(log.path, table)]
     return mine != beside
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from maker_kit.bench.log.book import BenchLog
 from maker_kit.bench.log.refused import TROUBLE, WAIT_S, DamagedLogError, damage, refused
-from maker_kit.bench.log.schema import APPLICATION_ID, MIGRATIONS, TABLES
+from maker_kit.bench.log.schema import APPLICATION_ID, MIGRATIONS, TABLES, as_read
 from maker_kit.bench.log.twin import twin_folder
 from maker_kit.errors import NoticeError, UnknownNameError
 
@@ -109,6 +109,9 @@ def _look_at(log: BenchLog, there: bool) -> None:
                     db.execute(statement)
             db.execute(f"PRAGMA application_id = {APPLICATION_ID}")
             db.execute(f"PRAGMA user_version = {len(MIGRATIONS)}")
+    elif version < len(MIGRATIONS):
+        for statement in as_read(version):
+            db.execute(statement)
 
 
 def _has_twin(path: Path) -> bool:

@@ -7,6 +7,7 @@ of the row before it, so that a flipped bit is found (an integrity check of SQLi
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 APPLICATION_ID = 0x4D4B424C
@@ -32,6 +33,9 @@ class Column:
         The only words that may stand here; empty where any may.
     least : float or None
         The least number.
+    since : int
+        The version of the log that brought it. A row of a log from before holds nothing there, and its mark is the one
+        that it was written with.
     """
 
     name: str
@@ -40,6 +44,7 @@ class Column:
     table: str = ""
     words: tuple[str, ...] = ()
     least: float | None = None
+    since: int = 1
 
 
 def _batch(needed: bool = True) -> Column:
@@ -70,6 +75,15 @@ TABLES: dict[str, tuple[Column, ...]] = {
         Column("containers", WHOLE, needed=True, least=1),
         Column("made_on", needed=True),
         Column("note"),
+        Column("made_by", since=2),
+    ),
+    "tick": (
+        _batch(),
+        Column("part", needed=True, words=("start", "end")),
+        Column("what", needed=True),
+        Column("done", YES, needed=True),
+        Column("by"),
+        Column("ticked_at", needed=True),
     ),
     "weighing": (
         _batch(),
@@ -78,6 +92,7 @@ TABLES: dict[str, tuple[Column, ...]] = {
         Column("lot", table="lot"),
         Column("planned_mg", WHOLE, least=0),
         Column("mass_mg", WHOLE, needed=True, least=0),
+        Column("scale", since=2),
     ),
     "deed": (
         _batch(),
@@ -97,6 +112,7 @@ TABLES: dict[str, tuple[Column, ...]] = {
         Column("place"),
         Column("day", REAL, least=0),
         Column("read_at", needed=True),
+        Column("instrument", since=2),
     ),
     "deviation": (
         _batch(),
@@ -109,6 +125,7 @@ TABLES: dict[str, tuple[Column, ...]] = {
         _batch(),
         Column("container", WHOLE, needed=True, least=1),
         Column("mass_mg", WHOLE, needed=True, least=0),
+        Column("scale", since=2),
     ),
     "unit": (_batch(), Column("code", needed=True)),
     "gone": (
@@ -127,7 +144,9 @@ TABLES: dict[str, tuple[Column, ...]] = {
         Column("reported_to"),
     ),
 }
-"""What is kept: for each table its own columns, in order."""
+"""What is kept: for each table its own columns, in order. ``scale`` and ``instrument`` are the tool's own number."""
+NEW_TABLES = {"tick": 2}
+"""Tables that an earlier log has not, and the version that brought them."""
 NAMES = {"lot": "code", "batch": "number", "unit": "code"}
 """The column by which people call a row; no two that hold may have the same."""
 KEPT = ("seq", "id", "root", "corrects", "withdrawn", "why", "entered_at", "chain")
@@ -138,6 +157,7 @@ INDEXES = {
     "lot": ("code", "item"),
     "batch": ("number", "recipe"),
     "weighing": ("lot, batch", "batch, lot"),
+    "tick": ("batch, part",),
     "deed": ("batch, step",),
     "reading": ("batch, kind, read_at",),
     "deviation": ("batch",),
@@ -147,6 +167,15 @@ INDEXES = {
     "complaint": ("batch", "unit"),
 }
 """Both ways: from a lot to its batches and back, from a unit to its place and back."""
+TRACED: tuple[str, ...] = (
+    "DROP INDEX unit_by_0",
+    "CREATE INDEX unit_by_2 ON unit(batch, code, root)",
+    "DROP INDEX gone_by_0",
+    "CREATE INDEX gone_by_2 ON gone(unit, place, corrects, root)",
+    "DROP INDEX gone_by_1",
+    "CREATE INDEX gone_by_3 ON gone(place COLLATE NOCASE, unit)",
+)
+"""Since version 2: where a unit is now, and what is in a place however it is written, from the index alone."""
 
 
 def _column(column: Column) -> str:
@@ -176,9 +205,16 @@ def _column(column: Column) -> str:
     return " ".join(said)
 
 
+def view_of(table: str, columns: Iterable[Column], there: int, kind: str = "VIEW") -> str:
+    """The view of what holds now; of columns that a log of version `there` has not, nothing."""
+    listed = ", ".join(f't."{c.name}"' if c.since <= there else f'NULL AS "{c.name}"' for c in columns)
+    return f"""CREATE {kind} now_{table} AS SELECT (SELECT o.seq FROM {table} o WHERE o.id = t.root) AS began,
+ t.root AS id, t.id AS row, t.entered_at, {listed} FROM {table} t
+ WHERE t.withdrawn = 0 AND NOT EXISTS (SELECT 1 FROM {table} later WHERE later.corrects = t.id)"""
+
+
 def _statements(table: str, columns: tuple[Column, ...]) -> list[str]:
     own = ",\n  ".join(_column(c) for c in columns)
-    listed = ", ".join(f't."{c.name}"' for c in columns)
     made = [
         f"""CREATE TABLE {table} (
   seq INTEGER PRIMARY KEY AUTOINCREMENT,
@@ -195,9 +231,7 @@ def _statements(table: str, columns: tuple[Column, ...]) -> list[str]:
 )""",
         f"CREATE INDEX {table}_root ON {table}(root)",
         f"CREATE UNIQUE INDEX {table}_corrects ON {table}(corrects) WHERE corrects IS NOT NULL",
-        f"""CREATE VIEW now_{table} AS SELECT (SELECT o.seq FROM {table} o WHERE o.id = t.root) AS began, t.root AS id,
- t.id AS row, t.entered_at, {listed} FROM {table} t
- WHERE t.withdrawn = 0 AND NOT EXISTS (SELECT 1 FROM {table} later WHERE later.corrects = t.id)""",
+        view_of(table, columns, max(c.since for c in columns)),
         f"""CREATE TRIGGER {table}_no_replacing BEFORE INSERT ON {table}
  WHEN EXISTS (SELECT 1 FROM {table} WHERE id = NEW.id OR seq = NEW.seq)
  BEGIN SELECT RAISE(ABORT, 'kept: a row is never replaced'); END""",
@@ -221,7 +255,35 @@ def _statements(table: str, columns: tuple[Column, ...]) -> list[str]:
     return made
 
 
-MIGRATIONS: tuple[tuple[str, ...], ...] = (
-    tuple(statement for table, columns in TABLES.items() for statement in _statements(table, columns)),
-)
+def _first() -> Iterator[str]:
+    """The log as it was begun with."""
+    for table, columns in TABLES.items():
+        if table not in NEW_TABLES:
+            yield from _statements(table, tuple(c for c in columns if c.since == 1))
+
+
+def _later(version: int) -> Iterator[str]:
+    """What a version brings: its columns, empty in the rows that are there, and its tables."""
+    for table, columns in TABLES.items():
+        if NEW_TABLES.get(table) == version:
+            yield from _statements(table, columns)
+        elif added := [c for c in columns if c.since == version]:
+            yield from (f"ALTER TABLE {table} ADD COLUMN {_column(c)}" for c in added)
+            yield f"DROP VIEW now_{table}"
+            yield view_of(table, [c for c in columns if c.since <= version], version)
+
+
+MIGRATIONS: tuple[tuple[str, ...], ...] = (tuple(_first()), (*_later(2), *TRACED))
 """Step k brings a log of version k to version k + 1 (``user_version`` of the file)."""
+
+
+def as_read(version: int) -> Iterator[str]:
+    """What lets a log of an earlier version be read where it may not be written: what it has not is empty. Nothing of
+    it reaches the file.
+    """
+    for table, columns in TABLES.items():
+        if NEW_TABLES.get(table, 1) > version:
+            names = ", ".join(f'"{n}"' for n in (*KEPT, *(c.name for c in columns)))
+            yield f"CREATE TEMP TABLE {table} ({names})"
+        if max(NEW_TABLES.get(table, 1), *(c.since for c in columns)) > version:
+            yield view_of(table, columns, version, "TEMP VIEW")

@@ -84,7 +84,17 @@ def _number(value: Any, whole: bool) -> float | int | None:
 
 
 def link(before: str, row: Mapping[str, Any], columns: Sequence[Column]) -> str:
-    """The first 96 bits of SHA-256 over the link before and every column but the link itself, in their order."""
-    names = [*(n for n in KEPT if n != "chain"), *(c.name for c in columns)]
-    cells = [before, *("" if row[n] is None else f"{type(row[n]).__name__}:{row[n]!r}" for n in names)]
+    """The first 96 bits of SHA-256 over the link before and every column but the link itself, in their order.
+
+    A column that a later version brought counts by its name where it holds something, and not where it is empty, so
+    that a row from before keeps its mark.
+    """
+    names = [*(n for n in KEPT if n != "chain"), *(c.name for c in columns if c.since == 1)]
+    cells = [before, *("" if row[n] is None else _marked(row[n]) for n in names)]
+    later = [c.name for c in columns if c.since > 1]
+    cells += [f"{n}={_marked(row[n])}" for n in later if n in row and row[n] is not None]
     return hashlib.sha256("\x1f".join(cells).encode()).hexdigest()[:24]
+
+
+def _marked(value: Any) -> str:
+    return f"{type(value).__name__}:{value!r}"

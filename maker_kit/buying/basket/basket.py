@@ -128,7 +128,7 @@ def cheapest_basket(
     stopped : callable, optional
         Asked between steps; once true, it is given up.
     at_most_micros : float
-        A cost at which a basket is known to cover the need [0.0001 cent], which makes the search shorter.
+        Dearer baskets are of no interest [0.0001 cent], such as where one at that cost is known: the search is shorter.
 
     Returns
     -------
@@ -142,7 +142,7 @@ def cheapest_basket(
         If a need is negative or no whole number, or the time limit is no time.
     ImpossibleNeedError
         If no basket covers the need: the item that nobody sells, the stock that does not reach, the heaviest step of
-        delivery, a least order that what is on sale does not reach.
+        delivery, a least order that what is on sale does not reach; without a sentence if none costs so little.
     NotProvedError
         If the least cost could not be proved, in time or exactly. Never an unproved answer.
     BasketError
@@ -172,12 +172,12 @@ def restricted_basket(
     try:
         counts, cost = cheapest_counts(problem, at_most_micros)
     except ImpossibleNeedError:
-        if restriction != Restriction():
+        if restriction != Restriction() or at_most_micros < math.inf:
             raise
         raise ImpossibleNeedError(_why_impossible(problem)) from None
     except NotProvedError as error:
         msg = f"The cheapest shopping list could not be proved: {error}. Allow more time, or ask for another count."
-        raise NotProvedError(msg) from None
+        raise NotProvedError(msg, error.least) from None
     basket = proved_basket(market, need, counts, cost)
     return settled_basket(problem, basket) if tie_break else basket
 

@@ -60,7 +60,8 @@ class Answer:
     values : tuple of float
         The columns; empty unless proved.
     cost, bound : float
-        The least cost and the largest bound below it, as the solver says; not a number unless proved.
+        The least cost and the largest bound below it, as the solver says; not a number unless proved. Where the time
+        was up, the bound is what was proved until then.
     """
 
     ended: str
@@ -104,9 +105,9 @@ def solve(program: Program, time_limit_s: float) -> Answer:
     ended = {kinds.kOptimal: PROVED, kinds.kTimeLimit: TIME_UP, kinds.kInfeasible: IMPOSSIBLE}.get(
         solver.getModelStatus(), NO_ANSWER
     )
-    if ended != PROVED:
-        return Answer(ended)
     found = solver.getInfo()
+    if ended != PROVED:
+        return Answer(ended, bound=found.mip_dual_bound if ended == TIME_UP else float("nan"))
     values = tuple(solver.getSolution().col_value)
     return Answer(PROVED, values, found.objective_function_value, found.mip_dual_bound)
 

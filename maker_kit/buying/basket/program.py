@@ -30,7 +30,17 @@ Terms = dict[int, int]
 
 
 class NotProvedError(BasketError):
-    """The time was up, or the solver's answer did not stand the exact check: nothing is known of the cost."""
+    """The time was up, or the solver's answer did not stand the exact check.
+
+    Attributes
+    ----------
+    least : int
+        What the objective was proved not to go below until then; 0 where nothing was.
+    """
+
+    def __init__(self, message: str, least: int = 0) -> None:
+        super().__init__(message)
+        self.least = least
 
 
 class ImpossibleNeedError(BasketError):
@@ -212,10 +222,12 @@ class BasketProgram:
             cost[k] = float(v // unit)
         program = highs.Program(cost, self.highest, self.rows, at_most / unit + 0.5)
         # the solver cannot be called off, so it is asked again with more time as long as nobody has called it off
-        part = math.inf if self.problem.stopped is None else FIRST_PART_S
+        part, least = math.inf if self.problem.stopped is None else FIRST_PART_S, 0
         while True:
-            left = self._check_time()
+            left = self._check_time(least)
             found = highs.solve(program, min(left, part))
+            if found.ended == highs.TIME_UP and math.isfinite(found.bound):
+                least = max(least, math.ceil(found.bound - 0.5) * unit)
             if found.ended != highs.TIME_UP or left <= part:
                 break
             part *= MORE_TIME
@@ -226,7 +238,7 @@ class BasketProgram:
             raise NotProvedError(msg)
         if found.ended != highs.PROVED or not all(map(math.isfinite, found.values)):
             msg = TIME_UP if found.ended == highs.TIME_UP else "the solver gave no answer"
-            raise NotProvedError(msg)
+            raise NotProvedError(msg, least)
         values = [round(v) for v in found.values]
         exact = sum(v // unit * values[k] for k, v in objective.items())
         if not abs(found.cost - exact) < 0.5 or not exact - found.bound < 0.5:
@@ -234,14 +246,14 @@ class BasketProgram:
             raise NotProvedError(msg)
         return values, exact * unit
 
-    def _check_time(self) -> float:
-        """Time that is left [s]; raises NotProvedError where none is, or it was called off."""
+    def _check_time(self, least: int = 0) -> float:
+        """Time that is left [s]; raises NotProvedError, with what is proved, where none is, or it was called off."""
         left = self.problem.deadline - time.monotonic()
         if left <= 0:
-            raise NotProvedError(TIME_UP)
+            raise NotProvedError(TIME_UP, least)
         if self.problem.stopped is not None and self.problem.stopped():
             msg = "it was called off"
-            raise NotProvedError(msg)
+            raise NotProvedError(msg, least)
         return left
 
 

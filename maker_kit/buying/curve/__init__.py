@@ -30,5 +30,5 @@ The problem is the internet shopping problem (Błażewicz et al., Int. J. Appl. 
    first.
 
 Whatever would take too much room or time is left open and told with both its bounds; the integer program of
-`maker_kit.buying.basket` closes it.
+`maker_kit.buying.basket` closes it, or raises its bound as far as its time reaches.
 """

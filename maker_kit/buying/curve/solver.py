@@ -13,7 +13,7 @@ from typing import Any
 
 from maker_kit.buying.basket.basket import cheapest_basket, settled_basket
 from maker_kit.buying.basket.caps import Restriction
-from maker_kit.buying.basket.program import ImpossibleNeedError, NotProvedError, Problem
+from maker_kit.buying.basket.program import FIRST_PART_S, MORE_TIME, ImpossibleNeedError, NotProvedError, Problem
 from maker_kit.buying.basket.ties import another
 from maker_kit.buying.curve.catalogue import Array, catalogue, needs_of
 from maker_kit.buying.curve.covers import NEVER
@@ -133,7 +133,9 @@ class CurveSolver:
     ) -> Points:
         """The points with those that are open proved by the integer program, the asked ones first.
 
-        Where it is called off in the midst of a count, it ends soon after, and that count stays as it was.
+        Where the time might not do for all, each of the others has a short turn first, so that a bound of all is known;
+        of a count whose time was up, the bound that was reached is kept. Where it is called off in the midst of a
+        count, it ends soon after, and that count stays as it was.
 
         Parameters
         ----------
@@ -161,27 +163,26 @@ class CurveSolver:
         best = [points]  # what is known when it is called off
         end = time.monotonic() + min(math.inf if seconds is None else seconds, 1e9)
 
-        def limits(asked: Asked) -> dict[str, Any]:
-            return {
-                "time_limit_s": max(min(time_limit_s, end - time.monotonic()), 1e-3),
-                "stopped": cancelled and asked,
-            }
+        def limits(asked: Asked, parts: int = 0) -> dict[str, Any]:
+            most = FIRST_PART_S * MORE_TIME if parts else math.inf
+            given = min(time_limit_s, most, (end - time.monotonic()) / max(parts, 1))
+            return {"time_limit_s": max(given, 1e-3), "stopped": cancelled and asked}
 
         def work(asked: Asked) -> Points:
-            tried: set[int] = set()
-            while not asked():
-                count = _next([point for point in _open(best[0]) if point.count not in tried], first)
-                if count is None or time.monotonic() > end:
-                    break
-                tried.add(count)
-                found = _solved(best[0], count, **limits(asked))
-                if asked():
-                    break
-                best[0] = found
-                if progress:
-                    progress(len(found) - len(_open(found)), len(found))
-                if seen:
-                    seen(found)
+            for share in (1, 0) if end - time.monotonic() < time_limit_s * len(points) else (0,):
+                tried: list[int] = []
+                while not asked() and time.monotonic() < end:
+                    if not (left := [point for point in _open(best[0]) if point.count not in tried]):
+                        break
+                    tried.append(count := _next(left, first))
+                    found = _solved(best[0], count, **limits(asked, share * len(left) * (count not in first)))
+                    if asked():
+                        break
+                    best[0] = found
+                    if progress:
+                        progress(len(found) - len(_open(found)), len(found))
+                    if seen:
+                        seen(found)
             if settle:
                 _settle(best, first, lambda: asked() or time.monotonic() > end, lambda: limits(asked))
             return best[0]
@@ -253,13 +254,13 @@ def _open(points: Points) -> list[CurvePoint]:
     return [point for point in points if not point.proved and not point.impossible]
 
 
-def _next(left: Sequence[CurvePoint], first: Sequence[int]) -> int | None:
+def _next(left: Sequence[CurvePoint], first: Sequence[int]) -> int:
     """The count to prove next: an asked one; or the middle of those of which no basket is known, to find soon from
     where on there is none; or the first.
     """
     counts = [point.count for point in left]
     unknown = [point.count for point in left if point.packs is None]
-    return next((n for n in first if n in counts), unknown[len(unknown) // 2] if unknown else next(iter(counts), None))
+    return next((n for n in first if n in counts), unknown[len(unknown) // 2] if unknown else counts[0])
 
 
 def _solved(points: Points, count: int, time_limit_s: float = 60.0, stopped: Asked | None = None) -> Points:
@@ -275,9 +276,10 @@ def _solved(points: Points, count: int, time_limit_s: float = 60.0, stopped: Ask
         gone = {"lower_micros": None, "upper_micros": None, "packs": None, "told": str(error)}
         return tuple(replace(p, **gone) if p.count >= count else p for p in points)
     except NotProvedError as error:
+        least = min(error.least, asked.upper_micros or error.least)
         return tuple(
             replace(p, told=str(error)) if p.count == count or (asked.impossible and p.impossible) else p
-            for p in points
+            for p in (p.narrowed(least, count, None) for p in points)
         )
     if asked.impossible:
         msg = f"The curve and the integer program differ about {count} batches."

@@ -74,7 +74,7 @@ class UsRule:
 
 @lru_cache(maxsize=1)
 def us_rules() -> tuple[UsRule, ...]:
-    """All rules on file. Colours (21 CFR 73, 74, 82) are not on file: unknown."""
+    """All rules on file; colours stand apart (`us_colours`)."""
     rows = reference.rows("us_prohibited.csv", columns=_COLUMNS)
     return tuple(
         UsRule(

@@ -84,10 +84,10 @@ class Allowance:
 
 
 def allowance(nominal: Amount, market: str = "EU", folder: Path | str | None = None) -> Allowance:
-    """By how much one pack may hold less than its label says, from memory: ask a qualified person before relying on it.
+    """By how much one pack may hold less than its label says: ask a qualified person before relying on it.
 
     EU: Directive 76/211/EEC, Annex I, 2.4 (from 5 g or mL to 10 kg or L). US: NIST Handbook 133, Table 2-5, by weight
-    (up to 489 g); its table by volume is not on file.
+    (up to 489 g, from memory); its table by volume is not on file.
 
     Parameters
     ----------

@@ -39,7 +39,7 @@ class StandardState:
 
     @property
     def in_words(self) -> str:
-        """``the 51st amendment of the IFRA Standards (2023, from memory)``."""
+        """``the 51st amendment of the IFRA Standards (2023, read)``."""
         known = f"{self.year}, {self.checked}"
         return f"the {ordinal(self.newest_amendment)} amendment of the {self.standard} ({known})"
 

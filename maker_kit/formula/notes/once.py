@@ -25,7 +25,7 @@ SAME = {
     "ph.alkaline_left_on": ("ph.burns_alkaline_left_on", "ph.burns_alkaline"),
     "ph.burns_alkaline_left_on": ("ph.burns_alkaline",),
     "ph.alkaline_rinsed_off": ("ph.burns_alkaline", "law.ph_outside"),
-    "lye.ph_unread": ("lye.unread_left_on",),
+    "lye.ph_unread": ("lye.unread_left_on", "lye.unread_rinsed_off"),
     "eye.harm": ("eye.quat", "oil.eye"),
     "caution.essential_oil": (
         "oil.face",
@@ -45,6 +45,15 @@ OF_ONE_SUPPLIER = frozenset({"limit.law_undisclosed", "limit.standard_undisclose
 """Codes that say of a substance, and behind it in `about` of the ingredients that bring it, that no amount was told:
 those of the same ingredients stand in one row, for they are asked in one letter.
 """
+OF_SUPPLIERS = OF_ONE_SUPPLIER | {"caution.allergens_unknown", "law.pH"}
+"""Codes that say of everything in `about` that something is not told: what is inside, or its pH."""
+OF_ALL_NAMED = frozenset({"preservation", "lye"})
+"""Topics whose findings to look at concern everything in `about`."""
+NOT_ON_FILE = frozenset({"limit.no_law_on_file", "law.us_colours"})
+"""Codes that say that a part of the law of a market is not on file."""
+FOUND = "avoid.found"
+"""Code of something on the avoid-list that is in it."""
+_AVOID = "avoid-list"
 OF_SUBSTANCES = frozenset({"limit", "preservation", "scent"})
 """Topics whose findings are about a substance or a scent, the first of `about`."""
 BY_MATERIAL = "limit.standard_near"
@@ -108,7 +117,7 @@ def told_once(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     place = {id(f): k for k, f in enumerate(found)}
     told = [(place[id(f)], f) for f in kept]
     told += [(place[id(g[0])], _together(g, _asked_for(g))) for g in asked.values()]
-    told += [(len(found), _together(_said_last(g), "avoid-list")) for g in avoided.values()]
+    told += [(len(found), _together(_said_last(g), _AVOID)) for g in avoided.values()]
     return in_order(finding for _, finding in sorted(told, key=lambda pair: pair[0]))
 
 
@@ -126,8 +135,8 @@ def _asked_for(group: list[Finding]) -> str:
 
 
 def as_told(findings: Iterable[Finding]) -> tuple[Finding, ...]:
-    """Notes as they are shown: what there is to look at, or to know, about one substance stands in one row; the first
-    that says near says from when; and that nothing was tested is said once.
+    """Notes as they are shown: what there is to look at, or to know, about one substance stands in one row, and so does
+    the avoid-list (`_concerns`); the first that says near says from when; and that nothing was tested is said once.
 
     For people only: a row that holds several findings has the code, level and figures of the gravest.
 
@@ -141,11 +150,11 @@ def as_told(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     tuple of Finding
         In the order given, a row where its first finding stood.
     """
-    rows: dict[object, list[Finding]] = {}
     near_told = False
     findings = tuple(findings)
     tested = any(f.code == NOT_TESTED for f in findings)
     by_scent = {name_key(name) for f in findings if f.topic == "scent" and f.kind == "look" for name in f.about[1:]}
+    rows: list[tuple[set[object], list[Finding]]] = []
     for place, finding in enumerate(findings):
         if finding.code == BY_MATERIAL and name_key(finding.about[0]) in by_scent:
             continue
@@ -154,15 +163,44 @@ def as_told(findings: Iterable[Finding]) -> tuple[Finding, ...]:
         if finding.level == "near" and finding.topic in NEAR_A_LIMIT and not near_told:
             near_told = True
             finding = replace(finding, text=f"{finding.text} {NEAR_IN_WORDS}")
-        row: object = (finding.kind, name_key(finding.about[0])) if _of_one_substance(finding) else place
-        rows.setdefault(row, []).append(replace(finding, brief=""))
-    return tuple(_together(group, group[0].subject) for group in rows.values())
+        concerns = set(_concerns(finding)) or {place}
+        joined = [row for row in rows if row[0] & concerns]
+        if joined:
+            first, *others = joined
+            first[0].update(concerns, *(other[0] for other in others))
+            first[1].extend(f for other in others for f in other[1])
+            first[1].append(replace(finding, brief=""))
+            rows = [row for row in rows if not any(row is other for other in others)]
+        else:
+            rows.append((concerns, [replace(finding, brief="")]))
+    return tuple(_in_a_row(group) for _, group in rows)
 
 
-def _of_one_substance(finding: Finding) -> bool:
-    """Whether it is about one substance or scent, how much of it there is or what it keeps out, and no stop."""
-    several = finding.code in OF_ONE_SUPPLIER or (finding.code == "preservation.reach" and len(finding.about) > 1)
-    return finding.kind != "stop" and finding.topic in OF_SUBSTANCES and bool(finding.about) and not several
+def _in_a_row(group: list[Finding]) -> Finding:
+    """Findings that are shown as one; of the avoid-list the gravest first, what was found before what is unknown."""
+    if group[0].topic != "avoid":
+        return _together(group, group[0].subject)
+    group = sorted(group, key=lambda f: (KINDS.index(f.kind), f.code != FOUND))
+    return _together(group, _AVOID if len(group) > 1 else group[0].subject)
+
+
+def _concerns(finding: Finding) -> tuple[object, ...]:
+    """What a finding is a row about: findings that share any of it are shown as one. Empty for one that stands alone.
+
+    The avoid-list is one row whatever its kinds; a stop stands alone. What there is to look at is one row for the
+    preservatives that are asked about together, for the law of a market that is not on file, and for a scent whose
+    inside nobody has told.
+    """
+    if finding.topic == "avoid":
+        return (_AVOID,)
+    if finding.kind == "stop" or not finding.about:
+        return ()
+    if finding.code in NOT_ON_FILE:
+        return ("law not on file",)
+    names = tuple((finding.kind, name_key(name)) for name in finding.about)
+    if finding.kind == "look" and (finding.topic in OF_ALL_NAMED or finding.code in OF_SUPPLIERS):
+        return names
+    return names[:1] if finding.topic in OF_SUBSTANCES else ()
 
 
 def _said_last(group: list[Finding]) -> list[Finding]:
@@ -180,15 +218,15 @@ def _tight(finding: Finding) -> tuple[int, int, float]:
 
 
 def _together(group: list[Finding], subject: str) -> Finding:
-    """Several findings of one code as one."""
+    """Several findings as one, with the code, level and figures of the first."""
     if len(group) == 1:
         return group[0]
-    first = group[0]
+    first, steps = group[0], dict.fromkeys(f.next_step for f in group if f.next_step)
     return replace(
         first,
         about=tuple(dict.fromkeys(name for f in group for name in f.about)),
         subject=subject,
         text=" ".join(dict.fromkeys(f"{f.text[:1].upper()}{f.text[1:]}" for f in group)),
-        next_step=" ".join(dict.fromkeys(f.next_step for f in group if f.next_step)),
+        next_step=" ".join(s for s in steps if not any(o != s and o.startswith(s.rstrip(".")) for o in steps)),
         source="; ".join(dict.fromkeys(part for f in group for part in f.source.split("; ") if part)),
     )

@@ -15,7 +15,7 @@ from maker_kit.formula.pasted.names import MASK, plain
 from maker_kit.numbers import typed_number
 
 _NUMBERED = re.compile(r"\(?([0-9]{1,2})[.)] (?=\S)")
-_ROW = re.compile(r"<t[rdh]\b[^<>]*>", re.IGNORECASE)
+_ROW = re.compile(r"<(?:t[rdh]|li|br|p|div)\b[^<>]*>", re.IGNORECASE)
 _WHOLE_ROW = re.compile(r"<tr\b[^<]*(?:<(?!/?tr\b)[^<]*)*</tr", re.IGNORECASE)
 _FIRST_CELL = re.compile(r"<tr\b[^<>]*>\s*<t[dh]\b[^<>]*>", re.IGNORECASE)
 _NEXT_CELL = re.compile(r"</t[dh]\s*>\s*<t[dh]\b[^<>]*>|<t[dh]\b[^<>]*>", re.IGNORECASE)
@@ -65,7 +65,7 @@ _WHOLE = re.compile(r"(?:grand )?(?:total|sum)s?\b.*", re.IGNORECASE)
 
 
 def tidied(text: str, masked: Callable[[str], str] = str) -> tuple[str, tuple[str, ...]]:
-    """The text with one row of a web table a line, one amount a row where two columns say the same, and without
+    """The text with one row of a web table or list a line, one amount a row where two columns say the same, and without
     "(optional)" and the pH that something is added up to; and notes on what was set aside.
 
     ``masked`` gives a line as long as it was, with the known names out of sight: a percent in a name is no amount.

@@ -122,10 +122,12 @@ def _undisclosed(row: PreservativeRow, case: Case) -> Finding:
     name, unknown_in = row.substance, row.agent.unknown_in
     where = ", ".join(unknown_in)
     text = (
-        f"{name} is in {where}, in an amount that nobody has told: whether it protects the finished product is "
-        f"unknown. Everything added to {where} dilutes it."
+        f"{name} is in {where}, in an amount that nobody has told: whether it protects the finished product is unknown."
     )
-    step = f"Ask the supplier of {where} how much is inside and how much may be added before it no longer protects."
+    step = (
+        f"Ask the supplier of {where} how much is inside, and how much may be added before it no longer protects: "
+        "everything added dilutes it."
+    )
     more = {
         "limit_percent": row.least_undissociated_percent,
         "source": "; ".join(dict.fromkeys(row.figures.sources)) or "what is inside, on file",

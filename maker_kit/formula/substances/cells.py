@@ -29,7 +29,8 @@ class CellParts:
     asked : bool
         Whether the parts stood with something else than ";": ask before the list is taken.
     between : str
-        What stood between them (``,``, ``(and)``, ``&``, ``/``, ``+``, ``and``); empty where nothing is asked.
+        What stood between them (``,``, ``(and)``, ``&``, ``/``, ``+``, ``and`` in any language, ``|`` for a bar or dot,
+        ``%`` for figures); empty where nothing is asked.
     """
 
     parts: tuple[str, ...]
@@ -71,6 +72,9 @@ def _list(whole: str) -> tuple[list[str], str]:
         (r"\s*\(\s*and\s*\)\s*", "(and)"),
         (r",\s+(?=\D)|(?<=[^\d\s]),(?=[^\d\s])", ","),
         (r"\s+and\s+", "and"),
+        (r"\s+(?:und|et|y|con|mit|avec)\s+", "and"),
+        (r"\s*[•·|│]\s*", "|"),
+        (r"\s*\(?\b\d+(?:[.,]\d+)?\s*%\)?[\s,]*", "%"),
         (r"\s*&\s*", "&"),
         (r"\s*\+\s*", "+"),
         (r"\s*/\s*", "/"),
@@ -104,6 +108,8 @@ def _is_list(names: list[str], mark: str) -> bool:
         return True
     if mark == ",":
         return all(clear)
+    if mark == "%":
+        return all(known)
     if mark == "/":
         return all(known) or (
             known[0] and all(clear) and any(_regulated(n) for n in names) and not _ONE_THING.search(names[-1])

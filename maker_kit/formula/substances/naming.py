@@ -10,7 +10,7 @@ from functools import lru_cache
 
 from maker_kit.formula.substances.cas import cas_number, check_digit_holds
 from maker_kit.formula.substances.published import Published, in_title_case, published
-from maker_kit.formula.substances.spelling import fold, without_brackets, without_grade
+from maker_kit.formula.substances.spelling import american, fold, without_brackets, without_grade
 from maker_kit.names import name_key
 
 _COLOUR = re.compile(r"(?i)^\s*(?:pigment\s+)?(?:c\.?\s?i\.?[\s:-]*)?(?:no\.?\s*)?([1-7]\d{4})(?:\s*:\s*(\d))?\s*$")
@@ -141,8 +141,8 @@ def substance_key(name: str) -> str:
 @lru_cache(maxsize=16384)
 def published_name(name: str) -> str:
     """The name under which the tables hold what a name is another spelling of, such as ``Phenoxyethanol`` for
-    ``122-99-6``; the name as written where it is a published one itself, where no table knows it, for water, and for
-    what goes by a colour index number.
+    ``122-99-6`` or ``Phenoxy-éthanol*``; the name as written where it is a published one itself, whatever its capitals
+    and in British spelling too, where no table knows it, for water, and for what goes by a colour index number.
 
     Parameters
     ----------
@@ -152,8 +152,14 @@ def published_name(name: str) -> str:
     -------
     str
     """
+    meant = _in_the_tables(name)
+    return name if american(name_key(meant)) == american(name_key(name)) else meant
+
+
+def _in_the_tables(name: str) -> str:
+    """The name under which the tables hold a substance; the name as written where it has none, or goes by a number."""
     meant = substance(name)
-    if not meant.known or meant.key in {fold(name), "aqua"} or colour_index(name) or colour_index(meant.name):
+    if not meant.known or meant.key == "aqua" or colour_index(name) or colour_index(meant.name):
         return name
     return meant.name
 
@@ -161,7 +167,7 @@ def published_name(name: str) -> str:
 @lru_cache(maxsize=16384)
 def part_key(name: str) -> str:
     """The key of a name among the parts of a mixture or the rows of a table, whatever its spelling."""
-    return name_key(published_name(name))
+    return name_key(_in_the_tables(name))
 
 
 def known(name: str) -> bool:

@@ -10,6 +10,22 @@ from maker_kit.formula.substances.spelling import fold, words
 
 SHORTEST = 5
 _KINDS = ("oil", "extract", "butter", "water")
+_ENDS = (
+    *_KINDS,
+    "wax",
+    "seed",
+    "kernel",
+    "flower",
+    "leaf",
+    "fruit",
+    "root",
+    "peel",
+    "powder",
+    "juice",
+    "protein",
+    "acid",
+)
+"""Words that INCI names of plants and acids end with."""
 TWO_LETTERS_FROM = 10
 """Length of a folded name from which two letters may be off; below it one."""
 
@@ -38,6 +54,23 @@ def _index() -> tuple[dict[tuple[int, int, str], tuple[str, ...]], frozenset[str
 def _thirds(key: str) -> tuple[str, str, str]:
     a, b = len(key) // 3, 2 * len(key) // 3
     return key[:a], key[a:b], key[b:]
+
+
+@lru_cache(maxsize=4096)
+def near_word(name: str) -> tuple[str, str]:
+    """A word of an unknown name that no published name has, a letter off one that such names end with: ``il`` and
+    ``Oil`` of *Vitis Vinifera Seed il*; two empty texts where there is none.
+    """
+    if substance(name).known:
+        return "", ""
+    _, vocabulary = _index()
+    for written in name.split():
+        word = written.casefold()
+        if word.isalpha() and len(word) > 1 and word not in vocabulary:
+            for end in _ENDS:
+                if _distance(word, end, 1) == 1:
+                    return written, end.title()
+    return "", ""
 
 
 @lru_cache(maxsize=4096)

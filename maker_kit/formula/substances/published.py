@@ -21,6 +21,7 @@ OTHERS = (
     ("fatty_oils.csv", "inci"),
     ("hlb_emulsifiers.csv", "inci"),
     ("us_prohibited.csv", "inci"),
+    ("us_colours.csv", "inci"),
     ("annex_members.csv", "inci"),
     ("annex_factors.csv", "inci"),
 )

@@ -64,9 +64,14 @@ def fold(name: str) -> str:
         text = _GREEK.sub(lambda found: GREEK[found[0]], bare.replace("ß", "beta").casefold())
         text = "".join(c for c in unicodedata.normalize("NFKD", text) if not unicodedata.combining(c))
     key = _BETWEEN.sub("-", _NOTHING.sub("", text)) if _DIGIT.search(text) else _NEITHER.sub("", text)
-    for british, american in BRITISH:
+    return american(key)
+
+
+def american(key: str) -> str:
+    """A name in small letters with the spellings that are compared (`BRITISH`)."""
+    for british, compared in BRITISH:
         if british in key:
-            key = key.replace(british, american)
+            key = key.replace(british, compared)
     return key
 
 

@@ -146,7 +146,15 @@ def draw_power(curve: PowerCurve, ax: Axes) -> Axes:
     unit = curve.unit or "% of tasters"
     say(ax, gap, 58, f" gap {gap:g} {unit}", color=MUTED)
     say(ax, truths[-1] * 0.99, 100 * curve.different[-1] - 3, "says different", ha="right", va="top", color=INK)
-    say_within(ax, 0.02, 0.97 * curve.same[0] + 0.01, "says the same", va="bottom", color=CLAY)
+    below = curve.same[0] > 0.5  # over the line it would lie in the title
+    say_within(
+        ax,
+        0.02,
+        0.97 * curve.same[0] + (-0.03 if below else 0.01),
+        "says the same",
+        va="top" if below else "bottom",
+        color=CLAY,
+    )
     noun = "pairs" if curve.unit else "tasters"
     across = f"truly apart [{unit}]" if curve.unit else "tasters who can truly tell [%]"
     along = f"; thin: by the looks after {', '.join(map(str, curve.looks[:-1]))}" if last else ""

@@ -56,7 +56,7 @@ def preservation_panel(
     was_read = w.Checkbox(description="I read the pH of this batch", indent=True, **look(*WIDE))
     was_read.add_class("maker-ph-was-read")
     reading = Slider("pH that was read", "", NEUTRAL, 0.0, 14.0, 0.1, css="maker-ph", widths=ROOM)
-    tools = [(f"{name}, ± {error:g} (common practice, no source)", name) for name, error in TOOLS.items()]
+    tools = [(f"{name}, ± {error:g}", name) for name, error in TOOLS.items()]
     tool = dropdown("read with", [("not noted", ""), *tools], "", **look(*WIDE))
     warm = field("sample at [°C]", placeholder="empty where it was not noted", **look(*WIDE))
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from maker_kit.bench.sheet import CLEAN_END, CLEAN_START, BenchSheet
+from maker_kit.bench.clean import CLEAN_END, CLEAN_START
+from maker_kit.bench.sheet import BenchSheet
 from maker_kit.workbook.paper.pages import Column, Pages
 
 SIZES = (
@@ -20,6 +21,9 @@ SIZES = (
 of two pages.
 """
 TWO = 2
+WHO = "Made by ____________________   on ______________   begun at ________   done at ________"
+TOOLS = "Scale no. ______________   thermometer no. ______________   pH meter no. ______________"
+"""Room to write in who makes it and when, and the tools' own numbers."""
 _AMOUNT = re.compile(r"(?<=\d) (?=(?:mg|kg|g|mL|L|oz|cm|mm|min|h|°C|°F|%)(?!\w))")
 
 
@@ -57,7 +61,8 @@ def _pages(sheet: BenchSheet, paper: str, made_at: str, sizes: Sequence[float]) 
     pages = Pages(f"Bench sheet: {sheet.title}", paper, foot, margin_mm=12, size_pt=size_pt)
     pages.heading(sheet.title)
     pages.text(f"Batch {number}  ·  version {sheet.version}  ·  {_kept(sheet.batch)}", bold=True)
-    pages.text("Made by ____________________   on ______________   begun at ________   done at ________")
+    pages.text(WHO)
+    pages.text(TOOLS)
     for stop in sheet.stops:
         pages.text(f"■ STOP: {stop.text}", bold=True)
     _cautions(pages, sheet, "top")

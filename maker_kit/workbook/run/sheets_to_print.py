@@ -7,10 +7,11 @@ from collections.abc import Callable, Sequence
 from datetime import datetime
 from pathlib import Path
 
-from maker_kit.bench.sheet import CLEAN_END, CLEAN_START, BenchSheet, bench_sheet
+from maker_kit.bench.clean import CLEAN_END, CLEAN_START
+from maker_kit.bench.sheet import BenchSheet, bench_sheet
 from maker_kit.plan.plan import make_plan
 from maker_kit.together import filling
-from maker_kit.workbook.paper.bench_sheet import bench_sheet_pages
+from maker_kit.workbook.paper.bench_sheet import TOOLS, WHO, bench_sheet_pages
 from maker_kit.workbook.paper.pages import write_whole
 from maker_kit.workshop import Workshop
 
@@ -89,6 +90,7 @@ def sheet_page(sheet: BenchSheet, made_at: str = "") -> str:
         f"<p><b>Batch {_said(sheet.number or '________')}, version {sheet.version}</b>",
     ]
     parts.append(f" · {_said(sheet.batch)} · {_said(made_at)}</p>")
+    parts.append(f"<p>{WHO}<br>{TOOLS}</p>")
     parts += [f"<p><b>■ STOP: {_said(f.text)}</b></p>" for f in sheet.stops]
     parts += _cautions(sheet, "top")
     tools = [f"Tools: {', '.join(sheet.tools)}"] if sheet.tools else []

@@ -12,6 +12,7 @@ from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from typing import Any
 
+from maker_kit.collecting import seldom_collected
 from maker_kit.errors import MakerKitError, NoticeError
 
 MOST = 8
@@ -71,11 +72,13 @@ def side_by_side(
 
 
 def _begin() -> None:
-    """A worker leaves Ctrl-C to the command, and reads the tables once for all its reports."""
+    """A worker leaves Ctrl-C to the command, reads the tables once for all reports, and seldom looks for garbage."""
     from maker_kit.workshop.loading import read_once
 
     signal.signal(signal.SIGINT, signal.SIG_IGN)
-    contextlib.ExitStack().enter_context(read_once())
+    kept = contextlib.ExitStack()
+    kept.enter_context(read_once())
+    kept.enter_context(seldom_collected())
 
 
 def _made(work: Work, given: dict[str, Any]) -> tuple[Any, str]:

@@ -26,7 +26,7 @@ IN_WORDS = {
     "buy": "BUY IT",
     "change": "CHANGE IT",
     "do not use": "DO NOT USE IT",
-    "not yet": "NOT YET DECIDED",
+    "not yet": "NOT YET",
 }
 """The verdicts as a page shows them."""
 HANGS = "What the verdict on money hangs on"
@@ -47,7 +47,7 @@ def decision_page(made: Decision) -> Linked:
     Linked
         The same for the same decision; no day stands on it.
     """
-    answer = f"{IN_WORDS[made.verdict]}: {made.decided_by.rule.words}."
+    answer = f"{IN_WORDS[made.verdict]}: {made.because}."
     first = [_answer(made), _card(made), _money(made), _turns(made), _open(made), _steps(made)]
     parts = [*first, _rules(made), _measured(made), _hangs(made), _risks(made), *_gate(made)]
     told = made.plan.workshop.told
@@ -129,8 +129,12 @@ def _turns(made: Decision) -> Part:
 
     turning = [row for row in rows if row.turns]
     said = [
-        f"{row.name} turns it: at {row.low} one made is paid {each(row.low_micros)}, at {row.high} "
-        f"{each(row.high_micros)} {unit}."
+        f"{row.name[:1].upper()}{row.name[1:]} turns it: "
+        + (
+            f"one made is paid {each(row.low_micros)}, which lies between {row.low} and {row.high} {unit}."
+            if row.low_micros == row.high_micros
+            else f"at {row.low} one made is paid {each(row.low_micros)}, at {row.high} {each(row.high_micros)} {unit}."
+        )
         for row in turning[:MOST_ROWS]
     ]
     said += [f"And {len(turning) - MOST_ROWS} more turn it."] if len(turning) > MOST_ROWS else []

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable, Sequence
 from fractions import Fraction
 from functools import wraps
@@ -85,7 +86,10 @@ def open_words(view: CurveView) -> str:
     runs = [(a * size, b * size) for a, b in intervals(counts, tuple(n in open_ for n in counts))]
     late = any(point.late for point in view.curve.points)
     why = "the time was up; look at fewer counts or allow more" if late else "what is crossed"
-    return f"{len(open_)} of {len(counts)} counts are not proved yet ({few_spans(runs)}): {why}."
+    bounds = [(point.lower_micros, point.upper_micros) for point in view.curve.points if point.count in open_]
+    widest = max((1 if high is None else 1 - Fraction(low, high or 1) for low, high in bounds), default=0)
+    within = f", each known to within {math.ceil(1000 * widest) / 10:g} %" if widest < 1 else ""
+    return f"{len(open_)} of {len(counts)} counts are not proved yet ({few_spans(runs)}){within}: {why}."
 
 
 def few_spans(runs: Sequence[tuple[int, int]]) -> str:

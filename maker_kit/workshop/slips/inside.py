@@ -16,7 +16,7 @@ from maker_kit.workshop.slips.usual import usual
 
 NEWEST_AMENDMENT = 51
 """Number of the newest amendment of the IFRA Standards that is known here: the 51st, notified on 30 June 2023 (IFRA
-Standards, 51st Amendment, 2023; from memory)."""
+Standards, 51st Amendment, notified on 30 June 2023; read)."""
 OLDEST_AMENDMENT = 36
 """Papers of before the 36th Amendment are not met any more (from memory)."""
 RANGE_TIMES = 30.0

@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
-from maker_kit.formula.substances.near import near_names
+from maker_kit.formula.substances.near import near_names, near_word
 from maker_kit.workshop.csv import tables as specs
 from maker_kit.workshop.slips.held import Held
 from maker_kit.workshop.slips.question import Asker, Topic
 
 
 def ask_names(held: Held, asker: Asker) -> None:
-    """Names on shop labels, in own limits and on the avoid-list."""
+    """Names on shop labels, in own limits and on the avoid-list; words of INCI names."""
+    for r in held.tables[specs.INGREDIENTS]:
+        for name in r["inci"] or ():
+            written, meant = near_word(str(name))
+            if meant:
+                why = f'No published name has the word "{written}": it may be "{meant}"'
+                asker.ask("name", Topic.of("ingredient", r["name"]), r, "inci", why)
     for spec, key, topic_of in (
         (specs.SHOP_PRODUCTS, "label_order", lambda r: Topic.of("shop product", r["product"])),
         (specs.LIMITS, "members", lambda r: Topic("workshop", "")),

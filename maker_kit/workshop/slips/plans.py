@@ -8,8 +8,9 @@ from maker_kit.formula.recipe import Recipe
 from maker_kit.names import name_key
 from maker_kit.workshop.csv import tables as specs
 from maker_kit.workshop.csv.columns import bare
+from maker_kit.workshop.csv.records import Record
 from maker_kit.workshop.slips.held import Held
-from maker_kit.workshop.slips.question import Asker, Topic, number, plain
+from maker_kit.workshop.slips.question import Asker, Topic, far_off, number, numbers, plain
 from maker_kit.workshop.slips.usual import usual
 
 _CODES = """
@@ -22,6 +23,8 @@ UGX USD UYU UZS VES VND VUV WST XAF XCD XOF XPF YER ZAR ZMW ZWG
 """
 CURRENCIES = frozenset(_CODES.split())
 """Alphabetic codes of ISO 4217 (from memory)."""
+COUNTS_TIMES = 4.0
+"""How many times off the others' counts a count of containers is asked about."""
 STEPS_OF_A_SCALE = (300.0, 300_000.0)
 """How many of its steps the heaviest load of a kitchen or pocket scale mostly is."""
 
@@ -93,6 +96,14 @@ def _ask_decisions(held: Held, asker: Asker) -> None:
         elif count and recipe is not None and count > 1.9 * _used_up(recipe):
             why = f"At {recipe.use_per_month:g} a month most outlive the {recipe.keeps_months:g} months they keep"
             asker.ask("count", topic, r, "containers", why)
+        elif count and (rest := _of_others(held, r, count)) is not None:
+            asker.ask("count", topic, r, "containers", f"The other recipes are made {rest:g} at a time")
+
+
+def _of_others(held: Held, record: Record, count: float) -> float | None:
+    """How many of the other recipes are made, where a count is far from all of them."""
+    others = [value for r, value in numbers(held.tables[specs.DECISIONS], "containers") if r is not record]
+    return far_off(count, others, COUNTS_TIMES)
 
 
 def _used_up(recipe: Recipe) -> float:

@@ -22,8 +22,10 @@ DENSER, LIGHTER = 1.06, 0.8
 """How far a recipe's density may lie from that of its parts [times] before it is asked about."""
 KNOWN_PERCENT = 60.0
 """Least share of a recipe whose density is known where the whole is compared [%]."""
-OFF_BAND = 1.5
+OFF_BAND, OFF_OTHERS = 1.0, 1.5
 """How far a pH may lie outside its band, or from the batch's others, before it is asked about."""
+LEAST_FILLED = 0.85
+"""Least share of a container's nominal content that is mostly filled."""
 WALLS = 2 / 3
 """Power of the content with which the mass of a container grows: walls go with the surface."""
 STEP_SPAN_C = 25.0
@@ -70,7 +72,7 @@ def _ask_density(recipe: Recipe, r: Record, topic: Topic, asker: Asker) -> None:
 
 def _ask_fill(held: Held, recipe: Recipe, r: Record, topic: Topic, asker: Asker) -> None:
     box = held.shop.container(recipe.container)
-    if recipe.fill_ml < 0.4 * box.nominal_ml:
+    if recipe.fill_ml < LEAST_FILLED * box.nominal_ml:
         asker.ask("fill", topic, r, "fill", f"The container holds {box.nominal_ml:g} mL")
     fill_g = recipe.fill_ml * recipe.density_g_per_ml
     if (number(r, "film_g") or 0) > max(20.0, 0.3 * fill_g):
@@ -105,7 +107,7 @@ def _ask_times(recipe: Recipe, r: Record, rows: list[Record], topic: Topic, aske
     if use:
         month, band = use * recipe.fill_ml, usual("used a month")
         others = [value for other, value in numbers(rows, "use_per_month") if other is not r]
-        rest = far_off(use, others, 3)
+        rest = far_off(use, others, 3) or far_off(use, others, 4, least=2)
         if not band.holds(month):
             asker.ask(
                 "use", topic, r, "use_per_month", f"That is {plain(month)} mL a month, and mostly it is less or more"
@@ -222,7 +224,7 @@ def _ask_watch(held: Held, asker: Asker) -> None:
             others = [o for o in rows if o is not r]
             ph = number(r, "ph")
             rest = sorted(v for o, v in numbers(others, "ph"))
-            if ph and len(phs) > 2 and abs(ph - rest[len(rest) // 2]) > OFF_BAND:
+            if ph and len(phs) > 2 and abs(ph - rest[len(rest) // 2]) > OFF_OTHERS:
                 asker.ask("watch", topic, r, "ph", f"The others of the batch lie about {rest[len(rest) // 2]:g}")
             for key, factor in (("spread_cm", 1.7), ("weight_g", 1.3)):
                 value = number(r, key)

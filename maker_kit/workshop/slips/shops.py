@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from itertools import pairwise
 
 from maker_kit.names import name_key
@@ -9,7 +10,7 @@ from maker_kit.workshop.csv import tables as specs
 from maker_kit.workshop.csv.cells import BareOunces
 from maker_kit.workshop.csv.records import Record
 from maker_kit.workshop.slips.held import Held
-from maker_kit.workshop.slips.question import Asker, Topic, plain, rises_as
+from maker_kit.workshop.slips.question import Asker, Topic, far_off, plain, rises_as
 from maker_kit.workshop.slips.usual import Usual, usual
 
 STEP_TIMES = 3.5
@@ -21,6 +22,11 @@ EVEN_SIZE, SMALL_DEARER = 200.0, 0.5
 """Prices for 100 mL are compared as of a size of so many mL or g; they fall with this power of the size."""
 LEAST_SALE = 0.35
 """Least share of the regular price that a sale price usually is."""
+OTHERS_TIMES = 4.0
+"""How many times off what all other products of its use cost a shop price is asked about, sizes reckoned in."""
+ML_IN_FL_OZ, ROUND_ML, PRINTED_ML = 29.5735295625, 5.0, 0.35
+"""A size in fluid ounces with two decimals is mostly a round number of mL; how far print may be off it [mL]."""
+_TWO_DECIMALS = re.compile(r"\s*([0-9]+\.[0-9]{2})\s*fl\.?\s*oz\b.*", re.IGNORECASE)
 
 
 def ask_shops(held: Held, asker: Asker) -> None:
@@ -93,16 +99,22 @@ def _size(record: Record) -> float:
 
 def _ask_product(held: Held, name: str, rows: list[Record], asker: Asker) -> None:
     topic, recipes = Topic("shop product", name), held.recipes_of_product.get(name, [])
-    uses = {"rinse-off" if r.product_type.rinse_off else "leave-on" for r in recipes}
-    band = held.usual_price("shop price", uses.pop() if len(uses) == 1 else "")
+    use = _use(held, name)
+    band, rest = held.usual_price("shop price", use), _elsewhere(held, name, use)
     for r in rows:
         price, sale, size = r["price_cents"] / 100, (r["sale_price_cents"] or 0) / 100, _size(r)
         fills = [recipe.fill_ml for recipe in recipes]
         if fills and not any(fill / SIZE_TIMES <= size <= fill * SIZE_TIMES for fill in fills):
             asker.ask("shop_size", topic, r, "size", f"The recipe that stands against it fills {plain(fills[0])} mL")
-        elif _outside(band, even := 100 * price / size * (size / EVEN_SIZE) ** SMALL_DEARER):
+        elif (told := _odd_ounces(r.texts["size"])) is not None:
+            why = f"That is {told:.1f} mL, and packs with two decimals are mostly a round number of mL"
+            asker.ask("shop_size", topic, r, "size", why)
+        elif _outside(band, even := _even(price, size)):
             why = f"That is {plain(even)} {band.unit}, sizes reckoned in, and mostly it is {band.words()}"
             asker.ask("shop_price", topic, r, "price_cents", f"{why}; look at the size too")
+        elif (usually := far_off(even, rest, OTHERS_TIMES)) is not None:
+            why = f"That is {plain(even)} for 100 mL, sizes reckoned in, and the others on file are about"
+            asker.ask("shop_price", topic, r, "price_cents", f"{why} {plain(usually)}; look at the size too")
         if 0 < sale < LEAST_SALE * price:
             why = f"That is {100 * sale / price:.0f} % of the regular price; look at both"
             asker.ask("sale_price", topic, r, "sale_price_cents", why)
@@ -110,6 +122,35 @@ def _ask_product(held: Held, name: str, rows: list[Record], asker: Asker) -> Non
         for other in rows:
             if one["refill"] == other["refill"] and _size(one) < _size(other):
                 _ask_pair(one, other, topic, asker)
+
+
+def _use(held: Held, product: str) -> str:
+    """``rinse-off`` or ``leave-on`` as all recipes that stand against a product; empty where they differ."""
+    recipes = held.recipes_of_product.get(product, ())
+    uses = {"rinse-off" if r.product_type.rinse_off else "leave-on" for r in recipes}
+    return uses.pop() if len(uses) == 1 else ""
+
+
+def _even(price: float, size: float) -> float:
+    """What 100 mL or g cost in a size of `EVEN_SIZE`."""
+    return 100 * price / size * (size / EVEN_SIZE) ** SMALL_DEARER
+
+
+def _elsewhere(held: Held, product: str, use: str) -> list[float]:
+    """What the other products of one use cost, a figure each."""
+    found: dict[str, float] = {}
+    for r in held.tables[specs.SHOP_PRODUCTS]:
+        other = name_key(r["product"])
+        if use and r["price_cents"] and other != product and _use(held, other) == use:
+            found.setdefault(other, _even(r["price_cents"] / 100, _size(r)))
+    return list(found.values())
+
+
+def _odd_ounces(text: str) -> float | None:
+    """How many mL a size in fluid ounces with two decimals has, where that is no round number."""
+    printed = _TWO_DECIMALS.fullmatch(text)
+    volume = float(printed[1]) * ML_IN_FL_OZ if printed else 0.0
+    return volume if abs(volume - ROUND_ML * round(volume / ROUND_ML)) > PRINTED_ML else None
 
 
 def _ask_pair(small: Record, large: Record, topic: Topic, asker: Asker) -> None:

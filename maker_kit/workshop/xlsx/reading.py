@@ -139,6 +139,9 @@ def _filled(name: str, page: Any, info: SheetFile, formulas: Any, file: str) -> 
     if not rows:
         mend = "put the headings and rows back; a table without rows holds only its headings"
         refuse(file, "an empty sheet", "a table with its headings in row 1", mend)
+    if joined := _joined_headings(info.merged, rows[0][0]):
+        mend = "part them (unmerge), and write each heading into the cell above its column"
+        refuse(file, f"joined cells among the headings: {joined}", "one heading over each column", mend)
     _mark_merged(info.merged, kinds, rows)
     width = max(len(said) for _, said in rows)
     header = [" ".join(h.split()) for h in rows[0][1]]
@@ -175,6 +178,18 @@ def _mark_formulas(formulas: Any, kinds: dict[tuple[int, int], str], rows: list[
                 if not said[place] and (number, place) not in kinds:
                     said[place], kinds[number, place] = "a formula", FORMULA
     rows.sort(key=lambda row: row[0])
+
+
+def _joined_headings(merged: Iterable[str], row: int) -> str:
+    """The ranges of joined cells that lie over several columns of a row, in words; empty where there are none."""
+    from openpyxl.utils.cell import range_boundaries
+
+    found = []
+    for area in merged:
+        left, top, right, bottom = range_boundaries(area)
+        if top <= row <= bottom and right > left:
+            found.append(area)
+    return ", ".join(found)
 
 
 def _mark_merged(merged: Iterable[str], kinds: dict[tuple[int, int], str], rows: list[tuple[int, list[str]]]) -> None:

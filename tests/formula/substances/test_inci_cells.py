@@ -47,6 +47,18 @@ def test_a_list_in_another_spelling_is_taken_apart_and_asked_about(between: str,
     assert cell.between == between.strip()
 
 
+@pytest.mark.parametrize("between", [" und ", " et ", " y ", " • ", " · ", " | ", " │ ", " 90% ", " (90 %) "])
+def test_dots_bars_figures_and_other_tongues_stand_between_names_too(between: str) -> None:
+    cell = parts_of_cell(f"Phenoxyethanol{between}Ethylhexylglycerin")
+    assert cell.parts == ("Phenoxyethanol", "Ethylhexylglycerin")
+    assert cell.asked
+
+
+@pytest.mark.parametrize("name", ["Panthenol 75%", "Citric Acid 50% Solution", "Sodium Lactate 60 %"])
+def test_a_strength_behind_one_name_makes_no_list(name: str) -> None:
+    assert not parts_of_cell(name).asked
+
+
 def test_semicolons_are_the_plain_case() -> None:
     cell = parts_of_cell(" Cetearyl Alcohol ; Ceteareth-20;")
     assert cell.parts == ("Cetearyl Alcohol", "Ceteareth-20")

@@ -11,7 +11,16 @@ from reference_tables import reference_rows
 
 from maker_kit import reference
 from maker_kit.formula.substances.cas import cas_number, cas_numbers, check_digit_holds
-from maker_kit.formula.substances.naming import carrier, colour_index, either_of, known, substance, substance_key
+from maker_kit.formula.substances.naming import (
+    carrier,
+    colour_index,
+    either_of,
+    known,
+    part_key,
+    published_name,
+    substance,
+    substance_key,
+)
 from maker_kit.formula.substances.near import near_names
 from maker_kit.formula.substances.published import entry_names, published, text_names
 from maker_kit.formula.substances.spelling import fold
@@ -212,3 +221,42 @@ def test_another_name_of_the_same_in_brackets_is_no_question(written: str) -> No
 
 def test_an_oil_is_no_near_miss_of_what_is_none() -> None:
     assert not near_names("Citronella Oil")
+
+
+@pytest.mark.parametrize(
+    "name", ["Phenoxy ethanol", "phenoxyéthanol", "Phenoxyethanol*", "phenoxyethanol.", "Phenoxy-Ethanol"]
+)
+def test_a_name_with_other_signs_is_the_same_part_in_every_table(name: str) -> None:
+    """The law found it before, the table of preservatives did not."""
+    assert published_name(name) == "Phenoxyethanol"
+    assert part_key(name) == part_key("Phenoxyethanol")
+    assert published_name("PHENOXYETHANOL") == "PHENOXYETHANOL"
+
+
+# German, French and other names of what the law restricts, from memory; the first was unknown before
+@pytest.mark.parametrize(
+    ("name", "meant"),
+    [
+        ("Zimtaldehyd", "Cinnamal"),
+        ("Natriumtetraborat", "Sodium Borate"),
+        ("Cortisol", "Hydrocortisone"),
+        ("Selendisulfid", "Selenium Sulfide"),
+        ("Benzalkoniumchlorid", "Benzalkonium Chloride"),
+        ("Peroxyde de benzoyle", "Benzoyl Peroxide"),
+        ("Teer", "Coal Tar"),
+        ("Cumarin", "Coumarin"),
+        ("Salicylsäure", "Salicylic Acid"),
+        ("Acide borique", "Boric Acid"),
+        ("Hydroxyde de sodium", "Sodium Hydroxide"),
+        ("Nelkenöl", "Eugenia Caryophyllus Bud Oil"),
+        ("Trétinoïne", "Retinoic Acid"),
+        ("Ziegenmilch", "Goat Milk"),
+        ("Myroxylon Balsamum Pereirae", "Peru Balsam"),
+        ("Cantharidin", "Cantharidine"),
+        ("Sanddornöl", "Hippophae Rhamnoides Oil"),
+        ("Eau de rose", "Rosa Damascena Flower Water"),
+    ],
+)
+def test_names_in_german_and_french_mean_the_same(name: str, meant: str) -> None:
+    assert known(name)
+    assert substance_key(name) == substance_key(meant)

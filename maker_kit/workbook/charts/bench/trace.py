@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from dataclasses import dataclass
+
 from matplotlib.axes import Axes
 
+from maker_kit.bench.followed import Made, Unit, WentIn
 from maker_kit.bench.trace import Trace
 from maker_kit.workbook.amounts import short
 from maker_kit.workbook.charts.picture import Chart
@@ -11,18 +15,37 @@ from maker_kit.workbook.charts.style import CLAY, INK, MUTED, PALE, area, frame,
 
 MOST = 12
 """Rows of a column that are drawn; the rest is counted."""
+NO_LOT = "no lot"
 COLUMNS = (0.0, 1.0, 2.0)
 WIDE = 0.52
 
 
-def _columns(found: Trace) -> tuple[list[str], list[str], list[str]]:
-    lots = list(dict.fromkeys(row.lot or "no lot" for row in found.rows))
-    places = list(found.places) or ["no unit is numbered"]
-    return lots, list(found.batches), places
+@dataclass(frozen=True)
+class _Drawn:
+    """What is drawn of a trace: the names of its columns, and what ties the first of them."""
+
+    lots: list[str]
+    batches: list[str]
+    places: list[str]
+    links: list[tuple[Made, tuple[WentIn, ...], tuple[Unit, ...]]]
+
+
+def _drawn(found: Trace) -> _Drawn:
+    links = list(found.links(MOST))
+    first = dict.fromkeys(w.lot for _, went_in, _ in links for w in went_in if w.lot)
+    lots = list(dict.fromkeys([*first, *found.lots]))
+    bare = any(not went_in or any(not w.lot for w in went_in) for _, went_in, _ in links)
+    return _Drawn(
+        [*lots[: MOST - 1], NO_LOT, *lots[MOST - 1 :]] if bare else lots,
+        list(found.batches),
+        list(found.places) or ["no unit is numbered"],
+        links,
+    )
 
 
 def _height(found: Trace) -> float:
-    return 1.1 + 0.42 * max(min(max(map(len, _columns(found))), MOST + 1), 3)
+    rows = max(len(found.lots) + 1, len(found.made), len(found.places))
+    return 1.1 + 0.42 * max(min(rows, MOST + 1), 3)
 
 
 def draw_trace(found: Trace, ax: Axes) -> Axes:
@@ -30,23 +53,21 @@ def draw_trace(found: Trace, ax: Axes) -> Axes:
     What was asked about has a heavy edge.
     """
     margins(ax, 0.02, 0.98, 0.42, 0.1)
-    lots, batches, places = _columns(found)
+    drawn = _drawn(found)
+    lots, batches, places = drawn.lots, drawn.batches, drawn.places
     tall = max(min(max(map(len, (lots, batches, places))), MOST + 1), 1)
     spots = [_spots(names, tall) for names in (lots, batches, places)]
-    units = {(row.batch, row.place, row.unit) for row in found.rows if row.unit}
-    for lot, batch in {(row.lot or "no lot", row.batch) for row in found.rows}:
-        _line(ax, 0, spots[0].get(lot), spots[1].get(batch), 1.5)
-    went: dict[tuple[str, str], int] = {}
-    for batch, place, _ in units:
-        went[batch, place] = went.get((batch, place), 0) + 1
-    for (batch, place), count in went.items():
-        _line(ax, 1, spots[1].get(batch), spots[2].get(place), 1.0 + min(count, 24) / 3)
-    by_batch = {b: sum(1 for x, _, _ in units if x == b) for b in batches}
-    titles = {row.batch: row.recipe for row in found.rows}
-    items = {row.lot or "no lot": row.item for row in found.rows}
-    several = {r.item for r in found.rows if not r.lot}
+    for made, went_in, units in drawn.links:
+        for lot in {w.lot or NO_LOT for w in went_in} or {NO_LOT}:
+            _line(ax, 0, spots[0].get(lot), spots[1].get(made.batch), 1.5)
+        for place, count in Counter(unit.place for unit in units).items():
+            _line(ax, 1, spots[1].get(made.batch), spots[2].get(place), 1.0 + min(count, 24) / 3)
+    by_batch = {made.batch: len(units) for made, _, units in drawn.links}
+    titles = {made.batch: made.recipe for made in found.made[:MOST]}
+    items = {w.lot: w.item for _, went_in, _ in drawn.links for w in went_in}
+    several = {w.item for _, went_in, _ in drawn.links for w in went_in if not w.lot}
     say_of = (
-        lambda name: f"{name}\n{short(items[name], 24) if name != 'no lot' else f'{len(several)} ingredients'}",
+        lambda name: f"{name}\n{short(items.get(name, ''), 24) if name != NO_LOT else f'{len(several)} ingredients'}",
         lambda name: f"{name}, {_units(by_batch[name])}\n{short(titles[name], 22)}",
         lambda name: f"{name}\n{_units(found.places.get(name, 0))}",
     )
@@ -84,9 +105,11 @@ def _line(ax: Axes, column: int, left: float | None, right: float | None, wide: 
 
 def trace_words(found: Trace) -> str:
     """Batches, units and places."""
-    where = ", ".join(f"{count} {place}" for place, count in found.places.items()) or "none numbered"
+    told = [f"{count} {place}" for place, count in found.places.items()]
+    rest = len(told) - MOST
+    where = ", ".join(told[:MOST] + ([f"and {rest} more places"] if rest > 0 else [])) or "none numbered"
     batches = len(found.batches)
-    said = f"{batches} batch{'' if batches == 1 else 'es'}, {_units(len(found.units))}"
+    said = f"{batches} batch{'' if batches == 1 else 'es'}, {_units(found.numbered)}"
     return f"{found.kind} {found.asked}: {said}: {where}"
 
 

@@ -6,6 +6,7 @@ import ipywidgets as w
 
 from maker_kit.errors import NoticeError
 from maker_kit.workbook.bench_book import BenchBook
+from maker_kit.workbook.panels.bench.clean import clean_panel
 from maker_kit.workbook.panels.bench.day import Day
 from maker_kit.workbook.panels.bench.handing import hand_out_panel
 from maker_kit.workbook.panels.bench.heat import cooling_panel, joining_panel
@@ -16,7 +17,7 @@ from maker_kit.workbook.panels.late import LateTabs, tabs_under
 from maker_kit.workbook.panels.own.begin import once_begun
 from maker_kit.workshop import Workshop
 
-FIRST = ("what came", "weigh", "steps", "cooling", "joining", "hand out", "still to buy")
+FIRST = ("what came", "clean", "weigh", "steps", "cooling", "joining", "hand out", "still to buy")
 """The tabs, in the order of the day."""
 
 
@@ -68,6 +69,7 @@ def bench_day_panel(
     day = Day(hand, book, batch)
     parts = {
         "what came": lambda: came_panel(day),
+        "clean": lambda: clean_panel(day),
         "weigh": lambda: weigh_panel(day),
         "steps": lambda: steps_panel(day),
         "cooling": lambda: cooling_panel(day, readings, room, until),

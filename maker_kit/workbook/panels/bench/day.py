@@ -7,6 +7,7 @@ from datetime import datetime
 import ipywidgets as w
 
 from maker_kit.bench.batches import begin_batch
+from maker_kit.bench.clean import Tools, last_tools
 from maker_kit.bench.log import BenchLog
 from maker_kit.errors import NoticeError
 from maker_kit.workbook.bench_book import BenchBook
@@ -24,12 +25,22 @@ class Day:
     book : BenchBook
     batch : str
         Empty for the last of the recipe.
+
+    Attributes
+    ----------
+    made_by, scale, thermometer, ph_meter : ipywidgets.Text
+        Who works, and the tools' own numbers; they go with what is written down, and begin with the last ones.
     """
 
     def __init__(self, hand: Hand, book: BenchBook, batch: str = "") -> None:
         self.hand, self.book = hand, book
         self.batches = BatchChoice(book, lambda: hand.made.name, batch)
         self.version = field("sheet's version", "", "if printed", **look("16em", "8em"))
+        last = last_tools(book.log) if book.log else Tools()
+        self.made_by = field("made by", last.made_by, "who works", **look("17em", "5em"))
+        self.scale = field("scale no.", last.scale, "as on it", **look("15em", "6em"))
+        self.thermometer = field("thermometer no.", last.thermometer, "as on it", **look("18em", "9em"))
+        self.ph_meter = field("pH meter no.", last.ph_meter, "as on it", **look("17em", "8em"))
         self.begin, self.said = writing("maker-day", "begin a batch", self._begin, lambda: None)
         self.whose = w.HTML(sentence(book.said))
         self.row = w.VBox(
@@ -66,6 +77,7 @@ class Day:
             int(self.hand.wanted.value),
             self.book.today,
             sheet_version=self.version.value,
+            made_by=self.made_by.value,
         )
         self.batches.fill(number)
         return f"batch {number} of {made.title} is begun"

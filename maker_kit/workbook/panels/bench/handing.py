@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 
 from maker_kit.bench.batches import hand_out, number_units
-from maker_kit.bench.trace import NOT_HANDED_OUT, trace
+from maker_kit.bench.followed import NOT_HANDED_OUT
+from maker_kit.bench.trace import trace
 from maker_kit.errors import NoticeError
 from maker_kit.numbers import number_text
 from maker_kit.workbook.panels.bench.day import Day
@@ -84,7 +85,7 @@ def hand_out_panel(day: Day) -> CallPanel:
     def give() -> str:
         batch, log = day.open_batch(), day.book.to_write()
         found = trace(log, batch, "batch")
-        waiting = tuple(dict.fromkeys(r.unit for r in found.rows if r.place == NOT_HANDED_OUT))
+        waiting = found.units_at(NOT_HANDED_OUT)
         chosen = units_of(units.value, batch, codes(), waiting)
         hand_out(log, chosen, place.value.strip(), use.value, day_of(when.value, "handing out"))
         units.value = ""

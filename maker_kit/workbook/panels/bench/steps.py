@@ -7,7 +7,8 @@ from collections.abc import Callable
 import ipywidgets as w
 
 from maker_kit.bench.batches import weigh
-from maker_kit.bench.day import do_step, planned_and_done, skip_step
+from maker_kit.bench.clean import not_clean
+from maker_kit.bench.day import do_step, other_version, planned_and_done, skip_step
 from maker_kit.bench.observed import DENSITY, MEASURED, read
 from maker_kit.bench.sheet import bench_sheet
 from maker_kit.bench.stock import lots_of
@@ -72,13 +73,23 @@ def weigh_panel(day: Day) -> LateScreen:
         head = (
             f"{found.recipe.title}, batch {batch or 'not begun'}, {counted(day.containers)}, {found.batch_mass_g:.1f} g"
         )
+        untidy = "" if not clean(batch) else " The clean start is not ticked."
+        untidy += "".join(f" ▲ {f.text}" for f in other(batch))
         return {
-            "answer": answer(f"{head}: {done} of {len(found.weigh_out.rows)} weighed."),
+            "answer": answer(f"{head}: {done} of {len(found.weigh_out.rows)} weighed.{untidy}"),
             "stops": stops_banner(found.findings),
             "table": shown.weighed_sheet(found.weigh_out, day.log, batch),
             "sheet": lambda: link(found, batch),
-            "look": lambda: findings_sheet((*where_from(found), *found.findings, *found.cautions)),
+            "look": lambda: findings_sheet(
+                (*other(batch), *clean(batch), *where_from(found), *found.findings, *found.cautions)
+            ),
         }
+
+    def clean(batch: str) -> tuple[Finding, ...]:
+        return not_clean(day.log, batch) if day.log and batch else ()
+
+    def other(batch: str) -> tuple[Finding, ...]:
+        return other_version(day.log, batch, day.hand.made) if day.log and batch else ()
 
     def where_from(found) -> tuple[Finding, ...]:
         told = with_logged_ph(workshop, day.log)[1].get(found.recipe.name)
@@ -97,7 +108,7 @@ def weigh_panel(day: Day) -> LateScreen:
         phase = next((r.phase for r in found.weigh_out.rows if r.ingredient == item.value), "")
         grams = parse_amount(mass.value, bare="g").to_grams(found.recipe.ingredients[item.value].density_g_per_ml)
         code = "" if lot.value == NO_LOT else lot.value
-        more = {"phase": phase, "reason": why.value}
+        more = {"phase": phase, "reason": why.value, "scale": day.scale.value.strip()}
         told = weigh(day.book.to_write(), day.open_batch(), item.value, grams, code, planned, **more)
         notes.value = findings_sheet(told).html() if told else ""
         return f"{grams:.1f} g of {item.value} {'from ' + code if code else 'without a lot'}"
@@ -138,7 +149,9 @@ def other_readings(day: Day, then: Callable[[int], None]) -> w.Accordion:
     def write() -> str:
         number = read_number(value.value, kind.value, "5.6")
         log = day.book.to_write()
-        read(log, day.open_batch(), kind.value, number, day.now(), tool.value.strip(), celsius_of(warm.value))
+        own = day.ph_meter if kind.value == "pH" else day.scale if kind.value == "weight" else None
+        at, instrument = celsius_of(warm.value), own.value.strip() if own else ""
+        read(log, day.open_batch(), kind.value, number, day.now(), tool.value.strip(), at, instrument)
         value.value = ""
         return f"{kind.value} {number:g} is in the log"
 
@@ -184,8 +197,9 @@ def steps_panel(day: Day) -> LateScreen:
             at[0] = next((k for k, r in enumerate(found) if r.state == "open"), len(found) - 1)
         at[0] = min(at[0], len(found) - 1)
         batch = day.batches.value
+        other = "".join(f" ▲ {f.text}" for f in other_version(day.log, batch, day.hand.made))
         return {
-            "answer": answer(shown.steps_answer(day.hand.made.title, batch, found)),
+            "answer": answer(shown.steps_answer(day.hand.made.title, batch, found) + other),
             "stops": "",
             "step": shown.step_html(found[at[0]]),
             "picture": Ribbon(f"Batch {batch}", found, found[at[0]].step.number),
@@ -207,9 +221,8 @@ def steps_panel(day: Day) -> LateScreen:
 
     def do() -> str:
         step = current()
-        found = do_step(
-            day.book.to_write(), day.open_batch(), step, day.now(), celsius_of(warm.value), why.value, mend.value
-        )
+        about = (day.now(), celsius_of(warm.value), why.value, mend.value, day.thermometer.value.strip())
+        found = do_step(day.book.to_write(), day.open_batch(), step, *about)
         return told(found, f"step {step.number} is done")
 
     def skip() -> str:

@@ -7,8 +7,10 @@ import ipywidgets as w
 from maker_kit.bench.letters import duty_of, note_complaint, recall_letter
 from maker_kit.bench.log import BenchLog
 from maker_kit.bench.trace import trace
+from maker_kit.errors import NoticeError
 from maker_kit.workbook.bench_book import BenchBook
 from maker_kit.workbook.charts.bench.trace import TRACE
+from maker_kit.workbook.keep import keep_table
 from maker_kit.workbook.panels.bench.pieces import day_of, writing
 from maker_kit.workbook.panels.call import Shown
 from maker_kit.workbook.panels.controls import dropdown, field, look, sentence, text_box
@@ -83,8 +85,31 @@ def trace_panel(workshop: Workshop, name: str = "", kind: str = "", why: str = "
             "the letter": {"letter": None},
         },
         rows=[what, which, reason, w.HTML(sentence(book.said))],
-        more={"a complaint": lambda: complaint_panel(book)},
+        more={
+            "save the whole as a table": lambda: saving_panel(book, what, which),
+            "a complaint": lambda: complaint_panel(book),
+        },
     )
+
+
+def saving_panel(book: BenchBook, what: w.Text, which: w.Dropdown) -> w.VBox:
+    """Every unit and lot of what is followed, written as a table, however many they are.
+
+    Parameters
+    ----------
+    book : BenchBook
+    what, which : ipywidgets.Widget
+        What is followed, and what it is.
+    """
+    name = field("file", "trace.csv", "trace.csv, or a whole path", **look(*NARROW))
+
+    def write() -> str:
+        if book.log is None:
+            raise NoticeError(shown.NOTHING)
+        return keep_table(book.workshop, trace(book.log, what.value, which.value), name.value)
+
+    press, said = writing("maker-trace-save", "save it", write)
+    return w.VBox([name, press, said], layout={"width": "100%"})
 
 
 def complaint_panel(book: BenchBook) -> w.VBox:

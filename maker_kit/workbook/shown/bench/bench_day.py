@@ -7,6 +7,7 @@ import html
 
 import pandas as pd
 
+from maker_kit.bench.clean import PARTS, Tick
 from maker_kit.bench.day import DayStep, days_frame
 from maker_kit.bench.joining import Joined
 from maker_kit.bench.log import BenchLog
@@ -79,6 +80,25 @@ def deviations_sheet(log: BenchLog, batch: str) -> Sheet:
     return Sheet(rows, columns=["step", "what", "why", "what was done"])
 
 
+def clean_answer(number: str, ticks: tuple[Tick, ...]) -> str:
+    """How much of a clean start and end is ticked, in one sentence."""
+    told = []
+    for part in PARTS:
+        mine = [t for t in ticks if t.part == part]
+        known = any(t.done is not None for t in mine)
+        told.append(
+            f"clean {part}: {sum(bool(t.done) for t in mine)} of {len(mine)}" if known else f"clean {part}: open"
+        )
+    return f"Batch {number}, {', '.join(told)}."
+
+
+def ticks_sheet(ticks: tuple[Tick, ...]) -> Sheet:
+    """What was ticked, by whom and when; what nobody wrote down says so."""
+    said = {True: "✓ done", False: "✗ not done", None: "nobody wrote it down"}
+    rows = [(t.part, t.what, said[t.done], t.by, t.ticked_at) for t in ticks]
+    return Sheet(rows, columns=["at the", "what", "ticked", "by", "when"])
+
+
 def weighed_sheet(weigh_out: WeighOut, log: BenchLog | None, batch: str) -> Sheet:
     """What is to be weighed in, beside what was, with its lots."""
     done: dict[str, list[dict]] = {}
@@ -88,11 +108,16 @@ def weighed_sheet(weigh_out: WeighOut, log: BenchLog | None, batch: str) -> Shee
     rows = []
     for line in weigh_out.rows:
         there = done.pop(name_key(line.ingredient), [])
-        rows.append((line.phase, line.ingredient, f"{line.weighed_g:g}", _grams(there), _lots(there, lots)))
+        told = _grams(there), _lots(there, lots), _scales(there)
+        rows.append((line.phase, line.ingredient, f"{line.weighed_g:g}", *told))
     for there in done.values():
-        rows.append(("", there[0]["item"], "", _grams(there), _lots(there, lots)))
-    heads = ["phase", "ingredient", "to weigh [g]", "weighed [g]", "lot"]
-    return Sheet(rows, ["phase", "ingredient", "lot"], columns=heads)
+        rows.append(("", there[0]["item"], "", _grams(there), _lots(there, lots), _scales(there)))
+    heads = ["phase", "ingredient", "to weigh [g]", "weighed [g]", "lot", "scale no."]
+    return Sheet(rows, ["phase", "ingredient", "lot", "scale no."], columns=heads)
+
+
+def _scales(rows: list[dict]) -> str:
+    return ", ".join(dict.fromkeys(r["scale"] for r in rows if r["scale"]))
 
 
 def _grams(rows: list[dict]) -> str:
@@ -163,8 +188,8 @@ def joined_answer(joined: Joined) -> str:
 
 def readings_sheet(log: BenchLog, batch: str) -> Sheet:
     """Every reading of a batch with its tool, the temperature and the time."""
-    names = ("kind", "value", "unit", "words", "tool", "at_c", "step", "place", "day", "read_at")
-    heads = ["what", "value", "unit", "words", "tool", "sample °C", "step", "place", "day", "read"]
+    names = ("kind", "value", "unit", "words", "tool", "instrument", "at_c", "step", "place", "day", "read_at")
+    heads = ["what", "value", "unit", "words", "tool", "its number", "sample °C", "step", "place", "day", "read"]
     rows = [tuple(_plain(row[n]) for n in names) for row in log.now("reading", batch=batch)]
     return Sheet(rows, columns=heads) if rows else words_sheet("readings", "None is on file.")
 

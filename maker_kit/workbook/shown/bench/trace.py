@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import html
 
-from maker_kit.bench.letters import Duty, Letter
+from maker_kit.bench.letters import Duty, Letter, numbers_by_place
 from maker_kit.bench.trace import Trace
 from maker_kit.workbook.charts.bench.trace import trace_words
-from maker_kit.workbook.shown.sheets import Sheet, Sheets, findings_sheet, frame_sheet
+from maker_kit.workbook.shown.sheets import Sheet, Sheets, findings_sheet, frame_sheet, words_sheet
 
 NOTHING = "Nothing is in your log yet, so nothing can be followed."
+MOST_ROWS = 200
+"""Rows of a table, and numbers of a place, that are shown; the whole is a table to save."""
 PAPER = "white-space:pre-wrap; border:1px solid #888; padding:1em; max-width:46em; font-family:inherit"
 
 
@@ -20,17 +22,20 @@ def trace_answer(found: Trace) -> str:
     return f"{words[:1].upper()}{words[1:]}{more}."
 
 
-def trace_sheet(found: Trace) -> Sheet:
-    """Every unit and lot."""
-    return frame_sheet(found.to_frame(), 1)
+def trace_sheet(found: Trace) -> Sheet | Sheets:
+    """Every unit and lot, or the first of them and how the others are had."""
+    frame = found.to_frame(MOST_ROWS + 1)
+    if len(frame) <= MOST_ROWS:
+        return frame_sheet(frame, 1)
+    seen = frame["unit"][:MOST_ROWS].nunique()
+    more = f"… and {max(found.numbered - seen, 1)} more: “save the whole as a table” writes all of them."
+    return Sheets([frame_sheet(frame[:MOST_ROWS], 1), words_sheet("more", more)])
 
 
 def places_sheet(found: Trace) -> Sheet:
     """Units by place, with their numbers."""
-    rows = []
-    for place, count in found.places.items():
-        units = dict.fromkeys(row.unit for row in found.rows if row.place == place and row.unit)
-        rows.append((place, str(count), ", ".join(units)))
+    numbers = numbers_by_place(found, MOST_ROWS)
+    rows = [(place, str(count), numbers[place]) for place, count in found.places.items()]
     return Sheet(rows, ["place", "numbers"], columns=["place", "units", "numbers"])
 
 

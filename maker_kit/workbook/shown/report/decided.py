@@ -35,7 +35,7 @@ def verdict(choice: Decision) -> Words:
     by = f"Decided by the rule {said.rule.code}: {'; '.join(reasons[:MOST_REASONS])}{more}." if reasons else ""
     told = {row.text for row in said.rows}
     beside = " ".join(text for text in choice.beside() if text not in told)
-    return Words(f"{IN_WORDS[choice.verdict]}: {said.rule.words}.", *filter(None, (by, beside)))
+    return Words(f"{IN_WORDS[choice.verdict]}: {choice.because}.", *filter(None, (by, beside)))
 
 
 def card_sheet(choice: Decision) -> Sheet | None:
