@@ -26,7 +26,7 @@ os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 
 gc.disable()  # until all tests are found: what is made by then stays to the end
 TOP = Path(__file__).resolve().parents[1]
-WORKERS = 2
+WORKERS = 3
 LONGEST = ("tests/browser", "tests/notebooks", "notebooks", "tests/workbook", "tests/buying", "tests/workshop")
 FIRST_PORT, PORTS_EACH = 20_000, 5_000  # below those that a system hands out by itself, 32,768 and up
 

@@ -89,6 +89,7 @@ def new_workshop(folder: str | Path, *, empty: bool = False, xlsx: bool = False)
             _empty(made)
         else:
             _mark(made)
+            _copy(demo_folder(), made, "photos/*.png")
         if xlsx:
             _as_workbook(made)
         (made / REFERENCE).write_text(tables_text(), encoding="utf-8")
@@ -137,7 +138,11 @@ def _refuse(target: Path) -> None:
 def copy_tables(folder: Path, made: Path) -> None:
     """Copy the tables of a workshop into a folder that is there and empty, hidden files left out. Raises OSError."""
     (made / "recipes").mkdir()
-    for file in sorted((*folder.glob("*.csv"), *folder.glob("recipes/*.csv"), *folder.glob("trials/*.csv"))):
+    _copy(folder, made, "*.csv", "recipes/*.csv", "trials/*.csv")
+
+
+def _copy(folder: Path, made: Path, *kinds: str) -> None:
+    for file in sorted(file for kind in kinds for file in folder.glob(kind)):
         if not file.name.startswith("."):
             copy = made / file.relative_to(folder)
             copy.parent.mkdir(exist_ok=True)
