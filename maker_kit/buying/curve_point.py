@@ -59,6 +59,11 @@ class CurvePoint:
         return self.upper_micros is not None and self.upper_micros == self.lower_micros
 
     @property
+    def wide(self) -> bool:
+        """Whether its bounds lie more than half a percent apart, or no basket is known."""
+        return self.upper_micros is None or 200 * (self.upper_micros - (self.lower_micros or 0)) > self.upper_micros
+
+    @property
     def impossible(self) -> bool:
         """Whether no basket covers the need."""
         return self.lower_micros is None

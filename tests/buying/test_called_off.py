@@ -6,6 +6,7 @@ import math
 import random
 import time
 from collections.abc import Callable
+from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
@@ -172,6 +173,11 @@ def test_counts_that_are_open_share_what_is_left_of_the_time(monkeypatch: pytest
     assert given[0] == (17, 60)  # the one looked at takes what one may
     assert {limit for _, limit in given[1:40]} == {2}  # the others a short turn each
     assert sorted(given[40:]) == [(n, 60) for n in range(1, 41)]  # and another with what is left
+    given.clear()
+    near = [replace(p, lower_micros=996, upper_micros=1000) if p.count > 30 else p for p in points]
+    solver.close(tuple(near), seconds=1000)
+    assert sorted(count for count, limit in given if limit == 2) == [*range(1, 31)]  # not what is known well
+    assert len(given) == 30 + 40
     given.clear()
     solver.close(points, first=(17,), seconds=39)
     assert [limit for _, limit in given[:3]] == pytest.approx([39, 1, 39 / 38], rel=0.01)

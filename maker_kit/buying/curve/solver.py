@@ -133,8 +133,8 @@ class CurveSolver:
     ) -> Points:
         """The points with those that are open proved by the integer program, the asked ones first.
 
-        Where the time might not do for all, each of the others has a short turn first, so that a bound of all is known;
-        of a count whose time was up, the bound that was reached is kept. Where it is called off in the midst of a
+        Where the time might not do for all, each of the others whose bounds lie far apart has a short turn first; of a
+        count whose time was up, the bound that was reached is kept. Where it is called off in the midst of a
         count, it ends soon after, and that count stays as it was.
 
         Parameters
@@ -172,7 +172,8 @@ class CurveSolver:
             for share in (1, 0) if end - time.monotonic() < time_limit_s * len(points) else (0,):
                 tried: list[int] = []
                 while not asked() and time.monotonic() < end:
-                    if not (left := [point for point in _open(best[0]) if point.count not in tried]):
+                    now = [p for p in _open(best[0]) if p.wide or p.count in first or not share]
+                    if not (left := [point for point in now if point.count not in tried]):
                         break
                     tried.append(count := _next(left, first))
                     found = _solved(best[0], count, **limits(asked, share * len(left) * (count not in first)))
@@ -234,9 +235,8 @@ def _settle(best: list[Points], first: Sequence[int], asked: Asked, limits: Call
         same = (point.upper_micros, tuple(sorted(point.packs.items())))
         found = replace(point, settled=True)
         if alone.get(same, count) >= count:
-            given = limits()
-            end = time.monotonic() + given["time_limit_s"]
-            problem = Problem(point.market, point.need, Restriction(), end, given["stopped"])
+            given, now = limits(), time.monotonic()
+            problem = Problem(point.market, point.need, Restriction(), now + given["time_limit_s"], given["stopped"])
             try:
                 if another(problem, point.packs, point.upper_micros):
                     basket = settled_basket(problem, point.basket)
