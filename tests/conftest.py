@@ -1,4 +1,4 @@
-"""How the tests are shared out: folders over two processes, the longest files first; files that are named, in one."""
+"""How the tests are shared out: folders over a few processes, the longest files first; files that are named, in one."""
 
 from __future__ import annotations
 
@@ -28,16 +28,16 @@ gc.disable()  # until all tests are found: what is made by then stays to the end
 TOP = Path(__file__).resolve().parents[1]
 WORKERS = 3
 LONGEST = ("tests/browser", "tests/notebooks", "notebooks", "tests/workbook", "tests/buying", "tests/workshop")
-FIRST_PORT, PORTS_EACH = 20_000, 5_000  # below those that a system hands out by itself, 32,768 and up
+FIRST_PORT, PORTS_EACH = 20_000, 4_000  # below those that a system hands out by itself, 32,768 and up
 
 
 def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:
-    """Two where there are two cores and a folder is asked for.
+    """One more than there are cores, as much of the time is waiting, and at most `WORKERS`, where a folder is asked for.
 
     None for files, where starting them costs more than it saves, and none for ``-s``, as a worker would keep the words.
     """
     folders = any(Path(str(name).partition("::")[0]).is_dir() for name in config.args)
-    return min(WORKERS, os.cpu_count() or 1) if folders and config.option.capture != "no" else 0
+    return min(WORKERS, 1 + (os.cpu_count() or 1)) if folders and config.option.capture != "no" else 0
 
 
 def pytest_configure(config: pytest.Config) -> None:

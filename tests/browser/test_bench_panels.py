@@ -4,7 +4,6 @@ Expected values: the invented scenario (kit 2 is short, three jars; the lot's 33
 
 from __future__ import annotations
 
-import shutil
 from collections.abc import Iterator
 
 import pytest
@@ -13,7 +12,7 @@ from screens import LAPTOP, each_check, in_view, nothing_failed, page_of
 
 from maker_kit.bench.demo_log import fill_demo_log
 from maker_kit.bench.log import open_log
-from maker_kit.workshop import demo_folder, load_workshop, new_workshop
+from maker_kit.workshop import load_workshop, new_workshop
 
 DAY, TABS = ".maker-day", ".maker-day-tabs"
 
@@ -23,7 +22,6 @@ def opening(chromium, tmp_path_factory) -> Iterator[tuple[str, object]]:
     """As for every page, but of a workshop of one's own: what is written on one page stands on the next."""
     room = tmp_path_factory.mktemp("bench")
     mine = new_workshop(room / "mine")
-    shutil.copytree(demo_folder() / "photos", mine / "photos")
     with open_log(mine, make=True) as log:
         fill_demo_log(log, load_workshop(mine).recipes)
     with opened_at("00_start_here", room, "--workshop", "mine") as address:

@@ -81,7 +81,7 @@ def faults_of(path: Path) -> dict[str, Fault]:
 def test_a_workbook_is_the_same_workshop_as_the_files(
     made: tuple[Path, Workshop], capsys: pytest.CaptureFixture[str]
 ) -> None:
-    assert sorted(p.name for p in made[0].iterdir()) == ["TABLES.md", "trials", "workshop.xlsx"]
+    assert sorted(p.name for p in made[0].iterdir()) == ["TABLES.md", "photos", "trials", "workshop.xlsx"]
     assert_same(load_workshop(made[0]), made[1])
     assert load_workshop(made[0] / "workshop.xlsx").folder == made[0]
     assert main(["check", str(made[0])]) == 0
