@@ -26,18 +26,18 @@ os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 
 gc.disable()  # until all tests are found: what is made by then stays to the end
 TOP = Path(__file__).resolve().parents[1]
-WORKERS = 3
+WORKERS = 2
 LONGEST = ("tests/browser", "tests/notebooks", "notebooks", "tests/workbook", "tests/buying", "tests/workshop")
 FIRST_PORT, PORTS_EACH = 20_000, 4_000  # below those that a system hands out by itself, 32,768 and up
 
 
 def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:
-    """One more than there are cores, as much of the time is waiting, and at most `WORKERS`, where a folder is asked for.
+    """Two where there are two cores and a folder is asked for; a third took as much from the others as it gave.
 
     None for files, where starting them costs more than it saves, and none for ``-s``, as a worker would keep the words.
     """
     folders = any(Path(str(name).partition("::")[0]).is_dir() for name in config.args)
-    return min(WORKERS, 1 + (os.cpu_count() or 1)) if folders and config.option.capture != "no" else 0
+    return min(WORKERS, os.cpu_count() or 1) if folders and config.option.capture != "no" else 0
 
 
 def pytest_configure(config: pytest.Config) -> None:
