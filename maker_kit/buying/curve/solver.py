@@ -176,7 +176,7 @@ class CurveSolver:
                     if not (left := [point for point in now if point.count not in tried]):
                         break
                     tried.append(count := _next(left, first))
-                    found = _solved(best[0], count, **limits(asked, share * len(left) * (count not in first)))
+                    found = _solved(best[0], count, **limits(asked, share * len(_open(best[0])) * (count not in first)))
                     if asked():
                         break
                     best[0] = found
