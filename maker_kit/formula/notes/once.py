@@ -45,6 +45,13 @@ OF_ONE_SUPPLIER = frozenset({"limit.law_undisclosed", "limit.standard_undisclose
 """Codes that say of a substance, and behind it in `about` of the ingredients that bring it, that no amount was told:
 those of the same ingredients stand in one row, for they are asked in one letter.
 """
+_BOTH = "preservation.undisclosed_and_dissociated"
+ASKS_MORE = {
+    "limit.law_undisclosed": ("preservation.undisclosed", _BOTH),
+    "limit.standard_undisclosed": ("preservation.undisclosed", _BOTH),
+    "preservation.undisclosed": (_BOTH,),
+}
+"""Code → codes whose next step asks the same suppliers the same and more."""
 OF_SUPPLIERS = OF_ONE_SUPPLIER | {"caution.allergens_unknown", "law.pH"}
 """Codes that say of everything in `about` that something is not told: what is inside, or its pH."""
 OF_ALL_NAMED = frozenset({"preservation", "lye"})
@@ -221,12 +228,18 @@ def _together(group: list[Finding], subject: str) -> Finding:
     """Several findings as one, with the code, level and figures of the first."""
     if len(group) == 1:
         return group[0]
-    first, steps = group[0], dict.fromkeys(f.next_step for f in group if f.next_step)
+    first, steps = group[0], dict.fromkeys(f.next_step for f in group if f.next_step and not _asked_by(f, group))
     return replace(
         first,
         about=tuple(dict.fromkeys(name for f in group for name in f.about)),
         subject=subject,
         text=" ".join(dict.fromkeys(f"{f.text[:1].upper()}{f.text[1:]}" for f in group)),
-        next_step=" ".join(s for s in steps if not any(o != s and o.startswith(s.rstrip(".")) for o in steps)),
+        next_step=" ".join(steps),
         source="; ".join(dict.fromkeys(part for f in group for part in f.source.split("; ") if part)),
     )
+
+
+def _asked_by(finding: Finding, group: list[Finding]) -> bool:
+    """Whether another of them asks the suppliers behind it for the same and more."""
+    more = ASKS_MORE.get(finding.code, ())
+    return any(f.code in more and set(finding.about[1:]) <= set(f.about[1:]) for f in group)
