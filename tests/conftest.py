@@ -5,12 +5,15 @@ from __future__ import annotations
 import gc
 import itertools
 import os
+import shutil
 import socket
 import sys
+import tempfile
 from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, settings
+from kernels import forked
 
 # Examples are drawn anew in every run, so that more runs find more; a failure prints its case and a line that
 # repeats it. How long one example takes says nothing on a busy machine.
@@ -26,6 +29,7 @@ os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 
 gc.disable()  # until all tests are found: what is made by then stays to the end
 TOP = Path(__file__).resolve().parents[1]
+KERNELS = TOP / "tests" / "kernels"
 WORKERS = 2
 LONGEST = ("tests/browser", "tests/notebooks", "notebooks", "tests/workbook", "tests/buying", "tests/workshop")
 FIRST_PORT, PORTS_EACH = 20_000, 4_000  # below those that a system hands out by itself, 32,768 and up
@@ -48,6 +52,23 @@ def pytest_configure(config: pytest.Config) -> None:
     worker = os.environ.get("PYTEST_XDIST_WORKER", "")
     if worker:
         _kernels_take_ports_from(FIRST_PORT + PORTS_EACH * int(worker.removeprefix("gw")))
+    elif sys.platform == "linux" and not config.option.collectonly:
+        _kernels_divide(config)
+
+
+def _kernels_divide(config: pytest.Config) -> None:
+    """Have kernels forked from one process that has fetched their packages, for all workers (``tests/kernels``)."""
+    room = Path(tempfile.mkdtemp(prefix="maker-kit-tests-"))
+    os.environ["MAKER_KIT_TESTS_KERNELS"] = str(room / "kernels")
+    os.environ["PYTHONPATH"] = os.pathsep.join(filter(None, [str(KERNELS), os.environ.get("PYTHONPATH")]))
+    dividing = forked.begin(str(room / "kernels"))
+
+    def end() -> None:
+        dividing.kill()
+        dividing.wait()
+        shutil.rmtree(room, ignore_errors=True)
+
+    config.add_cleanup(end)
 
 
 def _kernels_take_ports_from(first: int) -> None:
