@@ -6,6 +6,7 @@ Use: .venv/bin/python tests/house.py
 from __future__ import annotations
 
 import ast
+import functools
 from pathlib import Path
 
 TOP = Path(__file__).resolve().parents[1]
@@ -57,6 +58,7 @@ def modules() -> dict[str, Path]:
     return found
 
 
+@functools.cache
 def imported(path: Path) -> set[str]:
     """Every module that a file imports, at the top or inside a function; what is fetched for type checkers only counts
     too.

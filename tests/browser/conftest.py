@@ -118,24 +118,38 @@ def lab(lab_room: Path) -> Iterator[str]:
 
 
 @pytest.fixture(scope="session")
-def chromium() -> Iterator[object]:
-    """One Chromium for all tests."""
+def driver() -> Iterator[object]:
+    """What drives Chromium."""
     from playwright.sync_api import sync_playwright
 
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
-        yield browser
-        browser.close()
+        yield playwright.chromium
 
 
 @pytest.fixture(scope="session")
-def opening(chromium: object, tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[str, object]]:
+def chromium(driver: object) -> Iterator[object]:
+    """One Chromium for all tests that begin with nothing kept."""
+    browser = driver.launch(executable_path=CHROMIUM, args=FLAGS)
+    yield browser
+    browser.close()
+
+
+@pytest.fixture(scope="session")
+def laptop(driver: object, tmp_path_factory: pytest.TempPathFactory) -> Iterator[object]:
+    """Where pages are shown as on a laptop; what a page is made of is kept for the next, as in a maker's browser."""
+    context = driver.launch_persistent_context(
+        tmp_path_factory.mktemp("laptop"), executable_path=CHROMIUM, args=FLAGS, viewport=LAPTOP
+    )
+    yield context
+    context.close()
+
+
+@pytest.fixture(scope="session")
+def opening(laptop: object, tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[str, object]]:
     """The address that `maker-kit open` says, for ``00_start_here`` of the demo, and where its pages are shown."""
     room = tmp_path_factory.mktemp("opening")
     with opened_at("00_start_here", room) as address:
-        context = chromium.new_context(viewport=LAPTOP)
-        yield address, context
-        context.close()
+        yield address, laptop
 
 
 @pytest.fixture(scope="module")

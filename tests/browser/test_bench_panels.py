@@ -8,7 +8,7 @@ from collections.abc import Iterator
 
 import pytest
 from driving import open_tab, opened_at, press_button, type_into, words
-from screens import LAPTOP, each_check, in_view, nothing_failed, page_of
+from screens import each_check, in_view, nothing_failed, page_of
 
 from maker_kit.bench.demo_log import fill_demo_log
 from maker_kit.bench.log import open_log
@@ -18,16 +18,14 @@ DAY, TABS = ".maker-day", ".maker-day-tabs"
 
 
 @pytest.fixture(scope="module")
-def opening(chromium, tmp_path_factory) -> Iterator[tuple[str, object]]:
+def opening(laptop, tmp_path_factory) -> Iterator[tuple[str, object]]:
     """As for every page, but of a workshop of one's own: what is written on one page stands on the next."""
     room = tmp_path_factory.mktemp("bench")
     mine = new_workshop(room / "mine")
     with open_log(mine, make=True) as log:
         fill_demo_log(log, load_workshop(mine).recipes)
     with opened_at("00_start_here", room, "--workshop", "mine") as address:
-        context = chromium.new_context(viewport=LAPTOP)
-        yield address, context
-        context.close()
+        yield address, laptop
 
 
 page = page_of("03_bench_day", ".maker-day-steps-picture[src]")
