@@ -19,6 +19,7 @@ def seldom_collected() -> Iterator[None]:
     try:
         yield
     finally:
-        gc.freeze()  # and back, among the oldest: else the next thing made would have all of it looked over at once
-        gc.unfreeze()
+        if not gc.get_freeze_count():  # to give back what somebody set aside would have all of it looked over again
+            gc.freeze()  # and back, among the oldest: else the next thing made would have all of it looked over at once
+            gc.unfreeze()
         gc.set_threshold(*before)
