@@ -33,6 +33,8 @@ TOP = Path(__file__).resolve().parents[1]
 KERNELS = TOP / "tests" / "kernels"
 WORKERS = 2
 LONGEST = ("tests/browser", "tests/notebooks", "notebooks", "tests/workbook", "tests/buying", "tests/workshop")
+LONGEST_ROOM = 90
+"""Characters of a folder in which a socket can have its name: Linux allows a name of 107."""
 FIRST_PORT, PORTS_EACH = 20_000, 4_000  # below those that a system hands out by itself, 32,768 and up
 
 
@@ -60,6 +62,8 @@ def pytest_configure(config: pytest.Config) -> None:
 def _kernels_divide(config: pytest.Config) -> None:
     """Have kernels forked from one process that has fetched their packages, for all workers (``tests/kernels``)."""
     room = Path(tempfile.mkdtemp(prefix="maker-kit-tests-"))
+    if len(str(room)) > LONGEST_ROOM:
+        return
     os.environ["MAKER_KIT_TESTS_KERNELS"] = str(room / "kernels")
     os.environ["PYTHONPATH"] = os.pathsep.join(filter(None, [str(KERNELS), os.environ.get("PYTHONPATH")]))
     dividing = forked.begin(str(room / "kernels"))

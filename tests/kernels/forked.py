@@ -10,17 +10,21 @@ from __future__ import annotations
 import contextlib
 import json
 import os
+import shutil
 import signal
 import socket
 import struct
 import subprocess
 import sys
 import time
+from pathlib import Path
 
 PATIENCE = 60.0
 """How long a kernel waits for the packages to be fetched [s]."""
 LOOK = 1.0
 """How often it is looked whether the tests are still there [s]."""
+BEFORE = ("ipykernel.ipkernel", "ipykernel.kernelapp", "highspy", "nbformat")
+"""What is fetched besides all modules of the workbook, and before them: controls ask whether they are in a kernel."""
 OF_PYTHON = ("PYTHON", "MPL", "LC_", "LANG", "TZ", "IPYTHON")
 """What of the environment is read while packages are fetched: a kernel that wants it otherwise is started anew."""
 
@@ -39,10 +43,10 @@ def asked(path: str, argv: list[str]) -> tuple[int, socket.socket] | None:
             line.connect(path)
             break
         except OSError:
-            if time.monotonic() > end or not os.path.isdir(os.path.dirname(path)):  # noqa: PTH112, PTH120
+            if time.monotonic() > end or not Path(path).parent.is_dir():
                 return None
             time.sleep(0.02)
-    words = json.dumps({"argv": argv, "folder": os.getcwd(), "environment": dict(os.environ)}).encode()  # noqa: PTH109
+    words = json.dumps({"argv": argv, "folder": str(Path.cwd()), "environment": dict(os.environ)}).encode()
     socket.send_fds(line, [struct.pack("!I", len(words))], [0, 1, 2])
     line.sendall(words)
     told = line.recv(4, socket.MSG_WAITALL)
@@ -65,9 +69,8 @@ def serve(path: str) -> None:
     import pkgutil
 
     owner = os.getppid()
-    import ipykernel.ipkernel
-    import ipykernel.kernelapp
-
+    for name in BEFORE:
+        importlib.import_module(name)
     import maker_kit
 
     for module in pkgutil.walk_packages(maker_kit.__path__, "maker_kit."):
@@ -155,4 +158,7 @@ def _end_with(line: socket.socket) -> None:
 
 
 if __name__ == "__main__":
-    serve(sys.argv[1])
+    try:
+        serve(sys.argv[1])
+    finally:  # whoever waits for it starts a kernel of its own
+        shutil.rmtree(Path(sys.argv[1]).parent, ignore_errors=True)
