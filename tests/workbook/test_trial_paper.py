@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import shutil
 import subprocess
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -36,11 +37,17 @@ def sheets(run: TrialRun, paper: str) -> bytes:
     return score_sheets(run, SHOP.target_cards[run.plan.recipe][-1], paper)
 
 
+@cache
+def demo_sheets(name: str, paper: str) -> bytes:
+    """Drawn once for all who read them."""
+    return sheets(RUNS[name], paper)
+
+
 @pytest.mark.parametrize("paper", sorted(POINTS))
 @pytest.mark.parametrize("name", sorted(RUNS))
 def test_sheets_hold_every_code_and_nothing_of_what_is_behind(name: str, paper: str, tmp_path: Path) -> None:
     run = RUNS[name]
-    pdf = sheets(run, paper)
+    pdf = demo_sheets(name, paper)
     text = poppler("pdftotext", pdf, tmp_path, "-layout")
     for place in run.key:
         assert all(re.search(rf"\b{code}\b", text) for code in place.codes), place
@@ -66,7 +73,7 @@ def test_the_key_holds_what_is_behind_and_the_last_seal(paper: str, tmp_path: Pa
 
 
 def test_cautions_stand_before_the_steps(tmp_path: Path) -> None:
-    text = poppler("pdftotext", sheets(RUNS["cleansing-water-colour"], "A4"), tmp_path)
+    text = poppler("pdftotext", demo_sheets("cleansing-water-colour", "A4"), tmp_path)
     assert text.index("never at the eye first") < text.index("1. Let somebody")
     assert text.index("Patch first") < text.index("1. Let somebody")
 
@@ -80,7 +87,7 @@ def test_a_line_to_mark_is_a_hundred_millimetres_long() -> None:
 
 
 def test_the_same_run_gives_the_same_bytes() -> None:
-    assert sheets(RUNS["wash-scent"], "A4") == sheets(RUNS["wash-scent"], "A4")
+    assert sheets(RUNS["wash-scent"], "A4") == demo_sheets("wash-scent", "A4")
 
 
 def test_words_stay_within_their_width_and_odd_letters_are_boxes() -> None:
@@ -106,7 +113,7 @@ def test_a_table_goes_over_pages_with_its_headings(tmp_path: Path) -> None:
 def test_no_page_is_begun_for_a_row_that_room_could_be_made_for(
     name: str, most: int, paper: str, tmp_path: Path
 ) -> None:
-    told = poppler("pdfinfo", sheets(RUNS[name], paper), tmp_path)
+    told = poppler("pdfinfo", demo_sheets(name, paper), tmp_path)
     assert int(re.search(r"Pages: +(\d+)", told)[1]) <= most
 
 
