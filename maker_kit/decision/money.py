@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from maker_kit.buying.market import MICROS_PER_CENT
 from maker_kit.formula.batch import exact_fill_mass
+from maker_kit.money import MICROS_PER_CENT
 from maker_kit.plan.costs import CurveView
 from maker_kit.plan.marks import ShopLine, readings_of
 from maker_kit.plan.notes import used_in_time

@@ -14,9 +14,9 @@ import pandas as pd
 
 from maker_kit.buying.basket.basket import Basket, cheapest_basket
 from maker_kit.buying.basket.program import ImpossibleNeedError
-from maker_kit.buying.market import MICROS_PER_CENT, Market
-from maker_kit.buying.pricing import cents_that_add_up, money
+from maker_kit.buying.market import Market
 from maker_kit.errors import QuantityError
+from maker_kit.money import MICROS_PER_CENT, cents_that_add_up, money
 from maker_kit.plan.plan import Plan
 from maker_kit.workshop import Workshop
 

@@ -10,14 +10,13 @@ from fractions import Fraction
 
 import pandas as pd
 
-from maker_kit.buying.market import MICROS_PER_CENT
 from maker_kit.buying.needs import BASE_UNITS_PER_G
-from maker_kit.buying.pricing import money
 from maker_kit.errors import UnknownNameError
 from maker_kit.formula.batch import LABEL
 from maker_kit.formula.changes.in_hand import InHand, PackOnSale, split_stock, what_i_have
 from maker_kit.formula.changes.shortage_options import Shortage, ShortageOption, shortage_options
 from maker_kit.formula.recipe import Recipe
+from maker_kit.money import MICROS_PER_CENT, money
 from maker_kit.names import name_key, near_miss
 from maker_kit.plan.needs_cost import NeedsCost, cost_of_needs, judge_in, pieces_for
 from maker_kit.plan.swap import stand_in
@@ -65,17 +64,6 @@ class CostedOptions:
             dtype="Float64",
         )
         return frame
-
-
-def stock_of_kit(workshop: Workshop, kit: str) -> dict[str, float]:
-    """What a kit holds: grams of ingredients, pieces of containers.
-
-    Raises
-    ------
-    UnknownNameError
-        If there is no such kit; a part of its name is enough where only one kit has it.
-    """
-    return dict(find_kit(workshop, kit).content)
 
 
 def find_kit(workshop: Workshop, kit: str) -> Kit:

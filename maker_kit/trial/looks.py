@@ -14,7 +14,7 @@ import numpy as np
 
 from maker_kit.errors import QuantityError
 from maker_kit.trial.binomial import MOST_TASTERS, chance, check_tasters, share_right
-from maker_kit.trial.difference import right_for_sameness, tasters_needed
+from maker_kit.trial.difference import right_for_sameness
 from maker_kit.trial.each_look import (
     answers_by_look,
     level_for_difference,
@@ -140,26 +140,6 @@ def tasters_for_sameness(
         if float(bdtr(alike, n, guess)) - below >= (1 - alpha) * (1 - 1e-12):
             return n
     msg = f"sameness within a gap of {gap:.0%} would take more than {most} tasters: choose a wider gap"
-    raise QuantityError(msg)
-
-
-def tasters_with_looks(
-    kind: str, gap: float, looks: int, alpha: float = 0.05, beta: float = 0.05, *, two_sided: bool = False
-) -> int:
-    """Smallest number of tasters with which a plan with evenly spread looks finds a difference with chance 1 − beta
-    where as many as the gap can tell.
-
-    Raises
-    ------
-    UnknownNameError, QuantityError
-        As `tasters_needed`, and if there are no looks.
-    """
-    first = tasters_needed(kind, gap, alpha, beta, two_sided=two_sided)
-    for n in range(max(first, looks), MOST_TASTERS + 1):
-        found = plan_chances(kind, spread_looks(n, looks), gap, gap=gap, alpha=alpha, beta=beta, two_sided=two_sided)
-        if found.different[-1] >= (1 - beta) * (1 - 1e-12):
-            return n
-    msg = f"{looks} looks at a gap of {gap:.0%} would take more than {MOST_TASTERS} tasters: choose a wider gap"
     raise QuantityError(msg)
 
 

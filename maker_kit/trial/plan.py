@@ -228,12 +228,6 @@ def order_counts(key: Sequence[Place], numbers: Sequence[int]) -> Counter[tuple[
     return Counter((*p.behind, p.side) for p in key if p.number in wanted)
 
 
-def balanced_count(kind: str, count: int) -> int:
-    """The smallest number from `count` up with which every order is had equally often."""
-    round_of = len(ORDERS[kind]) * (len(SIDES) if kind == "pairs" else 1)
-    return -(-count // round_of) * round_of
-
-
 def new_seed() -> int:
     """A seed nobody chose, from the system's source of chance."""
     return secrets.randbelow(MOST_SEED)

@@ -135,11 +135,6 @@ class BenchLog:
         root = self.root_of(table, name)
         return [dict(r) for r in self._read(f"SELECT * FROM {table} WHERE root = ? ORDER BY seq", (root,))]
 
-    def was_written(self, table: str, row_id: str) -> bool:
-        """Whether a row of that id stands in the log; asked after a cut, before anything is written again."""
-        columns_of(table)
-        return bool(self._read(f"SELECT 1 FROM {table} WHERE id = ?", (row_id,)))
-
     def ask(self, sql: str, values: Sequence[Any] = ()) -> list[dict[str, Any]]:
         """Rows of a query over the tables and views."""
         return [dict(r) for r in self._read(sql, tuple(values))]

@@ -156,24 +156,6 @@ def curve_finding(
     return found(know, "fine", "near" if doubt else "fine", text, step)
 
 
-def wall_reached(recipe: Recipe, curve: ThicknessCurve, wanted: float | None, band: Band | None = None) -> bool:
-    """Whether the thickener alone goes no further.
-
-    Its level is at the end of what was tried or is allowed, or at the maximum, or no allowed level gives what is
-    wanted.
-    """
-    level = recipe.percent_of(recipe.thickener)
-    if level >= curve.highest or (curve.peak_percent is not None and level >= curve.peak_percent):
-        return True
-    if wanted is None and band is None:
-        return False
-    try:
-        level_for(curve, _wish(wanted, band, curve.measure)[0])
-    except QuantityError:
-        return True
-    return False
-
-
 def _wish(wanted: float | None, band: Band | None, measure: str) -> tuple[float, float, float]:
     """What is aimed at, and the lowest and highest value that will do."""
     if wanted is None and band is None:

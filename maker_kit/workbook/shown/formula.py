@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from maker_kit.findings import know
 from maker_kit.formula.batch import counted
 from maker_kit.plan.plan import Plan
 from maker_kit.workbook.amounts import percent
 from maker_kit.workbook.charts.formula import LIMITS
 from maker_kit.workbook.charts.picture import Still
-from maker_kit.workbook.shown.sheets import Sheet, findings_sheet
+from maker_kit.workbook.shown.sheets import Sheet
 
 
 def overview(plan: Plan) -> Sheet:
@@ -83,15 +82,6 @@ def premix_sheet(plan: Plan) -> Sheet:
     rows = [(mix.ingredient, mix.sentence()) for mix in plan.weigh_out.premixes]
     none = [("none", "every line of this batch is large enough for the scale")]
     return Sheet(rows or none, columns=["pre-mix", "how"])
-
-
-NOTHING = "Nothing to stop for or to look at was found in the tables on file. That is not a promise that it is safe."
-
-
-def gravest_sheet(plan: Plan) -> Sheet:
-    """Everything of a plan that is a stop or a look; says so where there is nothing."""
-    nothing = know("plan.nothing", plan.recipe.title, NOTHING)
-    return findings_sheet(tuple(f for f in plan.notes if f.kind != "know") or (nothing,))
 
 
 def limits_picture(plan: Plan) -> Still:

@@ -10,7 +10,7 @@ from maker_kit.formula.batch import counted
 from maker_kit.formula.changes.split import ScentPart, Split
 from maker_kit.plan.scents import SplitPlan
 from maker_kit.workbook.amounts import percent
-from maker_kit.workbook.shown.formula import NOTHING
+from maker_kit.workbook.shown.answers import NOTHING
 from maker_kit.workbook.shown.sheets import Sheet, findings_sheet
 
 UNTOLD = "amount unknown: ask the supplier"

@@ -103,8 +103,3 @@ def tables() -> Iterator[tuple[str, TableSpec, str]]:
         yield name, spec, _told()[name][""][0]
     for name, spec in zip(OF_ALL, (LINES, STEPS), strict=True):
         yield name, spec, _told()[name][""][0]
-
-
-def about_of(table: str) -> Mapping[str, tuple[str, str, str]]:
-    """What is written down about the columns of a table, by their keys."""
-    return {key: told for key, told in _told()[table].items() if key}

@@ -61,13 +61,6 @@ def row_text(row: Sequence[object], path: Path, delimiter: str = ",") -> str:
     return delimiter.join(_quoted(guard(cell_text(cell, f"{path.name} cannot be written"))) for cell in row)
 
 
-def write_text(text: str, path: Path) -> Path:
-    """Write a file as UTF-8, whole or not at all, with a byte-order mark where it holds more than ASCII. Raises
-    NoticeError if it cannot be written.
-    """
-    return write_bytes(encoded(text, path), path)
-
-
 def encoded(text: str, path: Path, *, bom: bool = False) -> bytes:
     """A text as UTF-8, with a byte-order mark where it holds more than ASCII, or anyway. Raises NoticeError for half of
     a letter.
