@@ -97,17 +97,15 @@ def check_fills(masses_g: Sequence[float], nominal: Amount, density_g_per_ml: fl
     """
     masses = tuple(float(m) for m in masses_g)
     if len(masses) < LEAST:
-        msg = f"weigh at least {LEAST} containers (ten are better), not {len(masses)}"
-        raise QuantityError(msg)
+        raise QuantityError(f"weigh at least {LEAST} containers (ten are better), not {len(masses)}")
     if len(masses) > MOST:
-        msg = f"{len(masses)} fills are more than {MOST}: was something else pasted?"
-        raise QuantityError(msg)
+        raise QuantityError(f"{len(masses)} fills are more than {MOST}: was something else pasted?")
     if not all(math.isfinite(m) and m > 0 for m in masses):
-        msg = "every fill has to be a mass above 0 g, without the container"
-        raise QuantityError(msg)
+        raise QuantityError("every fill has to be a mass above 0 g, without the container")
     if not (math.isfinite(density_g_per_ml) and 0.2 <= density_g_per_ml <= 3):
-        msg = f"{number_text(density_g_per_ml)} g/mL is no density of such a product; weigh a full measure"
-        raise QuantityError(msg)
+        raise QuantityError(
+            f"{number_text(density_g_per_ml)} g/mL is no density of such a product; weigh a full measure"
+        )
     by_volume = nominal.basis == "volume"
     target = nominal.value * density_g_per_ml if by_volume else nominal.value
     lacks = allowance(nominal, market)

@@ -115,11 +115,11 @@ def judge_watch(
     seen = tuple(sorted(observations, key=lambda o: (o.place, o.kind, o.day)))
     for o in seen:
         if not math.isfinite(o.day) or o.day < 0:
-            msg = f"an observation of day {number_text(o.day)}: days are counted from the filling, from 0"
-            raise QuantityError(msg)
+            raise QuantityError(
+                f"an observation of day {number_text(o.day)}: days are counted from the filling, from 0"
+            )
         if o.value is not None and not math.isfinite(o.value):
-            msg = f"the {o.kind} of day {number_text(o.day)} is no number"
-            raise QuantityError(msg)
+            raise QuantityError(f"the {o.kind} of day {number_text(o.day)} is no number")
     if not seen:
         text = "Nothing was watched: how long it keeps is not known, whatever a recipe says."
         step = "Keep three of the batch, one of them warm; look, smell and read them on day 1, 7, 28 and 90."
@@ -241,8 +241,7 @@ def band(values: Sequence[float], what: str, unit: str = "") -> BatchBand:
     """
     given = tuple(float(v) for v in values)
     if not all(map(math.isfinite, given)):
-        msg = f"every {what} has to be a number"
-        raise QuantityError(msg)
+        raise QuantityError(f"every {what} has to be a number")
     before = given[:-1]
     if len(before) < FEWEST:
         count = "1 batch tells" if len(given) == 1 else f"{len(given)} batches tell"

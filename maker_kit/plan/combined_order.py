@@ -171,15 +171,13 @@ def combined_order(
     """
     plans = tuple(plans)
     if not plans:
-        msg = "a combined order is for one recipe or more; choose some"
-        raise QuantityError(msg)
+        raise QuantityError("a combined order is for one recipe or more; choose some")
     for plan in plans:
         if plan.workshop is not workshop and plan.workshop != workshop:
-            msg = (
+            raise QuantityError(
                 f"{plan.recipe.title} is set in another workshop ({plan.workshop.folder}); "
                 "one order is made from one workshop's tables"
             )
-            raise QuantityError(msg)
     everyone = (1 << len(plans)) - 1
     ones = [1 << k for k in range(len(plans))]
     shapley = len(plans) <= MOST_FOR_SHAPLEY

@@ -206,8 +206,7 @@ def pilots(plan: Plan, *, basket: Callable[..., Basket] = cheapest_basket) -> tu
             continue
         found.append(Pilot(containers, mass, bought, weigh_out(recipe, mass, plan.workshop.settings.scale).findings))
     if not found:
-        msg = f"No pilot of {recipe.title} can be bought for: {why}"
-        raise BasketError(msg)
+        raise BasketError(f"No pilot of {recipe.title} can be bought for: {why}")
     return tuple(sorted(found, key=lambda pilot: (pilot.basket.cost_micros, -pilot.mass_g, -pilot.containers)))
 
 

@@ -77,12 +77,11 @@ def find_kit(workshop: Workshop, kit: str) -> Kit:
     kits, asked = {name_key(k.name): k for k in workshop.kits}, name_key(kit)
     found = [kits[asked]] if asked in kits else [k for name, k in kits.items() if asked and asked in name]
     if len(found) != 1:
-        msg = (
+        raise UnknownNameError(
             f'"{kit}" may be {" or ".join(k.name for k in found)}; write the whole name'
             if found
             else f'there is no kit "{kit}": {near_miss(kit, [k.name for k in workshop.kits])}'
         )
-        raise UnknownNameError(msg)
     return found[0]
 
 
@@ -182,10 +181,10 @@ def known_names(workshop: Workshop, have: Stock) -> dict[str, float | Fraction |
     for name, amount in have.items():
         spelled = spellings.get(name_key(name))
         if spelled is None:
-            msg = f'there is no ingredient or container "{name}" in this workshop: {near_miss(name, sorted(things))}'
-            raise UnknownNameError(msg)
+            raise UnknownNameError(
+                f'there is no ingredient or container "{name}" in this workshop: {near_miss(name, sorted(things))}'
+            )
         if spelled in found:
-            msg = f'"{spelled}" is named twice among what is there; add the two up'
-            raise UnknownNameError(msg)
+            raise UnknownNameError(f'"{spelled}" is named twice among what is there; add the two up')
         found[spelled] = amount
     return found

@@ -132,19 +132,18 @@ class TrialPlan:
     def __post_init__(self) -> None:
         for word, known, what in ((self.kind, KINDS, "kind of trial"), (self.hands, HANDS, "way to try")):
             if word not in known:
-                msg = f'there is no {what} called "{word}": {near_miss(word, known)}'
-                raise UnknownNameError(msg)
+                raise UnknownNameError(f'there is no {what} called "{word}": {near_miss(word, known)}')
         if self.expected not in ("", OURS, SHOP) or (self.expected and self.kind != "paired"):
-            msg = f'"{self.expected}" is expected to have more: only in a paired trial, and it is ours, shop or neither'
-            raise UnknownNameError(msg)
+            raise UnknownNameError(
+                f'"{self.expected}" is expected to have more: only in a paired trial, and it is ours, shop or neither'
+            )
         _check_numbers(self)
         object.__setattr__(self, "looks", self.looks or (self.count,))
         looks = self.looks
         if looks[-1] != self.count or list(looks) != sorted(set(looks)) or looks[0] < 1 or len(looks) > MOST_LOOKS:
-            msg = (
+            raise QuantityError(
                 f"looks after {looks}: up to {MOST_LOOKS} rising numbers from 1, of which the last is all {self.count}"
             )
-            raise QuantityError(msg)
 
     @property
     def is_counted(self) -> bool:
@@ -246,18 +245,16 @@ def _shuffled(things: Sequence, seed: int, what: str) -> list:
 def _check_numbers(plan: TrialPlan) -> None:
     check_tasters(plan.count)
     if not isinstance(plan.seed, int) or not 0 <= plan.seed < MOST_SEED:
-        msg = f"a seed of {plan.seed}: it is a whole number from 0, below {MOST_SEED}"
-        raise QuantityError(msg)
+        raise QuantityError(f"a seed of {plan.seed}: it is a whole number from 0, below {MOST_SEED}")
     most = 1 if plan.is_counted else float("inf")
     if plan.kind != "kind" and not 0 < plan.gap < most:
         end = " and below 100 % of the tasters" if plan.is_counted else ""
-        msg = f"a gap of {plan.gap:g}: the largest difference that is still called the same is above 0{end}"
-        raise QuantityError(msg)
+        raise QuantityError(
+            f"a gap of {plan.gap:g}: the largest difference that is still called the same is above 0{end}"
+        )
     for value, what in ((plan.alpha, "alpha"), (plan.beta, "beta")):
         if not 0 < value < 1:
-            msg = f"{what} is {value}: it lies above 0 and below 1"
-            raise QuantityError(msg)
+            raise QuantityError(f"{what} is {value}: it lies above 0 and below 1")
     for amount, what in ((plan.dose_g, "a dose [g]"), (plan.wash_out_h, "a wash-out [h]")):
         if amount is not None and not 0 < amount < 1000:
-            msg = f"{what} of {amount}: it is above 0 and below 1000"
-            raise QuantityError(msg)
+            raise QuantityError(f"{what} of {amount}: it is above 0 and below 1000")

@@ -33,11 +33,10 @@ def own_folder(workshop: Workshop) -> Path:
         If the workshop is the demo's, which stays as it is.
     """
     if workshop.folder.resolve() == demo_folder().resolve():
-        msg = (
+        raise NoticeError(
             "the demo workshop stays as it is: make one of your own with maker-kit new my-workshop, "
             "and open the notebooks on it"
         )
-        raise NoticeError(msg)
     return workshop.folder
 
 
@@ -79,11 +78,10 @@ def keep_recipe(workshop: Workshop, changed: Recipe, name: str, title: str, sour
     tables = own_tables(workshop)
     before = workshop.recipe(changed.name)
     if before.lines == changed.lines:
-        msg = (
+        raise NoticeError(
             f"this has the percentages of {before.title} itself, so there is no other recipe to keep; "
             "a smaller batch is set where it is weighed out"
         )
-        raise NoticeError(msg)
     about = {
         heading: getattr(changed, heading)
         for heading in ("scent", "thickener")
@@ -132,14 +130,12 @@ def keep_text(
     """
     tables = own_tables(workshop)
     if about is not None and not about.get("fill", "").strip():
-        msg = "say how much goes into one container, such as 250 mL or 50 g; nothing was saved"
-        raise NoticeError(msg)
+        raise NoticeError("say how much goes into one container, such as 250 mL or 50 g; nothing was saved")
     if not like and about is None:
-        msg = (
+        raise NoticeError(
             "choose the recipe it is kept like: that decides where it goes, whether it is rinsed off or left on, "
             "its container and its fill, and so which limits it is judged by"
         )
-        raise NoticeError(msg)
     saved = save_recipe(tables, name, title or name, to_percent(parsed), source, date.today(), about=about, like=like)
     text = f"saved as recipes/{saved.name}.csv; look through its row in recipes.csv, then at its limits in 01_formula"
     return workshop.told(text)
@@ -186,8 +182,9 @@ def keep_table(workshop: Workshop, result: Any, name: str) -> str:
         try:
             path.parent.mkdir(exist_ok=True)
         except OSError as error:
-            msg = f"{path.parent} cannot be made: {error.strerror or error}; nothing was written"
-            raise NoticeError(msg) from error
+            raise NoticeError(
+                f"{path.parent} cannot be made: {error.strerror or error}; nothing was written"
+            ) from error
     return f"written to {export_table(result, path)}"
 
 
@@ -217,12 +214,10 @@ def keep_pdf(workshop: Workshop, pdf: bytes, name: str) -> str:
         if own:
             path.parent.mkdir(exist_ok=True)
         elif path.parent != workshop.folder / TABLES and path.exists():
-            msg = f"{path_text(path)} is there already, and nothing is overwritten; choose another name"
-            raise NoticeError(msg)
+            raise NoticeError(f"{path_text(path)} is there already, and nothing is overwritten; choose another name")
         path.write_bytes(pdf)
     except OSError as error:
-        msg = f"{path} cannot be written: {error.strerror or error}"
-        raise NoticeError(msg) from error
+        raise NoticeError(f"{path} cannot be written: {error.strerror or error}") from error
     return f"written to {path}; print it at 100 %"
 
 
@@ -230,16 +225,13 @@ def _place(workshop: Workshop, name: str, such_as: str) -> tuple[Path, bool]:
     """Where a file of that name goes, and whether that is the workshop's own folder of tables."""
     text, ending = name.strip(), Path(such_as).suffix
     if not text:
-        msg = f"the file has no name; write one such as {such_as}"
-        raise NoticeError(msg)
+        raise NoticeError(f"the file has no name; write one such as {such_as}")
     path = without_tilde(text if text.casefold().endswith(ending) else f"{text}{ending}")
     if path.is_absolute():
         if path.resolve().is_relative_to(demo_folder().resolve()):
             own_folder(workshop)
-            msg = f"{path} lies in the demo workshop, which stays as it is; choose another folder"
-            raise NoticeError(msg)
+            raise NoticeError(f"{path} lies in the demo workshop, which stays as it is; choose another folder")
         return path, False
     if len(path.parts) > 1 or not _PLAIN.fullmatch(path.name):
-        msg = f'"{short(text)}" is neither a plain name nor a whole path; write one such as {such_as}'
-        raise NoticeError(msg)
+        raise NoticeError(f'"{short(text)}" is neither a plain name nor a whole path; write one such as {such_as}')
     return own_folder(workshop) / TABLES / path, True

@@ -134,11 +134,10 @@ def check_avoided(
     findings: list[Finding] = []
     for entry in entries:
         if not words_of(entry.avoid):
-            msg = (
+            raise QuantityError(
                 f'"{entry.avoid}" for {entry.person}: an avoid-list names an ingredient, a substance or a family; '
                 "write a word"
             )
-            raise QuantityError(msg)
         found = _matches(entry, recipe, expansion, {**own.taught(entry.avoid), **others.taught(entry.avoid, own)})
         matches += found
         if found:

@@ -126,8 +126,7 @@ def check_ph(ph: float, what: str = "a pH reading") -> float:
     """
     value = exact_number(ph, what)
     if not 0 <= value <= 14:
-        msg = f"{what} of {ph:g}: a pH lies between 0 and 14; read it again"
-        raise QuantityError(msg)
+        raise QuantityError(f"{what} of {ph:g}: a pH lies between 0 and 14; read it again")
     return float(value)
 
 

@@ -151,8 +151,9 @@ class Pages:
                 size = LEAST_PT
                 if (widths := by_content(self.width, heads, cells, size, BROKEN)) is not None:
                     break
-                msg = f"the table of {', '.join(h.head for h in heads)} is too wide for this paper: leave a column out"
-                raise NoticeError(msg)
+                raise NoticeError(
+                    f"the table of {', '.join(h.head for h in heads)} is too wide for this paper: leave a column out"
+                )
         if shares and (wide := by_shares(self.width, heads, cells, size, shares)):
             widths = wide
         top = [
@@ -287,8 +288,9 @@ def write_whole(path: Path, data: bytes) -> Path:
             Path(scratch).unlink(missing_ok=True)
             raise
     except OSError as error:
-        msg = f"{path.name} cannot be written: {error.strerror or error}; is it open in another program?"
-        raise NoticeError(msg) from error
+        raise NoticeError(
+            f"{path.name} cannot be written: {error.strerror or error}; is it open in another program?"
+        ) from error
     return path
 
 

@@ -78,8 +78,9 @@ def whole(what: str) -> Callable[[str], int]:
         try:
             return int(text)
         except ValueError:
-            msg = f'"{text}" is no number of {what}: write a whole number, such as 18'
-            raise argparse.ArgumentTypeError(msg) from None
+            raise argparse.ArgumentTypeError(
+                f'"{text}" is no number of {what}: write a whole number, such as 18'
+            ) from None
 
     return read
 
@@ -177,8 +178,7 @@ def _judge(given: argparse.Namespace) -> list[str]:
     workshop = find_workshop(given.workshop)
     names = [workshop.recipe(name).name for name in given.recipes] or list(workshop.target_cards)
     if not names:
-        msg = "no target card is on file: write three to six must-haves of a recipe into targets.csv"
-        raise NoticeError(msg)
+        raise NoticeError("no target card is on file: write three to six must-haves of a recipe into targets.csv")
     lines = []
     for name in dict.fromkeys(names):
         lines.append(trial_answer(workshop, workshop.recipe(name)))

@@ -159,8 +159,7 @@ def write_fixes(proposal: Proposal) -> Path:
     """
     where = proposal.where
     if where.resolve() == demo_folder().resolve():
-        msg = "the demo workshop stays as it is: make one of your own with maker-kit new my-workshop"
-        raise NoticeError(msg)
+        raise NoticeError("the demo workshop stays as it is: make one of your own with maker-kit new my-workshop")
     if is_book(where):
         return _into_book(where, proposal)
     after = {file: _changed(where / file, raw, file, proposal.fixes) for file, raw in proposal.before.items()}
@@ -179,8 +178,7 @@ def _changed(path: Path, raw: bytes, file: str, fixes: Iterable[Fix]) -> bytes:
 def _into_book(where: Path, proposal: Proposal) -> Path:
     book = BookToSave.of(where)
     if book.book.raw != proposal.before[where.name]:
-        msg = f"{where.name} has been changed meanwhile, so nothing was written; run it again"
-        raise NoticeError(msg)
+        raise NoticeError(f"{where.name} has been changed meanwhile, so nothing was written; run it again")
     made = book.with_cells((fix.file, fix.row, fix.column, fix.new) for fix in proposal.fixes)
     backup = new_backup(where.parent)
     book.put(made, backup)

@@ -116,8 +116,7 @@ def fills_panel(after: After, fills: str = "") -> LateScreen:
     def write() -> str:
         given, batch = masses(), after.batches.row()
         if not typed.value.strip():
-            msg = "type what the scale shows first"
-            raise NoticeError(msg)
+            raise NoticeError("type what the scale shows first")
         there = len(after.log.now("fill", batch=batch["number"]))
         rows = [
             {"batch": batch["number"], "container": there + k, "mass_mg": round(m * 1000)}
@@ -164,8 +163,7 @@ def watch_panel(after: After) -> LateScreen:
     def write() -> str:
         batch, days = after.batches.row()["number"], read_number(day.value, "day", "28")
         if days is None:
-            msg = "say on which day since it was filled"
-            raise NoticeError(msg)
+            raise NoticeError("say on which day since it was filled")
         number = read_number(value.value, kind.value, "5.6") if kind.value in MEASURED else None
         words = "" if kind.value in MEASURED else value.value.strip()
         log = after.book.to_write()

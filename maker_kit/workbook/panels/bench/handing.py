@@ -39,13 +39,11 @@ def units_of(text: str, batch: str, known: tuple[str, ...], waiting: tuple[str, 
         for each in words:
             code = by_place.get(each, word if word in known else "")
             if not code:
-                msg = f'"{word}" is no numbered unit of batch {batch}: write numbers such as 1 to 4, 7'
-                raise NoticeError(msg)
+                raise NoticeError(f'"{word}" is no numbered unit of batch {batch}: write numbers such as 1 to 4, 7')
             named.append(code)
     found = tuple(dict.fromkeys(named)) if text.strip() else waiting
     if not found:
-        msg = f"no unit of batch {batch} waits: number them first"
-        raise NoticeError(msg)
+        raise NoticeError(f"no unit of batch {batch} waits: number them first")
     return found
 
 
@@ -76,8 +74,7 @@ def hand_out_panel(day: Day) -> CallPanel:
     def number() -> str:
         made = read_number(count.value, "number of units", "3")
         if made is None or made != int(made):
-            msg = f"units are counted: {number_text(made) if made is not None else 'nothing'} was given"
-            raise NoticeError(msg)
+            raise NoticeError(f"units are counted: {number_text(made) if made is not None else 'nothing'} was given")
         given = number_units(day.book.to_write(), day.open_batch(), int(made))
         count.value = ""
         return f"{given[0]} to {given[-1]}: write them on the labels"

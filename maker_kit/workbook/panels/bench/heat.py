@@ -87,8 +87,7 @@ def joining_panel(day: Day) -> LateScreen:
         if first.value == second.value:
             if len(first.options) < 2:
                 return {"answer": answer(ONE), "stops": "", "picture": None, "words": ""}
-            msg = "choose two different phases"
-            raise NoticeError(msg)
+            raise NoticeError("choose two different phases")
         made = day.hand.made
         whole = batch_mass_g(made, day.containers)
         parts = [phase_part(made, p.value, whole, celsius_of(t.value)) for p, t in ((first, one), (second, other))]

@@ -254,8 +254,7 @@ def day_of(text: str) -> date | None:
     try:
         return date.fromisoformat(text.strip())
     except ValueError:
-        msg = f'"{text.strip()[:20]}" is no day; write year, month and day, such as 2026-03-02'
-        raise QuantityError(msg) from None
+        raise QuantityError(f'"{text.strip()[:20]}" is no day; write year, month and day, such as 2026-03-02') from None
 
 
 def range_in(text: str) -> tuple[Any, Any] | None:
@@ -264,8 +263,7 @@ def range_in(text: str) -> tuple[Any, Any] | None:
         return None
     parts = re.split(r"\s*(?:to|–|—|-|\.\.)\s*", text.strip().rstrip("%").strip())
     if len(parts) != 2:
-        msg = f'"{text.strip()[:20]}" is no range; write the least and the most, such as 60 to 85'
-        raise QuantityError(msg)
+        raise QuantityError(f'"{text.strip()[:20]}" is no range; write the least and the most, such as 60 to 85')
     low, high = (typed_number(p.strip().rstrip("%"), "the range of the first name", "60") for p in parts)
     return low, high
 
