@@ -31,13 +31,12 @@ from maker_kit.workbook.panels.controls import dropdown, field, look, row, sente
 from maker_kit.workbook.panels.late import LateScreen, LateTabs, tabs_under
 from maker_kit.workbook.panels.own.begin import once_begun
 from maker_kit.workbook.photos import photo_of
-from maker_kit.workbook.shown.answers import answer, stops_banner
 from maker_kit.workbook.shown.bench import after as shown
 from maker_kit.workbook.shown.sheets import findings_sheet
 from maker_kit.workbook.typed import read_number
 from maker_kit.workshop import Workshop
 
-NARROW = ("24em", "8em")
+NARROW = look("24em", "8em")
 FEW = f"Weigh {LEAST} containers or more, without the container itself; ten are better."
 KINDS = (*MEASURED, *SEEN, PHOTO)
 BLANK: dict[str, Any] = {"stops": "", "picture": None, "words": ""}
@@ -89,7 +88,7 @@ def fills_panel(after: After, fills: str = "") -> LateScreen:
     fills : str
         Masses [g], with blanks or lines between; empty for those in the log.
     """
-    typed = field("filled [g]", fills, "245.8 244.9 246.1", rows=4, **look(*NARROW))
+    typed = field("filled [g]", fills, "245.8 244.9 246.1", rows=4, **NARROW)
     typed.add_class("maker-fills-typed")
 
     def masses() -> tuple[float, ...]:
@@ -100,15 +99,15 @@ def fills_panel(after: After, fills: str = "") -> LateScreen:
 
     def call() -> Shown:
         if after.log is None:
-            return {"answer": answer(shown.NO_BATCH), **BLANK}
+            return {"answer": shown.NO_BATCH, **BLANK}
         given, made = masses(), after.recipe()
         if len(given) < LEAST:
-            return {"answer": answer(FEW), **BLANK}
+            return {"answer": FEW, **BLANK}
         nominal = parse_amount(f"{made.fill_ml!r} mL" if made.fill_g is None else f"{made.fill_g!r} g")
         check = check_fills(given, nominal, made.density_g_per_ml, after.workshop.settings.market)
         return {
-            "answer": answer(shown.fills_answer(check)),
-            "stops": stops_banner(check.findings),
+            "answer": shown.fills_answer(check),
+            "stops": check.findings,
             "picture": check,
             "words": lambda: shown.fills_sheet(check),
         }
@@ -132,7 +131,7 @@ def fills_panel(after: After, fills: str = "") -> LateScreen:
         (typed,),
         call,
         {"picture": FILLS},
-        {"each container": {"words": None}},
+        {"each container": "words"},
         rows=[typed, press, said],
     )
 
@@ -144,18 +143,18 @@ def watch_panel(after: After) -> LateScreen:
     ----------
     after : After
     """
-    kind = dropdown("what", KINDS, KINDS[0], **look(*NARROW))
-    day = field("day", "", "days since filling, such as 28", **look(*NARROW))
-    place = field("where it stood", "", "20 °C", **look(*NARROW))
-    value = field("seen", "", "5.6, same, or jar.jpg", **look(*NARROW))
+    kind = dropdown("what", KINDS, KINDS[0], **NARROW)
+    day = field("day", "", "days since filling, such as 28", **NARROW)
+    place = field("where it stood", "", "20 °C", **NARROW)
+    value = field("seen", "", "5.6, same, or jar.jpg", **NARROW)
 
     def call() -> Shown:
         if after.log is None:
-            return {"answer": answer(shown.NO_BATCH), **BLANK}
+            return {"answer": shown.NO_BATCH, **BLANK}
         found = after.watch()
         return {
-            "answer": answer(shown.watch_answer(found)),
-            "stops": stops_banner(found.findings),
+            "answer": shown.watch_answer(found),
+            "stops": found.findings,
             "picture": found if found.observations else None,
             "words": lambda: shown.watch_sheet(found, photos_of(after.log, after.batches.value), after.workshop.folder),
         }
@@ -179,7 +178,7 @@ def watch_panel(after: After) -> LateScreen:
         (),
         call,
         {"picture": WATCH},
-        {"day by day": {"words": None}},
+        {"day by day": "words"},
         rows=[kind, day, place, value, press, said],
     )
     return screen
@@ -192,24 +191,24 @@ def band_panel(after: After) -> LateScreen:
     ----------
     after : After
     """
-    kind = dropdown("reading", tuple(MEASURED), "pH", **look(*NARROW))
+    kind = dropdown("reading", tuple(MEASURED), "pH", **NARROW)
     kind.add_class("maker-band-kind")
 
     def call() -> Shown:
         if after.log is None:
-            return {"answer": answer(shown.NO_BATCH), **BLANK}
+            return {"answer": shown.NO_BATCH, **BLANK}
         numbers, values = over_batches(after.log, after.recipe().name, kind.value)
         if not values:
-            return {"answer": answer(f"No {kind.value} of this recipe is on file."), **BLANK}
+            return {"answer": f"No {kind.value} of this recipe is on file.", **BLANK}
         found = Batches(kind.value, numbers, band(values, kind.value, MEASURED[kind.value]))
         return {
-            "answer": answer(shown.band_answer(found)),
+            "answer": shown.band_answer(found),
             "stops": "",
             "picture": found,
             "words": lambda: shown.band_sheet(found),
         }
 
-    return LateScreen("maker-band", (kind,), call, {"picture": BAND}, {"each batch": {"words": None}})
+    return LateScreen("maker-band", (kind,), call, {"picture": BAND}, {"each batch": "words"})
 
 
 def loss_panel(after: After) -> LateScreen:
@@ -222,17 +221,17 @@ def loss_panel(after: After) -> LateScreen:
 
     def call() -> Shown:
         if after.log is None:
-            return {"answer": answer(shown.NO_BATCH), **BLANK}
+            return {"answer": shown.NO_BATCH, **BLANK}
         made = after.recipe()
         found = propose_loss(yields_of(after.log, made.name))
         return {
-            "answer": answer(shown.loss_answer(found, made)),
+            "answer": shown.loss_answer(found, made),
             "stops": "",
             "picture": found if found.yields else None,
             "words": lambda: shown.loss_sheet(found),
         }
 
-    return LateScreen("maker-loss", (), call, {"picture": LOSS}, {"each batch": {"words": None}})
+    return LateScreen("maker-loss", (), call, {"picture": LOSS}, {"each batch": "words"})
 
 
 def keeping_panel(after: After) -> CallPanel:
@@ -245,9 +244,9 @@ def keeping_panel(after: After) -> CallPanel:
 
     def call() -> Shown:
         if after.log is None:
-            return {"answer": answer(shown.NO_BATCH), "words": ""}
+            return {"answer": shown.NO_BATCH, "words": ""}
         found = shown.keeping_finding(after.recipe(), after.batches.row()["containers"], after.watch())
-        return {"answer": answer(found.text), "words": findings_sheet((found, *after.watch().findings))}
+        return {"answer": found.text, "words": findings_sheet((found, *after.watch().findings))}
 
     return CallPanel("maker-keeping", (), call, {"answer": None, "words": None})
 

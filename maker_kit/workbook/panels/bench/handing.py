@@ -13,13 +13,12 @@ from maker_kit.workbook.panels.bench.day import Day
 from maker_kit.workbook.panels.bench.pieces import day_of, writing
 from maker_kit.workbook.panels.call import CallPanel, Shown
 from maker_kit.workbook.panels.controls import dropdown, field, look
-from maker_kit.workbook.shown.answers import answer
 from maker_kit.workbook.shown.bench import bench_day as shown
 from maker_kit.workbook.shown.bench.trace import places_sheet
 from maker_kit.workbook.typed import read_number
 
 USES = ("own use", "gift", "sale", "thrown away", "back")
-WIDE = ("30em", "9em")
+WIDE = look("30em", "9em")
 _RANGE = re.compile(r"(\d+)\s*(?:-|–|to)\s*(\d+)")
 
 
@@ -54,22 +53,22 @@ def hand_out_panel(day: Day) -> CallPanel:
     ----------
     day : Day
     """
-    count = field("units filled", "", "such as 3", **look(*WIDE))
-    units = field("which units", "", "1 to 4, 7; empty for all that wait", **look(*WIDE))
-    place = field("place", "", "such as room 4", **look(*WIDE))
-    use = dropdown("as", USES, USES[0], **look(*WIDE))
-    when = field("on", day.book.today.isoformat(), "2027-03-31", **look(*WIDE))
+    count = field("units filled", "", "such as 3", **WIDE)
+    units = field("which units", "", "1 to 4, 7; empty for all that wait", **WIDE)
+    place = field("place", "", "such as room 4", **WIDE)
+    use = dropdown("as", USES, USES[0], **WIDE)
+    when = field("on", day.book.today.isoformat(), "2027-03-31", **WIDE)
 
     def codes() -> tuple[str, ...]:
         return tuple(r["code"] for r in day.log.now("unit", batch=day.open_batch()))
 
     def call() -> Shown:
         if not (day.log and day.batches.value):
-            return {"answer": answer(shown.NO_BATCH), "words": ""}
+            return {"answer": shown.NO_BATCH, "words": ""}
         found = trace(day.log, day.batches.value, "batch")
         waits = found.places.get(NOT_HANDED_OUT, 0)
         words = f"Batch {found.asked}: {len(found.units)} of {found.containers} numbered, {waits} not handed out."
-        return {"answer": answer(words), "words": places_sheet(found)}
+        return {"answer": words, "words": places_sheet(found)}
 
     def number() -> str:
         made = read_number(count.value, "number of units", "3")

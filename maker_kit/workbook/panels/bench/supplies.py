@@ -17,7 +17,6 @@ from maker_kit.workbook.panels.changes import kit_panel
 from maker_kit.workbook.panels.controls import SLIDER, counter, field, look, text_box
 from maker_kit.workbook.panels.late import LateScreen
 from maker_kit.workbook.shown import kit as kit_shown
-from maker_kit.workbook.shown.answers import answer
 from maker_kit.workbook.shown.bench import bench_day as shown
 from maker_kit.workbook.shown.make_or_buy import shopping_sheet
 from maker_kit.workbook.shown.own.cupboard import still_to_buy, tie_sheet
@@ -98,11 +97,11 @@ def buy_panel(day: Day) -> CallPanel:
     def call() -> dict:
         plan = make_plan(hand.workshop, hand.made, batch_size=int(hand.wanted.value), batches=int(more.value))
         if plan.unsold:
-            return {"answer": answer(Unpriced(plan).why), "words": ""}
+            return {"answer": Unpriced(plan).why, "words": ""}
         there = cupboard_of(day.log, day.book.today) if ask.value else {}
         found = cupboard_list(plan, there)
         return {
-            "answer": answer(still_to_buy(found)),
+            "answer": still_to_buy(found),
             "words": (
                 shopping_sheet(found.with_cupboard),
                 tie_sheet(found),

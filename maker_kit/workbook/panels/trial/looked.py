@@ -8,10 +8,11 @@ import ipywidgets as w
 
 from maker_kit.formula.recipe import Recipe
 from maker_kit.trial.run import TrialRun
+from maker_kit.workbook.panels.controls import look
 from maker_kit.workbook.trial_desk import is_demo
 from maker_kit.workshop import Workshop
 
-WIDE = ("26em", "8em")
+WIDE = look("26em", "8em")
 
 
 class Looked(Protocol):
