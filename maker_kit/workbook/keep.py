@@ -13,9 +13,9 @@ from maker_kit.formula.pasted.percents import to_percent
 from maker_kit.formula.pasted.recipe_text import RecipeText
 from maker_kit.formula.recipe import Recipe
 from maker_kit.plan.stock import CostedOptions
-from maker_kit.workshop import Workshop, demo_folder
+from maker_kit.workshop import Workshop
 from maker_kit.workshop.exporting import export_table
-from maker_kit.workshop.making import without_tilde
+from maker_kit.workshop.making import is_demo, refuse_demo, without_tilde
 from maker_kit.workshop.saving import save_recipe
 
 TABLES = "tables"
@@ -32,11 +32,7 @@ def own_folder(workshop: Workshop) -> Path:
     NoticeError
         If the workshop is the demo's, which stays as it is.
     """
-    if workshop.folder.resolve() == demo_folder().resolve():
-        raise NoticeError(
-            "the demo workshop stays as it is: make one of your own with maker-kit new my-workshop, "
-            "and open the notebooks on it"
-        )
+    refuse_demo(workshop.folder, "make one of your own with maker-kit new my-workshop, and open the notebooks on it")
     return workshop.folder
 
 
@@ -228,7 +224,7 @@ def _place(workshop: Workshop, name: str, such_as: str) -> tuple[Path, bool]:
         raise NoticeError(f"the file has no name; write one such as {such_as}")
     path = without_tilde(text if text.casefold().endswith(ending) else f"{text}{ending}")
     if path.is_absolute():
-        if path.resolve().is_relative_to(demo_folder().resolve()):
+        if is_demo(path):
             own_folder(workshop)
             raise NoticeError(f"{path} lies in the demo workshop, which stays as it is; choose another folder")
         return path, False

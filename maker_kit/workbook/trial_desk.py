@@ -22,19 +22,15 @@ from maker_kit.trial.protocols import PROTOCOLS, protocol_for
 from maker_kit.trial.run import ANSWER, TrialRun, correct, kinds_for, start_run, take_look, unseal
 from maker_kit.trial.verdict import IN_WORDS
 from maker_kit.workbook.paper.trial import key_sheet, score_sheets
-from maker_kit.workshop import Workshop, demo_folder
+from maker_kit.workshop import Workshop
 from maker_kit.workshop.judged_targets import card_of, run_named
+from maker_kit.workshop.making import is_demo, refuse_demo
 from maker_kit.workshop.recipe_lines import NAME_RULE, is_recipe_name
 from maker_kit.workshop.trials import Row, result_rows, save_run, take_in, take_in_typed
 
 PERCENT = 100.0
 PAPER = "paper"
 """Folder of a workshop that sheets to print go into."""
-
-
-def is_demo(workshop: Workshop) -> bool:
-    """Whether a workshop is the demo's, which stays as it is: what is done there is only tried out."""
-    return workshop.folder.resolve() == demo_folder().resolve()
 
 
 def plan_trial(
@@ -231,8 +227,7 @@ def print_sheets(workshop: Workshop, run: str, folder: str | Path = "", paper: s
     found = run_named(workshop, run)
     card = _card(workshop, found)
     target = Path(folder).expanduser() if str(folder).strip() else workshop.folder / PAPER
-    if target.resolve().is_relative_to(demo_folder().resolve()):
-        raise NoticeError("the demo workshop stays as it is: name a folder of your own to print into")
+    refuse_demo(target, "name a folder of your own to print into")
     made = workshop.recipes.get(card.recipe)
     title = made.title if made else ""
     sheets = [("scores", score_sheets(found, card, paper, title))]
@@ -269,7 +264,7 @@ def _card(workshop: Workshop, run: TrialRun) -> TargetCard:
 
 def _kept(workshop: Workshop, run: TrialRun) -> Workshop:
     """The workshop with a run as it is now, kept in its file unless it is the demo."""
-    if not is_demo(workshop):
+    if not is_demo(workshop.folder):
         save_run(workshop.folder, run)
     names = [r.name for r in workshop.trials]
     runs = [run if r.name == run.name else r for r in workshop.trials]

@@ -35,6 +35,17 @@ def demo_folder() -> Path:
     return folder
 
 
+def is_demo(path: Path) -> bool:
+    """Whether a path is the demo workshop or lies in it. NoticeError as `demo_folder`."""
+    return path.resolve().is_relative_to(demo_folder().resolve())
+
+
+def refuse_demo(path: Path, instead: str = "make one of your own with maker-kit new my-workshop") -> None:
+    """Nothing is written into the demo workshop: NoticeError, with what to do instead, where a path lies in it."""
+    if is_demo(path):
+        raise NoticeError(f"the demo workshop stays as it is: {instead}")
+
+
 def without_tilde(path: str | Path) -> Path:
     """The path with a leading ``~`` written out; one that names nobody stays as it is."""
     try:

@@ -17,7 +17,7 @@ from maker_kit.workshop.csv.faults import FaultBook, shown
 from maker_kit.workshop.csv.records import Record, read_records
 from maker_kit.workshop.csv.trial_tables import RESULTS, RUN, RUN_FOLDER
 from maker_kit.workshop.csv.writing import write_table
-from maker_kit.workshop.making import demo_folder, without_tilde
+from maker_kit.workshop.making import refuse_demo, without_tilde
 from maker_kit.workshop.recipe_lines import NAME_RULE, is_recipe_name
 
 _COMMA = re.compile("-?[0-9]+,[0-9]+")
@@ -85,8 +85,7 @@ def save_run(folder: str | Path, run: TrialRun) -> Path:
         If its file cannot be read.
     """
     folder = without_tilde(folder)
-    if folder.resolve() == demo_folder().resolve():
-        raise NoticeError("the demo workshop stays as it is: make one of your own with maker-kit new my-workshop")
+    refuse_demo(folder)
     if not is_recipe_name(run.name):
         raise NoticeError(f"a run cannot be called {shown(run.name)}: {NAME_RULE}; write it such as rub-in-1")
     if run.broken_at is not None:

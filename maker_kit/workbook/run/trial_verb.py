@@ -96,14 +96,12 @@ def _of_workshop(act: argparse.ArgumentParser, lines: Any, *, say: Any, printed:
 
 def _own(given: argparse.Namespace) -> Any:
     """The maker's own workshop; the demo's is refused, since nothing that is done there would be kept."""
-    from maker_kit.errors import NoticeError
-    from maker_kit.workbook.trial_desk import is_demo
     from maker_kit.workshop import find_workshop
+    from maker_kit.workshop.making import refuse_demo
 
     workshop = find_workshop(given.workshop)
-    if is_demo(workshop):
-        msg = "the demo workshop stays as it is: make one of your own with maker-kit new my-workshop, and name it with "
-        raise NoticeError(msg + "--workshop my-workshop")
+    make = "make one of your own with maker-kit new my-workshop, and name it with --workshop my-workshop"
+    refuse_demo(workshop.folder, make)
     return workshop
 
 

@@ -16,7 +16,7 @@ from maker_kit.workshop.csv.columns import TableSpec
 from maker_kit.workshop.csv.kept import KeptTable
 from maker_kit.workshop.csv.tables import LINES, STEPS, TABLES
 from maker_kit.workshop.loading import load_workshop
-from maker_kit.workshop.making import demo_folder, without_tilde
+from maker_kit.workshop.making import refuse_demo, without_tilde
 from maker_kit.workshop.own_prices import new_backup, put_with_copies
 from maker_kit.workshop.saving import file_bytes
 from maker_kit.workshop.xlsx.saving import BookToSave
@@ -158,8 +158,7 @@ def write_fixes(proposal: Proposal) -> Path:
         If the workshop is the demo's, a table has changed since, or cannot be written. Nothing was changed then.
     """
     where = proposal.where
-    if where.resolve() == demo_folder().resolve():
-        raise NoticeError("the demo workshop stays as it is: make one of your own with maker-kit new my-workshop")
+    refuse_demo(where)
     if is_book(where):
         return _into_book(where, proposal)
     after = {file: _changed(where / file, raw, file, proposal.fixes) for file, raw in proposal.before.items()}
