@@ -110,6 +110,11 @@ class WeighOut:
         return frame_of(self.rows, {**columns, "oz": "oz", "note": "note"})
 
 
+def decimals_of(step: float) -> int:
+    """How many decimals a scale of that step shows."""
+    return next((digits for digits in range(6) if abs(round(step, digits) - step) < 1e-9), 6)
+
+
 def weigh_out(
     recipe: Recipe,
     batch_mass_g: float | Fraction,

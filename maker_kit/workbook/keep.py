@@ -14,6 +14,7 @@ from maker_kit.formula.pasted.recipe_text import RecipeText
 from maker_kit.formula.recipe import Recipe
 from maker_kit.plan.stock import CostedOptions
 from maker_kit.workshop import Workshop
+from maker_kit.workshop.csv.writing import write_bytes
 from maker_kit.workshop.exporting import export_table
 from maker_kit.workshop.making import is_demo, refuse_demo, without_tilde
 from maker_kit.workshop.saving import save_recipe
@@ -173,14 +174,7 @@ def keep_table(workshop: Workshop, result: Any, name: str) -> str:
     NoticeError
         If no name is given, it would go into the demo workshop, the file is there already, or it cannot be written.
     """
-    path, own = _place(workshop, name, "swap.csv")
-    if own:
-        try:
-            path.parent.mkdir(exist_ok=True)
-        except OSError as error:
-            raise NoticeError(
-                f"{path.parent} cannot be made: {error.strerror or error}; nothing was written"
-            ) from error
+    path, _ = _place(workshop, name, "swap.csv")
     return f"written to {export_table(result, path)}"
 
 
@@ -206,19 +200,13 @@ def keep_pdf(workshop: Workshop, pdf: bytes, name: str) -> str:
         If no name is given, it would go into the demo workshop, or it cannot be written.
     """
     path, own = _place(workshop, name, "labels.pdf")
-    try:
-        if own:
-            path.parent.mkdir(exist_ok=True)
-        elif path.parent != workshop.folder / TABLES and path.exists():
-            raise NoticeError(f"{path_text(path)} is there already, and nothing is overwritten; choose another name")
-        path.write_bytes(pdf)
-    except OSError as error:
-        raise NoticeError(f"{path} cannot be written: {error.strerror or error}") from error
-    return f"written to {path}; print it at 100 %"
+    if not own and path.parent != workshop.folder / TABLES and path.exists():
+        raise NoticeError(f"{path_text(path)} is there already, and nothing is overwritten; choose another name")
+    return f"written to {write_bytes(pdf, path)}; print it at 100 %"
 
 
 def _place(workshop: Workshop, name: str, such_as: str) -> tuple[Path, bool]:
-    """Where a file of that name goes, and whether that is the workshop's own folder of tables."""
+    """Where a file of that name goes, and whether that is the workshop's own folder of tables, made where it is not."""
     text, ending = name.strip(), Path(such_as).suffix
     if not text:
         raise NoticeError(f"the file has no name; write one such as {such_as}")
@@ -230,4 +218,9 @@ def _place(workshop: Workshop, name: str, such_as: str) -> tuple[Path, bool]:
         return path, False
     if len(path.parts) > 1 or not _PLAIN.fullmatch(path.name):
         raise NoticeError(f'"{short(text)}" is neither a plain name nor a whole path; write one such as {such_as}')
-    return own_folder(workshop) / TABLES / path, True
+    folder = own_folder(workshop) / TABLES
+    try:
+        folder.mkdir(exist_ok=True)
+    except OSError as error:
+        raise NoticeError(f"{folder} cannot be made: {error.strerror or error}; nothing was written") from error
+    return folder / path, True

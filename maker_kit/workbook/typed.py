@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from datetime import date
 
 from maker_kit.errors import NoticeError, QuantityError, short
 from maker_kit.formula.emulsion.blend_choice import own_value
@@ -53,9 +54,9 @@ def read_answers(text: str, example: str = "line 2: amount = 56.7 g") -> dict[st
     return found
 
 
-def read_slip(typed: Typed) -> dict[str, str]:
+def read_slip(typed: Typed, example: str = AMOUNT) -> dict[str, str]:
     """Names and amounts; what is blank was not weighed or not read, and is left out. Raises as `read_answers` does."""
-    lines = read_answers(typed, AMOUNT) if isinstance(typed, str) else typed
+    lines = read_answers(typed, example) if isinstance(typed, str) else typed
     return {name: amount for name, amount in lines.items() if amount.strip()}
 
 
@@ -79,6 +80,15 @@ def read_number(text: str, what: str, example: str) -> float | None:
         raise NoticeError(
             f'"{short(text.strip(), _QUOTED)}" is no {what}: write a number such as {example}, or leave it empty'
         ) from error
+
+
+def read_day(text: str, what: str) -> date:
+    """A date as typed, ``2027-03-31``. Raises NoticeError where it is none."""
+    try:
+        return date.fromisoformat(text.strip())
+    except ValueError as error:
+        said = f'"{short(text.strip(), _QUOTED)}" is no date of {what}'
+        raise NoticeError(f"{said}: write year, month and day, as in 2027-03-31") from error
 
 
 def read_shares(text: str) -> tuple[Part, ...]:

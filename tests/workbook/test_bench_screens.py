@@ -21,9 +21,10 @@ from maker_kit.workbook.charts.bench.bench_day import CoolingDay, cooling_words,
 from maker_kit.workbook.panels.bench.after import after_panel
 from maker_kit.workbook.panels.bench.bench_day import FIRST, bench_day_panel
 from maker_kit.workbook.panels.bench.handing import units_of
-from maker_kit.workbook.panels.bench.pieces import celsius_of, day_of, readings_of
+from maker_kit.workbook.panels.bench.pieces import celsius_of, readings_of
 from maker_kit.workbook.panels.bench.trace import trace_panel
 from maker_kit.workbook.shown.bench.after import keeping_finding
+from maker_kit.workbook.typed import read_day
 from maker_kit.workshop import demo_folder, load_workshop
 
 SHOP = load_workshop(demo_folder())
@@ -55,10 +56,10 @@ def test_a_reading_that_is_none_is_refused_in_a_sentence(text: str) -> None:
 
 
 def test_a_date_is_written_as_year_month_day() -> None:
-    assert day_of("2027-03-31", "a lot") == date(2027, 3, 31)
+    assert read_day("2027-03-31", "a lot") == date(2027, 3, 31)
     for text in ("31.3.2027", "2027-02-30", ""):
         with pytest.raises(NoticeError):
-            day_of(text, "a lot")
+            read_day(text, "a lot")
 
 
 def test_units_are_named_by_number_range_or_whole() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from maker_kit.formula.batch import counted
+from maker_kit.formula.scale import decimals_of
 from maker_kit.plan.plan import Plan
 from maker_kit.workbook.amounts import percent
 from maker_kit.workbook.charts.formula import LIMITS
@@ -50,7 +51,7 @@ def weigh_out_sheet(plan: Plan) -> Sheet:
             "ingredient": row.ingredient,
             "% of the whole": percent(row.percent),
             "mass [g]": f"{row.mass_g:.2f}",
-            "weigh [g]": f"{row.weighed_g:.{_decimals(row.step_g)}f}",
+            "weigh [g]": f"{row.weighed_g:.{decimals_of(row.step_g)}f}",
             "step [g]": f"{row.step_g:g}",
             "off by [%]": "0.0" if abs(row.error_percent) < 0.05 else f"{row.error_percent:+.1f}",
             "mass [oz]": f"{row.oz:.3f}",
@@ -70,11 +71,6 @@ def weigh_out_sheet(plan: Plan) -> Sheet:
         hidden.add("mass [oz]")
     shown = [heading for heading in rows[0] if heading not in hidden]
     return Sheet([*rows, total], ("phase", "ingredient", "note"), columns=shown)
-
-
-def _decimals(step: float) -> int:
-    """How many decimals a scale of that step shows."""
-    return next((digits for digits in range(6) if abs(round(step, digits) - step) < 1e-9), 6)
 
 
 def premix_sheet(plan: Plan) -> Sheet:

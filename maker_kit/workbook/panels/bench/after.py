@@ -25,7 +25,7 @@ from maker_kit.formula.recipe import Recipe
 from maker_kit.units import parse_amount
 from maker_kit.workbook.bench_book import BenchBook
 from maker_kit.workbook.charts.bench.after import BAND, FILLS, LOSS, WATCH, Batches
-from maker_kit.workbook.panels.bench.pieces import BatchChoice, day_of, writing
+from maker_kit.workbook.panels.bench.pieces import BatchChoice, writing
 from maker_kit.workbook.panels.call import CallPanel, Shown
 from maker_kit.workbook.panels.controls import dropdown, field, look, row, sentence
 from maker_kit.workbook.panels.late import LateScreen, LateTabs, tabs_under
@@ -33,7 +33,7 @@ from maker_kit.workbook.panels.own.begin import once_begun
 from maker_kit.workbook.photos import photo_of
 from maker_kit.workbook.shown.bench import after as shown
 from maker_kit.workbook.shown.sheets import findings_sheet
-from maker_kit.workbook.typed import read_number
+from maker_kit.workbook.typed import read_day, read_number
 from maker_kit.workshop import Workshop
 
 NARROW = look("24em", "8em")
@@ -75,7 +75,7 @@ class After:
     def watch(self) -> Watch:
         """What was watched of the batch."""
         row = self.batches.row()
-        number, made_on = row["number"], day_of(row["made_on"], row["number"])
+        number, made_on = row["number"], read_day(row["made_on"], row["number"])
         return judge_watch(observations_of(self.log, number), dates_of_lots(self.log, number), made_on)
 
 

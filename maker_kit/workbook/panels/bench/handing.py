@@ -10,12 +10,12 @@ from maker_kit.bench.trace import trace
 from maker_kit.errors import NoticeError
 from maker_kit.numbers import number_text
 from maker_kit.workbook.panels.bench.day import Day
-from maker_kit.workbook.panels.bench.pieces import day_of, writing
+from maker_kit.workbook.panels.bench.pieces import writing
 from maker_kit.workbook.panels.call import CallPanel, Shown
 from maker_kit.workbook.panels.controls import dropdown, field, look
 from maker_kit.workbook.shown.bench import bench_day as shown
 from maker_kit.workbook.shown.bench.trace import places_sheet
-from maker_kit.workbook.typed import read_number
+from maker_kit.workbook.typed import read_day, read_number
 
 USES = ("own use", "gift", "sale", "thrown away", "back")
 WIDE = look("30em", "9em")
@@ -83,7 +83,7 @@ def hand_out_panel(day: Day) -> CallPanel:
         found = trace(log, batch, "batch")
         waiting = found.units_at(NOT_HANDED_OUT)
         chosen = units_of(units.value, batch, codes(), waiting)
-        hand_out(log, chosen, place.value.strip(), use.value, day_of(when.value, "handing out"))
+        hand_out(log, chosen, place.value.strip(), use.value, read_day(when.value, "handing out"))
         units.value = ""
         return f"{len(chosen)} to {place.value.strip()}"
 

@@ -85,16 +85,6 @@ def celsius_of(text: str) -> float | None:
     return parse_temperature(text, bare="C") if text.strip() else None
 
 
-def day_of(text: str, what: str) -> date:
-    """A date as typed, ``2027-03-31``. Raises NoticeError where it is none."""
-    try:
-        return date.fromisoformat(text.strip())
-    except ValueError as error:
-        raise NoticeError(
-            f'"{text.strip()}" is no date of {what}: write year, month and day, as in 2027-03-31'
-        ) from error
-
-
 def readings_of(text: str, on: date) -> tuple[datetime, tuple[Reading, ...]]:
     """When the first was read, and the readings, from lines such as ``14:05 = 75`` or ``10 = 61 °C``.
 

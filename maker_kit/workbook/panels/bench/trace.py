@@ -11,13 +11,14 @@ from maker_kit.errors import NoticeError
 from maker_kit.workbook.bench_book import BenchBook
 from maker_kit.workbook.charts.bench.trace import TRACE
 from maker_kit.workbook.keep import keep_table
-from maker_kit.workbook.panels.bench.pieces import day_of, writing
+from maker_kit.workbook.panels.bench.pieces import writing
 from maker_kit.workbook.panels.call import Shown
 from maker_kit.workbook.panels.controls import dropdown, field, look, sentence, text_box
 from maker_kit.workbook.panels.late import LateScreen
 from maker_kit.workbook.panels.own.begin import once_begun
 from maker_kit.workbook.shown.bench import trace as shown
 from maker_kit.workbook.shown.sheets import findings_sheet
+from maker_kit.workbook.typed import read_day
 from maker_kit.workshop import Workshop
 
 KINDS = [("find out", ""), *((kind, kind) for kind in ("lot", "batch", "unit", "place"))]
@@ -129,7 +130,7 @@ def complaint_panel(book: BenchBook) -> w.VBox:
         found = note_complaint(
             book.to_write(),
             words.value,
-            day_of(told.value, "the complaint"),
+            read_day(told.value, "the complaint"),
             market,
             unit=unit.value.strip(),
             serious=SERIOUS[serious.value],

@@ -15,12 +15,12 @@ from maker_kit.workbook.charts.our_label import OUR_LABEL
 from maker_kit.workbook.keep import keep_pdf
 from maker_kit.workbook.panels.call import CallPanel, Shown, keep_button
 from maker_kit.workbook.panels.controls import dropdown, field, look, recipe_choice, row, sentence, text_box
-from maker_kit.workbook.panels.label.read_a_label import day_of
 from maker_kit.workbook.panels.late import LateScreen
 from maker_kit.workbook.panels.own.begin import once_begun
 from maker_kit.workbook.paper.label_sheet import label_sheet, ruler
 from maker_kit.workbook.shown.label import our_label as shown
 from maker_kit.workbook.shown.sheets import findings_sheet
+from maker_kit.workbook.typed import read_day
 from maker_kit.workshop import Workshop
 
 MARKETS = [("EU", "EU"), ("US", "US")]
@@ -106,7 +106,7 @@ class OurLabelScreen(LateScreen):
         facts = LabelFacts(
             self.business.value.strip(),
             self.batch.value.strip(),
-            day_of(self.made_on.value),
+            read_day(self.made_on.value, "making it") if self.made_on.value.strip() else None,
             self.function.value.strip(),
             self.contact.value.strip(),
         )

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from datetime import date
 from typing import Any
 
 import ipywidgets as w
@@ -28,6 +27,7 @@ from maker_kit.workbook.panels.late import LateScreen
 from maker_kit.workbook.panels.own.begin import once_begun
 from maker_kit.workbook.shown.label import read_a_label as shown
 from maker_kit.workbook.shown.sheets import findings_sheet
+from maker_kit.workbook.typed import read_day
 from maker_kit.workshop import Workshop
 
 OWN = "typed below"
@@ -128,7 +128,7 @@ class LabelScreen(LateScreen):
             product=product,
             claims=[c for c in re.split(r"[;\n]", self.claims.value) if c.strip()],
             where=self.where.value,
-            on=day_of(self.on.value),
+            on=read_day(self.on.value, "reading it") if self.on.value.strip() else None,
             colours_most=typed_number(colours, "colours at most", "2") if colours else None,
         )
 
@@ -244,16 +244,6 @@ class LabelScreen(LateScreen):
 
         button = keep_button("save as a recipe", keep, fault, said)
         return CallPanel("maker-label-start", (), call, below=[name, title, like, button, fault, said])
-
-
-def day_of(text: str) -> date | None:
-    """A typed day; None where nothing is typed. Raises QuantityError for what is no day."""
-    if not text.strip():
-        return None
-    try:
-        return date.fromisoformat(text.strip())
-    except ValueError:
-        raise QuantityError(f'"{text.strip()[:20]}" is no day; write year, month and day, such as 2026-03-02') from None
 
 
 def range_in(text: str) -> tuple[Any, Any] | None:
