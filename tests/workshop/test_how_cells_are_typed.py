@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 import re
 from datetime import date
 from decimal import Decimal
@@ -19,9 +18,8 @@ from maker_kit.reference.memory import from_memory
 from maker_kit.workbook.run.sheets_to_print import sheet_for
 from maker_kit.workbook.shown.formula import weigh_out_sheet
 from maker_kit.workshop import load_workshop
-from maker_kit.workshop.csv import meanings
 from maker_kit.workshop.csv.cells import CellError, Marks, read_cell
-from maker_kit.workshop.csv.columns import Column
+from maker_kit.workshop.csv.columns import Column, rows_of
 from maker_kit.workshop.csv.habits import Habits, stroke_days
 from maker_kit.workshop.csv.meanings import blank_means, meaning_of, settings, tables
 from maker_kit.workshop.csv.told import tables_text
@@ -97,14 +95,13 @@ def test_a_plain_ounce_is_one_of_weight_only_where_the_maker_weighs_in_ounces(fo
 
 def told_of(table: str) -> set[str]:
     """Keys of the columns of which a table's meanings are written down."""
-    with Path(meanings.__file__).with_name("meanings.csv").open(encoding="utf-8", newline="") as file:
-        return {row["column"] for row in csv.DictReader(file) if row["table"] == table and row["column"]}
+    return {row["key"] for row in rows_of(table) if row["means"] and row["example"]}
 
 
 def test_every_column_has_a_meaning_and_an_example_that_can_be_read() -> None:
     for name, spec, about in tables():
         assert about
-        assert told_of(name) <= {c.key for c in spec.columns}
+        assert told_of(name) == {c.key for c in spec.columns}
         for column in spec.columns:
             meaning = meaning_of(name, column)
             value, _ = read_cell(meaning.example, column, Marks(habits=Habits("EUR")))

@@ -9,6 +9,7 @@ from typing import Any
 import ipywidgets as w
 
 from maker_kit.errors import MakerKitError
+from maker_kit.formula.annexes.uses import PLACES
 from maker_kit.formula.pasted.again import answers_again
 from maker_kit.formula.pasted.recipe_text import RecipeText, read_recipe_text
 from maker_kit.workbook.keep import keep_text
@@ -18,7 +19,6 @@ from maker_kit.workbook.panels.late import LateScreen
 from maker_kit.workbook.shown import text as shown
 from maker_kit.workbook.typed import read_answers
 from maker_kit.workshop import Workshop
-from maker_kit.workshop.csv.tables import PLACES
 
 NEW = "new"
 """The choice to say what the recipe is for, in place of another recipe."""
