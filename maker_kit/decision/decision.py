@@ -160,7 +160,7 @@ class Decision:
             "one_use_in_the_shop": shown(cash.shop_use_micros, True),
             "unknown": list(cash.why),
             "shop_prices": [
-                {"name": p.line.name, "price": shown(p.line.price_cents * 10_000), "fair": p.fair, "pays": p.pays}
+                {"name": p.line.name, "price": p.line.price_cents / 100, "fair": p.fair, "pays": p.pays}
                 | {"counts_that_pay": [[a * self.plan.batch_size, b * self.plan.batch_size] for a, b in p.line.pays]}
                 for p in cash.prices
             ],

@@ -17,6 +17,7 @@ from maker_kit.formula.ingredient import Ingredient, ProductType
 from maker_kit.formula.ingredient import Share as Share
 from maker_kit.formula.kinds import DRY, UNKNOWN, WET, is_scent, wetness
 from maker_kit.formula.step import Step
+from maker_kit.frames import frame_of
 from maker_kit.names import near_miss
 
 SUM_TOLERANCE_PERCENT = 0.005
@@ -201,14 +202,8 @@ class Recipe:
 
     def to_frame(self) -> pd.DataFrame:
         """The lines as a table: phase, ingredient, percent, with "to 100" beside the balance line."""
-        return pd.DataFrame(
-            {
-                "phase": [line.phase for line in self.lines],
-                "ingredient": [line.ingredient for line in self.lines],
-                "percent": [line.percent for line in self.lines],
-                "note": ["to 100" if line.balance else "" for line in self.lines],
-            }
-        )
+        columns = {name: name for name in ("phase", "ingredient", "percent")}
+        return frame_of(self.lines, {**columns, "note": lambda line: "to 100" * line.balance})
 
 
 def exact_percent(number: float) -> Decimal:

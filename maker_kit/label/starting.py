@@ -68,10 +68,10 @@ class StartingRecipe:
             {
                 "phase": "phase",
                 "name": "name",
-                "%": lambda line: float(line.percent),
+                "%": "percent",
                 "function": "role",
-                "label: least %": lambda line: float(line.low),
-                "label: most %": lambda line: float(line.high),
+                "label: least %": "low",
+                "label: most %": "high",
             },
         )
 

@@ -165,7 +165,7 @@ class Split:
             "base g": "base_g",
             "scent g": "scent_g",
             "scent mL": "scent_ml",
-            "most %": lambda part: part.ceiling.percent if part.ceiling else None,
+            "most %": "ceiling.percent",
             "allergens to name": lambda part: ", ".join(part.on_label) or "none",
             "stops": lambda part: sum(f.kind == "stop" for f in part.findings),
         }

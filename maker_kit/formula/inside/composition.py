@@ -16,6 +16,7 @@ from maker_kit.errors import RecipeError
 from maker_kit.formula.kinds import SCENT_NAMES, is_watery
 from maker_kit.formula.recipe import SUM_TOLERANCE_PERCENT, Ingredient, Recipe
 from maker_kit.formula.substances.naming import published_name, substance_key
+from maker_kit.frames import frame_of
 from maker_kit.names import by_key, name_key
 from maker_kit.numbers import exact_number, exact_share
 
@@ -119,15 +120,8 @@ class Expansion:
         """Substance, least and most [% of the whole], the ingredients that bring it, and those that bring an unknown
         amount.
         """
-        return pd.DataFrame(
-            {
-                "substance": [r.substance for r in self.rows],
-                "least %": [r.low_percent for r in self.rows],
-                "most %": pd.array([r.high_percent for r in self.rows], dtype="Float64"),
-                "from": [", ".join(r.lines) for r in self.rows],
-                "unknown amount in": [", ".join(r.unknown_in) for r in self.rows],
-            }
-        )
+        columns = {"substance": "substance", "least %": "low_percent", "most %": "high_percent", "from": "lines"}
+        return frame_of(self.rows, {**columns, "unknown amount in": "unknown_in"}, ["most %"])
 
 
 def open_ingredient(ingredient: Ingredient, known: Mapping[str, Ingredient] | None = None) -> Mapping[str, Part]:
