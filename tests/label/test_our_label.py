@@ -193,7 +193,7 @@ def test_names_without_percents_take_the_places_of_their_suppliers_list(shop):
     assert [r.name for r in found.rows if not r.told] == list(base)
     assert float(found.rows[0].high) == pytest.approx(99.2)
     assert float(found.rows[1].high) == pytest.approx(99.2 / 2)  # the second of a descending list
-    assert "label.untold_percent" in {f.code for f in found.findings}
+    assert "label.undisclosed_percent" in {f.code for f in found.findings}
 
 
 def test_a_floral_waters_own_allergens_are_asked_for(shop):

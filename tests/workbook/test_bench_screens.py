@@ -221,6 +221,9 @@ def test_what_changed_while_it_was_watched_keeps_no_time() -> None:
     assert "give none of it" in told.next_step
     fine = keeping_finding(made, 10, judge_watch([]))  # by hand: 10 at 3.6 a month are 2.8 months; it keeps 9
     assert "last 2.8 months; they keep 9 months" in fine.text
+    # 21 at 0.7 a month are used in 30 months to the day; in binary floats 21 / 0.7 is a little more
+    exact = replace(made, use_per_month=0.7, keeps_months=30.0)
+    assert [keeping_finding(exact, n, judge_watch([])).code for n in (21, 22)] == ["keeping.short", "keeping.long"]
 
 
 def test_a_typed_name_is_never_run(monkeypatch) -> None:
