@@ -61,6 +61,11 @@ class FillCheck:
     may_fill_g: float
     findings: tuple[Finding, ...]
 
+    @property
+    def lacking(self) -> tuple[int, ...]:
+        """Numbers of the containers that lack more than one may."""
+        return _lacking(self.masses_g, self.target_g, self.may_lack_g)
+
     def to_frame(self) -> pd.DataFrame:
         """One row a container: number, g, mL, and what it lacks [g]."""
         rows = [
@@ -68,6 +73,10 @@ class FillCheck:
             for k, m in enumerate(self.masses_g, 1)
         ]
         return pd.DataFrame(rows, columns=["container", "g", "mL", "lacks g"])
+
+
+def _lacking(masses: Sequence[float], target: float, may_lack: float | None) -> tuple[int, ...]:
+    return tuple(k for k, m in enumerate(masses, 1) if may_lack is not None and m < target - may_lack - 1e-9)
 
 
 def check_fills(masses_g: Sequence[float], nominal: Amount, density_g_per_ml: float, market: str = "EU") -> FillCheck:
@@ -131,7 +140,7 @@ def check_fills(masses_g: Sequence[float], nominal: Amount, density_g_per_ml: fl
             f"{said(target)}."
         )
         found.append(look("fill.few", "mean", text, level="near", next_step="Weigh more of them, up to all."))
-    low = [k for k, m in enumerate(masses, 1) if may_lack is not None and m < target - may_lack - 1e-9]
+    low = _lacking(masses, target, may_lack)
     if low:
         worst = min(low, key=lambda k: masses[k - 1])
         text = (
