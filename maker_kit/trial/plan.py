@@ -26,15 +26,15 @@ KINDS = ("triangle", "duo-trio", "paired", "pairs", "kind")
 are both measured; and what kind of thing each is, which needs no blinding.
 """
 HANDS = ("one pair of hands", "panel")
-ORDERS: dict[str, tuple[tuple[str, ...], ...]] = {
-    "triangle": (
-        *((OURS, SHOP, SHOP), (SHOP, OURS, SHOP), (SHOP, SHOP, OURS)),
-        *((SHOP, OURS, OURS), (OURS, SHOP, OURS), (OURS, OURS, SHOP)),
-    ),
-    "duo-trio": ((OURS, OURS, SHOP), (OURS, SHOP, OURS), (SHOP, OURS, SHOP), (SHOP, SHOP, OURS)),
-    "paired": ((OURS, SHOP), (SHOP, OURS)),
-    "pairs": ((OURS, SHOP), (SHOP, OURS)),
-    "kind": ((OURS, SHOP),),
+ORDERS = {
+    kind: tuple(tuple({"O": OURS, "S": SHOP}[letter] for letter in order) for order in orders.split())
+    for kind, orders in {
+        "triangle": "OSS SOS SSO SOO OSO OOS",
+        "duo-trio": "OOS OSO SOS SSO",
+        "paired": "OS SO",
+        "pairs": "OS SO",
+        "kind": "OS",
+    }.items()
 }
 """The orders of a taster's servings, each as often as the others (ISO 4120:2021 clause 7, ISO 10399:2017 with balanced
 reference, ISO 5495:2005). In a duo-trio the first is the reference.
