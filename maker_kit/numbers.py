@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Sequence
-from decimal import ROUND_HALF_UP, Decimal
+from decimal import Decimal
 from fractions import Fraction
 
 from maker_kit.errors import QuantityError, short
@@ -206,8 +206,11 @@ def significant(value: Fraction, digits: int = 5) -> Fraction:
     """The value to so many significant digits, halves away from zero, as a factor of that many digits allows."""
     if value == 0:
         return value
-    size = Decimal(value.numerator) / Decimal(value.denominator)
-    return Fraction(size.quantize(Decimal(1).scaleb(size.adjusted() - digits + 1), ROUND_HALF_UP))
+    top, bottom = abs(value.numerator), value.denominator
+    place = digits - 1 - (Decimal(top) / Decimal(bottom)).adjusted()
+    up, down = 10 ** max(place, 0), 10 ** max(-place, 0)
+    size = (2 * top * up + bottom * down) // (2 * bottom * down) * down
+    return Fraction(size if value > 0 else -size, up)
 
 
 def number_text(value: float | Fraction, other: float | Fraction | None = None) -> str:

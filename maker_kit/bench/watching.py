@@ -14,6 +14,7 @@ from itertools import pairwise
 
 import pandas as pd
 
+from maker_kit.bench.receiving import DAYS_A_MONTH
 from maker_kit.errors import QuantityError
 from maker_kit.findings import PRACTICE, Finding, in_order, know, look, stop
 from maker_kit.numbers import number_text
@@ -131,10 +132,10 @@ def judge_watch(
     cool = _coolest([o.place for o in seen])
     watched = max(o.day for o in seen if o.place == cool)
     ended = min((day for day, f in changes if f.about[0] == cool), default=math.inf)
-    months = max((o.day for o in seen if o.place == cool and o.day < ended), default=0.0) / 30.4375
+    months = max((o.day for o in seen if o.place == cool and o.day < ended), default=0.0) / DAYS_A_MONTH
     shortest = min(((d, n) for n, d in (best_before or {}).items()), default=None)
     if shortest is not None and made_on is not None:
-        left = (shortest[0] - made_on).days / 30.4375
+        left = (shortest[0] - made_on).days / DAYS_A_MONTH
         if left < months:
             months = max(0.0, left)
             text = f"{shortest[1]} is good until {shortest[0]}: the product is not good for longer."

@@ -16,7 +16,7 @@ from maker_kit.formula.batch import LABEL
 from maker_kit.formula.changes.in_hand import InHand, PackOnSale, split_stock, what_i_have
 from maker_kit.formula.changes.shortage_options import Shortage, ShortageOption, shortage_options
 from maker_kit.formula.recipe import Recipe
-from maker_kit.money import MICROS_PER_CENT, money
+from maker_kit.money import MICROS, MICROS_PER_CENT, money
 from maker_kit.names import name_key, near_miss
 from maker_kit.plan.needs_cost import NeedsCost, cost_of_needs, judge_in, pieces_for
 from maker_kit.plan.swap import stand_in
@@ -58,7 +58,7 @@ class CostedOptions:
         frame[f"used up {self.currency}"] = ["" if c is None else c.used for c in self.costs]
         frame[f"used up, each {self.currency}"] = pd.array(
             [
-                None if c is None or c.used_micros is None else float(Fraction(c.used_micros, w.containers) / 10**6)
+                None if c is None or c.used_micros is None else float(Fraction(c.used_micros, w.containers) / MICROS)
                 for c, w in zip(self.costs, self.options, strict=True)
             ],
             dtype="Float64",
