@@ -303,10 +303,11 @@ def _open(given: argparse.Namespace) -> int:
     def workshop() -> Path | None:
         if not given.workshop.strip() and not os.environ.get("MAKER_KIT_WORKSHOP", "").strip():
             return None  # known without fetching what reads tables, so that the first picture comes earlier
-        from maker_kit.workshop import demo_folder, find_tables, load_workshop
+        from maker_kit.workshop import find_tables, load_workshop
+        from maker_kit.workshop.making import is_demo
 
         where = find_tables(given.workshop)
-        if where.resolve() == demo_folder().resolve():
+        if is_demo(where):
             return None
         load_workshop(where)
         return where

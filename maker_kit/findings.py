@@ -66,8 +66,9 @@ class Finding:
 
     def __post_init__(self) -> None:
         if self.kind not in KINDS or self.level not in LEVELS:
-            msg = f"a finding's kind is one of {KINDS} and its level one of {LEVELS}, not {self.kind!r}, {self.level!r}"
-            raise ValueError(msg)
+            raise ValueError(
+                f"a finding's kind is one of {KINDS} and its level one of {LEVELS}, not {self.kind!r}, {self.level!r}"
+            )
         if not self.subject:
             object.__setattr__(self, "subject", self.about[0] if self.about else "")
 

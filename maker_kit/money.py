@@ -14,8 +14,8 @@ MICROS = MICROS_PER_CENT * CENTS
 """Ten-thousandths of a cent in one unit of currency."""
 
 
-def money(amount_micros: int | Fraction | None, currency: str = "") -> str:
-    """An amount in words: two decimals, half a cent away from zero.
+def money(amount_micros: int | Fraction | None, currency: str = "", digits: int = 2) -> str:
+    """An amount in words, halves of its last decimal away from zero.
 
     Parameters
     ----------
@@ -23,6 +23,8 @@ def money(amount_micros: int | Fraction | None, currency: str = "") -> str:
         Ten-thousandths of a cent; None gives a dash.
     currency : str
         Put behind it.
+    digits : int
+        Decimals.
 
     Returns
     -------
@@ -31,9 +33,10 @@ def money(amount_micros: int | Fraction | None, currency: str = "") -> str:
     """
     if amount_micros is None:
         return "–"
-    cents = half_up(Fraction(abs(amount_micros), MICROS_PER_CENT))
-    sign = "-" if amount_micros < 0 and cents else ""
-    return f"{sign}{cents // CENTS}.{cents % CENTS:02d} {currency}".strip()
+    one = 10**digits
+    parts = half_up(Fraction(abs(amount_micros) * one, MICROS))
+    sign = "-" if amount_micros < 0 and parts else ""
+    return f"{sign}{parts // one}.{parts % one:0{digits}d} {currency}".strip()
 
 
 def money_of(units: float | Fraction, currency: str = "") -> str:

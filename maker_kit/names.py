@@ -121,8 +121,7 @@ def look_up(name: str, things: Mapping[str, T], missing: str) -> T:
         If there is none.
     """
     if name not in things:
-        msg = f"{missing}: {near_miss(name, things)}"
-        raise UnknownNameError(msg)
+        raise UnknownNameError(f"{missing}: {near_miss(name, things)}")
     return things[name]
 
 

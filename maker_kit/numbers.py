@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Sequence
-from decimal import ROUND_HALF_UP, Decimal
+from decimal import Decimal
 from fractions import Fraction
 
 from maker_kit.errors import QuantityError, short
@@ -59,8 +59,7 @@ def exact_number(number: float | Decimal | Fraction, what: str = "a percentage")
     except ArithmeticError:
         decimal = Decimal("nan")
     if not decimal.is_finite():
-        msg = f"{what} is {number}, and that is no number to reckon with; write a plain number"
-        raise QuantityError(msg)
+        raise QuantityError(f"{what} is {number}, and that is no number to reckon with; write a plain number")
     return Fraction(decimal)
 
 
@@ -74,8 +73,7 @@ def exact_share(number: float, what: str) -> Fraction:
     """
     value = exact_number(number, what)
     if not 0 <= value <= 100:
-        msg = f"{what} is {number} %; it lies from 0 to 100 %"
-        raise QuantityError(msg)
+        raise QuantityError(f"{what} is {number} %; it lies from 0 to 100 %")
     return value
 
 
@@ -98,11 +96,9 @@ def split_number(text: str, what: str, example: str) -> tuple[Fraction, str]:
         ways (``1,250``).
     """
     if not isinstance(text, str):
-        msg = f'{text!r} is not text with a number and a unit; write {what} such as "{example}"'
-        raise QuantityError(msg)
+        raise QuantityError(f'{text!r} is not text with a number and a unit; write {what} such as "{example}"')
     if not text.strip():
-        msg = f'{what} is missing; write it such as "{example}"'
-        raise QuantityError(msg)
+        raise QuantityError(f'{what} is missing; write it such as "{example}"')
     fault = "is too long" if len(text) > MOST_DIGITS else ""
     # "1½" becomes "1 1⁄2": a blank first, or it would read as eleven halves.
     spaced = "".join(
@@ -117,8 +113,7 @@ def split_number(text: str, what: str, example: str) -> tuple[Fraction, str]:
     elif match["under"] and int(match["under"]) == 0:
         fault = "divides by zero"
     if match is None or fault:
-        msg = f'"{short(text)}" {fault}; write {what} such as "{example}"'
-        raise QuantityError(msg)
+        raise QuantityError(f'"{short(text)}" {fault}; write {what} such as "{example}"')
     sign = -1 if match["sign"] in {"-", "−", "–"} else 1
     if match["under"]:
         number = int(match["whole"] or 0) + Fraction(int(match["over"]), int(match["under"]))
@@ -137,11 +132,9 @@ def typed_number(text: str, what: str, example: str) -> Fraction:
     """
     number, rest = split_number(text, what, example)
     if rest.strip():
-        msg = f'"{short(text)}" is more than a number; write {what} such as "{example}"'
-        raise QuantityError(msg)
+        raise QuantityError(f'"{short(text)}" is more than a number; write {what} such as "{example}"')
     if abs(number) > MOST:
-        msg = f'"{short(text)}" is too large a number; write {what} such as "{example}"'
-        raise QuantityError(msg)
+        raise QuantityError(f'"{short(text)}" is too large a number; write {what} such as "{example}"')
     return number
 
 
@@ -149,16 +142,14 @@ def _decimal(number: str, text: str) -> Fraction:
     mantissa, exponent = re.fullmatch(r"(.*?)([eE].*)?", number.strip(), re.DOTALL).groups(default="")
     point = mantissa.replace(",", ".")
     if _AMBIGUOUS.fullmatch(mantissa):
-        msg = (
+        raise QuantityError(
             f'"{short(text)}": {mantissa} may be {mantissa.replace(",", "")} or {point}; '
             "write the first without its comma, or the second with a decimal point"
         )
-        raise QuantityError(msg)
     if grouped := None if _PLAIN.fullmatch(mantissa) else _GROUPED.fullmatch(mantissa):
         point = mantissa.replace(grouped["mark"], "").replace(",", ".")
     elif not _PLAIN.fullmatch(mantissa):
-        msg = f'"{short(text)}": {mantissa} cannot be read as one number; write it such as 1250.5'
-        raise QuantityError(msg)
+        raise QuantityError(f'"{short(text)}": {mantissa} cannot be read as one number; write it such as 1250.5')
     return Fraction(Decimal(point + exponent))
 
 
@@ -215,8 +206,11 @@ def significant(value: Fraction, digits: int = 5) -> Fraction:
     """The value to so many significant digits, halves away from zero, as a factor of that many digits allows."""
     if value == 0:
         return value
-    size = Decimal(value.numerator) / Decimal(value.denominator)
-    return Fraction(size.quantize(Decimal(1).scaleb(size.adjusted() - digits + 1), ROUND_HALF_UP))
+    top, bottom = abs(value.numerator), value.denominator
+    place = digits - 1 - (Decimal(top) / Decimal(bottom)).adjusted()
+    up, down = 10 ** max(place, 0), 10 ** max(-place, 0)
+    size = (2 * top * up + bottom * down) // (2 * bottom * down) * down
+    return Fraction(size if value > 0 else -size, up)
 
 
 def number_text(value: float | Fraction, other: float | Fraction | None = None) -> str:

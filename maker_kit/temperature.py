@@ -38,18 +38,16 @@ def parse_temperature(text: str, *, bare: str = "") -> float:
     plain = re.sub(r"[°º˚\s.]|degrees?|deg|℃|℉", lambda m: signs.get(m.group(), ""), unit.casefold())
     scale = next((scale for scale, names in _SCALES.items() if plain in names), "")
     if not scale:
-        msg = (
+        raise QuantityError(
             f'"{short(text)}" has {"another unit" if plain else "no scale"}; write a temperature in °C, °F or K: '
             f"{near_miss(unit.strip() or 'C', ['75 °C', '167 °F', '348 K'])}"
         )
-        raise QuantityError(msg)
     celsius = {"c": number, "f": fahrenheit_to_celsius(number), "k": number - Fraction(27315, 100)}[scale]
     if not LEAST_CELSIUS <= celsius <= MOST_CELSIUS:
-        msg = (
+        raise QuantityError(
             f'"{short(text)}" is {figure_text(celsius)} °C; temperatures from {LEAST_CELSIUS:g} to {MOST_CELSIUS:g} '
             "°C are taken"
         )
-        raise QuantityError(msg)
     return float(celsius)
 
 

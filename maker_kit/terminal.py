@@ -60,8 +60,7 @@ def say(*texts: Any, file: TextIO | None = None, end: str = "\n", flush: bool = 
     """Write a line, as `print` does. Raises OutputError where it cannot be written."""
     stream = file if file is not None else sys.stdout
     if stream is None:
-        msg = "there is nowhere to write to: the output of this command is closed"
-        raise OutputError(msg)
+        raise OutputError("there is nowhere to write to: the output of this command is closed")
     try:
         stream.write(unsteered(" ".join(map(str, texts))) + end)
         if flush:
@@ -104,8 +103,7 @@ class Parser(argparse.ArgumentParser):
 def whole_number(text: str) -> int:
     """A whole number in digits, of the words of a command."""
     if not re.fullmatch(r"[+-]?[0-9]{1,18}", text.strip()):
-        msg = f'"{short(text)}" is no whole number; write it in digits, such as 12'
-        raise argparse.ArgumentTypeError(msg)
+        raise argparse.ArgumentTypeError(f'"{short(text)}" is no whole number; write it in digits, such as 12')
     return int(text)
 
 

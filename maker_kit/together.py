@@ -63,11 +63,10 @@ def put_together(folder: Path, kind: str, files: Mapping[str, bytes]) -> list[Pa
                 raise
             (made / READY).unlink()
     except OSError as error:
-        msg = (
+        raise NoticeError(
             f"{name} cannot be written ({error.strerror or error}), so nothing was changed: if a spreadsheet or "
             "another program has it open, close it there; else look whether the folder may be written to and has room"
-        )
-        raise NoticeError(msg) from error
+        ) from error
     return [folder / name for name in files]
 
 
@@ -91,8 +90,9 @@ def filling(to: Path, what: str) -> Iterator[None]:
         yield
     except OSError as error:
         why = error.strerror or error
-        msg = f'{what} cannot be written to "{path_text(to)}": {why}; choose another folder with --to'
-        raise NoticeError(msg) from error
+        raise NoticeError(
+            f'{what} cannot be written to "{path_text(to)}": {why}; choose another folder with --to'
+        ) from error
 
 
 def finish_begun(folder: Path, kind: str) -> None:

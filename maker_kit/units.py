@@ -44,12 +44,10 @@ class Amount:
 
     def __post_init__(self) -> None:
         if self.basis not in BASES:
-            msg = f'an amount is one of {", ".join(BASES)}, not "{self.basis}"'
-            raise QuantityError(msg)
+            raise QuantityError(f'an amount is one of {", ".join(BASES)}, not "{self.basis}"')
         exact = exact_number(self.exact, f"an amount in {BASE_UNITS[self.basis]}")
         if exact < 0:
-            msg = f"an amount of {self.exact} {BASE_UNITS[self.basis]}: an amount is 0 or more"
-            raise QuantityError(msg)
+            raise QuantityError(f"an amount of {self.exact} {BASE_UNITS[self.basis]}: an amount is 0 or more")
         object.__setattr__(self, "exact", exact)
 
     @property
@@ -104,21 +102,18 @@ class Amount:
         """The amount in another unit, exactly; QuantityError for one that is unknown or of another basis."""
         basis, name = _unit(unit, unit)
         if basis != self.basis:
-            msg = f'"{short(self.text)}" is {_a(self.basis)}, and "{unit}" is a unit of {basis}'
-            raise QuantityError(msg)
+            raise QuantityError(f'"{short(self.text)}" is {_a(self.basis)}, and "{unit}" is a unit of {basis}')
         return self.exact / FACTORS[name]
 
     def _density(self, density: float | None, wanted: str) -> Fraction:
         what = f'"{short(self.text)}"' if self.text else f"{self.value:g} {self.unit}"
         if self.basis == "pieces":
-            msg = f"{what} counts pieces, which have no density; give {wanted} with its unit"
-            raise QuantityError(msg)
+            raise QuantityError(f"{what} counts pieces, which have no density; give {wanted} with its unit")
         if density is None:
-            msg = (
+            raise QuantityError(
                 f"{what} is {_a(self.basis)}, and becomes {wanted} only with a density in g/mL; none is given. "
                 f"Give the density, or the amount as {wanted}"
             )
-            raise QuantityError(msg)
         return check_density(density, what)
 
 
@@ -133,11 +128,10 @@ def check_density(density_g_per_ml: float, what: str = "this") -> Fraction:
     density = exact_number(density_g_per_ml, f"the density of {what} in g/mL")
     if not LEAST_DENSITY <= density <= MOST_DENSITY:
         hint = "; that looks like kg/m³: divide it by 1000" if density > MOST_DENSITY else ""
-        msg = (
+        raise QuantityError(
             f"a density of {density_g_per_ml} g/mL for {what}: a density lies between {float(LEAST_DENSITY):g} and "
             f"{float(MOST_DENSITY):g} g/mL{hint}"
         )
-        raise QuantityError(msg)
     return density
 
 
@@ -173,35 +167,31 @@ def parse_amount(text: str, *, zero_ok: bool = False, bare: str = "") -> Amount:
     number, unit = split_number(text, "an amount", "250 g")
     shown = short(text)
     if number < 0:
-        msg = f'"{shown}" is below zero; an amount is a number above 0 with its unit'
-        raise QuantityError(msg)
+        raise QuantityError(f'"{shown}" is below zero; an amount is a number above 0 with its unit')
     key = folded(unit) or bare
     if not key:
-        msg = f'"{shown}" has no unit; write one after the number: {", ".join(SHOWN_UNITS[:8])}'
-        raise QuantityError(msg)
+        raise QuantityError(f'"{shown}" has no unit; write one after the number: {", ".join(SHOWN_UNITS[:8])}')
     if key in BARE_OUNCES:
         mass, volume = number * FACTORS["ounce"], number * FACTORS["fluid_ounce"]
-        msg = (
+        raise BasisUnknownError(
             f'"{shown}" may be a weight ({float(mass):.4g} g) or a volume ({float(volume):.4g} mL, US): its basis is '
-            'unknown. Write "oz wt" for a weight or "fl oz" for a volume, as the pack says'
+            'unknown. Write "oz wt" for a weight or "fl oz" for a volume, as the pack says',
+            float(mass),
+            float(volume),
         )
-        raise BasisUnknownError(msg, float(mass), float(volume))
     basis, name = _unit(unit if unit.strip() else bare, text)
     amount = number * FACTORS[name]
     if amount == 0 and zero_ok:
         return Amount(amount, basis, text)
     if amount == 0:
-        msg = f'"{shown}" is nothing at all; an amount is above 0'
-        raise QuantityError(msg)
+        raise QuantityError(f'"{shown}" is nothing at all; an amount is above 0')
     if basis == "pieces" and amount.denominator != 1:
-        msg = f'"{shown}": pieces are counted whole'
-        raise QuantityError(msg)
+        raise QuantityError(f'"{shown}": pieces are counted whole')
     if not LEAST_AMOUNT <= amount <= MOST_AMOUNT:
-        msg = (
+        raise QuantityError(
             f'"{shown}" is {figure_text(amount)} {BASE_UNITS[basis]}; amounts from {float(LEAST_AMOUNT):g} to '
             f"{float(MOST_AMOUNT):,.0f} {BASE_UNITS[basis]} are taken: look at the number and its unit"
         )
-        raise QuantityError(msg)
     return Amount(amount, basis, text)
 
 
@@ -230,24 +220,23 @@ def stated_amount(
         try:
             read = parse_amount(amount, zero_ok=True, bare=unit)
         except QuantityError as error:
-            msg = f"{what}: {error}"
-            raise QuantityError(msg) from error
+            raise QuantityError(f"{what}: {error}") from error
     else:
         value = exact_number(amount, what)
         if value < 0:
-            msg = f"{what}: {float(value):g} {unit or 'g'}; an amount is 0 or more"
-            raise QuantityError(msg)
+            raise QuantityError(f"{what}: {float(value):g} {unit or 'g'}; an amount is 0 or more")
         if pieces and value.denominator != 1:
-            msg = f"{what}: {float(value):g} pieces; pieces are counted whole"
-            raise QuantityError(msg)
+            raise QuantityError(f"{what}: {float(value):g} pieces; pieces are counted whole")
         read = Amount(value, "pieces" if pieces else "mass", f"{float(value):g} {unit or 'g'}")
     if (read.basis == "pieces") != pieces:
-        msg = f'{what}: "{short(read.text)}" is {_a(read.basis)}; ' + (
-            "a container or label is counted in pieces"
-            if pieces
-            else "an ingredient is weighed or measured, in g or mL, and only containers and labels are counted"
+        raise QuantityError(
+            f'{what}: "{short(read.text)}" is {_a(read.basis)}; '
+            + (
+                "a container or label is counted in pieces"
+                if pieces
+                else "an ingredient is weighed or measured, in g or mL, and only containers and labels are counted"
+            )
         )
-        raise QuantityError(msg)
     return read
 
 
@@ -256,20 +245,18 @@ def _unit(unit: str, text: str) -> tuple[str, str]:
     if key in UNITS:
         return UNITS[key]
     if re.search(r"[0-9]", key):
-        msg = (
+        raise QuantityError(
             f'"{short(text)}" holds more than one number; write one amount with one unit: {", ".join(SHOWN_UNITS[:8])}'
         )
-        raise QuantityError(msg)
     fault = (
         'is a weight ("oz wt") or a volume ("fl oz")'
         if key in BARE_OUNCES
         else NO_AMOUNT.get(key, "is no unit known here")
     )
-    msg = (
+    raise QuantityError(
         f'"{short(text)}": "{short(unit)}" {fault}; an amount is a mass, a volume or a number of pieces: '
         f"{near_miss(unit.strip(), SHOWN_UNITS)}"
     )
-    raise QuantityError(msg)
 
 
 def figure_text(number: Fraction) -> str:

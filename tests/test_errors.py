@@ -22,7 +22,7 @@ from maker_kit.names import near_miss
 @pytest.mark.parametrize("kind", [UnknownNameError, QuantityError, RecipeError, BasketError, NoticeError])
 def test_every_failure_is_one_kind_and_its_text_is_the_sentence(kind: type[MakerKitError]) -> None:
     with pytest.raises(MakerKitError) as caught:
-        raise kind("there is no such jar; choose another")  # noqa: EM101
+        raise kind("there is no such jar; choose another")
     assert str(caught.value) == "there is no such jar; choose another"
 
 

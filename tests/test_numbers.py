@@ -71,6 +71,7 @@ def test_money_is_pythons_half_up_and_never_minus_nothing(micros: int) -> None:
 
 
 def test_money_by_hand() -> None:
+    assert (money(1_234_567, digits=4), money(-50, digits=4), money(-49, digits=4)) == ("1.2346", "-0.0001", "0.0000")
     assert (money(None), money(5000), money(-4999), money(-5000), money_of(2.675)) == (
         "–",
         "0.01",

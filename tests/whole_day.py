@@ -17,7 +17,7 @@ from maker_kit.bench.receiving import put_away
 from maker_kit.errors import NoticeError
 from maker_kit.plan.kit_received import receive_kit
 from maker_kit.plan.plan import make_plan
-from maker_kit.plan.stock import fills, stock_of_kit
+from maker_kit.plan.stock import fills, find_kit
 from maker_kit.units import parse_amount
 from maker_kit.workbook.run.sheets_to_print import sheet_for
 from maker_kit.workshop import demo_folder, load_workshop
@@ -34,7 +34,7 @@ def make_the_day(log: BenchLog) -> dict:
     came = receive_kit(SHOP, "Kit 2", {"Propanediol": "32 g"})
     told["short"] = {row.item: row.scale_to_recipe for row in came.rows}["Propanediol"]
     put = put_away(log, came, TODAY, SHOP.ingredients, codes={"Propanediol": "N-0417"})
-    told["jars"] = fills(SHOP, GEL, stock_of_kit(SHOP, "Kit 2"))
+    told["jars"] = fills(SHOP, GEL, find_kit(SHOP, "Kit 2").content)
     plan = make_plan(SHOP, GEL, batch_size=3)  # the way that was chosen: three jars
     number = begin_batch(log, GEL, 3, TODAY, NUMBER, sheet_for(SHOP, GEL.name, 3).version, "A. Maker")
     told["not clean"] = tick(log, number, "start", CLEAN_START[:3], "2026-11-02 09:00", "A. Maker")

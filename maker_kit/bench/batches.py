@@ -68,11 +68,10 @@ def begin_batch(
     """
     version = recipe_version(recipe)
     if sheet_version.strip() and not is_version(sheet_version, recipe):
-        msg = (
+        raise NoticeError(
             f"the sheet of {recipe.title} carries version {short(sheet_version)}, and the recipe in hand is {version}: "
             "it was changed since. Print the sheet again before you weigh"
         )
-        raise NoticeError(msg)
     number = number.strip() or next_number(log, recipe.name)
     log.add(
         "batch",
@@ -133,8 +132,7 @@ def weigh(
     """
     mass_mg = round(exact_number(mass_g, f"the mass of {item}") * MILLIGRAMS)
     if mass_mg <= 0:
-        msg = f"{item} weighs 0.001 g or more; {number_text(mass_g)} g was given"
-        raise QuantityError(msg)
+        raise QuantityError(f"{item} weighs 0.001 g or more; {number_text(mass_g)} g was given")
     found: list[Finding] = []
     row = log.now("batch", id=log.root_of("batch", batch))[0]
     if not lot:
@@ -143,14 +141,12 @@ def weigh(
     else:
         there = lots_of(log, date.fromisoformat(row["made_on"]), code=lot)[0]
         if there.item.casefold() != item.casefold():
-            msg = f"the lot {there.code} is {there.item}, not {item}"
-            raise UnknownNameError(msg)
+            raise UnknownNameError(f"the lot {there.code} is {there.item}, not {item}")
         if there.left_g is not None and mass_g > there.left_g + 1e-9 and not reason.strip():
-            msg = (
+            raise QuantityError(
                 f"the lot {there.code} holds {number_text(round(there.left_g, 1))} g of {there.item} by the log, and "
                 f"{number_text(mass_g)} g were weighed: is it another lot, or what is the reason?"
             )
-            raise QuantityError(msg)
         if there.expired:
             text = f"The lot {there.code} of {item} is past its date, {there.best_before}."
             step = "Take another lot. If it is used all the same, write why; the product keeps no longer for it."
@@ -180,10 +176,9 @@ def number_units(log: BenchLog, batch: str, count: int) -> tuple[str, ...]:
     row = log.now("batch", id=log.root_of("batch", batch))[0]
     there = len(log.now("unit", batch=batch))
     if not 1 <= count <= row["containers"] - there:
-        msg = (
+        raise QuantityError(
             f"{row['number']} has {row['containers']} containers, of which {there} are numbered; {count} more cannot be"
         )
-        raise QuantityError(msg)
     codes = tuple(f"{row['number']}/{k:02d}" for k in range(there + 1, there + count + 1))
     log.add_all("unit", [{"batch": batch, "code": code} for code in codes])
     return codes
@@ -199,11 +194,10 @@ def hand_out(log: BenchLog, units: Sequence[str], place: str, use: str, gone_on:
             (log.root_of("unit", unit),),
         )
         if made and gone_on.isoformat() < made[0]["made_on"]:
-            msg = (
+            raise QuantityError(
                 f"batch {made[0]['number']} was made on {made[0]['made_on']}, and {short(unit)} cannot have gone on "
                 f"{gone_on.isoformat()}: did the clock go back, or is it another year?"
             )
-            raise QuantityError(msg)
     log.add_all("gone", [{"unit": u, "place": place, "use": use, "gone_on": gone_on.isoformat()} for u in units])
 
 

@@ -77,11 +77,11 @@ def tick(
         If there is no such batch.
     """
     if part not in PARTS:
-        msg = f'"{short(part)}" is none of {", ".join(PARTS)}'
-        raise QuantityError(msg)
+        raise QuantityError(f'"{short(part)}" is none of {", ".join(PARTS)}')
     if other := next((w for w in done if w not in PARTS[part]), None):
-        msg = f'"{short(other)}" is not ticked at the {part} of a batch; {near_miss(other, list(PARTS[part]))}'
-        raise QuantityError(msg)
+        raise QuantityError(
+            f'"{short(other)}" is not ticked at the {part} of a batch; {near_miss(other, list(PARTS[part]))}'
+        )
     checked_time(ticked_at, "a tick")
     more = {"batch": batch, "part": part, "by": by.strip() or None, "ticked_at": ticked_at}
     log.add_all("tick", [{**more, "what": what, "done": what in done} for what in PARTS[part]])

@@ -128,25 +128,24 @@ def fit_cooling(
     given = tuple(r if isinstance(r, Reading) else Reading(*map(float, r)) for r in readings)
     numbers = [x for r in given for x in (r.minutes, r.celsius)] + [room_c, off_c]
     if not all(math.isfinite(x) for x in numbers) or off_c < 0 or min(numbers[:-1:1] or [0]) < -273.15:
-        msg = "every time and temperature has to be a number, above absolute zero"
-        raise QuantityError(msg)
+        raise QuantityError("every time and temperature has to be a number, above absolute zero")
     if len(given) < 2:
-        msg = "one reading tells nothing of how fast it cools: read again in five minutes"
-        raise QuantityError(msg)
+        raise QuantityError("one reading tells nothing of how fast it cools: read again in five minutes")
     for before, after in pairwise(given):
         if after.minutes <= before.minutes:
-            msg = (
+            raise QuantityError(
                 f"the reading after minute {number_text(before.minutes)} stands at minute "
                 f"{number_text(after.minutes)}: did the clock go back? Give them in the order they were read"
             )
-            raise QuantityError(msg)
     gaps = [r.celsius - room_c for r in given]
     if min(gaps) <= 0 <= max(gaps):
-        msg = f"a reading at or beyond the room's {number_text(room_c)} °C tells nothing of how fast it comes near it"
-        raise QuantityError(msg)
+        raise QuantityError(
+            f"a reading at or beyond the room's {number_text(room_c)} °C tells nothing of how fast it comes near it"
+        )
     if abs(gaps[-1]) >= abs(gaps[0]):
-        msg = "it does not come nearer to the room's temperature: is it still heated, or was the room read elsewhere?"
-        raise QuantityError(msg)
+        raise QuantityError(
+            "it does not come nearer to the room's temperature: is it still heated, or was the room read elsewhere?"
+        )
     k, start = _through(given, room_c)
     return Cooling(given, room_c, k, start, off_c, _spread(given, room_c, off_c, k, start))
 
@@ -173,8 +172,7 @@ def when_at(cooling: Cooling, target_c: float) -> Forecast:
         If the target is no number.
     """
     if not math.isfinite(target_c):
-        msg = "the temperature to wait for has to be a number"
-        raise QuantityError(msg)
+        raise QuantityError("the temperature to wait for has to be a number")
     minutes = _when(target_c, cooling.room_c, cooling.per_minute, cooling.start_c)
     last, name = cooling.readings[-1], f"{number_text(target_c)} °C"
     if minutes is None or minutes > max(MOST_MINUTES, last.minutes):

@@ -90,13 +90,13 @@ def do_step(
         exact_number(celsius, f"the temperature at step {step.number}")
         if not LEAST_CELSIUS <= celsius <= MOST_CELSIUS:
             span = f"{number_text(LEAST_CELSIUS)} to {number_text(MOST_CELSIUS)} °C"
-            msg = f"{number_text(celsius)} °C cannot have been read at step {step.number}; {span} are taken"
-            raise QuantityError(msg)
+            raise QuantityError(
+                f"{number_text(celsius)} °C cannot have been read at step {step.number}; {span} are taken"
+            )
     off = outside(step, celsius)
     if off is not None:
         if not reason.strip():
-            msg = f"{off.text} {off.next_step} To go on all the same, give a reason; it is kept"
-            raise NoticeError(msg)
+            raise NoticeError(f"{off.text} {off.next_step} To go on all the same, give a reason; it is kept")
         found = (off,)
     if celsius is not None:
         log.add(
@@ -119,8 +119,7 @@ def do_step(
 def skip_step(log: BenchLog, batch: str, step: Step, reason: str, rescue: str = "") -> None:
     """Mark a step as left out; a reason is needed, and is kept as a deviation. Raises QuantityError without one."""
     if not reason.strip():
-        msg = f"step {step.number} does not pass unnoticed: say why it was left out"
-        raise QuantityError(msg)
+        raise QuantityError(f"step {step.number} does not pass unnoticed: say why it was left out")
     what = f"step {step.number} left out: {step.text}"
     log.add("deviation", batch=batch, step=step.number, what=what, rescue=rescue or None, reason=reason.strip())
     log.add("deed", batch=batch, step=step.number, state="skipped", reason=reason.strip())

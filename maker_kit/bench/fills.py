@@ -61,6 +61,11 @@ class FillCheck:
     may_fill_g: float
     findings: tuple[Finding, ...]
 
+    @property
+    def lacking(self) -> tuple[int, ...]:
+        """Numbers of the containers that lack more than one may."""
+        return _lacking(self.masses_g, self.target_g, self.may_lack_g)
+
     def to_frame(self) -> pd.DataFrame:
         """One row a container: number, g, mL, and what it lacks [g]."""
         rows = [
@@ -68,6 +73,10 @@ class FillCheck:
             for k, m in enumerate(self.masses_g, 1)
         ]
         return pd.DataFrame(rows, columns=["container", "g", "mL", "lacks g"])
+
+
+def _lacking(masses: Sequence[float], target: float, may_lack: float | None) -> tuple[int, ...]:
+    return tuple(k for k, m in enumerate(masses, 1) if may_lack is not None and m < target - may_lack - 1e-9)
 
 
 def check_fills(masses_g: Sequence[float], nominal: Amount, density_g_per_ml: float, market: str = "EU") -> FillCheck:
@@ -97,17 +106,15 @@ def check_fills(masses_g: Sequence[float], nominal: Amount, density_g_per_ml: fl
     """
     masses = tuple(float(m) for m in masses_g)
     if len(masses) < LEAST:
-        msg = f"weigh at least {LEAST} containers (ten are better), not {len(masses)}"
-        raise QuantityError(msg)
+        raise QuantityError(f"weigh at least {LEAST} containers (ten are better), not {len(masses)}")
     if len(masses) > MOST:
-        msg = f"{len(masses)} fills are more than {MOST}: was something else pasted?"
-        raise QuantityError(msg)
+        raise QuantityError(f"{len(masses)} fills are more than {MOST}: was something else pasted?")
     if not all(math.isfinite(m) and m > 0 for m in masses):
-        msg = "every fill has to be a mass above 0 g, without the container"
-        raise QuantityError(msg)
+        raise QuantityError("every fill has to be a mass above 0 g, without the container")
     if not (math.isfinite(density_g_per_ml) and 0.2 <= density_g_per_ml <= 3):
-        msg = f"{number_text(density_g_per_ml)} g/mL is no density of such a product; weigh a full measure"
-        raise QuantityError(msg)
+        raise QuantityError(
+            f"{number_text(density_g_per_ml)} g/mL is no density of such a product; weigh a full measure"
+        )
     by_volume = nominal.basis == "volume"
     target = nominal.value * density_g_per_ml if by_volume else nominal.value
     lacks = allowance(nominal, market)
@@ -133,7 +140,7 @@ def check_fills(masses_g: Sequence[float], nominal: Amount, density_g_per_ml: fl
             f"{said(target)}."
         )
         found.append(look("fill.few", "mean", text, level="near", next_step="Weigh more of them, up to all."))
-    low = [k for k, m in enumerate(masses, 1) if may_lack is not None and m < target - may_lack - 1e-9]
+    low = _lacking(masses, target, may_lack)
     if low:
         worst = min(low, key=lambda k: masses[k - 1])
         text = (

@@ -124,8 +124,9 @@ def phase_part(recipe: Recipe, phase: str, batch_g: float, celsius: float | None
     """
     lines = [line for line in recipe.lines if name_key(line.phase) == name_key(phase) and line.percent > 0]
     if not lines:
-        msg = f'{recipe.title} has no phase "{phase}"; {near_miss(phase, sorted({x.phase for x in recipe.lines}))}'
-        raise UnknownNameError(msg)
+        raise UnknownNameError(
+            f'{recipe.title} has no phase "{phase}"; {near_miss(phase, sorted({x.phase for x in recipe.lines}))}'
+        )
     at = 70.0 if celsius is None else celsius
     spans = [(x.percent, heat_capacity(recipe.ingredients[x.ingredient], at)) for x in lines]
     whole = sum(percent for percent, _ in spans)
@@ -164,16 +165,13 @@ def join(parts: Sequence[Part], floor_c: float | None = None) -> Joined:
         If there are fewer than two, or a mass or temperature is no number that can be.
     """
     if len(parts) < 2:
-        msg = "two phases are joined, or more"
-        raise QuantityError(msg)
+        raise QuantityError("two phases are joined, or more")
     for part in parts:
         exact_number(part.mass_g, f"the mass of {part.name}")
         if not (part.mass_g > 0 and 0 < part.least <= part.most):
-            msg = f"{part.name} needs a mass above 0 g, not {number_text(part.mass_g)} g"
-            raise QuantityError(msg)
+            raise QuantityError(f"{part.name} needs a mass above 0 g, not {number_text(part.mass_g)} g")
         if part.celsius is not None and not -273.15 < part.celsius < 400:
-            msg = f"{part.name} cannot be {number_text(part.celsius)} °C; is it in °F?"
-            raise QuantityError(msg)
+            raise QuantityError(f"{part.name} cannot be {number_text(part.celsius)} °C; is it in °F?")
     unread = [part.name for part in parts if part.celsius is None]
     if unread:
         which = " and ".join(unread)

@@ -96,8 +96,9 @@ class Letter:
 def duty_of(market: str) -> Duty:
     """The duty of a market; raises UnknownNameError where none is on file."""
     if market not in DUTIES:
-        msg = f'no duty to report is on file for the market "{market}"; {near_miss(market, list(DUTIES))}'
-        raise UnknownNameError(msg)
+        raise UnknownNameError(
+            f'no duty to report is on file for the market "{market}"; {near_miss(market, list(DUTIES))}'
+        )
     return DUTIES[market]
 
 
@@ -216,8 +217,7 @@ def note_complaint(
     """
     duty = duty_of(market)
     if not words.strip():
-        msg = "write down what was told, in the words it was told in"
-        raise QuantityError(msg)
+        raise QuantityError("write down what was told, in the words it was told in")
     if unit and not batch:
         batch = trace(log, unit, "unit").batches[0]
     log.add(

@@ -60,8 +60,7 @@ def read(
     """
     checked_time(read_at, "a reading")
     if kind not in (*MEASURED, DENSITY):
-        msg = f'"{kind}" is nothing that is measured: {", ".join((*MEASURED, DENSITY))}'
-        raise QuantityError(msg)
+        raise QuantityError(f'"{kind}" is nothing that is measured: {", ".join((*MEASURED, DENSITY))}')
     return _written(log, batch, kind, value, read_at, tool=tool, at_c=at_c, instrument=instrument)
 
 
@@ -99,15 +98,12 @@ def observe(
     elif kind == PHOTO or kind in SEEN:
         if not words.strip() or (kind in SEEN and words not in TOLD):
             allowed = "the name of a file" if kind == PHOTO else " or ".join(TOLD)
-            msg = f"the {kind} is told in words: {allowed}"
-            raise QuantityError(msg)
+            raise QuantityError(f"the {kind} is told in words: {allowed}")
         value = None
     else:
-        msg = f'"{kind}" is nothing that is watched: {", ".join((*SEEN, *MEASURED, PHOTO))}'
-        raise QuantityError(msg)
+        raise QuantityError(f'"{kind}" is nothing that is watched: {", ".join((*SEEN, *MEASURED, PHOTO))}')
     if not place.strip():
-        msg = "say where it stood, such as 20 °C"
-        raise QuantityError(msg)
+        raise QuantityError("say where it stood, such as 20 °C")
     where = {"place": place.strip(), "day": day, "words": words.strip() or None}
     return _written(log, batch, kind, value, read_on.isoformat(), **where, **with_what)
 
@@ -124,8 +120,7 @@ def _written(log: BenchLog, batch: str, kind: str, value: float | None, read_at:
 def checked_time(at: str, what: str) -> None:
     """Refuse a time that begins with no date (QuantityError)."""
     if not _WHEN.match(at.strip()):
-        msg = f'"{short(at)}" is no time of {what}: write day and time, as in 2026-11-02 14:05'
-        raise QuantityError(msg)
+        raise QuantityError(f'"{short(at)}" is no time of {what}: write day and time, as in 2026-11-02 14:05')
 
 
 def checked_reading(kind: str, value: float | None, unit: str) -> None:
@@ -133,8 +128,7 @@ def checked_reading(kind: str, value: float | None, unit: str) -> None:
     most = {"pH": 14.0, DENSITY: 3.0}.get(kind, math.inf)
     if value is None or not 0 <= value <= most or math.isinf(value):
         what = "of 0 or more" if math.isinf(most) else f"from 0 to {number_text(most)}"
-        msg = f"the {kind} is a number {what}{' ' + unit if unit else ''}"
-        raise QuantityError(msg)
+        raise QuantityError(f"the {kind} is a number {what}{' ' + unit if unit else ''}")
 
 
 def observations_of(log: BenchLog, batch: str) -> tuple[Observation, ...]:

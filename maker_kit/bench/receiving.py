@@ -145,6 +145,7 @@ def _milligrams(grams: float | None) -> int | None:
 def _of(given: Mapping[str, object], there: Mapping[str, object]) -> dict:
     for name in given:
         if name_key(name) not in there:
-            msg = f'"{name}" is not among what came; {near_miss(name, [r.item for r in there.values()])}'
-            raise UnknownNameError(msg)
+            raise UnknownNameError(
+                f'"{name}" is not among what came; {near_miss(name, [r.item for r in there.values()])}'
+            )
     return {name_key(name): value for name, value in given.items()}

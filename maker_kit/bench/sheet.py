@@ -14,7 +14,7 @@ from maker_kit.findings import Finding
 from maker_kit.formula.batch import counted
 from maker_kit.formula.kinds import is_meant_as_preservative
 from maker_kit.formula.recipe import Recipe
-from maker_kit.formula.scale import WeighOut
+from maker_kit.formula.scale import WeighOut, decimals_of
 from maker_kit.formula.step import Step
 from maker_kit.numbers import number_text
 
@@ -153,7 +153,7 @@ def bench_sheet(
             continue
         running = row.weighed_g if row.phase != phase else running + row.weighed_g
         phase = row.phase
-        digits = _decimals(row.step_g)
+        digits = decimals_of(row.step_g)
         note = "pre-mix, see below" if row.too_small else f"in {row.portions} portions" if row.portions > 1 else ""
         weigh = f"{row.weighed_g:.{digits}f} g" + (f" ({row.weighed_oz:.3f} oz)" if ounces else "")
         lines.append(SheetLine(phase, row.ingredient, weigh, f"{running:.{digits}f} g", note))
@@ -226,10 +226,6 @@ def _targets(recipe: Recipe) -> tuple[tuple[str, str], ...]:
     if used:
         rows.append(("preservative in", ", ".join(used)))
     return tuple(rows)
-
-
-def _decimals(step: float) -> int:
-    return next((digits for digits in range(6) if abs(round(step, digits) - step) < 1e-9), 6)
 
 
 def said_minutes(minutes: float) -> str:

@@ -219,8 +219,8 @@ def _asked(log: BenchLog, name: str, kind: str) -> tuple[str, str, str]:
         return found[0]
     if found:
         kinds = ", ".join(f[0] for f in found)
-        msg = f'"{short(name)}" is the name of several things ({kinds}): say which is meant'
-        raise UnknownNameError(msg)
+        raise UnknownNameError(f'"{short(name)}" is the name of several things ({kinds}): say which is meant')
     known = [r["n"] for r in log.ask("SELECT code AS n FROM now_lot UNION SELECT number FROM now_batch")]
-    msg = f'the bench log knows no lot, batch, unit or place "{short(name)}"; {near_miss(name, known)}'
-    raise UnknownNameError(msg)
+    raise UnknownNameError(
+        f'the bench log knows no lot, batch, unit or place "{short(name)}"; {near_miss(name, known)}'
+    )

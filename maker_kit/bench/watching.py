@@ -14,6 +14,7 @@ from itertools import pairwise
 
 import pandas as pd
 
+from maker_kit.bench.receiving import DAYS_A_MONTH
 from maker_kit.errors import QuantityError
 from maker_kit.findings import PRACTICE, Finding, in_order, know, look, stop
 from maker_kit.numbers import number_text
@@ -115,11 +116,11 @@ def judge_watch(
     seen = tuple(sorted(observations, key=lambda o: (o.place, o.kind, o.day)))
     for o in seen:
         if not math.isfinite(o.day) or o.day < 0:
-            msg = f"an observation of day {number_text(o.day)}: days are counted from the filling, from 0"
-            raise QuantityError(msg)
+            raise QuantityError(
+                f"an observation of day {number_text(o.day)}: days are counted from the filling, from 0"
+            )
         if o.value is not None and not math.isfinite(o.value):
-            msg = f"the {o.kind} of day {number_text(o.day)} is no number"
-            raise QuantityError(msg)
+            raise QuantityError(f"the {o.kind} of day {number_text(o.day)} is no number")
     if not seen:
         text = "Nothing was watched: how long it keeps is not known, whatever a recipe says."
         step = "Keep three of the batch, one of them warm; look, smell and read them on day 1, 7, 28 and 90."
@@ -131,10 +132,10 @@ def judge_watch(
     cool = _coolest([o.place for o in seen])
     watched = max(o.day for o in seen if o.place == cool)
     ended = min((day for day, f in changes if f.about[0] == cool), default=math.inf)
-    months = max((o.day for o in seen if o.place == cool and o.day < ended), default=0.0) / 30.4375
+    months = max((o.day for o in seen if o.place == cool and o.day < ended), default=0.0) / DAYS_A_MONTH
     shortest = min(((d, n) for n, d in (best_before or {}).items()), default=None)
     if shortest is not None and made_on is not None:
-        left = (shortest[0] - made_on).days / 30.4375
+        left = (shortest[0] - made_on).days / DAYS_A_MONTH
         if left < months:
             months = max(0.0, left)
             text = f"{shortest[1]} is good until {shortest[0]}: the product is not good for longer."
@@ -241,8 +242,7 @@ def band(values: Sequence[float], what: str, unit: str = "") -> BatchBand:
     """
     given = tuple(float(v) for v in values)
     if not all(map(math.isfinite, given)):
-        msg = f"every {what} has to be a number"
-        raise QuantityError(msg)
+        raise QuantityError(f"every {what} has to be a number")
     before = given[:-1]
     if len(before) < FEWEST:
         count = "1 batch tells" if len(given) == 1 else f"{len(given)} batches tell"

@@ -127,8 +127,7 @@ def propose_loss(yields: Sequence[BatchYield]) -> LossProposal:
     given = tuple(yields)
     for y in given:
         if not (math.isfinite(y.made_g) and math.isfinite(y.filled_g) and y.made_g > 0 and y.filled_g > 0):
-            msg = f"{y.batch} needs a mass that was made and one that was filled, both above 0 g"
-            raise QuantityError(msg)
+            raise QuantityError(f"{y.batch} needs a mass that was made and one that was filled, both above 0 g")
     found: list[Finding] = []
     for y in given:
         if y.lost_g < 0:

@@ -16,10 +16,11 @@ from maker_kit.buying.basket.basket import cheapest_basket
 from maker_kit.buying.basket.program import ImpossibleNeedError, NotProvedError
 from maker_kit.buying.costing import CostCurve, PaysForGood, cost_curve, pays_for_good
 from maker_kit.buying.curve_point import CurvePoint
-from maker_kit.buying.market import MICROS_PER_CENT, Market
+from maker_kit.buying.market import Market
 from maker_kit.buying.needs import need_of
 from maker_kit.buying.pricing import bought_units, price_basket
 from maker_kit.errors import BasketError
+from maker_kit.money import MICROS_PER_CENT
 
 MOST_PROGRAMS = 6
 """Counts that are solved one by one; where more would be, the whole curve is sooner there."""

@@ -11,10 +11,11 @@ import pandas as pd
 from maker_kit.buying.basket.basket import Basket
 from maker_kit.buying.curve.solver import CurveSolver
 from maker_kit.buying.curve_point import CurvePoint
-from maker_kit.buying.market import MICROS_PER_CENT, Market
+from maker_kit.buying.market import Market
 from maker_kit.buying.needs import check_per_batch
 from maker_kit.buying.stopping import time_for
 from maker_kit.errors import QuantityError
+from maker_kit.money import MICROS_PER_CENT
 
 MOST_COUNTS = 5_000
 """Longest curve that is worked out [counts of batches]."""

@@ -11,9 +11,6 @@ from functools import cached_property
 from maker_kit.errors import QuantityError, UnknownNameError
 from maker_kit.names import near_miss
 
-MICROS_PER_CENT = 10_000
-"""Money units in one cent, so that a tax in hundredths of a percent stays exact."""
-
 
 @dataclass(frozen=True)
 class Supplier:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from fractions import Fraction
 
 from maker_kit.buying.costing import CostCurve, counts_not_known, counts_that_pay
-from maker_kit.buying.market import MICROS_PER_CENT
 from maker_kit.buying.markup import from_zero
+from maker_kit.money import MICROS_PER_CENT
 
 
 def own_time_micros(minutes_per_batch: float, hourly_rate_cents: float | Fraction) -> Fraction:

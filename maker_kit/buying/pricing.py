@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 
-from maker_kit.buying.market import MICROS_PER_CENT, Market, Pack, Supplier
+from maker_kit.buying.market import Market, Pack, Supplier
 from maker_kit.errors import BasketError, UnknownNameError
+from maker_kit.money import MICROS_PER_CENT, money
 from maker_kit.names import near_miss
-
-CENTS = 100
-"""Cents in one unit of currency."""
 
 
 @dataclass(frozen=True)
@@ -204,34 +202,6 @@ def bought_units(market: Market, counts: Mapping[str, int]) -> dict[str, int]:
             if counts.get(pack.name):
                 bought[item] = bought.get(item, 0) + units * counts[pack.name]
     return bought
-
-
-def cents_that_add_up(parts_micros: Sequence[int]) -> list[int]:
-    """Parts rounded to whole cents so that the column adds up to its rounded total (largest remainders first, half a
-    cent of the total upwards).
-
-    Parameters
-    ----------
-    parts_micros : sequence of int
-        [0.0001 cent]
-
-    Returns
-    -------
-    list of int
-        [cent], each less than one cent from its part.
-    """
-    total = (2 * sum(parts_micros) + MICROS_PER_CENT) // (2 * MICROS_PER_CENT)
-    down = [part // MICROS_PER_CENT for part in parts_micros]
-    by_rest = sorted(range(len(parts_micros)), key=lambda k: (down[k] * MICROS_PER_CENT - parts_micros[k], k))
-    for k in by_rest[: total - sum(down)]:
-        down[k] += 1
-    return down
-
-
-def money(amount_micros: int) -> str:
-    """An amount [0.0001 cent] in units of currency with two decimals, half a cent away from zero: ``'56.20'``."""
-    cents = (2 * abs(amount_micros) + MICROS_PER_CENT) // (2 * MICROS_PER_CENT)
-    return f"{'-' if amount_micros < 0 and cents else ''}{cents // CENTS}.{cents % CENTS:02d}"
 
 
 def price_text(cents: int) -> str:

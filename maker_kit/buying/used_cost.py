@@ -7,7 +7,9 @@ from fractions import Fraction
 
 from maker_kit.buying.basket.basket import Basket
 from maker_kit.buying.basket.caps import price_steps
-from maker_kit.buying.market import MICROS_PER_CENT, Market
+from maker_kit.buying.market import Market
+from maker_kit.money import MICROS_PER_CENT
+from maker_kit.numbers import half_up
 
 
 def used_cost_micros(market: Market, basket: Basket, exact: Mapping[str, Fraction] | None = None) -> int:
@@ -50,7 +52,7 @@ def used_cost_micros(market: Market, basket: Basket, exact: Mapping[str, Fractio
     for item, amount in paid.items():
         bought = basket.need.get(item, 0) + basket.leftovers[item]
         used += Fraction(amount) * used_of(basket, item, exact) / bought
-    return int(used * 2 + 1) // 2
+    return half_up(used)
 
 
 def used_of(basket: Basket, item: str, exact: Mapping[str, Fraction] | None = None) -> Fraction | int:

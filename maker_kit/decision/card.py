@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from maker_kit.decision.money import Money, amount_of
+from maker_kit.money import MICROS
 from maker_kit.trial.verdict import IN_WORDS, JudgedTarget
 from maker_kit.units import exact_number
 
@@ -98,7 +99,7 @@ def _cost(row: JudgedTarget, money: Money) -> CardRow:
     if pair is None or row.gap is None:
         why = " ".join(money.why) or "The card names no gap."
         return CardRow(row, None, f"Unknown. {why}", here)
-    gap = exact_number(row.gap, "a gap") * 10**6
+    gap = exact_number(row.gap, "a gap") * MICROS
     ours, theirs, allowed = (amount_of(Fraction(end), per_use) for end in (*pair, gap))
     words = f"Ours {ours}, the shop's {theirs} {row.unit}; at most {allowed} dearer is allowed."
     return CardRow(row, pair[0] - pair[1] <= gap, words, here)

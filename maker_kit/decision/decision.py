@@ -12,6 +12,7 @@ from maker_kit.decision.hangs_on import Hang, hangs_on
 from maker_kit.decision.money import Money, amount_of, money
 from maker_kit.decision.rules import APART_RULE, Facts, Ruled, compared, ruled
 from maker_kit.findings import Finding, in_order
+from maker_kit.money import MICROS_PER_CENT
 from maker_kit.plan.costs import CurveView
 from maker_kit.plan.judged import Judged, judge_recipes
 from maker_kit.plan.log.kept import kept_record
@@ -160,7 +161,12 @@ class Decision:
             "one_use_in_the_shop": shown(cash.shop_use_micros, True),
             "unknown": list(cash.why),
             "shop_prices": [
-                {"name": p.line.name, "price": shown(p.line.price_cents * 10_000), "fair": p.fair, "pays": p.pays}
+                {
+                    "name": p.line.name,
+                    "price": shown(p.line.price_cents * MICROS_PER_CENT),
+                    "fair": p.fair,
+                    "pays": p.pays,
+                }
                 | {"counts_that_pay": [[a * self.plan.batch_size, b * self.plan.batch_size] for a, b in p.line.pays]}
                 for p in cash.prices
             ],

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from maker_kit.buying.market import MICROS_PER_CENT
 from maker_kit.decision.money import Money, amount_of
+from maker_kit.money import MICROS_PER_CENT
 from maker_kit.plan.sensitivity import SHARE_PERCENT, Sensitivity, SensitivityBar, sensitivity
 
 MOST_ROWS = 5

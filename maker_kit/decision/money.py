@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from maker_kit.buying.market import MICROS_PER_CENT
 from maker_kit.formula.batch import exact_fill_mass
+from maker_kit.money import MICROS_PER_CENT
+from maker_kit.money import money as money_text
 from maker_kit.plan.costs import CurveView
 from maker_kit.plan.marks import ShopLine, readings_of
 from maker_kit.plan.notes import used_in_time
@@ -216,10 +217,6 @@ def _same_for_both(band: tuple[ShopLine, ...], each_micros: Fraction) -> ShopLin
     return high if each_micros > high.price_cents * MICROS_PER_CENT else None
 
 
-def amount_of(micros: Fraction | int, per_use: bool = False) -> str:
-    """An amount with two decimals, or with four for a use: cents are too coarse for it."""
-    digits = 4 if per_use else 2
-    scaled = Fraction(micros) / 10**6 * 10**digits
-    whole = int(scaled + Fraction(1, 2)) if scaled >= 0 else -int(-scaled + Fraction(1, 2))
-    sign, whole = "-" * (whole < 0), abs(whole)
-    return f"{sign}{whole // 10**digits}.{whole % 10**digits:0{digits}d}"
+def amount_of(micros: Fraction | int | None, per_use: bool = False) -> str:
+    """An amount with two decimals, or with four for a use: cents are too coarse for it; unknown where it is None."""
+    return "unknown" if micros is None else money_text(micros, digits=4 if per_use else 2)

@@ -46,8 +46,7 @@ class Need:
 
     def __post_init__(self) -> None:
         if self.state not in STATES:
-            msg = f"a need stands as one of {STATES}, not {self.state!r}"
-            raise ValueError(msg)
+            raise ValueError(f"a need stands as one of {STATES}, not {self.state!r}")
 
     @property
     def met(self) -> bool:

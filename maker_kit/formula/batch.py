@@ -32,11 +32,9 @@ def check_containers(containers: float, most: int = MOST_CONTAINERS) -> int:
     count = exact_number(containers, "the number of containers")
     if count.denominator != 1:
         whole = f"{math.floor(count)} or {math.ceil(count)}"
-        msg = f"{float(count):g} containers: containers are counted whole; write {whole}"
-        raise QuantityError(msg)
+        raise QuantityError(f"{float(count):g} containers: containers are counted whole; write {whole}")
     if not 1 <= count <= most:
-        msg = f"{float(count):,.0f} containers: a batch fills 1 to {most:,}; correct the count"
-        raise QuantityError(msg)
+        raise QuantityError(f"{float(count):,.0f} containers: a batch fills 1 to {most:,}; correct the count")
     return int(count)
 
 
@@ -63,13 +61,11 @@ def exact_fill_mass(recipe: Recipe) -> Fraction:
     if recipe.fill_g is not None:
         declared = exact_number(recipe.fill_g, f"the fill of {recipe.title} in g")
         if declared <= 0:
-            msg = f"{recipe.title} fills {recipe.fill_g} g into a container; write a fill above 0 g"
-            raise QuantityError(msg)
+            raise QuantityError(f"{recipe.title} fills {recipe.fill_g} g into a container; write a fill above 0 g")
         return declared
     fill = exact_number(recipe.fill_ml, f"the fill of {recipe.title} in mL")
     if fill <= 0:
-        msg = f"{recipe.title} fills {recipe.fill_ml} mL into a container; write a fill above 0 mL"
-        raise QuantityError(msg)
+        raise QuantityError(f"{recipe.title} fills {recipe.fill_ml} mL into a container; write a fill above 0 mL")
     return fill * check_density(recipe.density_g_per_ml, recipe.title)
 
 
@@ -133,13 +129,13 @@ def as_bought(recipe: Recipe, in_hand: frozenset[str] = frozenset()) -> dict[str
 
     def add(name: str, percent: Fraction, path: tuple[str, ...]) -> None:
         if name in path:
-            msg = f"{name} is mixed from itself ({' → '.join((*path, name))}); correct what it is made from"
-            raise RecipeError(msg)
+            raise RecipeError(
+                f"{name} is mixed from itself ({' → '.join((*path, name))}); correct what it is made from"
+            )
         if name not in recipe.ingredients:
-            msg = (
+            raise RecipeError(
                 f'{recipe.title} needs "{name}", which is no ingredient on file: {near_miss(name, recipe.ingredients)}'
             )
-            raise RecipeError(msg)
         made_from = () if name in in_hand else recipe.ingredients[name].made_from
         for part, share in made_from:
             add(part, percent * exact_number(share, f"the share of {part} in {name}") / 100, (*path, name))
@@ -229,11 +225,9 @@ def full_containers(have_g: float | Fraction, percent: float, recipe: Recipe) ->
     have = exact_number(have_g, "what is there in g")
     share = exact_number(percent, "the share of the product in %")
     if have < 0:
-        msg = f"{float(have):g} g is below zero; what is there is 0 g or more"
-        raise QuantityError(msg)
+        raise QuantityError(f"{float(have):g} g is below zero; what is there is 0 g or more")
     if not 0 < share <= 100:
-        msg = f"a share of {float(share):g} % of the product: write one above 0 and at most 100"
-        raise QuantityError(msg)
+        raise QuantityError(f"a share of {float(share):g} % of the product: write one above 0 and at most 100")
     film, loss = _film_and_loss(recipe)
     fill = exact_fill_mass(recipe)
     unrounded = containers_in(recipe, have * 100 / share)
@@ -256,9 +250,8 @@ def _film_and_loss(recipe: Recipe) -> tuple[Fraction, Fraction]:
     film = exact_number(recipe.film_g, f"the film of {recipe.title} in g")
     loss = exact_number(recipe.loss_percent, f"the loss of {recipe.title} in %")
     if film < 0 or not 0 <= loss <= 100:
-        msg = (
+        raise QuantityError(
             f"{recipe.title} has {float(film):g} g of loss on the tools and a loss of {float(loss):g} %; "
             "the loss on the tools is 0 g or more, and a loss lies between 0 and 100 %"
         )
-        raise QuantityError(msg)
     return film, loss / 100

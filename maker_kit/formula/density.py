@@ -89,8 +89,7 @@ def additive_density(mixture: Recipe | Iterable[tuple[float, float | None]]) -> 
     for name, percent, density in rows:
         share = exact_number(percent, f"the percent of {name}")
         if share < 0:
-            msg = f"{name} stands at {percent} %; a share is 0 % or more"
-            raise QuantityError(msg)
+            raise QuantityError(f"{name} stands at {percent} %; a share is 0 % or more")
         if not share:
             continue
         whole += share
@@ -100,8 +99,7 @@ def additive_density(mixture: Recipe | Iterable[tuple[float, float | None]]) -> 
             known += share
             volume += share / check_density(density, name)
     if not whole:
-        msg = "a density needs at least one part above 0 %"
-        raise QuantityError(msg)
+        raise QuantityError("a density needs at least one part above 0 %")
     of_known = float(known / volume) if known else None
     return AdditiveDensity(
         None if unknown else of_known, of_known, float(100 * known / whole), tuple(dict.fromkeys(unknown))

@@ -31,22 +31,19 @@ def check_scale(scale: Iterable[tuple[float, float]]) -> Ranges:
         for most, step in scale
     )
     if not ranges:
-        msg = "no scale is given; write its heaviest load and its step in g, such as 500 g and 0.1 g"
-        raise QuantityError(msg)
+        raise QuantityError("no scale is given; write its heaviest load and its step in g, such as 500 g and 0.1 g")
     for most, step in ranges:
         if most <= 0 or step <= 0 or step > most:
-            msg = (
+            raise QuantityError(
                 f"a scale of {float(most):g} g in steps of {float(step):g} g: load and step are above 0 g, and the "
                 "step is the smaller"
             )
-            raise QuantityError(msg)
     for (most, step), (next_most, next_step) in itertools.pairwise(ranges):
         if next_most <= most or next_step < step:
-            msg = (
+            raise QuantityError(
                 f"the scale's ranges go from fine to coarse: {float(next_most):g} g in steps of {float(next_step):g} g "
                 f"cannot follow {float(most):g} g in steps of {float(step):g} g"
             )
-            raise QuantityError(msg)
     return ranges
 
 

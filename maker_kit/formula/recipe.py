@@ -17,6 +17,7 @@ from maker_kit.formula.ingredient import Ingredient, ProductType
 from maker_kit.formula.ingredient import Share as Share
 from maker_kit.formula.kinds import DRY, UNKNOWN, WET, is_scent, wetness
 from maker_kit.formula.step import Step
+from maker_kit.frames import frame_of
 from maker_kit.names import near_miss
 
 SUM_TOLERANCE_PERCENT = 0.005
@@ -193,23 +194,16 @@ class Recipe:
         """
         found = [line.percent for line in self.lines if line.ingredient == ingredient]
         if not found:
-            msg = (
+            raise UnknownNameError(
                 f'{self.title} holds no "{ingredient}": '
                 f"{near_miss(ingredient, [line.ingredient for line in self.lines])}"
             )
-            raise UnknownNameError(msg)
         return float(sum(map(exact_percent, found), Decimal(0)))
 
     def to_frame(self) -> pd.DataFrame:
         """The lines as a table: phase, ingredient, percent, with "to 100" beside the balance line."""
-        return pd.DataFrame(
-            {
-                "phase": [line.phase for line in self.lines],
-                "ingredient": [line.ingredient for line in self.lines],
-                "percent": [line.percent for line in self.lines],
-                "note": ["to 100" if line.balance else "" for line in self.lines],
-            }
-        )
+        columns = {name: name for name in ("phase", "ingredient", "percent")}
+        return frame_of(self.lines, {**columns, "note": lambda line: "to 100" * line.balance})
 
 
 def exact_percent(number: float) -> Decimal:
@@ -230,16 +224,15 @@ def check_sum(recipe: Recipe) -> Recipe:
     """
     bad = [line for line in recipe.lines if not 0 <= line.percent <= 100]
     if bad:
-        msg = f"{recipe.title}: {bad[0].ingredient} stands at {bad[0].percent} %; a line holds 0 to 100 %"
-        raise RecipeError(msg)
+        raise RecipeError(f"{recipe.title}: {bad[0].ingredient} stands at {bad[0].percent} %; a line holds 0 to 100 %")
     if sum(line.balance for line in recipe.lines) > 1:
-        msg = f"{recipe.title}: two lines are marked as the balance; one line at most takes up what the others leave"
-        raise RecipeError(msg)
+        raise RecipeError(
+            f"{recipe.title}: two lines are marked as the balance; one line at most takes up what the others leave"
+        )
     total = sum((exact_percent(line.percent) for line in recipe.lines), Decimal(0))
     if abs(total - 100) > Decimal(str(SUM_TOLERANCE_PERCENT)):
-        msg = (
+        raise RecipeError(
             f"{recipe.title}: the lines add up to {total.normalize():f} %, not 100; correct a line, or mark one as "
             "the balance"
         )
-        raise RecipeError(msg)
     return recipe

@@ -110,6 +110,11 @@ class WeighOut:
         return frame_of(self.rows, {**columns, "oz": "oz", "note": "note"})
 
 
+def decimals_of(step: float) -> int:
+    """How many decimals a scale of that step shows."""
+    return next((digits for digits in range(6) if abs(round(step, digits) - step) < 1e-9), 6)
+
+
 def weigh_out(
     recipe: Recipe,
     batch_mass_g: float | Fraction,
@@ -148,11 +153,9 @@ def weigh_out(
     batch = exact_number(batch_mass_g, "the mass of the batch in g")
     good = exact_number(good_to_percent, "how good a weighing has to be in %") / 100
     if batch <= 0:
-        msg = f"a batch of {float(batch):g} g: write a mass above 0 g"
-        raise QuantityError(msg)
+        raise QuantityError(f"a batch of {float(batch):g} g: write a mass above 0 g")
     if not 0 < good <= Fraction(1, 2):
-        msg = f"weighings good to {float(good * 100):g} %: write a share above 0 and at most 50 %"
-        raise QuantityError(msg)
+        raise QuantityError(f"weighings good to {float(good * 100):g} %: write a share above 0 and at most 50 %")
     ranges = check_scale(scale)
     masses = [batch * exact_number(line.percent, f"the percent of {line.ingredient}") / 100 for line in recipe.lines]
     rows = tuple(

@@ -34,23 +34,21 @@ def with_level(recipe: Recipe, ingredient: str, percent: float) -> Recipe:
     """
     old = recipe.percent_of(ingredient)
     if not 0 <= percent <= 100:
-        msg = f"{ingredient} at {percent} %: a level lies between 0 and 100 % of the whole"
-        raise RecipeError(msg)
+        raise RecipeError(f"{ingredient} at {percent} %: a level lies between 0 and 100 % of the whole")
     balance = next((line for line in recipe.lines if line.balance), None)
     if balance is None:
-        msg = f"{recipe.title} has no line marked as the balance, so nothing can take up a change of {ingredient}"
-        raise RecipeError(msg)
+        raise RecipeError(
+            f"{recipe.title} has no line marked as the balance, so nothing can take up a change of {ingredient}"
+        )
     if balance.ingredient == ingredient:
-        msg = f"{ingredient} is the balance of {recipe.title}: it makes up 100 and is not set by hand"
-        raise RecipeError(msg)
+        raise RecipeError(f"{ingredient} is the balance of {recipe.title}: it makes up 100 and is not set by hand")
     left = exact_percent(balance.percent) - (exact_percent(percent) - exact_percent(old))
     if left < 0:
         most = exact_percent(balance.percent) + exact_percent(old)
-        msg = (
+        raise RecipeError(
             f"{ingredient} at {percent:g} % leaves {balance.ingredient} at {left.normalize():f} %, below zero; "
             f"{recipe.title} holds at most {most.normalize():f} % of it"
         )
-        raise RecipeError(msg)
     first = next(k for k, line in enumerate(recipe.lines) if line.ingredient == ingredient)
     lines = tuple(
         replace(line, percent=float(left))
@@ -75,8 +73,7 @@ def load_on_whole(percent_on_base: float) -> float:
         If the load is negative or no number.
     """
     if not 0 <= percent_on_base < math.inf:
-        msg = f"a fragrance load of {percent_on_base} % on the base: a load is a number, 0 or more"
-        raise QuantityError(msg)
+        raise QuantityError(f"a fragrance load of {percent_on_base} % on the base: a load is a number, 0 or more")
     return percent_on_base / (1 + percent_on_base / 100)
 
 
@@ -89,8 +86,7 @@ def load_on_base(percent_of_whole: float) -> float:
         If the load is outside that range.
     """
     if not 0 <= percent_of_whole < 100:
-        msg = f"a fragrance load of {percent_of_whole} % of the whole: it lies from 0 to below 100"
-        raise QuantityError(msg)
+        raise QuantityError(f"a fragrance load of {percent_of_whole} % of the whole: it lies from 0 to below 100")
     return 100 * percent_of_whole / (100 - percent_of_whole)
 
 
@@ -111,11 +107,9 @@ def with_fragrance_load(recipe: Recipe, percent: float, basis: str = "whole") ->
         If the recipe has no scent, the basis is neither, or the balance cannot hold the load.
     """
     if not recipe.scent:
-        msg = f"{recipe.title} has no scent line, so it has no fragrance load to set"
-        raise RecipeError(msg)
+        raise RecipeError(f"{recipe.title} has no scent line, so it has no fragrance load to set")
     if basis not in {"whole", "base"}:
-        msg = f'a fragrance load is given on the "whole" or on the "base", not on "{basis}"'
-        raise RecipeError(msg)
+        raise RecipeError(f'a fragrance load is given on the "whole" or on the "base", not on "{basis}"')
     return with_level(recipe, recipe.scent, percent if basis == "whole" else load_on_whole(percent))
 
 
@@ -128,8 +122,7 @@ def with_thickener_level(recipe: Recipe, percent: float) -> Recipe:
         If the recipe has no thickener, or the balance cannot hold the level.
     """
     if not recipe.thickener:
-        msg = f"{recipe.title} has no thickener line, so it has no thickener level to set"
-        raise RecipeError(msg)
+        raise RecipeError(f"{recipe.title} has no thickener line, so it has no thickener level to set")
     return with_level(recipe, recipe.thickener, percent)
 
 

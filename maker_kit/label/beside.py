@@ -60,16 +60,12 @@ class Beside:
 
     def to_frame(self) -> pd.DataFrame:
         """Name, where it stands, what it does, least and most of both [%], and what can be said of its strength."""
-
-        def number(get: str):
-            return lambda r: None if getattr(r, get) is None else float(getattr(r, get))
-
         columns = {"name": "name", "where": "where", "function": "role"}
         figures = {
-            "shop least %": number("shop_low"),
-            "shop most %": number("shop_high"),
-            "ours least %": number("ours_low"),
-            "ours most %": number("ours_high"),
+            "shop least %": "shop_low",
+            "shop most %": "shop_high",
+            "ours least %": "ours_low",
+            "ours most %": "ours_high",
         }
         return frame_of(self.rows, columns | figures | {"strength": "standing"}, blank=figures)
 

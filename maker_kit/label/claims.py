@@ -87,8 +87,7 @@ def judge_claims(
     """
     rows = reference.rows(TABLE, columns=("market", "code", "standing", "words", "unless", "needs", "why", "source"))
     if market not in {r["market"] for r in rows}:
-        msg = f'the market is "{short(market)}", and rules for claims are on file for EU and US'
-        raise LabelError(msg)
+        raise LabelError(f'the market is "{short(market)}", and rules for claims are on file for EU and US')
     mine = [r for r in rows if r["market"] == market]
     return tuple(_judged(c.strip(), market, mine, evidence or {}, declaration) for c in claims if c.strip())
 

@@ -66,8 +66,7 @@ def declare(
         If a composition is impossible.
     """
     if market not in SOURCES:
-        msg = f'the market is "{market}", and the rules on file are those of {" and ".join(SOURCES)}'
-        raise LabelError(msg)
+        raise LabelError(f'the market is "{market}", and the rules on file are those of {" and ".join(SOURCES)}')
     expansion = expansion or expand(recipe)
     amounts = _amounts(recipe, expansion)
     rows = [_declared(key, found, recipe, market) for key, found in amounts.items()]

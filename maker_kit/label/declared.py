@@ -98,12 +98,12 @@ class Declaration:
             {
                 "name": "name",
                 "where": "group",
-                "middle %": lambda r: float(r.middle),
-                "least %": lambda r: float(r.low),
-                "most %": lambda r: float(r.high),
-                "same amount as": lambda r: ", ".join(r.ties),
-                "may be less than": lambda r: ", ".join(r.overlaps),
-                "from": lambda r: ", ".join(r.lines),
+                "middle %": "middle",
+                "least %": "low",
+                "most %": "high",
+                "same amount as": "ties",
+                "may be less than": "overlaps",
+                "from": "lines",
                 "amount": lambda r: "told" if r.told else "from the order of its supplier's list",
             },
         )

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
+from maker_kit.formula.annexes.law import law
 from maker_kit.formula.inside.composition import Expansion, expand
 from maker_kit.formula.limits.law import law_verdicts
 from maker_kit.formula.notes.allergens import allergens
@@ -14,7 +15,8 @@ from maker_kit.formula.substances.naming import substance
 
 NEW_FROM, ALL_FROM = date(2026, 7, 31), date(2028, 7, 31)
 """From when the names added by Regulation (EU) 2023/1545 are due: for new products, and for all (from memory)."""
-ADDED = "2023/1545"
+ADDED = "(EU) 2023/1545"
+"""The regulation, as the annexes' table names what set an entry."""
 
 
 @dataclass(frozen=True)
@@ -87,7 +89,6 @@ def due_allergens(recipe: Recipe, on: date | None = None, *, expansion: Expansio
         before = found.get(name)
         if before is not None:
             low, high = low + before.low, None if None in (high, before.high) else high + before.high
-        added = ADDED in one.source
         found[name] = Due(
             name,
             (*(before.substances if before else ()), one.substance),
@@ -95,15 +96,16 @@ def due_allergens(recipe: Recipe, on: date | None = None, *, expansion: Expansio
             high,
             Fraction(str(one.threshold_percent)),
             tuple(dict.fromkeys((*(before.lines if before else ()), *one.lines))),
-            added,
-            not added or on is None or on >= NEW_FROM,
+            one.added,
+            not one.added or on is None or on >= NEW_FROM,
             one.source,
         )
+    instruments = {(e.annex, e.number): e.instrument for e in law().entries}
     for name in named:  # what only the annexes name
         row = expansion.find(name)
         if row is not None and not any(name in d.substances for d in found.values()):
             verdict = next(v for v in law_verdicts(recipe, expansion) if v.code == "declare" and name in v.names)
-            added = ADDED in verdict.source
+            added = instruments[verdict.annex, verdict.entry] == ADDED
             due = not added or on is None or on >= NEW_FROM
             low, high = _amount(recipe, expansion, name)
             found.setdefault(

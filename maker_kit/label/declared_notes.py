@@ -42,13 +42,13 @@ def list_findings(
             next_step=f"Ask the supplier of {gap} for its INCI list.",
             source=source,
         )
-    untold = [r for r in rows if not r.told]
-    if untold:
-        names = ", ".join(r.name for r in untold)
+    undisclosed = [r for r in rows if not r.told]
+    if undisclosed:
+        names = ", ".join(r.name for r in undisclosed)
         told = f"{names}: the supplier tells the names and no percents; their places are those of the supplier's list."
         yield look(
-            "label.untold_percent",
-            [r.name for r in untold],
+            "label.undisclosed_percent",
+            [r.name for r in undisclosed],
             told,
             level="unknown",
             next_step="Ask the supplier for ranges.",
@@ -89,7 +89,7 @@ def list_findings(
     if closed and market == "EU":
         told = f"{', '.join(closed)}: nobody has told which allergens are inside, so the list may lack names."
         yield stop(
-            "label.scent_untold",
+            "label.scent_undisclosed",
             closed,
             told,
             level="missing",

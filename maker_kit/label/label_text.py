@@ -129,13 +129,13 @@ def read_text(text: str, meant: Mapping[str, str] | None = None) -> LabelText:
             continue
         found += _names_of(piece, role, answers, asked)
     if not found:
-        msg = (
+        raise LabelError(
             f'no name was found in "{short(text)}"; type the names as they stand on the pack, with commas between them'
         )
-        raise LabelError(msg)
     if len(found) > MOST_NAMES:
-        msg = f"{len(found)} names: a list of at most {MOST_NAMES} is read; look whether two lists were joined"
-        raise LabelError(msg)
+        raise LabelError(
+            f"{len(found)} names: a list of at most {MOST_NAMES} is read; look whether two lists were joined"
+        )
     names = _with_roles(_once(found, asked, notes), asked)
     return LabelText(names, tuple(asked), tuple(n for n in notes if n.strip(" .*")))
 

@@ -102,8 +102,7 @@ def equivalent(amount: Amount) -> Fraction:
         [g or mL], or [oz or US fl oz].
     """
     if amount.basis == "pieces":
-        msg = f'"{amount.text}" counts pieces; a net content is a mass or a volume'
-        raise QuantityError(msg)
+        raise QuantityError(f'"{amount.text}" counts pieces; a net content is a mass or a volume')
     if _is_customary(amount.text):
         return Fraction(math.floor(amount.exact))
     factor = FACTORS[_UNITS[amount.basis][0]]
@@ -148,11 +147,9 @@ def net_content(
         If the amount cannot be read, or counts pieces.
     """
     if market not in SOURCES:
-        msg = f'the market is "{market}", and the rules on file are those of {" and ".join(SOURCES)}'
-        raise LabelError(msg)
+        raise LabelError(f'the market is "{market}", and the rules on file are those of {" and ".join(SOURCES)}')
     if kind not in {"", *FLOWING, *THICK}:
-        msg = f'"{kind}" is no kind of content; it is one of {", ".join(sorted(FLOWING | THICK))}'
-        raise LabelError(msg)
+        raise LabelError(f'"{kind}" is no kind of content; it is one of {", ".join(sorted(FLOWING | THICK))}')
     amount = parse_amount(declared)
     other = equivalent(amount)
     unit, short_unit, metric_unit = _UNITS[amount.basis]
@@ -265,8 +262,7 @@ def panel_area_cm2(
     else:
         area = Fraction(0)
     if area <= 0:
-        msg = "a main panel needs its height and its width, or the girth of a round pack, each above 0"
-        raise QuantityError(msg)
+        raise QuantityError("a main panel needs its height and its width, or the girth of a round pack, each above 0")
     return area
 
 

@@ -34,17 +34,14 @@ def pieces(text: str) -> tuple[list[str], list[str], list[str]]:
         If it is empty, too long, or the list of a drug.
     """
     if not isinstance(text, str) or not text.strip():
-        msg = "the label is empty; type the names as they stand on the pack, with commas between them"
-        raise LabelError(msg)
+        raise LabelError("the label is empty; type the names as they stand on the pack, with commas between them")
     if len(text) > MOST_TEXT:
-        msg = f"the label has {len(text):,} characters; a list of at most {MOST_TEXT:,} is read"
-        raise LabelError(msg)
+        raise LabelError(f"the label has {len(text):,} characters; a list of at most {MOST_TEXT:,} is read")
     if _DRUG.search(text):
-        msg = (
+        raise LabelError(
             'the pack tells "active ingredients" apart, so it is that of a drug: its other names may stand in any '
             "order, and nothing can be told from it; type the list of a cosmetic"
         )
-        raise LabelError(msg)
     clean = _HEADING.sub("", _visible(text)).strip()
     clean, *legend = _LEGEND.split(clean, maxsplit=1)
     sure, maybe = _parted(clean)

@@ -98,10 +98,6 @@ class LabelReading:
         """Place, name, what it is, least and most [%] by all rules and whether each is reached or only approached; both
         by the order alone; what makes them.
         """
-
-        def percent(get: str):
-            return lambda r: None if getattr(r, get) is None else getattr(r, get).percent
-
         return frame_of(
             self.rows,
             {
@@ -109,12 +105,12 @@ class LabelReading:
                 "name": "name",
                 "as written": "written",
                 "what it is": lambda r: r.role if not r.of else f"{r.role} {', '.join(r.of)}",
-                "least %": percent("least"),
-                "most %": percent("most"),
+                "least %": "least.percent",
+                "most %": "most.percent",
                 "least reached": lambda r: "" if r.least is None else r.least.reached,
                 "most reached": lambda r: "" if r.most is None else r.most.reached,
-                "least %, order alone": percent("bare_least"),
-                "most %, order alone": percent("bare_most"),
+                "least %, order alone": "bare_least.percent",
+                "most %, order alone": "bare_most.percent",
                 "least by": lambda r: "" if r.least is None else _by(r.least),
                 "most by": lambda r: "" if r.most is None else _by(r.most),
             },

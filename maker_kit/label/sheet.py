@@ -75,12 +75,10 @@ def page_size(text: str) -> tuple[Fraction, Fraction]:
         return known
     sides = re.split(r"\s*[x×X*]\s*", text.replace("mm", "").strip())
     if len(sides) != 2:
-        msg = f'"{short(text)}" is no page; write A4, Letter, or width and height in mm such as 100 x 150'
-        raise LabelError(msg)
+        raise LabelError(f'"{short(text)}" is no page; write A4, Letter, or width and height in mm such as 100 x 150')
     width, height = (typed_number(side, "a side of the page", "100") for side in sides)
     if min(width, height) <= 0 or max(width, height) > MOST_PAGE_MM:
-        msg = f'"{short(text)}" is no page: its sides lie above 0 and at most {MOST_PAGE_MM} mm'
-        raise LabelError(msg)
+        raise LabelError(f'"{short(text)}" is no page: its sides lie above 0 and at most {MOST_PAGE_MM} mm')
     return width, height
 
 
@@ -120,19 +118,16 @@ def sheet_grid(
     gaps = gap_mm if isinstance(gap_mm, tuple) else (gap_mm,) * 2
     sizes = [exact_number(v, "a margin or gap in mm") for v in (*margins, *gaps)]
     if min(sizes) < 0:
-        msg = "a margin or a gap is below 0; each is 0 mm or more"
-        raise LabelError(msg)
+        raise LabelError("a margin or a gap is below 0; each is 0 mm or more")
     if columns < 1 or rows < 1 or columns * rows > MOST_LABELS:
-        msg = f"{columns} × {rows} labels; a page holds 1 to {MOST_LABELS}"
-        raise LabelError(msg)
+        raise LabelError(f"{columns} × {rows} labels; a page holds 1 to {MOST_LABELS}")
     made = SheetGrid(width, height, columns, rows, *sizes)
     if min(made.label_width, made.label_height) < LEAST_LABEL_MM:
-        msg = (
+        raise LabelError(
             f"a page of {number_text(width)} × {number_text(height)} mm has no room for {columns} × {rows} labels "
             f"with these margins and gaps: each would be {_mm(made.label_width)} × {_mm(made.label_height)} mm, and "
             f"{LEAST_LABEL_MM} mm is the least; take fewer, or smaller margins"
         )
-        raise LabelError(msg)
     return made
 
 
@@ -140,8 +135,7 @@ def typed_count(text: str, what: str) -> int:
     """How many columns or rows, as typed. Raises LabelError where it is no whole number, QuantityError for none."""
     count = typed_number(text, what, "4")
     if count.denominator != 1:
-        msg = f'"{short(text)}" {what}: a page has a whole number of them'
-        raise LabelError(msg)
+        raise LabelError(f'"{short(text)}" {what}: a page has a whole number of them')
     return int(count)
 
 
@@ -165,8 +159,9 @@ def typed_sizes(text: str, what: str, *counts: int) -> tuple[Fraction, ...]:
     """
     sizes = tuple(typed_number(part, what, "10") for part in re.split(r"\s*[,;/]\s+|\s*[;/]\s*|\s+", text.strip()))
     if len(sizes) not in {1, *counts}:
-        msg = f'"{short(text)}" are {len(sizes)} figures for {what}; write 1 or {" or ".join(map(str, counts))}'
-        raise LabelError(msg)
+        raise LabelError(
+            f'"{short(text)}" are {len(sizes)} figures for {what}; write 1 or {" or ".join(map(str, counts))}'
+        )
     return sizes * (counts[-1] // len(sizes))
 
 

@@ -68,10 +68,10 @@ class StartingRecipe:
             {
                 "phase": "phase",
                 "name": "name",
-                "%": lambda line: float(line.percent),
+                "%": "percent",
                 "function": "role",
-                "label: least %": lambda line: float(line.low),
-                "label: most %": lambda line: float(line.high),
+                "label: least %": "low",
+                "label: most %": "high",
             },
         )
 
@@ -105,14 +105,15 @@ def starting_recipe(reading: LabelReading, first: tuple[Percent, Percent]) -> St
         If the first name's range does not fit the label.
     """
     if reading.bounds is None:
-        msg = f"there is no recipe inside a label that contradicts itself. {reading.clash}"
-        raise LabelError(msg)
+        raise LabelError(f"there is no recipe inside a label that contradicts itself. {reading.clash}")
     if not reading.where.strip() or reading.on is None:
-        msg = "tell where and when the label was read before a recipe is made from it; it is kept as its source"
-        raise LabelError(msg)
+        raise LabelError(
+            "tell where and when the label was read before a recipe is made from it; it is kept as its source"
+        )
     if any(is_soap(r.name) for r in reading.rows):
-        msg = "there is no recipe inside a soap's list: it tells what lye made of oils, not how much of either went in"
-        raise LabelError(msg)
+        raise LabelError(
+            "there is no recipe inside a soap's list: it tells what lye made of oils, not how much of either went in"
+        )
     usual, found = _as_usual(reading.bounds)
     guess = dict(zip(found.order.names, likely_middle(found, first), strict=True))
     rows = [r for r in reading.rows if r.role not in {INSIDE, MAYBE}]

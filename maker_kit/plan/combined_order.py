@@ -14,9 +14,9 @@ import pandas as pd
 
 from maker_kit.buying.basket.basket import Basket, cheapest_basket
 from maker_kit.buying.basket.program import ImpossibleNeedError
-from maker_kit.buying.market import MICROS_PER_CENT, Market
-from maker_kit.buying.pricing import cents_that_add_up, money
+from maker_kit.buying.market import Market
 from maker_kit.errors import QuantityError
+from maker_kit.money import MICROS_PER_CENT, cents_that_add_up, money
 from maker_kit.plan.plan import Plan
 from maker_kit.workshop import Workshop
 
@@ -171,15 +171,13 @@ def combined_order(
     """
     plans = tuple(plans)
     if not plans:
-        msg = "a combined order is for one recipe or more; choose some"
-        raise QuantityError(msg)
+        raise QuantityError("a combined order is for one recipe or more; choose some")
     for plan in plans:
         if plan.workshop is not workshop and plan.workshop != workshop:
-            msg = (
+            raise QuantityError(
                 f"{plan.recipe.title} is set in another workshop ({plan.workshop.folder}); "
                 "one order is made from one workshop's tables"
             )
-            raise QuantityError(msg)
     everyone = (1 << len(plans)) - 1
     ones = [1 << k for k in range(len(plans))]
     shapley = len(plans) <= MOST_FOR_SHAPLEY

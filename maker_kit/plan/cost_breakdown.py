@@ -11,12 +11,12 @@ from fractions import Fraction
 import pandas as pd
 
 from maker_kit.buying.basket.basket import Basket
-from maker_kit.buying.market import MICROS_PER_CENT, Market
+from maker_kit.buying.market import Market
 from maker_kit.buying.needs import exact_need
 from maker_kit.buying.own_time import own_time_micros
-from maker_kit.buying.pricing import cents_that_add_up, money
 from maker_kit.buying.used_cost import price_shares, used_of
 from maker_kit.formula.batch import LABEL
+from maker_kit.money import MICROS_PER_CENT, cents_that_add_up, money
 from maker_kit.plan.shopping.purchases import Purchase
 
 INGREDIENTS, CONTAINER, LABELS = "ingredients used", "container", "label"
@@ -77,10 +77,6 @@ class CostBreakdown:
     def each_micros(self) -> Fraction:
         """All parts of one container [0.0001 cent]: what you pay, and your own minutes where they are counted."""
         return sum((part for _, part in self.parts), Fraction(0))
-
-    def part_micros(self, name: str) -> Fraction:
-        """One part of one container [0.0001 cent]; 0 where it is not counted."""
-        return dict(self.parts).get(name, Fraction(0))
 
     def to_frame(self) -> pd.DataFrame:
         """The parts as a table: part, one container, all containers; with the total. Money is text, rounded so that

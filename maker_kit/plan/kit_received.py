@@ -83,12 +83,10 @@ def receive_kit(
     """
     plan = find_kit(workshop, kit) if kit else Kit("what is there", "", recipe, makes, {})
     if not (recipe or plan.recipe):
-        msg = f"{plan.name} names no recipe; say which one it is meant for"
-        raise NoticeError(msg)
+        raise NoticeError(f"{plan.name} names no recipe; say which one it is meant for")
     made = workshop.recipe(recipe or plan.recipe)
     if makes is None and plan.makes is None:
-        msg = f"{plan.name} does not say how many containers it makes; say how many are wanted"
-        raise NoticeError(msg)
+        raise NoticeError(f"{plan.name} does not say how many containers it makes; say how many are wanted")
     count = check_containers(plan.makes if makes is None else makes)
     came = check_received(
         made,

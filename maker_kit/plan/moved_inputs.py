@@ -8,9 +8,8 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from maker_kit.buying.market import MICROS_PER_CENT, Market, Pack
+from maker_kit.buying.market import Market, Pack
 from maker_kit.buying.needs import needs_per_batch
-from maker_kit.buying.pricing import money
 from maker_kit.errors import MakerKitError
 from maker_kit.formula.batch import LABEL
 from maker_kit.formula.limits.judge import judge_limits
@@ -18,6 +17,7 @@ from maker_kit.formula.limits.law import limits_of
 from maker_kit.formula.limits.scent import judge_scent
 from maker_kit.formula.recipe import Recipe
 from maker_kit.formula.setting import with_fragrance_load
+from maker_kit.money import MICROS_PER_CENT, money
 from maker_kit.numbers import half_up
 from maker_kit.plan.plan import Plan
 from maker_kit.units import exact_number

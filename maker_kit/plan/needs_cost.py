@@ -11,13 +11,13 @@ import pandas as pd
 
 from maker_kit.buying.basket.basket import Basket, cheapest_basket
 from maker_kit.buying.needs import BASE_UNITS_PER_G
-from maker_kit.buying.pricing import money
 from maker_kit.buying.used_cost import used_cost_micros
 from maker_kit.errors import BasketError
 from maker_kit.findings import Finding
 from maker_kit.formula.batch import LABEL
 from maker_kit.formula.notes.flags import Judge
 from maker_kit.formula.recipe import Recipe
+from maker_kit.money import money
 from maker_kit.numbers import half_up
 from maker_kit.plan.cost_breakdown import item_costs
 from maker_kit.plan.plan import make_plan

@@ -15,11 +15,11 @@ from maker_kit.buying.basket.program import ImpossibleNeedError
 from maker_kit.buying.costing import CostCurve, cost_curve
 from maker_kit.buying.curve_point import CurvePoint
 from maker_kit.buying.needs import BASE_UNITS_PER_G, need_of, needs_per_batch
-from maker_kit.buying.pricing import money
 from maker_kit.errors import BasketError
 from maker_kit.findings import Finding
 from maker_kit.formula.batch import LABEL, as_bought, counted, exact_batch_mass
 from maker_kit.formula.scale import weigh_out
+from maker_kit.money import money
 from maker_kit.plan.notes import used_in_time
 from maker_kit.plan.plan import Plan
 
@@ -87,13 +87,8 @@ class PilotChoice:
         return self.pilots[0]
 
     @property
-    def best_batches(self) -> int | None:
-        """Batches of the cheapest batch; None where none is known."""
-        return self.best.count if self.best else None
-
-    @property
     def best_cost_micros(self) -> int | None:
-        """What you pay for it [0.0001 cent]; None likewise."""
+        """What you pay for the cheapest batch [0.0001 cent]; None where none is known."""
         return self.best.cost_micros if self.best else None
 
     @property
@@ -211,8 +206,7 @@ def pilots(plan: Plan, *, basket: Callable[..., Basket] = cheapest_basket) -> tu
             continue
         found.append(Pilot(containers, mass, bought, weigh_out(recipe, mass, plan.workshop.settings.scale).findings))
     if not found:
-        msg = f"No pilot of {recipe.title} can be bought for: {why}"
-        raise BasketError(msg)
+        raise BasketError(f"No pilot of {recipe.title} can be bought for: {why}")
     return tuple(sorted(found, key=lambda pilot: (pilot.basket.cost_micros, -pilot.mass_g, -pilot.containers)))
 
 

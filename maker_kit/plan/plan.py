@@ -201,8 +201,7 @@ def set_recipe(
     recipe = listed = workshop.recipe(name)
     if scent:
         if not recipe.scent:
-            msg = f"{recipe.title} has no scent line, so its scent cannot be changed"
-            raise RecipeError(msg)
+            raise RecipeError(f"{recipe.title} has no scent line, so its scent cannot be changed")
         recipe = with_ingredient(recipe, recipe.scent, workshop.scent(scent))
     if fragrance_load is not None:
         recipe = with_fragrance_load(recipe, asked_level(fragrance_load, "a fragrance load"))
@@ -210,8 +209,7 @@ def set_recipe(
         recipe = with_thickener_level(recipe, asked_level(thickener_level, "a thickener level"))
     if ph_read is not None:
         if not 0 <= ph_read <= 14:
-            msg = f"a pH reading of {ph_read:g}: a pH lies between 0 and 14; read it again"
-            raise QuantityError(msg)
+            raise QuantityError(f"a pH reading of {ph_read:g}: a pH lies between 0 and 14; read it again")
         return replace(recipe, ph_read=ph_read, ph_noted="", ph_at_c=None)
     return without_old_reading(listed, recipe) if listed.ph_noted else recipe
 
@@ -296,9 +294,8 @@ def asked_level(percent: float, what: str) -> float:
     meant. Raises QuantityError then.
     """
     if 0 < percent < LEAST_USUAL_PERCENT:
-        msg = (
+        raise QuantityError(
             f"{what} of {percent:g} % is very little: did you mean {percent * 100:g} %? Levels are percent of the "
             f"whole; below {float(LEAST_USUAL_PERCENT)} % none is taken"
         )
-        raise QuantityError(msg)
     return percent

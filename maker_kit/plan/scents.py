@@ -124,11 +124,10 @@ def base_in_g(workshop: Workshop, recipe: str | Recipe, text: str) -> float | No
     made = workshop.recipe(recipe)
     amount = parse_amount(text, zero_ok=True)
     if amount.basis == "pieces":
-        msg = (
+        raise QuantityError(
             f'"{text.strip()}" counts pieces; the base there is is weighed or measured: '
             "write it such as 7.5 kg or 2 gallons"
         )
-        raise QuantityError(msg)
     base = {line.ingredient for line in made.lines if line.ingredient != made.scent and line.percent}
     density = made.ingredients[next(iter(base))].density_g_per_ml if len(base) == 1 else made.density_g_per_ml
     return float(amount.exact_grams(density))

@@ -13,8 +13,8 @@ import pandas as pd
 from maker_kit.buying.asked_counts import asked_of, of_curve
 from maker_kit.buying.costing import CostCurve, cost_curve
 from maker_kit.buying.own_time import after_own_time
-from maker_kit.buying.pricing import money
 from maker_kit.errors import QuantityError
+from maker_kit.money import money
 from maker_kit.plan.marks import shop_lines
 from maker_kit.plan.moved_inputs import MovedInput, moved_inputs
 from maker_kit.plan.plan import Plan

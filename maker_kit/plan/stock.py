@@ -10,14 +10,13 @@ from fractions import Fraction
 
 import pandas as pd
 
-from maker_kit.buying.market import MICROS_PER_CENT
 from maker_kit.buying.needs import BASE_UNITS_PER_G
-from maker_kit.buying.pricing import money
 from maker_kit.errors import UnknownNameError
 from maker_kit.formula.batch import LABEL
 from maker_kit.formula.changes.in_hand import InHand, PackOnSale, split_stock, what_i_have
 from maker_kit.formula.changes.shortage_options import Shortage, ShortageOption, shortage_options
 from maker_kit.formula.recipe import Recipe
+from maker_kit.money import MICROS, MICROS_PER_CENT, money
 from maker_kit.names import name_key, near_miss
 from maker_kit.plan.needs_cost import NeedsCost, cost_of_needs, judge_in, pieces_for
 from maker_kit.plan.swap import stand_in
@@ -59,23 +58,12 @@ class CostedOptions:
         frame[f"used up {self.currency}"] = ["" if c is None else c.used for c in self.costs]
         frame[f"used up, each {self.currency}"] = pd.array(
             [
-                None if c is None or c.used_micros is None else float(Fraction(c.used_micros, w.containers) / 10**6)
+                None if c is None or c.used_micros is None else float(Fraction(c.used_micros, w.containers) / MICROS)
                 for c, w in zip(self.costs, self.options, strict=True)
             ],
             dtype="Float64",
         )
         return frame
-
-
-def stock_of_kit(workshop: Workshop, kit: str) -> dict[str, float]:
-    """What a kit holds: grams of ingredients, pieces of containers.
-
-    Raises
-    ------
-    UnknownNameError
-        If there is no such kit; a part of its name is enough where only one kit has it.
-    """
-    return dict(find_kit(workshop, kit).content)
 
 
 def find_kit(workshop: Workshop, kit: str) -> Kit:
@@ -89,12 +77,11 @@ def find_kit(workshop: Workshop, kit: str) -> Kit:
     kits, asked = {name_key(k.name): k for k in workshop.kits}, name_key(kit)
     found = [kits[asked]] if asked in kits else [k for name, k in kits.items() if asked and asked in name]
     if len(found) != 1:
-        msg = (
+        raise UnknownNameError(
             f'"{kit}" may be {" or ".join(k.name for k in found)}; write the whole name'
             if found
             else f'there is no kit "{kit}": {near_miss(kit, [k.name for k in workshop.kits])}'
         )
-        raise UnknownNameError(msg)
     return found[0]
 
 
@@ -194,10 +181,10 @@ def known_names(workshop: Workshop, have: Stock) -> dict[str, float | Fraction |
     for name, amount in have.items():
         spelled = spellings.get(name_key(name))
         if spelled is None:
-            msg = f'there is no ingredient or container "{name}" in this workshop: {near_miss(name, sorted(things))}'
-            raise UnknownNameError(msg)
+            raise UnknownNameError(
+                f'there is no ingredient or container "{name}" in this workshop: {near_miss(name, sorted(things))}'
+            )
         if spelled in found:
-            msg = f'"{spelled}" is named twice among what is there; add the two up'
-            raise UnknownNameError(msg)
+            raise UnknownNameError(f'"{spelled}" is named twice among what is there; add the two up')
         found[spelled] = amount
     return found

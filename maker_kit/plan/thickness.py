@@ -54,17 +54,16 @@ def thickness_curve(workshop: Workshop, recipe: Recipe, choice: str = AUTOMATIC,
     """
     readings, ways = readings_of(workshop, recipe), ways_of_reading(workshop, recipe)
     if not recipe.thickener:
-        msg = f"{recipe.title} names no thickener in recipes.csv, so there is no thickness curve to look at"
-        raise NoticeError(msg)
+        raise NoticeError(
+            f"{recipe.title} names no thickener in recipes.csv, so there is no thickness curve to look at"
+        )
     if not readings:
-        msg = (
+        raise NoticeError(
             f"no reading of thickness is on file for {recipe.title} with {recipe.thickener}: make samples at "
             "three levels or more, measure them in one way, and write them into thickness.csv"
         )
-        raise NoticeError(msg)
     if measure and measure not in ways:
-        msg = f"the thickness of {recipe.title} was not read by {measure}: {near_miss(measure, ways)}"
-        raise NoticeError(msg)
+        raise NoticeError(f"the thickness of {recipe.title} was not read by {measure}: {near_miss(measure, ways)}")
     most = recipe.ingredients[recipe.thickener].most_percent
     return choose_curve(readings, read_shape(choice), most, COLD_C, RESTED_H, measure or ways[0])
 

@@ -22,8 +22,7 @@ def chance(kind: str) -> float:
         If the kind of trial is none of `CHANCE`.
     """
     if kind not in CHANCE:
-        msg = f'there is no trial called "{kind}": {near_miss(kind, CHANCE)}'
-        raise UnknownNameError(msg)
+        raise UnknownNameError(f'there is no trial called "{kind}": {near_miss(kind, CHANCE)}')
     return CHANCE[kind]
 
 
@@ -63,22 +62,19 @@ def at_most(n: int, x: int, share: float) -> float:
 def check_tasters(number: int) -> int:
     """The number of tasters, if it is one. Raises QuantityError."""
     if isinstance(number, bool) or not isinstance(number, int) or not 1 <= number <= MOST_TASTERS:
-        msg = f"{number} tasters or pairs: the number is whole, from 1 to {MOST_TASTERS}"
-        raise QuantityError(msg)
+        raise QuantityError(f"{number} tasters or pairs: the number is whole, from 1 to {MOST_TASTERS}")
     return number
 
 
 def between(value: float, what: str) -> float:
     """A chance or a gap, if it lies between 0 and 1. Raises QuantityError."""
     if not 0 < value < 1:
-        msg = f"{what} is {value}: it lies above 0 and below 1"
-        raise QuantityError(msg)
+        raise QuantityError(f"{what} is {value}: it lies above 0 and below 1")
     return value
 
 
 def share_of(value: float, what: str) -> float:
     """A share, if it lies from 0 to 1. Raises QuantityError."""
     if not 0 <= value <= 1:
-        msg = f"{what} is {value}: it lies from 0 to 1"
-        raise QuantityError(msg)
+        raise QuantityError(f"{what} is {value}: it lies from 0 to 1")
     return value

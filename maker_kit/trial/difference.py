@@ -172,8 +172,7 @@ def tasters_needed(
     for n in range(1, most + 1):
         if 1 - power(kind, n, gap, alpha, two_sided=two_sided) <= beta * (1 + 1e-12):
             return n
-    msg = f"a gap of {gap:.0%} would take more than {most} tasters: choose a wider gap"
-    raise QuantityError(msg)
+    raise QuantityError(f"a gap of {gap:.0%} would take more than {most} tasters: choose a wider gap")
 
 
 def tasters_that_settle(
@@ -240,11 +239,9 @@ def judge_difference(
     """
     guess, n = chance(kind), check_tasters(tasters)
     if isinstance(right, bool) or not isinstance(right, int) or not 0 <= right <= n:
-        msg = f"{right} right answers of {n}: they are whole, and from none to all"
-        raise QuantityError(msg)
+        raise QuantityError(f"{right} right answers of {n}: they are whole, and from none to all")
     if two_sided and kind != "paired":
-        msg = f"a {kind} trial has one side only: right answers; a paired trial may have two"
-        raise QuantityError(msg)
+        raise QuantityError(f"a {kind} trial has one side only: right answers; a paired trial may have two")
     most = max(right, n - right) if kind == "paired" else right
     counted = most if two_sided else right
     needed, same = right_needed(kind, n, alpha, two_sided=two_sided), right_for_sameness(kind, n, gap, beta)

@@ -113,8 +113,7 @@ def judge_look(run: TrialRun) -> str:
     """
     done = len(run.done())
     if run.opened or done not in run.looks_taken or run.broken_at is not None:
-        msg = f"no look was taken after the {done} results of {run.name}"
-        raise NoticeError(msg)
+        raise NoticeError(f"no look was taken after the {done} results of {run.name}")
     fewest = 1 if run.plan.is_counted else LEAST_PAIRS
     return _judged(run, done).answer if _whole(run) >= fewest else NEITHER
 

@@ -14,7 +14,7 @@ import numpy as np
 
 from maker_kit.errors import QuantityError
 from maker_kit.trial.binomial import MOST_TASTERS, chance, check_tasters, share_right
-from maker_kit.trial.difference import right_for_sameness, tasters_needed
+from maker_kit.trial.difference import right_for_sameness
 from maker_kit.trial.each_look import (
     answers_by_look,
     level_for_difference,
@@ -62,8 +62,9 @@ def spread_looks(count: int, looks: int) -> tuple[int, ...]:
     """
     check_tasters(count)
     if isinstance(looks, bool) or not isinstance(looks, int) or not 1 <= looks <= count:
-        msg = f"{looks} looks at {count} answers: a whole number, at least one and not more than there are answers"
-        raise QuantityError(msg)
+        raise QuantityError(
+            f"{looks} looks at {count} answers: a whole number, at least one and not more than there are answers"
+        )
     return tuple(round(count * k / looks) for k in range(1, looks + 1))
 
 
@@ -139,28 +140,7 @@ def tasters_for_sameness(
         below = float(bdtr(n - alike - 1, n, guess)) if kind == "paired" and alike < n else 0.0
         if float(bdtr(alike, n, guess)) - below >= (1 - alpha) * (1 - 1e-12):
             return n
-    msg = f"sameness within a gap of {gap:.0%} would take more than {most} tasters: choose a wider gap"
-    raise QuantityError(msg)
-
-
-def tasters_with_looks(
-    kind: str, gap: float, looks: int, alpha: float = 0.05, beta: float = 0.05, *, two_sided: bool = False
-) -> int:
-    """Smallest number of tasters with which a plan with evenly spread looks finds a difference with chance 1 − beta
-    where as many as the gap can tell.
-
-    Raises
-    ------
-    UnknownNameError, QuantityError
-        As `tasters_needed`, and if there are no looks.
-    """
-    first = tasters_needed(kind, gap, alpha, beta, two_sided=two_sided)
-    for n in range(max(first, looks), MOST_TASTERS + 1):
-        found = plan_chances(kind, spread_looks(n, looks), gap, gap=gap, alpha=alpha, beta=beta, two_sided=two_sided)
-        if found.different[-1] >= (1 - beta) * (1 - 1e-12):
-            return n
-    msg = f"{looks} looks at a gap of {gap:.0%} would take more than {MOST_TASTERS} tasters: choose a wider gap"
-    raise QuantityError(msg)
+    raise QuantityError(f"sameness within a gap of {gap:.0%} would take more than {most} tasters: choose a wider gap")
 
 
 def refuse_pointless(plan: TrialPlan) -> None:
@@ -179,19 +159,17 @@ def refuse_pointless(plan: TrialPlan) -> None:
         return
     noun, each = "taster" if plan.is_counted else "pair", code_count(plan.kind)
     if plan.count * each > len(CODES):
-        msg = (
+        raise QuantityError(
             f"{plan.count} {noun}s with {each} codes each: the {len(CODES)} codes of three digits are enough for "
             f"{len(CODES) // each}; plan so many, or several runs"
         )
-        raise QuantityError(msg)
     least = _least(plan)
     if plan.count < least:
         parts = f", judged {len(plan.looks)} times," if len(plan.looks) > 1 else ""
-        msg = (
+        raise QuantityError(
             f"{plan.count} {noun}{'s' * (plan.count > 1)}{parts} could show nothing, whatever comes out: it takes at "
             f"least {least}; far more are needed to be likely to show anything"
         )
-        raise QuantityError(msg)
 
 
 def _least(plan: TrialPlan) -> int:

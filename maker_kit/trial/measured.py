@@ -123,25 +123,20 @@ def judge_pairs(
         or the gap is not above 0.
     """
     if len(ours) != len(shop):
-        msg = f"{len(ours)} values of ours and {len(shop)} of the shop's: pairs have one of each"
-        raise QuantityError(msg)
+        raise QuantityError(f"{len(ours)} values of ours and {len(shop)} of the shop's: pairs have one of each")
     for value in (*ours, *shop):
         if value is not None and (not math.isfinite(value) or value < least):
-            msg = f"{value} is no such measure: it is a number from {least:g}"
-            raise QuantityError(msg)
+            raise QuantityError(f"{value} is no such measure: it is a number from {least:g}")
     if not 0 < gap < math.inf:
-        msg = f"a gap of {gap}: the largest difference that is still called the same is above 0"
-        raise QuantityError(msg)
+        raise QuantityError(f"a gap of {gap}: the largest difference that is still called the same is above 0")
     beta = alpha if beta is None else beta
     for value, what in ((alpha, "alpha"), (beta, "beta")):
         if not 0 < value < 1:
-            msg = f"{what} is {value}: it lies above 0 and below 1"
-            raise QuantityError(msg)
+            raise QuantityError(f"{what} is {value}: it lies above 0 and below 1")
     differences = np.array([a - b for a, b in zip(ours, shop, strict=True) if a is not None and b is not None], float)
     n = len(differences)
     if n < LEAST_PAIRS:
-        msg = f"{n} whole pairs: at least {LEAST_PAIRS} are needed to say how sure anything is"
-        raise QuantityError(msg)
+        raise QuantityError(f"{n} whole pairs: at least {LEAST_PAIRS} are needed to say how sure anything is")
     mean, scatter = float(differences.mean()), float(differences.std(ddof=1))
     half = scatter / math.sqrt(n)
     low, high = (mean + side * two_sided_t(n - 1, 1 - alpha) * half for side in (-1, 1))

@@ -130,8 +130,9 @@ def pairs_needed(gap: float, scatter: float, alpha: float = 0.05, beta: float = 
 
     found = _fewest(enough)
     if found is None:
-        msg = f"a gap of {gap:g} at a scatter of {scatter:g} would take more than {MOST_TASTERS} pairs: widen it"
-        raise QuantityError(msg)
+        raise QuantityError(
+            f"a gap of {gap:g} at a scatter of {scatter:g} would take more than {MOST_TASTERS} pairs: widen it"
+        )
     return found
 
 

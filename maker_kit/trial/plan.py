@@ -26,15 +26,15 @@ KINDS = ("triangle", "duo-trio", "paired", "pairs", "kind")
 are both measured; and what kind of thing each is, which needs no blinding.
 """
 HANDS = ("one pair of hands", "panel")
-ORDERS: dict[str, tuple[tuple[str, ...], ...]] = {
-    "triangle": (
-        *((OURS, SHOP, SHOP), (SHOP, OURS, SHOP), (SHOP, SHOP, OURS)),
-        *((SHOP, OURS, OURS), (OURS, SHOP, OURS), (OURS, OURS, SHOP)),
-    ),
-    "duo-trio": ((OURS, OURS, SHOP), (OURS, SHOP, OURS), (SHOP, OURS, SHOP), (SHOP, SHOP, OURS)),
-    "paired": ((OURS, SHOP), (SHOP, OURS)),
-    "pairs": ((OURS, SHOP), (SHOP, OURS)),
-    "kind": ((OURS, SHOP),),
+ORDERS = {
+    kind: tuple(tuple({"O": OURS, "S": SHOP}[letter] for letter in order) for order in orders.split())
+    for kind, orders in {
+        "triangle": "OSS SOS SSO SOO OSO OOS",
+        "duo-trio": "OOS OSO SOS SSO",
+        "paired": "OS SO",
+        "pairs": "OS SO",
+        "kind": "OS",
+    }.items()
 }
 """The orders of a taster's servings, each as often as the others (ISO 4120:2021 clause 7, ISO 10399:2017 with balanced
 reference, ISO 5495:2005). In a duo-trio the first is the reference.
@@ -132,19 +132,18 @@ class TrialPlan:
     def __post_init__(self) -> None:
         for word, known, what in ((self.kind, KINDS, "kind of trial"), (self.hands, HANDS, "way to try")):
             if word not in known:
-                msg = f'there is no {what} called "{word}": {near_miss(word, known)}'
-                raise UnknownNameError(msg)
+                raise UnknownNameError(f'there is no {what} called "{word}": {near_miss(word, known)}')
         if self.expected not in ("", OURS, SHOP) or (self.expected and self.kind != "paired"):
-            msg = f'"{self.expected}" is expected to have more: only in a paired trial, and it is ours, shop or neither'
-            raise UnknownNameError(msg)
+            raise UnknownNameError(
+                f'"{self.expected}" is expected to have more: only in a paired trial, and it is ours, shop or neither'
+            )
         _check_numbers(self)
         object.__setattr__(self, "looks", self.looks or (self.count,))
         looks = self.looks
         if looks[-1] != self.count or list(looks) != sorted(set(looks)) or looks[0] < 1 or len(looks) > MOST_LOOKS:
-            msg = (
+            raise QuantityError(
                 f"looks after {looks}: up to {MOST_LOOKS} rising numbers from 1, of which the last is all {self.count}"
             )
-            raise QuantityError(msg)
 
     @property
     def is_counted(self) -> bool:
@@ -228,12 +227,6 @@ def order_counts(key: Sequence[Place], numbers: Sequence[int]) -> Counter[tuple[
     return Counter((*p.behind, p.side) for p in key if p.number in wanted)
 
 
-def balanced_count(kind: str, count: int) -> int:
-    """The smallest number from `count` up with which every order is had equally often."""
-    round_of = len(ORDERS[kind]) * (len(SIDES) if kind == "pairs" else 1)
-    return -(-count // round_of) * round_of
-
-
 def new_seed() -> int:
     """A seed nobody chose, from the system's source of chance."""
     return secrets.randbelow(MOST_SEED)
@@ -252,18 +245,16 @@ def _shuffled(things: Sequence, seed: int, what: str) -> list:
 def _check_numbers(plan: TrialPlan) -> None:
     check_tasters(plan.count)
     if not isinstance(plan.seed, int) or not 0 <= plan.seed < MOST_SEED:
-        msg = f"a seed of {plan.seed}: it is a whole number from 0, below {MOST_SEED}"
-        raise QuantityError(msg)
+        raise QuantityError(f"a seed of {plan.seed}: it is a whole number from 0, below {MOST_SEED}")
     most = 1 if plan.is_counted else float("inf")
     if plan.kind != "kind" and not 0 < plan.gap < most:
         end = " and below 100 % of the tasters" if plan.is_counted else ""
-        msg = f"a gap of {plan.gap:g}: the largest difference that is still called the same is above 0{end}"
-        raise QuantityError(msg)
+        raise QuantityError(
+            f"a gap of {plan.gap:g}: the largest difference that is still called the same is above 0{end}"
+        )
     for value, what in ((plan.alpha, "alpha"), (plan.beta, "beta")):
         if not 0 < value < 1:
-            msg = f"{what} is {value}: it lies above 0 and below 1"
-            raise QuantityError(msg)
+            raise QuantityError(f"{what} is {value}: it lies above 0 and below 1")
     for amount, what in ((plan.dose_g, "a dose [g]"), (plan.wash_out_h, "a wash-out [h]")):
         if amount is not None and not 0 < amount < 1000:
-            msg = f"{what} of {amount}: it is above 0 and below 1000"
-            raise QuantityError(msg)
+            raise QuantityError(f"{what} of {amount}: it is above 0 and below 1000")

@@ -51,8 +51,7 @@ def read_plan(lines: Mapping[str, str], planned_on: date) -> TrialPlan:
         if name == _DAY:
             continue
         if heading not in lines:
-            msg = f"the plan has no line {heading!r}"
-            raise QuantityError(msg)
+            raise QuantityError(f"the plan has no line {heading!r}")
         text = lines[heading].strip()
         try:
             if name in _TEXTS:
@@ -64,6 +63,5 @@ def read_plan(lines: Mapping[str, str], planned_on: date) -> TrialPlan:
             else:
                 found[name] = None if not text and name in _OPEN else float(text)
         except ValueError as error:
-            msg = f"the plan's line {heading!r} is {short(text)!r}, which cannot be read"
-            raise QuantityError(msg) from error
+            raise QuantityError(f"the plan's line {heading!r} is {short(text)!r}, which cannot be read") from error
     return TrialPlan(**found)  # type: ignore[arg-type]

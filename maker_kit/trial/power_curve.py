@@ -162,12 +162,10 @@ def pairs_curve(
         If a number is out of range.
     """
     if isinstance(pairs, bool) or not isinstance(pairs, int) or not LEAST_PAIRS <= pairs <= MOST_TASTERS:
-        msg = f"{pairs} pairs: the number is whole, from {LEAST_PAIRS} to {MOST_TASTERS}"
-        raise QuantityError(msg)
+        raise QuantityError(f"{pairs} pairs: the number is whole, from {LEAST_PAIRS} to {MOST_TASTERS}")
     for value, what in ((gap, "a gap"), (scatter, "a scatter")):
         if not 0 < value < math.inf:
-            msg = f"{what} of {value}: it is above 0"
-            raise QuantityError(msg)
+            raise QuantityError(f"{what} of {value}: it is above 0")
     truths = tuple(sorted({3 * gap * k / STEPS for k in range(STEPS + 1)} | {gap}))
     at = tuple(looks) or (pairs,)
     if len(at) > 1:

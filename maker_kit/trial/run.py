@@ -129,12 +129,10 @@ def start_run(plan: TrialPlan, card: TargetCard) -> TrialRun:
     for what, mine, theirs in pairs:
         same = math.isclose(mine, theirs) if isinstance(mine, float) and theirs is not None else mine == theirs
         if not same:
-            msg = f"the trial's {what} is {mine}, the card's {theirs}: plan from the card"
-            raise NoticeError(msg)
+            raise NoticeError(f"the trial's {what} is {mine}, the card's {theirs}: plan from the card")
     if plan.kind not in kinds_for(row.measure):
         named = ", ".join(kinds_for(row.measure)) or "no trial: it is worked out from prices"
-        msg = f'"{row.name}" is {row.measure} on the card, which goes with {named}, not with {plan.kind}'
-        raise NoticeError(msg)
+        raise NoticeError(f'"{row.name}" is {row.measure} on the card, which goes with {named}, not with {plan.kind}')
     lines = [Entry(0, plan.planned_on, "plan", what=k, value=v) for k, v in plan_lines(plan).items()]
     sealed = Entry(0, plan.planned_on, "plan", what="key digest", value=key_digest(make_key(plan)))
     return TrialRun(plan, append((), *lines, sealed))
@@ -179,8 +177,9 @@ def enter(
     """
     what, told = _checked(run, card, place, value, code)
     if (place, what) in run.values():
-        msg = f"{_of(run, place, what)} is entered already, and nothing is overwritten: correct it, and say why"
-        raise NoticeError(msg)
+        raise NoticeError(
+            f"{_of(run, place, what)} is entered already, and nothing is overwritten: correct it, and say why"
+        )
     new = [Entry(0, day, "result", place, what, told, note)]
     if not run.locked_digest:
         new.insert(0, Entry(0, day, "lock", what="card", value=card.digest, note=f"version {card.version}"))
@@ -195,11 +194,9 @@ def correct(
     """
     what, told = _checked(run, card, place, value, code)
     if (place, what) not in run.values():
-        msg = f"{_of(run, place, what)} is not entered yet: there is nothing to correct"
-        raise NoticeError(msg)
+        raise NoticeError(f"{_of(run, place, what)} is not entered yet: there is nothing to correct")
     if not why.strip():
-        msg = "a correction needs its reason: say what went wrong"
-        raise NoticeError(msg)
+        raise NoticeError("a correction needs its reason: say what went wrong")
     return TrialRun(run.plan, append(run.entries, Entry(0, day, "correct", place, what, told, why.strip())))
 
 
@@ -214,12 +211,12 @@ def take_look(run: TrialRun, day: date) -> TrialRun:
     _refuse_broken(run)
     done, planned = len(run.done()), run.plan.looks[:-1]
     if run.opened:
-        msg = f"the key of {run.name} is open: what it shows is no look along the way any more"
-        raise NoticeError(msg)
+        raise NoticeError(f"the key of {run.name} is open: what it shows is no look along the way any more")
     if done not in planned or done in run.looks_taken:
         named = ", ".join(map(str, planned)) or "none"
-        msg = f"{done} results are in; looks along the way were planned after {named}, each once: go on without looking"
-        raise NoticeError(msg)
+        raise NoticeError(
+            f"{done} results are in; looks along the way were planned after {named}, each once: go on without looking"
+        )
     return TrialRun(run.plan, append(run.entries, Entry(0, day, "look", value=str(done))))
 
 
@@ -233,11 +230,9 @@ def unseal(run: TrialRun, day: date, note: str = "") -> TrialRun:
     """
     _refuse_broken(run)
     if run.opened:
-        msg = f"the key of {run.name} is open already"
-        raise NoticeError(msg)
+        raise NoticeError(f"the key of {run.name} is open already")
     if not run.values():
-        msg = f"nothing is entered in {run.name} yet: opening the key now would spoil it"
-        raise NoticeError(msg)
+        raise NoticeError(f"nothing is entered in {run.name} yet: opening the key now would spoil it")
     left = len(run.missing())
     told = f"{len(run.done())} of {run.plan.count} done" + (f", {left} results not in" if left else "")
     return TrialRun(run.plan, append(run.entries, Entry(0, day, "unseal", what="key", value=told, note=note)))
@@ -247,8 +242,7 @@ def run_of(entries: Sequence[Entry]) -> TrialRun:
     """The run that some entries are of. Raises as `read_plan`."""
     lines = [e for e in entries if e.act == "plan"]
     if not lines:
-        msg = "no line of a plan: a run begins with its plan"
-        raise QuantityError(msg)
+        raise QuantityError("no line of a plan: a run begins with its plan")
     return TrialRun(read_plan({e.what: e.value for e in lines}, lines[0].day), tuple(entries))
 
 
@@ -256,23 +250,19 @@ def _checked(run: TrialRun, card: TargetCard, place: int, value: str | float, co
     """The code and the value as they are kept."""
     _refuse_broken(run)
     if run.opened:
-        msg = f"the key of {run.name} is open, so no result is taken any more: plan another run"
-        raise NoticeError(msg)
+        raise NoticeError(f"the key of {run.name} is open, so no result is taken any more: plan another run")
     if run.locked_digest and run.locked_digest != card.digest:
-        msg = (
+        raise NoticeError(
             f"the card was changed after the first result of {run.name}: put it back as it was, and write what is "
             f"changed as version {card.version + 1}, with a run of its own"
         )
-        raise NoticeError(msg)
     at = next((p for p in run.key if p.number == place), None)
     if at is None or isinstance(place, bool):
-        msg = f"there is no taster or pair {place}: {run.name} has 1 to {run.plan.count}"
-        raise UnknownNameError(msg)
+        raise UnknownNameError(f"there is no taster or pair {place}: {run.name} has 1 to {run.plan.count}")
     asked = asked_of(run.plan, at)
     what = next((word for word in asked if name_key(word) == name_key(str(code))), None)
     if what is None:
-        msg = f'number {place} has no code "{short(str(code))}": {near_miss(str(code), asked)}'
-        raise UnknownNameError(msg)
+        raise UnknownNameError(f'number {place} has no code "{short(str(code))}": {near_miss(str(code), asked)}')
     return what, _value(run.plan, at, card, value)
 
 
@@ -284,20 +274,19 @@ def _value(plan: TrialPlan, place: Place, card: TargetCard, value: str | float) 
         known = (*(c for c in place.codes if c != "R"), TIE)
         found = next((word for word in known if name_key(word) == name_key(text)), None)
         if found is None:
-            msg = f'"{short(text)}" is no answer of number {place.number}: {near_miss(text, (*known, MISSING))}'
-            raise UnknownNameError(msg)
+            raise UnknownNameError(
+                f'"{short(text)}" is no answer of number {place.number}: {near_miss(text, (*known, MISSING))}'
+            )
         return found
     if plan.kind == "kind":
         words = card.must_have(plan.must_have).kinds
         found = next((word for word in words if name_key(word) == name_key(text)), None)
         if found is None:
-            msg = f'"{short(text)}" is no kind that the card names: {near_miss(text, words)}'
-            raise UnknownNameError(msg)
+            raise UnknownNameError(f'"{short(text)}" is no kind that the card names: {near_miss(text, words)}')
         return found
     number = typed_number(text, plan.must_have, "8.5")
     if not 0 <= number <= MOST_VALUE:
-        msg = f"{plan.must_have} of {short(text)} {plan.unit}: it is a number from 0 to {MOST_VALUE:g}"
-        raise QuantityError(msg)
+        raise QuantityError(f"{plan.must_have} of {short(text)} {plan.unit}: it is a number from 0 to {MOST_VALUE:g}")
     return number_said(float(number))
 
 
@@ -308,8 +297,10 @@ def _of(run: TrialRun, place: int, what: str) -> str:
 
 def _refuse_broken(run: TrialRun) -> None:
     if run.broken_at is not None:
-        msg = f"entry {run.broken_at} of {run.name} was changed after it was kept: put the file back as it was"
-        raise NoticeError(msg)
+        raise NoticeError(
+            f"entry {run.broken_at} of {run.name} was changed after it was kept: put the file back as it was"
+        )
     if run.typed_by_hand:
-        msg = f"{run.typed_by_hand} rows of {run.name} were typed into its file and not taken in: take them in first"
-        raise NoticeError(msg)
+        raise NoticeError(
+            f"{run.typed_by_hand} rows of {run.name} were typed into its file and not taken in: take them in first"
+        )

@@ -104,10 +104,9 @@ class JudgedTarget:
 
     def __post_init__(self) -> None:
         if self.answer not in VERDICTS or (self.answer == NOT_JUDGED) != (self.why_not in WHY_NOT):
-            msg = (
+            raise ValueError(
                 f"a verdict is one of {VERDICTS}, the last with one of {WHY_NOT}: not {self.answer!r}, {self.why_not!r}"
             )
-            raise ValueError(msg)
 
     @property
     def met(self) -> bool | None:

@@ -12,7 +12,6 @@ from maker_kit.findings import Finding
 from maker_kit.formula.changes.received import Received
 from maker_kit.formula.changes.split import UNSCENTED
 from maker_kit.formula.emulsion.blend_choice import BlendChoice, choose_blend, own_value
-from maker_kit.formula.emulsion.emulsion import OilPhaseHlb, required_hlb
 from maker_kit.formula.pasted.recipe_text import RecipeText, read_recipe_text
 from maker_kit.formula.preservation.acid_dose import AcidDose, start_dose
 from maker_kit.formula.preservation.ph_reading import PhReading, check_reading
@@ -20,20 +19,17 @@ from maker_kit.formula.recipe import Recipe
 from maker_kit.formula.thickness.curve import AUTOMATIC, ThicknessCurve
 from maker_kit.formula.thickness.readings import MEASURES
 from maker_kit.numbers import typed_number
-from maker_kit.plan.kit_received import receive_kit
 from maker_kit.plan.scents import SplitPlan, base_in_g, plan_split
-from maker_kit.plan.stock import find_kit, known_names
+from maker_kit.plan.stock import known_names
 from maker_kit.plan.thickness import thickness_curve, thickness_findings
 from maker_kit.temperature import parse_temperature
 from maker_kit.workbook.typed import (
     AMOUNT,
     Part,
-    Typed,
     own_of_oils,
     read_answers,
     read_number,
     read_shares,
-    read_slip,
 )
 from maker_kit.workshop import Workshop
 
@@ -67,39 +63,6 @@ def stock_that_came(workshop: Workshop, came: Received | None, have: str = "") -
     return {**there, **known_names(workshop, read_answers(have, AMOUNT))}
 
 
-def kit_came(
-    workshop: Workshop, kit: str, scale: Typed, labels: Typed = "", recipe: str = "", makes: int | None = None
-) -> Received | None:
-    """A kit against recipe and scale.
-
-    Parameters
-    ----------
-    workshop : Workshop
-    kit : str
-        Its name, or a part of it.
-    scale, labels : str or Mapping of str to str
-        What the scale shows without the pack, and what the packs' labels say, in grams unless a unit is written. What
-        is blank was not weighed or not read.
-    recipe, makes : str, int
-        Recipe and containers wanted where the kit names none.
-
-    Returns
-    -------
-    Received or None
-        None where no kit is named.
-
-    Raises
-    ------
-    MakerKitError
-        If a line is none, and as `maker_kit.plan.kit_received.receive_kit` does.
-    """
-    if not kit.strip():
-        return None
-    own = find_kit(workshop, kit)
-    slips = read_slip(scale), read_slip(labels)
-    return receive_kit(workshop, kit, *slips, own.recipe or recipe, own.makes or makes)
-
-
 def split(workshop: Workshop, recipe: str | Recipe, shares: str | Sequence[Part], have: str = "") -> SplitPlan:
     """One base into many scents.
 
@@ -124,11 +87,6 @@ def split(workshop: Workshop, recipe: str | Recipe, shares: str | Sequence[Part]
     parts = read_shares(shares) if isinstance(shares, str) else shares
     wanted = [("" if name.strip() == UNSCENTED else name, load, count) for name, load, count in parts]
     return plan_split(workshop, recipe, wanted, base_in_g(workshop, recipe, have))
-
-
-def oil_phase(workshop: Workshop, recipe: str, own_oils: str = "") -> OilPhaseHlb:
-    """What a recipe's oil phase asks for; values of one's own as `own_of_oils` takes them."""
-    return required_hlb(workshop.recipe(recipe), own_of_oils(own_oils))
 
 
 def blend(

@@ -15,7 +15,8 @@ from maker_kit.bench.demo_log import TODAY, fill_demo_log
 from maker_kit.bench.log import FILE, BenchLog, open_log
 from maker_kit.bench.log.mending import where_it_stands
 from maker_kit.scratch import clear_dead, new_room
-from maker_kit.workshop import Workshop, demo_folder
+from maker_kit.workshop import Workshop
+from maker_kit.workshop.making import is_demo
 
 DEMOS = "These records are the demo's, all invented; what you write here is gone when you close it."
 NONE_YET = "Your bench log is empty: it begins with the first thing you write down."
@@ -37,7 +38,7 @@ class BenchBook:
 
     def __init__(self, workshop: Workshop) -> None:
         self.workshop = workshop
-        self.is_demo = workshop.folder.resolve() == demo_folder().resolve()
+        self.is_demo = is_demo(workshop.folder)
         self._log: BenchLog | None = None
         self._end: Callable[[], object] = lambda: None
 

@@ -13,9 +13,10 @@ from maker_kit.formula.pasted.percents import to_percent
 from maker_kit.formula.pasted.recipe_text import RecipeText
 from maker_kit.formula.recipe import Recipe
 from maker_kit.plan.stock import CostedOptions
-from maker_kit.workshop import Workshop, demo_folder
+from maker_kit.workshop import Workshop
+from maker_kit.workshop.csv.writing import write_bytes
 from maker_kit.workshop.exporting import export_table
-from maker_kit.workshop.making import without_tilde
+from maker_kit.workshop.making import is_demo, refuse_demo, without_tilde
 from maker_kit.workshop.saving import save_recipe
 
 TABLES = "tables"
@@ -32,12 +33,7 @@ def own_folder(workshop: Workshop) -> Path:
     NoticeError
         If the workshop is the demo's, which stays as it is.
     """
-    if workshop.folder.resolve() == demo_folder().resolve():
-        msg = (
-            "the demo workshop stays as it is: make one of your own with maker-kit new my-workshop, "
-            "and open the notebooks on it"
-        )
-        raise NoticeError(msg)
+    refuse_demo(workshop.folder, "make one of your own with maker-kit new my-workshop, and open the notebooks on it")
     return workshop.folder
 
 
@@ -79,11 +75,10 @@ def keep_recipe(workshop: Workshop, changed: Recipe, name: str, title: str, sour
     tables = own_tables(workshop)
     before = workshop.recipe(changed.name)
     if before.lines == changed.lines:
-        msg = (
+        raise NoticeError(
             f"this has the percentages of {before.title} itself, so there is no other recipe to keep; "
             "a smaller batch is set where it is weighed out"
         )
-        raise NoticeError(msg)
     about = {
         heading: getattr(changed, heading)
         for heading in ("scent", "thickener")
@@ -132,14 +127,12 @@ def keep_text(
     """
     tables = own_tables(workshop)
     if about is not None and not about.get("fill", "").strip():
-        msg = "say how much goes into one container, such as 250 mL or 50 g; nothing was saved"
-        raise NoticeError(msg)
+        raise NoticeError("say how much goes into one container, such as 250 mL or 50 g; nothing was saved")
     if not like and about is None:
-        msg = (
+        raise NoticeError(
             "choose the recipe it is kept like: that decides where it goes, whether it is rinsed off or left on, "
             "its container and its fill, and so which limits it is judged by"
         )
-        raise NoticeError(msg)
     saved = save_recipe(tables, name, title or name, to_percent(parsed), source, date.today(), about=about, like=like)
     text = f"saved as recipes/{saved.name}.csv; look through its row in recipes.csv, then at its limits in 01_formula"
     return workshop.told(text)
@@ -181,13 +174,7 @@ def keep_table(workshop: Workshop, result: Any, name: str) -> str:
     NoticeError
         If no name is given, it would go into the demo workshop, the file is there already, or it cannot be written.
     """
-    path, own = _place(workshop, name, "swap.csv")
-    if own:
-        try:
-            path.parent.mkdir(exist_ok=True)
-        except OSError as error:
-            msg = f"{path.parent} cannot be made: {error.strerror or error}; nothing was written"
-            raise NoticeError(msg) from error
+    path, _ = _place(workshop, name, "swap.csv")
     return f"written to {export_table(result, path)}"
 
 
@@ -213,33 +200,27 @@ def keep_pdf(workshop: Workshop, pdf: bytes, name: str) -> str:
         If no name is given, it would go into the demo workshop, or it cannot be written.
     """
     path, own = _place(workshop, name, "labels.pdf")
-    try:
-        if own:
-            path.parent.mkdir(exist_ok=True)
-        elif path.parent != workshop.folder / TABLES and path.exists():
-            msg = f"{path_text(path)} is there already, and nothing is overwritten; choose another name"
-            raise NoticeError(msg)
-        path.write_bytes(pdf)
-    except OSError as error:
-        msg = f"{path} cannot be written: {error.strerror or error}"
-        raise NoticeError(msg) from error
-    return f"written to {path}; print it at 100 %"
+    if not own and path.parent != workshop.folder / TABLES and path.exists():
+        raise NoticeError(f"{path_text(path)} is there already, and nothing is overwritten; choose another name")
+    return f"written to {write_bytes(pdf, path)}; print it at 100 %"
 
 
 def _place(workshop: Workshop, name: str, such_as: str) -> tuple[Path, bool]:
-    """Where a file of that name goes, and whether that is the workshop's own folder of tables."""
+    """Where a file of that name goes, and whether that is the workshop's own folder of tables, made where it is not."""
     text, ending = name.strip(), Path(such_as).suffix
     if not text:
-        msg = f"the file has no name; write one such as {such_as}"
-        raise NoticeError(msg)
+        raise NoticeError(f"the file has no name; write one such as {such_as}")
     path = without_tilde(text if text.casefold().endswith(ending) else f"{text}{ending}")
     if path.is_absolute():
-        if path.resolve().is_relative_to(demo_folder().resolve()):
+        if is_demo(path):
             own_folder(workshop)
-            msg = f"{path} lies in the demo workshop, which stays as it is; choose another folder"
-            raise NoticeError(msg)
+            raise NoticeError(f"{path} lies in the demo workshop, which stays as it is; choose another folder")
         return path, False
     if len(path.parts) > 1 or not _PLAIN.fullmatch(path.name):
-        msg = f'"{short(text)}" is neither a plain name nor a whole path; write one such as {such_as}'
-        raise NoticeError(msg)
-    return own_folder(workshop) / TABLES / path, True
+        raise NoticeError(f'"{short(text)}" is neither a plain name nor a whole path; write one such as {such_as}')
+    folder = own_folder(workshop) / TABLES
+    try:
+        folder.mkdir(exist_ok=True)
+    except OSError as error:
+        raise NoticeError(f"{folder} cannot be made: {error.strerror or error}; nothing was written") from error
+    return folder / path, True

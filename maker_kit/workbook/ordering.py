@@ -36,12 +36,10 @@ def read_counts(workshop: Workshop, text: str) -> dict[str, int]:
     for part in filter(None, (p.strip() for p in re.split(r"(?<=\d)\s*,", text))):
         name, colon, count = part.rpartition(":")
         if not colon or not count.strip().isdecimal():
-            msg = f'"{part}" is no recipe with a count: write them as in "r1b-hand-wash: 12, r4-balm: 10"'
-            raise NoticeError(msg)
+            raise NoticeError(f'"{part}" is no recipe with a count: write them as in "r1b-hand-wash: 12, r4-balm: 10"')
         recipe = workshop.recipe(name.strip()).name
         if recipe in asked:
-            msg = f"{recipe} is named twice; write one count for it"
-            raise NoticeError(msg)
+            raise NoticeError(f"{recipe} is named twice; write one count for it")
         asked[recipe] = int(count)
     return asked
 
@@ -72,6 +70,5 @@ def order_for(workshop: Workshop, containers: str | Mapping[str, int]) -> Combin
         return None
     plans = [make_plan(workshop, recipe, batches=count) for recipe, count in wanted.items() if count]
     if not plans:
-        msg = "no recipe is chosen for the one order: give one or more of them a count"
-        raise NoticeError(msg)
+        raise NoticeError("no recipe is chosen for the one order: give one or more of them a count")
     return combined_order(workshop, plans)

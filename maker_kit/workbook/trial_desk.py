@@ -22,19 +22,15 @@ from maker_kit.trial.protocols import PROTOCOLS, protocol_for
 from maker_kit.trial.run import ANSWER, TrialRun, correct, kinds_for, start_run, take_look, unseal
 from maker_kit.trial.verdict import IN_WORDS
 from maker_kit.workbook.paper.trial import key_sheet, score_sheets
-from maker_kit.workshop import Workshop, demo_folder
+from maker_kit.workshop import Workshop
 from maker_kit.workshop.judged_targets import card_of, run_named
+from maker_kit.workshop.making import is_demo, refuse_demo
 from maker_kit.workshop.recipe_lines import NAME_RULE, is_recipe_name
 from maker_kit.workshop.trials import Row, result_rows, save_run, take_in, take_in_typed
 
 PERCENT = 100.0
 PAPER = "paper"
 """Folder of a workshop that sheets to print go into."""
-
-
-def is_demo(workshop: Workshop) -> bool:
-    """Whether a workshop is the demo's, which stays as it is: what is done there is only tried out."""
-    return workshop.folder.resolve() == demo_folder().resolve()
 
 
 def plan_trial(
@@ -86,24 +82,23 @@ def plan_trial(
     """
     card = card_of(workshop, recipe)
     if card is None:
-        msg = f"{workshop.recipe(recipe).title} has no target card: write three to six must-haves into targets.csv"
-        raise NoticeError(msg)
+        raise NoticeError(
+            f"{workshop.recipe(recipe).title} has no target card: write three to six must-haves into targets.csv"
+        )
     name = name.strip()
     if not is_recipe_name(name):
-        msg = f"a run needs a short name: {NAME_RULE}; write it such as rub-in-1"
-        raise NoticeError(msg)
+        raise NoticeError(f"a run needs a short name: {NAME_RULE}; write it such as rub-in-1")
     if any(name_key(run.name) == name_key(name) for run in workshop.trials):
-        msg = f'there is a run "{name}" already: choose another name'
-        raise NoticeError(msg)
+        raise NoticeError(f'there is a run "{name}" already: choose another name')
     row = card.must_have(must_have)
     fitting = kinds_for(row.measure)
     if not fitting:
-        msg = f"{row.name} is worked out from prices, not tried"
-        raise NoticeError(msg)
+        raise NoticeError(f"{row.name} is worked out from prices, not tried")
     kind = kind or fitting[0]
     if kind not in fitting:
-        msg = f"{row.name} is {row.measure} on the card, which goes with {', '.join(fitting)}, not with {kind}"
-        raise NoticeError(msg)
+        raise NoticeError(
+            f"{row.name} is {row.measure} on the card, which goes with {', '.join(fitting)}, not with {kind}"
+        )
     if kind == "kind":
         count, looks = 1, 1
     at = spread_looks(count, looks)
@@ -149,8 +144,7 @@ def plan_power(
     card = card_of(workshop, recipe)
     row = card.must_have(must_have) if card else None
     if row is None or row.gap is None or not kinds_for(row.measure):
-        msg = f"{must_have} takes no number of tasters: it is looked at, or worked out from prices"
-        raise NoticeError(msg)
+        raise NoticeError(f"{must_have} takes no number of tasters: it is looked at, or worked out from prices")
     if kind == "pairs":
         return pairs_curve(count, row.gap, scatter, unit=row.unit, looks=spread_looks(count, looks))
     two_sided = kind == "paired" and not expected
@@ -207,16 +201,15 @@ def typed_rows(text: str) -> tuple[Row, ...]:
         left, equals, value = (part.strip() for part in line.partition("="))
         place, _, code = left.partition(" ")
         if not equals or not value or not place:
-            msg = f'"{line}" is not understood: write 1 = 417 (taster = code), or 1 509 = 41 (pair code = value)'
-            raise QuantityError(msg)
+            raise QuantityError(
+                f'"{line}" is not understood: write 1 = 417 (taster = code), or 1 509 = 41 (pair code = value)'
+            )
         number = typed_number(place, "a taster or pair", "1")
         if number.denominator != 1:
-            msg = f'"{line}" begins with {place}: tasters and pairs are whole numbers'
-            raise QuantityError(msg)
+            raise QuantityError(f'"{line}" begins with {place}: tasters and pairs are whole numbers')
         rows.append((int(number), code.strip() or ANSWER, value, ""))
     if not rows:
-        msg = "nothing was typed: write one result a line, as in 1 = 417, or 1 509 = 41"
-        raise QuantityError(msg)
+        raise QuantityError("nothing was typed: write one result a line, as in 1 = 417, or 1 509 = 41")
     return tuple(rows)
 
 
@@ -234,9 +227,7 @@ def print_sheets(workshop: Workshop, run: str, folder: str | Path = "", paper: s
     found = run_named(workshop, run)
     card = _card(workshop, found)
     target = Path(folder).expanduser() if str(folder).strip() else workshop.folder / PAPER
-    if target.resolve().is_relative_to(demo_folder().resolve()):
-        msg = "the demo workshop stays as it is: name a folder of your own to print into"
-        raise NoticeError(msg)
+    refuse_demo(target, "name a folder of your own to print into")
     made = workshop.recipes.get(card.recipe)
     title = made.title if made else ""
     sheets = [("scores", score_sheets(found, card, paper, title))]
@@ -250,8 +241,9 @@ def print_sheets(workshop: Workshop, run: str, folder: str | Path = "", paper: s
             path.write_bytes(pdf)
             paths.append(path)
     except OSError as error:
-        msg = f"{target} cannot be written to: {error.strerror or error}; name a folder that is there"
-        raise NoticeError(msg) from error
+        raise NoticeError(
+            f"{target} cannot be written to: {error.strerror or error}; name a folder that is there"
+        ) from error
     return tuple(paths)
 
 
@@ -264,14 +256,15 @@ def _card(workshop: Workshop, run: TrialRun) -> TargetCard:
     cards = workshop.target_cards.get(run.plan.recipe, ())
     found = next((card for card in cards if card.version == run.plan.card_version), None)
     if found is None:
-        msg = f"version {run.plan.card_version} of the card, from which {run.name} was planned, is not in targets.csv"
-        raise NoticeError(msg)
+        raise NoticeError(
+            f"version {run.plan.card_version} of the card, from which {run.name} was planned, is not in targets.csv"
+        )
     return found
 
 
 def _kept(workshop: Workshop, run: TrialRun) -> Workshop:
     """The workshop with a run as it is now, kept in its file unless it is the demo."""
-    if not is_demo(workshop):
+    if not is_demo(workshop.folder):
         save_run(workshop.folder, run)
     names = [r.name for r in workshop.trials]
     runs = [run if r.name == run.name else r for r in workshop.trials]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from datetime import date
 
 from maker_kit.errors import NoticeError, QuantityError, short
 from maker_kit.formula.emulsion.blend_choice import own_value
@@ -44,18 +45,18 @@ def read_answers(text: str, example: str = "line 2: amount = 56.7 g") -> dict[st
     for line in filter(None, (part.strip() for part in text.replace(";", "\n").splitlines())):
         name, equals, value = (piece.strip() for piece in line.partition("="))
         if not equals or not name:
-            msg = f'"{short(line, _QUOTED)}" is not understood: write a name, "=", and the value, as in "{example}"'
-            raise NoticeError(msg)
+            raise NoticeError(
+                f'"{short(line, _QUOTED)}" is not understood: write a name, "=", and the value, as in "{example}"'
+            )
         if name in found:
-            msg = f'"{short(name, _QUOTED)}" is named twice; leave one of the two lines out'
-            raise NoticeError(msg)
+            raise NoticeError(f'"{short(name, _QUOTED)}" is named twice; leave one of the two lines out')
         found[name] = value
     return found
 
 
-def read_slip(typed: Typed) -> dict[str, str]:
+def read_slip(typed: Typed, example: str = AMOUNT) -> dict[str, str]:
     """Names and amounts; what is blank was not weighed or not read, and is left out. Raises as `read_answers` does."""
-    lines = read_answers(typed, AMOUNT) if isinstance(typed, str) else typed
+    lines = read_answers(typed, example) if isinstance(typed, str) else typed
     return {name: amount for name, amount in lines.items() if amount.strip()}
 
 
@@ -76,8 +77,18 @@ def read_number(text: str, what: str, example: str) -> float | None:
     try:
         return float(typed_number(text, what, example)) if text.strip() else None
     except QuantityError as error:
-        msg = f'"{short(text.strip(), _QUOTED)}" is no {what}: write a number such as {example}, or leave it empty'
-        raise NoticeError(msg) from error
+        raise NoticeError(
+            f'"{short(text.strip(), _QUOTED)}" is no {what}: write a number such as {example}, or leave it empty'
+        ) from error
+
+
+def read_day(text: str, what: str) -> date:
+    """A date as typed, ``2027-03-31``. Raises NoticeError where it is none."""
+    try:
+        return date.fromisoformat(text.strip())
+    except ValueError as error:
+        said = f'"{short(text.strip(), _QUOTED)}" is no date of {what}'
+        raise NoticeError(f"{said}: write year, month and day, as in 2027-03-31") from error
 
 
 def read_shares(text: str) -> tuple[Part, ...]:
@@ -95,8 +106,9 @@ def read_shares(text: str) -> tuple[Part, ...]:
             shares.append((name, float(typed_number(load.removesuffix("%"), "a load", "0.8")), int(count)))
         except ValueError as error:
             said = f'"{short(part, _QUOTED)}" is no share'
-            msg = f'{said}: write scent, load in % of the whole and containers, as in "Scent 1: 0.8: 10"'
-            raise NoticeError(msg) from error
+            raise NoticeError(
+                f'{said}: write scent, load in % of the whole and containers, as in "Scent 1: 0.8: 10"'
+            ) from error
     return tuple(shares)
 
 

@@ -38,22 +38,21 @@ def export_table(result: Any, path: str | Path, *, replace: bool = False) -> Pat
     if not isinstance(result, pd.DataFrame | type) and callable(getattr(result, "to_frame", None)):
         frame = result.to_frame()
     if not isinstance(frame, pd.DataFrame):
-        msg = f"there is no table in a {type(result).__name__}; export a result that has one, or a table itself"
-        raise NoticeError(msg)
+        raise NoticeError(
+            f"there is no table in a {type(result).__name__}; export a result that has one, or a table itself"
+        )
     target = without_tilde(path)
     try:
         if target.suffix.casefold() != ".csv":
-            msg = f'"{target}" is no name for a table; end it in .csv'
-            raise NoticeError(msg)
+            raise NoticeError(f'"{target}" is no name for a table; end it in .csv')
         if target.is_dir():
-            msg = f"{target} is a folder; name a file"
-            raise NoticeError(msg)
+            raise NoticeError(f"{target} is a folder; name a file")
         if not replace and (target.exists() or target.is_symlink()):
-            msg = f"{target} is there already, and nothing is overwritten; choose another name"
-            raise NoticeError(msg)
+            raise NoticeError(f"{target} is there already, and nothing is overwritten; choose another name")
     except (OSError, ValueError) as error:
-        msg = f"{str(target)!r} cannot be a file: {getattr(error, 'strerror', None) or error}; choose another name"
-        raise NoticeError(msg) from error
+        raise NoticeError(
+            f"{str(target)!r} cannot be a file: {getattr(error, 'strerror', None) or error}; choose another name"
+        ) from error
     if any(name is not None for name in frame.index.names):
         frame = frame.reset_index()
     rows = ([_cell(cell) for cell in row] for row in frame.itertuples(index=False, name=None))

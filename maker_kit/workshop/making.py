@@ -28,12 +28,22 @@ def demo_folder() -> Path:
     """
     folder = Path(__file__).resolve().parents[2] / "data"
     if not (folder / "workshop.csv").is_file():
-        msg = (
+        raise NoticeError(
             f"the demo workshop is not where it belongs ({folder}): name your own workshop's folder, "
             "or take the workbook's folder again from where it came"
         )
-        raise NoticeError(msg)
     return folder
+
+
+def is_demo(path: Path) -> bool:
+    """Whether a path is the demo workshop or lies in it. NoticeError as `demo_folder`."""
+    return path.resolve().is_relative_to(demo_folder().resolve())
+
+
+def refuse_demo(path: Path, instead: str = "make one of your own with maker-kit new my-workshop") -> None:
+    """Nothing is written into the demo workshop: NoticeError, with what to do instead, where a path lies in it."""
+    if is_demo(path):
+        raise NoticeError(f"the demo workshop stays as it is: {instead}")
 
 
 def without_tilde(path: str | Path) -> Path:
@@ -49,11 +59,10 @@ def from_here(path: str | Path) -> Path:
     try:
         return without_tilde(path).absolute()
     except OSError as error:
-        msg = (
+        raise NoticeError(
             f"the folder that this command was typed in is not there any more ({error.strerror or error}); "
             "go to another, or give whole paths"
-        )
-        raise NoticeError(msg) from error
+        ) from error
 
 
 def new_workshop(folder: str | Path, *, empty: bool = False, xlsx: bool = False) -> Path:
@@ -100,11 +109,10 @@ def new_workshop(folder: str | Path, *, empty: bool = False, xlsx: bool = False)
             made.chmod(0o755)
             made.rename(target)
     except (OSError, ValueError) as error:
-        msg = (
+        raise NoticeError(
             f"the workshop cannot be made at {path_text(target)}: {getattr(error, 'strerror', None) or error}; "
             "nothing was changed. Choose a folder that you may write to"
-        )
-        raise NoticeError(msg) from error
+        ) from error
     finally:
         if made is not None and made.exists():
             shutil.rmtree(made, ignore_errors=True)
@@ -113,26 +121,24 @@ def new_workshop(folder: str | Path, *, empty: bool = False, xlsx: bool = False)
 
 def _refuse(target: Path) -> None:
     if target.is_symlink() and not target.exists():
-        msg = (
+        raise NoticeError(
             f"{path_text(target)} is a link to something that does not exist; nothing was changed. Choose another name"
         )
-        raise NoticeError(msg)
     if target.exists() and not target.is_dir():
-        msg = f"{path_text(target)} is a file, and a workshop is a folder; nothing was changed. Choose another name"
-        raise NoticeError(msg)
+        raise NoticeError(
+            f"{path_text(target)} is a file, and a workshop is a folder; nothing was changed. Choose another name"
+        )
     if target.is_dir() and (first := next(target.iterdir(), None)) is not None:
-        msg = (
+        raise NoticeError(
             f'{path_text(target)} is not empty (it holds "{first.name}"), and nothing is ever overwritten. '
             "Choose a name that is not taken yet"
         )
-        raise NoticeError(msg)
     parent = target.resolve().parent
     if not parent.is_dir():
         found = "is a file" if parent.exists() else "does not exist"
-        msg = (
+        raise NoticeError(
             f"{path_text(target)} cannot be made, since {path_text(parent)} {found}. Make that first, or choose another"
         )
-        raise NoticeError(msg)
 
 
 def copy_tables(folder: Path, made: Path) -> None:
@@ -204,5 +210,4 @@ def _fill(target: Path, made: Path) -> None:
 
 def _free(place: Path) -> None:
     if place.exists() or place.is_symlink():
-        msg = f"{place} has come into being meanwhile"
-        raise FileExistsError(msg)
+        raise FileExistsError(f"{place} has come into being meanwhile")

@@ -57,16 +57,14 @@ class Goods:
             If a volume has no density, or the item is counted in another way.
         """
         if self.pieces(item) != (amount.basis == "pieces"):
-            msg = (
+            raise QuantityError(
                 f"{item} is counted in pieces: write it such as 24 pieces"
                 if self.pieces(item)
                 else f"{item} is weighed: write a mass, or a volume if its density is known"
             )
-            raise QuantityError(msg)
         units = amount.base_units(None if self.pieces(item) else self.ingredients[item].density_g_per_ml)
         if units < 1:
-            msg = "this is less than 0.1 g, the least that is reckoned with"
-            raise QuantityError(msg)
+            raise QuantityError("this is less than 0.1 g, the least that is reckoned with")
         return units
 
     def shipping_dg(self, content: Mapping[str, int], given_g: Decimal | None) -> int:

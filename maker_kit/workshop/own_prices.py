@@ -128,11 +128,10 @@ def save_price(folder: str | Path, item: str, size: str, price: str, supplier: s
     is_new = name_key(supplier) not in known
     if is_new:
         if not delivery.strip():
-            msg = (
+            raise NoticeError(
                 f'"{short(supplier)}" is no supplier on file yet: say what delivery of one order costs there, '
                 "0 where it costs nothing"
             )
-            raise NoticeError(msg)
         after[SUPPLIERS] = kept[SUPPLIERS].with_rows([{"supplier": supplier}], folder / SUPPLIERS.file)
         carried = {"supplier": supplier, "price": with_point(delivery.strip())}
         after[DELIVERY] = kept[DELIVERY].with_rows([carried], folder / DELIVERY.file)
@@ -155,8 +154,7 @@ def save_price(folder: str | Path, item: str, size: str, price: str, supplier: s
 
 def _given(what: str, text: str) -> str:
     if not isinstance(text, str) or not text.strip():
-        msg = f"the {what} is missing; nothing was saved"
-        raise NoticeError(msg)
+        raise NoticeError(f"the {what} is missing; nothing was saved")
     return " ".join(text.split())
 
 
@@ -199,8 +197,7 @@ def put_with_copies(folder: Path, before: Mapping[str, bytes], after: Mapping[st
     """
     for file, raw in before.items():
         if file_bytes(folder / file) != raw:
-            msg = f"{file} has been changed meanwhile, so nothing was saved; do it again"
-            raise NoticeError(msg)
+            raise NoticeError(f"{file} has been changed meanwhile, so nothing was saved; do it again")
     backup = new_backup(folder)
     for file in after:
         (backup / file).parent.mkdir(exist_ok=True)
@@ -220,7 +217,5 @@ def new_backup(folder: Path) -> Path:
                 made.mkdir()
                 return made
     except OSError as error:
-        msg = f"{inside} cannot be made: {error.strerror or error}; nothing was changed"
-        raise NoticeError(msg) from error
-    msg = f"{inside} holds too many copies of this second; nothing was changed"
-    raise NoticeError(msg)
+        raise NoticeError(f"{inside} cannot be made: {error.strerror or error}; nothing was changed") from error
+    raise NoticeError(f"{inside} holds too many copies of this second; nothing was changed")

@@ -31,8 +31,8 @@ from maker_kit.workshop.things import Avoided, Settings, Swap
 
 def read_settings(records: Records) -> Settings | None:
     """The settings, or None where one of them could not be read."""
-    known, told = {bare(c.heading): c for c in SETTINGS}, {c.key for c in SETTINGS if not c.needed}
-    values: dict[str, Any] = {c.key: c.blank for c in SETTINGS if not c.needed}
+    known, told = {bare(c.heading): c for c in SETTINGS.columns}, {c.key for c in SETTINGS.columns if not c.needed}
+    values: dict[str, Any] = {c.key: c.blank for c in SETTINGS.columns if not c.needed}
     for record in records:
         column = known.get(bare(record["setting"] or ""))
         if column is None and record["setting"]:
@@ -51,24 +51,24 @@ def read_settings(records: Records) -> Settings | None:
             record.refuse("value", error.allowed, error.mend)
     if not records.readable:
         return None
-    for column in SETTINGS:
+    for column in SETTINGS.columns:
         if column.key not in told:
             records.book.add(
                 records.file,
                 None,
                 "setting",
                 f"no row for {column.heading!r}",
-                "a row for each of: " + ", ".join(c.heading for c in SETTINGS if c.needed),
+                "a row for each of: " + ", ".join(c.heading for c in SETTINGS.columns if c.needed),
                 "add the row",
             )
-    if len(values) < len(SETTINGS):
+    if len(values) < len(SETTINGS.columns):
         return None
     return Settings(**{key: float(v) if isinstance(v, Decimal) else v for key, v in values.items()})
 
 
 def read_habits(records: Records) -> Habits:
     """What the settings say of how cells are typed, as far as they can be read: faults are told by `read_settings`."""
-    wanted, values = {c.key: c for c in SETTINGS if c.key in {f.name for f in fields(Habits)}}, {}
+    wanted, values = {c.key: c for c in SETTINGS.columns if c.key in {f.name for f in fields(Habits)}}, {}
     by_heading = {bare(c.heading): c for c in wanted.values()}
     for record in records:
         if column := by_heading.get(bare(record["setting"] or "")):

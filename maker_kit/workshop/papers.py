@@ -19,7 +19,7 @@ class Paper:
     Attributes
     ----------
     paper : str
-        Its kind: one of `maker_kit.workshop.csv.paper_tables.PAPERS_ON_FILE`.
+        Its kind, one of those that ``columns.csv`` has for ``papers``.
     date : date
         Its day.
     recipe : str

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from maker_kit.formula.annexes.uses import names_small_children
+from maker_kit.formula.annexes.uses import PLACES, names_small_children
 from maker_kit.formula.container import Container
 from maker_kit.formula.preservation.ph_reading import reading_error
 from maker_kit.formula.recipe import Ingredient, Line, ProductType, Recipe
@@ -17,7 +17,7 @@ from maker_kit.names import name_key, near_miss
 from maker_kit.workshop.csv.faults import Names, shown
 from maker_kit.workshop.csv.records import Record, Records, read_records
 from maker_kit.workshop.csv.sources import Tables
-from maker_kit.workshop.csv.tables import LINES, PLACES, RECIPES
+from maker_kit.workshop.csv.tables import LINES, RECIPES
 from maker_kit.workshop.recipe_lines import (
     NAME_RULE,
     check_lines,

@@ -100,21 +100,18 @@ def save_recipe(
     folder = tables_in(without_tilde(folder))
     book = BookToSave.of(folder) if is_book(folder) else None
     if not is_recipe_name(name):
-        msg = f"a recipe cannot be called {short(repr(name))}: {NAME_RULE}; write it such as hand-wash"
-        raise NoticeError(msg)
+        raise NoticeError(f"a recipe cannot be called {short(repr(name))}: {NAME_RULE}; write it such as hand-wash")
     workshop = load_workshop(folder)
     taken = next((n for n in workshop.recipes if name_key(n) == name_key(name)), None)
     if taken is not None and not replace:
-        msg = f'there is a recipe "{taken}" already, and nothing is overwritten; choose another name'
-        raise NoticeError(msg)
+        raise NoticeError(f'there is a recipe "{taken}" already, and nothing is overwritten; choose another name')
     name = taken or name
     for what, text, example in (
         ("title", title, "what it is called"),
         ("source", source, "where it is from: a book, a person, your own trials"),
     ):
         if not isinstance(text, str) or not text.strip():
-            msg = f"the {what} of a recipe is a text; write {example}"
-            raise NoticeError(msg)
+            raise NoticeError(f"the {what} of a recipe is a text; write {example}")
     path = folder / RECIPES.file
     raw = book.view(RECIPES.file) if book else file_bytes(path)
     cells = {"name": name, "title": title, "source": source, "written on": _day(written_on)} | _about(about or {})
@@ -174,11 +171,10 @@ def _density(lines: tuple[Line, ...], other: Recipe | None, workshop: Workshop) 
         density, how = f"{other.density_g_per_ml:g}", f"that of {other.title}"
     else:
         missing = ", ".join(name for name, each in known.items() if each is None)
-        msg = (
+        raise NoticeError(
             f"how heavy 1 mL is cannot be told without that of {missing or 'its parts'}: write it into ingredients.csv "
             "('density [g/mL]'; a new ingredient needs a row there first), or weigh 100 mL of the product"
         )
-        raise NoticeError(msg)
     return {"density [g/mL]": density, "density from": f"{NOT_WEIGHED}: {how}"}
 
 
@@ -187,8 +183,7 @@ def _day(day: date | str) -> str:
         day = day.date()
     text = str(day).strip()
     if not text:
-        msg = "the day a recipe was written down is missing; write it such as 2026-03-31"
-        raise NoticeError(msg)
+        raise NoticeError("the day a recipe was written down is missing; write it such as 2026-03-31")
     return text
 
 
@@ -201,8 +196,7 @@ def _about(about: Mapping[str, object]) -> dict[str, str]:
         if heading is None or heading in _ON_THEIR_OWN:
             what = "is given on its own" if heading else f"is no column of {RECIPES.file}"
             others = ", ".join(h for h in RECIPES.headings if h not in _ON_THEIR_OWN)
-            msg = f'"{short(str(key))}" {what}; say about a recipe: {others}'
-            raise NoticeError(msg)
+            raise NoticeError(f'"{short(str(key))}" {what}; say about a recipe: {others}')
         found[heading] = cell_text(value, heading)
     return found
 
@@ -211,15 +205,14 @@ def _checked(lines: Any) -> tuple[Line, ...]:
     listed = tuple(lines) if isinstance(lines, Iterable) else (lines,)
     for line in listed:
         if not isinstance(line, Line):
-            msg = f"a recipe is saved by its lines (phase, ingredient, percent), and {short(repr(line))} is none"
-            raise RecipeError(msg)
+            raise RecipeError(
+                f"a recipe is saved by its lines (phase, ingredient, percent), and {short(repr(line))} is none"
+            )
         number = isinstance(line.percent, int | float | Decimal) and not isinstance(line.percent, bool)
         if not number or not 0 <= line.percent <= 100:
-            msg = f"{line.ingredient} stands at {line.percent} %; a line holds 0 to 100 %"
-            raise RecipeError(msg)
+            raise RecipeError(f"{line.ingredient} stands at {line.percent} %; a line holds 0 to 100 %")
     if not listed:
-        msg = "a recipe without lines cannot be saved; give at least one"
-        raise RecipeError(msg)
+        raise RecipeError("a recipe without lines cannot be saved; give at least one")
     return listed
 
 
@@ -234,8 +227,7 @@ def file_bytes(path: Path) -> bytes:
     try:
         return path.read_bytes()
     except OSError as error:
-        msg = f"{path} cannot be read: {error.strerror or error}; nothing was changed"
-        raise NoticeError(msg) from error
+        raise NoticeError(f"{path} cannot be read: {error.strerror or error}; nothing was changed") from error
 
 
 @contextmanager
@@ -246,8 +238,7 @@ def tried_copy(folder: Path) -> Iterator[Path]:
             made = held.enter_context(room("workshop"))
             copy_tables(folder, made)
         except OSError as error:
-            msg = f"it cannot be tried: {error.strerror or error}; nothing was changed"
-            raise NoticeError(msg) from error
+            raise NoticeError(f"it cannot be tried: {error.strerror or error}; nothing was changed") from error
         yield made
 
 
@@ -255,6 +246,5 @@ def _put(folder: Path, name: str, table: Iterable[tuple[object, ...]], listed: b
     """Put both files in place, both or none."""
     path, file = folder / RECIPES.file, line_file(name)
     if file_bytes(path) != before:
-        msg = f"{RECIPES.file} has been changed meanwhile, so nothing was saved; save the recipe again"
-        raise NoticeError(msg)
+        raise NoticeError(f"{RECIPES.file} has been changed meanwhile, so nothing was saved; save the recipe again")
     put_together(folder, SAVE, {file: table_bytes(file, table), RECIPES.file: listed})

@@ -17,7 +17,7 @@ from maker_kit.workshop.csv.faults import FaultBook, shown
 from maker_kit.workshop.csv.records import Record, read_records
 from maker_kit.workshop.csv.trial_tables import RESULTS, RUN, RUN_FOLDER
 from maker_kit.workshop.csv.writing import write_table
-from maker_kit.workshop.making import demo_folder, without_tilde
+from maker_kit.workshop.making import refuse_demo, without_tilde
 from maker_kit.workshop.recipe_lines import NAME_RULE, is_recipe_name
 
 _COMMA = re.compile("-?[0-9]+,[0-9]+")
@@ -85,25 +85,21 @@ def save_run(folder: str | Path, run: TrialRun) -> Path:
         If its file cannot be read.
     """
     folder = without_tilde(folder)
-    if folder.resolve() == demo_folder().resolve():
-        msg = "the demo workshop stays as it is: make one of your own with maker-kit new my-workshop"
-        raise NoticeError(msg)
+    refuse_demo(folder)
     if not is_recipe_name(run.name):
-        msg = f"a run cannot be called {shown(run.name)}: {NAME_RULE}; write it such as rub-in-1"
-        raise NoticeError(msg)
+        raise NoticeError(f"a run cannot be called {shown(run.name)}: {NAME_RULE}; write it such as rub-in-1")
     if run.broken_at is not None:
-        msg = f"entry {run.broken_at} of {run.name} was changed after it was kept: nothing is written"
-        raise NoticeError(msg)
+        raise NoticeError(f"entry {run.broken_at} of {run.name} was changed after it was kept: nothing is written")
     path = folder / run_file(run.name)
     kept = read_run(folder, run.name).sealed_entries if path.exists() else ()
     if tuple(run.entries[: len(kept)]) != tuple(kept):
-        msg = f"{run_file(run.name)} holds entries that are not in this run, and nothing is overwritten: read it again"
-        raise NoticeError(msg)
+        raise NoticeError(
+            f"{run_file(run.name)} holds entries that are not in this run, and nothing is overwritten: read it again"
+        )
     try:
         path.parent.mkdir(exist_ok=True)
     except OSError as error:
-        msg = f"{path.parent} cannot be made: {error.strerror or error}; nothing was written"
-        raise NoticeError(msg) from error
+        raise NoticeError(f"{path.parent} cannot be made: {error.strerror or error}; nothing was written") from error
     rows = ((e.number, e.day, e.act, e.place, e.what, e.value, e.note, e.seal) for e in run.entries)
     return write_table(path, [RUN.headings, *rows])
 

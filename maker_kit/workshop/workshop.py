@@ -260,6 +260,5 @@ class Workshop:
 def _find(what: str, name: str, things: Mapping[str, T], known: list[str] | None = None) -> T:
     found = things.get(name) or by_key(things).get(name_key(name))
     if found is None:
-        msg = f'there is no {what} "{short(str(name), 80)}": {near_miss(name, known or things)}'
-        raise UnknownNameError(msg)
+        raise UnknownNameError(f'there is no {what} "{short(str(name), 80)}": {near_miss(name, known or things)}')
     return found

@@ -15,8 +15,9 @@ from maker_kit.buying.basket.basket import Basket, cheapest_basket
 from maker_kit.buying.basket.program import ImpossibleNeedError
 from maker_kit.buying.costing import cost_curve, counts_that_pay
 from maker_kit.buying.market import Market, Pack
-from maker_kit.buying.pricing import bought_units, cents_that_add_up, price_basket
+from maker_kit.buying.pricing import bought_units, price_basket
 from maker_kit.buying.used_cost import used_cost_micros
+from maker_kit.money import cents_that_add_up
 
 RANDOM = st.randoms(use_true_random=False)
 NEED = st.integers(0, 6)

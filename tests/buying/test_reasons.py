@@ -17,8 +17,8 @@ from maker_kit.buying.basket.basket import Basket, cheapest_basket
 from maker_kit.buying.basket.program import ImpossibleNeedError
 from maker_kit.buying.basket.reasons import reasons
 from maker_kit.buying.market import Market, Pack, Supplier
-from maker_kit.buying.pricing import money
 from maker_kit.errors import BasketError, QuantityError
+from maker_kit.money import money
 
 
 def why(market: Market, **need: int) -> tuple[str, ...]:

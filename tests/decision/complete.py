@@ -12,7 +12,7 @@ from maker_kit.decision.gate import Gate, gate
 from maker_kit.formula.recipe import Recipe
 from maker_kit.plan.judged import Judged, judge_recipes
 from maker_kit.workshop import Workshop, find_workshop
-from maker_kit.workshop.csv.paper_tables import ASSESSED, DEVIATION, PAPERS_ON_FILE
+from maker_kit.workshop.csv.paper_tables import ASSESSED, DEVIATION, PAPERS
 from maker_kit.workshop.judged_targets import judged_targets
 from maker_kit.workshop.papers import Paper
 
@@ -25,7 +25,11 @@ _JUDGED: dict[tuple[int, str], tuple[Recipe, Judged]] = {}
 def complete(market: str = "EU") -> Workshop:
     """The demo with every kind of paper on file for the wash."""
     shop = find_workshop()
-    kinds = [kind for kind in PAPERS_ON_FILE if kind not in (DEVIATION, "supplier's sheet", *ASSESSED[1:])]
+    kinds = [
+        kind
+        for kind in next(c.choices for c in PAPERS.columns if c.key == "paper")
+        if kind not in (DEVIATION, "supplier's sheet", *ASSESSED[1:])
+    ]
     papers = [
         Paper(kind, DAY, WASH, shop.recipes[WASH].version, by="somebody", qualification="invented", row=100 + k)
         for k, kind in enumerate(kinds)

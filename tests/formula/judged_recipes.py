@@ -6,6 +6,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from maker_kit.findings import Finding
+from maker_kit.formula.preservation.preservation import judge_preservation
 from maker_kit.formula.recipe import Certificate, Ingredient, Line, ProductType, Recipe, Share
 from maker_kit.formula.step import Step
 
@@ -305,3 +307,8 @@ ALL = {"R1": R1, "R1b": R1B, "R2": R2, "R3 v1": R3_V1, "R3 v2": R3_V2, "R4": R4,
 
 def without_papers(scent: Ingredient) -> Ingredient:
     return replace(scent, certificates=())
+
+
+def preservation_stop(recipe: Recipe) -> Finding | None:
+    """The first finding that stops a product with water in it and no preservative that is known to work."""
+    return next((f for f in judge_preservation(recipe) if f.kind == "stop"), None)

@@ -68,6 +68,9 @@ def test_a_name_teaches_its_inci_where_no_family_is_on_file() -> None:
         ("ALMONDS", "Prunus Amygdalus Dulcis Oil"),
         ("sulfates", "Sodium Laureth Sulfate"),
         ("sesame", "Sesamum Indicum Seed Oil"),
+        ("aluminum", "Aluminium Chlorohydrate"),
+        ("aluminium", "Aluminum Starch Octenylsuccinate"),
+        ("sulphates", "Sodium Laureth Sulfate"),
     ],
 )
 def test_family_words_find_their_members(word: str, inci: str) -> None:

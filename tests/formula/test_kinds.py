@@ -7,7 +7,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from formula.judged_recipes import ALL, HANDS, R2, R3_V1, R4, recipe, thing
+from formula.judged_recipes import ALL, HANDS, R2, R3_V1, R4, preservation_stop, recipe, thing
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -15,7 +15,7 @@ from maker_kit import reference
 from maker_kit.formula.kinds import DRY, UNKNOWN, WET, holds_many, is_essential_oil, is_fatty, is_scent, wetness
 from maker_kit.formula.notes.cautions import cautions
 from maker_kit.formula.preservation.agents import is_preservative
-from maker_kit.formula.preservation.preservation import judge_preservation, preservation_stop
+from maker_kit.formula.preservation.preservation import judge_preservation
 from maker_kit.formula.recipe import LEAST_USUAL_PERCENT, Certificate, Share
 from maker_kit.formula.setting import with_level
 

@@ -21,6 +21,7 @@ from formula.judged_recipes import (
     R4,
     R5,
     WASH,
+    preservation_stop,
     recipe,
     thing,
 )
@@ -28,7 +29,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from maker_kit.formula.limits.limit import load_limits
-from maker_kit.formula.preservation.preservation import judge_preservation, preservation_stop
+from maker_kit.formula.preservation.preservation import judge_preservation
 from maker_kit.formula.recipe import ProductType
 from maker_kit.formula.setting import with_level
 

@@ -7,14 +7,14 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from formula.judged_recipes import HANDS, R1B, R2, WASH, recipe, thing
+from formula.judged_recipes import HANDS, R1B, R2, WASH, preservation_stop, recipe, thing
 from hypothesis import given
 from hypothesis import strategies as st
 
 from maker_kit.formula.changes.swap import StandIn, with_stand_in
 from maker_kit.formula.inside.composition import open_ingredient
 from maker_kit.formula.limits.worst_end import is_meant_to_preserve, most_inside
-from maker_kit.formula.preservation.preservation import judge_preservation, preservation_stop
+from maker_kit.formula.preservation.preservation import judge_preservation
 from maker_kit.formula.preservation.traces import trace_below
 from maker_kit.formula.preservation.undissociated import preservation_rows
 from maker_kit.formula.recipe import Share

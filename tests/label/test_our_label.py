@@ -10,6 +10,7 @@ from fractions import Fraction
 import pytest
 from reference_tables import reference_rows
 
+from maker_kit import reference
 from maker_kit.errors import LabelError, QuantityError
 from maker_kit.formula.annexes.law import law
 from maker_kit.formula.changes.standing import allowance
@@ -103,6 +104,15 @@ def test_names_added_in_2023_are_due_from_a_day_on():
     assert "Menthol" in [r.name for r in after.rows]
 
 
+def test_from_when_a_name_is_due_hangs_on_the_tables_columns_not_on_the_words_of_their_sources(monkeypatch):
+    scent = Ingredient("Scent", ("Parfum",), "scent", inside=(Share("Menthol", 10, 10), Share("Linalool", 10, 10)))
+    recipe = mixed({"Aqua": 99.0, "Scent": 1.0}, {"Aqua": plain("Aqua"), "Scent": scent})
+    monkeypatch.setattr(reference, "source_of", lambda row: "reworded")
+    listed = [r.name for r in declare(recipe, on=date(2026, 7, 30)).rows]
+    assert "Linalool" in listed
+    assert "Menthol" not in listed
+
+
 def test_an_essential_oil_that_is_itself_an_allergen_has_its_own_amount():
     """Regulation (EU) 2023/1545 names lavender's oil: 0.5 % of it, whatever is told to be inside; by hand its linalool
     is 30 to 40 % of that, and the scent adds none."""
@@ -183,7 +193,7 @@ def test_names_without_percents_take_the_places_of_their_suppliers_list(shop):
     assert [r.name for r in found.rows if not r.told] == list(base)
     assert float(found.rows[0].high) == pytest.approx(99.2)
     assert float(found.rows[1].high) == pytest.approx(99.2 / 2)  # the second of a descending list
-    assert "label.untold_percent" in {f.code for f in found.findings}
+    assert "label.undisclosed_percent" in {f.code for f in found.findings}
 
 
 def test_a_floral_waters_own_allergens_are_asked_for(shop):

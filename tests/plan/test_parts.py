@@ -31,7 +31,7 @@ def plan_of(batches: int = 2, size: int = 1, sold: Market | None = None, **chang
 
 
 def cents(parts: object, name: str) -> Fraction:
-    return parts.part_micros(name) / MICROS_PER_CENT
+    return dict(parts.parts)[name] / MICROS_PER_CENT
 
 
 def test_the_parts_of_two_balms_are_what_a_pencil_makes_of_them() -> None:
@@ -108,13 +108,13 @@ def test_the_parts_add_up_to_what_is_paid_and_the_minutes(
     parts = cost_parts(bought, minutes_per_batch=minutes, hourly_rate_cents=rate)
     assert parts.each_micros * plan.containers == bought.cash_micros + parts.minutes_micros
     used = (
-        sum(parts.part_micros(name) for name in ("ingredients used", "container", "label", "delivery and handling"))
+        sum(dict(parts.parts)[name] for name in ("ingredients used", "container", "label", "delivery and handling"))
         * plan.containers
     )
     assert abs(used - bought.used_micros) <= Fraction(1, 2)
     assert all(part >= 0 for _, part in parts.parts)
     left = leftovers(bought)
-    assert left.value_micros == parts.part_micros("left over") * plan.containers
+    assert left.value_micros == dict(parts.parts)["left over"] * plan.containers
     assert left.used_micros <= left.used_plus_expiring_micros <= bought.cash_micros
 
 

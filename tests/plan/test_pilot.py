@@ -76,7 +76,7 @@ def test_the_cheapest_batch_is_the_one_that_is_used_up_in_time() -> None:
     # 13.90, 16.40, 19.90, 22.40 for one to four: 5.60 each at four; kept a month at two a month only two are used up:
     # 8.20 each
     long = pilot_choice(plan_of(), 4)
-    assert (long.best_batches, long.best_containers, long.best_each_micros) == (4, 4, 560 * MICROS_PER_CENT)
+    assert (long.best.count, long.best_containers, long.best_each_micros) == (4, 4, 560 * MICROS_PER_CENT)
     short = pilot_choice(plan_of(keeps_months=1.0), 4)
     assert (short.best_containers, short.best_each_micros) == (2, 820 * MICROS_PER_CENT)
     assert (
@@ -88,7 +88,7 @@ def test_the_cheapest_batch_is_the_one_that_is_used_up_in_time() -> None:
 
 def test_batches_are_counted_by_their_containers() -> None:
     found = pilot_choice(replace(make_plan(workshop(), "balm", batch_size=3)), 5)
-    assert (found.best_batches, found.best_containers) == (4, 12)  # twelve are used up in six months
+    assert (found.best.count, found.best_containers) == (4, 12)  # twelve are used up in six months
 
 
 def test_an_unknown_keeping_time_is_said_and_nothing_in_time_too() -> None:
@@ -96,7 +96,7 @@ def test_an_unknown_keeping_time_is_said_and_nothing_in_time_too() -> None:
     assert not unknown.keeping_known
     assert "whether they are used up in time is unknown" in unknown.sentence()
     none = pilot_choice(plan_of(keeps_months=0.25), 3)
-    assert none.best_batches is none.best_each_micros is None
+    assert none.best is none.best_each_micros is None
     assert none.sentence().endswith("No batch is known to be used up within the keeping time.")
     assert len(none.to_frame()) == 5
 
@@ -104,11 +104,11 @@ def test_an_unknown_keeping_time_is_said_and_nothing_in_time_too() -> None:
 def test_a_curve_that_is_there_is_not_worked_out_again() -> None:
     plan = plan_of()
     curve = cost_curve(plan.market, plan.needs, 6)
-    assert pilot_choice(plan, 4, curve=curve).best_batches == 4
+    assert pilot_choice(plan, 4, curve=curve).best.count == 4
     points = tuple(replace(p, lower_micros=0) if p.count == 4 else p for p in curve.points)
     opened = replace(curve, points=points)
     found = pilot_choice(plan, 4, curve=opened)
-    assert (found.best_batches, found.open_counts) == (3, (4,))
+    assert (found.best.count, found.open_counts) == (3, (4,))
     assert "Some counts are not proved" in found.sentence()
 
 

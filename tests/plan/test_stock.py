@@ -11,7 +11,7 @@ from maker_kit.formula.changes.shortage_options import MAKE_UP, SHORT, SMALLER, 
 from maker_kit.plan.needs_cost import cost_of_needs, judge_in
 from maker_kit.plan.plan import make_plan
 from maker_kit.plan.scents import plan_split
-from maker_kit.plan.stock import fills, packs_on_sale, short_bottle, stock_of_kit
+from maker_kit.plan.stock import fills, find_kit, packs_on_sale, short_bottle
 from maker_kit.plan.swap import plan_swap
 from maker_kit.workshop import find_workshop
 
@@ -25,11 +25,11 @@ def workshop():
 
 @pytest.fixture(scope="module")
 def ways(workshop):
-    return short_bottle(workshop, GEL, stock_of_kit(workshop, "Kit 2"), 4)
+    return short_bottle(workshop, GEL, find_kit(workshop, "Kit 2").content, 4)
 
 
 def test_kit_2_fills_three_jars_and_each_pack_of_propanediol_makes_four(workshop) -> None:
-    answer = fills(workshop, GEL, stock_of_kit(workshop, "Kit 2"))
+    answer = fills(workshop, GEL, find_kit(workshop, "Kit 2").content)
     assert (answer.containers, answer.runs_out_first) == (3, "Propanediol")
     assert [(p.pack, p.price, p.containers, p.runs_out_next) for p in answer.more_packs] == [
         ("N raws: Propanediol 100 g", "3.20 EUR", 4, "200 mL jar"),
@@ -52,7 +52,7 @@ def test_the_four_ways_of_kit_2(ways) -> None:
 
 
 def test_with_glycerin_from_the_cupboard_the_swap_fills_four(workshop) -> None:
-    have = {**stock_of_kit(workshop, "Kit 2"), "Glycerin": 280}
+    have = {**find_kit(workshop, "Kit 2").content, "Glycerin": 280}
     way = short_bottle(workshop, GEL, have, 4).shortage.option(SWAP)
     assert way.containers == 4
     assert round(way.recipe.percent_of("Glycerin"), 1) == 4.1
@@ -75,7 +75,7 @@ def test_all_that_judges_a_plan_judges_a_way(workshop, ways) -> None:
 
 
 def test_no_way_needs_more_than_the_kit_holds(workshop, ways) -> None:
-    have = stock_of_kit(workshop, "Kit 2")
+    have = find_kit(workshop, "Kit 2").content
     for way in ways.options:
         assert all(float(mass) <= have[item] for item, mass in way.exact_needs_g.items() if item in have)
         assert way.containers <= have["200 mL jar"]
@@ -160,9 +160,9 @@ def test_packs_on_sale_are_in_grams_and_pieces(workshop) -> None:
         (lambda w: fills(w, "r9", {"Glycerin": 1}), UnknownNameError, "no recipe"),
         (lambda w: fills(w, GEL, {"Wash base": 5}), QuantityError, "nothing that"),
         (lambda w: fills(w, GEL, {"Glycerin": 5, "glycerin": 5}), UnknownNameError, "twice"),
-        (lambda w: stock_of_kit(w, "Kit 9"), UnknownNameError, "no kit"),
-        (lambda w: stock_of_kit(w, "kit"), UnknownNameError, "write the whole name"),
-        (lambda w: stock_of_kit(w, " "), UnknownNameError, "kit"),
+        (lambda w: find_kit(w, "Kit 9"), UnknownNameError, "no kit"),
+        (lambda w: find_kit(w, "kit"), UnknownNameError, "write the whole name"),
+        (lambda w: find_kit(w, " "), UnknownNameError, "kit"),
         (
             lambda w: short_bottle(w, GEL, {"Propanediol": 32}, 4, {"Propanediol": "Glycerine"}),
             UnknownNameError,

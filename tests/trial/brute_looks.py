@@ -4,7 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from fractions import Fraction
+from itertools import count
 from math import comb
+
+from maker_kit.trial.difference import tasters_needed
+from maker_kit.trial.looks import plan_chances, spread_looks
 
 GUESS = {"triangle": Fraction(1, 3), "duo-trio": Fraction(1, 2), "paired": Fraction(1, 2)}
 
@@ -51,3 +55,12 @@ def largest_level(
         if reached <= alpha:
             return level, reached
     return Fraction(0), Fraction(0)
+
+
+def fewest_with_looks(kind: str, gap: float, looks: int) -> int:
+    """Fewest tasters with which a plan with evenly spread looks finds what the gap can tell with a chance of 95 %."""
+    return next(
+        n
+        for n in count(max(tasters_needed(kind, gap), looks))
+        if plan_chances(kind, spread_looks(n, looks), gap, gap=gap).different[-1] >= 0.95 * (1 - 1e-12)
+    )

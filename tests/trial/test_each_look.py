@@ -6,7 +6,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 import pytest
-from brute_looks import GUESS, ever, largest_level, p_value, tail
+from brute_looks import GUESS, ever, fewest_with_looks, largest_level, p_value, tail
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -19,7 +19,7 @@ from maker_kit.trial.each_look import (
     says_different,
     wrongly_different,
 )
-from maker_kit.trial.looks import plan_chances, spread_looks, tasters_with_looks
+from maker_kit.trial.looks import plan_chances, spread_looks
 
 KINDS = st.sampled_from(sorted(GUESS))
 ALPHA = Fraction(1, 20)
@@ -108,7 +108,7 @@ def test_looks_cost_fewer_tasters_than_equal_shares_would() -> None:
     """With three looks at a triangle and a gap of 30 %, boundaries at a third of alpha each would take 89 tasters, as
     plain sums of binomials have it; one look takes 66 (ISO 4120 Table A.3).
     """
-    found = tasters_with_looks("triangle", 0.3, 3)
+    found = fewest_with_looks("triangle", 0.3, 3)
     assert 66 <= found <= 76
     looks = spread_looks(found, 3)
     guessing, at_gap = (plan_chances("triangle", looks, share, gap=0.3) for share in (0.0, 0.3))

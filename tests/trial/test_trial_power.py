@@ -7,7 +7,7 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from brute_looks import largest_level
+from brute_looks import fewest_with_looks, largest_level
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from reference_tables import reference_rows
@@ -18,7 +18,7 @@ from maker_kit.errors import QuantityError
 from maker_kit.trial.binomial import CHANCE
 from maker_kit.trial.difference import power, right_for_sameness, right_needed
 from maker_kit.trial.each_look import level_for_sameness
-from maker_kit.trial.looks import plan_chances, spread_looks, tasters_for_sameness, tasters_with_looks
+from maker_kit.trial.looks import plan_chances, spread_looks, tasters_for_sameness
 from maker_kit.trial.pairs_power import pairs_chances, pairs_needed
 from maker_kit.trial.power_curve import pairs_curve, power_curve
 
@@ -96,7 +96,7 @@ def test_tasters_for_sameness_and_with_looks_meet_their_chances(kind: str, gap: 
 
     assert meets(n)
     assert not any(meets(m) for m in range(1, n))
-    many = tasters_with_looks(kind, gap, 2)
+    many = fewest_with_looks(kind, gap, 2)
     assert plan_chances(kind, spread_looks(many, 2), gap, gap=gap).different[-1] >= 0.95
     assert plan_chances(kind, spread_looks(many - 1, 2), gap, gap=gap).different[-1] < 0.95
 

@@ -21,9 +21,10 @@ from maker_kit.workbook.charts.bench.bench_day import CoolingDay, cooling_words,
 from maker_kit.workbook.panels.bench.after import after_panel
 from maker_kit.workbook.panels.bench.bench_day import FIRST, bench_day_panel
 from maker_kit.workbook.panels.bench.handing import units_of
-from maker_kit.workbook.panels.bench.pieces import celsius_of, day_of, readings_of
+from maker_kit.workbook.panels.bench.pieces import celsius_of, readings_of
 from maker_kit.workbook.panels.bench.trace import trace_panel
 from maker_kit.workbook.shown.bench.after import keeping_finding
+from maker_kit.workbook.typed import read_day
 from maker_kit.workshop import demo_folder, load_workshop
 
 SHOP = load_workshop(demo_folder())
@@ -55,10 +56,10 @@ def test_a_reading_that_is_none_is_refused_in_a_sentence(text: str) -> None:
 
 
 def test_a_date_is_written_as_year_month_day() -> None:
-    assert day_of("2027-03-31", "a lot") == date(2027, 3, 31)
+    assert read_day("2027-03-31", "a lot") == date(2027, 3, 31)
     for text in ("31.3.2027", "2027-02-30", ""):
         with pytest.raises(NoticeError):
-            day_of(text, "a lot")
+            read_day(text, "a lot")
 
 
 def test_units_are_named_by_number_range_or_whole() -> None:
@@ -220,6 +221,9 @@ def test_what_changed_while_it_was_watched_keeps_no_time() -> None:
     assert "give none of it" in told.next_step
     fine = keeping_finding(made, 10, judge_watch([]))  # by hand: 10 at 3.6 a month are 2.8 months; it keeps 9
     assert "last 2.8 months; they keep 9 months" in fine.text
+    # 21 at 0.7 a month are used in 30 months to the day; in binary floats 21 / 0.7 is a little more
+    exact = replace(made, use_per_month=0.7, keeps_months=30.0)
+    assert [keeping_finding(exact, n, judge_watch([])).code for n in (21, 22)] == ["keeping.short", "keeping.long"]
 
 
 def test_a_typed_name_is_never_run(monkeypatch) -> None:

@@ -7,13 +7,15 @@ from __future__ import annotations
 import pytest
 
 from maker_kit.errors import MakerKitError, NoticeError
+from maker_kit.formula.emulsion.emulsion import required_hlb
+from maker_kit.plan.kit_received import receive_kit
 from maker_kit.plan.stock import fills
-from maker_kit.workbook.asked import kit_came, oil_phase, split, stock_that_came
+from maker_kit.workbook.asked import split, stock_that_came
 from maker_kit.workbook.shown.emulsion import oils_sheet
 from maker_kit.workbook.shown.kit import received_notes, received_sheet
 from maker_kit.workbook.shown.split import split_notes, split_sheet, totals_sheet
 from maker_kit.workbook.shown.stock import more_sheet
-from maker_kit.workbook.typed import read_answers, read_number, read_shares
+from maker_kit.workbook.typed import own_of_oils, read_answers, read_number, read_shares, read_slip
 from maker_kit.workshop import find_workshop
 
 WASH, GEL, LOTION = "r1b-hand-wash", "r2-gel-cream", "r5-hand-lotion"
@@ -95,14 +97,8 @@ def test_what_a_label_names_stands_with_its_threshold_and_source(shop) -> None:
     assert "1223/2009" in together["a label names an allergen above"]
 
 
-def test_a_kit_that_is_not_named_is_said(shop) -> None:
-    assert "no kit is named" in repr(received_sheet(kit_came(shop, " ", "Propanediol = 3")))
-    with pytest.raises(MakerKitError, match="no kit"):
-        kit_came(shop, "Kit 9", "")
-
-
 def test_what_is_fine_stands_in_the_table_and_not_among_the_notes(shop) -> None:
-    kit = kit_came(shop, "Kit 2", "Glycerin = 30.4; Propanediol = 28.9")
+    kit = receive_kit(shop, "Kit 2", read_slip("Glycerin = 30.4; Propanediol = 28.9"))
     assert "Glycerin" not in set(received_notes(kit).frame["about"])
     row = received_sheet(kit).frame.set_index("what").loc["Glycerin"]
     assert (row["on the scale"], row["may lack"], row["scale against pack"], row["on its label"]) == (
@@ -114,9 +110,9 @@ def test_what_is_fine_stands_in_the_table_and_not_among_the_notes(shop) -> None:
 
 
 def test_an_oil_phase_without_values_is_unknown_and_with_own_ones_is_not(shop) -> None:
-    assert list(oils_sheet(oil_phase(shop, LOTION)).frame["required HLB"]).count("unknown") == 3
+    assert list(oils_sheet(required_hlb(shop.recipe(LOTION))).frame["required HLB"]).count("unknown") == 3
     values = "Shea butter = 8, a sheet; Sunflower oil = 7,5; Light triglyceride = 5"
-    own = oils_sheet(oil_phase(shop, LOTION, values)).frame
+    own = oils_sheet(required_hlb(shop.recipe(LOTION), own_of_oils(values))).frame
     assert list(own["required HLB"]) == ["15", "8", "7.5", "5"]
     assert "a sheet" in set(own["source"])
 
@@ -135,5 +131,5 @@ def test_one_more_pack_that_helps_nobody_is_said_in_words(shop) -> None:
     assert "one more pack of Propanediol alone fills no container more: Scent 1 would run out then" in str(
         more_sheet(there)
     )
-    kit = fills(shop, "r2-gel-cream", stock_that_came(shop, kit_came(shop, "Kit 2", "")))
+    kit = fills(shop, "r2-gel-cream", stock_that_came(shop, receive_kit(shop, "Kit 2", {})))
     assert "Propanediol 100 g" in str(more_sheet(kit))

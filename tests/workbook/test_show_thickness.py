@@ -154,7 +154,7 @@ def test_readings_that_were_warm_alone_are_not_judged(tmp_path: Path) -> None:
     (told,) = told_of(shop)
     assert told.level == "unknown"
     assert "only at 35 °C after 24 h" in told.text
-    for sheet in (thickness.thickness_sheet, thickness.levels_sheet, thickness.thickness_picture):
+    for sheet in (thickness.thickness_sheet, thickness.levels_sheet):
         assert "not mixed in" in all_of(sheet(thickness_of(shop, shop.recipe(GEL))))
 
 
@@ -212,7 +212,7 @@ def test_a_recipe_without_readings_is_a_sentence(shop, monkeypatch: pytest.Monke
     assert "unknown" in panel.answer.value
     assert "thickener" in panel.answer.value
     assert panel.picture.image.layout.display == "none"
-    for sheet in (thickness.thickness_sheet, thickness.levels_sheet, thickness.thickness_picture):
+    for sheet in (thickness.thickness_sheet, thickness.levels_sheet):
         assert "unknown" in all_of(sheet(thickness_of(shop, shop.recipe(recipe))))
 
 

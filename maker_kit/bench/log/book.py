@@ -123,8 +123,7 @@ class BenchLog:
         known = {**columns, "id": Column("id")}
         for name in where:
             if name not in known:
-                msg = f'the table "{table}" has no "{name}"; {near_miss(name, list(known))}'
-                raise UnknownNameError(msg)
+                raise UnknownNameError(f'the table "{table}" has no "{name}"; {near_miss(name, list(known))}')
         asked = {n: self._named(known[n], v) if known[n].table else v for n, v in where.items()}
         clause = " AND ".join(f'"{name}" IS ?' for name in asked)
         sql = f"SELECT * FROM now_{table}" + (f" WHERE {clause}" if clause else "") + " ORDER BY began"
@@ -134,11 +133,6 @@ class BenchLog:
         """A row and its corrections, the oldest first, with why and when."""
         root = self.root_of(table, name)
         return [dict(r) for r in self._read(f"SELECT * FROM {table} WHERE root = ? ORDER BY seq", (root,))]
-
-    def was_written(self, table: str, row_id: str) -> bool:
-        """Whether a row of that id stands in the log; asked after a cut, before anything is written again."""
-        columns_of(table)
-        return bool(self._read(f"SELECT 1 FROM {table} WHERE id = ?", (row_id,)))
 
     def ask(self, sql: str, values: Sequence[Any] = ()) -> list[dict[str, Any]]:
         """Rows of a query over the tables and views."""
@@ -161,19 +155,16 @@ class BenchLog:
 
     def _follow(self, table: str, name: str, why: str, changes: Mapping[str, Any], *, withdrawn: bool) -> str:
         if not why.strip():
-            msg = "a correction needs a reason: say why it is corrected"
-            raise QuantityError(msg)
+            raise QuantityError("a correction needs a reason: say why it is corrected")
         checked, made = self._checked(table, changes, whole=False), new_id()
         with self.writing() as db:
             root = self.root_of(table, name)
             last = db.execute(f"SELECT * FROM {table} WHERE root = ? ORDER BY seq DESC LIMIT 1", (root,)).fetchone()
             if last["withdrawn"]:
-                msg = f'"{short(name)}" was taken back ({last["why"]}); write it anew instead'
-                raise QuantityError(msg)
+                raise QuantityError(f'"{short(name)}" was taken back ({last["why"]}); write it anew instead')
             old = {c: last[c] for c in columns_of(table)}
             if not withdrawn and {**old, **checked} == old:
-                msg = "nothing would change by this correction"
-                raise QuantityError(msg)
+                raise QuantityError("nothing would change by this correction")
             kept = {"id": made, "root": root, "corrects": last["id"], "withdrawn": int(withdrawn), "why": why.strip()}
             self.insert(db, table, kept, {**old, **checked})
         self.keep_twins((table,))
@@ -184,8 +175,7 @@ class BenchLog:
         if (name := NAMES.get(table)) and not kept.get("withdrawn"):
             other = db.execute(f'SELECT id FROM now_{table} WHERE "{name}" = ?', (values[name],)).fetchone()
             if other and other["id"] != kept["root"]:
-                msg = f'there is a {table} called "{short(values[name])}" already; choose another name'
-                raise QuantityError(msg)
+                raise QuantityError(f'there is a {table} called "{short(values[name])}" already; choose another name')
         last = db.execute(f"SELECT seq, chain FROM {table} ORDER BY seq DESC LIMIT 1").fetchone()
         row = {"seq": (last["seq"] if last else 0) + 1, "corrects": None, "withdrawn": 0, "why": "", **kept, **values}
         row["entered_at"] = kept.get("entered_at") or f"{datetime.now(UTC):%Y-%m-%dT%H:%M:%S.%f}"[:23] + "Z"
@@ -197,8 +187,7 @@ class BenchLog:
         columns = columns_of(table)
         for name in values:
             if name not in columns:
-                msg = f'the table "{table}" has no "{name}"; {near_miss(name, list(columns))}'
-                raise UnknownNameError(msg)
+                raise UnknownNameError(f'the table "{table}" has no "{name}"; {near_miss(name, list(columns))}')
         asked = columns.values() if whole else [columns[name] for name in values]
         return {c.name: self._fits(table, c, values.get(c.name)) for c in asked}
 
@@ -219,13 +208,13 @@ class BenchLog:
         if rows:
             return rows[0]["root"]
         known = [r["name"] for r in self._read(f'SELECT "{called}" AS name FROM now_{table}', ())] if called else []
-        msg = f'the bench log has no {table} "{short(name)}"; {near_miss(name, known)}'
-        raise UnknownNameError(msg)
+        raise UnknownNameError(f'the bench log has no {table} "{short(name)}"; {near_miss(name, known)}')
 
     def _read(self, sql: str, values: tuple[Any, ...]) -> list[sqlite3.Row]:
         if odd := next((v for v in values if isinstance(v, str) and not can_be_kept(v)), None):
-            msg = f'nothing in the bench log is called "{short(odd)}": it holds signs that no file can hold'
-            raise UnknownNameError(msg)
+            raise UnknownNameError(
+                f'nothing in the bench log is called "{short(odd)}": it holds signs that no file can hold'
+            )
         try:
             return self.db.execute(sql, values).fetchall()
         except TROUBLE as error:
@@ -235,8 +224,7 @@ class BenchLog:
     def writing(self) -> Iterator[sqlite3.Connection]:
         """One change, kept whole or not at all; raises NoticeError where it cannot be written."""
         if not self.may_write:
-            msg = f"nothing was written to {self.path.name}: its folder or file may not be written"
-            raise NoticeError(msg)
+            raise NoticeError(f"nothing was written to {self.path.name}: its folder or file may not be written")
         try:
             self.db.execute("BEGIN IMMEDIATE")
             try:

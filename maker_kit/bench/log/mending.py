@@ -73,8 +73,7 @@ def mend_log(folder: str | Path) -> Mended:
         with open_log(folder, make=True) as log:
             whole = not log.broken_links()
             if whole:
-                msg = f"{path.name} is whole; there is nothing to mend"
-                raise NoticeError(msg)
+                raise NoticeError(f"{path.name} is whole; there is nothing to mend")
     except DamagedLogError:
         pass
     held = {table: list(_rows(path, table)) for table in TABLES}
@@ -90,8 +89,7 @@ def mend_log(folder: str | Path) -> Mended:
         if twins.is_dir():
             twins.replace(path.parent / f"bench-tables-{datetime.now(UTC):%Y%m%d-%H%M%S-%f}")
     except OSError as error:
-        msg = f"{path.name} could not be set aside: {error.strerror or error}"
-        raise NoticeError(msg) from error
+        raise NoticeError(f"{path.name} could not be set aside: {error.strerror or error}") from error
     with open_log(folder, make=True) as log:
         rows, lost = _bring_back(log, held)
         log.keep_twins(tuple(TABLES))

@@ -46,8 +46,7 @@ def open_log(folder: str | Path, *, make: bool = False) -> BenchLog:
     path = Path(folder) / FILE
     there = path.is_file()
     if not there and not make:
-        msg = f"there is no bench log in {Path(folder).name} yet; it begins with the first entry"
-        raise UnknownNameError(msg)
+        raise UnknownNameError(f"there is no bench log in {Path(folder).name} yet; it begins with the first entry")
     try:
         log = _connected(path, there)
         _look_at(log, there)
@@ -70,8 +69,7 @@ def _connected(path: Path, there: bool) -> BenchLog:
             pass
     except OSError as error:
         if not there:
-            msg = f"no bench log can be made in {path.parent.name}: {error.strerror or error}"
-            raise NoticeError(msg) from error
+            raise NoticeError(f"no bench log can be made in {path.parent.name}: {error.strerror or error}") from error
         may_write = False
     address = f"{path.absolute().as_uri()}?mode={'rwc' if may_write else 'ro'}"
     db = sqlite3.connect(address, uri=True, timeout=WAIT_S, isolation_level=None, check_same_thread=False)
@@ -93,12 +91,10 @@ def _look_at(log: BenchLog, there: bool) -> None:
             raise DamagedLogError(damage(path, "it is empty, and the tables beside it are not"))
     elif mark != APPLICATION_ID:
         db.close()
-        msg = f"{path.name} belongs to another program and is left alone; move it to another folder"
-        raise NoticeError(msg)
+        raise NoticeError(f"{path.name} belongs to another program and is left alone; move it to another folder")
     if version > len(MIGRATIONS):
         db.close()
-        msg = f"{path.name} was written by a newer workbook (version {version}) and is left alone"
-        raise NoticeError(msg)
+        raise NoticeError(f"{path.name} was written by a newer workbook (version {version}) and is left alone")
     small = there and path.stat().st_size <= CHECKED_BYTES
     if small and not empty and db.execute("PRAGMA integrity_check(1)").fetchone()[0] != "ok":
         db.close()

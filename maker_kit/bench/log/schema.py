@@ -7,8 +7,12 @@ of the row before it, so that a flipped bit is found (an integrity check of SQLi
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
+from csv import DictReader
 from dataclasses import dataclass
+from itertools import groupby
+from operator import itemgetter
+from pathlib import Path
 
 APPLICATION_ID = 0x4D4B424C
 """Tells a bench log from a file of another program (bytes 68–71 of the file)."""
@@ -47,104 +51,22 @@ class Column:
     since: int = 1
 
 
-def _batch(needed: bool = True) -> Column:
-    return Column("batch", needed=needed, table="batch")
+def _tables() -> dict[str, tuple[Column, ...]]:
+    with Path(__file__).with_name("columns.csv").open(encoding="utf-8", newline="") as file:
+        rows = groupby(DictReader(file), itemgetter("table"))
+        return {table: tuple(map(_read, columns)) for table, columns in rows}
 
 
-TABLES: dict[str, tuple[Column, ...]] = {
-    "lot": (
-        Column("code", needed=True),
-        Column("item", needed=True),
-        Column("supplier"),
-        Column("size"),
-        Column("listed_mg", WHOLE, least=0),
-        Column("label_mg", WHOLE, least=0),
-        Column("scale_mg", WHOLE, least=0),
-        Column("received_on"),
-        Column("best_before"),
-        Column("opened_on"),
-        Column("certificate", YES),
-        Column("note"),
-    ),
-    "batch": (
-        Column("number", needed=True),
-        Column("recipe", needed=True),
-        Column("version", needed=True),
-        Column("title"),
-        Column("container"),
-        Column("containers", WHOLE, needed=True, least=1),
-        Column("made_on", needed=True),
-        Column("note"),
-        Column("made_by", since=2),
-    ),
-    "tick": (
-        _batch(),
-        Column("part", needed=True, words=("start", "end")),
-        Column("what", needed=True),
-        Column("done", YES, needed=True),
-        Column("by"),
-        Column("ticked_at", needed=True),
-    ),
-    "weighing": (
-        _batch(),
-        Column("item", needed=True),
-        Column("phase"),
-        Column("lot", table="lot"),
-        Column("planned_mg", WHOLE, least=0),
-        Column("mass_mg", WHOLE, needed=True, least=0),
-        Column("scale", since=2),
-    ),
-    "deed": (
-        _batch(),
-        Column("step", WHOLE, needed=True, least=1),
-        Column("state", needed=True, words=("done", "skipped")),
-        Column("reason"),
-    ),
-    "reading": (
-        _batch(),
-        Column("kind", needed=True),
-        Column("value", REAL),
-        Column("unit"),
-        Column("words"),
-        Column("tool"),
-        Column("step", WHOLE, least=1),
-        Column("at_c", REAL, least=-273.15),
-        Column("place"),
-        Column("day", REAL, least=0),
-        Column("read_at", needed=True),
-        Column("instrument", since=2),
-    ),
-    "deviation": (
-        _batch(),
-        Column("step", WHOLE, least=1),
-        Column("what", needed=True),
-        Column("rescue"),
-        Column("reason", needed=True),
-    ),
-    "fill": (
-        _batch(),
-        Column("container", WHOLE, needed=True, least=1),
-        Column("mass_mg", WHOLE, needed=True, least=0),
-        Column("scale", since=2),
-    ),
-    "unit": (_batch(), Column("code", needed=True)),
-    "gone": (
-        Column("unit", needed=True, table="unit"),
-        Column("place", needed=True),
-        Column("use", needed=True, words=("own use", "gift", "sale", "thrown away", "back")),
-        Column("gone_on", needed=True),
-    ),
-    "complaint": (
-        _batch(needed=False),
-        Column("unit", table="unit"),
-        Column("told_on", needed=True),
-        Column("words", needed=True),
-        Column("serious", YES),
-        Column("reported_on"),
-        Column("reported_to"),
-    ),
-}
-"""What is kept: for each table its own columns, in order. ``scale`` and ``instrument`` are the tool's own number."""
+def _read(row: Mapping[str, str]) -> Column:
+    words, least = tuple(filter(None, row["words"].split("; "))), float(row["least"]) if row["least"] else None
+    needed, since = row["needed"] == "yes", int(row["since"] or 1)
+    return Column(row["name"], row["kind"], needed, row["names_row_of"], words, least, since)
+
+
+TABLES = _tables()
+"""What is kept: for each table its own columns, in order, as ``columns.csv`` beside this file has them. ``scale`` and
+``instrument`` are the tool's own number.
+"""
 NEW_TABLES = {"tick": 2}
 """Tables that an earlier log has not, and the version that brought them."""
 NAMES = {"lot": "code", "batch": "number", "unit": "code"}
@@ -197,7 +119,7 @@ def _column(column: Column) -> str:
     if column.words:
         checks.append(f'"{column.name}" IN ({", ".join(repr(w) for w in column.words)})')
     if column.least is not None:
-        checks.append(f'"{column.name}" >= {column.least!r}')
+        checks.append(f'"{column.name}" >= {column.least:g}')
     if checks:
         said.append(f"CHECK ({' AND '.join(checks)})")
     if column.table:

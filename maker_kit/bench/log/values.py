@@ -26,33 +26,29 @@ def fitting(table: str, column: Column, value: Any) -> Any:
     what = f'"{column.name}" of a {table}'
     if value is None or value == "":
         if column.needed:
-            msg = f"{what} is missing"
-            raise QuantityError(msg)
+            raise QuantityError(f"{what} is missing")
         return None
     if column.kind == YES:
         if value not in (True, False):
-            msg = f"{what} is yes, no or nothing, not {short(value)}"
-            raise QuantityError(msg)
+            raise QuantityError(f"{what} is yes, no or nothing, not {short(value)}")
         return int(value)
     if column.kind in (WHOLE, REAL):
         number = _number(value, column.kind == WHOLE)
         if number is None or (column.least is not None and number < column.least):
             allowed = "a whole number" if column.kind == WHOLE else "a number"
             least = f" of at least {column.least:g}" if column.least is not None else ""
-            msg = f"{what} is {allowed}{least}, not {short(value)}"
-            raise QuantityError(msg)
+            raise QuantityError(f"{what} is {allowed}{least}, not {short(value)}")
         return number
     text = str(value)
     if "\0" in text or not can_be_kept(text) or (column.words and text not in column.words):
-        msg = f"{what} is one of {', '.join(column.words) or 'plain texts'}, not {short(text)}"
-        raise QuantityError(msg)
+        raise QuantityError(f"{what} is one of {', '.join(column.words) or 'plain texts'}, not {short(text)}")
     most = MOST_IN_NAME if NAMES.get(table) == column.name else MOST_LETTERS
     if len(text) > most:
-        msg = f"{what} has {len(text)} letters and signs; at most {most} are kept: was something else pasted?"
-        raise QuantityError(msg)
+        raise QuantityError(
+            f"{what} has {len(text)} letters and signs; at most {most} are kept: was something else pasted?"
+        )
     if NAMES.get(table) == column.name and not text.isprintable():
-        msg = f"{what} is written in one line, as it stands on a label, not {short(text)}"
-        raise QuantityError(msg)
+        raise QuantityError(f"{what} is written in one line, as it stands on a label, not {short(text)}")
     return text
 
 
@@ -68,8 +64,7 @@ def can_be_kept(text: str) -> bool:
 def columns_of(table: str) -> dict[str, Column]:
     """A table's own columns by name; raises UnknownNameError where there is no such table."""
     if table not in TABLES:
-        msg = f'the bench log has no table "{table}"; {near_miss(table, list(TABLES))}'
-        raise UnknownNameError(msg)
+        raise UnknownNameError(f'the bench log has no table "{table}"; {near_miss(table, list(TABLES))}')
     return {column.name: column for column in TABLES[table]}
 
 

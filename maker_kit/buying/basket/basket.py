@@ -11,19 +11,19 @@ from typing import TYPE_CHECKING
 from maker_kit.buying.basket.caps import Restriction
 from maker_kit.buying.basket.program import ImpossibleNeedError, NotProvedError, Problem, cheapest_counts
 from maker_kit.buying.basket.ties import settle_ties
-from maker_kit.buying.market import MICROS_PER_CENT, Market
+from maker_kit.buying.market import Market
 from maker_kit.buying.market_check import check_market, is_whole
 from maker_kit.buying.pricing import (
     PricedBasket,
     amount,
     bought_units,
-    cents_that_add_up,
     delivery_cents,
     kilograms,
     price_basket,
     price_text,
 )
 from maker_kit.errors import BasketError, QuantityError
+from maker_kit.money import MICROS_PER_CENT, cents_that_add_up
 from maker_kit.names import near_miss
 
 if TYPE_CHECKING:

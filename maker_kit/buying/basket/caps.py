@@ -7,8 +7,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from maker_kit.buying.market import MICROS_PER_CENT, Market, Pack, Supplier
+from maker_kit.buying.market import Market, Pack, Supplier
 from maker_kit.buying.pricing import threshold_goods_cents
+from maker_kit.money import MICROS_PER_CENT
 
 ENDLESS = 1 << 60
 """Stands for a weight [0.1 g], a count or a cost without bound; twice of it still fits into 64 bits."""

@@ -13,18 +13,11 @@ from maker_kit.buying.basket.basket import Basket
 from maker_kit.buying.basket.caps import Restriction, price_steps
 from maker_kit.buying.basket.program import NotProvedError
 from maker_kit.buying.basket.rivals import Rivals
-from maker_kit.buying.market import MICROS_PER_CENT, Market, Pack
+from maker_kit.buying.market import Market, Pack
 from maker_kit.buying.market_check import check_market
-from maker_kit.buying.pricing import (
-    BasketLine,
-    Order,
-    delivery_cents,
-    kilograms,
-    money,
-    price_text,
-    threshold_goods_cents,
-)
+from maker_kit.buying.pricing import BasketLine, Order, delivery_cents, kilograms, price_text, threshold_goods_cents
 from maker_kit.errors import BasketError, QuantityError
+from maker_kit.money import MICROS_PER_CENT, money
 
 CLOSE_PERCENT = 10
 """A list without one of the suppliers is told of if it costs at most so much more [%]; nobody would think of the

@@ -12,8 +12,9 @@ from maker_kit.buying.basket.basket import Basket, restricted_basket
 from maker_kit.buying.basket.caps import Restriction
 from maker_kit.buying.basket.program import ImpossibleNeedError, NotProvedError
 from maker_kit.buying.market import Market, Supplier
-from maker_kit.buying.pricing import PricedBasket, bought_units, money, price_basket
+from maker_kit.buying.pricing import PricedBasket, bought_units, price_basket
 from maker_kit.errors import BasketError, UnknownNameError
+from maker_kit.money import money
 
 MOST_CHANGES = 3
 """So many changes of a list are spelled out; the others are counted."""

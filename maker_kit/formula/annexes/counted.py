@@ -13,6 +13,7 @@ from maker_kit.formula.annexes.entries import Entry
 from maker_kit.formula.annexes.verdict import Content
 from maker_kit.formula.substances.naming import substance_key
 from maker_kit.formula.substances.spelling import fold
+from maker_kit.numbers import significant
 
 FACTORS = "annex_factors.csv"
 COUNTED = "counted_as.csv"
@@ -133,19 +134,3 @@ def held(entry: Entry, contents: tuple[Content, ...]) -> Held:
 
 def _product(amount: Fraction, factor: Fraction) -> Fraction:
     return amount if factor == 1 else significant(amount * factor)
-
-
-def significant(number: Fraction, digits: int = 5) -> Fraction:
-    """The number rounded to so many significant digits, half away from zero."""
-    if not number:
-        return number
-    place = 0
-    size = abs(number)
-    while size >= 10:
-        size, place = size / 10, place + 1
-    while size < 1:
-        size, place = size * 10, place - 1
-    unit = Fraction(10) ** (digits - 1 - place)
-    scaled = abs(number) * unit + Fraction(1, 2)
-    whole = Fraction(scaled.numerator // scaled.denominator) / unit
-    return whole if number > 0 else -whole

@@ -87,8 +87,9 @@ def read_clauses(text: str) -> tuple[Clause, ...]:
         if piece:
             match = _CLAUSE.match(piece)
             if match is None:
-                msg = f"{piece!r} is no clause: a place or any, rinse-off or leave-on, spray or still, for whom"
-                raise ValueError(msg)
+                raise ValueError(
+                    f"{piece!r} is no clause: a place or any, rinse-off or leave-on, spray or still, for whom"
+                )
             found.append(Clause(*(part or "" for part in match.groups())))
     return tuple(found)
 

@@ -79,36 +79,6 @@ def verdicts(contents: Iterable[Content], product: ProductType, ph: float | None
     return tuple(sorted(dict.fromkeys(found), key=lambda v: ORDER.index(v.code)))
 
 
-def verdicts_of(
-    name: str,
-    product: ProductType,
-    low: float,
-    high: float | None,
-    *,
-    ph: float | None = None,
-    functions: tuple[str, ...] = (),
-) -> tuple[Verdict, ...]:
-    """What the annexes say of one substance alone.
-
-    Parameters
-    ----------
-    name : str
-    product : ProductType
-    low, high : float
-        Least and most of it [% of the whole]; `high` None where nobody has told.
-    ph : float, optional
-    functions : tuple of str
-        What it is there for.
-
-    Returns
-    -------
-    tuple of Verdict
-    """
-    return verdicts(
-        (Content(name, Fraction(str(low)), None if high is None else Fraction(str(high)), functions),), product, ph
-    )
-
-
 def named(name: str) -> bool:
     """Whether any entry of Annexes II–VI names a substance, by a name, a number, its acid or the word of a group."""
     return bool(_places_of(name)) or is_named(name, law())

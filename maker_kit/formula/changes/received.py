@@ -166,8 +166,7 @@ def check_received(
         for on, slip in (("on the kit list", listed), ("on the label", label), ("on the scale", weighed))
     ]
     if not any(slips):
-        msg = "there is nothing to compare: give the kit list, the labels or what the scale showed"
-        raise QuantityError(msg)
+        raise QuantityError("there is nothing to compare: give the kit list, the labels or what the scale showed")
     came = list(dict.fromkeys(item for slip in slips for item in slip))
     weighable = frozenset(came) - frozenset(pieces)
     needs = needs_of(recipe, exact_batch_mass(recipe, count), weighable)

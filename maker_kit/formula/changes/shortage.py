@@ -148,8 +148,7 @@ def check_kit(recipe: Recipe, content_g: Mapping[str, float], makes: int) -> Kit
     shares = as_bought(recipe, frozenset(content))
     reach = {name: full_containers(content[name], share, recipe) for name, share in shares.items() if name in content}
     if not reach:
-        msg = f"the kit holds nothing that {recipe.title} takes; it takes {', '.join(shares)}"
-        raise QuantityError(msg)
+        raise QuantityError(f"the kit holds nothing that {recipe.title} takes; it takes {', '.join(shares)}")
     factors = {name: content[name] * 100 / (batch * shares[name]) for name in reach}
     rows = tuple(
         _row(name, share, batch, content.get(name), factors.get(name), reach.get(name))

@@ -165,7 +165,7 @@ class Split:
             "base g": "base_g",
             "scent g": "scent_g",
             "scent mL": "scent_ml",
-            "most %": lambda part: part.ceiling.percent if part.ceiling else None,
+            "most %": "ceiling.percent",
             "allergens to name": lambda part: ", ".join(part.on_label) or "none",
             "stops": lambda part: sum(f.kind == "stop" for f in part.findings),
         }
@@ -207,15 +207,13 @@ def split_scents(
     """
     wanted = tuple(shares)
     if not wanted:
-        msg = f"{recipe.title} is split into no parts; name at least one scent with its load and count"
-        raise QuantityError(msg)
+        raise QuantityError(f"{recipe.title} is split into no parts; name at least one scent with its load and count")
     check_sum(recipe)
     pairs = zip(recipe.lines, exact_percents(recipe), strict=True)
     base = [(line, percent) for line, percent in pairs if line.ingredient != recipe.scent]
     whole = sum(p for _, p in base)
     if not whole:
-        msg = f"{recipe.title} holds nothing but its scent, so there is no base to split"
-        raise RecipeError(msg)
+        raise RecipeError(f"{recipe.title} holds nothing but its scent, so there is no base to split")
     have = None if have_base_g is None else stated_amount(have_base_g, "the base that there is").exact
     judge = judge or judge_by(limits or ())
     parts = tuple(_part(recipe, share, base, whole, judge, tuple(limits or ())) for share in wanted)
@@ -248,17 +246,15 @@ def _part(
     count = check_containers(share.containers)
     load = exact_number(share.load_percent, f"the load of {name}")
     if not 0 <= load < 100 or (load > 0) != (share.scent is not None):
-        msg = (
+        raise QuantityError(
             f"a fragrance load of {float(load):g} % of {name}: write a load above 0 and below 100 % of the whole for a "
             "scent, and 0 where the part stays unscented"
         )
-        raise QuantityError(msg)
     if any(line.ingredient == name for line, _ in base):
-        msg = (
+        raise RecipeError(
             f"{name} is a part of the base of {recipe.title} already; its load there and here would be mixed up: name "
             "it as the recipe's scent, or take it out of the base"
         )
-        raise RecipeError(msg)
     mass = exact_batch_mass(recipe, count)
     scent_g = mass * load / 100
     lines = [line for line, _ in base]

@@ -111,8 +111,7 @@ def allowance(nominal: Amount, market: str = "EU", folder: Path | str | None = N
     """
     title, spans, column = look_up(market, TABLES, f'"{market}" is no market with allowances on file')
     if nominal.basis == "pieces":
-        msg = f'"{nominal.text}" counts pieces; an allowance is for a mass or a volume'
-        raise QuantityError(msg)
+        raise QuantityError(f'"{nominal.text}" counts pieces; an allowance is for a mass or a volume')
     if market == "US" and nominal.basis == "volume":
         row = next((r for r in reference.rows(title, folder) if "volume" in r[spans]), None)
         return Allowance(None, "mL", f"{row['source']} (not on file)" if row else "no row by volume on file")

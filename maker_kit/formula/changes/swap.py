@@ -147,13 +147,11 @@ def with_stand_in(recipe: Recipe, old: str, stand_in: StandIn, keep: Sequence[Fr
     new = stand_in.ingredient.name
     ratio = exact_number(stand_in.ratio, f"the ratio of {new} to {old}")
     if ratio <= 0:
-        msg = (
+        raise QuantityError(
             f"{float(ratio):g} g of {new} for one gram of {old}: a ratio is above 0; write 1 to take as much as before"
         )
-        raise QuantityError(msg)
     if new == old:
-        msg = f"{new} would stand in for itself; name another ingredient"
-        raise RecipeError(msg)
+        raise RecipeError(f"{new} would stand in for itself; name another ingredient")
     percents = exact_percents(recipe)
     at = [k for k, line in enumerate(recipe.lines) if line.ingredient == old]
     kept = dict(zip(at, keep or [Fraction(0)] * len(at), strict=True))
@@ -197,24 +195,21 @@ def _give_to_balance(
 ) -> None:
     at = next((k for k, line in enumerate(lines) if line.balance), None)
     if at is None:
-        msg = (
+        raise RecipeError(
             f"{recipe.title} has no line marked as the balance, so {new} can stand in for {old} only gram for gram, "
             f"not {float(ratio):g} g for one"
         )
-        raise RecipeError(msg)
     if lines[at].ingredient in {old, new}:
-        msg = (
+        raise RecipeError(
             f"{old} or {new} is the balance of {recipe.title} and makes up 100 itself: it is taken gram for gram, not "
             f"{float(ratio):g} g for one"
         )
-        raise RecipeError(msg)
     shares[at] += rest
     if shares[at] < 0:
-        msg = (
+        raise RecipeError(
             f"{new} for {old}, {float(ratio):g} g for one, leaves {lines[at].ingredient} at {number_text(shares[at])} "
             "%, below zero: take a smaller part"
         )
-        raise RecipeError(msg)
 
 
 def swap(

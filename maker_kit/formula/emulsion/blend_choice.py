@@ -144,22 +144,21 @@ def blend_for(
     )
     high, low = exact_number(a.hlb, a.name), exact_number(b.hlb, b.name)
     if high == low:
-        msg = (
+        raise QuantityError(
             f"{a.name} and {b.name} both have an HLB of {a.hlb:g}, so no blend of them sets one; choose one above and "
             f"one below {float(wanted):g}"
         )
-        raise QuantityError(msg)
     if not min(high, low) <= wanted <= max(high, low):
-        msg = (
+        raise QuantityError(
             f"an HLB of {float(wanted):g} lies outside {a.name} ({a.hlb:g}) and {b.name} ({b.hlb:g}); choose one "
             "emulsifier above it and one below"
         )
-        raise QuantityError(msg)
     share = (wanted - low) / (high - low)
     total = None if total_percent is None else exact_number(total_percent, "the emulsifiers together in %")
     if total is not None and not 0 < total <= 100:
-        msg = f"the emulsifiers together stand at {float(total):g} %; that is above 0 and at most 100 % of the whole"
-        raise QuantityError(msg)
+        raise QuantityError(
+            f"the emulsifiers together stand at {float(total):g} %; that is above 0 and at most 100 % of the whole"
+        )
     step = "Make three samples: at this blend, one HLB lower and one higher; look after a day and after warm and cold."
     note = know("emulsion.how_far", (a.name, b.name), f"{LIMITS_OF_HLB}.", next_step=step, source=METHOD)
     return EmulsifierBlend(
@@ -197,8 +196,7 @@ def own_value(text: str, what: str) -> tuple[float, str]:
     found = _OWN_LINE.fullmatch(text)
     if found is None:
         like = "7.5, the supplier's sheet"
-        msg = f'"{text.strip()}" is no HLB of {what}: write a number, and where it is from, as in "{like}"'
-        raise NoticeError(msg)
+        raise NoticeError(f'"{text.strip()}" is no HLB of {what}: write a number, and where it is from, as in "{like}"')
     return float(typed_number(found[1], f"an HLB of {what}", "7.5")), (found[2] or "").strip() or OWN
 
 
@@ -243,10 +241,9 @@ def choose_blend(
     table = emulsifier_values(folder)
     aimed = oils.hlb if aim is None else aim
     if first == second:
-        msg = (
+        raise QuantityError(
             f"{first} is named twice; a blend takes two emulsifiers, one with an HLB above and one below what is wanted"
         )
-        raise QuantityError(msg)
     blend = None if aimed is None else blend_for(aimed, first, second, total_percent, own_emulsifiers, folder)
     on_file = [values_for((name,), table, own_emulsifiers) for name in (first, second)]
     found = [f for f in oils.findings if blend is None or f.code != "emulsion.method"] + _not_there(own_oils, oils)

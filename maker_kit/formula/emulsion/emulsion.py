@@ -149,14 +149,14 @@ def required_hlb(
     for part in given:
         mass = exact_number(part.amount, f"the amount of {part.name}")
         if mass < 0:
-            msg = f"{part.name} stands at {float(mass):g}; an amount is 0 or more"
-            raise QuantityError(msg)
+            raise QuantityError(f"{part.name} stands at {float(mass):g}; an amount is 0 or more")
         if mass:
             parts.append(replace(part, published=values_for((part.name, *part.inci), table, own)))
             masses.append(mass)
     if not parts:
-        msg = "there is no oil phase: a required HLB takes at least one oil, wax, butter or ester above 0"
-        raise QuantityError(msg)
+        raise QuantityError(
+            "there is no oil phase: a required HLB takes at least one oil, wax, butter or ester above 0"
+        )
     whole = sum(masses)
     known = sum(m for p, m in zip(parts, masses, strict=True) if p.published)
 

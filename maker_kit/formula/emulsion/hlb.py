@@ -93,8 +93,7 @@ def emulsifier_hlb(name: str, own: OwnValues | None = None, folder: Path | str |
     found = values_for((name,), table, own)
     if not found:
         hint = near_miss(name, [v.name for v in table]).sentence
-        msg = f'no HLB is on file for "{name}": {hint} Ask its supplier and give the value yourself'
-        raise UnknownNameError(msg)
+        raise UnknownNameError(f'no HLB is on file for "{name}": {hint} Ask its supplier and give the value yourself')
     return found[0]
 
 
@@ -108,8 +107,7 @@ def check_hlb(value: float, what: str = "an HLB") -> float:
     """
     number = float(exact_number(value, what))
     if not LEAST_HLB <= number <= MOST_HLB:
-        msg = f"{what} of {number:g}: an HLB lies between {LEAST_HLB:g} and {MOST_HLB:g}"
-        raise QuantityError(msg)
+        raise QuantityError(f"{what} of {number:g}: an HLB lies between {LEAST_HLB:g} and {MOST_HLB:g}")
     return number
 
 

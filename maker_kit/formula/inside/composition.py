@@ -16,6 +16,7 @@ from maker_kit.errors import RecipeError
 from maker_kit.formula.kinds import SCENT_NAMES, is_watery
 from maker_kit.formula.recipe import SUM_TOLERANCE_PERCENT, Ingredient, Recipe
 from maker_kit.formula.substances.naming import published_name, substance_key
+from maker_kit.frames import frame_of
 from maker_kit.names import by_key, name_key
 from maker_kit.numbers import exact_number, exact_share
 
@@ -119,15 +120,8 @@ class Expansion:
         """Substance, least and most [% of the whole], the ingredients that bring it, and those that bring an unknown
         amount.
         """
-        return pd.DataFrame(
-            {
-                "substance": [r.substance for r in self.rows],
-                "least %": [r.low_percent for r in self.rows],
-                "most %": pd.array([r.high_percent for r in self.rows], dtype="Float64"),
-                "from": [", ".join(r.lines) for r in self.rows],
-                "unknown amount in": [", ".join(r.unknown_in) for r in self.rows],
-            }
-        )
+        columns = {"substance": "substance", "least %": "low_percent", "most %": "high_percent", "from": "lines"}
+        return frame_of(self.rows, {**columns, "unknown amount in": "unknown_in"}, ["most %"])
 
 
 def open_ingredient(ingredient: Ingredient, known: Mapping[str, Ingredient] | None = None) -> Mapping[str, Part]:
@@ -170,8 +164,7 @@ def _open(thing: Ingredient, names: Mapping[str, Ingredient], above: tuple[str, 
     """The parts of an ingredient; a substance comes as often as it is met."""
     here = name_key(thing.name)
     if here in above:
-        msg = f"{thing.name} contains itself: {' → '.join((*above, here))}; correct what it is made from"
-        raise RecipeError(msg)
+        raise RecipeError(f"{thing.name} contains itself: {' → '.join((*above, here))}; correct what it is made from")
     path = (*above, here)
     if thing.made_from:
         yield from _made(thing, names, path)
@@ -189,12 +182,12 @@ def _made(thing: Ingredient, names: Mapping[str, Ingredient], path: tuple[str, .
     shares = [(name, exact_share(percent, f"{name} in {thing.name}") / 100) for name, percent in thing.made_from]
     total = 100 * sum(share for _, share in shares)
     if abs(total - 100) > exact_number(SUM_TOLERANCE_PERCENT):
-        msg = f"{thing.name} is made from parts that add up to {float(total):g} %, not 100; correct a part"
-        raise RecipeError(msg)
+        raise RecipeError(f"{thing.name} is made from parts that add up to {float(total):g} %, not 100; correct a part")
     for name, share in shares:
         if name_key(name) not in names:
-            msg = f'{thing.name} is made from "{name}", which is not among the ingredients; add it or correct the name'
-            raise RecipeError(msg)
+            raise RecipeError(
+                f'{thing.name} is made from "{name}", which is not among the ingredients; add it or correct the name'
+            )
         for p in _open(names[name_key(name)], names, path):
             yield Part(p.substance, p.low * share, p.high * share, p.unknown)
 
@@ -211,11 +204,10 @@ def _bought(thing: Ingredient, names: Mapping[str, Ingredient], path: tuple[str,
         low = exact_share(share.low_percent or 0, where) / 100
         high = low if unknown else exact_share(share.high_percent, where) / 100
         if low > high:
-            msg = (
+            raise RecipeError(
                 f"{where}: from {share.low_percent} to {share.high_percent} % runs backwards; the low figure comes "
                 "first"
             )
-            raise RecipeError(msg)
         lows, highs = lows + low, highs + high
         nested = names.get(key)
         if nested is not None and name_key(nested.name) != path[-1] and key not in map(name_key, nested.inci):
@@ -228,8 +220,7 @@ def _bought(thing: Ingredient, names: Mapping[str, Ingredient], path: tuple[str,
         blank += [share.substance] if unknown else []
     if lows > 1 + exact_number(SUM_TOLERANCE_PERCENT) / 100:
         least = f"{float(100 * lows):g}"
-        msg = f"what is inside {thing.name} adds up to at least {least} %; it cannot be more than 100"
-        raise RecipeError(msg)
+        raise RecipeError(f"what is inside {thing.name} adds up to at least {least} %; it cannot be more than 100")
     told = {substance_key(s.substance) for s in thing.inside}
     blank += [n for n in thing.inci if substance_key(n) not in told]
     rest_is_it = len(blank) == 1 and not opened and (is_watery(blank[0]) or name_key(blank[0]) in SCENT_NAMES)
@@ -262,8 +253,9 @@ def expand(recipe: Recipe) -> Expansion:
     for line in recipe.lines:
         name = line.ingredient
         if name not in recipe.ingredients:
-            msg = f'{recipe.title} has a line "{name}" that is not among its ingredients; add it or correct the name'
-            raise RecipeError(msg)
+            raise RecipeError(
+                f'{recipe.title} has a line "{name}" that is not among its ingredients; add it or correct the name'
+            )
         level = exact_share(line.percent, f"{name} in {recipe.title}")
         percent[name] = percent.get(name, Fraction(0)) + level
     inside = {name: open_ingredient(recipe.ingredients[name], recipe.ingredients) for name in percent}

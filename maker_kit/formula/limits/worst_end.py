@@ -61,7 +61,7 @@ def most_inside(
 ) -> Fraction:
     """The most of a substance that one ingredient can hold, as a share of it, 0 to 1.
 
-    A told amount is its high end. An untold one is all that the least of everything else leaves, shared with what
+    A told amount is its high end. An undisclosed one is all that the least of everything else leaves, shared with what
     stands before it where the names are listed most first: the k-th of a list is at most a k-th of that room, and no
     more than any before it (or 1 %, below which the order is free). Where the ingredient is not bought to preserve, a
     substance that only preserves is no more than its highest legal maximum (Annex V) in the ingredient itself, since it

@@ -14,7 +14,8 @@ from maker_kit.formula.substances.naming import part_key, published_name
 from maker_kit.names import name_key
 from maker_kit.numbers import exact_number
 
-TABLE = "eu_fragrance_allergens.csv"
+TABLE, ADDED = "eu_fragrance_allergens.csv", "added 2023"
+"""The list, and the word in its column ``group`` for what came onto it later."""
 LATIN = {"rose": "rosa", "jasmine": "jasminum", "lemongrass oil": "cymbopogon"}
 """English names of the allergen list and how the INCI name of the plant begins (from memory)."""
 
@@ -40,6 +41,8 @@ class Allergen:
     source : str
     undisclosed : bool
         Whether it stands for an ingredient whose supplier has not told what is inside.
+    added : bool
+        Whether it came onto the list later, and is due from a day on.
     """
 
     substance: str
@@ -50,6 +53,7 @@ class Allergen:
     lines: tuple[str, ...]
     source: str
     undisclosed: bool = False
+    added: bool = False
 
     @property
     def on_label(self) -> bool:
@@ -95,9 +99,10 @@ def allergens(
         if entry is not None:
             most = exact_number(float(entry[column]))
             level = "over" if row.known_high > most else "unknown" if row.unknown else "fine"
-            source = reference.source_of(entry)
+            about = row.lines, reference.source_of(entry)
+            added = entry["group"] == ADDED
             found.append(
-                Allergen(row.substance, row.low_percent, row.high_percent, float(most), level, row.lines, source)
+                Allergen(row.substance, row.low_percent, row.high_percent, float(most), level, *about, added=added)
             )
     threshold, named = float(listed[0][column]), {a.substance for a in found}
     closed = [

@@ -25,6 +25,7 @@ from maker_kit.formula.notes.avoid_words import (
 )
 from maker_kit.formula.recipe import Ingredient, Recipe
 from maker_kit.formula.substances.naming import published_name
+from maker_kit.formula.substances.spelling import american
 from maker_kit.names import name_key, near_miss
 from maker_kit.numbers import number_text
 
@@ -134,11 +135,10 @@ def check_avoided(
     findings: list[Finding] = []
     for entry in entries:
         if not words_of(entry.avoid):
-            msg = (
+            raise QuantityError(
                 f'"{entry.avoid}" for {entry.person}: an avoid-list names an ingredient, a substance or a family; '
                 "write a word"
             )
-            raise QuantityError(msg)
         found = _matches(entry, recipe, expansion, {**own.taught(entry.avoid), **others.taught(entry.avoid, own)})
         matches += found
         if found:
@@ -156,8 +156,7 @@ def _matches(entry: AvoidEntry, recipe: Recipe, expansion: Expansion, taught: Ma
     found: list[AvoidMatch] = []
     for row in expansion.rows:
         inci = name_key(row.substance)
-        spelled = {inci, inci.replace("sulph", "sulf")}
-        member = (source for like, source in family if any(is_like(name, like) for name in spelled))
+        member = (source for like, source in family if is_like(american(inci), like))
         if holds(row.substance, wanted) or any(
             holds(n, wanted) for n in _written(row.substance, row.lines, recipe.ingredients)
         ):

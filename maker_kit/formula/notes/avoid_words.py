@@ -14,6 +14,7 @@ from maker_kit.formula.inside.composition import Expansion
 from maker_kit.formula.kinds import SCENT_NAMES, is_watery
 from maker_kit.formula.recipe import Ingredient
 from maker_kit.formula.substances.naming import part_key
+from maker_kit.formula.substances.spelling import american
 from maker_kit.names import fits, name_key
 
 TABLE, ALLERGENS = "avoid_words.csv", "eu_fragrance_allergens.csv"
@@ -21,10 +22,10 @@ TABLE, ALLERGENS = "avoid_words.csv", "eu_fragrance_allergens.csv"
 
 @lru_cache(maxsize=1 << 14)
 def words_of(text: str) -> tuple[str, ...]:
-    """The words of a text as they are compared: small, in the singular, ``sulf`` for ``sulph``."""
+    """The words of a text as they are compared: small, in the singular, `american`."""
     return tuple(
         w[:-1] if len(w) > 3 and w.endswith("s") and not w.endswith("ss") else w
-        for w in re.findall(r"[^\W_]+", text.casefold().replace("sulph", "sulf"))
+        for w in re.findall(r"[^\W_]+", american(text.casefold()))
     )
 
 
@@ -39,7 +40,7 @@ def family_of(avoid: str) -> tuple[tuple[str, str], ...]:
     """INCI names that a family word means, each with its source."""
     wanted = words_of(avoid)
     return tuple(
-        (name_key(r["inci_like"]), reference.source_of(r))
+        (american(name_key(r["inci_like"])), reference.source_of(r))
         for r in reference.rows(TABLE)
         if words_of(r["word"]) == wanted
         or (len(wanted) > 1 and words_of(r["word"]) == wanted[:-1] and wanted[-1] in {"oil", "butter", "allergy"})

@@ -18,6 +18,7 @@ from maker_kit.formula.preservation.agents import acids_of, figures
 from maker_kit.formula.preservation.ph_reading import READ_IT
 from maker_kit.formula.preservation.undissociated import check_ph, undissociated_fraction
 from maker_kit.formula.recipe import Recipe
+from maker_kit.formula.substances.spelling import american
 from maker_kit.names import fits, name_key
 from maker_kit.numbers import exact_number
 
@@ -51,7 +52,7 @@ class Members:
 def clashes(recipe: Recipe, container_kind: str = "", *, expansion: Expansion | None = None) -> tuple[Finding, ...]:
     """The known clashes in a recipe, each with its kind and source; nothing found is no promise that nothing clashes.
 
-    Families are told by INCI names (``clash_families.csv``, from memory; ``sulphate`` is read as ``sulfate``), read
+    Families are told by INCI names (``clash_families.csv``, from memory; however they are spelled, `american`), read
     inside bought mixtures whatever their amount; what a supplier does not name cannot be found. The pH is only ever the
     one that was read; the undissociated share of an acid is that of `undissociated_fraction`. An essential oil counts
     as a scent whatever its function.
@@ -111,14 +112,11 @@ def _least_of(substance: str, family: str) -> tuple[Fraction, ...]:
     """From which amount on [% of the whole] a substance belongs to a family, by each of its patterns that fits; empty
     where it does not.
     """
-    name = name_key(substance).replace("sulph", "sulf").replace("aluminium", "aluminum")
-    if any(r["family"] == f"not {family}" and fits(name, name_key(r["inci_like"])) for r in reference.rows(FAMILIES)):
+    name = american(name_key(substance))
+    fitting = [r for r in reference.rows(FAMILIES) if fits(name, american(name_key(r["inci_like"])))]
+    if any(r["family"] == f"not {family}" for r in fitting):
         return ()
-    return tuple(
-        exact_number(float(r["least_percent"] or 0))
-        for r in reference.rows(FAMILIES)
-        if r["family"] == family and fits(name, name_key(r["inci_like"]))
-    )
+    return tuple(exact_number(float(r["least_percent"] or 0)) for r in fitting if r["family"] == family)
 
 
 def _by_function(recipe: Recipe, expansion: Expansion, words: Iterable[str]) -> tuple[str, ...]:

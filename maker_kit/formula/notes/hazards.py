@@ -11,6 +11,7 @@ from maker_kit import reference
 from maker_kit.findings import Finding, in_order
 from maker_kit.formula.inside.composition import Expansion, FoundSubstance, expand
 from maker_kit.formula.recipe import Recipe
+from maker_kit.formula.substances.spelling import american
 from maker_kit.names import fits, name_key
 from maker_kit.numbers import exact_number, number_text
 
@@ -78,7 +79,7 @@ def _patterns(name: str) -> tuple[str, ...]:
 
 @lru_cache(maxsize=4096)
 def _plain(inci: str) -> str:
-    return name_key(inci).replace("sulph", "sulf").replace("aluminium", "aluminum")
+    return american(name_key(inci))
 
 
 def _words(cell: str) -> tuple[str, ...]:

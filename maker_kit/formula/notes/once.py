@@ -13,8 +13,6 @@ from maker_kit.names import name_key
 
 ACIDS_BY_PH = frozenset({"clash.acid_preservative_and_ph", "clash.acid_preservative_and_ph_not_read"})
 """Codes of clashes that the notes on preservation say more exactly, acid by acid."""
-FOAMERS = ("container.thick_in_foamer", "clash.thick_in_a_foamer")
-"""Codes that say the same of a thick product in a foamer, the one that is kept first."""
 WITHIN_LAW = "limit.law_fine"
 """Code of a substance within a figure of the law, which is not said of one that the law bars here."""
 SAME = {
@@ -76,7 +74,7 @@ def told_once(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     """The findings, each thing once, the gravest first.
 
     Of the limits on one substance the gravest speaks, and of those the tightest; a finding that another says more
-    exactly is left out (`SAME`, `ACIDS_BY_PH`, `FOAMERS`); the rows of the avoid-list that are of one kind stand
+    exactly is left out (`SAME`, `ACIDS_BY_PH`); the rows of the avoid-list that are of one kind stand
     together. A stop is never left out for something milder.
 
     Parameters
@@ -104,8 +102,6 @@ def told_once(findings: Iterable[Finding]) -> tuple[Finding, ...]:
         if finding.code == WITHIN_LAW and barred & set(finding.about):
             continue
         if finding.code in ACIDS_BY_PH and acids & set(finding.about):
-            continue
-        if finding.code == FOAMERS[1] and FOAMERS[0] in codes:
             continue
         if finding.topic == "limit" and finding.about:
             known = limits.get(finding.about[0])

@@ -104,8 +104,7 @@ def read_number(text: str) -> Fraction:
         return typed_number(text, "an amount", "250 g")
     whole, part = (typed_number(piece, "an amount", "250 g") for piece in mixed.groups())
     if part >= 1:
-        msg = f'"{short(text)}" cannot be read as one number; write it such as 1 1/2'
-        raise QuantityError(msg)
+        raise QuantityError(f'"{short(text)}" cannot be read as one number; write it such as 1 1/2')
     return whole + part
 
 

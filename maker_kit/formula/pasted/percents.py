@@ -101,8 +101,7 @@ def to_percent(parsed: RecipeText, answers: Mapping[str, object] | None = None) 
     if read.questions or not read.whole.percents:
         still = "; ".join(f"{q.key}: {q.text}" for q in read.questions[:8])
         more = f"; and {len(read.questions) - 8} more" if len(read.questions) > 8 else ""
-        msg = f"the recipe cannot be put into percent before these are answered: {still}{more}"
-        raise RecipeError(msg)
+        raise RecipeError(f"the recipe cannot be put into percent before these are answered: {still}{more}")
     merged: dict[tuple[str, str], tuple[Fraction, Fraction | None, bool]] = {}
     notes = list(read.notes)
     for line, percent, mass in zip(read.lines, read.whole.percents, read.whole.masses_g, strict=True):

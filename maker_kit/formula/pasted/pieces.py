@@ -75,14 +75,14 @@ def cut(text: str, book: NameBook) -> CutText:
     """
     if not isinstance(text, str):
         kind = type(text).__name__
-        msg = f"a recipe is pasted as text, not as {kind}; write it such as: 50 g shea butter, 3 % glycerin"
-        raise RecipeError(msg)
+        raise RecipeError(
+            f"a recipe is pasted as text, not as {kind}; write it such as: 50 g shea butter, 3 % glycerin"
+        )
     if len(text) > MOST_CHARACTERS or len(text.encode("utf-8", errors="replace")) > MOST_CHARACTERS:
-        msg = (
+        raise RecipeError(
             f"the text is {len(text):,} characters long; a recipe of at most {MOST_CHARACTERS // 1000} kB is read. "
             "Paste the recipe alone"
         )
-        raise RecipeError(msg)
     text, set_aside = tidied(text, book.masked)
     notes = list(set_aside)
     found: list[Piece] = []
@@ -130,8 +130,7 @@ def _column_unit(text: str) -> str:
 def _check_count(pieces: list[Piece], most: int) -> None:
     if len(pieces) > most:
         most = f"more than {MOST_PIECES} lines; a recipe has at most {MOST_PIECES}"
-        msg = f"the text falls into {most}. Paste the recipe alone"
-        raise RecipeError(msg)
+        raise RecipeError(f"the text falls into {most}. Paste the recipe alone")
 
 
 def _content(text: str, book: NameBook, notes: list[str]) -> Iterator[tuple[str, str | None]]:

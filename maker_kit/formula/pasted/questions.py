@@ -95,15 +95,13 @@ def read_answers(answers: Mapping[str, object]) -> dict[Key, str]:
     given: dict[Key, str] = {}
     for typed, answer in answers.items():
         if isinstance(answer, bool) or not isinstance(answer, str | int | float | Fraction):
-            msg = (
+            raise QuantityError(
                 f"{short(str(typed))}: an answer is a text or a number, not {short(repr(answer))}; "
                 'write it such as "5 g"'
             )
-            raise QuantityError(msg)
         text = plain(f"{float(answer):.12g}" if isinstance(answer, Fraction) else str(answer))
         if not text:
-            msg = f"{short(str(typed))}: the answer is blank; leave the question out, or answer it"
-            raise QuantityError(msg)
+            raise QuantityError(f"{short(str(typed))}: the answer is blank; leave the question out, or answer it")
         given[Key.read(str(typed))] = LEAVE_OUT if name_key(text) == LEAVE_OUT else text
     for key, text in given.items():
         if (key == TOTAL and name_key(text) != SUM and not is_hundred(text)) or (
@@ -157,12 +155,10 @@ def answered_amount(answer: str, key: Key, basis: str, count: Fraction | None) -
     whole = only is not None and (only.start, only.end) == (0, len(one)) and only.low == only.high
     if not whole or only.basis not in {"mass", "volume", "percent"}:
         why = str(only.doubt) if only and only.doubt else f'"{short(answer)}" is not one amount with its unit'
-        msg = f'{key}: {why}; answer a weight, a volume or a percent, such as "5 g", "10 mL" or "2 %"'
-        raise QuantityError(msg)
+        raise QuantityError(f'{key}: {why}; answer a weight, a volume or a percent, such as "5 g", "10 mL" or "2 %"')
     value = only.low * times
     if only.basis == "percent" and value > 100:
-        msg = f"{key}: {float(value):g} % is more than the whole; answer another amount"
-        raise QuantityError(msg)
+        raise QuantityError(f"{key}: {float(value):g} % is more than the whole; answer another amount")
     return value, only.basis, False
 
 
@@ -192,8 +188,7 @@ def answered_density(answer: str, key: Key) -> Fraction:
     """A density that was answered [g/mL], with or without its unit. Raises QuantityError where it is none."""
     number = re.fullmatch(r"([0-9.,]+) ?(?:g/ml|g/cm3|g/cm³)?", answer, re.IGNORECASE)
     if not number:
-        msg = f'{key}: "{short(answer)}" is no density; answer what 1 mL weighs in g, such as "0.92"'
-        raise QuantityError(msg)
+        raise QuantityError(f'{key}: "{short(answer)}" is no density; answer what 1 mL weighs in g, such as "0.92"')
     return check_density(typed_number(number[1], str(key), "0.92"), key.name)
 
 
@@ -201,6 +196,5 @@ def answered_mass(answer: str, key: Key) -> Fraction:
     """A mass that was answered [g]. Raises QuantityError where it is none."""
     amount = stated_amount(answer, str(key))
     if amount.basis != "mass" or not amount.exact:
-        msg = f'{key}: "{short(answer)}" is no weight; answer one such as "500 g"'
-        raise QuantityError(msg)
+        raise QuantityError(f'{key}: "{short(answer)}" is no weight; answer one such as "500 g"')
     return amount.exact

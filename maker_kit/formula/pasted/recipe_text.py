@@ -147,8 +147,7 @@ def _read(source: CutText, known: Mapping[str, Ingredient], answers: Mapping[str
             lines.append(_line(number, piece, book, given, questions))
     if not lines:
         like = "50 g shea butter, 3 % glycerin"
-        msg = f"no line of a recipe was found; write each ingredient with its amount, such as: {like}"
-        raise RecipeError(msg)
+        raise RecipeError(f"no line of a recipe was found; write each ingredient with its amount, such as: {like}")
     whole = whole_of(lines, source.total, given)
     questions.extend(whole.questions)
     keys = {q.about for q in questions} | {TOTAL, PERCENT_OF, SUM_OF, BARE_NUMBERS, PARTS, OF_THE_WHOLE}
@@ -157,8 +156,7 @@ def _read(source: CutText, known: Mapping[str, Ingredient], answers: Mapping[str
     for typed in answers:
         if Key.read(str(typed)) not in keys:
             hint = near_miss(str(typed), [q.key for q in questions] or sorted(map(str, keys)))
-            msg = f'"{short(str(typed))}" is no question about this recipe: {hint}'
-            raise UnknownNameError(msg)
+            raise UnknownNameError(f'"{short(str(typed))}" is no question about this recipe: {hint}')
     heading = f"Numbers without a unit are in {source.bare_unit}, as the heading of their column says."
     notes = (*source.notes, *([heading] if headed else []), *whole.notes)
     return RecipeText(tuple(lines), tuple(dict.fromkeys(questions)), notes, known, answers, source, whole)
@@ -259,8 +257,7 @@ def _ingredient(number: int, piece: Piece, book: NameBook, given: Mapping[Key, s
     found = book.find(written)
     no = f'"{short(written)}" is no ingredient on file; {book.hint(written).sentence}'
     if key in given and not found:
-        msg = f'{key}: {no} To keep the name as it stands, answer "{AS_WRITTEN}"'
-        raise QuantityError(msg)
+        raise QuantityError(f'{key}: {no} To keep the name as it stands, answer "{AS_WRITTEN}"')
     if not found and not written:
         text = f'Line {number}, "{short(piece.text)}": no ingredient is named. Which is it?'
         questions.append(Question(key, text, "the ingredient's name"))

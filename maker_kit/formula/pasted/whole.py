@@ -191,15 +191,15 @@ class _Sum:
         found = next((k for k, named in enumerate(names) if name_key(answer) in named), None)
         if found is None:
             hint = near_miss(answer, [n.called for n in lines]).sentence
-            msg = (
+            raise QuantityError(
                 f'{SUM_OF}: "{short(answer)}" is no line of this recipe: {hint} Name the line that takes the '
                 f'difference, or answer "{STRETCH}"'
             )
-            raise QuantityError(msg)
         level, name = parts[found] + 100 - total, lines[found].called
         if level < 0:
-            msg = f"{SUM_OF}: {name} would fall to {_show(level)} %, below zero; name another line, or correct one"
-            raise QuantityError(msg)
+            raise QuantityError(
+                f"{SUM_OF}: {name} would fall to {_show(level)} %, below zero; name another line, or correct one"
+            )
         went = f"{name} went from {_show(parts[found])} to {_show(level)} %."
         self.notes.append(f"The lines came to {_show(total)} %; as answered, {went}")
         return tuple(level if k == found else p for k, p in enumerate(parts))

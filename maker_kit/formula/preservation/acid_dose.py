@@ -94,11 +94,10 @@ def start_dose(
         )
     )
     if before <= 0 or now <= 0 or not 0 <= last < before:
-        msg = (
+        raise QuantityError(
             f"{float(last):g} g of acid in a batch of {float(before):g} g, now {float(now):g} g: batches are above 0 "
             "g, and the acid is 0 g or more and less than the batch"
         )
-        raise QuantityError(msg)
     scaled = last * now / before
     start = scaled * START_SHARE // TENTH_G * TENTH_G
     low, high = band

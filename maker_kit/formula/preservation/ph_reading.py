@@ -94,20 +94,17 @@ def check_reading(reading: PhReading) -> PhReading:
     """
     check_ph(reading.ph)
     if reading.tool not in TOOLS:
-        msg = f'a pH is not read with "{reading.tool}": {near_miss(str(reading.tool), TOOLS)}'
-        raise QuantityError(msg)
+        raise QuantityError(f'a pH is not read with "{reading.tool}": {near_miss(str(reading.tool), TOOLS)}')
     if (
         reading.temperature_c is not None
         and not -5 <= exact_number(reading.temperature_c, "the temperature of a pH reading in °C") <= 105
     ):
-        msg = (
+        raise QuantityError(
             f"a pH reading at {reading.temperature_c:g} °C: a sample lies between -5 and 105 °C; let it come to the "
             "room's temperature and read again"
         )
-        raise QuantityError(msg)
     if not isinstance(reading.read_on, datetime.date):
-        msg = f"a pH reading has a date, not {reading.read_on!r}; write the day on which it was read"
-        raise QuantityError(msg)
+        raise QuantityError(f"a pH reading has a date, not {reading.read_on!r}; write the day on which it was read")
     return reading
 
 
@@ -124,11 +121,10 @@ def newest(readings: Iterable[PhReading]) -> PhReading | None:
     checked = [check_reading(r) for r in readings]
     times = [_time(r) for r in checked]
     if len({t.tzinfo is None for t in times}) > 1:
-        msg = (
+        raise QuantityError(
             "some pH readings name the time zone and others do not, so which is the newest is unknown; write them in "
             "one way"
         )
-        raise QuantityError(msg)
     return max(enumerate(checked), key=lambda pair: (times[pair[0]], pair[0]))[1] if checked else None
 
 
@@ -157,8 +153,7 @@ def judge_reading(recipe: Recipe, readings: Iterable[PhReading]) -> tuple[Findin
         if edge is not None:
             check_ph(edge, what)
     if low is not None and high is not None and low > high:
-        msg = f"the pH band of {recipe.title} runs from {low:g} to {high:g}; write the lower end first"
-        raise QuantityError(msg)
+        raise QuantityError(f"the pH band of {recipe.title} runs from {low:g} to {high:g}; write the lower end first")
     reading = newest(readings)
     if reading is None:
         text = "No pH was read, so it is unknown."

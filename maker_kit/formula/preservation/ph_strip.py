@@ -145,11 +145,10 @@ def ph_strip(
         )
     )
     if start > end or by <= 0 or (end - start) / by > MOST_STEPS:
-        msg = (
+        raise QuantityError(
             f"a strip from pH {low:g} to {high:g} by {step:g}: the lower end comes first, and the step is above 0 "
             f"and not finer than 1/{MOST_STEPS} of the range"
         )
-        raise QuantityError(msg)
     ph_read = recipe.ph_read if reading is None else check_reading(reading).ph
     marks = [float(start + k * by) for k in range(math.floor((end - start) / by) + 1)]
     marks += [] if Fraction(str(marks[-1])) == end else [float(end)]

@@ -80,27 +80,6 @@ def judge_preservation(
     return (replace(found[0], text=f"{found[0].text} {HOLDS_FOR}"), *found[1:]) if found[0].kind == "stop" else found
 
 
-def preservation_stop(recipe: Recipe) -> Finding | None:
-    """The first finding that stops a product with water in it and no preservative that is known to work.
-
-    Parameters
-    ----------
-    recipe : Recipe
-
-    Returns
-    -------
-    Finding or None
-        Kind ``stop``; None where nothing stops it, which is not the same as preserved: the other findings stand beside
-        it.
-
-    Raises
-    ------
-    QuantityError, RecipeError
-        As `judge_preservation` does.
-    """
-    return next((f for f in judge_preservation(recipe) if f.kind == "stop"), None)
-
-
 _NO_WATER = know(
     "preservation.no_water",
     "water",

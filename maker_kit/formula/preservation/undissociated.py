@@ -126,8 +126,7 @@ def check_ph(ph: float, what: str = "a pH reading") -> float:
     """
     value = exact_number(ph, what)
     if not 0 <= value <= 14:
-        msg = f"{what} of {ph:g}: a pH lies between 0 and 14; read it again"
-        raise QuantityError(msg)
+        raise QuantityError(f"{what} of {ph:g}: a pH lies between 0 and 14; read it again")
     return float(value)
 
 
@@ -135,9 +134,9 @@ def preservation_rows(recipe: Recipe, expansion: Expansion | None = None) -> tup
     """The preservatives of a recipe, acids with the share that is undissociated at the pH that was read.
 
     What is neither judged by a published amount nor by a supplier's range is a trace where the most of it that can be
-    in the product, untold amounts included (`most_inside`), stays below a tenth of its least legal maximum
-    (`trace_below`; the share is common practice, no source), or, for an acid in an untold amount, where so much of it
-    would have less undissociated than the least published.
+    in the product, undisclosed amounts included (`most_inside`), stays below a tenth of its least legal maximum
+    (`trace_below`; the share is common practice, no source), or, for an acid in an undisclosed amount, where so much of
+    it would have less undissociated than the least published.
 
     Parameters
     ----------

@@ -83,7 +83,7 @@ def _trace(row: PreservativeRow, case: Case) -> Finding:
     agent, least = row.agent, trace_below(row.agent.inci)
     where, maxima = ", ".join(agent.ingredients), legal_maxima(agent.inci)
     told = (
-        f"an untold amount in {', '.join(agent.unknown_in)}, which can be no more than"
+        f"an undisclosed amount in {', '.join(agent.unknown_in)}, which can be no more than"
         if agent.unknown_in
         else f"from {where}, at most"
     )

@@ -68,7 +68,7 @@ def fold(name: str) -> str:
 
 
 def american(key: str) -> str:
-    """A name in small letters with the spellings that are compared (`BRITISH`)."""
+    """A name or a pattern of names, in small letters, with the spellings that are compared (`BRITISH`)."""
     for british, compared in BRITISH:
         if british in key:
             key = key.replace(british, compared)

@@ -174,14 +174,14 @@ class ThicknessCurve:
         """
         level = float(exact_number(level_percent, "the level in %"))
         if not self.allows(level):
-            msg = f"{level:g} % is above the supplier's most, {self.most_percent:g} %; stay at or below it"
-            raise QuantityError(msg)
+            raise QuantityError(
+                f"{level:g} % is above the supplier's most, {self.most_percent:g} %; stay at or below it"
+            )
         if not self.lowest <= level <= self.levels[-1]:
-            msg = (
+            raise QuantityError(
                 f"{level:g} % lies outside what was tried ({self.lowest:g} to {self.levels[-1]:g} % at "
                 f"{self.temperature_c:g} °C after {self.hours:g} h); make a sample at that level and measure it"
             )
-            raise QuantityError(msg)
         return level
 
     def value_at(self, level_percent: float) -> float:

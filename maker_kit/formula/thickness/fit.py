@@ -63,11 +63,9 @@ def choose_curve(
         try:
             curve = fit_thickness_curve(every, Shape.MAXIMUM, *picked)
         except QuantityError as error:
-            msg = f"{turned}; but that fits no better: {error}"
-            raise QuantityError(msg) from error
+            raise QuantityError(f"{turned}; but that fits no better: {error}") from error
         if curve.peak_percent is None:
-            msg = f"{turned}; but the maximum of that one would lie outside what was tried"
-            raise QuantityError(msg) from turned
+            raise QuantityError(f"{turned}; but the maximum of that one would lie outside what was tried") from turned
         return replace(curve, asked=False)
 
 
@@ -119,17 +117,15 @@ def fit_thickness_curve(
         for level, rows in itertools.groupby(picked.readings, key=lambda r: r.level_percent)
     }
     if len(groups) < LEAST_LEVELS:
-        msg = (
+        raise QuantityError(
             f"a curve takes three levels or more; at {picked.temperature_c:g} °C after {picked.hours:g} h there are "
             f"{len(groups)} ({', '.join(f'{level:g} %' for level in groups)}); make more samples and measure them"
         )
-        raise QuantityError(msg)
     if most is not None and min(groups) > most:
-        msg = (
+        raise QuantityError(
             f"every level tried is above the supplier's most, {most:g} % (the lowest is {min(groups):g} %); "
             "make samples below it"
         )
-        raise QuantityError(msg)
     means = {level: math.fsum(logs) / len(logs) for level, logs in groups.items()}
     free = sum(len(logs) - 1 for logs in groups.values())
     squares = math.fsum((log - means[level]) ** 2 for level, logs in groups.items() for log in logs)
@@ -140,8 +136,9 @@ def fit_thickness_curve(
         pairs = [(level, log) for level, found in groups.items() for log in found]
         parabola = fit_parabola([level for level, _ in pairs], [log for _, log in pairs])
         if parabola.b2 * THICKER_IS[picked.measure] >= 0 or not math.isfinite(parabola.turns_at):
-            msg = "these readings show no maximum of thickness: use the steady curve, or make samples further out"
-            raise QuantityError(msg)
+            raise QuantityError(
+                "these readings show no maximum of thickness: use the steady curve, or make samples further out"
+            )
     else:
         logs = _levelled(tuple(groups), logs, counts, scatter)
     return ThicknessCurve(
@@ -168,9 +165,8 @@ def _levelled(
     slack = [max(math.log1p(WRONG_WAY_PERCENT / 100), 2 * (scatter or 0) / math.sqrt(n)) for n in counts]
     off = [level for level, a, b, most in zip(levels, smooth, logs, slack, strict=True) if abs(a - b) > most]
     if off:
-        msg = (
+        raise TurnsError(
             f"the readings turn near {off[0]:g} %: some levels make it thicker and others thinner. Measure that level "
             "again; for surfactant thickened with salt, take the curve with a maximum"
         )
-        raise TurnsError(msg)
     return smooth

@@ -156,39 +156,19 @@ def curve_finding(
     return found(know, "fine", "near" if doubt else "fine", text, step)
 
 
-def wall_reached(recipe: Recipe, curve: ThicknessCurve, wanted: float | None, band: Band | None = None) -> bool:
-    """Whether the thickener alone goes no further.
-
-    Its level is at the end of what was tried or is allowed, or at the maximum, or no allowed level gives what is
-    wanted.
-    """
-    level = recipe.percent_of(recipe.thickener)
-    if level >= curve.highest or (curve.peak_percent is not None and level >= curve.peak_percent):
-        return True
-    if wanted is None and band is None:
-        return False
-    try:
-        level_for(curve, _wish(wanted, band, curve.measure)[0])
-    except QuantityError:
-        return True
-    return False
-
-
 def _wish(wanted: float | None, band: Band | None, measure: str) -> tuple[float, float, float]:
     """What is aimed at, and the lowest and highest value that will do."""
     if wanted is None and band is None:
-        msg = f"neither a wanted {NOUNS[measure]} nor a band of it is given"
-        raise QuantityError(msg)
+        raise QuantityError(f"neither a wanted {NOUNS[measure]} nor a band of it is given")
     ends = None if band is None else (checked_wish(band[0], measure), checked_wish(band[1], measure))
     goal = checked_wish(wanted, measure) if wanted is not None else sum(ends or ()) / 2
     low, high = ends or (max(goal - half_step(measure, goal), goal / 2), goal + half_step(measure, goal))
     if not low <= goal <= high:
         unit = MEASURES[measure]
-        msg = (
+        raise QuantityError(
             f"a wanted {NOUNS[measure]} of {goal:g} {unit} within {low:g} to {high:g} {unit}: write the smaller figure "
             "first, and the wanted one between"
         )
-        raise QuantityError(msg)
     return goal, low, high
 
 

@@ -137,8 +137,7 @@ def level_band(curve: ThicknessCurve, low_value: float, high_value: float) -> Le
     """
     low, high = checked_wish(low_value, curve.measure), checked_wish(high_value, curve.measure)
     if low > high:
-        msg = f"a band from {low:g} to {high:g} {curve.unit}: write the smaller figure first"
-        raise QuantityError(msg)
+        raise QuantityError(f"a band from {low:g} to {high:g} {curve.unit}: write the smaller figure first")
     edges = {edge: _levels(curve, math.log(edge), whole=True) for edge in (low, high)}
     inner = [level for found in edges.values() for level in found if level <= curve.highest]
     peak = [] if curve.peak_percent is None else [curve.peak_percent]
@@ -182,8 +181,7 @@ def checked_wish(value: float, measure: str) -> float:
     """A wanted value as a number above 0 [cm, s or mPa·s]. Raises QuantityError if it is none."""
     number = float(exact_number(value, f"the wanted {NOUNS[measure]} in {MEASURES[measure]}"))
     if not 0 < number < math.inf:
-        msg = f"a wanted {NOUNS[measure]} of {number:g} {MEASURES[measure]}: it is above 0"
-        raise QuantityError(msg)
+        raise QuantityError(f"a wanted {NOUNS[measure]} of {number:g} {MEASURES[measure]}: it is above 0")
     return number
 
 
@@ -198,8 +196,9 @@ def _levels(curve: ThicknessCurve, log: float, *, whole: bool = False) -> list[f
     found = straight_crossings(curve.levels, curve.log_values, log)
     level = [at for at, here in zip(curve.levels, curve.log_values, strict=True) if abs(here - log) <= NEAR_ENOUGH]
     if len(level) > 1 and not whole:
-        msg = f"every level from {level[0]:g} to {level[-1]:g} % reads the same; take the lowest, or measure finer"
-        raise QuantityError(msg)
+        raise QuantityError(
+            f"every level from {level[0]:g} to {level[-1]:g} % reads the same; take the lowest, or measure finer"
+        )
     return found
 
 

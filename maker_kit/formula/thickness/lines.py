@@ -137,14 +137,14 @@ def fit_parabola(x: Sequence[float], y: Sequence[float]) -> Parabola:
         If fewer than three different `x` are given, two of three are almost one, or the lengths differ.
     """
     if len(x) != len(y) or len(set(x)) < 3:
-        msg = f"a parabola takes three levels or more; found {len(set(x))}"
-        raise QuantityError(msg)
+        raise QuantityError(f"a parabola takes three levels or more; found {len(set(x))}")
     middle, half = (max(x) + min(x)) / 2, (max(x) - min(x)) / 2
     z = (np.asarray(x, dtype=float) - middle) / half
     design = np.column_stack([np.ones_like(z), z, z * z])
     if np.linalg.cond(design) > WORST_CONDITION:
-        msg = "two of the levels lie so close together that they count as one for a parabola; make one further away"
-        raise QuantityError(msg)
+        raise QuantityError(
+            "two of the levels lie so close together that they count as one for a parabola; make one further away"
+        )
     (a0, a1, a2), *_ = np.linalg.lstsq(design, np.asarray(y, dtype=float), rcond=None)
     inverse = np.linalg.inv(design.T @ design)
     b2, b1 = a2 / half**2, a1 / half - 2 * a2 * middle / half**2

@@ -122,12 +122,12 @@ def pick_readings(
     """
     every = [_checked(r) for r in readings]
     if not every:
-        msg = "there is no reading; make samples at three levels or more and measure them"
-        raise QuantityError(msg)
+        raise QuantityError("there is no reading; make samples at three levels or more and measure them")
     ways = list(dict.fromkeys(r.measure for r in every))
     if measure is None and len(ways) > 1:
-        msg = f"thickness was read in several ways ({', '.join(ways)}); these are not one scale, so choose one of them"
-        raise QuantityError(msg)
+        raise QuantityError(
+            f"thickness was read in several ways ({', '.join(ways)}); these are not one scale, so choose one of them"
+        )
     way = measure if measure is not None else ways[0]
     look_up(way, MEASURES, f'thickness is not read as "{way}"')
     read = [r for r in every if r.measure == way]
@@ -139,11 +139,10 @@ def pick_readings(
     others = tuple(dict.fromkeys(f"{r.temperature_c:g} °C after {r.hours:g} h" for r in read if r not in chosen))
     if not chosen:
         only = f" (only at {', '.join(others)})" if others else ""
-        msg = (
+        raise QuantityError(
             f"no {way} was read at {warm:g} °C after {age:g} h{only}; "
             "readings of another temperature or age are not mixed in"
         )
-        raise QuantityError(msg)
     return PickedReadings(tuple(sorted(chosen, key=lambda r: r.level_percent)), way, warm, age, others)
 
 
@@ -185,11 +184,10 @@ def _one(found: list[float], wanted: float | None, within: float, what: str, uni
         return 0.0
     if max(found) - min(found) > within:
         listed = ", ".join(f"{v:g}" for v in sorted(set(found)))
-        msg = (
+        raise QuantityError(
             f"thickness was read at several {what} ({listed} {unit}); it changes with both temperature and age, "
             "so choose one of them"
         )
-        raise QuantityError(msg)
     return found[0]
 
 
@@ -204,9 +202,8 @@ def _checked(reading: ThicknessReading) -> ThicknessReading:
     }
     level, value, warm, age = (float(exact_number(n, f"the {what} of a reading")) for what, n in numbers.items())
     if not 0 <= level <= 100 or not 1e-6 <= value <= 1e12 or not -50 <= warm <= 150 or age < 0:
-        msg = (
+        raise QuantityError(
             f"a reading of {value:g} {unit} at {level:g} %, {warm:g} °C, after {age:g} h: a level lies between 0 and "
             f"100 %, a {way} is above 0 {unit}, a temperature lies between -50 and 150 °C, an age is 0 h or more"
         )
-        raise QuantityError(msg)
     return replace(reading, level_percent=round(level, LEVEL_DIGITS), value=value, temperature_c=warm, hours=age)

@@ -135,8 +135,9 @@ def _share(percent: Percent, what: str) -> Fraction:
         try:
             percent = Fraction(percent)
         except (ValueError, ZeroDivisionError):
-            msg = f'{what} is "{short(percent)}", and that is no percentage; write a plain number'
-            raise QuantityError(msg) from None
+            raise QuantityError(
+                f'{what} is "{short(percent)}", and that is no percentage; write a plain number'
+            ) from None
     return exact_share(percent, what)
 
 
@@ -148,7 +149,6 @@ def _sum(given: NameSum | Mapping[str, object], names: tuple[str, ...]) -> NameS
     strange = [n for n in members if n not in names]
     if not members or strange or len(set(members)) < len(members):
         what = f'"{short(strange[0])}" does not stand in this list' if strange else "it names none, or one twice"
-        msg = f"a sum over several names: {what}; correct the sum"
-        raise LabelError(msg)
+        raise LabelError(f"a sum over several names: {what}; correct the sum")
     least, most = (None if e is None else _share(e, f"a sum over {len(members)} names") for e in ends)
     return NameSum(members, least, most)

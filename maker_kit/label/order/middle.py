@@ -72,8 +72,9 @@ def likely_middle(found: OrderBounds, first: tuple[Percent, Percent]) -> tuple[f
         exact_share(end, f"the {word} of the first name") for end, word in zip(first, ("least", "most"), strict=True)
     )
     if low > high:
-        msg = f"the first name from {float(low):g} to {float(high):g} % runs backwards; the low figure comes first"
-        raise LabelError(msg)
+        raise LabelError(
+            f"the first name from {float(low):g} to {float(high):g} % runs backwards; the low figure comes first"
+        )
     order, name = found.order, found.order.names[0]
     caps = {**order.at_most, name: min(order.at_most.get(name, high), high)}
     floors = {**order.at_least, name: max(order.at_least.get(name, low), low)}

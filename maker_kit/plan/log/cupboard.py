@@ -108,8 +108,7 @@ def stocked(plan: Plan, there_g: Mapping[str, float]) -> Plan:
     for name, grams in there_g.items():
         exact = exact_number(grams, f"what there is of {name}")
         if exact < 0:
-            msg = f"of {name} there is 0 g or more, not {number_text(grams)} g"
-            raise QuantityError(msg)
+            raise QuantityError(f"of {name} there is 0 g or more, not {number_text(grams)} g")
         amount = int(exact * BASE_UNITS_PER_G)
         if name_key(name) in known and amount:
             units[known[name_key(name)]] = units.get(known[name_key(name)], 0) + amount

@@ -10,8 +10,9 @@ import pandas as pd
 from maker_kit.buying.basket.basket import Basket
 from maker_kit.buying.market import Market
 from maker_kit.buying.needs import exact_need
-from maker_kit.buying.pricing import amount, money
+from maker_kit.buying.pricing import amount
 from maker_kit.buying.used_cost import used_cost_micros
+from maker_kit.money import money
 from maker_kit.numbers import half_up
 from maker_kit.plan.cost_breakdown import item_costs
 from maker_kit.plan.notes import used_in_time

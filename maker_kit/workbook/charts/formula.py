@@ -110,7 +110,7 @@ def _limit_bar(ax: Axes, row: int, bar: LimitBar) -> None:
         text = "not allowed here"
     else:
         low, high = (min(100 * (value or 0) / limit, MOST_OF_LIMIT) for value in (least, most))
-        over = most > limit * (1 + 1e-9)
+        over = bar.level == "over"
         fill = CLAY if over else LEAF
         block(low, area(fill, INK, line=0.6))
         if high > low:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from matplotlib.axes import Axes
-from matplotlib.ticker import LogLocator, NullFormatter, NullLocator
+from matplotlib.ticker import LogLocator
 
 from maker_kit.label.declared import ABOVE, ALLERGEN, COLOUR, MAYBE_UNDER, UNDER, Declaration, Declared
 from maker_kit.workbook.amounts import percent
@@ -12,14 +12,12 @@ from maker_kit.workbook.charts.style import (
     CLAY,
     INK,
     LEAF,
-    MUTED,
     PALE,
     STONE,
     area,
     frame,
+    list_rows,
     margins,
-    name_rows,
-    say,
     say_beside,
 )
 
@@ -53,22 +51,13 @@ def draw_our_label(declaration: Declaration, ax: Axes) -> Axes:
     ax.set_xscale("log")
     ax.set_xlim(LEAST_DRAWN, 110)
     ax.xaxis.set_major_locator(LogLocator(numticks=8))
-    ticks = (0.001, 0.01, 0.1, 1, 10, 100)
-    ax.set_xticks(ticks, [f"{t:g}" for t in ticks])
-    ax.xaxis.set_minor_locator(NullLocator())
-    ax.xaxis.set_minor_formatter(NullFormatter())
-    ax.axvline(1, color=CLAY, linewidth=1.2, linestyle=(0, (4, 2)), zorder=0)
     for at, row in enumerate(rows):
         low, high = max(float(row.low), LEAST_DRAWN), max(float(row.high), LEAST_DRAWN * 1.05)
         low, high = min(low, high / 1.05), high
         ax.barh(at, high - low, left=low, height=0.6, zorder=2, **LOOKS[row.group])
         note = "; ".join(n for n in (f"tie of {len(row.ties) + 1}" if row.ties else "", SHORT[row.group]) if n)
         say_beside(ax, at, f"{amount_words(row)}{f'  {note}' if note else ''}", fontsize=8.5)
-    name_rows(ax, [row.name for row in rows], 34)
-    ax.tick_params(axis="y", labelsize=8.5)
-    more = len(declaration.rows) - len(rows)
-    if more:
-        say(ax, 0.002, len(rows) - 0.5, f"and {more} more, in the table", color=MUTED)
+    list_rows(ax, [row.name for row in rows], len(declaration.rows), (0.001, 0.01, 0.1, 1, 10, 100), 0.002)
     across = "% by mass, by ratios; dashed: the 1 % line; under it any order is right"
     return frame(ax, "Our list in the order to be printed", across, bare=True)
 

@@ -5,21 +5,18 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from matplotlib.axes import Axes
-from matplotlib.ticker import NullFormatter, NullLocator
 
 from maker_kit.label.reading import LabelReading, LabelRow
 from maker_kit.workbook.charts.picture import Chart
 from maker_kit.workbook.charts.style import (
-    CLAY,
     INK,
     LEAF,
     MUTED,
     STONE,
     area,
     frame,
+    list_rows,
     margins,
-    name_rows,
-    say,
     say_beside,
 )
 
@@ -49,10 +46,6 @@ def draw_label(shown: Shown, ax: Axes) -> Axes:
     margins(ax, 0.27, 0.76, 0.4, 0.55)
     ax.set_xscale("symlog", linthresh=1, linscale=0.8)
     ax.set_xlim(0, 110)
-    ax.set_xticks(TICKS, [f"{t:g}" for t in TICKS])
-    ax.xaxis.set_minor_locator(NullLocator())
-    ax.xaxis.set_minor_formatter(NullFormatter())
-    ax.axvline(1, color=CLAY, linewidth=1.2, linestyle=(0, (4, 2)), zorder=0)
     for at, row in enumerate(rows):
         if row.bare_most is not None:
             ax.plot([row.bare_least.percent, row.bare_most.percent], [at, at], color=MUTED, linewidth=1, zorder=1)
@@ -64,11 +57,7 @@ def draw_label(shown: Shown, ax: Axes) -> Axes:
                 [guess[row.name]], [at], "o", color="white", markeredgecolor=INK, markersize=6, alpha=0.75, zorder=3
             )
         say_beside(ax, at, range_words(row), fontsize=8.5)
-    name_rows(ax, [row.name for row in rows], 34)
-    ax.tick_params(axis="y", labelsize=8.5)
-    more = len(reading.rows) - len(rows)
-    if more:
-        say(ax, 0.05, len(rows) - 0.5, f"and {more} more, in the table", color=MUTED)
+    list_rows(ax, [row.name for row in rows], len(reading.rows), TICKS, 0.05)
     title = "Least and most of each name" + ("; ○ a guess that knows only the label" if guess else "")
     return frame(
         ax, title, "% by mass; dashed: the 1 % line; thin line: by the order alone; hatched: in no order", bare=True

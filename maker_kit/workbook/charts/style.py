@@ -7,6 +7,7 @@ from typing import Any
 
 from matplotlib.axes import Axes
 from matplotlib.collections import LineCollection
+from matplotlib.ticker import NullFormatter, NullLocator
 from matplotlib.transforms import Transform
 
 from maker_kit.workbook.amounts import short
@@ -51,6 +52,17 @@ def name_rows(ax: Axes, names: Sequence[str], most: int = 30) -> None:
     ax.set_yticks(range(len(names)), [short(name, most) for name in names])
     ax.set_ylim(max(len(names), 1) - 0.4, -0.6)
     ax.tick_params(axis="y", length=0)
+
+
+def list_rows(ax: Axes, names: Sequence[str], total: int, ticks: Sequence[float], left: float) -> None:
+    """Rows of a list of names on an axis of percent, with the 1 % line; at `left` how many more stand in the table."""
+    ax.set_xticks(ticks, [f"{t:g}" for t in ticks])
+    ax.xaxis.set_minor_locator(NullLocator())
+    ax.xaxis.set_minor_formatter(NullFormatter())
+    ax.axvline(1, color=CLAY, linewidth=1.2, linestyle=(0, (4, 2)), zorder=0)
+    name_rows(ax, names, 34)
+    if total > len(names):
+        say(ax, left, len(names) - 0.5, f"and {total - len(names)} more, in the table", color=MUTED)
 
 
 STILL = "still"

@@ -10,10 +10,13 @@ import ipywidgets as w
 from maker_kit.errors import MakerKitError
 from maker_kit.workbook.charts.picture import Chart
 from maker_kit.workbook.panels.controls import PictureBox, button, sentence, text_box, watch
+from maker_kit.workbook.shown.answers import answer, stops_banner
 from maker_kit.workbook.shown.sentences import fault_box, headless
 
 Shown = Mapping[str, Any]
 """Name of a place to what it shows, or a function that gives it: a result of a picture (None: no picture), or words."""
+TOLD = {"answer": answer, "stops": stops_banner}
+"""Places with a look of their own: the answer is given as a sentence, the stops as the findings they are among."""
 
 
 class CallPanel(w.VBox):
@@ -81,7 +84,7 @@ class CallPanel(w.VBox):
             if isinstance(box, PictureBox):
                 box.show(found)
             else:
-                box.value = as_html(found)
+                box.value = as_html(TOLD[place](found) if found and place in TOLD else found)
 
     def _redraw(self) -> None:
         try:

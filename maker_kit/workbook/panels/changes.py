@@ -20,7 +20,6 @@ from maker_kit.workbook.panels.split import split_panel
 from maker_kit.workbook.panels.stock import short_panel
 from maker_kit.workbook.panels.swap import swap_panel
 from maker_kit.workbook.shown import kit as shown
-from maker_kit.workbook.shown.answers import answer, stops_banner
 from maker_kit.workshop import Workshop
 
 
@@ -41,10 +40,10 @@ def kit_panel(
     def call() -> Shown:
         came = hand.received()
         if came is None:
-            return {"answer": answer(shown.NOTHING_YET), "stops": "", "picture": None, "table": "", "notes": ""}
+            return {"answer": shown.NOTHING_YET, "stops": "", "picture": None, "table": "", "notes": ""}
         return {
-            "answer": answer(shown.kit_answer(came)),
-            "stops": stops_banner(came.findings),
+            "answer": shown.kit_answer(came),
+            "stops": came.findings,
             "picture": Of(hand.made.title, came),
             "table": lambda: shown.received_sheet(came),
             "notes": lambda: shown.received_notes(came),
@@ -63,7 +62,7 @@ def kit_panel(
         (),
         call,
         {"picture": RECEIVED},
-        {"each thing": {"table": None}, "to look at": {"notes": None}},
+        {"each thing": "table", "to look at": "notes"},
         rows=[w.HTML(sentence(HINT)), head, hand.boxes],
         below=[*below, keeping("maker-kit", hand.workshop, kept, "kit.csv")],
         more=more,

@@ -83,8 +83,7 @@ class Slider:
     ) -> None:
         if not low <= value <= high:
             meaning = f" ({unit})" if unit else ""
-            msg = f'"{name}" is set to {value:g}, and here it goes from {low:g} to {high:g}{meaning}'
-            raise QuantityError(msg)
+            raise QuantityError(f'"{name}" is set to {value:g}, and here it goes from {low:g} to {high:g}{meaning}')
         self.name, self._digits, self._writing = name, None if whole else 6, False
         slide = w.IntSlider if whole else w.FloatSlider
         limits = {"min": low, "max": high, "step": step, "value": value}
@@ -190,8 +189,9 @@ def dropdown(description: str, options: Iterable[Any], value: str, **more: Any) 
     values = [option if isinstance(option, str) else option[1] for option in options]
     found = next((v for v in values if name_key(v) == name_key(value)), None)
     if found is None:
-        msg = f'"{value}" is none of what can be chosen as "{description}": {near_miss(value, values)}'
-        raise UnknownNameError(msg)
+        raise UnknownNameError(
+            f'"{value}" is none of what can be chosen as "{description}": {near_miss(value, values)}'
+        )
     return w.Dropdown(options=options, value=found, description=as_words(description), **{**look(), **more})
 
 

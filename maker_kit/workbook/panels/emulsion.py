@@ -14,13 +14,12 @@ from maker_kit.workbook.panels.controls import dropdown, field, look, recipe_cho
 from maker_kit.workbook.panels.keeping import keeping
 from maker_kit.workbook.panels.late import LateScreen
 from maker_kit.workbook.panels.screen import SLIDER
-from maker_kit.workbook.shown.answers import answer, stops_banner
 from maker_kit.workbook.shown.emulsion import blend_answer, blend_sheet, oils_sheet
 from maker_kit.workbook.shown.sheets import findings_sheet
 from maker_kit.workshop import Workshop
 
 MOST_TOTAL, TOTAL_STEP = 15.0, 0.1
-WIDE = ("26em", "9em")
+WIDE = look("26em", "9em")
 NO_OILS = "No recipe of this workshop has water and an oil phase, so there is nothing to emulsify."
 
 
@@ -52,17 +51,16 @@ def blend_panel(
     begun = first_recipe(workshop, recipe, has_emulsifier, has_oil_phase)
     if not recipe and not has_oil_phase(workshop, begun):
         return w.HTML(sentence(NO_OILS))
-    made = recipe_choice(workshop, begun.name)
-    made.layout.width, made.style.description_width = WIDE
+    made = recipe_choice(workshop, begun.name, **WIDE)
     lines = "\n".join(part.strip() for part in own_oils.split(";"))
-    oils = field("own HLB of oils", lines, "Sunflower oil = 7, where it is from", rows=3, **look(*WIDE))
-    goal = field("HLB to aim at", aim, "empty: what the oils ask for", **look(*WIDE))
+    oils = field("own HLB of oils", lines, "Sunflower oil = 7, where it is from", rows=3, **WIDE)
+    goal = field("HLB to aim at", aim, "empty: what the oils ask for", **WIDE)
     by_hlb = sorted(emulsifier_values(), key=lambda v: (v.hlb, v.name))
     on_file = [(f"{v.name} (HLB {v.hlb:g})", v.name) for v in by_hlb]
     named = (("first", first), ("second", second))
-    pair = [dropdown(f"{which} emulsifier", on_file, name, **look(*WIDE)) for which, name in named]
+    pair = [dropdown(f"{which} emulsifier", on_file, name, **WIDE) for which, name in named]
     hint = "empty: as on file; or 7.5, where from"
-    own = [field(f"own HLB, {which}", placeholder=hint, **look(*WIDE)) for which in ("first", "second")]
+    own = [field(f"own HLB, {which}", placeholder=hint, **WIDE) for which in ("first", "second")]
     unit, css = "% of the whole", "maker-blend-total"
     total = slider_to(MOST_TOTAL, "both together", unit, total_percent, 0.1, TOTAL_STEP, css=css, widths=SLIDER)
 
@@ -73,8 +71,8 @@ def blend_panel(
     def call() -> Shown:
         found = choice()
         return {
-            "answer": answer(blend_answer(found)),
-            "stops": stops_banner(found.findings),
+            "answer": blend_answer(found),
+            "stops": found.findings,
             "picture": found,
             "words": (blend_sheet(found), findings_sheet(found.findings)),
             "oils": lambda: oils_sheet(found.oils),
@@ -85,7 +83,7 @@ def blend_panel(
         (made, oils, goal, pair[0], own[0], pair[1], own[1], total),
         call,
         {"picture": BLEND},
-        {"shares": {"words": None}, "the oils": {"oils": None}},
+        {"shares": "words", "the oils": "oils"},
         rows=[made, total.row, pair[0], own[0], pair[1], own[1], goal, oils],
         below=[keeping("maker-blend", workshop, choice, "blend.csv")],
     )

@@ -18,7 +18,7 @@ from maker_kit.workbook.panels.own.begin import once_begun
 from maker_kit.workbook.panels.recipe_sliders import RecipeSliders
 from maker_kit.workbook.panels.screen import Screen
 from maker_kit.workbook.shown import formula, make_or_buy
-from maker_kit.workbook.shown.answers import answer, size_in_words, stops_banner
+from maker_kit.workbook.shown.answers import size_in_words
 from maker_kit.workbook.shown.sentences import headless
 from maker_kit.workbook.shown.sheets import Sheet, findings_sheet
 from maker_kit.workbook.shown.thickness import thickness_sheet, thickness_shown
@@ -33,9 +33,9 @@ REST_S = 0.15
 TABS = {
     "weigh-out": {"words": None, "weigh_out": None},
     "notes": {"notes": None, "all_limits": LIMITS},
-    "cost": {"cost": None},
+    "cost": "cost",
     "thickness": {"thickness": THICKNESS, "thick": None},
-    "cautions": {"cautions": None},
+    "cautions": "cautions",
 }
 
 
@@ -74,7 +74,7 @@ class FormulaScreen(Screen):
         if self._found and not self._found.settled:
             self._behind.start(REST_S)
         bars = Of(plan.recipe.title, plan.bars)
-        return {**self._costs(plan), "stops": stops_banner(plan.findings), "picture": bars, **self._inside(plan)}
+        return {**self._costs(plan), "stops": plan.findings, "picture": bars, **self._inside(plan)}
 
     def _cost(self, plan: Plan, how: dict) -> SizeCost | None:
         """The cost along the batch size; None where nothing of it can be said."""
@@ -87,7 +87,7 @@ class FormulaScreen(Screen):
     def _costs(self, plan: Plan) -> Shown:
         """The answer, and the curve unless nothing on it can be bought."""
         bought = self._found and any(p.upper_micros is not None for p in self._found.view.curve.points)
-        return {"answer": answer(size_in_words(self._found, plan)), "curve": self._found if bought else None}
+        return {"answer": size_in_words(self._found, plan), "curve": self._found if bought else None}
 
     def _settle(self, moved_on: Asked, _: Asked) -> None:
         """Prove the counts that are open, unless a control has moved again."""

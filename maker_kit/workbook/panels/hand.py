@@ -91,8 +91,7 @@ class Hand:
         options = [(NO_KIT, ""), *((k.name, k.name) for k in workshop.kits)]
         near = look("25em", "3em")
         self.kit = dropdown("kit", options, chosen.name if chosen else "", **near)
-        self.recipe = recipe_choice(workshop, made)
-        self.recipe.layout.width, self.recipe.style.description_width = "25em", "4em"
+        self.recipe = recipe_choice(workshop, made, **look("25em", "4em"))
         room = {"css": "maker-wanted", "widths": ("9.5em", "13.5em", "9em")}
         self.wanted = counter("containers wanted", "", count, max(MOST_CONTAINERS, count), **room)
         self.row = row([self.kit, self.recipe, self.wanted.row])

@@ -27,7 +27,6 @@ from maker_kit.workbook.panels.own.cupboard import AskCupboard
 from maker_kit.workbook.panels.own.report import report_button
 from maker_kit.workbook.panels.recipe_sliders import RecipeSliders
 from maker_kit.workbook.shown import make_or_buy as shown
-from maker_kit.workbook.shown.answers import answer, stops_banner
 from maker_kit.workbook.shown.sentences import headless
 from maker_kit.workshop import Workshop
 
@@ -150,7 +149,7 @@ class MakeOrBuyPanel(BuyTabs):
         if self.view is None or self.view.curve is not view.curve:
             self._searched = None
         self.view = view.with_own_time(self._own_time)
-        self.show({**self._curve(), "stops": stops_banner(plan.findings)})
+        self.show({**self._curve(), "stops": plan.findings})
         self._start(REST_S)
         return {}
 
@@ -180,7 +179,7 @@ class MakeOrBuyPanel(BuyTabs):
     def _curve(self) -> Shown:
         """The curve with what is said of it."""
         view = self.view
-        said = {"answer": answer(shown.curve_answer(view)), "words": shown.pays_sheet(view), "state": self._state()}
+        said = {"answer": shown.curve_answer(view), "words": shown.pays_sheet(view), "state": self._state()}
         return {"picture": view, **said}
 
     def _state(self) -> str:

@@ -23,14 +23,14 @@ from maker_kit.workbook.panels.controls import Slider, dropdown, field, look, re
 from maker_kit.workbook.panels.late import LateScreen
 from maker_kit.workbook.panels.own.begin import once_begun
 from maker_kit.workbook.shown import preservation as shown
-from maker_kit.workbook.shown.answers import answer, stops_banner
 from maker_kit.workbook.shown.density import density_sheet
 from maker_kit.workbook.shown.sheets import findings_sheet
 from maker_kit.workshop import Workshop
 
 NEUTRAL = 7.0
 """Where the slider stands before anything was read; it counts for nothing until the tick says that it was read."""
-WIDE, ROOM = ("26em", "8.6em"), ("8.6em", "13em", "7.5em")
+WIDE = look("26em", "8.6em")
+ROOM = ("8.6em", "13em", "7.5em")
 
 
 @once_begun
@@ -51,14 +51,13 @@ def preservation_panel(
     """
     workshop, _ = with_own_log(workshop)
     first = first_recipe(workshop, recipe, has_water)
-    which = recipe_choice(workshop, first.name)
-    which.layout.width, which.style.description_width = WIDE
-    was_read = w.Checkbox(description="I read the pH of this batch", indent=True, **look(*WIDE))
+    which = recipe_choice(workshop, first.name, **WIDE)
+    was_read = w.Checkbox(description="I read the pH of this batch", indent=True, **WIDE)
     was_read.add_class("maker-ph-was-read")
     reading = Slider("pH that was read", "", NEUTRAL, 0.0, 14.0, 0.1, css="maker-ph", widths=ROOM)
     tools = [(f"{name}, ± {error:g}", name) for name, error in TOOLS.items()]
-    tool = dropdown("read with", [("not noted", ""), *tools], "", **look(*WIDE))
-    warm = field("sample at [°C]", placeholder="empty where it was not noted", **look(*WIDE))
+    tool = dropdown("read with", [("not noted", ""), *tools], "", **WIDE)
+    warm = field("sample at [°C]", placeholder="empty where it was not noted", **WIDE)
 
     def fit(*_: Any) -> None:
         made = workshop.recipe(which.value)
@@ -83,8 +82,8 @@ def preservation_panel(
         strip, found = ph_strip(made, noted), judge_preservation(made)
         notes = (*ph_findings(workshop, made), *(shown.reading_notes(made, noted) if was_read.value else ()))
         return {
-            "answer": answer(shown.preservation_answer(made, strip, (*notes, *found))),
-            "stops": stops_banner((*notes, *found)),
+            "answer": shown.preservation_answer(made, strip, (*notes, *found)),
+            "stops": (*notes, *found),
             "picture": Of(made.title, strip),
             "words": (*((findings_sheet(notes),) if notes else ()), findings_sheet(found)),
         }
@@ -99,7 +98,7 @@ def preservation_panel(
         (was_read, reading, tool, warm, which),
         call,
         {"picture": PH_STRIP},
-        {"what it means": {"words": None}},
+        {"what it means": "words"},
         more={**(more or {}), "density": density},
         rows=[which, was_read, reading.row, tool, warm],
     )

@@ -27,12 +27,12 @@ class Screen(CallPanel):
         Class of the panel in the page; a place has the class ``NAME-PLACE``, the tabs ``NAME-tabs``.
     controls : sequence of Slider, RecipeSliders or ipywidgets.Widget
     call : callable
-        Gives what each place shows: ``answer`` and ``stops`` (words), the pictures, and the places of the tabs, each of
-        those as a function, so that a closed tab costs nothing.
+        Gives what each place shows: ``answer`` (a sentence) and ``stops`` (findings), the pictures, and the places of
+        the tabs, each of those as a function, so that a closed tab costs nothing.
     pictures : Mapping of str to Chart
         From top to bottom, right of the controls.
-    tabs : Mapping of str to Mapping of str to (Chart or None)
-        Title → its places.
+    tabs : Mapping of str to str or Mapping of str to (Chart or None)
+        Title → its only place, of words and tables, or all its places.
     rows, below : sequence of ipywidgets.Widget
         How the controls stand, and what stands under them.
     left : str
@@ -50,12 +50,13 @@ class Screen(CallPanel):
         controls: Sequence[Any],
         call: Callable[[], Shown],
         pictures: Mapping[str, Chart],
-        tabs: Mapping[str, Mapping[str, Chart | None]],
+        tabs: Mapping[str, str | Mapping[str, Chart | None]],
         rows: Sequence[Any] | None = None,
         below: Sequence[Any] = (),
         left: str = LEFT,
     ) -> None:
         self.telling = RLock()
+        tabs = {title: {inside: None} if isinstance(inside, str) else inside for title, inside in tabs.items()}
         self._left, self._titles = left, tuple(tabs)
         self._pictures, self._tabs = tuple(pictures), {title: tuple(places) for title, places in tabs.items()}
         self._late: dict[str, Any] = {}

@@ -17,11 +17,10 @@ from maker_kit.workbook.panels.keeping import keeping
 from maker_kit.workbook.panels.late import LateScreen
 from maker_kit.workbook.panels.screen import SLIDER
 from maker_kit.workbook.shown import split as shown
-from maker_kit.workbook.shown.answers import answer, stops_banner
 from maker_kit.workbook.typed import Part, read_shares
 
 MOST_CONTAINERS, MOST_LOAD, LOAD_STEP, SCENTS = 200, 5.0, 0.05, 3
-WIDE = ("25em", "8em")
+WIDE = look("25em", "8em")
 
 
 class ScentRow:
@@ -41,7 +40,7 @@ class ScentRow:
 
     def __init__(self, scents: list[str], number: int, scent: str, load: float, count: int) -> None:
         most, most_load = max(MOST_CONTAINERS, count), max(MOST_LOAD, load)
-        self.scent = dropdown(f"scent {number}", [*scents, UNSCENTED], scent or UNSCENTED, **look(*WIDE))
+        self.scent = dropdown(f"scent {number}", [*scents, UNSCENTED], scent or UNSCENTED, **WIDE)
         self.count = counter(f"containers {number}", "", count, most, 0, widths=SLIDER)
         self.load = Slider(f"load {number}", "% of the whole", load, 0.0, most_load, LOAD_STEP, widths=SLIDER)
         self.controls = (self.scent, self.count, self.load)
@@ -77,7 +76,7 @@ def split_panel(hand: Hand, shares: str = "", have: str = "") -> LateScreen:
     scents = [thing.name for thing in workshop.ingredients.values() if is_scent(thing)]
     begun = (scents or [""])[:SCENTS]
     parts = read_shares(shares) or [(name, likely_load(hand.made), hand.wanted.value) for name in begun]
-    there = field("base there is", have, "2 gallons or 7.5 kg; empty if not known", **look(*WIDE))
+    there = field("base there is", have, "2 gallons or 7.5 kg; empty if not known", **WIDE)
     rows = [ScentRow(scents, k, *part) for k, part in enumerate(parts, 1)]
     lines = w.VBox([line.row for line in rows], layout={"max_height": "23em", "overflow": "hidden auto"})
 
@@ -87,8 +86,8 @@ def split_panel(hand: Hand, shares: str = "", have: str = "") -> LateScreen:
     def call() -> Shown:
         plan = planned()
         return {
-            "answer": answer(shown.split_answer(plan)),
-            "stops": stops_banner(shown.together(plan.split)),
+            "answer": shown.split_answer(plan),
+            "stops": shown.together(plan.split),
             "picture": Of(hand.made.title, plan.split),
             "words": lambda: shown.split_sheet(plan),
             "totals": lambda: shown.totals_sheet(plan),
@@ -108,9 +107,9 @@ def split_panel(hand: Hand, shares: str = "", have: str = "") -> LateScreen:
         call,
         {"picture": SPLIT},
         {
-            "each scent": {"words": None},
-            "together": {"totals": None},
-            "to look at": {"notes": None},
+            "each scent": "words",
+            "together": "totals",
+            "to look at": "notes",
         },
         rows=[there, lines, button("one scent more", add)],
         below=[keeping("maker-split", workshop, planned, "split.csv")],

@@ -16,7 +16,6 @@ from maker_kit.workbook.panels.controls import dropdown, look, recipe_choice, te
 from maker_kit.workbook.panels.own.begin import once_begun
 from maker_kit.workbook.panels.screen import Screen
 from maker_kit.workbook.shown import start
-from maker_kit.workbook.shown.answers import answer, stops_banner
 from maker_kit.workbook.size_cost import size_cost
 from maker_kit.workshop import Workshop
 
@@ -24,7 +23,7 @@ USUAL = 12
 """How many containers are looked at, where they are used up while they keep."""
 AT_ONCE = 12
 """Most recipes that are planned and priced for one look; the others of a large workshop are a choice away."""
-TABS = {"map": {"map": None}, "how far to trust it": {"trust": None}}
+TABS = {"map": "map", "how far to trust it": "trust"}
 
 
 def usual_plan(workshop: Workshop, name: str) -> Plan:
@@ -87,8 +86,8 @@ class StartScreen(Screen):
         plan, priced = self.plan_of(self.recipe.value), [self._priced(name) for name in self.pages[self.page.value]]
         self._table.value = f'<div style="overflow-x:auto">{start.recipes_sheet(priced).html()}</div>'
         return {
-            "answer": answer(start.start_in_words(priced, len(self._workshop.recipes))),
-            "stops": stops_banner(plan.findings),
+            "answer": start.start_in_words(priced, len(self._workshop.recipes)),
+            "stops": plan.findings,
             "curve": lambda: size_cost(plan, solver=self._solvers.of(plan)),
             "map": start.map_of(self._beside),
             "trust": start.trust(),

@@ -13,7 +13,6 @@ from maker_kit.workbook.panels.hand import Hand
 from maker_kit.workbook.panels.keeping import keeping
 from maker_kit.workbook.panels.late import LateScreen
 from maker_kit.workbook.shown import stock as shown
-from maker_kit.workbook.shown.answers import answer, stops_banner
 from maker_kit.workbook.typed import AMOUNT
 
 WAYS = [("make up with the balance", MAKE_UP), (SWAP, SWAP), (SHORT, SHORT)]
@@ -41,7 +40,7 @@ def short_panel(hand: Hand, have: str = "") -> LateScreen:
         there = hand.there(besides.value)
         if not there:
             blank = dict.fromkeys(("stops", "taken", *PLACES), "")
-            return {"answer": answer(shown.NOTHING_THERE), "picture": None, **blank}
+            return {"answer": shown.NOTHING_THERE, "picture": None, **blank}
         reach = fills(workshop, hand.made, there)
         found: list[CostedOptions] = []
 
@@ -50,8 +49,8 @@ def short_panel(hand: Hand, have: str = "") -> LateScreen:
             return found[0]
 
         return {
-            "answer": answer(shown.fills_answer(reach, hand.wanted.value)),
-            "stops": stops_banner(reach.findings),
+            "answer": shown.fills_answer(reach, hand.wanted.value),
+            "stops": reach.findings,
             "picture": Of(hand.made.title, (reach, hand.wanted.value)),
             "taken": sentence(shown.taken_as_listed(hand.received())),
             "ways": lambda: shown.ways_sheet(costed()),
@@ -75,10 +74,10 @@ def short_panel(hand: Hand, have: str = "") -> LateScreen:
         call,
         {"picture": REACH, "taken": None},
         {
-            "four ways on": {"ways": None},
-            "percentages": {"percents": None},
-            "each thing": {"each": None},
-            "one pack more": {"more": None},
+            "four ways on": "ways",
+            "percentages": "percents",
+            "each thing": "each",
+            "one pack more": "more",
         },
         below=[below],
     )

@@ -9,9 +9,8 @@ from maker_kit.workbook.panels.hand import Hand
 from maker_kit.workbook.panels.keeping import keeping
 from maker_kit.workbook.panels.late import LateScreen
 from maker_kit.workbook.shown import swap as shown
-from maker_kit.workbook.shown.answers import answer, stops_banner
 
-WIDE = ("26em", "6em")
+WIDE = look("26em", "6em")
 
 
 def swap_panel(hand: Hand, old: str = "", new: str = "") -> LateScreen:
@@ -35,8 +34,8 @@ def swap_panel(hand: Hand, old: str = "", new: str = "") -> LateScreen:
         return tuple(dict.fromkeys(line.ingredient for line in hand.made.lines))
 
     likely = likely_swap(workshop, hand.made)
-    gone = dropdown("instead of", lines(), old or likely[0], **look(*WIDE))
-    comes = dropdown("take", workshop.ingredients, new or likely[1], **look(*WIDE))
+    gone = dropdown("instead of", lines(), old or likely[0], **WIDE)
+    comes = dropdown("take", workshop.ingredients, new or likely[1], **WIDE)
 
     def planned() -> SwapPlan:
         if gone.options != lines():  # another recipe was chosen
@@ -50,8 +49,8 @@ def swap_panel(hand: Hand, old: str = "", new: str = "") -> LateScreen:
         plan = planned()
         after = plan.result.after
         return {
-            "answer": answer(shown.swap_answer(plan)),
-            "stops": stops_banner(plan.result.findings),
+            "answer": shown.swap_answer(plan),
+            "stops": plan.result.findings,
             "words": shown.swap_sheet(plan),
             "notes": lambda: shown.swap_notes(plan),
             "clashes": lambda: shown.clashes_sheet(workshop, after),
@@ -72,9 +71,9 @@ def swap_panel(hand: Hand, old: str = "", new: str = "") -> LateScreen:
         call,
         {"words": None},
         {
-            "notes": {"notes": None},
-            "clashes": {"clashes": None},
-            "avoid-list": {"avoid": None},
+            "notes": "notes",
+            "clashes": "clashes",
+            "avoid-list": "avoid",
         },
         below=[below],
     )

@@ -9,6 +9,7 @@ from typing import Any
 import ipywidgets as w
 
 from maker_kit.errors import MakerKitError
+from maker_kit.formula.annexes.uses import PLACES
 from maker_kit.formula.pasted.again import answers_again
 from maker_kit.formula.pasted.recipe_text import RecipeText, read_recipe_text
 from maker_kit.workbook.keep import keep_text
@@ -16,16 +17,14 @@ from maker_kit.workbook.panels.call import Shown, keep_button
 from maker_kit.workbook.panels.controls import dropdown, field, look, text_box
 from maker_kit.workbook.panels.late import LateScreen
 from maker_kit.workbook.shown import text as shown
-from maker_kit.workbook.shown.answers import answer
 from maker_kit.workbook.typed import read_answers
 from maker_kit.workshop import Workshop
-from maker_kit.workshop.csv.tables import PLACES
 
 NEW = "new"
 """The choice to say what the recipe is for, in place of another recipe."""
 SAY = ("none of them: I say it here", NEW)
 CHOOSE = ("choose: use, container and fill as of …", "")
-WIDE = ("29em", "7em")
+WIDE = look("29em", "7em")
 
 
 class TextScreen(LateScreen):
@@ -55,7 +54,7 @@ class TextScreen(LateScreen):
             (),
             self._shown,
             {"percents": None},
-            {"lines": {"lines": None}, "sums": {"sums": None}},
+            {"lines": "lines", "sums": "sums"},
             rows=[w.HTML("the recipe as you found it", layout={"margin": "0"}), self.text],
             below=self._keeping(),
         )
@@ -93,7 +92,7 @@ class TextScreen(LateScreen):
             self._field(question.key, question.text, question.answer)
         self.questions.children = [whole for *_, whole in self._fields.values()]
         return {
-            "answer": answer(shown.text_answer(parsed)),
+            "answer": shown.text_answer(parsed),
             "stops": "",
             "percents": shown.percent_sheet(parsed),
             "lines": lambda: shown.lines_sheet(parsed),
@@ -120,14 +119,14 @@ class TextScreen(LateScreen):
 
     def _keeping(self) -> list[w.Widget]:
         """Name, title, source and what it is kept like; the button, and beside it what it says."""
-        name, title, source = (field(what, **look(*WIDE)) for what in ("short name", "title", "found where"))
+        name, title, source = (field(what, **WIDE) for what in ("short name", "title", "found where"))
         known = [(r.title, r.name) for r in self.workshop.recipes.values()]
-        like = dropdown("kept like", [CHOOSE, SAY, *known], "" if known else NEW, **look(*WIDE))
-        where = dropdown("where it goes", PLACES, PLACES[0], **look(*WIDE))
-        rinse = dropdown("it is", ("rinse-off", "leave-on"), "rinse-off", **look(*WIDE))
+        like = dropdown("kept like", [CHOOSE, SAY, *known], "" if known else NEW, **WIDE)
+        where = dropdown("where it goes", PLACES, PLACES[0], **WIDE)
+        rinse = dropdown("it is", ("rinse-off", "leave-on"), "rinse-off", **WIDE)
         boxes = tuple(self.workshop.containers) or ("none on file",)
-        container = dropdown("container", boxes, boxes[0], **look(*WIDE))
-        fill = field("fill of one", placeholder="such as 250 mL or 50 g", **look(*WIDE))
+        container = dropdown("container", boxes, boxes[0], **WIDE)
+        fill = field("fill of one", placeholder="such as 250 mL or 50 g", **WIDE)
         about = w.VBox([where, rinse, container, fill])
         about.add_class("maker-text-about")
 

@@ -20,11 +20,10 @@ from maker_kit.workbook.panels.own.begin import once_begun
 from maker_kit.workbook.panels.recipe_sliders import level_of
 from maker_kit.workbook.panels.screen import SLIDER
 from maker_kit.workbook.shown import thickness as shown
-from maker_kit.workbook.shown.answers import answer
 from maker_kit.workshop import Workshop
 
 NOTHING_READ = "nothing was read"
-WIDE = ("26em", "8em")
+WIDE = look("26em", "8em")
 
 
 @once_begun
@@ -47,10 +46,9 @@ def thickness_panel(workshop: Workshop, recipe: str = "", curve: str = AUTOMATIC
         If there is no such recipe, curve or way of reading.
     """
     first = first_recipe(workshop, recipe, has_readings)
-    which = recipe_choice(workshop, first.name)
-    which.layout.width, which.style.description_width = WIDE
-    shape = dropdown("curve", CHOICES, curve, **look(*WIDE))
-    way = dropdown("read as", _ways(workshop, first), read_as or _ways(workshop, first)[0], **look(*WIDE))
+    which = recipe_choice(workshop, first.name, **WIDE)
+    shape = dropdown("curve", CHOICES, curve, **WIDE)
+    way = dropdown("read as", _ways(workshop, first), read_as or _ways(workshop, first)[0], **WIDE)
     level = Slider("thickener", "% of the whole", 0.0, 0.0, 1.0, 0.01, css="maker-thickness-level", widths=SLIDER)
     shape.add_class("maker-thickness-curve")
 
@@ -69,7 +67,7 @@ def thickness_panel(workshop: Workshop, recipe: str = "", curve: str = AUTOMATIC
         if as_written.curve:  # without readings there is nothing to set
             moved = replace(as_written, recipe=with_thickener_level(made, level.value))
         return {
-            "answer": answer(shown.thickness_answer(moved)),
+            "answer": shown.thickness_answer(moved),
             "stops": "",
             "picture": moved.curve and Of(made.title, shown.thickness_shown(moved)),
             "words": shown.thickness_sheet(moved),
@@ -85,9 +83,9 @@ def thickness_panel(workshop: Workshop, recipe: str = "", curve: str = AUTOMATIC
         call,
         {"picture": THICKNESS},
         {
-            "verdict": {"words": None},
-            "levels": {"levels": None},
-            "what else": {"levers": None},
+            "verdict": "words",
+            "levels": "levels",
+            "what else": "levers",
         },
         rows=[which, level.row, shape, way],
     )

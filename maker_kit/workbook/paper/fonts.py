@@ -48,6 +48,5 @@ def check_printable(text: str, what: str) -> str:
     lacks = missing(text)
     if lacks:
         said = ", ".join(f"U+{ord(c):04X}" for c in lacks[:5])
-        msg = f"{what} holds signs that cannot be printed ({said}); write it without them"
-        raise NoticeError(msg)
+        raise NoticeError(f"{what} holds signs that cannot be printed ({said}); write it without them")
     return text

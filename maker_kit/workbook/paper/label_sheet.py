@@ -130,8 +130,7 @@ def label_sheet(label: OurLabel, grid: SheetGrid) -> LabelSheet:
     """
     gaps = [f for f in label.findings if f.kind == "stop"]
     if gaps:
-        msg = f"this label is not printed as it is: {gaps[0].text}"
-        raise LabelError(msg)
+        raise LabelError(f"this label is not printed as it is: {gaps[0].text}")
     blocks = _blocks(label)
     width = float(grid.label_width) - 2 * PAD_MM
     height = float(grid.label_height) - 2 * PAD_MM
@@ -139,8 +138,7 @@ def label_sheet(label: OurLabel, grid: SheetGrid) -> LabelSheet:
     if least is None:
         word, size = max(((w, b.least_pt) for b in blocks for w in b.text.split()), key=lambda p: text_width(*p))
         wide = text_width(word, size)
-        msg = f'"{short(word)}" is {wide:.1f} mm wide at its least height, and a line has {width:.1f} mm'
-        raise LabelError(msg)
+        raise LabelError(f'"{short(word)}" is {wide:.1f} mm wide at its least height, and a line has {width:.1f} mm')
     if _height(least) > height:
         raise LabelError(_too_high(least, grid))
     low, high = 1.0, LARGEST
@@ -163,8 +161,7 @@ def ruler(page: str = "A4") -> bytes:
     figure, axes = _page(width, height)
     across, down = min(100.0, 10 * int((width - 35) / 10)), min(100.0, 10 * int((height - 45) / 10))
     if min(across, down) < 10:
-        msg = f"a page of {width:g} × {height:g} mm has no room for a ruler"
-        raise LabelError(msg)
+        raise LabelError(f"a page of {width:g} × {height:g} mm has no room for a ruler")
     x, y = 15.0, 35.0
     left, up = x + 10, y - 10  # where the line across begins
     axes.plot([left, left + across], [up, up], color="black", linewidth=0.6, solid_capstyle="butt")
@@ -182,8 +179,9 @@ def ruler(page: str = "A4") -> bytes:
 def _blocks(label: OurLabel) -> list[Block]:
     net = label.net
     if net.letter_mm is None:
-        msg = "how high the net content must be is unknown; tell the panel's height, and the pack's girth or the width"
-        raise LabelError(msg)
+        raise LabelError(
+            "how high the net content must be is unknown; tell the panel's height, and the pack's girth or the width"
+        )
     small = float(LEAST_MM[label.market]) / MM_PER_POINT / SMALL
     ratio = CAPITAL if label.market == "EU" else SMALL
     texts = {p.code: p.text for p in label.particulars}

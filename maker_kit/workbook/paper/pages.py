@@ -5,8 +5,6 @@ tells on every page what it belongs to.
 from __future__ import annotations
 
 import io
-import os
-import tempfile
 from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 from typing import Any
@@ -33,6 +31,7 @@ from maker_kit.errors import NoticeError
 from maker_kit.workbook.paper.column_widths import PAD, Column, by_content, by_shares
 from maker_kit.workbook.paper.fonts import BOLD, PLAIN, printable, use_fonts, width_pt
 from maker_kit.workbook.paper.papers import paper_size
+from maker_kit.workshop.csv.writing import write_bytes
 
 LEAST_PT = 7.0
 """No table is set smaller [pt]."""
@@ -151,8 +150,9 @@ class Pages:
                 size = LEAST_PT
                 if (widths := by_content(self.width, heads, cells, size, BROKEN)) is not None:
                     break
-                msg = f"the table of {', '.join(h.head for h in heads)} is too wide for this paper: leave a column out"
-                raise NoticeError(msg)
+                raise NoticeError(
+                    f"the table of {', '.join(h.head for h in heads)} is too wide for this paper: leave a column out"
+                )
         if shares and (wide := by_shares(self.width, heads, cells, size, shares)):
             widths = wide
         top = [
@@ -230,7 +230,7 @@ class Pages:
 
     def write(self, path: str | Path) -> Path:
         """Write the document, whole or not at all. Raises NoticeError where the file cannot be written."""
-        return write_whole(Path(path), self.pdf())
+        return write_bytes(self.pdf(), Path(path))
 
     def _canvas(self, *given: Any, **more: Any) -> Canvas:
         pages = self
@@ -272,24 +272,6 @@ class Pages:
             return None
         needed = max(p.wrap(w - 2 * PAD, 10_000)[1] for p, w in zip(row, widths, strict=True)) + 4
         return max(least, needed)
-
-
-def write_whole(path: Path, data: bytes) -> Path:
-    """Write a file, whole or not at all. Raises NoticeError where it cannot be written."""
-    try:
-        handle, scratch = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)
-        try:
-            with os.fdopen(handle, "wb") as file:
-                file.write(data)
-            Path(scratch).chmod(0o644)
-            Path(scratch).replace(path)
-        except BaseException:
-            Path(scratch).unlink(missing_ok=True)
-            raise
-    except OSError as error:
-        msg = f"{path.name} cannot be written: {error.strerror or error}; is it open in another program?"
-        raise NoticeError(msg) from error
-    return path
 
 
 def _said(text: str) -> str:

@@ -74,5 +74,4 @@ def fix_tables(
         backup = write_fixes(proposal)
         changed += len(proposal.fixes)
         say(f"written; the tables as they were are kept in {backup}\n")
-    msg = f"after {_MOST_ROUNDS} rounds there is still something to mend: look at the tables yourself"
-    raise NoticeError(msg)
+    raise NoticeError(f"after {_MOST_ROUNDS} rounds there is still something to mend: look at the tables yourself")

@@ -62,15 +62,17 @@ def notebook_settings(notebook: Path) -> dict[str, Setting]:
         )
     except (OSError, ValueError, KeyError, StopIteration) as error:
         why = error.__class__.__name__
-        msg = f"{notebook.name} cannot be read as a notebook that takes settings ({why}); take a fresh copy of it"
-        raise NoticeError(msg) from error
+        raise NoticeError(
+            f"{notebook.name} cannot be read as a notebook that takes settings ({why}); take a fresh copy of it"
+        ) from error
     found: dict[str, Setting] = {}
     lines = source.splitlines()
     try:
         body = ast.parse(source).body
     except SyntaxError as error:
-        msg = f"{notebook.name}: its settings cannot be read (line {error.lineno}); take a fresh copy of it"
-        raise NoticeError(msg) from error
+        raise NoticeError(
+            f"{notebook.name}: its settings cannot be read (line {error.lineno}); take a fresh copy of it"
+        ) from error
     for node in body:
         if not isinstance(node, ast.AnnAssign) or not isinstance(node.target, ast.Name) or node.value is None:
             found_line = lines[node.lineno - 1]
@@ -79,8 +81,9 @@ def notebook_settings(notebook: Path) -> dict[str, Setting]:
         try:
             default = ast.literal_eval(node.value)
         except ValueError as error:
-            msg = f"{notebook.name}: a setting is a plain value, not worked out from others: {lines[node.lineno - 1]}"
-            raise NoticeError(msg) from error
+            raise NoticeError(
+                f"{notebook.name}: a setting is a plain value, not worked out from others: {lines[node.lineno - 1]}"
+            ) from error
         kinds = ast.unparse(node.annotation).split(" | ")
         meaning = lines[node.end_lineno - 1].partition("#")[2].strip() if node.end_lineno else ""
         found[node.target.id] = Setting(node.target.id, kinds[0], "None" in kinds, default, meaning)
@@ -144,16 +147,12 @@ def read_settings(texts: Iterable[str], known: Mapping[str, Setting], reserved: 
         name, equals, value = text.partition("=")
         name = name.strip()
         if not equals:
-            msg = f'--set takes NAME=VALUE, such as "upto=20", not "{short(text)}"'
-            raise NoticeError(msg)
+            raise NoticeError(f'--set takes NAME=VALUE, such as "upto=20", not "{short(text)}"')
         if name in reserved:
-            msg = f'"{name}" is not set with --set: {reserved[name]}'
-            raise NoticeError(msg)
+            raise NoticeError(f'"{name}" is not set with --set: {reserved[name]}')
         if name not in known:
-            msg = f'the report knows no setting "{short(name)}": {near_miss(name, free)}'
-            raise NoticeError(msg)
+            raise NoticeError(f'the report knows no setting "{short(name)}": {near_miss(name, free)}')
         if name in values:
-            msg = f'"{name}" is set twice; set it once'
-            raise NoticeError(msg)
+            raise NoticeError(f'"{name}" is set twice; set it once')
         values[name] = read_value(known[name], value)
     return values

@@ -12,8 +12,8 @@ from maker_kit.bench.sheet import BenchSheet, bench_sheet
 from maker_kit.plan.plan import make_plan
 from maker_kit.together import filling
 from maker_kit.workbook.paper.bench_sheet import TOOLS, WHO, bench_sheet_pages
-from maker_kit.workbook.paper.pages import write_whole
 from maker_kit.workshop import Workshop
+from maker_kit.workshop.csv.writing import write_bytes
 
 
 def sheet_for(workshop: Workshop, recipe: str, containers: int = 12, number: str = "") -> BenchSheet:
@@ -68,7 +68,7 @@ def write_sheets(
     with filling(to, "the sheets"):
         for sheet in sheets:
             written.append(bench_sheet_pages(sheet, paper, made_at).write(to / f"{sheet.recipe}-sheet.pdf"))
-            written.append(write_whole(to / f"{sheet.recipe}-sheet.html", sheet_page(sheet, made_at).encode()))
+            written.append(write_bytes(sheet_page(sheet, made_at).encode(), to / f"{sheet.recipe}-sheet.html"))
     return written
 
 

@@ -78,8 +78,9 @@ def whole(what: str) -> Callable[[str], int]:
         try:
             return int(text)
         except ValueError:
-            msg = f'"{text}" is no number of {what}: write a whole number, such as 18'
-            raise argparse.ArgumentTypeError(msg) from None
+            raise argparse.ArgumentTypeError(
+                f'"{text}" is no number of {what}: write a whole number, such as 18'
+            ) from None
 
     return read
 
@@ -95,14 +96,12 @@ def _of_workshop(act: argparse.ArgumentParser, lines: Any, *, say: Any, printed:
 
 def _own(given: argparse.Namespace) -> Any:
     """The maker's own workshop; the demo's is refused, since nothing that is done there would be kept."""
-    from maker_kit.errors import NoticeError
-    from maker_kit.workbook.trial_desk import is_demo
     from maker_kit.workshop import find_workshop
+    from maker_kit.workshop.making import refuse_demo
 
     workshop = find_workshop(given.workshop)
-    if is_demo(workshop):
-        msg = "the demo workshop stays as it is: make one of your own with maker-kit new my-workshop, and name it with "
-        raise NoticeError(msg + "--workshop my-workshop")
+    make = "make one of your own with maker-kit new my-workshop, and name it with --workshop my-workshop"
+    refuse_demo(workshop.folder, make)
     return workshop
 
 
@@ -177,8 +176,7 @@ def _judge(given: argparse.Namespace) -> list[str]:
     workshop = find_workshop(given.workshop)
     names = [workshop.recipe(name).name for name in given.recipes] or list(workshop.target_cards)
     if not names:
-        msg = "no target card is on file: write three to six must-haves of a recipe into targets.csv"
-        raise NoticeError(msg)
+        raise NoticeError("no target card is on file: write three to six must-haves of a recipe into targets.csv")
     lines = []
     for name in dict.fromkeys(names):
         lines.append(trial_answer(workshop, workshop.recipe(name)))

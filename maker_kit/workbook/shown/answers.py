@@ -8,18 +8,15 @@ from collections.abc import Iterable
 from maker_kit.buying.invented import invented_in_list
 from maker_kit.buying.pricing import PricedBasket
 from maker_kit.findings import Finding
-from maker_kit.formula.batch import counted
-from maker_kit.money import money, money_of
-from maker_kit.plan.costs import CurveView
 from maker_kit.plan.plan import Plan
-from maker_kit.plan.shopping.purchases import Purchase
-from maker_kit.workbook.amounts import between, spans
+from maker_kit.workbook.amounts import between
 from maker_kit.workbook.size_cost import SizeCost
 from maker_kit.workshop import Workshop
 
 BIG = "font-size:1.25em; line-height:1.35; margin:.15em 0; font-weight:600"
 MOST_STOPS = 3
 """How many stops a banner names before it counts the rest."""
+NOTHING = "Nothing to stop for or to look at was found in the tables on file. That is not a promise that it is safe."
 
 
 def answer(words: str) -> str:
@@ -58,27 +55,6 @@ def invented_words(plan: Plan, basket: PricedBasket | None) -> str:
     return f" · ▲ {words}" if words else ""
 
 
-def cost_in_words(bought: Purchase) -> str:
-    """What one container costs beside the shop's nearest price: ``12 containers: 6.48 EUR each, 7.20 in the shop``."""
-    plan = bought.plan
-    return f"{counted(plan.containers)}: {money(bought.unit_cash_micros)} {plan.currency} each"
-
-
-def curve_in_words(view: CurveView) -> str:
-    """The count looked at, what one costs there and in the shop, and the counts that pay."""
-    plan = view.plan
-    point = view.curve.at(plan.batches) if plan.batches <= view.curve.counts[-1] else None
-    cost = "not proved yet"
-    if point is not None and point.proved and point.cost_micros is not None:
-        cost = f"{money(point.cost_micros / plan.containers)} {view.currency} each"
-    words = f"{counted(plan.containers)}: {cost}"
-    for line in view.shop_lines[:1]:
-        pays = spans(line.pays)
-        words += f", {money_of(line.price)} in the shop; "
-        words += f"pays at {pays} batches" if pays else f"does not pay up to {view.curve.counts[-1]} batches"
-    return words
-
-
 def size_in_words(found: SizeCost | None, plan: Plan) -> str:
     """What one container costs at the chosen batch size beside the shop, and what stands against the recipe:
     ``12 × Gel cream: 8.18 EUR each, less than in the shop (10.90 to 15.50) · ▲ 5 to look at``.
@@ -105,11 +81,6 @@ def _each_in_words(found: SizeCost | None, plan: Plan) -> str:
     if low > prices[-1]:
         return f"{words}, more than in the shop ({shop})"
     return f"{words}, {shop} in the shop"
-
-
-def plan_in_words(plan: Plan) -> str:
-    """A plan as its title, count and notes."""
-    return f"{plan.recipe.title}, {counted(plan.containers)}: {notes_in_words(plan.notes)}"
 
 
 def faults_told(workshop: Workshop) -> tuple[str, ...]:

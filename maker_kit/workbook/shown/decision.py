@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from fractions import Fraction
 
 from maker_kit import reference
 from maker_kit.decision.decision import Decision
@@ -12,6 +11,7 @@ from maker_kit.decision.gate import APART, NOT_ASKED, GateStep
 from maker_kit.decision.money import amount_of
 from maker_kit.decision.need import STATES
 from maker_kit.formula.batch import counted
+from maker_kit.money import MICROS_PER_CENT
 from maker_kit.workbook.amounts import short, spans
 from maker_kit.workbook.linked import Cell, Linked, Part, cells, one_each
 from maker_kit.workbook.shown.sheets import SIGNS
@@ -124,16 +124,14 @@ def _turns(made: Decision) -> Part:
         said = "What the comparison hangs on is unknown, because the cost or the fair price is."
         return Part("turns", HANGS, (Cell(said, (), "money"),))
 
-    def each(micros: Fraction | None) -> str:
-        return "unknown" if micros is None else amount_of(micros)
-
     turning = [row for row in rows if row.turns]
     said = [
         f"{row.name[:1].upper()}{row.name[1:]} turns it: "
         + (
-            f"one made is paid {each(row.low_micros)}, which lies between {row.low} and {row.high} {unit}."
+            f"one made is paid {amount_of(row.low_micros)}, which lies between {row.low} and {row.high} {unit}."
             if row.low_micros == row.high_micros
-            else f"at {row.low} one made is paid {each(row.low_micros)}, at {row.high} {each(row.high_micros)} {unit}."
+            else f"at {row.low} one made is paid {amount_of(row.low_micros)}, at {row.high} "
+            f"{amount_of(row.high_micros)} {unit}."
         )
         for row in turning[:MOST_ROWS]
     ]
@@ -169,9 +167,6 @@ def _money(made: Decision) -> Part:
     offers = _offers(made)
     shop = _shop(made)
 
-    def money(micros: Fraction | int | None, per_use: bool = False) -> str:
-        return "unknown" if micros is None else amount_of(micros, per_use)
-
     names = ("cash_micros", "used_micros", "used_plus_expiring_micros")
     ends = [getattr(left, name) if left else None for name in names]
     used = "unknown" if cost.used_containers is None else str(cost.used_containers)
@@ -179,18 +174,18 @@ def _money(made: Decision) -> Part:
         cells(f"made in one go: {counted(plan.containers)}", Cell(f"used in time: {used}", (count,)), ""),
         cells(
             "paid; used up; that and what will expire",
-            Cell("; ".join(map(money, ends)), (*offers, count)),
+            Cell("; ".join(map(amount_of, ends)), (*offers, count)),
             "",
         ),
         cells(
             "one container that is really used",
-            Cell(money(cost.each_micros), (*offers, count)),
-            Cell(money(cost.fair_micros), shop),
+            Cell(amount_of(cost.each_micros), (*offers, count)),
+            Cell(amount_of(cost.fair_micros), shop),
         ),
         cells(
             "one use, dose by weight",
-            Cell(money(cost.use_micros, True), tuple(filter(None, (*offers, dose)))),
-            Cell(money(cost.shop_use_micros, True), tuple(filter(None, (*shop, dose)))),
+            Cell(amount_of(cost.use_micros, True), tuple(filter(None, (*offers, dose)))),
+            Cell(amount_of(cost.shop_use_micros, True), tuple(filter(None, (*shop, dose)))),
         ),
     ]
     size, last = plan.batch_size, made.money_upto
@@ -203,7 +198,7 @@ def _money(made: Decision) -> Part:
             cells(
                 f"{price.line.name} ({fair})",
                 Cell(f"{word};\ncounts that pay up to {last}: {pays}", offers),
-                Cell(money(price.line.price_cents * 10_000), (place,)),
+                Cell(amount_of(price.line.price_cents * MICROS_PER_CENT), (place,)),
             )
         )
     columns = (f"money [{plan.currency}]", "ours", "the shop's")
@@ -232,16 +227,13 @@ def _hangs(made: Decision) -> Part:
     place = ("the same tables of offers, with one input moved at a time",)
     words = {True: "turns", False: "does not turn", None: "unknown"}
 
-    def each(micros: Fraction | None) -> str:
-        return "unknown" if micros is None else amount_of(micros)
-
     rows = tuple(
         cells(
             row.name,
             row.low,
-            Cell(each(row.low_micros), place),
+            Cell(amount_of(row.low_micros), place),
             row.high,
-            Cell(each(row.high_micros), place),
+            Cell(amount_of(row.high_micros), place),
             words[row.turns],
         )
         for row in made.hangs_on

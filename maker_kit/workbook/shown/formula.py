@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from maker_kit.findings import know
 from maker_kit.formula.batch import counted
+from maker_kit.formula.scale import decimals_of
 from maker_kit.plan.plan import Plan
 from maker_kit.workbook.amounts import percent
 from maker_kit.workbook.charts.formula import LIMITS
 from maker_kit.workbook.charts.picture import Still
-from maker_kit.workbook.shown.sheets import Sheet, findings_sheet
+from maker_kit.workbook.shown.sheets import Sheet
 
 
 def overview(plan: Plan) -> Sheet:
@@ -51,7 +51,7 @@ def weigh_out_sheet(plan: Plan) -> Sheet:
             "ingredient": row.ingredient,
             "% of the whole": percent(row.percent),
             "mass [g]": f"{row.mass_g:.2f}",
-            "weigh [g]": f"{row.weighed_g:.{_decimals(row.step_g)}f}",
+            "weigh [g]": f"{row.weighed_g:.{decimals_of(row.step_g)}f}",
             "step [g]": f"{row.step_g:g}",
             "off by [%]": "0.0" if abs(row.error_percent) < 0.05 else f"{row.error_percent:+.1f}",
             "mass [oz]": f"{row.oz:.3f}",
@@ -73,25 +73,11 @@ def weigh_out_sheet(plan: Plan) -> Sheet:
     return Sheet([*rows, total], ("phase", "ingredient", "note"), columns=shown)
 
 
-def _decimals(step: float) -> int:
-    """How many decimals a scale of that step shows."""
-    return next((digits for digits in range(6) if abs(round(step, digits) - step) < 1e-9), 6)
-
-
 def premix_sheet(plan: Plan) -> Sheet:
     """The pre-mixes of a weigh-out, each with its own weigh-out; says so where none is needed."""
     rows = [(mix.ingredient, mix.sentence()) for mix in plan.weigh_out.premixes]
     none = [("none", "every line of this batch is large enough for the scale")]
     return Sheet(rows or none, columns=["pre-mix", "how"])
-
-
-NOTHING = "Nothing to stop for or to look at was found in the tables on file. That is not a promise that it is safe."
-
-
-def gravest_sheet(plan: Plan) -> Sheet:
-    """Everything of a plan that is a stop or a look; says so where there is nothing."""
-    nothing = know("plan.nothing", plan.recipe.title, NOTHING)
-    return findings_sheet(tuple(f for f in plan.notes if f.kind != "know") or (nothing,))
 
 
 def limits_picture(plan: Plan) -> Still:

@@ -7,11 +7,10 @@ from collections.abc import Sequence
 from maker_kit.formula.batch import counted
 from maker_kit.formula.changes.received import Received, ReceivedRow
 from maker_kit.formula.changes.standing import Standing
-from maker_kit.workbook.shown.sheets import Sheet, findings_sheet, words_sheet
+from maker_kit.workbook.shown.sheets import Sheet, findings_sheet
 
 TOO_LITTLE = {Standing.SHORT, Standing.FAR_SHORT}
 NOTHING_YET = "Nothing is weighed yet, and no kit is chosen: write down what the scale shows."
-NO_KIT = "no kit is named; write the name of one from kits.csv, and what the scale shows of each thing"
 
 
 def kit_answer(kit: Received) -> str:
@@ -37,10 +36,8 @@ def named(items: Sequence[str], most: int = 3) -> str:
     return f"{first} and {len(items) - most} more" if len(items) > most else first
 
 
-def received_sheet(kit: Received | None) -> Sheet:
-    """Every thing with its amounts and comparisons; where no kit is named (None), it says so."""
-    if kit is None:
-        return words_sheet("what came", NO_KIT)
+def received_sheet(kit: Received) -> Sheet:
+    """Every thing with its amounts and comparisons."""
     words = ("list against recipe", "scale against pack", "scale against recipe", "what it may lack is from")
     amounts = (f"needed for {kit.makes}", "on the kit list", "on its label", "on the scale", "may lack")
     widths = {"what": "13%", "on its label": "7%", "on the scale": "8%", "what it may lack is from": "22%"}

@@ -8,13 +8,10 @@ from maker_kit.findings import Finding, look
 from maker_kit.formula.kinds import DRY
 from maker_kit.formula.preservation.acid_dose import AcidDose
 from maker_kit.formula.preservation.ph_reading import PhReading, judge_reading
-from maker_kit.formula.preservation.ph_strip import PhStrip, ph_strip
-from maker_kit.formula.preservation.preservation import judge_preservation
+from maker_kit.formula.preservation.ph_strip import PhStrip
 from maker_kit.formula.recipe import Recipe
-from maker_kit.workbook.charts.picture import Still
-from maker_kit.workbook.charts.preservation import PH_STRIP
 from maker_kit.workbook.shown.answers import notes_in_words
-from maker_kit.workbook.shown.sheets import Sheet, findings_sheet, words_sheet
+from maker_kit.workbook.shown.sheets import Sheet, words_sheet
 
 NO_TOOL = look(
     "preservation.no_tool",
@@ -41,16 +38,6 @@ def preservation_answer(recipe: Recipe, strip: PhStrip, found: Iterable[Finding]
 def dose_sheet(dose: AcidDose) -> Sheet:
     """A start dose of acid, step by step."""
     return words_sheet(f"acid to start with: {dose.start_g:g} g", *dose.steps)
-
-
-def ph_strip_picture(recipe: Recipe) -> Still:
-    """Which part of each acid preservative works from pH 3 to 9."""
-    return PH_STRIP.still(ph_strip(recipe))
-
-
-def preservation_sheet(recipe: Recipe) -> Sheet:
-    """All that is to be said of a recipe's preservation; a stop stands first and nothing hides it."""
-    return findings_sheet(judge_preservation(recipe))
 
 
 def reading_notes(recipe: Recipe, reading: PhReading | None) -> tuple[Finding, ...]:

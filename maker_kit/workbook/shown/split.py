@@ -10,10 +10,10 @@ from maker_kit.formula.batch import counted
 from maker_kit.formula.changes.split import ScentPart, Split
 from maker_kit.plan.scents import SplitPlan
 from maker_kit.workbook.amounts import percent
-from maker_kit.workbook.shown.formula import NOTHING
+from maker_kit.workbook.shown.answers import NOTHING
 from maker_kit.workbook.shown.sheets import Sheet, findings_sheet
 
-UNTOLD = "amount unknown: ask the supplier"
+UNDISCLOSED = "amount unknown: ask the supplier"
 ENOUGH = "kit"
 """Topic of the finding that says whether the base is enough; it is about no scent."""
 
@@ -80,7 +80,7 @@ def _most(part: ScentPart) -> str:
 
 def _allergens(part: ScentPart) -> str:
     named = [
-        f"{a.substance} ({f'up to {percent(a.high_percent)} %' if a.level == 'over' else UNTOLD})"
+        f"{a.substance} ({f'up to {percent(a.high_percent)} %' if a.level == 'over' else UNDISCLOSED})"
         for a in part.allergens
         if a.on_label
     ]

@@ -6,8 +6,6 @@ from maker_kit.formula.batch import counted
 from maker_kit.formula.changes.in_hand import InHand, no_help
 from maker_kit.formula.changes.received import Received
 from maker_kit.plan.stock import CostedOptions
-from maker_kit.workbook.charts.picture import Still
-from maker_kit.workbook.charts.stock import REACH
 from maker_kit.workbook.shown.kit import named
 from maker_kit.workbook.shown.sheets import Sheet, findings_sheet, frame_sheet, words_sheet
 
@@ -44,11 +42,6 @@ def more_sheet(there: InHand) -> Sheet:
         return words_sheet("one more pack", none)
     frame["content"] = [f"{pack.amount:g} {units.get(pack.item, '')}".strip() for pack in there.packs_that_help]
     return frame_sheet(frame, right=("content", "price"))
-
-
-def reach_picture(there: InHand, makes: int) -> Still:
-    """How far each thing reaches, as bars."""
-    return REACH.still((there, makes))
 
 
 def ways_sheet(ways: CostedOptions) -> Sheet:

@@ -23,12 +23,6 @@ def lines_sheet(parsed: RecipeText) -> Sheet:
     return frame_sheet(parsed.to_frame())
 
 
-def questions_sheet(parsed: RecipeText) -> Sheet:
-    """What has to be answered before there are percentages."""
-    frame = parsed.questions_frame()
-    return frame_sheet(frame) if len(frame) else words_sheet("asked", "nothing is left to ask")
-
-
 def percent_sheet(parsed: RecipeText) -> Sheet:
     """The recipe in percent, or that something still has to be answered."""
     count = len(parsed.questions)

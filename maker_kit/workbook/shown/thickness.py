@@ -8,12 +8,10 @@ from __future__ import annotations
 from maker_kit.errors import QuantityError
 from maker_kit.findings import Finding, know, look
 from maker_kit.formula.thickness.curve import ThicknessCurve, straight_band, straight_for
-from maker_kit.formula.thickness.judge import wall_reached
 from maker_kit.formula.thickness.levels import level_band, level_for, thickness_levers
 from maker_kit.formula.thickness.readings import NOUNS, said
 from maker_kit.workbook.asked import Thickness
-from maker_kit.workbook.charts.picture import Still
-from maker_kit.workbook.charts.thickness import THICKNESS, Range, Shown
+from maker_kit.workbook.charts.thickness import Range, Shown
 from maker_kit.workbook.shown.sheets import Sheet, findings_sheet, frame_sheet
 
 ALONG = "along the logarithms of the readings, which judge and are drawn"
@@ -41,12 +39,6 @@ def thickness_answer(found: Thickness) -> str:
         level = None
     would = "" if level is None else f" {level:.3f} % would give the shop's {goal:g} {curve.unit}."
     return f"{title}: {told}{would}"
-
-
-def thickness_picture(found: Thickness) -> Still | Sheet:
-    """The thickness curve with what the shop's shows and the wall; in words why there is none, where there is none."""
-    shown = thickness_shown(found)
-    return THICKNESS.still(shown, found.recipe.title) if shown else findings_sheet((_unknown(found),))
 
 
 def thickness_sheet(found: Thickness) -> Sheet:
@@ -78,11 +70,6 @@ def levels_sheet(found: Thickness) -> Sheet:
 def levers_sheet() -> Sheet:
     """What else sets thickness, with sources."""
     return frame_sheet(thickness_levers())
-
-
-def at_the_wall(found: Thickness) -> bool:
-    """Whether the thickener alone goes no further, so that what else sets thickness is worth a look."""
-    return found.curve is not None and wall_reached(found.recipe, found.curve, *found.wanted)
 
 
 def _sentence(clause: object) -> str:

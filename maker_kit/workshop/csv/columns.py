@@ -1,11 +1,23 @@
-"""What a column of a table may hold."""
+"""What a column of a table may hold; every column of every table stands in ``columns.csv`` beside this file, with what
+it means.
+"""
 
 from __future__ import annotations
 
+import csv
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import cache, cached_property
+from pathlib import Path
 from typing import Any
+
+from maker_kit.formula.preservation.ph_reading import TOOLS
+from maker_kit.trial.card import BETTER, MEASURES, WEIGHTS
+from maker_kit.trial.journal import ACTS
+from maker_kit.workshop.csv.habits import DATE_ORDERS, DECIMAL_MARKS
+from maker_kit.workshop.csv.habits import WEIGHTS as UNITS_OF_WEIGHT
 
 MOST_NAME = 120
 """Longest name [characters]."""
@@ -119,22 +131,41 @@ class TableSpec:
 
     Attributes
     ----------
-    file : str
-        File name; for the tables of one recipe, what follows the recipe's name.
-    columns : tuple of Column
-    unique : tuple of str
-        Keys that no two rows share.
+    name : str
+        Under which its columns stand in ``columns.csv``.
+    keys : str
+        Those that no two rows share, one after the other.
     rows_needed : bool
         Whether it needs at least one row.
     optional : bool
         Whether a workshop may be without this table.
+    ending : str
+        For the tables of one recipe or run: what follows its name in the file's name.
+    front : tuple of Column
+        Columns before its own.
     """
 
-    file: str
-    columns: tuple[Column, ...]
-    unique: tuple[str, ...] = ()
+    name: str
+    keys: str = ""
     rows_needed: bool = False
     optional: bool = False
+    ending: str = ""
+    front: tuple[Column, ...] = ()
+
+    @property
+    def file(self) -> str:
+        """File name; for the tables of one recipe or run, what follows its name."""
+        return self.ending or f"{self.name}.csv"
+
+    @property
+    def unique(self) -> tuple[str, ...]:
+        """The keys that no two rows share."""
+        return tuple(self.keys.split())
+
+    @cached_property
+    def columns(self) -> tuple[Column, ...]:
+        """Its columns, in the order in which we write them."""
+        return (*self.front, *map(_column, rows_of(self.name)))
 
     @property
     def headings(self) -> tuple[str, ...]:
@@ -144,6 +175,60 @@ class TableSpec:
     def heading(self, key: str) -> str:
         """The heading of one column."""
         return next(c.heading for c in self.columns if c.key == key)
+
+
+def about(table: str) -> str:
+    """What a table is for."""
+    return next(row["means"] for row in _rows() if row["table"] == table and not row["key"])
+
+
+def rows_of(table: str) -> tuple[Mapping[str, str], ...]:
+    """What ``columns.csv`` says of the columns of a table, a row a column."""
+    return tuple(row for row in _rows() if row["table"] == table and row["key"])
+
+
+@cache
+def _rows() -> tuple[Mapping[str, str], ...]:
+    with Path(__file__).with_name("columns.csv").open(encoding="utf-8", newline="") as file:
+        return tuple(csv.DictReader(file))
+
+
+def _column(row: Mapping[str, str]) -> Column:
+    kind, blank = row["kind"], row["blank"]
+    usual = Ask(Decimal(row["usual_from"]), Decimal(row["usual_to"]), row["usual"]) if row["usual"] else None
+    return Column(
+        row["heading"],
+        kind,
+        row["needed"] == "yes",
+        row["key"],
+        row["low"] or "0",
+        row["high"] or "1000000",
+        row["above"] == "yes",
+        usual,
+        CHOICES.get(row["choices"]) or _words(row["choices"]),
+        tuple(tuple(word.split("=")) for word in _words(row["alike"])),
+        row["bare_oz"] == "yes",
+        _words(row["bases"]) or Column.bases,
+        _READ.get(kind, str)(blank) if blank else None,
+    )
+
+
+def _words(cell: str) -> tuple[str, ...]:
+    return tuple(cell.split("; ")) if cell else ()
+
+
+CHOICES = {
+    "acts": ACTS,
+    "better": BETTER,
+    "date orders": DATE_ORDERS,
+    "decimal marks": DECIMAL_MARKS,
+    "how much it counts": WEIGHTS,
+    "measures": MEASURES,
+    "pH tools": tuple(TOOLS),
+    "weights": UNITS_OF_WEIGHT,
+}
+"""Words that a cell of ``choices`` stands for, because others go by them too."""
+_READ = {"number": Decimal, "whole": int, "money": int, "yes/no": "yes".__eq__}
 
 
 def bare(heading: str) -> str:

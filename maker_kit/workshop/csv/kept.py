@@ -194,8 +194,7 @@ class KeptTable:
         headings = [bare(unguard(h)) for h in self.cells[head]]
         at = head if row == 1 else row - 1
         if bare(heading) not in headings or at >= len(self.cells):
-            msg = f"{path.name} has no row {row} with a column {heading!r} any more; nothing was written"
-            raise NoticeError(msg)
+            raise NoticeError(f"{path.name} has no row {row} with a column {heading!r} any more; nothing was written")
         cells = [unguard(c) for c in self.cells[at]]
         cells[headings.index(bare(heading))] = text
         end = self.texts[at][len(self.texts[at].rstrip("\r\n")) :]

@@ -2,31 +2,17 @@
 
 from __future__ import annotations
 
-import csv
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
-from functools import cache
-from importlib import resources
 
-from maker_kit.workshop.csv.columns import Column, TableSpec
+from maker_kit.workshop.csv.columns import Column, TableSpec, about, rows_of
 from maker_kit.workshop.csv.tables import LINES, SETTINGS, STEPS, TABLES
 
-_NOTE = ("anything you want to remember about this row; nothing is read from it", "from the fair in May", "")
+_RECIPE = {"means": "short name of the recipe", "example": "hand-wash", "empty": ""}
+"""Of the column that a workbook's sheet has in front of a recipe's lines and steps."""
 _BLANK = {"": "none", None: "not known", (): "none", False: "no", True: "yes"}
-OF_ALL = "recipe_lines", "recipe_steps"
-
-
-@cache
-def _told() -> Mapping[str, Mapping[str, tuple[str, str, str]]]:
-    """Table → the key of a column, empty for the table itself → what it means, an example and (where it is not
-    plain) what an empty cell says; from ``meanings.csv`` beside this file.
-    """
-    found: dict[str, dict[str, tuple[str, str, str]]] = {}
-    with resources.files(__package__).joinpath("meanings.csv").open(encoding="utf-8", newline="") as file:
-        for row in csv.DictReader(file):
-            found.setdefault(row["table"], {})[row["column"]] = (row["means"], row["example"], row["empty"])
-    return found
+OF_ALL = (LINES.name, STEPS.name)
 
 
 @dataclass(frozen=True)
@@ -64,17 +50,9 @@ def meaning_of(table: str, column: Column) -> Meaning:
         The table's file without its ending, such as ``packs``; ``recipe_lines`` and ``recipe_steps`` for those of a
         recipe.
     column : Column
-
-    Raises
-    ------
-    KeyError
-        If nothing is written down about it; a test keeps that from happening.
     """
-    told = (
-        _told()[table].get(column.key)
-        or {"note": _NOTE, "recipe": ("short name of the recipe", "hand-wash", "")}[column.key]
-    )
-    means, example, empty = told
+    told = next((row for row in rows_of(table) if row["key"] == column.key), _RECIPE)
+    means, example, empty = (told[what] for what in ("means", "example", "empty"))
     if column.needed:
         empty = "not allowed" + (f"; {empty}" if empty else "")
     return Meaning(column, means, example, empty or blank_means(column))
@@ -92,19 +70,11 @@ def blank_means(column: Column) -> str:
 
 def settings() -> Iterator[Meaning]:
     """The settings that workshop.csv may hold, a row each."""
-    for column in SETTINGS:
+    for column in SETTINGS.columns:
         yield meaning_of("settings", column)
 
 
 def tables() -> Iterator[tuple[str, TableSpec, str]]:
     """Every table with its name and what it is for: those of the workshop, then those of each recipe."""
-    for spec in TABLES:
-        name = spec.file.removesuffix(".csv")
-        yield name, spec, _told()[name][""][0]
-    for name, spec in zip(OF_ALL, (LINES, STEPS), strict=True):
-        yield name, spec, _told()[name][""][0]
-
-
-def about_of(table: str) -> Mapping[str, tuple[str, str, str]]:
-    """What is written down about the columns of a table, by their keys."""
-    return {key: told for key, told in _told()[table].items() if key}
+    for spec in (*TABLES, LINES, STEPS):
+        yield spec.name, spec, about(spec.name)

@@ -43,8 +43,7 @@ def tables_text(name: str = "") -> str:
         return "\n\n".join(("# The tables of a workshop", textwrap.fill(HEAD, WIDTH), *parts.values())) + "\n"
     wanted = name_key(name.strip().removesuffix(".csv").removesuffix(".xlsx")).replace(" ", "_")
     if wanted not in parts:
-        msg = f'there is no table "{name.strip()}": {near_miss(wanted, parts)}'
-        raise UnknownNameError(msg)
+        raise UnknownNameError(f'there is no table "{name.strip()}": {near_miss(wanted, parts)}')
     return parts[wanted] + "\n"
 
 

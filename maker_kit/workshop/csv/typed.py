@@ -24,7 +24,6 @@ ERRORS = frozenset(
 )
 """What a spreadsheet shows where it could not work something out (ECMA-376, part 1, 18.17.3; the last three newer)."""
 _WITH_DATES = ("date", "text")
-_OF_NUMBERS = ("number", "whole", "money")
 
 
 def check_typed(kind: str, text: str, column: Column) -> None:

@@ -61,13 +61,6 @@ def row_text(row: Sequence[object], path: Path, delimiter: str = ",") -> str:
     return delimiter.join(_quoted(guard(cell_text(cell, f"{path.name} cannot be written"))) for cell in row)
 
 
-def write_text(text: str, path: Path) -> Path:
-    """Write a file as UTF-8, whole or not at all, with a byte-order mark where it holds more than ASCII. Raises
-    NoticeError if it cannot be written.
-    """
-    return write_bytes(encoded(text, path), path)
-
-
 def encoded(text: str, path: Path, *, bom: bool = False) -> bytes:
     """A text as UTF-8, with a byte-order mark where it holds more than ASCII, or anyway. Raises NoticeError for half of
     a letter.
@@ -76,8 +69,7 @@ def encoded(text: str, path: Path, *, bom: bool = False) -> bytes:
         return text.encode("utf-8-sig" if bom or not text.isascii() else "utf-8")
     except UnicodeEncodeError as error:
         half = f"half of a letter ({text[error.start]!r})"
-        msg = f"{path.name} cannot be written: a cell holds {half}; type that cell again"
-        raise NoticeError(msg) from error
+        raise NoticeError(f"{path.name} cannot be written: a cell holds {half}; type that cell again") from error
 
 
 def write_bytes(raw: bytes, path: Path) -> Path:
@@ -97,11 +89,10 @@ def write_bytes(raw: bytes, path: Path) -> Path:
         if made:
             with contextlib.suppress(OSError):
                 Path(made).unlink()
-        msg = (
+        raise NoticeError(
             f"{path} cannot be written: {getattr(error, 'strerror', None) or error}; "
             "look whether the folder is there, may be written to, and has room"
-        )
-        raise NoticeError(msg) from error
+        ) from error
     return path
 
 
@@ -119,14 +110,12 @@ def cell_text(cell: object, where: str) -> str:
     if isinstance(cell, bool):
         return "yes" if cell else "no"
     if isinstance(cell, int | float | Decimal) and not Decimal(str(cell)).is_finite():
-        msg = f"{where}: a cell holds {cell}, which is no number; leave it blank"
-        raise NoticeError(msg)
+        raise NoticeError(f"{where}: a cell holds {cell}, which is no number; leave it blank")
     if isinstance(cell, date):
         return cell.isoformat()
     text = "; ".join(map(str, cell)) if isinstance(cell, list | tuple | set | frozenset) else str(cell)
     if "\0" in text:
-        msg = f"{where}: a cell holds a NUL character; type that cell again"
-        raise NoticeError(msg)
+        raise NoticeError(f"{where}: a cell holds a NUL character; type that cell again")
     return text
 
 

@@ -16,7 +16,7 @@ from maker_kit.workshop.csv.columns import TableSpec
 from maker_kit.workshop.csv.kept import KeptTable
 from maker_kit.workshop.csv.tables import LINES, STEPS, TABLES
 from maker_kit.workshop.loading import load_workshop
-from maker_kit.workshop.making import demo_folder, without_tilde
+from maker_kit.workshop.making import refuse_demo, without_tilde
 from maker_kit.workshop.own_prices import new_backup, put_with_copies
 from maker_kit.workshop.saving import file_bytes
 from maker_kit.workshop.xlsx.saving import BookToSave
@@ -158,9 +158,7 @@ def write_fixes(proposal: Proposal) -> Path:
         If the workshop is the demo's, a table has changed since, or cannot be written. Nothing was changed then.
     """
     where = proposal.where
-    if where.resolve() == demo_folder().resolve():
-        msg = "the demo workshop stays as it is: make one of your own with maker-kit new my-workshop"
-        raise NoticeError(msg)
+    refuse_demo(where)
     if is_book(where):
         return _into_book(where, proposal)
     after = {file: _changed(where / file, raw, file, proposal.fixes) for file, raw in proposal.before.items()}
@@ -179,8 +177,7 @@ def _changed(path: Path, raw: bytes, file: str, fixes: Iterable[Fix]) -> bytes:
 def _into_book(where: Path, proposal: Proposal) -> Path:
     book = BookToSave.of(where)
     if book.book.raw != proposal.before[where.name]:
-        msg = f"{where.name} has been changed meanwhile, so nothing was written; run it again"
-        raise NoticeError(msg)
+        raise NoticeError(f"{where.name} has been changed meanwhile, so nothing was written; run it again")
     made = book.with_cells((fix.file, fix.row, fix.column, fix.new) for fix in proposal.fixes)
     backup = new_backup(where.parent)
     book.put(made, backup)

@@ -76,11 +76,10 @@ def _patched(xml: str, edits: Edits, *, styled: bool) -> str:
         whole = whole and number.isdigit()
         rows[int(number or 0)] = row
     if not whole:
-        msg = (
+        raise NoticeError(
             "the workbook is written in a way that cannot be changed in place; nothing was saved. Open it in a "
             "spreadsheet program, save it there as .xlsx, and try again"
         )
-        raise NoticeError(msg)
     above = _styles_above(rows, edits) if styled else {}
     for number, cells in edits.items():
         rows[number] = _row(number, rows.get(number, ""), cells, above)

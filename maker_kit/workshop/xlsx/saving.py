@@ -82,8 +82,7 @@ class BookToSave:
             name, recipe = sheet_of(file)
             sheet = self.book.sheets.get(name)
             if not isinstance(sheet, Sheet):
-                msg = f"there is no sheet {name} that can be read, so nothing was saved; put it back"
-                raise NoticeError(msg)
+                raise NoticeError(f"there is no sheet {name} that can be read, so nothing was saved; put it back")
             below.setdefault(name, max((n for n, _ in sheet.table.rows), default=sheet.head) + 1)
             _edit(edits.setdefault(name, {}), sheet, name, recipe, self._numbered(file), rows, below)
         titles = {name: sheet.title for name, sheet in self.book.sheets.items() if isinstance(sheet, Sheet)}
@@ -92,11 +91,10 @@ class BookToSave:
             made = with_edits(self.book.raw, parts, styled=styled)
             if self._reads_as(made, wanted):
                 return made
-        msg = (
+        raise NoticeError(
             f"{self.path.name} would not be read again as it was saved, so nothing was saved; look at the formats of "
             "its cells, or write the change in your spreadsheet program"
         )
-        raise NoticeError(msg)
 
     def with_cells(self, cells: Iterable[tuple[str, int, str, str]]) -> bytes:
         """The workbook with single cells changed to a text: file of the table, row, heading (row 1 for the heading
@@ -107,8 +105,9 @@ class BookToSave:
             sheet = self.book.sheets.get(sheet_of(file)[0])
             headings = [bare(h) for h in sheet.table.header] if isinstance(sheet, Sheet) else []
             if not isinstance(sheet, Sheet) or bare(heading) not in headings:
-                msg = f"{self.path.name} has no cell for {heading!r} in row {row} any more; nothing was written"
-                raise NoticeError(msg)
+                raise NoticeError(
+                    f"{self.path.name} has no cell for {heading!r} in row {row} any more; nothing was written"
+                )
             at = sheet.columns[headings.index(bare(heading))]
             rows = edits.setdefault(self.book.parts[sheet.title], {})
             rows.setdefault(sheet.head if row == 1 else row, {})[at] = CellValue(text)
@@ -140,8 +139,7 @@ class BookToSave:
                 if (runs := self.path.parent / RUN_FOLDER).is_dir():
                     shutil.copytree(runs, copy.parent / RUN_FOLDER)
             except OSError as error:
-                msg = f"it cannot be tried: {error.strerror or error}; nothing was changed"
-                raise NoticeError(msg) from error
+                raise NoticeError(f"it cannot be tried: {error.strerror or error}; nothing was changed") from error
             yield copy
 
     def put(self, made: bytes, backup: Path | None = None) -> None:
@@ -163,22 +161,19 @@ class BookToSave:
         try:
             now = self.path.read_bytes()
         except OSError as error:
-            msg = f"{self.path} cannot be read: {error.strerror or error}; nothing was changed"
-            raise NoticeError(msg) from error
+            raise NoticeError(f"{self.path} cannot be read: {error.strerror or error}; nothing was changed") from error
         if now != self.book.raw:
-            msg = f"{self.path.name} has been changed meanwhile, so nothing was saved; try again"
-            raise NoticeError(msg)
+            raise NoticeError(f"{self.path.name} has been changed meanwhile, so nothing was saved; try again")
 
 
 def refuse_open(path: Path) -> None:
     """Raise NoticeError where a spreadsheet program says, by the file it puts beside, that it has a workbook open."""
     for mark in (path.with_name(f".~lock.{path.name}#"), path.with_name(f"~${path.name}")):
         if mark.exists():
-            msg = (
+            raise NoticeError(
                 f"{path.name} is open in a spreadsheet program, so nothing was saved: save and close it there, then "
                 f"try again. If it is open nowhere, delete the file {mark.name} beside it"
             )
-            raise NoticeError(msg)
 
 
 def _rows(raw: bytes) -> list[Row]:

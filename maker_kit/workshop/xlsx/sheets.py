@@ -3,29 +3,25 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 from maker_kit.names import name_key
-from maker_kit.workshop.csv.columns import Column, TableSpec
+from maker_kit.workshop.csv.columns import Column
 from maker_kit.workshop.csv.tables import LINES, STEPS, TABLES
 
 END = ".xlsx"
 BOOK = "workshop.xlsx"
 """Name of the workbook in a workshop's folder that has no tables as files."""
-LINES_SHEET, STEPS_SHEET = "recipe_lines", "recipe_steps"
+LINES_SHEET, STEPS_SHEET = LINES.name, STEPS.name
 OF_RECIPE = "recipe"
 """Heading of the column that says of which recipe a line or a step is."""
 _RECIPE = Column(OF_RECIPE, "name", True)
 _RECIPE_FILE = re.compile(r"recipes/(?P<name>.+?)(?P<steps>\.steps)?\.csv")
 
 
-def _of_recipes(spec: TableSpec) -> TableSpec:
-    return TableSpec(spec.file, (_RECIPE, *spec.columns), ("recipe", *spec.unique))
-
-
 SHEETS = {
     **{spec.file.removesuffix(".csv"): spec for spec in TABLES},
-    LINES_SHEET: _of_recipes(LINES),
-    STEPS_SHEET: _of_recipes(STEPS),
+    **{spec.name: replace(spec, front=(_RECIPE,), keys=f"recipe {spec.keys}") for spec in (LINES, STEPS)},
 }
 """Sheet → its table; the lines and the steps of all recipes stand in one sheet each, with the recipe in front."""
 _BY_KEY = {name_key(sheet.replace("_", " ")): sheet for sheet in SHEETS}

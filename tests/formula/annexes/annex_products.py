@@ -4,8 +4,12 @@ on the product it is for.
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 from reference_tables import reference_rows
 
+from maker_kit.formula.annexes.verdict import Content, Verdict
+from maker_kit.formula.annexes.verdicts import verdicts
 from maker_kit.formula.ingredient import ProductType
 
 LEAVE = {
@@ -31,3 +35,17 @@ NO_MAKERS_WORDS = (
     r"self-tanning|rust|denaturant|stabilizer|traces|callosity|soap|shower gel|foot care|anti-perspirants|"
     r"propellant spray products|concentration applied to hair"
 )
+
+
+def verdicts_of(
+    name: str,
+    product: ProductType,
+    low: float,
+    high: float | None,
+    *,
+    ph: float | None = None,
+    functions: tuple[str, ...] = (),
+) -> tuple[Verdict, ...]:
+    """What the annexes say of one substance alone, of which the whole has `low` to `high` [%] (None: not told)."""
+    most = None if high is None else Fraction(str(high))
+    return verdicts((Content(name, Fraction(str(low)), most, functions),), product, ph)

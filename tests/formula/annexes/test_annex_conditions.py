@@ -8,14 +8,14 @@ import time
 from fractions import Fraction
 
 import pytest
-from annex_products import BODY_SPRAY, CHILD, HAIR_SPRAY, LEAVE, RINSE
+from annex_products import BODY_SPRAY, CHILD, HAIR_SPRAY, LEAVE, RINSE, verdicts_of
 from hypothesis import given
 from hypothesis import strategies as st
 
 from maker_kit.formula.annexes.law import law
 from maker_kit.formula.annexes.uses import PLACES
 from maker_kit.formula.annexes.verdict import ORDER, Content
-from maker_kit.formula.annexes.verdicts import named, verdicts, verdicts_of
+from maker_kit.formula.annexes.verdicts import named, verdicts
 from maker_kit.formula.ingredient import ProductType
 
 FACE_OF_A_CHILD = ProductType(("face",), rinse_off=False, for_whom="small children")

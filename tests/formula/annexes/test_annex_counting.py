@@ -5,10 +5,10 @@ from __future__ import annotations
 from fractions import Fraction
 
 import pytest
-from annex_products import BODY_SPRAY, DEO_SPRAY, LEAVE, RINSE
+from annex_products import BODY_SPRAY, DEO_SPRAY, LEAVE, RINSE, verdicts_of
 
 from maker_kit.formula.annexes.verdict import Content, Verdict
-from maker_kit.formula.annexes.verdicts import verdicts, verdicts_of
+from maker_kit.formula.annexes.verdicts import verdicts
 from maker_kit.formula.ingredient import ProductType
 
 

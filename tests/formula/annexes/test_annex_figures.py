@@ -12,12 +12,13 @@ from chemicals.elements import molecular_weight, nested_formula_parser
 from reference_tables import reference_rows
 
 from maker_kit import reference
-from maker_kit.formula.annexes.counted import factor_of, significant
+from maker_kit.formula.annexes.counted import factor_of
 from maker_kit.formula.annexes.law import law
 from maker_kit.formula.annexes.verdict import Content
 from maker_kit.formula.annexes.verdicts import verdicts
 from maker_kit.formula.ingredient import ProductType
 from maker_kit.formula.substances.naming import substance_key
+from maker_kit.numbers import significant
 
 PURPOSE = {"III": "active", "IV": "colour", "V": "preservative", "VI": "UV filter"}
 SPECIAL: dict[tuple[str, str], ProductType | None] = {
@@ -149,3 +150,5 @@ def test_rounding_to_five_digits() -> None:
     assert significant(Fraction("0.50000140")) == Fraction("0.5")
     assert significant(Fraction("0.500006")) == Fraction("0.50001")
     assert significant(Fraction("12.34565")) == Fraction("12.346")
+    assert significant(Fraction("12.3455") - Fraction(1, 10**40)) == Fraction("12.345")  # not first to 28 digits
+    assert significant(-Fraction("12.3455")) == -Fraction("12.346")

@@ -13,12 +13,13 @@ from fractions import Fraction
 from itertools import product as all_of
 
 import pytest
+from annex_products import verdicts_of
 from reference_tables import reference_rows
 
 from maker_kit.formula.annexes.law import law
 from maker_kit.formula.annexes.uses import PLACES
 from maker_kit.formula.annexes.verdict import Content
-from maker_kit.formula.annexes.verdicts import verdicts, verdicts_of
+from maker_kit.formula.annexes.verdicts import verdicts
 from maker_kit.formula.ingredient import ProductType
 from maker_kit.formula.substances.naming import substance_key
 

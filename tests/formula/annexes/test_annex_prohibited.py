@@ -8,6 +8,7 @@ import re
 from fractions import Fraction
 
 import pytest
+from annex_products import verdicts_of
 from hypothesis import given
 from hypothesis import strategies as st
 from reference_tables import reference_json, reference_rows
@@ -17,7 +18,7 @@ from maker_kit.formula.annexes.prohibited import prohibitions_of
 from maker_kit.formula.annexes.us import us_rules, us_rules_of
 from maker_kit.formula.annexes.uses import PLACES
 from maker_kit.formula.annexes.verdict import Content, Verdict
-from maker_kit.formula.annexes.verdicts import verdicts, verdicts_of
+from maker_kit.formula.annexes.verdicts import verdicts
 from maker_kit.formula.ingredient import ProductType
 from maker_kit.formula.substances.cas import cas_numbers
 from maker_kit.formula.substances.cells import parts_of_cell

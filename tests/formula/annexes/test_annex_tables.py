@@ -5,13 +5,13 @@ from __future__ import annotations
 import re
 
 import pytest
+from annex_products import verdicts_of
 from reference_tables import reference_rows
 
 from maker_kit import reference
 from maker_kit.formula.annexes.law import law
 from maker_kit.formula.annexes.state import law_as_of, law_states
 from maker_kit.formula.annexes.uses import FEET, PLACES, read_clauses
-from maker_kit.formula.annexes.verdicts import verdicts_of
 from maker_kit.formula.ingredient import ProductType
 
 FILES = {"III": "eu_annex_iii.csv", "IV": "eu_annex_iv.csv", "V": "eu_annex_v.csv", "VI": "eu_annex_vi.csv"}

@@ -21,8 +21,8 @@ def draw_fills(check: FillCheck, ax: Axes) -> Axes:
     style.margins(ax, 0.09, 0.76, 0.42, 0.6)
     least = None if check.may_lack_g is None else check.target_g - check.may_lack_g
     for k, mass in enumerate(check.masses_g, 1):
-        low = least is not None and mass < least - 1e-9
-        style.point(ax, k, mass, "X" if low else "o", 8, **({"color": style.CLAY} if low else {}))
+        low = {"color": style.CLAY} if k in check.lacking else {}
+        style.point(ax, k, mass, "X" if low else "o", 8, **low)
     lines = [("states", check.target_g, style.CLAY, 1), ("mean", check.mean_g, style.INK, 0)]
     lines += [] if least is None else [("one may hold", least, style.MUTED, 2)]
     values = [*check.masses_g, *(value for _, value, _, _ in lines)]

@@ -25,19 +25,18 @@ from maker_kit.formula.recipe import Recipe
 from maker_kit.units import parse_amount
 from maker_kit.workbook.bench_book import BenchBook
 from maker_kit.workbook.charts.bench.after import BAND, FILLS, LOSS, WATCH, Batches
-from maker_kit.workbook.panels.bench.pieces import BatchChoice, day_of, writing
+from maker_kit.workbook.panels.bench.pieces import BatchChoice, writing
 from maker_kit.workbook.panels.call import CallPanel, Shown
 from maker_kit.workbook.panels.controls import dropdown, field, look, row, sentence
 from maker_kit.workbook.panels.late import LateScreen, LateTabs, tabs_under
 from maker_kit.workbook.panels.own.begin import once_begun
 from maker_kit.workbook.photos import photo_of
-from maker_kit.workbook.shown.answers import answer, stops_banner
 from maker_kit.workbook.shown.bench import after as shown
 from maker_kit.workbook.shown.sheets import findings_sheet
-from maker_kit.workbook.typed import read_number
+from maker_kit.workbook.typed import read_day, read_number
 from maker_kit.workshop import Workshop
 
-NARROW = ("24em", "8em")
+NARROW = look("24em", "8em")
 FEW = f"Weigh {LEAST} containers or more, without the container itself; ten are better."
 KINDS = (*MEASURED, *SEEN, PHOTO)
 BLANK: dict[str, Any] = {"stops": "", "picture": None, "words": ""}
@@ -76,7 +75,7 @@ class After:
     def watch(self) -> Watch:
         """What was watched of the batch."""
         row = self.batches.row()
-        number, made_on = row["number"], day_of(row["made_on"], row["number"])
+        number, made_on = row["number"], read_day(row["made_on"], row["number"])
         return judge_watch(observations_of(self.log, number), dates_of_lots(self.log, number), made_on)
 
 
@@ -89,7 +88,7 @@ def fills_panel(after: After, fills: str = "") -> LateScreen:
     fills : str
         Masses [g], with blanks or lines between; empty for those in the log.
     """
-    typed = field("filled [g]", fills, "245.8 244.9 246.1", rows=4, **look(*NARROW))
+    typed = field("filled [g]", fills, "245.8 244.9 246.1", rows=4, **NARROW)
     typed.add_class("maker-fills-typed")
 
     def masses() -> tuple[float, ...]:
@@ -100,15 +99,15 @@ def fills_panel(after: After, fills: str = "") -> LateScreen:
 
     def call() -> Shown:
         if after.log is None:
-            return {"answer": answer(shown.NO_BATCH), **BLANK}
+            return {"answer": shown.NO_BATCH, **BLANK}
         given, made = masses(), after.recipe()
         if len(given) < LEAST:
-            return {"answer": answer(FEW), **BLANK}
+            return {"answer": FEW, **BLANK}
         nominal = parse_amount(f"{made.fill_ml!r} mL" if made.fill_g is None else f"{made.fill_g!r} g")
         check = check_fills(given, nominal, made.density_g_per_ml, after.workshop.settings.market)
         return {
-            "answer": answer(shown.fills_answer(check)),
-            "stops": stops_banner(check.findings),
+            "answer": shown.fills_answer(check),
+            "stops": check.findings,
             "picture": check,
             "words": lambda: shown.fills_sheet(check),
         }
@@ -116,8 +115,7 @@ def fills_panel(after: After, fills: str = "") -> LateScreen:
     def write() -> str:
         given, batch = masses(), after.batches.row()
         if not typed.value.strip():
-            msg = "type what the scale shows first"
-            raise NoticeError(msg)
+            raise NoticeError("type what the scale shows first")
         there = len(after.log.now("fill", batch=batch["number"]))
         rows = [
             {"batch": batch["number"], "container": there + k, "mass_mg": round(m * 1000)}
@@ -133,7 +131,7 @@ def fills_panel(after: After, fills: str = "") -> LateScreen:
         (typed,),
         call,
         {"picture": FILLS},
-        {"each container": {"words": None}},
+        {"each container": "words"},
         rows=[typed, press, said],
     )
 
@@ -145,18 +143,18 @@ def watch_panel(after: After) -> LateScreen:
     ----------
     after : After
     """
-    kind = dropdown("what", KINDS, KINDS[0], **look(*NARROW))
-    day = field("day", "", "days since filling, such as 28", **look(*NARROW))
-    place = field("where it stood", "", "20 °C", **look(*NARROW))
-    value = field("seen", "", "5.6, same, or jar.jpg", **look(*NARROW))
+    kind = dropdown("what", KINDS, KINDS[0], **NARROW)
+    day = field("day", "", "days since filling, such as 28", **NARROW)
+    place = field("where it stood", "", "20 °C", **NARROW)
+    value = field("seen", "", "5.6, same, or jar.jpg", **NARROW)
 
     def call() -> Shown:
         if after.log is None:
-            return {"answer": answer(shown.NO_BATCH), **BLANK}
+            return {"answer": shown.NO_BATCH, **BLANK}
         found = after.watch()
         return {
-            "answer": answer(shown.watch_answer(found)),
-            "stops": stops_banner(found.findings),
+            "answer": shown.watch_answer(found),
+            "stops": found.findings,
             "picture": found if found.observations else None,
             "words": lambda: shown.watch_sheet(found, photos_of(after.log, after.batches.value), after.workshop.folder),
         }
@@ -164,8 +162,7 @@ def watch_panel(after: After) -> LateScreen:
     def write() -> str:
         batch, days = after.batches.row()["number"], read_number(day.value, "day", "28")
         if days is None:
-            msg = "say on which day since it was filled"
-            raise NoticeError(msg)
+            raise NoticeError("say on which day since it was filled")
         number = read_number(value.value, kind.value, "5.6") if kind.value in MEASURED else None
         words = "" if kind.value in MEASURED else value.value.strip()
         log = after.book.to_write()
@@ -181,7 +178,7 @@ def watch_panel(after: After) -> LateScreen:
         (),
         call,
         {"picture": WATCH},
-        {"day by day": {"words": None}},
+        {"day by day": "words"},
         rows=[kind, day, place, value, press, said],
     )
     return screen
@@ -194,24 +191,24 @@ def band_panel(after: After) -> LateScreen:
     ----------
     after : After
     """
-    kind = dropdown("reading", tuple(MEASURED), "pH", **look(*NARROW))
+    kind = dropdown("reading", tuple(MEASURED), "pH", **NARROW)
     kind.add_class("maker-band-kind")
 
     def call() -> Shown:
         if after.log is None:
-            return {"answer": answer(shown.NO_BATCH), **BLANK}
+            return {"answer": shown.NO_BATCH, **BLANK}
         numbers, values = over_batches(after.log, after.recipe().name, kind.value)
         if not values:
-            return {"answer": answer(f"No {kind.value} of this recipe is on file."), **BLANK}
+            return {"answer": f"No {kind.value} of this recipe is on file.", **BLANK}
         found = Batches(kind.value, numbers, band(values, kind.value, MEASURED[kind.value]))
         return {
-            "answer": answer(shown.band_answer(found)),
+            "answer": shown.band_answer(found),
             "stops": "",
             "picture": found,
             "words": lambda: shown.band_sheet(found),
         }
 
-    return LateScreen("maker-band", (kind,), call, {"picture": BAND}, {"each batch": {"words": None}})
+    return LateScreen("maker-band", (kind,), call, {"picture": BAND}, {"each batch": "words"})
 
 
 def loss_panel(after: After) -> LateScreen:
@@ -224,17 +221,17 @@ def loss_panel(after: After) -> LateScreen:
 
     def call() -> Shown:
         if after.log is None:
-            return {"answer": answer(shown.NO_BATCH), **BLANK}
+            return {"answer": shown.NO_BATCH, **BLANK}
         made = after.recipe()
         found = propose_loss(yields_of(after.log, made.name))
         return {
-            "answer": answer(shown.loss_answer(found, made)),
+            "answer": shown.loss_answer(found, made),
             "stops": "",
             "picture": found if found.yields else None,
             "words": lambda: shown.loss_sheet(found),
         }
 
-    return LateScreen("maker-loss", (), call, {"picture": LOSS}, {"each batch": {"words": None}})
+    return LateScreen("maker-loss", (), call, {"picture": LOSS}, {"each batch": "words"})
 
 
 def keeping_panel(after: After) -> CallPanel:
@@ -247,9 +244,9 @@ def keeping_panel(after: After) -> CallPanel:
 
     def call() -> Shown:
         if after.log is None:
-            return {"answer": answer(shown.NO_BATCH), "words": ""}
+            return {"answer": shown.NO_BATCH, "words": ""}
         found = shown.keeping_finding(after.recipe(), after.batches.row()["containers"], after.watch())
-        return {"answer": answer(found.text), "words": findings_sheet((found, *after.watch().findings))}
+        return {"answer": found.text, "words": findings_sheet((found, *after.watch().findings))}
 
     return CallPanel("maker-keeping", (), call, {"answer": None, "words": None})
 

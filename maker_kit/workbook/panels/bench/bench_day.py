@@ -62,8 +62,7 @@ def bench_day_panel(
         As its parts do, and if there is no such tab.
     """
     if first not in FIRST:
-        msg = f'"{first}" is none of {", ".join(FIRST)}'
-        raise NoticeError(msg)
+        raise NoticeError(f'"{first}" is none of {", ".join(FIRST)}')
     book = BenchBook(workshop)
     hand = Hand(workshop, recipe or ("" if kit else _last_recipe(book, batch)), kit, scale, makes=makes)
     day = Day(hand, book, batch)

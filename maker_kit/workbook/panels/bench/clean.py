@@ -9,7 +9,6 @@ from maker_kit.workbook.panels.bench.day import Day
 from maker_kit.workbook.panels.bench.pieces import writing
 from maker_kit.workbook.panels.call import CallPanel, Shown
 from maker_kit.workbook.panels.controls import row
-from maker_kit.workbook.shown.answers import answer
 from maker_kit.workbook.shown.bench import bench_day as shown
 
 HEADS = {"start": "Before the first weighing", "end": "When the last container is filled"}
@@ -34,12 +33,12 @@ def clean_panel(day: Day) -> CallPanel:
 
     def call() -> Shown:
         if not (day.log and day.batches.value):
-            return {"answer": answer(shown.NO_BATCH), "words": ""}
+            return {"answer": shown.NO_BATCH, "words": ""}
         if seen[0] != day.batches.value:
             seen[0] = day.batches.value
             fill()
         ticks = ticks_of(day.log, day.batches.value)
-        return {"answer": answer(shown.clean_answer(day.batches.value, ticks)), "words": shown.ticks_sheet(ticks)}
+        return {"answer": shown.clean_answer(day.batches.value, ticks), "words": shown.ticks_sheet(ticks)}
 
     def write(part: str) -> str:
         batch, log = day.open_batch(), day.book.to_write()

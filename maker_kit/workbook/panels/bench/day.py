@@ -65,8 +65,7 @@ class Day:
     def open_batch(self) -> str:
         """The batch in the beaker. Raises NoticeError where none is begun."""
         if not self.batches.value:
-            msg = "begin a batch first: what is done belongs to one"
-            raise NoticeError(msg)
+            raise NoticeError("begin a batch first: what is done belongs to one")
         return self.batches.value
 
     def _begin(self) -> str:

@@ -10,16 +10,15 @@ from maker_kit.bench.trace import trace
 from maker_kit.errors import NoticeError
 from maker_kit.numbers import number_text
 from maker_kit.workbook.panels.bench.day import Day
-from maker_kit.workbook.panels.bench.pieces import day_of, writing
+from maker_kit.workbook.panels.bench.pieces import writing
 from maker_kit.workbook.panels.call import CallPanel, Shown
 from maker_kit.workbook.panels.controls import dropdown, field, look
-from maker_kit.workbook.shown.answers import answer
 from maker_kit.workbook.shown.bench import bench_day as shown
 from maker_kit.workbook.shown.bench.trace import places_sheet
-from maker_kit.workbook.typed import read_number
+from maker_kit.workbook.typed import read_day, read_number
 
 USES = ("own use", "gift", "sale", "thrown away", "back")
-WIDE = ("30em", "9em")
+WIDE = look("30em", "9em")
 _RANGE = re.compile(r"(\d+)\s*(?:-|–|to)\s*(\d+)")
 
 
@@ -39,13 +38,11 @@ def units_of(text: str, batch: str, known: tuple[str, ...], waiting: tuple[str, 
         for each in words:
             code = by_place.get(each, word if word in known else "")
             if not code:
-                msg = f'"{word}" is no numbered unit of batch {batch}: write numbers such as 1 to 4, 7'
-                raise NoticeError(msg)
+                raise NoticeError(f'"{word}" is no numbered unit of batch {batch}: write numbers such as 1 to 4, 7')
             named.append(code)
     found = tuple(dict.fromkeys(named)) if text.strip() else waiting
     if not found:
-        msg = f"no unit of batch {batch} waits: number them first"
-        raise NoticeError(msg)
+        raise NoticeError(f"no unit of batch {batch} waits: number them first")
     return found
 
 
@@ -56,28 +53,27 @@ def hand_out_panel(day: Day) -> CallPanel:
     ----------
     day : Day
     """
-    count = field("units filled", "", "such as 3", **look(*WIDE))
-    units = field("which units", "", "1 to 4, 7; empty for all that wait", **look(*WIDE))
-    place = field("place", "", "such as room 4", **look(*WIDE))
-    use = dropdown("as", USES, USES[0], **look(*WIDE))
-    when = field("on", day.book.today.isoformat(), "2027-03-31", **look(*WIDE))
+    count = field("units filled", "", "such as 3", **WIDE)
+    units = field("which units", "", "1 to 4, 7; empty for all that wait", **WIDE)
+    place = field("place", "", "such as room 4", **WIDE)
+    use = dropdown("as", USES, USES[0], **WIDE)
+    when = field("on", day.book.today.isoformat(), "2027-03-31", **WIDE)
 
     def codes() -> tuple[str, ...]:
         return tuple(r["code"] for r in day.log.now("unit", batch=day.open_batch()))
 
     def call() -> Shown:
         if not (day.log and day.batches.value):
-            return {"answer": answer(shown.NO_BATCH), "words": ""}
+            return {"answer": shown.NO_BATCH, "words": ""}
         found = trace(day.log, day.batches.value, "batch")
         waits = found.places.get(NOT_HANDED_OUT, 0)
         words = f"Batch {found.asked}: {len(found.units)} of {found.containers} numbered, {waits} not handed out."
-        return {"answer": answer(words), "words": places_sheet(found)}
+        return {"answer": words, "words": places_sheet(found)}
 
     def number() -> str:
         made = read_number(count.value, "number of units", "3")
         if made is None or made != int(made):
-            msg = f"units are counted: {number_text(made) if made is not None else 'nothing'} was given"
-            raise NoticeError(msg)
+            raise NoticeError(f"units are counted: {number_text(made) if made is not None else 'nothing'} was given")
         given = number_units(day.book.to_write(), day.open_batch(), int(made))
         count.value = ""
         return f"{given[0]} to {given[-1]}: write them on the labels"
@@ -87,7 +83,7 @@ def hand_out_panel(day: Day) -> CallPanel:
         found = trace(log, batch, "batch")
         waiting = found.units_at(NOT_HANDED_OUT)
         chosen = units_of(units.value, batch, codes(), waiting)
-        hand_out(log, chosen, place.value.strip(), use.value, day_of(when.value, "handing out"))
+        hand_out(log, chosen, place.value.strip(), use.value, read_day(when.value, "handing out"))
         units.value = ""
         return f"{len(chosen)} to {place.value.strip()}"
 

@@ -13,11 +13,11 @@ from maker_kit.workbook.panels.bench.pieces import celsius_of, readings_of
 from maker_kit.workbook.panels.call import Shown
 from maker_kit.workbook.panels.controls import dropdown, field, look
 from maker_kit.workbook.panels.late import LateScreen
-from maker_kit.workbook.shown.answers import answer, stops_banner
+from maker_kit.workbook.shown.answers import stops_banner
 from maker_kit.workbook.shown.bench import bench_day as shown
 from maker_kit.workbook.shown.sheets import findings_sheet
 
-NARROW = ("24em", "9em")
+NARROW = look("24em", "9em")
 NOTHING = "Write down two readings: the time, and what the thermometer shows."
 ONE = "Only one phase is on file, so nothing is joined."
 
@@ -33,9 +33,9 @@ def cooling_panel(day: Day, readings: str = "", room: str = "20 °C", until: str
     room, until : str
         The room's temperature, and the one that is waited for.
     """
-    typed = field("readings", readings, "14:00 = 75", rows=4, **look(*NARROW))
-    around = field("the room", room, "20 °C", **look(*NARROW))
-    wanted = field("wanted", until, "40 °C", **look(*NARROW))
+    typed = field("readings", readings, "14:00 = 75", rows=4, **NARROW)
+    around = field("the room", room, "20 °C", **NARROW)
+    wanted = field("wanted", until, "40 °C", **NARROW)
     for box, css in ((typed, "readings"), (around, "room"), (wanted, "wanted")):
         box.add_class(f"maker-cooling-{css}")
 
@@ -43,19 +43,17 @@ def cooling_panel(day: Day, readings: str = "", room: str = "20 °C", until: str
         begun, given = readings_of(typed.value, day.book.today)
         warm, goal = celsius_of(around.value), celsius_of(wanted.value)
         if not given or warm is None or goal is None:
-            return {"answer": answer(NOTHING), "stops": "", "picture": None, "words": ""}
+            return {"answer": NOTHING, "stops": "", "picture": None, "words": ""}
         cooling = fit_cooling(given, warm)
         found = CoolingDay(cooling, when_at(cooling, goal), begun)
         return {
-            "answer": answer(shown.cooling_answer(found)),
+            "answer": shown.cooling_answer(found),
             "stops": "",
             "picture": found,
             "words": lambda: shown.cooling_sheet(found),
         }
 
-    return LateScreen(
-        "maker-cooling", (typed, around, wanted), call, {"picture": COOLING}, {"readings": {"words": None}}
-    )
+    return LateScreen("maker-cooling", (typed, around, wanted), call, {"picture": COOLING}, {"readings": "words"})
 
 
 def joining_panel(day: Day) -> LateScreen:
@@ -86,9 +84,8 @@ def joining_panel(day: Day) -> LateScreen:
         fit()
         if first.value == second.value:
             if len(first.options) < 2:
-                return {"answer": answer(ONE), "stops": "", "picture": None, "words": ""}
-            msg = "choose two different phases"
-            raise NoticeError(msg)
+                return {"answer": ONE, "stops": "", "picture": None, "words": ""}
+            raise NoticeError("choose two different phases")
         made = day.hand.made
         whole = batch_mass_g(made, day.containers)
         parts = [phase_part(made, p.value, whole, celsius_of(t.value)) for p, t in ((first, one), (second, other))]
@@ -98,7 +95,7 @@ def joining_panel(day: Day) -> LateScreen:
             names, read = [p.name for p in parts], [p.celsius for p in parts]
             picture = Parts(names, read, found.low_c, found.high_c, found.floor_c)
         return {
-            "answer": answer(shown.joined_answer(found)),
+            "answer": shown.joined_answer(found),
             "stops": stops_banner(found.findings) if picture else "",
             "picture": picture,
             "words": lambda: findings_sheet(found.findings),
@@ -106,4 +103,4 @@ def joining_panel(day: Day) -> LateScreen:
 
     fit()
     controls = (first, one, second, other, least)
-    return LateScreen("maker-joining", controls, call, {"picture": JOINED}, {"what it means": {"words": None}})
+    return LateScreen("maker-joining", controls, call, {"picture": JOINED}, {"what it means": "words"})

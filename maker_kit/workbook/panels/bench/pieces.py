@@ -47,8 +47,7 @@ class BatchChoice:
         numbers = self.numbers()
         found = next((n for n in numbers if name_key(n) == name_key(batch)), "")
         if batch.strip() and not found:
-            msg = f'the log has no batch "{batch}" of this recipe; {near_miss(batch, list(numbers))}'
-            raise UnknownNameError(msg)
+            raise UnknownNameError(f'the log has no batch "{batch}" of this recipe; {near_miss(batch, list(numbers))}')
         self.choice = w.Dropdown(options=[NONE], description="batch", **look("15em", "4em"))
         self.choice.add_class("maker-batch")
         self.fill(found)
@@ -77,23 +76,13 @@ class BatchChoice:
     def row(self) -> dict[str, Any]:
         """The batch as the log holds it. Raises NoticeError where there is none."""
         if not self.value or self._book.log is None:
-            msg = "no batch is begun"
-            raise NoticeError(msg)
+            raise NoticeError("no batch is begun")
         return self._book.log.now("batch", number=self.value)[0]
 
 
 def celsius_of(text: str) -> float | None:
     """A temperature as typed [°C], with °F where it is one; None where nothing is typed. Raises QuantityError."""
     return parse_temperature(text, bare="C") if text.strip() else None
-
-
-def day_of(text: str, what: str) -> date:
-    """A date as typed, ``2027-03-31``. Raises NoticeError where it is none."""
-    try:
-        return date.fromisoformat(text.strip())
-    except ValueError as error:
-        msg = f'"{text.strip()}" is no date of {what}: write year, month and day, as in 2027-03-31'
-        raise NoticeError(msg) from error
 
 
 def readings_of(text: str, on: date) -> tuple[datetime, tuple[Reading, ...]]:
@@ -111,14 +100,14 @@ def readings_of(text: str, on: date) -> tuple[datetime, tuple[Reading, ...]]:
     begun, found = None, []
     lines = read_answers(text, "14:05 = 75")
     if len(lines) > MOST_READINGS:
-        msg = f"{len(lines)} readings are more than {MOST_READINGS}: was something else pasted?"
-        raise NoticeError(msg)
+        raise NoticeError(f"{len(lines)} readings are more than {MOST_READINGS}: was something else pasted?")
     for at, shown in lines.items():
         clock = _CLOCK.fullmatch(at)
         hours, minutes = (int(clock[1]), int(clock[2])) if clock else (0, 0)
         if hours > 23 or minutes > 59 or not (clock or re.fullmatch(r"\d+(?:[.,]\d+)?", at)):
-            msg = f'"{at}" is no time: write hours and minutes, as in 14:05, or minutes since the first reading'
-            raise NoticeError(msg)
+            raise NoticeError(
+                f'"{at}" is no time: write hours and minutes, as in 14:05, or minutes since the first reading'
+            )
         since = 60.0 * hours + minutes if clock else float(with_point(at))
         begun = since if begun is None else begun
         found.append(Reading(since - begun, parse_temperature(shown, bare="C")))

@@ -27,13 +27,12 @@ from maker_kit.workbook.panels.controls import button, dropdown, field, look, ro
 from maker_kit.workbook.panels.late import LateScreen
 from maker_kit.workbook.paper.bench_sheet import bench_sheet_pages
 from maker_kit.workbook.paper.papers import PAPERS
-from maker_kit.workbook.shown.answers import answer, stops_banner
 from maker_kit.workbook.shown.bench import bench_day as shown
 from maker_kit.workbook.shown.sheets import findings_sheet, words_sheet
 from maker_kit.workbook.typed import read_number
 
 NO_LOT = "no lot"
-NARROW = ("26em", "8em")
+NARROW = look("26em", "8em")
 
 
 def weigh_panel(day: Day) -> LateScreen:
@@ -44,10 +43,10 @@ def weigh_panel(day: Day) -> LateScreen:
     day : Day
     """
     workshop = day.hand.workshop
-    item = dropdown("ingredient", [""], "", **look(*NARROW))
-    mass = field("on the scale", "", "40.8 g", **look(*NARROW))
-    lot = dropdown("lot", [NO_LOT], NO_LOT, **look(*NARROW))
-    why = field("reason", "", "only if it is unusual", **look(*NARROW))
+    item = dropdown("ingredient", [""], "", **NARROW)
+    mass = field("on the scale", "", "40.8 g", **NARROW)
+    lot = dropdown("lot", [NO_LOT], NO_LOT, **NARROW)
+    why = field("reason", "", "only if it is unusual", **NARROW)
     paper = dropdown("paper", PAPERS, PAPERS[0], **look("14em", "4em"))
     notes = text_box("maker-day-notes")
 
@@ -76,8 +75,8 @@ def weigh_panel(day: Day) -> LateScreen:
         untidy = "" if not clean(batch) else " The clean start is not ticked."
         untidy += "".join(f" ▲ {f.text}" for f in other(batch))
         return {
-            "answer": answer(f"{head}: {done} of {len(found.weigh_out.rows)} weighed.{untidy}"),
-            "stops": stops_banner(found.findings),
+            "answer": f"{head}: {done} of {len(found.weigh_out.rows)} weighed.{untidy}",
+            "stops": found.findings,
             "table": shown.weighed_sheet(found.weigh_out, day.log, batch),
             "sheet": lambda: link(found, batch),
             "look": lambda: findings_sheet(
@@ -124,7 +123,7 @@ def weigh_panel(day: Day) -> LateScreen:
         (paper,),
         call,
         {"table": None},
-        {"the sheet to print": {"sheet": None}, "to look at": {"look": None}},
+        {"the sheet to print": "sheet", "to look at": "look"},
         rows=[item, mass, lot, why, press, said, notes, paper],
     )
     item.observe(lots, names="value")
@@ -141,10 +140,10 @@ def other_readings(day: Day, then: Callable[[int], None]) -> w.Accordion:
     then : callable
         Called with 0 after one is written down.
     """
-    kind = dropdown("reading", (*MEASURED, DENSITY), "pH", **look(*NARROW))
-    value = field("it shows", "", "5.6", **look(*NARROW))
-    tool = field("tool", "", "pH meter, strip, scale", **look(*NARROW))
-    warm = field("sample at", "", "20 °C", **look(*NARROW))
+    kind = dropdown("reading", (*MEASURED, DENSITY), "pH", **NARROW)
+    value = field("it shows", "", "5.6", **NARROW)
+    tool = field("tool", "", "pH meter, strip, scale", **NARROW)
+    warm = field("sample at", "", "20 °C", **NARROW)
 
     def write() -> str:
         number = read_number(value.value, kind.value, "5.6")
@@ -171,9 +170,9 @@ def steps_panel(day: Day) -> LateScreen:
     day : Day
     """
     at = [0]
-    warm = field("thermometer", "", "such as 74 °C", **look(*NARROW))
-    why = field("reason", "", "to go on all the same", **look(*NARROW))
-    mend = field("what was done", "", "the rescue, if there was one", **look(*NARROW))
+    warm = field("thermometer", "", "such as 74 °C", **NARROW)
+    why = field("reason", "", "to go on all the same", **NARROW)
+    mend = field("what was done", "", "the rescue, if there was one", **NARROW)
     notes = text_box("maker-day-told")
     seen: list[str] = [""]
 
@@ -191,7 +190,7 @@ def steps_panel(day: Day) -> LateScreen:
         found, blank = rows(), {"step": "", "planned": "", "other": "", "read": ""}
         if not found:
             words = shown.NO_BATCH if not day.batches.value else "No steps are on file for this recipe."
-            return {"answer": answer(words), "stops": "", "picture": None, **blank}
+            return {"answer": words, "stops": "", "picture": None, **blank}
         if seen[0] != day.batches.value:
             seen[0] = day.batches.value
             at[0] = next((k for k, r in enumerate(found) if r.state == "open"), len(found) - 1)
@@ -199,7 +198,7 @@ def steps_panel(day: Day) -> LateScreen:
         batch = day.batches.value
         other = "".join(f" ▲ {f.text}" for f in other_version(day.log, batch, day.hand.made))
         return {
-            "answer": answer(shown.steps_answer(day.hand.made.title, batch, found) + other),
+            "answer": shown.steps_answer(day.hand.made.title, batch, found) + other,
             "stops": "",
             "step": shown.step_html(found[at[0]]),
             "picture": Ribbon(f"Batch {batch}", found, found[at[0]].step.number),
@@ -245,9 +244,9 @@ def steps_panel(day: Day) -> LateScreen:
         call,
         {"step": None, "picture": DAY},
         {
-            "planned and done": {"planned": None},
-            "deviations": {"other": None},
-            "readings": {"read": None},
+            "planned and done": "planned",
+            "deviations": "other",
+            "readings": "read",
         },
         rows=[
             warm,

@@ -11,17 +11,16 @@ from maker_kit.plan.log.cupboard import cupboard_curve, cupboard_list, cupboard_
 from maker_kit.plan.plan import Unpriced, make_plan
 from maker_kit.plan.stock import find_kit
 from maker_kit.workbook.panels.bench.day import Day
-from maker_kit.workbook.panels.bench.pieces import day_of, writing
+from maker_kit.workbook.panels.bench.pieces import writing
 from maker_kit.workbook.panels.call import CallPanel
 from maker_kit.workbook.panels.changes import kit_panel
 from maker_kit.workbook.panels.controls import SLIDER, counter, field, look, text_box
 from maker_kit.workbook.panels.late import LateScreen
 from maker_kit.workbook.shown import kit as kit_shown
-from maker_kit.workbook.shown.answers import answer
 from maker_kit.workbook.shown.bench import bench_day as shown
 from maker_kit.workbook.shown.make_or_buy import shopping_sheet
 from maker_kit.workbook.shown.own.cupboard import still_to_buy, tie_sheet
-from maker_kit.workbook.typed import read_answers
+from maker_kit.workbook.typed import read_day, read_slip
 
 UPTO = 4
 """Counts of batches that are shown beside each other."""
@@ -55,8 +54,8 @@ def came_panel(day: Day) -> LateScreen:
             came,
             book.today,
             hand.workshop.ingredients,
-            codes={k: v for k, v in read_answers(codes.value, "Propanediol = N-0417").items() if v},
-            best_before={k: day_of(v, k) for k, v in read_answers(dates.value, "Gel former = 2027-01-02").items() if v},
+            codes=read_slip(codes.value, "Propanediol = N-0417"),
+            best_before={k: read_day(v, k) for k, v in read_slip(dates.value, "Gel former = 2027-01-02").items()},
             certificates=frozenset(filter(None, (p.strip() for p in papers.value.replace("\n", ";").split(";")))),
             supplier=supplier,
             keeps_months=hand.made.keeps_months,
@@ -98,11 +97,11 @@ def buy_panel(day: Day) -> CallPanel:
     def call() -> dict:
         plan = make_plan(hand.workshop, hand.made, batch_size=int(hand.wanted.value), batches=int(more.value))
         if plan.unsold:
-            return {"answer": answer(Unpriced(plan).why), "words": ""}
+            return {"answer": Unpriced(plan).why, "words": ""}
         there = cupboard_of(day.log, day.book.today) if ask.value else {}
         found = cupboard_list(plan, there)
         return {
-            "answer": answer(still_to_buy(found)),
+            "answer": still_to_buy(found),
             "words": (
                 shopping_sheet(found.with_cupboard),
                 tie_sheet(found),

@@ -11,18 +11,18 @@ from maker_kit.errors import NoticeError
 from maker_kit.workbook.bench_book import BenchBook
 from maker_kit.workbook.charts.bench.trace import TRACE
 from maker_kit.workbook.keep import keep_table
-from maker_kit.workbook.panels.bench.pieces import day_of, writing
+from maker_kit.workbook.panels.bench.pieces import writing
 from maker_kit.workbook.panels.call import Shown
 from maker_kit.workbook.panels.controls import dropdown, field, look, sentence, text_box
 from maker_kit.workbook.panels.late import LateScreen
 from maker_kit.workbook.panels.own.begin import once_begun
-from maker_kit.workbook.shown.answers import answer
 from maker_kit.workbook.shown.bench import trace as shown
 from maker_kit.workbook.shown.sheets import findings_sheet
+from maker_kit.workbook.typed import read_day
 from maker_kit.workshop import Workshop
 
 KINDS = [("find out", ""), *((kind, kind) for kind in ("lot", "batch", "unit", "place"))]
-NARROW = ("24em", "7em")
+NARROW = look("24em", "7em")
 SERIOUS = {"not known": None, "yes": True, "no": False}
 
 
@@ -54,19 +54,19 @@ def trace_panel(workshop: Workshop, name: str = "", kind: str = "", why: str = "
     book = BenchBook(workshop)
     market = workshop.settings.market
     begin = name or (most_used_lot(book.log) if book.log else "")
-    what = field("follow", begin, "a lot, batch, unit or place", **look(*NARROW))
+    what = field("follow", begin, "a lot, batch, unit or place", **NARROW)
     what.add_class("maker-trace-name")
-    which = dropdown("it is a", KINDS, kind, **look(*NARROW))
-    reason = field("reason", why, "stands in the letter", **look(*NARROW))
+    which = dropdown("it is a", KINDS, kind, **NARROW)
+    reason = field("reason", why, "stands in the letter", **NARROW)
     reason.add_class("maker-trace-reason")
 
     def call() -> Shown:
         if book.log is None or not what.value.strip():
             blank = dict.fromkeys(("stops", "where", "units", "letter"), "")
-            return {"answer": answer(shown.NOTHING), "picture": None, **blank}
+            return {"answer": shown.NOTHING, "picture": None, **blank}
         found = trace(book.log, what.value, which.value)
         return {
-            "answer": answer(shown.trace_answer(found)),
+            "answer": shown.trace_answer(found),
             "stops": "",
             "picture": found,
             "where": lambda: shown.places_sheet(found),
@@ -80,9 +80,9 @@ def trace_panel(workshop: Workshop, name: str = "", kind: str = "", why: str = "
         call,
         {"picture": TRACE},
         {
-            "where they are": {"where": None},
-            "every unit": {"units": None},
-            "the letter": {"letter": None},
+            "where they are": "where",
+            "every unit": "units",
+            "the letter": "letter",
         },
         rows=[what, which, reason, w.HTML(sentence(book.said))],
         more={
@@ -101,7 +101,7 @@ def saving_panel(book: BenchBook, what: w.Text, which: w.Dropdown) -> w.VBox:
     what, which : ipywidgets.Widget
         What is followed, and what it is.
     """
-    name = field("file", "trace.csv", "trace.csv, or a whole path", **look(*NARROW))
+    name = field("file", "trace.csv", "trace.csv, or a whole path", **NARROW)
 
     def write() -> str:
         if book.log is None:
@@ -130,7 +130,7 @@ def complaint_panel(book: BenchBook) -> w.VBox:
         found = note_complaint(
             book.to_write(),
             words.value,
-            day_of(told.value, "the complaint"),
+            read_day(told.value, "the complaint"),
             market,
             unit=unit.value.strip(),
             serious=SERIOUS[serious.value],

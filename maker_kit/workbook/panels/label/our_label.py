@@ -15,18 +15,17 @@ from maker_kit.workbook.charts.our_label import OUR_LABEL
 from maker_kit.workbook.keep import keep_pdf
 from maker_kit.workbook.panels.call import CallPanel, Shown, keep_button
 from maker_kit.workbook.panels.controls import dropdown, field, look, recipe_choice, row, sentence, text_box
-from maker_kit.workbook.panels.label.read_a_label import day_of
 from maker_kit.workbook.panels.late import LateScreen
 from maker_kit.workbook.panels.own.begin import once_begun
 from maker_kit.workbook.paper.label_sheet import label_sheet, ruler
-from maker_kit.workbook.shown.answers import answer, stops_banner
 from maker_kit.workbook.shown.label import our_label as shown
 from maker_kit.workbook.shown.sheets import findings_sheet
+from maker_kit.workbook.typed import read_day
 from maker_kit.workshop import Workshop
 
 MARKETS = [("EU", "EU"), ("US", "US")]
 KINDS = [("by its container", ""), ("liquid", "liquid"), ("thick or viscous", "thick"), ("solid", "solid")]
-WIDE = ("27.5em", "9.6em")
+WIDE = look("27.5em", "9.6em")
 
 
 class OurLabelScreen(LateScreen):
@@ -54,18 +53,18 @@ class OurLabelScreen(LateScreen):
         function: str = "",
     ) -> None:
         self.workshop = workshop
-        self.recipe = recipe_choice(workshop, recipe, **look(*WIDE))
-        self.market = dropdown("market", MARKETS, market or workshop.settings.market, **look(*WIDE))
-        self.business = field("who answers for it", business, "name and address", **look(*WIDE))
-        self.batch = field("batch", batch, "such as R5-04", **look(*WIDE))
-        self.made_on = field("made on", made_on, "such as 2026-11-02", **look(*WIDE))
-        self.function = field("what it is for", function, "such as hand lotion", **look(*WIDE))
-        self.contact = field("harm is told to", "", "US: address, phone or site", **look(*WIDE))
-        self.net = field("net content", "", "empty: what the recipe fills", **look(*WIDE))
-        self.kind = dropdown("content is", KINDS, "", **look(*WIDE))
-        self.height = field("panel height [cm]", "", "without shoulder and neck", **look(*WIDE))
-        self.girth = field("girth [cm]", "", "around a round pack", **look(*WIDE))
-        self.width = field("or width [cm]", "", "of the front of a flat pack", **look(*WIDE))
+        self.recipe = recipe_choice(workshop, recipe, **WIDE)
+        self.market = dropdown("market", MARKETS, market or workshop.settings.market, **WIDE)
+        self.business = field("who answers for it", business, "name and address", **WIDE)
+        self.batch = field("batch", batch, "such as R5-04", **WIDE)
+        self.made_on = field("made on", made_on, "such as 2026-11-02", **WIDE)
+        self.function = field("what it is for", function, "such as hand lotion", **WIDE)
+        self.contact = field("harm is told to", "", "US: address, phone or site", **WIDE)
+        self.net = field("net content", "", "empty: what the recipe fills", **WIDE)
+        self.kind = dropdown("content is", KINDS, "", **WIDE)
+        self.height = field("panel height [cm]", "", "without shoulder and neck", **WIDE)
+        self.girth = field("girth [cm]", "", "around a round pack", **WIDE)
+        self.width = field("or width [cm]", "", "of the front of a flat pack", **WIDE)
         controls = (
             self.recipe,
             self.market,
@@ -86,11 +85,11 @@ class OurLabelScreen(LateScreen):
             self._shown,
             {"picture": OUR_LABEL},
             {
-                "to print": {"to_print": None},
+                "to print": "to_print",
                 "the list": {"text": None, "names": None},
-                "net content": {"net_content": None},
-                "warnings": {"warned": None},
-                "notes": {"notes": None},
+                "net content": "net_content",
+                "warnings": "warned",
+                "notes": "notes",
             },
             more={"claims": self._claims, "label sheet": self._sheet},
         )
@@ -107,7 +106,7 @@ class OurLabelScreen(LateScreen):
         facts = LabelFacts(
             self.business.value.strip(),
             self.batch.value.strip(),
-            day_of(self.made_on.value),
+            read_day(self.made_on.value, "making it") if self.made_on.value.strip() else None,
             self.function.value.strip(),
             self.contact.value.strip(),
         )
@@ -170,8 +169,8 @@ class OurLabelScreen(LateScreen):
         label = self.label()
         declared = label.declaration
         result: dict[str, Any] = {
-            "answer": answer(shown.our_answer(label)),
-            "stops": stops_banner(label.findings),
+            "answer": shown.our_answer(label),
+            "stops": label.findings,
             "picture": declared,
             "to_print": lambda: shown.to_print_sheet(label),
             "text": lambda: sentence(declared.text),

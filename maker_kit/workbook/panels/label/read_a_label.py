@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from datetime import date
 from typing import Any
 
 import ipywidgets as w
@@ -26,9 +25,9 @@ from maker_kit.workbook.panels.call import CallPanel, Shown, keep_button
 from maker_kit.workbook.panels.controls import dropdown, field, look, recipe_choice, sentence, text_box
 from maker_kit.workbook.panels.late import LateScreen
 from maker_kit.workbook.panels.own.begin import once_begun
-from maker_kit.workbook.shown.answers import answer, stops_banner
 from maker_kit.workbook.shown.label import read_a_label as shown
 from maker_kit.workbook.shown.sheets import findings_sheet
+from maker_kit.workbook.typed import read_day
 from maker_kit.workshop import Workshop
 
 OWN = "typed below"
@@ -40,7 +39,7 @@ LAWS = [
     ("the order holds all the way", "all"),
 ]
 USES = [("not told", ""), ("rinsed off", "rinse-off"), ("left on", "leave-on")]
-WIDE = ("27.5em", "8.6em")
+WIDE = look("27.5em", "8.6em")
 
 
 class LabelScreen(LateScreen):
@@ -73,20 +72,20 @@ class LabelScreen(LateScreen):
         self.workshop, self._filling = workshop, False
         self.products = {p.name: p for p in workshop.shop_products.values() if p.label_order}
         begin = OWN if text.strip() or not self.products else product or next(iter(self.products))
-        self.product = dropdown("shop product", [*self.products, OWN], begin, **look(*WIDE))
+        self.product = dropdown("shop product", [*self.products, OWN], begin, **WIDE)
         first_text = text if text.strip() or self.products else EXAMPLE
         self.text = w.Textarea(
             first_text, rows=5, continuous_update=False, layout={"width": "27.5em"}, tooltip="label text"
         )
         self.text.add_class("maker-label-text")
-        self.law = dropdown("the 1 % line", LAWS, law, **look(*WIDE))
-        self.use = dropdown("it is", USES, "", **look(*WIDE))
-        self.called = field("it is called", "", "such as hand gel", **look(*WIDE))
-        self.claims = field("the pack claims", "", "such as 5 % glycerin", **look(*WIDE))
-        self.where = field("read where", where, "shop, page or pack", **look(*WIDE))
-        self.on = field("read on", read_on, "such as 2026-03-02", **look(*WIDE))
-        self.first = field("first name [%]", first, "a range such as 60 to 85", **look(*WIDE))
-        self.colours = field("colours [%]", "", "all together; empty: about 1", **look(*WIDE))
+        self.law = dropdown("the 1 % line", LAWS, law, **WIDE)
+        self.use = dropdown("it is", USES, "", **WIDE)
+        self.called = field("it is called", "", "such as hand gel", **WIDE)
+        self.claims = field("the pack claims", "", "such as 5 % glycerin", **WIDE)
+        self.where = field("read where", where, "shop, page or pack", **WIDE)
+        self.on = field("read on", read_on, "such as 2026-03-02", **WIDE)
+        self.first = field("first name [%]", first, "a range such as 60 to 85", **WIDE)
+        self.colours = field("colours [%]", "", "all together; empty: about 1", **WIDE)
         self._take(keep=bool(text.strip()))
         controls = (
             self.text,
@@ -107,8 +106,8 @@ class LabelScreen(LateScreen):
             {"picture": READ_LABEL},
             {
                 "notes": {"kind": None, "notes": None},
-                "names": {"names": None},
-                "the rules": {"rules": None},
+                "names": "names",
+                "the rules": "rules",
             },
             more={"why": self._why, "beside ours": self._beside, "starting recipe": self._starting},
             rows=[
@@ -129,7 +128,7 @@ class LabelScreen(LateScreen):
             product=product,
             claims=[c for c in re.split(r"[;\n]", self.claims.value) if c.strip()],
             where=self.where.value,
-            on=day_of(self.on.value),
+            on=read_day(self.on.value, "reading it") if self.on.value.strip() else None,
             colours_most=typed_number(colours, "colours at most", "2") if colours else None,
         )
 
@@ -183,8 +182,8 @@ class LabelScreen(LateScreen):
         guess = self._guess(reading)
         kind = findings_sheet(kind_of(reading, self.called.value))
         return {
-            "answer": answer(shown.label_answer(reading)),
-            "stops": stops_banner(reading.findings),
+            "answer": shown.label_answer(reading),
+            "stops": reading.findings,
             "picture": (reading, guess),
             "kind": lambda: kind,
             "notes": lambda: findings_sheet(reading.findings),
@@ -225,8 +224,8 @@ class LabelScreen(LateScreen):
         return starting_recipe(self.reading(), first)
 
     def _starting(self) -> CallPanel:
-        name, title = field("short name", **look(*WIDE)), field("title", **look(*WIDE))
-        like = recipe_choice(self.workshop, self._like(), "kept like", **look(*WIDE))
+        name, title = field("short name", **WIDE), field("title", **WIDE)
+        like = recipe_choice(self.workshop, self._like(), "kept like", **WIDE)
         fault, said = text_box("maker-label-kept-fault"), text_box("maker-label-kept")
 
         def call() -> Shown:
@@ -247,25 +246,13 @@ class LabelScreen(LateScreen):
         return CallPanel("maker-label-start", (), call, below=[name, title, like, button, fault, said])
 
 
-def day_of(text: str) -> date | None:
-    """A typed day; None where nothing is typed. Raises QuantityError for what is no day."""
-    if not text.strip():
-        return None
-    try:
-        return date.fromisoformat(text.strip())
-    except ValueError:
-        msg = f'"{text.strip()[:20]}" is no day; write year, month and day, such as 2026-03-02'
-        raise QuantityError(msg) from None
-
-
 def range_in(text: str) -> tuple[Any, Any] | None:
     """A typed range of percents, such as ``60 to 85``; None where nothing is typed. Raises QuantityError otherwise."""
     if not text.strip():
         return None
     parts = re.split(r"\s*(?:to|–|—|-|\.\.)\s*", text.strip().rstrip("%").strip())
     if len(parts) != 2:
-        msg = f'"{text.strip()[:20]}" is no range; write the least and the most, such as 60 to 85'
-        raise QuantityError(msg)
+        raise QuantityError(f'"{text.strip()[:20]}" is no range; write the least and the most, such as 60 to 85')
     low, high = (typed_number(p.strip().rstrip("%"), "the range of the first name", "60") for p in parts)
     return low, high
 

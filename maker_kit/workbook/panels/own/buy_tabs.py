@@ -30,11 +30,11 @@ from maker_kit.workshop import Workshop
 LIST, PARTS, ORDER, MOVES, SELL = "shopping list", "part by part", "one order", "what moves it", "selling"
 PRICES, REPORT = "my prices", "report"
 TABS = {
-    LIST: {"basket": None},
+    LIST: "basket",
     PARTS: {"stack": BREAKDOWN, "parts": None},
     ORDER: {},
     MOVES: {"bars": SENSITIVITY, "moves": None},
-    SELL: {"selling": None},
+    SELL: "selling",
     PRICES: {},
     REPORT: {},
 }

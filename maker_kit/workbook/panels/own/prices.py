@@ -16,7 +16,7 @@ from maker_kit.workbook.shown.own.prices import prices_sheet
 from maker_kit.workshop import Workshop
 from maker_kit.workshop.own_prices import save_price
 
-WIDE = ("26em", "10em")
+WIDE = look("26em", "10em")
 
 
 class OwnPrices(w.HBox):
@@ -31,11 +31,11 @@ class OwnPrices(w.HBox):
 
     def __init__(self, plan: Plan, saved: Callable[[Workshop], None]) -> None:
         self._plan, self._saved = plan, saved
-        self.item = dropdown("what", [*plan.needs], next(iter(plan.needs)), **look(*WIDE))
-        self.size = field("pack", placeholder="such as 500 g or 24 pieces", **look(*WIDE))
-        self.price = field(f"price of one [{plan.currency}]", placeholder="such as 6.90", **look(*WIDE))
-        self.supplier = w.Combobox(description="supplier", placeholder="who sells it", **look(*WIDE))
-        self.delivery = field("delivery of an order", placeholder="only for a new supplier; 0 if free", **look(*WIDE))
+        self.item = dropdown("what", [*plan.needs], next(iter(plan.needs)), **WIDE)
+        self.size = field("pack", placeholder="such as 500 g or 24 pieces", **WIDE)
+        self.price = field(f"price of one [{plan.currency}]", placeholder="such as 6.90", **WIDE)
+        self.supplier = w.Combobox(description="supplier", placeholder="who sells it", **WIDE)
+        self.delivery = field("delivery of an order", placeholder="only for a new supplier; 0 if free", **WIDE)
         fault, said, self.table = (text_box(f"maker-prices-{what}") for what in ("fault", "saved", "table"))
         kept = keep_button("save this price", self._save, fault, said)
         fields = (self.item, self.size, self.price, self.supplier, self.delivery)

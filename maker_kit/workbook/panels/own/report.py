@@ -69,8 +69,7 @@ def write_report(plan: Plan, upto: int) -> str:
     )
     if done.returncode:
         lines = done.stderr.strip().splitlines()
-        msg = lines[-1] if lines else "the report could not be written, and nothing says why"
-        raise NoticeError(msg)
+        raise NoticeError(lines[-1] if lines else "the report could not be written, and nothing says why")
     return f"written: {folder.resolve() / REPORTS / f'{recipe.name}.html'}; open it in any browser, or print it"
 
 

@@ -8,10 +8,11 @@ import ipywidgets as w
 
 from maker_kit.formula.recipe import Recipe
 from maker_kit.trial.run import TrialRun
-from maker_kit.workbook.trial_desk import is_demo
+from maker_kit.workbook.panels.controls import look
 from maker_kit.workshop import Workshop
+from maker_kit.workshop.making import is_demo
 
-WIDE = ("26em", "8em")
+WIDE = look("26em", "8em")
 
 
 class Looked(Protocol):
@@ -43,4 +44,5 @@ class Looked(Protocol):
 
 def kept_said(workshop: Workshop) -> str:
     """Whether what was done is kept, in words."""
-    return "Only tried out: the demo stays as it is." if is_demo(workshop) else "It is kept in the folder trials."
+    demo = is_demo(workshop.folder)
+    return "Only tried out: the demo stays as it is." if demo else "It is kept in the folder trials."

@@ -12,7 +12,7 @@ from maker_kit.workbook import trial_desk as desk
 from maker_kit.workbook.charts.picture import Of
 from maker_kit.workbook.charts.trial import POWER
 from maker_kit.workbook.panels.call import CallPanel, Shown, keep_button
-from maker_kit.workbook.panels.controls import counter, dropdown, field, look, slider_to, text_box
+from maker_kit.workbook.panels.controls import counter, dropdown, field, slider_to, text_box
 from maker_kit.workbook.panels.trial.looked import WIDE, Looked, kept_said
 from maker_kit.workbook.shown import trial as shown
 from maker_kit.workbook.shown.answers import answer
@@ -27,14 +27,14 @@ SCATTER = 3.0
 
 def plan_part(panel: Looked) -> w.VBox:
     """A plan: what is tried, with how many, and what that can show; the button keeps it."""
-    must = w.Dropdown(options=_must_haves(panel), description="must-have", **look(*WIDE))
-    kind = w.Dropdown(options=_kinds(panel, must.value), description="kind", **look(*WIDE))
+    must = w.Dropdown(options=_must_haves(panel), description="must-have", **WIDE)
+    kind = w.Dropdown(options=_kinds(panel, must.value), description="kind", **WIDE)
     count = counter("tasters, pairs", "", 18, 120, css="maker-trial-count", widths=ROOM)
     scatter = slider_to(50.0, "scatter", "of a difference", SCATTER, 0.1, 0.1, css="maker-trial-scatter", widths=ROOM)
     looks = counter("looks", "", 1, 3, css="maker-trial-looks", widths=ROOM)
-    expected = dropdown("expected", EXPECTED, "", **look(*WIDE))
-    hands = dropdown("tried by", HANDS, HANDS[0], **look(*WIDE))
-    name = field("short name", placeholder="such as rub-in-1", **look(*WIDE))
+    expected = dropdown("expected", EXPECTED, "", **WIDE)
+    hands = dropdown("tried by", HANDS, HANDS[0], **WIDE)
+    name = field("short name", placeholder="such as rub-in-1", **WIDE)
     fault, said = text_box("maker-trial-plan-fault"), text_box("maker-trial-plan-said")
 
     def fit(*_: Any) -> None:

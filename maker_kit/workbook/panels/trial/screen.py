@@ -12,14 +12,13 @@ from maker_kit.workbook.charts.picture import Of
 from maker_kit.workbook.charts.trial import TRIAL
 from maker_kit.workbook.fitting import first_recipe
 from maker_kit.workbook.panels.call import Shown
-from maker_kit.workbook.panels.controls import dropdown, look, recipe_choice
+from maker_kit.workbook.panels.controls import dropdown, recipe_choice
 from maker_kit.workbook.panels.late import LateScreen
 from maker_kit.workbook.panels.own.begin import once_begun
 from maker_kit.workbook.panels.trial.looked import WIDE
 from maker_kit.workbook.panels.trial.planning import plan_part
 from maker_kit.workbook.panels.trial.results import results_part
 from maker_kit.workbook.shown import trial as shown
-from maker_kit.workbook.shown.answers import answer, stops_banner
 from maker_kit.workshop import Workshop
 from maker_kit.workshop.judged_targets import card_of, judged_targets, runs_of
 
@@ -41,9 +40,8 @@ class TrialPanel(LateScreen):
     def __init__(self, workshop: Workshop, recipe: str = "", run: str = "") -> None:
         self.shop = workshop
         first = first_recipe(workshop, recipe, _has_trial)
-        self.which = recipe_choice(workshop, first.name)
-        self.which.layout.width, self.which.style.description_width = WIDE
-        self.trial = w.Dropdown(options=_trials(workshop, first), description="trial", **look(*WIDE))
+        self.which = recipe_choice(workshop, first.name, **WIDE)
+        self.trial = w.Dropdown(options=_trials(workshop, first), description="trial", **WIDE)
         self.trial.add_class("maker-trial-which")
         if run or len(self.trial.options) > 1:
             self.trial.value = dropdown("trial", self.trial.options, run or _first(workshop, first)).value
@@ -54,9 +52,9 @@ class TrialPanel(LateScreen):
             self._shown,
             {"picture": TRIAL},
             {
-                "target card": {"card": None},
-                "this trial": {"state": None},
-                "how it is done": {"how": None},
+                "target card": "card",
+                "this trial": "state",
+                "how it is done": "how",
             },
             more={"plan one": lambda: plan_part(self), "results and key": lambda: results_part(self)},
             rows=[self.which, self.trial],
@@ -81,8 +79,8 @@ class TrialPanel(LateScreen):
         found = shown.run_result(run)
         judged = judged_targets(self.shop, made)
         return {
-            "answer": answer(shown.trial_answer(self.shop, made)),
-            "stops": stops_banner(shown.trial_stops(judged)),
+            "answer": shown.trial_answer(self.shop, made),
+            "stops": shown.trial_stops(judged),
             "picture": found and Of(made.title, found),
             "card": lambda: shown.card_sheet(self.shop, made),
             "state": lambda: shown.run_sheet(run),

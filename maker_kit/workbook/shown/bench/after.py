@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from maker_kit.bench.fills import FillCheck
@@ -12,6 +13,7 @@ from maker_kit.bench.yields import LossProposal
 from maker_kit.findings import Finding, know, look
 from maker_kit.formula.recipe import Recipe
 from maker_kit.numbers import number_text
+from maker_kit.plan.notes import used_in_time
 from maker_kit.workbook.charts.bench.after import Batches, fills_words
 from maker_kit.workbook.photos import photo_of
 from maker_kit.workbook.shown.sheets import Pictured, Sheet, Sheets, findings_sheet, frame_sheet, words_sheet
@@ -118,14 +120,14 @@ def keeping_finding(recipe: Recipe, containers: int, watch: Watch) -> Finding:
         text = f"{containers} of {name}: how fast they are used, or how long they keep, is not on file."
         step = "Write the use per month into recipes.csv, and watch three of the batch."
         return look("keeping.unknown", name, text, level="unknown", next_step=step)
-    months, keeps = containers / use, min(known)
+    keeps = min(known)
     by = "by what was watched" if keeps == watch.may_say_months else "by the recipe; watch some to know"
-    lasts = f"{containers} of {name} at {number_text(use)} a month last {months:.1f} months"
+    lasts = f"{containers} of {name} at {number_text(use)} a month last {containers / use:.1f} months"
     if keeps <= 0:
         text = f"{lasts}; by what was watched, no keeping time can be said."
         step = "Use and give none of it until you know why it changed."
         return look("keeping.long", name, text, level="over", next_step=step)
     text = f"{lasts}; they keep {number_text(keeps)} months, {by}."
-    if months > keeps:
+    if containers > used_in_time(replace(recipe, keeps_months=keeps)):
         return look("keeping.long", name, text, level="over", next_step="Make fewer, or watch longer.")
     return know("keeping.short", name, text, level="fine")

@@ -8,7 +8,6 @@ import html
 from maker_kit.label.claims import claim_findings, judge_claims
 from maker_kit.label.declared import Declaration
 from maker_kit.label.net_content import NetContent
-from maker_kit.numbers import number_text
 from maker_kit.plan.label.our_label import OurLabel
 from maker_kit.workbook.charts.our_label import amount_words
 from maker_kit.workbook.paper.label_sheet import LabelSheet
@@ -70,11 +69,6 @@ def warnings_sheet(label: OurLabel) -> Sheet:
         ("warning", "about", "the law says besides"),
         columns=["warning", "about", "the law says besides", "source"],
     )
-
-
-def letter_words(net: NetContent) -> str:
-    """How high the letters of the net content must be, in words."""
-    return "unknown" if net.letter_mm is None else f"at least {number_text(net.letter_mm)} mm"
 
 
 def claims_shown(text: str, label: OurLabel) -> Sheet:

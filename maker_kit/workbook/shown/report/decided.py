@@ -14,8 +14,8 @@ from maker_kit.findings import Finding, in_order
 from maker_kit.plan.plan import Plan
 from maker_kit.visible import NO_FORMULA
 from maker_kit.workbook.amounts import short
+from maker_kit.workbook.shown.answers import NOTHING
 from maker_kit.workbook.shown.decision import IN_WORDS, MOST_SIGNS
-from maker_kit.workbook.shown.formula import NOTHING
 from maker_kit.workbook.shown.report.answer import Words
 from maker_kit.workbook.shown.sheets import SIGNS, Sheet
 
