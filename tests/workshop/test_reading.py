@@ -94,6 +94,17 @@ def test_a_row_with_a_comma_too_many_says_to_quote() -> None:
     assert "quotation marks" in fault.mend
 
 
+@pytest.mark.parametrize(
+    "raw", [b"My packs 2026\na,b\n1,2\n3,4\n", b"My packs;;\n\na;b;c\n1;2;3\n", b"Mine\na;b\n1;2\n"]
+)
+def test_a_title_above_the_headings_is_one_fault(raw: bytes) -> None:
+    with pytest.raises(WorkshopError) as caught:
+        table_from_bytes(raw, "packs.csv")
+    (fault,) = caught.value.faults
+    assert (fault.row, fault.allowed) == (1, "the headings in the first row")
+    assert f"row {3 if b';;' in raw else 2}" in fault.mend
+
+
 def test_text_after_a_closing_quote() -> None:
     assert "after a closing quotation mark" in fault_of(b'a,b\n1,"x"y\n').found
 
