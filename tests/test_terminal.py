@@ -166,6 +166,11 @@ def test_a_folder_that_is_gone_is_told(
     assert "is not there any more" in capsys.readouterr().err
 
 
+def test_a_place_that_no_folder_can_have_is_told(capsys: pytest.CaptureFixture[str]) -> None:
+    assert cli.main(["sheet", "r4-balm", "--to", "a\0b"]) == 1
+    assert "choose another folder with --to" in capsys.readouterr().err
+
+
 def test_capitals_name_the_same_recipe(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     from maker_kit.workbook.run import report
 

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 import pytest
@@ -162,3 +163,10 @@ def test_a_file_that_cannot_be_read_is_a_sentence(tmp_path: Path, kind: str, mon
         match={"missing": "no such file", "folder": "a folder or a device", "unreadable": "Permission denied"}[kind],
     ):
         read_table(path)
+
+
+@pytest.mark.skipif(os.name != "posix", reason="links need a right of their own elsewhere")
+def test_a_link_that_leads_nowhere_is_called_so(tmp_path: Path) -> None:
+    (tmp_path / "packs.csv").symlink_to(tmp_path / "gone.csv")
+    with pytest.raises(WorkshopError, match="a link that leads nowhere"):
+        read_table(tmp_path / "packs.csv")

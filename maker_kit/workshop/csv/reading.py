@@ -83,7 +83,8 @@ def read_table(path: str | Path, file: str = "") -> RawTable:
     file = file or path.name
     try:
         if not path.exists():
-            _refuse(file, "no such file", "a table of that name", "put the file back, or give it its name again")
+            found = "a link that leads nowhere" if path.is_symlink() else "no such file"
+            _refuse(file, found, "a table of that name", "put the file back, or give it its name again")
         if not path.is_file():
             _refuse(file, "a folder or a device", "a table: a plain file", "move it away and put the table there")
         size = path.stat().st_size
