@@ -86,7 +86,10 @@ def filling(to: Path, what: str) -> Iterator[None]:
         If it cannot be made or written to.
     """
     try:
-        to.mkdir(parents=True, exist_ok=True)
+        try:
+            to.mkdir(parents=True, exist_ok=True)
+        except ValueError as error:  # a NUL in its name
+            raise OSError(str(error)) from error
         yield
     except OSError as error:
         why = error.strerror or error

@@ -35,7 +35,7 @@ GROUND = (
     "terminal",
 )
 ROOMS = ("formula", "buying", "bench", "label", "trial")
-FLOORS = (GROUND, ROOMS, ("workshop",), ("plan",), ("decision",), ("workbook",), ("cli",))
+FLOORS = (GROUND, ROOMS, ("workshop",), ("plan",), ("decision",), ("workbook",), ("cli",), ("__main__",))
 NEIGHBOURS = {("buying", "formula"), ("bench", "formula"), ("label", "formula")}
 """Rooms of one floor that may read another."""
 STACKS = {

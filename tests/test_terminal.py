@@ -13,11 +13,12 @@ from pathlib import Path
 import pytest
 
 from maker_kit import cli, terminal
+from maker_kit.__main__ import main
 from maker_kit.errors import NoticeError
 from maker_kit.visible import steering, unsteered, visible
 
 LONG = "x" * 5_000
-SHELL = [sys.executable, "-m", "maker_kit.cli"]
+SHELL = [sys.executable, "-m", "maker_kit"]
 
 
 @pytest.mark.parametrize("encoding", ["cp1252", "cp437", "ascii"])
@@ -143,7 +144,17 @@ def test_a_count_is_in_digits(text: str, capsys: pytest.CaptureFixture[str]) -> 
 
 
 @pytest.mark.skipif(os.name != "posix", reason="elsewhere no folder goes while somebody stands in it")
-@pytest.mark.parametrize("words", [["report", "r4-balm"], ["sheet", "r4-balm"], ["decide", "r4-balm"], ["check", "x"]])
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["report", "r4-balm"],
+        ["sheet", "r4-balm"],
+        ["decide", "r4-balm"],
+        ["check", "x"],
+        ["new", "x"],
+        ["report", "r4-balm", "--to"],
+    ],
+)
 def test_a_folder_that_is_gone_is_told(
     words: list[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -151,8 +162,13 @@ def test_a_folder_that_is_gone_is_told(
     gone.mkdir()
     monkeypatch.chdir(gone)
     gone.rmdir()
-    assert cli.main(words) == 1
+    assert cli.main([*words, str(tmp_path / "o")] if words[-1] == "--to" else words) == 1
     assert "is not there any more" in capsys.readouterr().err
+
+
+def test_a_place_that_no_folder_can_have_is_told(capsys: pytest.CaptureFixture[str]) -> None:
+    assert cli.main(["sheet", "r4-balm", "--to", "a\0b"]) == 1
+    assert "choose another folder with --to" in capsys.readouterr().err
 
 
 def test_capitals_name_the_same_recipe(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -186,6 +202,22 @@ def test_ctrl_c_ends_in_a_sentence_wherever_it_comes(
     finally:
         signal.signal(signal.SIGINT, before)
     assert capsys.readouterr().err == "stopped; nothing was left half written\n"
+
+
+@pytest.mark.parametrize(("verb", "code", "told"), [("judge", 1, "stopped before it began\n"), ("open", 0, "")])
+def test_ctrl_c_while_the_verbs_are_fetched_ends_in_a_sentence(
+    verb: str, code: int, told: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    class Stopped:
+        def find_spec(self, name: str, *_: object) -> None:
+            if name == "maker_kit.cli":
+                raise KeyboardInterrupt
+
+    monkeypatch.setattr(sys, "argv", ["maker-kit", verb])
+    monkeypatch.setattr(sys, "meta_path", [Stopped(), *sys.meta_path])
+    monkeypatch.delitem(sys.modules, "maker_kit.cli")
+    assert main() == code
+    assert capsys.readouterr().err == told
 
 
 def test_ctrl_c_while_a_class_is_made_is_no_other_fault(capsys: pytest.CaptureFixture[str]) -> None:

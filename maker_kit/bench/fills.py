@@ -23,7 +23,8 @@ from maker_kit.units import Amount
 LEAST, MOST = 3, 10_000
 """Fewer fills tell no mean."""
 MEAN = {
-    "EU": "Directive 76/211/EEC, Annex I, 1.1: the contents are on average not less than stated; from memory",
+    "EU": "Directive 76/211/EEC, Annex I, 1.1: the contents are on average not less than stated (read at "
+    "legislation.gov.uk)",
     "US": "NIST Handbook 133, section 1.2: the average is not less than stated; from memory",
 }
 """Market to the rule on the mean."""

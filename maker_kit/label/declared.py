@@ -20,7 +20,7 @@ ABOVE, MAYBE_UNDER, UNDER, ALLERGEN, COLOUR = (
 GROUPS = (ABOVE, MAYBE_UNDER, UNDER, ALLERGEN, COLOUR)
 SOURCES = {
     "EU": "Regulation (EC) No 1223/2009, Article 19(1)(g), from memory",
-    "US": "21 CFR 701.3, from memory",
+    "US": "21 CFR 701.3 (paragraph (a) read in the edition of April 1996, the rest from memory)",
 }
 SCENT = {"EU": "Parfum", "US": "Fragrance"}
 WATER = {"EU": "Aqua", "US": "Water"}

@@ -14,7 +14,8 @@ from maker_kit.formula.recipe import Recipe
 from maker_kit.formula.substances.naming import substance
 
 NEW_FROM, ALL_FROM = date(2026, 7, 31), date(2028, 7, 31)
-"""From when the names added by Regulation (EU) 2023/1545 are due: for new products, and for all (from memory)."""
+"""From when the names added by Regulation (EU) 2023/1545 are due: for new products, and for all (its footnotes
+(*) and (**), read as quoted)."""
 ADDED = "(EU) 2023/1545"
 """The regulation, as the annexes' table names what set an entry."""
 
@@ -57,7 +58,7 @@ class Due:
         """From when on, in words; empty for what is due already by the earlier list."""
         if not self.added:
             return ""
-        return f" (new products from {NEW_FROM.isoformat()}, all from {ALL_FROM.isoformat()}, dates from memory)"
+        return f" (new products from {NEW_FROM.isoformat()}, all from {ALL_FROM.isoformat()})"
 
 
 def due_allergens(recipe: Recipe, on: date | None = None, *, expansion: Expansion | None = None) -> tuple[Due, ...]:

@@ -25,7 +25,8 @@ THICK = frozenset({"solid", "semisolid", "thick"})
 """What is told by weight in the US: solid, semisolid or viscous (21 CFR 701.13, from memory)."""
 SOURCES = {
     "US": "21 CFR 701.13, from memory",
-    "EU": "Regulation (EC) No 1223/2009, Article 19(1)(b), and Directive 76/211/EEC, from memory",
+    "EU": "Regulation (EC) No 1223/2009, Article 19(1)(b) (read in the Official Journal, L 342 of 2009, page 73), and "
+    "Directive 76/211/EEC, Annex I (read at legislation.gov.uk)",
 }
 _UNITS = {"mass": ("ounce", "oz", "g"), "volume": ("fluid_ounce", "fl oz", "mL")}
 _LARGE = {

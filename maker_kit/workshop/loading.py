@@ -260,8 +260,9 @@ def _check_folder(folder: Path, book: FaultBook) -> tuple[Finding, ...]:
     try:
         if not folder.is_dir():
             found = "a file" if folder.exists() else "no such folder"
-            mend = "give the folder's path, or make one: maker-kit new FOLDER"
-            book.add(str(folder), None, "", found, "a folder with a workshop's tables", mend)
+            mend = "give the path of one, or make a folder: maker-kit new FOLDER"
+            allowed = "a folder with a workshop's tables, or a workbook (.xlsx) that holds them as sheets"
+            book.add(str(folder), None, "", found, allowed, mend)
             raise WorkshopError(book.faults)
         files = sorted(p.name for p in folder.iterdir() if not p.name.startswith("."))
     except (OSError, ValueError) as error:

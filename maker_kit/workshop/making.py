@@ -85,10 +85,11 @@ def new_workshop(folder: str | Path, *, empty: bool = False, xlsx: bool = False)
     Raises
     ------
     NoticeError
-        If the folder holds something, is a file, stands in a folder that does not exist, or cannot be written to.
-        Nothing has been changed then.
+        If the folder holds something, is a file, stands in a folder that does not exist, or cannot be written to;
+        or the folder that the command was typed in is gone. Nothing has been changed then.
     """
     target = without_tilde(folder)
+    from_here(target)
     made: Path | None = None
     try:
         _refuse(target)

@@ -110,6 +110,12 @@ def test_what_is_too_much_for_the_scale_is_weighed_in_portions() -> None:
     assert row.note == "in 3 portions"
 
 
+def test_two_portions_are_told_as_three_are() -> None:
+    answer = weigh_out(two_lines(10.0), 20_000, SCALE)  # 90 % of it on a scale that carries 10 kg
+    assert (answer.rows[0].portions, answer.rows[0].note) == (2, "in 2 portions")
+    assert [(f.code, f.subject) for f in answer.findings] == [("scale.too_much", "Water")]
+
+
 @pytest.mark.parametrize(("mass", "small"), [(1.0, False), (0.999, True), (0.001, True), (0.0, False)])
 def test_half_a_step_of_more_than_5_percent_is_too_small(mass: float, small: bool) -> None:
     assert weigh_out(two_lines(mass), 100, SCALE).rows[1].too_small is small

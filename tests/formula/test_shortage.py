@@ -69,6 +69,15 @@ def test_kit_1_runs_short_of_scent_above_1_36_percent(load: float, short: tuple[
     assert check_kit(with_fragrance_load(demo_recipes.ready_base_wash(), load), KIT_1, 4).short == short
 
 
+def test_where_more_is_there_than_the_whole_batch_nothing_is_missing_at_any_level() -> None:
+    answer = check_kit(demo_recipes.gel_cream(), KIT_2 | {"Gel former": 5_000.0, "Propanediol": 60.0}, 4)
+    row = answer.row("Gel former")
+    assert (row.most_percent, row.short_by_g, row.short) == (100.0, 0.0, False)
+    (enough,) = [f for f in answer.findings if f.code == "kit.enough"]
+    assert "Gel former would be short" not in enough.text
+    assert answer.row("Water").most_percent is None  # nobody said how much of it there is
+
+
 def test_water_is_not_included_which_is_not_zero() -> None:
     answer = check_kit(demo_recipes.gel_cream(), KIT_2, 4)
     assert answer.not_included == ("Water",)

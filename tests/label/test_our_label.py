@@ -95,7 +95,7 @@ def test_thresholds_of_rinsed_off_and_left_on():
 
 
 def test_names_added_in_2023_are_due_from_a_day_on():
-    """Regulation (EU) 2023/1545: new products from 31 July 2026 (from memory)."""
+    """Regulation (EU) 2023/1545: new products from 31 July 2026 (its footnotes, read as quoted)."""
     scent = Ingredient("Scent", ("Parfum",), "scent", inside=(Share("Menthol", 10.0, 10.0),))
     recipe = mixed({"Aqua": 99.0, "Scent": 1.0}, {"Aqua": plain("Aqua"), "Scent": scent})
     before, after = declare(recipe, on=date(2026, 7, 30)), declare(recipe, on=date(2026, 7, 31))
@@ -236,7 +236,7 @@ def test_letter_heights_at_every_row_and_its_edge():
         edge = float(text.split("=")[-1].split(" ")[0]) if "<=" in text else float(text.split(">")[1].split(" ")[0]) + 1
         height, _ = letter_height("US", Fraction(1), Fraction(str(edge)) * Fraction("2.54") ** 2)
         assert float(height) == pytest.approx(float(row["min_height_mm"]), abs=0.001)
-    for nominal, mm in ((50, 2), (200, 3), (1000, 4), (1001, 6)):  # Directive 76/211/EEC, Annex I, 3.1, from memory
+    for nominal, mm in ((50, 2), (200, 3), (1000, 4), (1001, 6)):  # Directive 76/211/EEC, Annex I, 3.1, as read
         assert letter_height("EU", Fraction(nominal))[0] == mm
 
 

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 import pytest
@@ -94,6 +95,17 @@ def test_a_row_with_a_comma_too_many_says_to_quote() -> None:
     assert "quotation marks" in fault.mend
 
 
+@pytest.mark.parametrize(
+    "raw", [b"My packs 2026\na,b\n1,2\n3,4\n", b"My packs;;\n\na;b;c\n1;2;3\n", b"Mine\na;b\n1;2\n"]
+)
+def test_a_title_above_the_headings_is_one_fault(raw: bytes) -> None:
+    with pytest.raises(WorkshopError) as caught:
+        table_from_bytes(raw, "packs.csv")
+    (fault,) = caught.value.faults
+    assert (fault.row, fault.allowed) == (1, "the headings in the first row")
+    assert f"row {3 if b';;' in raw else 2}" in fault.mend
+
+
 def test_text_after_a_closing_quote() -> None:
     assert "after a closing quotation mark" in fault_of(b'a,b\n1,"x"y\n').found
 
@@ -151,3 +163,10 @@ def test_a_file_that_cannot_be_read_is_a_sentence(tmp_path: Path, kind: str, mon
         match={"missing": "no such file", "folder": "a folder or a device", "unreadable": "Permission denied"}[kind],
     ):
         read_table(path)
+
+
+@pytest.mark.skipif(os.name != "posix", reason="links need a right of their own elsewhere")
+def test_a_link_that_leads_nowhere_is_called_so(tmp_path: Path) -> None:
+    (tmp_path / "packs.csv").symlink_to(tmp_path / "gone.csv")
+    with pytest.raises(WorkshopError, match="a link that leads nowhere"):
+        read_table(tmp_path / "packs.csv")

@@ -14,7 +14,9 @@ from workshop_files import DATA, append, change, row_of
 
 from maker_kit.errors import WorkshopError
 from maker_kit.plan.judged import judge_recipes
+from maker_kit.units import parse_amount
 from maker_kit.workshop import Workshop, load_workshop
+from maker_kit.workshop.slips.written import odd_size
 
 CELLS = [
     ("packs.csv", {"item": "Glycerin", "size": "5 kg"}, "price", "2.95", "slip.price_of_size"),
@@ -128,6 +130,50 @@ def test_sizes_as_they_are_printed_are_not_asked_about(tmp_path: Path, size: str
     folder = Path(shutil.copytree(DATA, tmp_path / "w"))
     change(folder, "shop_products.csv", row_of(folder, "shop_products.csv", product="Shop gel"), "size", size)
     assert not [q for q in load_workshop(folder).asked if "round number" in q.why]
+
+
+WRITTEN = [
+    ("packs.csv", {"item": "Citric acid"}, "size", "520 g", "slip.size"),  # 250 g, swapped
+    ("packs.csv", {"item": "Xanthan gum"}, "price", "9.9", "slip.decimals"),
+    ("shop_products.csv", {"product": "Shop wash", "size": "250 mL"}, "size", "205 mL", "slip.shop_size"),
+    ("shop_products.csv", {"product": "Shop lotion"}, "price", "09.80", "slip.zero"),
+    ("recipes.csv", {"name": "r5-hand-lotion"}, "pH from", "4.66", "slip.ph"),
+    ("recipes.csv", {"name": "r5-hand-lotion"}, "loss [%]", "0.5", "slip.loss"),
+    ("recipes.csv", {"name": "r5-hand-lotion"}, "keeps [months]", "21", "slip.keeping"),
+    ("recipes.csv", {"name": "r1b-hand-wash"}, "density [g/mL]", "1.082", "slip.density"),  # its parts: 1.030
+    ("recipes/r3v2-cleansing-water.csv", {"ingredient": "Preservative P"}, "percent", "0.08", "slip.level"),
+    ("recipes/r3v2-cleansing-water.csv", {"ingredient": "Water"}, "percent", "", ""),
+]
+
+
+def test_swapped_digits_and_slipped_points_are_asked_about_by_how_they_are_written(tmp_path: Path) -> None:
+    folder = Path(shutil.copytree(DATA, tmp_path / "w"))
+    places = [(*row, _row(folder, row[0], row[1])) for row in WRITTEN]
+    for file, _, heading, text, _, row in places:
+        change(folder, file, row, heading, text)
+    wanted = {(file, row, heading, code) for file, _, heading, _, code, row in places if code}
+    found = {(q.file, q.row, q.column, q.code) for q in load_workshop(folder).asked}
+    assert wanted <= found
+    for file, _, heading, text, code, row in places:
+        change(folder, file, row, heading, f"{text} sure" if code else text)
+    assert not wanted & {(q.file, q.row, q.column, q.code) for q in load_workshop(folder).asked}
+
+
+ROUND = "250 g;1 kg;15 g;125 mL;454 g;1 lb;8 oz wt;236 mL;907 g;2.5 kg;3.4 fl oz;1.7 fl oz;5 lb;480 mL;113 g;375 g;2 g"
+SOLD = "50 mL;118 mL;222 mL;237 mL;330 mL;355 mL;384 mL;414 mL;532 mL;946 mL;45 g;65 mL;177 mL;2.6 oz wt;13.5 fl oz"
+
+
+@pytest.mark.parametrize(
+    ("shop", "sizes", "odd"),
+    [
+        (False, ROUND, False),  # metric, or as ounces of 28.35 g and 29.57 mL and pounds of 453.6 g come to
+        (False, "520 g;52 g;51 g;510 mL;215 g;152 mL;0.4 oz wt", True),  # 250, 25, 15, 150, 125 and 4, slipped
+        (True, SOLD, False),
+        (True, "205 mL;520 mL;152 mL;54 g", True),
+    ],
+)
+def test_round_sizes_are_not_asked_about(shop: bool, sizes: str, odd: bool) -> None:
+    assert [text for text in sizes.split(";") if odd_size(parse_amount(text), shop=shop) != odd] == []
 
 
 def test_a_price_far_from_the_other_products_of_its_use_is_asked_about(tmp_path: Path) -> None:

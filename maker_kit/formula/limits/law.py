@@ -230,7 +230,7 @@ def _declared(found: list[Verdict]) -> tuple[Finding, ...]:
             subject="scent allergens",
             next_step="Name each in the ingredient list, and warn whoever is allergic. New products since 31 July "
             "2026, all "
-            "from 31 July 2028 (dates from memory; the old ones, longer).",
+            "from 31 July 2028 (as the footnotes of that regulation say; the old ones, longer).",
             source=f"Regulation (EU) 2023/1545 in {_state('III')}",
         ),
     )

@@ -30,8 +30,9 @@ LEADING = 1.22
 PAD_MM = 2.0
 """Room between a label's edge and its words [mm]."""
 LEAST_MM = {"EU": Fraction(12, 10), "US": Fraction(254, 160)}
-"""Least height of a small letter: in the US 1/16 inch (21 CFR 701.3(b) and 740.2, from memory); in the EU the law says
-easily legible, and 1.2 mm is what food labels must have (common practice here)."""
+"""Least height of a small letter: in the US 1/16 inch (21 CFR 701.3(b), read in the edition of April 1996, and
+740.2, from memory); in the EU the law says easily legible, and 1.2 mm is what food labels
+must have (common practice here)."""
 LARGEST = 2.5
 """How many times its least a text is set at most."""
 DRAFT = "DRAFT, not for use"

@@ -209,6 +209,7 @@ def write_reports(
     from maker_kit.workshop.loading import read_once
     from maker_kit.workshop.making import from_here
 
+    from_here(".")  # papermill runs nothing where the folder that one stands in is gone
     to, source = from_here(to), notebook_folder() / REPORT_NOTEBOOK
     values = read_settings(texts, notebook_settings(source), RESERVED)
     folder = find_tables(workshop)

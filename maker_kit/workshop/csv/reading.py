@@ -83,7 +83,8 @@ def read_table(path: str | Path, file: str = "") -> RawTable:
     file = file or path.name
     try:
         if not path.exists():
-            _refuse(file, "no such file", "a table of that name", "put the file back, or give it its name again")
+            found = "a link that leads nowhere" if path.is_symlink() else "no such file"
+            _refuse(file, found, "a table of that name", "put the file back, or give it its name again")
         if not path.is_file():
             _refuse(file, "a folder or a device", "a table: a plain file", "move it away and put the table there")
         size = path.stat().st_size
@@ -114,7 +115,8 @@ def table_from_bytes(raw: bytes, file: str) -> RawTable:
     named = SEPARATOR_ROW.match(text)
     if named:
         text, semicolons = text[named.end() :], named[1] == ";"
-    first = next((line for line in text.splitlines() if line.strip()), "")
+    lines = [line for line in text.splitlines() if line.strip()][:2]
+    first = next((line for line in lines if re.search("[;,\t]", line)), lines[0] if lines else "")
     unquoted = re.sub(r'"[^"]*"', "", first)
     if not named:
         semicolons = unquoted.count(";") > unquoted.count(",")
@@ -248,6 +250,9 @@ def shaped(rows: list[tuple[int, list[str]]], *, semicolons: bool, file: str) ->
     header = [" ".join(unguard(cell).split()) for cell in first]
     while header and not header[-1]:
         header.pop()
+    if len(header) == 1 and len(rows) > 1 and sum(bool(cell.strip()) for cell in rows[1][1]) > 1:
+        mend = f"delete this row: the headings stand in row {rows[1][0]}, it seems"
+        _refuse(file, f"{shown(header[0])}, alone in its row", "the headings in the first row", mend, head_row)
     if len(header) > MOST_COLUMNS:
         _refuse(file, f"{len(header)} headings", f"at most {MOST_COLUMNS}", _WRONG_FILE, head_row)
     width, kept = len(header), [i for i, h in enumerate(header) if h]
@@ -257,7 +262,10 @@ def shaped(rows: list[tuple[int, list[str]]], *, semicolons: bool, file: str) ->
             mend = "delete one of the columns, or give it its own heading"
             book.add(file, head_row, header[i], "this heading twice", "each heading once", mend)
     shaped: list[tuple[int, tuple[str, ...]]] = []
-    mark, allowed = "semicolon" if semicolons else "comma", f"{width} cells, one under each heading"
+    mark, allowed = (
+        "semicolon" if semicolons else "comma",
+        f"{width} {'cell' if width == 1 else 'cells'}, one under each heading",
+    )
     for number, cells in rows[1:]:
         extra = [cell for i, cell in enumerate(cells) if cell.strip() and i not in kept]
         if len(cells) < width:

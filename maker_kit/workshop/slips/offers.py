@@ -20,7 +20,7 @@ from maker_kit.workshop.slips.question import Asker, Topic, number, plain, rises
 
 LEAST_RISE = 0.35
 """Least power of the size with which the price of packs of one thing usually rises."""
-OTHERS_TIMES = 5.0
+OTHERS_TIMES = 4.0
 """How many times dearer or cheaper than at the other suppliers a pack is asked about, sizes reckoned in."""
 USUAL_RISE = 0.75
 """Power of the size with which prices rise in between, to compare packs of different sizes."""

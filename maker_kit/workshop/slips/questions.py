@@ -13,10 +13,11 @@ from maker_kit.workshop.slips.plans import ask_plans
 from maker_kit.workshop.slips.question import Asker, Question
 from maker_kit.workshop.slips.recipes import ask_readings, ask_recipes
 from maker_kit.workshop.slips.shops import ask_shops
+from maker_kit.workshop.slips.written import ask_written
 
 KINDS: tuple[Callable[[Held, Asker], None], ...] = (
     *(ask_inside, ask_recipes, ask_readings, ask_offers, ask_shops),
-    *(ask_plans, ask_names, ask_dates),
+    *(ask_plans, ask_names, ask_dates, ask_written),
 )
 
 

@@ -6,6 +6,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Mapping
 
 from maker_kit.errors import MakerKitError
 from maker_kit.formula.density import additive_density
@@ -20,14 +21,25 @@ from maker_kit.workshop.slips.usual import usual
 
 DENSER, LIGHTER = 1.06, 0.8
 """How far a recipe's density may lie from that of its parts [times] before it is asked about."""
+ALL_KNOWN_PERCENT, DENSER_WHOLE = 95.0, 1.045
+"""Where nearly all parts are known: liquids that shrink when they are mixed do so by less than this (ethanol and water,
+which shrink most, by 3.7 %)."""
 KNOWN_PERCENT = 60.0
 """Least share of a recipe whose density is known where the whole is compared [%]."""
 OFF_BAND, OFF_OTHERS = 1.0, 1.5
 """How far a pH may lie outside its band, or from the batch's others, before it is asked about."""
 LEAST_FILLED = 0.85
 """Least share of a container's nominal content that is mostly filled."""
+LOSS_TIMES = 3.0
+"""How many times off the loss of all other recipes one is asked about."""
+A_YEAR, HALF_A_YEAR = 12, 6
+"""Months."""
 WALLS = 2 / 3
 """Power of the content with which the mass of a container grows: walls go with the surface."""
+LEVEL_TIMES = 4.0
+"""How many times off the level in all other recipes of its use one is asked about."""
+MANY_LEVELS = frozenset({"oil", "butter", "wax", "solvent", "base", "floral water", ""})
+"""What is the whole of one recipe and a trace in the next."""
 STEP_SPAN_C = 25.0
 OUT_OF_LINE = 2.0
 """How many times off what the other levels tell a reading is asked about."""
@@ -35,17 +47,17 @@ OUT_OF_LINE = 2.0
 
 def ask_recipes(held: Held, asker: Asker) -> None:
     """Recipes, their lines and their steps."""
-    rows = list(held.tables[specs.RECIPES])
+    rows, levels = list(held.tables[specs.RECIPES]), _levels(held)
     for r in rows:
         recipe = held.shop.recipes.get(r["name"])
         if recipe is None:
             continue
         topic = Topic.of("recipe", recipe.name)
         _ask_density(recipe, r, topic, asker)
-        _ask_fill(held, recipe, r, topic, asker)
+        _ask_fill(held, recipe, r, rows, topic, asker)
         _ask_ph(r, topic, asker)
         _ask_times(recipe, r, rows, topic, asker)
-        _ask_lines(held, recipe, topic, asker)
+        _ask_lines(held, recipe, levels, topic, asker)
         for step in held.steps.get(recipe.name, ()):
             low, high = step["from_c"], step["to_c"]
             if low is not None and high is not None and float(high - low) > STEP_SPAN_C:
@@ -65,12 +77,13 @@ def _ask_density(recipe: Recipe, r: Record, topic: Topic, asker: Asker) -> None:
     told = number(r, "density_g_per_ml")
     if told and parts.known_g_per_ml and parts.known_percent >= KNOWN_PERCENT:
         share = told / parts.known_g_per_ml
-        if not LIGHTER <= share <= DENSER:
+        denser = DENSER_WHOLE if parts.known_percent >= ALL_KNOWN_PERCENT else DENSER
+        if not LIGHTER <= share <= denser:
             why = f"Its parts together have about {parts.known_g_per_ml:.3f} g/mL"
             asker.ask("density", topic, r, "density_g_per_ml", why)
 
 
-def _ask_fill(held: Held, recipe: Recipe, r: Record, topic: Topic, asker: Asker) -> None:
+def _ask_fill(held: Held, recipe: Recipe, r: Record, rows: list[Record], topic: Topic, asker: Asker) -> None:
     box = held.shop.container(recipe.container)
     if recipe.fill_ml < LEAST_FILLED * box.nominal_ml:
         asker.ask("fill", topic, r, "fill", f"The container holds {box.nominal_ml:g} mL")
@@ -81,6 +94,10 @@ def _ask_fill(held: Held, recipe: Recipe, r: Record, topic: Topic, asker: Asker)
     loss = number(r, "loss_percent")
     if loss and not usual("loss").holds(loss):
         asker.ask("loss", topic, r, "loss_percent", f"What stays in the beaker is mostly {usual('loss').words()}")
+    elif loss:
+        others = [value for other, value in numbers(rows, "loss_percent") if other is not r]
+        if (rest := far_off(loss, others, LOSS_TIMES, least=2)) is not None:
+            asker.ask("loss", topic, r, "loss_percent", f"The other recipes have about {rest:g} %")
 
 
 def _ask_ph(r: Record, topic: Topic, asker: Asker) -> None:
@@ -89,6 +106,9 @@ def _ask_ph(r: Record, topic: Topic, asker: Asker) -> None:
     for key, value in (("ph_low", low), ("ph_high", high), ("ph_read", read)):
         if value is not None and not band.holds(value):
             asker.ask("ph", topic, r, key, f"A pH on the skin mostly lies from {band.low:g} to {band.high:g}")
+    for key, value in (("ph_low", low), ("ph_high", high)):
+        if value is not None and abs(20 * value - round(20 * value)) > 1e-6:
+            asker.ask("ph", topic, r, key, "The ends of a band of pH are mostly told to a tenth")
     if low is not None and high is not None and high - low > 2.5:
         asker.ask("ph", topic, r, "ph_high", f"The band from {low:g} to {high:g} is very wide; look at both ends")
     if low is not None and high is not None and read and not low - OFF_BAND <= read <= high + OFF_BAND:
@@ -102,6 +122,8 @@ def _ask_times(recipe: Recipe, r: Record, rows: list[Record], topic: Topic, aske
     for key, value, what in (("keeps_months", keeps, "keeps"), ("open_months", opened, "open")):
         if value and not usual(what).holds(value):
             asker.ask("keeping", topic, r, key, f"It is mostly {usual(what).words()}")
+        elif value and value > A_YEAR and value % HALF_A_YEAR:
+            asker.ask("keeping", topic, r, key, "Beyond a year it is mostly told in half years")
     if keeps and opened and opened > keeps:
         asker.ask("keeping", topic, r, "open_months", f"Opened it would keep longer than the {keeps:g} months unopened")
     if use:
@@ -116,13 +138,42 @@ def _ask_times(recipe: Recipe, r: Record, rows: list[Record], topic: Topic, aske
             asker.ask("use", topic, r, "use_per_month", f"The other recipes have about {rest:g}")
 
 
-def _ask_lines(held: Held, recipe: Recipe, topic: Topic, asker: Asker) -> None:
+def _levels(held: Held) -> dict[tuple[str, bool], list[float]]:
+    """At which levels an ingredient is taken, the lowest first, by its folded name and whether it is rinsed off."""
+    found: dict[tuple[str, bool], list[float]] = {}
+    for recipe in held.shop.recipes.values():
+        for name, level in {name_key(line.ingredient): line.percent for line in recipe.lines}.items():
+            found.setdefault((name, recipe.product_type.rinse_off), []).append(level)
+    return {key: sorted(levels) for key, levels in found.items()}
+
+
+def _off_levels(level: float, levels: list[float]) -> float | None:
+    """The median of the other levels where one is far off them all; None else, and where it stands among them."""
+    if len(levels) < 3 or not (
+        (level == levels[0] and LEVEL_TIMES * level < levels[1])
+        or (level == levels[-1] and level > LEVEL_TIMES * levels[-2])
+    ):
+        return None
+    return far_off(level, levels[1:] if level == levels[0] else levels[:-1], LEVEL_TIMES, least=2)
+
+
+def _ask_lines(
+    held: Held,
+    recipe: Recipe,
+    levels: Mapping[tuple[str, bool], list[float]],
+    topic: Topic,
+    asker: Asker,
+) -> None:
     for line in held.lines.get(recipe.name, ()):
         level, function = number(line, "percent"), held.functions.get(name_key(line["ingredient"] or ""), "")
         band = usual("level", function)
         if level and band is not None and not line["balance"] and not band.holds(level):
             why = f"What works as {function} is mostly used at {band.words()} of the whole"
             asker.ask("level", topic, line, "percent", why)
+        elif level and not line["balance"] and function not in MANY_LEVELS:
+            alike = levels.get((name_key(line["ingredient"] or ""), recipe.product_type.rinse_off), [])
+            if (rest := _off_levels(level, alike)) is not None:
+                asker.ask("level", topic, line, "percent", f"The other recipes take about {rest:g} % of it")
 
 
 def _ask_containers(held: Held, asker: Asker) -> None:

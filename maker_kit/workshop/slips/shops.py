@@ -24,6 +24,8 @@ LEAST_SALE = 0.35
 """Least share of the regular price that a sale price usually is."""
 OTHERS_TIMES = 4.0
 """How many times off what all other products of its use cost a shop price is asked about, sizes reckoned in."""
+PAIR_TIMES = 6.0
+"""The same where only two others are on file."""
 ML_IN_FL_OZ, ROUND_ML, PRINTED_ML = 29.5735295625, 5.0, 0.35
 """A size in fluid ounces with two decimals is mostly a round number of mL; how far print may be off it [mL]."""
 _TWO_DECIMALS = re.compile(r"\s*([0-9]+\.[0-9]{2})\s*fl\.?\s*oz\b.*", re.IGNORECASE)
@@ -112,7 +114,7 @@ def _ask_product(held: Held, name: str, rows: list[Record], asker: Asker) -> Non
         elif _outside(band, even := _even(price, size)):
             why = f"That is {plain(even)} {band.unit}, sizes reckoned in, and mostly it is {band.words()}"
             asker.ask("shop_price", topic, r, "price_cents", f"{why}; look at the size too")
-        elif (usually := far_off(even, rest, OTHERS_TIMES)) is not None:
+        elif (usually := far_off(even, rest, OTHERS_TIMES) or far_off(even, rest, PAIR_TIMES, 2)) is not None:
             why = f"That is {plain(even)} for 100 mL, sizes reckoned in, and the others on file are about"
             asker.ask("shop_price", topic, r, "price_cents", f"{why} {plain(usually)}; look at the size too")
         if 0 < sale < LEAST_SALE * price:
