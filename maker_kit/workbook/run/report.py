@@ -7,7 +7,6 @@ import importlib
 import json
 import logging
 import os
-import sys
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
@@ -18,6 +17,7 @@ from maker_kit.errors import NoticeError
 from maker_kit.formula.recipe import Recipe
 from maker_kit.scratch import room as scratch_room
 from maker_kit.together import filling, put_together
+from maker_kit.workbook.run.lean import leave_out_the_grammar
 from maker_kit.workbook.run.page import page
 from maker_kit.workbook.run.settings import notebook_settings, read_settings
 
@@ -92,7 +92,7 @@ def run_notebook(
     NoticeError
         If a value is not declared, anything in the notebook failed (a step, or a control), or its kernel ended twice.
     """
-    _leave_out_the_grammar()
+    leave_out_the_grammar()
     import papermill
     from papermill.exceptions import PapermillExecutionError
 
@@ -145,11 +145,6 @@ def _sentence(name: str, value: str, source: str = "") -> str:
     step = next((line.lstrip("# ") for line in source.splitlines() if line.startswith("#")), "")
     where = f' at the step "{step}"' if step else ""
     return f"the notebook failed{where}: {name}: {value.splitlines()[0] if value else 'no reason given'}"
-
-
-def _leave_out_the_grammar() -> None:
-    """Keep jsonschema from importing a grammar for one optional check; that takes longer than the notebook."""
-    sys.modules.setdefault("rfc3987_syntax", None)  # type: ignore[arg-type]
 
 
 @contextlib.contextmanager
