@@ -245,6 +245,8 @@
       show(panel);
     }
     app.shell.currentChanged.connect(look);
+    // the page would open its notebook only after it has saved what it looked like before, and waited a second for that
+    if (own.has(page.treePath)) app.restored.then(() => app.commands.execute('docmanager:open', { path: page.treePath }));
     app.restored.then(look);
   }
 
