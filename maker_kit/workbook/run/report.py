@@ -17,34 +17,16 @@ from maker_kit.errors import NoticeError
 from maker_kit.formula.recipe import Recipe
 from maker_kit.scratch import room as scratch_room
 from maker_kit.together import filling, put_together
+from maker_kit.workbook.run.copies import REPORT_NOTEBOOK, notebook_folder
 from maker_kit.workbook.run.lean import leave_out_the_grammar
 from maker_kit.workbook.run.page import page
 from maker_kit.workbook.run.settings import notebook_settings, read_settings
 
-REPORT_NOTEBOOK = "06_costing_report.ipynb"
 RESERVED = {
     "recipe": "name the recipe itself, as in: maker-kit report r1b-hand-wash",
     "workshop": "use --workshop FOLDER",
     "write_to": "use --to FOLDER",
 }
-
-
-def notebook_folder() -> Path:
-    """The folder of the notebooks, beside the package.
-
-    Raises
-    ------
-    NoticeError
-        If it is not there.
-    """
-    folder = Path(__file__).resolve().parents[3] / "notebooks"
-    if not (folder / REPORT_NOTEBOOK).is_file():
-        msg = (
-            f"the notebooks are not where they belong ({folder.name}/{REPORT_NOTEBOOK} beside the package maker_kit); "
-            "install from the project's folder with: pip install -e ."
-        )
-        raise NoticeError(msg)
-    return folder
 
 
 def swallowed_faults(notebook: Mapping[str, Any]) -> list[tuple[str, str]]:

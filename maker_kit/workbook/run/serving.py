@@ -92,8 +92,7 @@ def main() -> int:
     threading.Thread(target=listen, daemon=True).start()
     server.start()
     if ended.is_set():
-        from maker_kit.workbook.run.copies import clear_scratch
-        from maker_kit.workbook.run.report import notebook_folder
+        from maker_kit.workbook.run.copies import clear_scratch, notebook_folder
 
         clear_scratch(notebook_folder(), room)
     return 0
