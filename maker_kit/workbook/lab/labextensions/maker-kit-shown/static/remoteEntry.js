@@ -21,6 +21,7 @@
     body.${QUIET} .${LESSON} .maker-kit-try { display: block; align-self: flex-end; margin-left: .6em; padding: .15em .7em; font: inherit; cursor: pointer;
       color: inherit; background: none; border: 1px solid currentColor; }
     body.${QUIET} .jp-Notebook .jp-MarkdownOutput h1 { margin: .1em 0 .2em; font-size: 1.7em; }
+    body.${QUIET} .widget-dropdown > select { text-overflow: ellipsis; }
     body.${QUIET} .widget-tab > .lm-TabBar { min-width: 0; overflow: visible; }
     body.${QUIET} .widget-tab > .lm-TabBar > .lm-TabBar-content { flex-wrap: wrap; }
     body.${QUIET} .widget-tab > .lm-TabBar .lm-TabBar-tab { flex: 0 1 auto; min-width: min-content; }
@@ -83,6 +84,11 @@
       const said = [...(row?.querySelectorAll('.widget-label') || [])].map(words => words.textContent.trim()).filter(Boolean).join(', ');
       if (said && handle.getAttribute('aria-label') !== said) handle.setAttribute('aria-label', said);
     }
+    // a title that is longer than its closed box ends in dots, and is told whole where the pointer rests
+    for (const choice of document.querySelectorAll('.widget-dropdown > select')) {
+      const chosen = choice.selectedOptions[0]?.textContent ?? '';
+      if (choice.title !== chosen) choice.title = chosen;
+    }
     for (const image of document.querySelectorAll('img.widget-image')) {
       const told = image.parentElement?.querySelector('[role=img][aria-label]');
       if (!told) continue;
@@ -99,6 +105,7 @@
       requestAnimationFrame(() => { due = false; tell(); });
     };
     new MutationObserver(soon).observe(document.body, { childList: true, subtree: true, characterData: true });
+    document.body.addEventListener('change', soon); // what is chosen is no change of the page's nodes
     soon();
   }
 
