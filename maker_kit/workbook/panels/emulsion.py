@@ -53,7 +53,6 @@ def blend_panel(
     if not recipe and not has_oil_phase(workshop, begun):
         return w.HTML(sentence(NO_OILS))
     made = recipe_choice(workshop, begun.name)
-    made.layout.width, made.style.description_width = WIDE
     lines = "\n".join(part.strip() for part in own_oils.split(";"))
     oils = field("own HLB of oils", lines, "Sunflower oil = 7, where it is from", rows=3, **look(*WIDE))
     goal = field("HLB to aim at", aim, "empty: what the oils ask for", **look(*WIDE))

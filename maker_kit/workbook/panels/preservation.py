@@ -52,7 +52,6 @@ def preservation_panel(
     workshop, _ = with_own_log(workshop)
     first = first_recipe(workshop, recipe, has_water)
     which = recipe_choice(workshop, first.name)
-    which.layout.width, which.style.description_width = WIDE
     was_read = w.Checkbox(description="I read the pH of this batch", indent=True, **look(*WIDE))
     was_read.add_class("maker-ph-was-read")
     reading = Slider("pH that was read", "", NEUTRAL, 0.0, 14.0, 0.1, css="maker-ph", widths=ROOM)

@@ -48,7 +48,6 @@ def thickness_panel(workshop: Workshop, recipe: str = "", curve: str = AUTOMATIC
     """
     first = first_recipe(workshop, recipe, has_readings)
     which = recipe_choice(workshop, first.name)
-    which.layout.width, which.style.description_width = WIDE
     shape = dropdown("curve", CHOICES, curve, **look(*WIDE))
     way = dropdown("read as", _ways(workshop, first), read_as or _ways(workshop, first)[0], **look(*WIDE))
     level = Slider("thickener", "% of the whole", 0.0, 0.0, 1.0, 0.01, css="maker-thickness-level", widths=SLIDER)

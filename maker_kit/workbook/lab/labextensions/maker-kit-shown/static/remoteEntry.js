@@ -31,6 +31,7 @@
       body.${QUIET} .maker-kit-left { flex: 1 1 100% !important; flex-flow: row wrap; column-gap: 1em; align-items: flex-start; }
       body.${QUIET} .maker-kit-left > .widget-inline-hbox, body.${QUIET} .maker-kit-left > .widget-vbox { flex: 0 1 29em; }
       body.${QUIET} .maker-kit-left > .widget-html:has(+ .widget-textarea) { flex: 1 1 100%; }
+      body.${QUIET} .maker-kit-left > .widget-vbox:has(table) { flex: 1 1 100%; }
     }
     @media (max-width: 700px) {
       /* a picture stays large enough to be read, and what is wider than the page is moved within its own box */
@@ -41,6 +42,8 @@
       body.${QUIET} .maker-kit-left :is(.widget-dropdown, .widget-text, .widget-textarea) { max-width: calc(100% - 4px) !important; }
       body.${QUIET} .maker-kit-left .widget-slider { min-width: 3em !important; width: 5em !important; }
       body.${QUIET} .maker-kit-left .widget-hbox { max-width: 100%; }
+      body.${QUIET} .maker-kit-left .widget-checkbox { height: auto; }
+      body.${QUIET} .maker-kit-left .widget-checkbox label { white-space: normal; line-height: 1.3; }
       body.${QUIET} .jp-OutputArea-child, body.${QUIET} .jp-OutputArea-output { min-width: 0; }
       body.${QUIET} .jp-OutputPrompt { width: 0; min-width: 0; flex: 0; }
     }
