@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import gc
 import importlib
 
 TOOLS = (
@@ -25,6 +26,7 @@ def fetch() -> None:
             importlib.import_module(name)
     with contextlib.suppress(Exception):
         _look()
+    gc.freeze()  # all of it stays for good: looking it over for garbage would hold up a slider for a tenth of a second
 
 
 def _look() -> None:
