@@ -13,13 +13,13 @@ million of them, nearly none of which hold each other."""
 
 @contextlib.contextmanager
 def seldom_collected() -> Iterator[None]:
-    """Look for garbage seldom; afterwards as before."""
-    before = gc.get_threshold()
+    """Look for garbage seldom; afterwards as before. What a session has set apart for good stays apart."""
+    before, apart = gc.get_threshold(), gc.get_freeze_count()
     gc.set_threshold(NEW, OLDER, OLDEST)
     try:
         yield
     finally:
-        if not gc.get_freeze_count():  # to give back what somebody set aside would have all of it looked over again
+        if not apart:
             gc.freeze()  # and back, among the oldest: else the next thing made would have all of it looked over at once
             gc.unfreeze()
         gc.set_threshold(*before)

@@ -73,6 +73,14 @@ def test_the_first_picture_comes_without_a_click(page) -> None:
     assert page.locator("text=javascript error").count() == 0
 
 
+def test_the_notebook_is_fetched_before_the_page_saves_what_it_looks_like(page) -> None:
+    """JupyterLab waits a second for that save before it opens what the address names."""
+    asked = page.evaluate("() => performance.getEntriesByType('resource').map(one => one.name)")
+    notebook = next(at for at, one in enumerate(asked) if f"/api/contents/{NAME}?type=notebook" in one)
+    saved = [at for at, one in enumerate(asked) if "/lab/api/workspaces/default" in one]
+    assert len([at for at in saved if at < notebook]) <= 1  # the look that it had before is read once
+
+
 def test_no_code_and_no_tools_are_in_sight_and_the_view_starts_at_the_top(page) -> None:
     assert page.locator(f":is({TOOLS}):visible").count() == 0
     assert page.evaluate(SCROLLED) == 0

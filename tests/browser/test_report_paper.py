@@ -14,6 +14,7 @@ from maker_kit import cli
 
 SHEETS = ("A4", "Letter")
 NAME, PRODUCT = "r1b-hand-wash", "Foaming hand wash, from a ready base"
+LONGEST = "r5-hand-lotion"  # of the demo's reports
 MOST_PAGES = 5
 PRINTED = """() => { const style = node => getComputedStyle(node);
  const all = words => [...document.querySelectorAll(words)];
@@ -41,7 +42,7 @@ def words_of(pdf: Path, number: int) -> str:
 @pytest.fixture(scope="module")
 def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     made = tmp_path_factory.mktemp("paper")
-    assert cli.main(["report", NAME, "--to", str(made)]) == 0
+    assert cli.main(["report", NAME, LONGEST, "--to", str(made)]) == 0
     return made
 
 
@@ -64,6 +65,14 @@ def printed(folder: Path, page: Any) -> dict[str, Path]:
 @pytest.mark.parametrize("sheet", SHEETS)
 def test_the_demo_wash_takes_at_most_five_pages(printed: dict[str, Path], sheet: str) -> None:
     assert 2 <= pages_in(printed[sheet]) <= MOST_PAGES  # costs and decision together
+
+
+def test_the_longest_report_takes_at_most_five_pages_of_letter(folder: Path, chromium: Any) -> None:
+    tab = chromium.new_page()
+    tab.goto((folder / f"{LONGEST}.html").as_uri())
+    tab.pdf(path=folder / "longest.pdf", format="Letter")
+    tab.close()
+    assert pages_in(folder / "longest.pdf") <= MOST_PAGES
 
 
 @pytest.mark.parametrize("sheet", SHEETS)

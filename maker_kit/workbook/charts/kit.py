@@ -27,6 +27,7 @@ from maker_kit.workbook.charts.style import (
 MOST_OF_NEED = 200.0
 """Bars end here [% of what is needed]; a longer one is cut and ends in an arrow."""
 NEEDED, LISTED = area("white", INK), area(STONE, INK, "....")
+FIGURES = "needed / listed / on the scale"
 KEYS = {"needed": NEEDED, "kit list": LISTED, "scale": ENOUGH, "scale, short": SHORT}
 
 
@@ -58,7 +59,7 @@ def draw_received(kit: Received, ax: Axes) -> Axes:
         say_beside(ax, at, _figures(row))
     if not rows:
         say_within(ax, 0.02, 0.5, "nothing of this kit is in the recipe", fontsize=9)
-    say_within(ax, 1.02, 1.0, "needed / listed / on the scale", va="bottom", color=MUTED)
+    say_within(ax, 1.02, 1.0, FIGURES, va="bottom", color=MUTED)
     ax.axvline(100, color=INK, linewidth=2.5)
     name_rows(ax, [row.item for row in rows], 28)
     ax.set_xlim(0, MOST_OF_NEED * 1.04)
@@ -71,7 +72,7 @@ def draw_received(kit: Received, ax: Axes) -> Axes:
 
 def received_words(kit: Received) -> str:
     """What is needed, listed and on the scale of each thing."""
-    return "; ".join(f"{row.item}: {_figures(row)}" for row in _drawn(kit))
+    return f"{FIGURES}: " + "; ".join(f"{row.item} {_figures(row)}" for row in _drawn(kit))
 
 
 def _drawn(kit: Received) -> list[ReceivedRow]:

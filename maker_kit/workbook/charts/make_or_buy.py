@@ -215,11 +215,18 @@ def _strips(ax: Axes, view: CurveView, half: float, height: float) -> None:
 
 
 def curve_words(view: CurveView) -> str:
-    """The curve's ends and the counts that pay, in words."""
-    known = [(n, c) for n, c in zip(view.containers, view.unit_cash, strict=True) if c is not None]
+    """What one container costs at the count looked at and at the curve's ends, and the counts that pay, in words that
+    begin with the recipe.
+    """
+    costs = dict(zip(view.containers, view.unit_cash, strict=True))
+    known = [n for n, cost in costs.items() if cost is not None]
     if not known:
-        return "no count can be bought"
-    ends = " and ".join(f"{cost:.2f} {view.currency} at {counted(n)}" for n, cost in (known[0], known[-1]))
+        return f"{view.plan.recipe.title}: no count can be bought"
+    looked_at = [view.mark] if view.mark in costs else []
+    told = ", ".join(
+        f"not known at {counted(n)}" if costs[n] is None else f"{costs[n]:.2f} {view.currency} at {counted(n)}"
+        for n in dict.fromkeys((*looked_at, known[0], known[-1]))
+    )
     pays = [
         f"pays against {line.name} ({line.price:.2f} {view.currency}): "
         + (", ".join(filter(None, (spans(pays), unknown and f"not known yet at {spans(unknown)}"))) or "none")
@@ -227,7 +234,7 @@ def curve_words(view: CurveView) -> str:
         for pays, unknown in [runs_in_containers(view, line)]
     ]
     own = ", own time included," if view.own_batch_micros else ""
-    return "; ".join((f"one container{own} costs {ends}{_in_batches(view)}", *pays))
+    return "; ".join((f"{view.plan.recipe.title}: one container{own} costs {told}{_in_batches(view)}", *pays))
 
 
 def draw_breakdown(shown: Costed, ax: Axes) -> Axes:

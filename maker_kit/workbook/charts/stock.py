@@ -37,8 +37,11 @@ def draw_reach(shown: tuple[InHand, int], ax: Axes) -> Axes:
 
 
 def reach_words(shown: tuple[InHand, int]) -> str:
-    """Full containers of each thing."""
-    return "; ".join(f"{row.item}: {row.fills}" for row in _drawn(shown[0]))
+    """How many are wanted, and the full containers of each thing."""
+    full = "; ".join(
+        f"{row.item} {row.fills}{' – SHORT' if row.unrounded < shown[1] else ''}" for row in _drawn(shown[0])
+    )
+    return f"{shown[1]} are wanted; full containers by each thing: {full}"
 
 
 def _drawn(there: InHand) -> list[InHandRow]:

@@ -89,11 +89,16 @@ def _peak(curve: ThicknessCurve) -> Range | None:
     return None if level is None or level > curve.highest else (level, curve.value_at(level))
 
 
-def _draw_wish(shop: float | None, wanted: Range | None, unit: str, ax: Axes) -> None:
+def _wish_words(shop: float | None, wanted: Range | None, unit: str) -> list[str]:
+    """The shop's value and what is wanted."""
     words = [] if shop is None else [f"the shop's {shop:g} {unit}"]
+    return words + ([] if wanted is None else [f"wanted {wanted[0]:g} to {wanted[1]:g}{'' if words else f' {unit}'}"])
+
+
+def _draw_wish(shop: float | None, wanted: Range | None, unit: str, ax: Axes) -> None:
+    words = _wish_words(shop, wanted, unit)
     if wanted is not None:
         ax.axhspan(*wanted, color=PALE, zorder=0)
-        words.append(f"wanted {wanted[0]:g} to {wanted[1]:g}{'' if words else f' {unit}'}")
     if shop is not None:
         ax.axhline(shop, color=CLAY, linestyle=DASHES[1], linewidth=1.3)
     if words:
@@ -163,10 +168,16 @@ def _rings(shown: Shown, value: float | None, ax: Axes) -> None:
 
 
 def thickness_words(shown: Shown) -> str:
-    """The readings."""
-    curve = shown[0]
+    """What the level looked at gives, beside what is wanted, and the readings."""
+    curve, shop, wanted, level = shown
+    told = []
+    if level is not None:
+        known = curve.lowest <= level <= curve.highest
+        value = f"{said(curve.value_at(level), curve.measure, wanted or ())} {curve.unit}" if known else "not known"
+        told.append(f"{NOUNS[curve.measure]} at {level:g} %: {value}")
+    told += _wish_words(shop, wanted, curve.unit)
     readings = (f"{x:g} %: {y:g} {curve.unit}" for x, y in zip(curve.levels, curve.values, strict=True))
-    return f"your readings: {'; '.join(readings)}"
+    return "; ".join((*told, f"your readings: {'; '.join(readings)}"))
 
 
 THICKNESS = Chart(draw_thickness, thickness_words, 4.0)

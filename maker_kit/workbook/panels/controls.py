@@ -204,7 +204,8 @@ def recipe_choice(workshop: Workshop, recipe: str, description: str = "recipe", 
         If there is none of that name, or none at all.
     """
     titles = [(made.title, made.name) for made in workshop.recipes.values()]
-    return dropdown(description, titles, workshop.recipe(recipe or next(iter(workshop.recipes), "")).name, **more)
+    first = workshop.recipe(recipe or next(iter(workshop.recipes), "")).name
+    return dropdown(description, titles, first, **{**look(FIELD, "4em"), **more})  # a short word: titles are long
 
 
 class PictureBox:

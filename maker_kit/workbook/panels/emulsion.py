@@ -51,7 +51,7 @@ def blend_panel(
     begun = first_recipe(workshop, recipe, has_emulsifier, has_oil_phase)
     if not recipe and not has_oil_phase(workshop, begun):
         return w.HTML(sentence(NO_OILS))
-    made = recipe_choice(workshop, begun.name, **WIDE)
+    made = recipe_choice(workshop, begun.name)
     lines = "\n".join(part.strip() for part in own_oils.split(";"))
     oils = field("own HLB of oils", lines, "Sunflower oil = 7, where it is from", rows=3, **WIDE)
     goal = field("HLB to aim at", aim, "empty: what the oils ask for", **WIDE)

@@ -51,7 +51,7 @@ def preservation_panel(
     """
     workshop, _ = with_own_log(workshop)
     first = first_recipe(workshop, recipe, has_water)
-    which = recipe_choice(workshop, first.name, **WIDE)
+    which = recipe_choice(workshop, first.name)
     was_read = w.Checkbox(description="I read the pH of this batch", indent=True, **WIDE)
     was_read.add_class("maker-ph-was-read")
     reading = Slider("pH that was read", "", NEUTRAL, 0.0, 14.0, 0.1, css="maker-ph", widths=ROOM)

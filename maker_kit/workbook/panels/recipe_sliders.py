@@ -55,7 +55,7 @@ class RecipeSliders:
     ) -> None:
         self.workshop = workshop
         scents = [i.name for i in workshop.ingredients.values() if i.function == "scent"]
-        self.recipe = recipe_choice(workshop, recipe, **look(FIELD, SLIDER[0]))
+        self.recipe = recipe_choice(workshop, recipe)
         self.scent = dropdown("scent", [KEEP, *scents], scent or KEEP, **look(FIELD, SLIDER[0]))
         read = "" if ph_read is None else f"{ph_read:g}"
         self.ph = field("pH that was read", read, _reading(self._made), **look(FIELD, SLIDER[0]))

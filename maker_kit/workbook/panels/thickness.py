@@ -46,7 +46,7 @@ def thickness_panel(workshop: Workshop, recipe: str = "", curve: str = AUTOMATIC
         If there is no such recipe, curve or way of reading.
     """
     first = first_recipe(workshop, recipe, has_readings)
-    which = recipe_choice(workshop, first.name, **WIDE)
+    which = recipe_choice(workshop, first.name)
     shape = dropdown("curve", CHOICES, curve, **WIDE)
     way = dropdown("read as", _ways(workshop, first), read_as or _ways(workshop, first)[0], **WIDE)
     level = Slider("thickener", "% of the whole", 0.0, 0.0, 1.0, 0.01, css="maker-thickness-level", widths=SLIDER)

@@ -18,6 +18,7 @@ COPIES = "notebooks"
 """Folder of a workshop, or of a scratch folder, that the copies stand in."""
 RECORD = ".copies.json"
 """Kept beside the copies: the digest of each notebook as it was copied."""
+REPORT_NOTEBOOK = "06_costing_report.ipynb"
 
 
 @dataclass(frozen=True)
@@ -45,6 +46,24 @@ class Copies:
     def untouched(self) -> tuple[str, ...]:
         """Those that are byte for byte the workbook's."""
         return tuple(name for name in self.own if name not in self.changed)
+
+
+def notebook_folder() -> Path:
+    """The folder of the notebooks, beside the package.
+
+    Raises
+    ------
+    NoticeError
+        If it is not there.
+    """
+    folder = Path(__file__).resolve().parents[3] / "notebooks"
+    if not (folder / REPORT_NOTEBOOK).is_file():
+        msg = (
+            f"the notebooks are not where they belong ({folder.name}/{REPORT_NOTEBOOK} beside the package maker_kit); "
+            "install from the project's folder with: pip install -e ."
+        )
+        raise NoticeError(msg)
+    return folder
 
 
 def digest(content: bytes) -> str:

@@ -16,8 +16,8 @@ from maker_kit.plan import CurveView, Plan, Purchase, Unpriced, curve_view, make
 from maker_kit.plan.log.logged_ph import with_own_log
 from maker_kit.together import filling, put_together
 from maker_kit.workbook.linked import Linked
+from maker_kit.workbook.run.copies import REPORT_NOTEBOOK, notebook_folder
 from maker_kit.workbook.run.page import MONTHS
-from maker_kit.workbook.run.report import REPORT_NOTEBOOK, notebook_folder
 from maker_kit.workbook.run.settings import notebook_settings, read_settings
 from maker_kit.workbook.shown.decision import decision_page
 from maker_kit.workshop import Workshop, find_tables, load_workshop

@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 from maker_kit.errors import UnknownNameError
 from maker_kit.names import near_miss
-from maker_kit.workbook.run.report import notebook_folder
+from maker_kit.workbook.run.copies import notebook_folder
 from maker_kit.workbook.shown.start import TRUST
 
 WIDTH = 110

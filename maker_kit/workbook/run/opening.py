@@ -19,8 +19,7 @@ from typing import Any
 from maker_kit.errors import NoticeError, short
 from maker_kit.names import near_miss
 from maker_kit.scratch import clear_dead
-from maker_kit.workbook.run.copies import COPIES, Copies, clear_scratch, copy_notebooks
-from maker_kit.workbook.run.report import notebook_folder
+from maker_kit.workbook.run.copies import COPIES, Copies, clear_scratch, copy_notebooks, notebook_folder
 from maker_kit.workbook.run.server import LOOPBACK, Shown, fault, order, orders, scratch, start, stop, wait
 
 

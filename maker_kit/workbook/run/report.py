@@ -7,7 +7,6 @@ import importlib
 import json
 import logging
 import os
-import sys
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
@@ -18,33 +17,16 @@ from maker_kit.errors import NoticeError
 from maker_kit.formula.recipe import Recipe
 from maker_kit.scratch import room as scratch_room
 from maker_kit.together import filling, put_together
+from maker_kit.workbook.run.copies import REPORT_NOTEBOOK, notebook_folder
+from maker_kit.workbook.run.lean import leave_out_the_grammar
 from maker_kit.workbook.run.page import page
 from maker_kit.workbook.run.settings import notebook_settings, read_settings
 
-REPORT_NOTEBOOK = "06_costing_report.ipynb"
 RESERVED = {
     "recipe": "name the recipe itself, as in: maker-kit report r1b-hand-wash",
     "workshop": "use --workshop FOLDER",
     "write_to": "use --to FOLDER",
 }
-
-
-def notebook_folder() -> Path:
-    """The folder of the notebooks, beside the package.
-
-    Raises
-    ------
-    NoticeError
-        If it is not there.
-    """
-    folder = Path(__file__).resolve().parents[3] / "notebooks"
-    if not (folder / REPORT_NOTEBOOK).is_file():
-        msg = (
-            f"the notebooks are not where they belong ({folder.name}/{REPORT_NOTEBOOK} beside the package maker_kit); "
-            "install from the project's folder with: pip install -e ."
-        )
-        raise NoticeError(msg)
-    return folder
 
 
 def swallowed_faults(notebook: Mapping[str, Any]) -> list[tuple[str, str]]:
@@ -92,7 +74,7 @@ def run_notebook(
     NoticeError
         If a value is not declared, anything in the notebook failed (a step, or a control), or its kernel ended twice.
     """
-    _leave_out_the_grammar()
+    leave_out_the_grammar()
     import papermill
     from papermill.exceptions import PapermillExecutionError
 
@@ -145,11 +127,6 @@ def _sentence(name: str, value: str, source: str = "") -> str:
     step = next((line.lstrip("# ") for line in source.splitlines() if line.startswith("#")), "")
     where = f' at the step "{step}"' if step else ""
     return f"the notebook failed{where}: {name}: {value.splitlines()[0] if value else 'no reason given'}"
-
-
-def _leave_out_the_grammar() -> None:
-    """Keep jsonschema from importing a grammar for one optional check; that takes longer than the notebook."""
-    sys.modules.setdefault("rfc3987_syntax", None)  # type: ignore[arg-type]
 
 
 @contextlib.contextmanager

@@ -15,6 +15,8 @@ from importlib import resources
 from pathlib import Path
 from typing import Any
 
+from maker_kit.workbook.run.lean import leave_out_the_grammar, out_of_reach
+
 WARM = "__import__('maker_kit.workbook.run.warm', fromlist=['fetch']).fetch();"
 LAB = resources.files("maker_kit.workbook").joinpath("lab")
 
@@ -46,7 +48,12 @@ def main() -> int:
         Path.cwd()
     )  # the empty folder that Jupyter makes in place of everybody's settings goes with the scratch folder
     from jupyter_core.paths import jupyter_config_dir
-    from jupyterlab.labapp import LabApp  # takes longest, and needs no orders
+
+    leave_out_the_grammar()
+    import jupyterlab_server.app  # noqa: F401 - what takes longest, and needs no orders
+
+    with out_of_reach():
+        from jupyterlab.labapp import LabApp
 
     config = Path(jupyter_config_dir())
     tempfile.tempdir = None
@@ -85,8 +92,7 @@ def main() -> int:
     threading.Thread(target=listen, daemon=True).start()
     server.start()
     if ended.is_set():
-        from maker_kit.workbook.run.copies import clear_scratch
-        from maker_kit.workbook.run.report import notebook_folder
+        from maker_kit.workbook.run.copies import clear_scratch, notebook_folder
 
         clear_scratch(notebook_folder(), room)
     return 0
@@ -120,6 +126,7 @@ def words(orders: Mapping[str, Any]) -> list[str]:
         "PasswordIdentityProvider.hashed_password": "",
         "LabApp.extra_labextensions_path": LAB.joinpath("labextensions"),
         "LabApp.expose_app_in_browser": False,
+        "LabApp.extension_manager": "readonly",
     }
     return [f"--{name}={value}" for name, value in settings.items()]
 
@@ -165,9 +172,14 @@ def _trust(server: Any, orders: Mapping[str, Any]) -> None:
     """
     import nbformat
 
-    notary = server.contents_manager.notary
-    for name in orders["untouched"]:
-        notary.sign(nbformat.read(Path(orders["folder"]) / name, as_version=4))
+    def sign(name: str) -> None:
+        server.contents_manager.notary.sign(nbformat.read(Path(orders["folder"]) / name, as_version=4))
+
+    first, *others = sorted(orders["untouched"], key=lambda name: name != orders["first"]) or [None]
+    if first:
+        sign(first)
+    for at, name in enumerate(others):  # one by one, while the page is still fetching what it is made of
+        server.io_loop.call_later(0.03 * (at + 1), sign, name)
 
 
 if __name__ == "__main__":

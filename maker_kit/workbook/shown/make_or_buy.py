@@ -160,7 +160,7 @@ def pays_in_words(runs: Sequence[tuple[int, int]], counts: Sequence[int]) -> str
 @or_why
 def curve_picture(view: CurveView) -> Still:
     """The saw curve, as a picture with its numbers as words."""
-    return CURVE.still(view, view.plan.recipe.title)
+    return CURVE.still(view)
 
 
 @or_why

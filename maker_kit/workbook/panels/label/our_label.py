@@ -12,6 +12,7 @@ from maker_kit.numbers import typed_number
 from maker_kit.plan import make_plan
 from maker_kit.plan.label.our_label import OurLabel, our_label
 from maker_kit.workbook.charts.our_label import OUR_LABEL
+from maker_kit.workbook.charts.picture import Of
 from maker_kit.workbook.keep import keep_pdf
 from maker_kit.workbook.panels.call import CallPanel, Shown, keep_button
 from maker_kit.workbook.panels.controls import dropdown, field, look, recipe_choice, row, sentence, text_box
@@ -53,7 +54,7 @@ class OurLabelScreen(LateScreen):
         function: str = "",
     ) -> None:
         self.workshop = workshop
-        self.recipe = recipe_choice(workshop, recipe, **WIDE)
+        self.recipe = recipe_choice(workshop, recipe)
         self.market = dropdown("market", MARKETS, market or workshop.settings.market, **WIDE)
         self.business = field("who answers for it", business, "name and address", **WIDE)
         self.batch = field("batch", batch, "such as R5-04", **WIDE)
@@ -171,7 +172,7 @@ class OurLabelScreen(LateScreen):
         result: dict[str, Any] = {
             "answer": shown.our_answer(label),
             "stops": label.findings,
-            "picture": declared,
+            "picture": Of(self.workshop.recipe(self.recipe.value).title, declared),
             "to_print": lambda: shown.to_print_sheet(label),
             "text": lambda: sentence(declared.text),
             "names": lambda: shown.list_sheet(declared),

@@ -19,6 +19,7 @@ from maker_kit.label.reading import LabelReading, read_label
 from maker_kit.label.starting import StartingRecipe, starting_recipe
 from maker_kit.names import name_key
 from maker_kit.numbers import typed_number
+from maker_kit.workbook.charts.picture import Of
 from maker_kit.workbook.charts.read_a_label import READ_LABEL
 from maker_kit.workbook.keep import keep_text
 from maker_kit.workbook.panels.call import CallPanel, Shown, keep_button
@@ -184,7 +185,7 @@ class LabelScreen(LateScreen):
         return {
             "answer": shown.label_answer(reading),
             "stops": reading.findings,
-            "picture": (reading, guess),
+            "picture": Of(self.called.value.strip(), (reading, guess)),
             "kind": lambda: kind,
             "notes": lambda: findings_sheet(reading.findings),
             "names": lambda: (shown.names_sheet(reading, dict(guess)), *(() if guess else (sentence(shown.NO_GUESS),))),
@@ -204,7 +205,7 @@ class LabelScreen(LateScreen):
         return CallPanel("maker-label-why", (which,), call)
 
     def _beside(self) -> CallPanel:
-        which = recipe_choice(self.workshop, self._like(), "our recipe")
+        which = recipe_choice(self.workshop, self._like(), "our recipe", **look())
 
         def call() -> Shown:
             found = beside(self.reading(), declare(self.workshop.recipe(which.value)))

@@ -12,10 +12,9 @@ from maker_kit.workbook.charts.picture import Of
 from maker_kit.workbook.charts.trial import TRIAL
 from maker_kit.workbook.fitting import first_recipe
 from maker_kit.workbook.panels.call import Shown
-from maker_kit.workbook.panels.controls import dropdown, recipe_choice
+from maker_kit.workbook.panels.controls import FIELD, dropdown, look, recipe_choice
 from maker_kit.workbook.panels.late import LateScreen
 from maker_kit.workbook.panels.own.begin import once_begun
-from maker_kit.workbook.panels.trial.looked import WIDE
 from maker_kit.workbook.panels.trial.planning import plan_part
 from maker_kit.workbook.panels.trial.results import results_part
 from maker_kit.workbook.shown import trial as shown
@@ -40,8 +39,8 @@ class TrialPanel(LateScreen):
     def __init__(self, workshop: Workshop, recipe: str = "", run: str = "") -> None:
         self.shop = workshop
         first = first_recipe(workshop, recipe, _has_trial)
-        self.which = recipe_choice(workshop, first.name, **WIDE)
-        self.trial = w.Dropdown(options=_trials(workshop, first), description="trial", **WIDE)
+        self.which = recipe_choice(workshop, first.name)
+        self.trial = w.Dropdown(options=_trials(workshop, first), description="trial", **look(FIELD, "4em"))
         self.trial.add_class("maker-trial-which")
         if run or len(self.trial.options) > 1:
             self.trial.value = dropdown("trial", self.trial.options, run or _first(workshop, first)).value

@@ -21,6 +21,7 @@
     body.${QUIET} .${LESSON} .maker-kit-try { display: block; align-self: flex-end; margin-left: .6em; padding: .15em .7em; font: inherit; cursor: pointer;
       color: inherit; background: none; border: 1px solid currentColor; }
     body.${QUIET} .jp-Notebook .jp-MarkdownOutput h1 { margin: .1em 0 .2em; font-size: 1.7em; }
+    body.${QUIET} .widget-dropdown > select { text-overflow: ellipsis; }
     body.${QUIET} .widget-tab > .lm-TabBar { min-width: 0; overflow: visible; }
     body.${QUIET} .widget-tab > .lm-TabBar > .lm-TabBar-content { flex-wrap: wrap; }
     body.${QUIET} .widget-tab > .lm-TabBar .lm-TabBar-tab { flex: 0 1 auto; min-width: min-content; }
@@ -30,6 +31,7 @@
       body.${QUIET} .maker-kit-left { flex: 1 1 100% !important; flex-flow: row wrap; column-gap: 1em; align-items: flex-start; }
       body.${QUIET} .maker-kit-left > .widget-inline-hbox, body.${QUIET} .maker-kit-left > .widget-vbox { flex: 0 1 29em; }
       body.${QUIET} .maker-kit-left > .widget-html:has(+ .widget-textarea) { flex: 1 1 100%; }
+      body.${QUIET} .maker-kit-left > .widget-vbox:has(table) { flex: 1 1 100%; }
     }
     @media (max-width: 700px) {
       /* a picture stays large enough to be read, and what is wider than the page is moved within its own box */
@@ -40,6 +42,8 @@
       body.${QUIET} .maker-kit-left :is(.widget-dropdown, .widget-text, .widget-textarea) { max-width: calc(100% - 4px) !important; }
       body.${QUIET} .maker-kit-left .widget-slider { min-width: 3em !important; width: 5em !important; }
       body.${QUIET} .maker-kit-left .widget-hbox { max-width: 100%; }
+      body.${QUIET} .maker-kit-left .widget-checkbox { height: auto; }
+      body.${QUIET} .maker-kit-left .widget-checkbox label { white-space: normal; line-height: 1.3; }
       body.${QUIET} .jp-OutputArea-child, body.${QUIET} .jp-OutputArea-output { min-width: 0; }
       body.${QUIET} .jp-OutputPrompt { width: 0; min-width: 0; flex: 0; }
     }
@@ -83,6 +87,11 @@
       const said = [...(row?.querySelectorAll('.widget-label') || [])].map(words => words.textContent.trim()).filter(Boolean).join(', ');
       if (said && handle.getAttribute('aria-label') !== said) handle.setAttribute('aria-label', said);
     }
+    // a title that is longer than its closed box ends in dots, and is told whole where the pointer rests
+    for (const choice of document.querySelectorAll('.widget-dropdown > select')) {
+      const chosen = choice.selectedOptions[0]?.textContent ?? '';
+      if (choice.title !== chosen) choice.title = chosen;
+    }
     for (const image of document.querySelectorAll('img.widget-image')) {
       const told = image.parentElement?.querySelector('[role=img][aria-label]');
       if (!told) continue;
@@ -99,6 +108,7 @@
       requestAnimationFrame(() => { due = false; tell(); });
     };
     new MutationObserver(soon).observe(document.body, { childList: true, subtree: true, characterData: true });
+    document.body.addEventListener('change', soon); // what is chosen is no change of the page's nodes
     soon();
   }
 
@@ -245,6 +255,8 @@
       show(panel);
     }
     app.shell.currentChanged.connect(look);
+    // the page would open its notebook only after it has saved what it looked like before, and waited a second for that
+    if (own.has(page.treePath)) app.restored.then(() => app.commands.execute('docmanager:open', { path: page.treePath }));
     app.restored.then(look);
   }
 
