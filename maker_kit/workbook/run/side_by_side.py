@@ -6,7 +6,6 @@ import contextlib
 import multiprocessing
 import os
 import signal
-import sys
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
@@ -14,6 +13,7 @@ from typing import Any
 
 from maker_kit.collecting import seldom_collected
 from maker_kit.errors import MakerKitError, NoticeError
+from maker_kit.workbook.run.bar import bar
 
 MOST = 8
 """Most processes: each takes some 200 MB of memory."""
@@ -53,7 +53,7 @@ def side_by_side(
     pool = ProcessPoolExecutor(many, multiprocessing.get_context("spawn"), initializer=_begin)
     try:
         futures = [pool.submit(_made, work, dict(each)) for each in given]
-        with _bar(len(given), progress) as count:
+        with bar(len(given), progress, "recipes") as count:
             for future in futures:
                 future.add_done_callback(lambda _: count())
             for future in futures:
@@ -87,15 +87,3 @@ def _made(work: Work, given: dict[str, Any]) -> tuple[Any, str]:
         return work(**given), ""
     except MakerKitError as error:
         return None, str(error)
-
-
-@contextlib.contextmanager
-def _bar(total: int, words: str) -> Iterator[Callable[[], object]]:
-    if not words:
-        yield lambda: None
-        return
-    from tqdm import tqdm
-
-    form = "{desc} |{bar:24}| {n_fmt}/{total_fmt} recipes"
-    with tqdm(total=total, desc=words, bar_format=form, leave=False, file=sys.stderr) as bar:
-        yield bar.update
