@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import math
 import operator
 import threading
@@ -17,6 +18,7 @@ from maker_kit.buying.basket.program import FIRST_PART_S, MORE_TIME, ImpossibleN
 from maker_kit.buying.basket.ties import another
 from maker_kit.buying.curve.catalogue import Array, catalogue, needs_of
 from maker_kit.buying.curve.covers import NEVER
+from maker_kit.buying.curve.near_lists import GivenUpError, NearLists
 from maker_kit.buying.curve.search import Search, StoppedError
 from maker_kit.buying.curve.supplier_subsets import MOST_WAYS
 from maker_kit.buying.curve.table_cache import TableCache
@@ -185,13 +187,18 @@ class CurveSolver:
                     if seen:
                         seen(found)
             if settle:
-                _settle(best, first, lambda: asked() or time.monotonic() > end, lambda: limits(asked))
+                _settle(best, first, lambda: asked() or time.monotonic() > end, lambda: limits(asked), self._near)
             return best[0]
 
         found = callable_off(work, cancelled, lambda: best[0])
         if time.monotonic() > end:
             found = tuple(p if p.proved or p.impossible else replace(p, told=TOO_LATE, late=True) for p in found)
         return found
+
+    @property
+    def _near(self) -> NearLists | None:
+        """Baskets near the cheapest, from the tables of the last curve; None where there are none."""
+        return NearLists(self._kept[1]) if self._kept else None
 
     def _cache_for(self, needs: Mapping[str, Array], asked: Asked) -> TableCache | None:
         """The tables of these items, new ones where the needs outgrew them: twice as large, as a slider moves. None
@@ -219,7 +226,13 @@ class CurveSolver:
             return found
 
 
-def _settle(best: list[Points], first: Sequence[int], asked: Asked, limits: Callable[[], dict[str, Any]]) -> None:
+def _settle(
+    best: list[Points],
+    first: Sequence[int],
+    asked: Asked,
+    limits: Callable[[], dict[str, Any]],
+    near: NearLists | None = None,
+) -> None:
     """Put the basket that comes first at its cost into every proved point, the asked counts first.
 
     Where a count has no other basket at its cost, a larger count with the same one has none either: whatever covers its
@@ -238,8 +251,8 @@ def _settle(best: list[Points], first: Sequence[int], asked: Asked, limits: Call
             given, now = limits(), time.monotonic()
             problem = Problem(point.market, point.need, Restriction(), now + given["time_limit_s"], given["stopped"])
             try:
-                if another(problem, point.packs, point.upper_micros):
-                    basket = settled_basket(problem, point.basket)
+                if _tied(problem, point, near):
+                    basket = settled_basket(problem, point.basket, tied=True)
                     found = replace(point, packs=basket.counts, settled=basket.settled)
                 else:
                     alone[same] = count
@@ -248,6 +261,14 @@ def _settle(best: list[Points], first: Sequence[int], asked: Asked, limits: Call
         if asked():
             return
         best[0] = (*best[0][: count - 1], found, *best[0][count:])
+
+
+def _tied(problem: Problem, point: CurvePoint, near: NearLists | None) -> bool:
+    """Whether another basket costs as much as the cheapest: by the lists near it, else by the integer program."""
+    if near:
+        with contextlib.suppress(GivenUpError):
+            return near.another(point.need, point.packs, point.upper_micros)
+    return another(problem, point.packs, point.upper_micros)
 
 
 def _open(points: Points) -> list[CurvePoint]:
