@@ -18,6 +18,9 @@ from maker_kit.workbook.run.bar import bar
 MOST = 8
 """Most processes: each takes some 200 MB of memory."""
 
+_FOR_LIFE = contextlib.ExitStack()
+"""What a worker has entered, until it ends: a stack that nobody holds leaves it at once."""
+
 Work = Callable[..., Any]
 """What makes one report; a function of a module, as other processes have to find it."""
 
@@ -76,9 +79,8 @@ def _begin() -> None:
     from maker_kit.workshop.loading import read_once
 
     signal.signal(signal.SIGINT, signal.SIG_IGN)
-    kept = contextlib.ExitStack()
-    kept.enter_context(read_once())
-    kept.enter_context(seldom_collected())
+    _FOR_LIFE.enter_context(read_once())
+    _FOR_LIFE.enter_context(seldom_collected())
 
 
 def _made(work: Work, given: dict[str, Any]) -> tuple[Any, str]:
