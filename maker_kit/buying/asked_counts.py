@@ -16,7 +16,7 @@ from typing import Any
 from maker_kit.buying.basket.basket import cheapest_basket
 from maker_kit.buying.basket.program import ImpossibleNeedError, NotProvedError
 from maker_kit.buying.costing import CostCurve, PaysForGood, cost_curve, pays_for_good
-from maker_kit.buying.curve.near_lists import GivenUpError, NearLists
+from maker_kit.buying.curve.near_lists import GivenUpError, NearLists, Tables
 from maker_kit.buying.curve_point import CurvePoint
 from maker_kit.buying.market import MICROS_PER_CENT, Market
 from maker_kit.buying.needs import need_of
@@ -76,6 +76,7 @@ def asked_of(
     known: CostCurve,
     price_cents: Fraction | None,
     cancelled: Callable[[], bool] | None = None,
+    shared: Tables | None = None,
 ) -> Told:
     """The same as the whole curve tells, from a few counts.
 
@@ -92,6 +93,8 @@ def asked_of(
         As in `of_curve`.
     cancelled : callable, optional
         Asked while a whole curve is worked out.
+    shared : dict, optional
+        Kept from market to market, where several that differ in few prices are asked.
 
     Returns
     -------
@@ -107,7 +110,7 @@ def asked_of(
 
     def solved(count: int, enough_micros: Fraction | float = inf) -> CurvePoint:
         if not near:
-            near.append(_near_lists(market, needs, last))
+            near.append(_near_lists(market, needs, last, shared))
         return _solved(market, needs, count, size, known.at(count).packs, enough_micros, near[0])
 
     alike = known.at(1).per_batch == needs
@@ -200,8 +203,8 @@ def _solved(
     return CurvePoint(market, count, need, basket.cost_micros, basket.cost_micros, basket.counts)
 
 
-def _near_lists(market: Market, needs: Mapping[str, Fraction], last: int) -> NearLists | None:
+def _near_lists(market: Market, needs: Mapping[str, Fraction], last: int, shared: Tables | None) -> NearLists | None:
     try:
-        return NearLists.of_market(market, need_of(needs, last))
+        return NearLists.of_market(market, need_of(needs, last), shared)
     except GivenUpError:
         return None

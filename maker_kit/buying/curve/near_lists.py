@@ -11,6 +11,7 @@ import itertools
 import math
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -26,6 +27,9 @@ takes."""
 
 Counts = dict[int, int]
 """Column of an article to count."""
+
+Tables = dict[tuple[Any, ...], Table]
+"""Cover tables by what they are made of; markets that differ in few prices share most of them."""
 
 
 MOST_ROWS = 5_000
@@ -59,9 +63,11 @@ class NearLists:
     ----------
     cache : TableCache
         Of that market; its tables hold every need that is asked for.
+    shared : dict, optional
+        Tables that are taken where they are made of the same.
     """
 
-    def __init__(self, cache: TableCache) -> None:
+    def __init__(self, cache: TableCache, shared: Tables | None = None) -> None:
         self.cache, self.book, self.factors = cache, cache.book, cache.book.factors
         self.sellers = [sum({1 << a.supplier for a in group}) for group in cache.groups]
         self.fees = [min(mode.fee_micros for mode in rates.modes) for rates in self.book.tariffs]
@@ -70,10 +76,19 @@ class NearLists:
         self._tables: dict[tuple[int, int], Table] = {}
         self._least: dict[tuple[int, int, int], int] = {}
         self._left = 0
+        self._shared = {} if shared is None else shared
+        self._made_of = [
+            [
+                (a.supplier, a.column, a.name, *a.content.values(), a.steps, a.weight_dg, self.factors[a.supplier])
+                for a in g
+            ]
+            for g in cache.groups
+        ]
 
     @classmethod
-    def of_market(cls, market: Market, most: Mapping[str, int]) -> NearLists:
-        """Those of a market, for needs up to so many base units of every item.
+    def of_market(cls, market: Market, most: Mapping[str, int], shared: Tables | None = None) -> NearLists:
+        """Those of a market, for needs up to so many base units of every item; tables that are there are taken, and
+        those that are made put there.
 
         Raises
         ------
@@ -85,7 +100,7 @@ class NearLists:
         rows = (units // unit for units, unit in zip(cache.most, cache.unit, strict=True))
         if len(book.tariffs) > MOST_SELLERS or max(rows, default=0) > MOST_ROWS or not cache.fits:
             raise GivenUpError
-        return cls(cache)
+        return cls(cache, shared)
 
     def another(self, need: Mapping[str, int], counts: Mapping[str, int], cost_micros: int) -> bool:
         """Whether a basket at a cost, the least of that need, holds fewer of some pack than one that is known.
@@ -169,11 +184,15 @@ class NearLists:
         """The table of one item's packs at some suppliers."""
         key = item, some & self.sellers[item]
         if key not in self._tables:
-            plain = tuple(Multiplier() if some >> s & 1 else None for s in range(len(self.fees)))
-            try:
-                self._tables[key] = self.cache.table(item, plain)
-            except TooLargeError as error:
-                raise GivenUpError from error
+            mine = (parts for parts in self._made_of[item] if some >> parts[0] & 1)
+            parts = item, self.cache.most[item], self.cache.unit[item], *mine
+            if parts not in self._shared:
+                plain = tuple(Multiplier() if some >> s & 1 else None for s in range(len(self.fees)))
+                try:
+                    self._shared[parts] = self.cache.table(item, plain)
+                except TooLargeError as error:
+                    raise GivenUpError from error
+            self._tables[key] = self._shared[parts]
         return self._tables[key]
 
     def least(self, item: int, some: int, units: int) -> int:
