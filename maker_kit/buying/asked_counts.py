@@ -16,9 +16,10 @@ from typing import Any
 from maker_kit.buying.basket.basket import cheapest_basket
 from maker_kit.buying.basket.program import ImpossibleNeedError, NotProvedError
 from maker_kit.buying.costing import CostCurve, PaysForGood, cost_curve, pays_for_good
-from maker_kit.buying.curve.near_lists import GivenUpError, NearLists, Tables
 from maker_kit.buying.curve_point import CurvePoint
 from maker_kit.buying.market import MICROS_PER_CENT, Market
+from maker_kit.buying.near.listed import GivenUpError, Tables
+from maker_kit.buying.near.near_lists import NearLists
 from maker_kit.buying.needs import need_of
 from maker_kit.buying.pricing import bought_units, price_basket
 from maker_kit.errors import BasketError

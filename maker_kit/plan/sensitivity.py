@@ -12,7 +12,7 @@ import pandas as pd
 
 from maker_kit.buying.asked_counts import asked_of, of_curve
 from maker_kit.buying.costing import CostCurve, cost_curve
-from maker_kit.buying.curve.near_lists import Tables
+from maker_kit.buying.near.listed import Tables
 from maker_kit.buying.own_time import after_own_time
 from maker_kit.buying.pricing import money
 from maker_kit.errors import QuantityError

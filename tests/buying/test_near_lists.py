@@ -11,8 +11,9 @@ from nasty_markets import KINDS, nasty, truth
 from maker_kit.buying.basket.caps import Restriction
 from maker_kit.buying.basket.program import Problem
 from maker_kit.buying.basket.ties import another
-from maker_kit.buying.curve.near_lists import GivenUpError, NearLists
 from maker_kit.buying.market import Market, Pack, Supplier
+from maker_kit.buying.near.listed import GivenUpError
+from maker_kit.buying.near.near_lists import NearLists
 from maker_kit.buying.needs import need_of
 from maker_kit.buying.pricing import bought_units, price_basket
 

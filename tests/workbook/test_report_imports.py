@@ -17,8 +17,6 @@ SPARED = (
     "requests",
     "jsonschema",
     "matplotlib.pyplot",
-    "mpl_toolkits.mplot3d.axes3d",
-    "numpy.f2py.f2py2e",
 )
 
 
@@ -29,4 +27,4 @@ def test_the_report_of_the_hand_wash_fetches_only_what_it_needs(tmp_path: Path) 
         f"print(*[name for name in {SPARED!r} if name in sys.modules])"
     )
     done = subprocess.run([sys.executable, "-c", words], check=True, capture_output=True, text=True)
-    assert done.stdout.split()[-1].endswith(".html")
+    assert done.stdout.split()[-1].endswith(".html"), done.stdout

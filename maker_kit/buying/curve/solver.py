@@ -18,13 +18,14 @@ from maker_kit.buying.basket.program import FIRST_PART_S, MORE_TIME, ImpossibleN
 from maker_kit.buying.basket.ties import another
 from maker_kit.buying.curve.catalogue import Array, catalogue, needs_of
 from maker_kit.buying.curve.covers import NEVER
-from maker_kit.buying.curve.near_lists import GivenUpError, NearLists
 from maker_kit.buying.curve.search import Search, StoppedError
 from maker_kit.buying.curve.supplier_subsets import MOST_WAYS
 from maker_kit.buying.curve.table_cache import TableCache
 from maker_kit.buying.curve_point import CurvePoint
 from maker_kit.buying.market import Market
 from maker_kit.buying.market_check import check_market
+from maker_kit.buying.near.listed import GivenUpError
+from maker_kit.buying.near.near_lists import NearLists
 from maker_kit.buying.stopping import Asked, callable_off
 
 NOT_YET = "not proved yet"

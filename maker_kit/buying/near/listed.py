@@ -1,40 +1,24 @@
-"""All baskets of one need at or below a cost, item by item from the cover tables: whether there is another one at the
-least cost, and which is the cheapest where one that is nearly so is known.
-
-Where a good basket is known, few ways to order can cost as little, and of each item few covers: listed by hand they are
-sooner tried than an integer program is made. Where they are many it is given up, and the integer program decides.
-"""
+"""Cheapest covers of single items, and the baskets of one need that they make: listed one by one, up to a cost."""
 
 from __future__ import annotations
 
 import itertools
-import math
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
-from maker_kit.buying.basket.caps import Mode
-from maker_kit.buying.curve.catalogue import Article, catalogue
+from maker_kit.buying.basket.caps import ENDLESS, Mode
+from maker_kit.buying.curve.catalogue import Article
 from maker_kit.buying.curve.covers import NEVER, SCALE, Multiplier, Table, TooLargeError
 from maker_kit.buying.curve.table_cache import TableCache
-from maker_kit.buying.market import Market
-
-MOST_SELLERS, MOST_KITS, MOST_STEPS = 10, 200, 4_000
-"""Suppliers, choices of kits and steps of the search beyond which it is given up: about as long as an integer program
-takes."""
 
 Counts = dict[int, int]
 """Column of an article to count."""
 
 Tables = dict[tuple[Any, ...], Table]
 """Cover tables by what they are made of; markets that differ in few prices share most of them."""
-
-
-MOST_ROWS = 5_000
-"""Longest table that is made for a market of which few counts are asked; with longer ones the integer program is
-sooner done."""
 
 
 class GivenUpError(Exception):
@@ -56,26 +40,36 @@ class Cover:
     counts: tuple[tuple[Article, int], ...]
 
 
-class NearLists:
-    """The baskets of one market. Sets of suppliers are bits here, the first supplier the lowest.
+class ItemTables:
+    """What each item costs at least at some suppliers. Sets of suppliers are bits, the first supplier the lowest.
 
     Parameters
     ----------
     cache : TableCache
-        Of that market; its tables hold every need that is asked for.
+        Of a market; its tables hold every need that is asked for.
     shared : dict, optional
         Tables that are taken where they are made of the same.
+
+    Attributes
+    ----------
+    sellers : list of int
+        Who sells what each table is made of.
+    fees : list of int
+        Least fee of every supplier [0.0001 cent].
+    every : int
+        All suppliers.
+    left : int
+        Steps that may still be taken.
     """
 
     def __init__(self, cache: TableCache, shared: Tables | None = None) -> None:
         self.cache, self.book, self.factors = cache, cache.book, cache.book.factors
         self.sellers = [sum({1 << a.supplier for a in group}) for group in cache.groups]
         self.fees = [min(mode.fee_micros for mode in rates.modes) for rates in self.book.tariffs]
-        self._all = (1 << len(self.fees)) - 1
-        self._able = all(step.price_cents > 0 for a in self.book.articles for step in a.steps)
+        self.every = (1 << len(self.fees)) - 1
         self._tables: dict[tuple[int, int], Table] = {}
         self._least: dict[tuple[int, int, int], int] = {}
-        self._left = 0
+        self.left = 0
         self._shared = {} if shared is None else shared
         self._made_of = [
             [
@@ -84,101 +78,6 @@ class NearLists:
             ]
             for g in cache.groups
         ]
-
-    @classmethod
-    def of_market(cls, market: Market, most: Mapping[str, int], shared: Tables | None = None) -> NearLists:
-        """Those of a market, for needs up to so many base units of every item; tables that are there are taken, and
-        those that are made put there.
-
-        Raises
-        ------
-        GivenUpError
-            If the tables would be too large.
-        """
-        book = catalogue(market, sorted(item for item, units in most.items() if units))
-        cache = TableCache(book, [most[item] for item in book.items])
-        rows = (units // unit for units, unit in zip(cache.most, cache.unit, strict=True))
-        if len(book.tariffs) > MOST_SELLERS or max(rows, default=0) > MOST_ROWS or not cache.fits:
-            raise GivenUpError
-        return cls(cache, shared)
-
-    def another(self, need: Mapping[str, int], counts: Mapping[str, int], cost_micros: int) -> bool:
-        """Whether a basket at a cost, the least of that need, holds fewer of some pack than one that is known.
-
-        Parameters
-        ----------
-        need : Mapping of str to int
-            [base units]
-        counts : Mapping of str to int
-            Pack name to count.
-        cost_micros : int
-            [0.0001 cent]
-
-        Raises
-        ------
-        GivenUpError
-            If it takes too long.
-        """
-        names = {a.name: a.column for a in self.book.articles}
-        if any(name not in names for name in counts):
-            raise GivenUpError
-        mine = {names[name]: count for name, count in counts.items()}
-        return any(
-            any(found.get(column, 0) < count for column, count in mine.items())
-            for found, _ in self._baskets(need, lambda: cost_micros)
-        )
-
-    def cheapest(self, need: Mapping[str, int], at_most_micros: int) -> tuple[dict[str, int], int] | None:
-        """The cheapest basket of a need and its cost [0.0001 cent]; None where none costs at most so much.
-
-        Raises
-        ------
-        GivenUpError
-            If it takes too long.
-        """
-        best: list[tuple[Counts, int]] = []
-        for found in self._baskets(need, lambda: best[-1][1] - 1 if best else at_most_micros):
-            best.append(found)
-        if not best:
-            return None
-        counts, cost = best[-1]
-        return {self.book.articles[column].name: count for column, count in sorted(counts.items())}, cost
-
-    def _baskets(self, need: Mapping[str, int], most: Callable[[], int]) -> Iterator[tuple[Counts, int]]:
-        """Every basket that costs at most so much, which may fall on the way, with its cost; some of them twice."""
-        if not self._able or any(
-            units and (item not in self.book.items or units > self.cache.most[self.book.items.index(item)])
-            for item, units in need.items()
-        ):
-            raise GivenUpError
-        self._left = MOST_STEPS
-        needs = [need.get(item, 0) for item in self.book.items]
-        choices = sorted(self._kit_choices(needs, most()), key=lambda choice: choice[0])
-        for _, kits in choices:
-            rest = list(needs)
-            for kit, many in kits:
-                for item, units in kit.content.items():
-                    rest[item] = max(rest[item] - many * units, 0)
-            yield from _Choice(self, rest, kits).baskets(most)
-
-    def _kit_choices(self, needs: list[int], most: int) -> Iterator[tuple[int, tuple[tuple[Article, int], ...]]]:
-        """Every choice of kits whose price and cheapest covers of the rest come to at most so much."""
-        fee = min(self.fees, default=0)
-        ranges = []
-        for kit in self.book.kits:
-            each = min(step.price_cents for step in kit.steps) * self.factors[kit.supplier]
-            ranges.append([0, *range(kit.fewest, min(kit.stock, most // each) + 1)])
-        if math.prod(map(len, ranges)) > MOST_KITS:
-            raise GivenUpError
-        for counts in itertools.product(*ranges):
-            rest, price = list(needs), fee
-            for kit, many in zip(self.book.kits, counts, strict=True):
-                price += kit_micros(kit, many, self.factors)
-                for item, units in kit.content.items():
-                    rest[item] = max(rest[item] - many * units, 0)
-            least = price + sum(self.least(item, self._all, units) for item, units in enumerate(rest))
-            if least <= most:
-                yield least, tuple((k, n) for k, n in zip(self.book.kits, counts, strict=True) if n)
 
     def table(self, item: int, some: int) -> Table:
         """The table of one item's packs at some suppliers."""
@@ -206,18 +105,18 @@ class NearLists:
 
     def step(self) -> None:
         """Count a step of the search. Raises GivenUpError when there were too many."""
-        self._left -= 1
-        if self._left < 0:
+        self.left -= 1
+        if self.left < 0:
             raise GivenUpError
 
 
-class _Choice:
+class Listed:
     """The baskets with one choice of kits, that cover what the kits leave."""
 
-    def __init__(self, lists: NearLists, rest: list[int], kits: tuple[tuple[Article, int], ...]) -> None:
+    def __init__(self, lists: ItemTables, rest: list[int], kits: tuple[tuple[Article, int], ...]) -> None:
         self.lists, self.kits, self.tariffs, self.factors = lists, kits, lists.book.tariffs, lists.factors
         self.needs = rest + [0] * (len(lists.sellers) - len(rest))
-        self.spent = sum(kit_micros(kit, many, self.factors) for kit, many in kits)
+        self.spent = sum(micros_of(kit, many, self.factors) for kit, many in kits)
         self.asked = sum({1 << kit.supplier for kit, _ in kits})
         self._covers: dict[tuple[int, int], tuple[int, list[Cover]]] = {}
 
@@ -261,8 +160,11 @@ class _Choice:
         what is sold elsewhere alone.
         """
         sellers = [s for s in range(len(self.tariffs)) if some >> s & 1]
-        light, goods = [self._light(s, some) for s in sellers], self.spent + sum(least)
-        ways = [[m for m in self.tariffs[s].modes if w <= m.most_dg] for s, w in zip(sellers, light, strict=True)]
+        goods, ways = self.spent + sum(least), []
+        for s in sellers:
+            modes = self.tariffs[s].modes
+            light = self._light(s, some) if any(mode.most_dg < ENDLESS for mode in modes) else 0
+            ways.append([mode for mode in modes if light <= mode.most_dg])
         for modes in itertools.product(*ways):
             self.lists.step()
             fees = sum(mode.fee_micros for mode in modes)
@@ -290,10 +192,10 @@ class _Choice:
         room = most() - base
         covers = sorted((self._near(g, some, room) for g in range(len(self.needs))), key=len)
         wanted = {s: mode.least_goods_cents for s, mode in modes.items() if mode.least_goods_cents}
-        goods = {s: sum(kit_cents(k, n) for k, n in self.kits if k.supplier == s) for s in wanted}
+        goods = {s: sum(cents_of(k, n) for k, n in self.kits if k.supplier == s) for s in wanted}
         tops: list[dict[int, int]] = [dict.fromkeys(wanted, 0)]  # of the last items, most goods that they can add
-        for some in reversed(covers):
-            best = {s: max((_cents(c, s) for c in some), default=0) for s in wanted}
+        for each in reversed(covers):
+            best = {s: max((_cents(c, s) for c in each), default=0) for s in wanted}
             tops.append({s: tops[-1][s] + best[s] for s in wanted})
         tops.reverse()
 
@@ -339,7 +241,7 @@ class _Choice:
         for many in (0, *range(article.fewest, min(article.stock, (least + room) // each) + 1)):
             self.lists.step()
             rest = max(need - many * size, 0)
-            extra = kit_micros(article, many, self.factors) + _least(table, k, rest) - least
+            extra = micros_of(article, many, self.factors) + _least(table, k, rest) - least
             if extra <= room:
                 mine = ((article, many),) if many else ()
                 for more, counts in self._listed(table, rest, k - 1, room - extra):
@@ -353,7 +255,7 @@ class _Choice:
         weight: dict[int, int] = {}
         for article, many in bought:
             counts[article.column] = many
-            goods[article.supplier] = goods.get(article.supplier, 0) + kit_cents(article, many)
+            goods[article.supplier] = goods.get(article.supplier, 0) + cents_of(article, many)
             weight[article.supplier] = weight.get(article.supplier, 0) + many * article.weight_dg
         cost = 0
         for s, cents in goods.items():
@@ -368,7 +270,7 @@ class _Choice:
         return counts, cost
 
 
-def kit_cents(article: Article, many: int) -> int:
+def cents_of(article: Article, many: int) -> int:
     """What so many of an article cost [cent]."""
     price = 0
     for step in article.steps:
@@ -377,13 +279,13 @@ def kit_cents(article: Article, many: int) -> int:
     return many * price
 
 
-def kit_micros(article: Article, many: int, factors: tuple[int, ...]) -> int:
+def micros_of(article: Article, many: int, factors: tuple[int, ...]) -> int:
     """What so many of an article cost with tax [0.0001 cent]."""
-    return kit_cents(article, many) * factors[article.supplier]
+    return cents_of(article, many) * factors[article.supplier]
 
 
 def _cents(cover: Cover, supplier: int) -> int:
-    return sum(kit_cents(article, many) for article, many in cover.counts if article.supplier == supplier)
+    return sum(cents_of(article, many) for article, many in cover.counts if article.supplier == supplier)
 
 
 def _least(table: Table, k: int, need: int) -> int:
