@@ -16,10 +16,9 @@ from typing import Any
 from maker_kit.buying.basket.basket import cheapest_basket
 from maker_kit.buying.basket.program import ImpossibleNeedError, NotProvedError
 from maker_kit.buying.costing import CostCurve, PaysForGood, cost_curve, pays_for_good
+from maker_kit.buying.curve.solver import CurveSolver
 from maker_kit.buying.curve_point import CurvePoint
 from maker_kit.buying.market import MICROS_PER_CENT, Market
-from maker_kit.buying.near.listed import GivenUpError, Tables
-from maker_kit.buying.near.near_lists import NearLists
 from maker_kit.buying.needs import need_of
 from maker_kit.buying.pricing import bought_units, price_basket
 from maker_kit.errors import BasketError
@@ -29,6 +28,10 @@ MOST_PROGRAMS = 6
 
 PROGRAM_S = 1.0
 """How long the integer program may take for one count [s] before the search of all counts is asked instead."""
+
+
+Nearby = Callable[[Mapping[str, int], int], tuple[dict[str, int], int] | None]
+"""As `maker_kit.buying.curve.solver.CurveSolver.nearby` gives it."""
 
 
 @dataclass(frozen=True)
@@ -77,7 +80,7 @@ def asked_of(
     known: CostCurve,
     price_cents: Fraction | None,
     cancelled: Callable[[], bool] | None = None,
-    shared: Tables | None = None,
+    shared: dict[Any, Any] | None = None,
 ) -> Told:
     """The same as the whole curve tells, from a few counts.
 
@@ -107,11 +110,11 @@ def asked_of(
     def whole() -> Told:
         return of_curve(cost_curve(market, needs, last, containers_per_batch=size, **more), batches, price_cents)
 
-    near: list[NearLists | None] = []  # made when first asked for; None where that would take long
+    near: list[Nearby | None] = []  # made when first asked for; None where that would take long
 
     def solved(count: int, enough_micros: Fraction | float = inf) -> CurvePoint:
         if not near:
-            near.append(_near_lists(market, needs, last, shared))
+            near.append(_nearby(market, needs, last, shared))
         return _solved(market, needs, count, size, known.at(count).packs, enough_micros, near[0])
 
     alike = known.at(1).per_batch == needs
@@ -181,7 +184,7 @@ def _solved(
     size: int,
     packs: Mapping[str, int] | None,
     enough_micros: Fraction | float,
-    near: NearLists | None,
+    near: Nearby | None,
 ) -> CurvePoint:
     """One count by itself, from a basket of the unmoved market: by the lists near it, by the integer program, or as a
     curve of one where that takes long. Where it costs more than is enough to know, it may stand as a count that nothing
@@ -190,8 +193,8 @@ def _solved(
     need = need_of(needs, count)
     at_most = min(_cost_of(market, need, packs), float(enough_micros))
     if near and at_most < inf:
-        with contextlib.suppress(GivenUpError):
-            found = near.cheapest(need, floor(at_most))
+        with contextlib.suppress(NotProvedError):
+            found = near(need, floor(at_most))
             counts, cost = found or (None, None)
             return CurvePoint(market, count, need, cost, cost, counts)
     try:
@@ -204,8 +207,8 @@ def _solved(
     return CurvePoint(market, count, need, basket.cost_micros, basket.cost_micros, basket.counts)
 
 
-def _near_lists(market: Market, needs: Mapping[str, Fraction], last: int, shared: Tables | None) -> NearLists | None:
+def _nearby(market: Market, needs: Mapping[str, Fraction], last: int, shared: dict[Any, Any] | None) -> Nearby | None:
     try:
-        return NearLists.of_market(market, need_of(needs, last), shared)
-    except GivenUpError:
+        return CurveSolver(market).nearby(need_of(needs, last), shared)
+    except NotProvedError:
         return None

@@ -7,12 +7,12 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import Any
 
 import pandas as pd
 
 from maker_kit.buying.asked_counts import asked_of, of_curve
 from maker_kit.buying.costing import CostCurve, cost_curve
-from maker_kit.buying.near.listed import Tables
 from maker_kit.buying.own_time import after_own_time
 from maker_kit.buying.pricing import money
 from maker_kit.errors import QuantityError
@@ -211,7 +211,7 @@ def sensitivity(
     how = {"containers_per_batch": plan.batch_size} | ({"cancelled": cancelled} if cancelled else {})
     there = curve is None and known is not None and known.counts[-1:] == (upto,) and not known.open_counts
     as_it_is = known if known and there else (curve or cost_curve)(market, plan.needs, upto, **how)
-    shared: Tables = {}
+    shared: dict[Any, Any] = {}
 
     def end(case: MovedInput) -> BarEnd:
         price = case.price_cents

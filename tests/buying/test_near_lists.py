@@ -9,11 +9,10 @@ import pytest
 from nasty_markets import KINDS, nasty, truth
 
 from maker_kit.buying.basket.caps import Restriction
-from maker_kit.buying.basket.program import Problem
+from maker_kit.buying.basket.program import NotProvedError, Problem
 from maker_kit.buying.basket.ties import another
+from maker_kit.buying.curve.near.near_lists import NearLists
 from maker_kit.buying.market import Market, Pack, Supplier
-from maker_kit.buying.near.listed import GivenUpError
-from maker_kit.buying.near.near_lists import NearLists
 from maker_kit.buying.needs import need_of
 from maker_kit.buying.pricing import bought_units, price_basket
 
@@ -24,7 +23,7 @@ def compared(seed: int) -> Counter[str]:
     most = need_of(made.per_batch, made.upto)
     try:
         near = NearLists.of_market(made.market, most)
-    except GivenUpError:
+    except NotProvedError:
         return Counter(given_up=1)
     for n in range(1, made.upto + 1):
         need = {item: units for item, units in need_of(made.per_batch, n).items() if units}
@@ -34,7 +33,7 @@ def compared(seed: int) -> Counter[str]:
         for at_most in (true.cost_micros - 1, true.cost_micros, true.cost_micros * 6 // 5):
             try:
                 found = near.cheapest(need, at_most)
-            except GivenUpError:
+            except NotProvedError:
                 asked["given_up"] += 1
                 continue
             asked["told"] += 1
@@ -49,7 +48,7 @@ def compared(seed: int) -> Counter[str]:
         problem = Problem(made.market, need, Restriction(), time.monotonic() + 60)
         try:
             told = near.another(need, true.packs, true.cost_micros)
-        except GivenUpError:
+        except NotProvedError:
             asked["given_up"] += 1
             continue
         asked["ties"] += told
@@ -92,11 +91,11 @@ def test_a_basket_of_the_same_cost_is_found_by_hand() -> None:
 def test_what_the_tables_do_not_hold_is_given_up() -> None:
     near = NearLists.of_market(SHOP, {"oil": 4000, "wax": 500})
     for need in ({"oil": 4001}, {"wax": 400, "scent": 1}):
-        with pytest.raises(GivenUpError):
+        with pytest.raises(NotProvedError):
             near.cheapest(need, 10**9)
     given = Market(SHOP.suppliers, (*SHOP.packs, Pack("gift", "Q", {"wax": 1}, ((1, 0),), 1)))
-    with pytest.raises(GivenUpError):  # of what costs nothing there is no end
+    with pytest.raises(NotProvedError):  # of what costs nothing there is no end
         NearLists.of_market(given, {"wax": 500}).cheapest({"wax": 500}, 10**9)
     small = {"oil": 10**7}
-    with pytest.raises(GivenUpError):
+    with pytest.raises(NotProvedError):
         NearLists.of_market(Market(SHOP.suppliers, (Pack("drop", "Q", {"oil": 1}, ((1, 1),), 1),)), small)

@@ -18,14 +18,13 @@ from maker_kit.buying.basket.program import FIRST_PART_S, MORE_TIME, ImpossibleN
 from maker_kit.buying.basket.ties import another
 from maker_kit.buying.curve.catalogue import Array, catalogue, needs_of
 from maker_kit.buying.curve.covers import NEVER
+from maker_kit.buying.curve.near.near_lists import NearLists
 from maker_kit.buying.curve.search import Search, StoppedError
 from maker_kit.buying.curve.supplier_subsets import MOST_WAYS
 from maker_kit.buying.curve.table_cache import TableCache
 from maker_kit.buying.curve_point import CurvePoint
 from maker_kit.buying.market import Market
 from maker_kit.buying.market_check import check_market
-from maker_kit.buying.near.listed import GivenUpError
-from maker_kit.buying.near.near_lists import NearLists
 from maker_kit.buying.stopping import Asked, callable_off
 
 NOT_YET = "not proved yet"
@@ -34,6 +33,9 @@ TOO_LATE = "The time was up before this count was proved. Allow more time, or lo
 
 Points = tuple[CurvePoint, ...]
 """One a count of batches, from 1 on."""
+
+Nearby = Callable[[Mapping[str, int], int], tuple[dict[str, int], int] | None]
+"""The cheapest basket of a need at most at a cost."""
 
 
 class CurveSolver:
@@ -196,6 +198,29 @@ class CurveSolver:
             found = tuple(p if p.proved or p.impossible else replace(p, told=TOO_LATE, late=True) for p in found)
         return found
 
+    def nearby(self, most: Mapping[str, int], shared: dict[Any, Any] | None = None) -> Nearby:
+        """What finds the cheapest basket of a need near a known one, sooner than the integer program.
+
+        Parameters
+        ----------
+        most : Mapping of str to int
+            Largest need of every item that will be asked for [base units].
+        shared : dict, optional
+            Kept from market to market, where several that differ in few prices are asked.
+
+        Returns
+        -------
+        callable
+            ``nearby(need, at_most_micros)``: pack counts and cost [0.0001 cent]; None where none costs at most so much.
+            It raises NotProvedError where there are too many.
+
+        Raises
+        ------
+        NotProvedError
+            If its tables would be too large.
+        """
+        return NearLists.of_market(self.market, most, shared).cheapest
+
     @property
     def _near(self) -> NearLists | None:
         """Baskets near the cheapest, from the tables of the last curve; None where there are none."""
@@ -267,7 +292,7 @@ def _settle(
 def _tied(problem: Problem, point: CurvePoint, near: NearLists | None) -> bool:
     """Whether another basket costs as much as the cheapest: by the lists near it, else by the integer program."""
     if near:
-        with contextlib.suppress(GivenUpError):
+        with contextlib.suppress(NotProvedError):
             return near.another(point.need, point.packs, point.upper_micros)
     return another(problem, point.packs, point.upper_micros)
 

@@ -11,10 +11,11 @@ import itertools
 import math
 from collections.abc import Callable, Iterator, Mapping
 
+from maker_kit.buying.basket.program import NotProvedError
 from maker_kit.buying.curve.catalogue import Article, catalogue
+from maker_kit.buying.curve.near.listed import TOO_MANY, Counts, ItemTables, Listed, Tables, micros_of
 from maker_kit.buying.curve.table_cache import TableCache
 from maker_kit.buying.market import Market
-from maker_kit.buying.near.listed import Counts, GivenUpError, ItemTables, Listed, Tables, micros_of
 
 MOST_SELLERS, MOST_KITS, MOST_STEPS = 10, 200, 4_000
 """Suppliers, choices of kits and steps of the search beyond which it is given up: about as long as an integer program
@@ -35,14 +36,14 @@ class NearLists(ItemTables):
 
         Raises
         ------
-        GivenUpError
+        NotProvedError
             If the tables would be too large.
         """
         book = catalogue(market, sorted(item for item, units in most.items() if units))
         cache = TableCache(book, [most[item] for item in book.items])
         rows = (units // unit for units, unit in zip(cache.most, cache.unit, strict=True))
         if len(book.tariffs) > MOST_SELLERS or max(rows, default=0) > MOST_ROWS or not cache.fits:
-            raise GivenUpError
+            raise NotProvedError(TOO_MANY)
         return cls(cache, shared)
 
     def another(self, need: Mapping[str, int], counts: Mapping[str, int], cost_micros: int) -> bool:
@@ -59,12 +60,12 @@ class NearLists(ItemTables):
 
         Raises
         ------
-        GivenUpError
+        NotProvedError
             If it takes too long.
         """
         names = {a.name: a.column for a in self.book.articles}
         if any(name not in names for name in counts):
-            raise GivenUpError
+            raise NotProvedError(TOO_MANY)
         mine = {names[name]: count for name, count in counts.items()}
         return any(
             any(found.get(column, 0) < count for column, count in mine.items())
@@ -76,7 +77,7 @@ class NearLists(ItemTables):
 
         Raises
         ------
-        GivenUpError
+        NotProvedError
             If it takes too long.
         """
         best: list[tuple[Counts, int]] = []
@@ -94,7 +95,7 @@ class NearLists(ItemTables):
             units and (item not in self.book.items or units > self.cache.most[self.book.items.index(item)])
             for item, units in need.items()
         ):
-            raise GivenUpError
+            raise NotProvedError(TOO_MANY)
         self.left = MOST_STEPS
         needs = [need.get(item, 0) for item in self.book.items]
         choices = sorted(self._kit_choices(needs, most()), key=lambda choice: choice[0])
@@ -113,7 +114,7 @@ class NearLists(ItemTables):
             each = min(step.price_cents for step in kit.steps) * self.factors[kit.supplier]
             ranges.append([0, *range(kit.fewest, min(kit.stock, most // each) + 1)])
         if math.prod(map(len, ranges)) > MOST_KITS:
-            raise GivenUpError
+            raise NotProvedError(TOO_MANY)
         for counts in itertools.product(*ranges):
             rest, price = list(needs), fee
             for kit, many in zip(self.book.kits, counts, strict=True):

@@ -10,6 +10,7 @@ from typing import Any
 import numpy as np
 
 from maker_kit.buying.basket.caps import ENDLESS, Mode
+from maker_kit.buying.basket.program import NotProvedError
 from maker_kit.buying.curve.catalogue import Article
 from maker_kit.buying.curve.covers import NEVER, SCALE, Multiplier, Table, TooLargeError
 from maker_kit.buying.curve.table_cache import TableCache
@@ -21,8 +22,8 @@ Tables = dict[tuple[Any, ...], Table]
 """Cover tables by what they are made of; markets that differ in few prices share most of them."""
 
 
-class GivenUpError(Exception):
-    """The search would take longer than the integer program."""
+TOO_MANY = "the lists near it are too many"
+"""Why it is not proved: the integer program is sooner done."""
 
 
 @dataclass(frozen=True)
@@ -90,7 +91,7 @@ class ItemTables:
                 try:
                     self._shared[parts] = self.cache.table(item, plain)
                 except TooLargeError as error:
-                    raise GivenUpError from error
+                    raise NotProvedError(TOO_MANY) from error
             self._tables[key] = self._shared[parts]
         return self._tables[key]
 
@@ -104,10 +105,10 @@ class ItemTables:
         return found
 
     def step(self) -> None:
-        """Count a step of the search. Raises GivenUpError when there were too many."""
+        """Count a step of the search. Raises NotProvedError when there were too many."""
         self.left -= 1
         if self.left < 0:
-            raise GivenUpError
+            raise NotProvedError(TOO_MANY)
 
 
 class Listed:
