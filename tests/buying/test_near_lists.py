@@ -88,6 +88,18 @@ def test_a_basket_of_the_same_cost_is_found_by_hand() -> None:
     assert not near.another({"oil": 1000, "wax": 500}, {"oil 100 g": 1, "wax 50 g": 1}, 16_00 * 10_000)
 
 
+def test_a_kit_that_is_sold_by_the_dozen_alone_may_be_left_out_and_may_be_bought() -> None:
+    """A kit holds 10 g of both, 1.00 each from twelve on: 12.00 for 120 g of each. 100 g of oil and 50 g of wax cost
+    8.00, 7.00 and delivery 5.00 without it; oil alone is cheaper without it, at what a dozen kits would not cost.
+    """
+    kit = Pack("kit", "Q", {"oil": 100, "wax": 100}, ((12, 100),), 1)
+    sold = Market(SHOP.suppliers, (*SHOP.packs, kit))
+    near = NearLists.of_market(sold, {"oil": 4000, "wax": 500})
+    assert near.cheapest({"oil": 1000, "wax": 500}, 20_00 * 10_000) == ({"kit": 12}, 12_00 * 10_000)
+    assert near.cheapest({"oil": 1000}, 8_00 * 10_000) == ({"oil 200 g": 1}, 8_00 * 10_000)
+    assert near.cheapest({"oil": 1000}, 7_00 * 10_000) is None
+
+
 def test_what_the_tables_do_not_hold_is_given_up() -> None:
     near = NearLists.of_market(SHOP, {"oil": 4000, "wax": 500})
     for need in ({"oil": 4001}, {"wax": 400, "scent": 1}):
@@ -96,6 +108,9 @@ def test_what_the_tables_do_not_hold_is_given_up() -> None:
     given = Market(SHOP.suppliers, (*SHOP.packs, Pack("gift", "Q", {"wax": 1}, ((1, 0),), 1)))
     with pytest.raises(NotProvedError):  # of what costs nothing there is no end
         NearLists.of_market(given, {"wax": 500}).cheapest({"wax": 500}, 10**9)
+    drops = Market(SHOP.suppliers, (Pack("drop", "Q", {"oil": 1, "wax": 1}, ((1, 1),), 1),))
+    with pytest.raises(NotProvedError):  # more choices of a kit than are tried
+        NearLists.of_market(drops, {"oil": 4000, "wax": 4000}).cheapest({"oil": 4000, "wax": 4000}, 10**12)
     small = {"oil": 10**7}
     with pytest.raises(NotProvedError):
         NearLists.of_market(Market(SHOP.suppliers, (Pack("drop", "Q", {"oil": 1}, ((1, 1),), 1),)), small)

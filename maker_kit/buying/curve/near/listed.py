@@ -239,7 +239,7 @@ class Listed:
         article, size, _ = table.packs[k]
         factor, least = self.factors[article.supplier], _least(table, k + 1, need)
         each = min(step.price_cents for step in article.steps) * factor
-        for many in (0, *range(article.fewest, min(article.stock, (least + room) // each) + 1)):
+        for many in itertools.chain((0,), range(article.fewest, min(article.stock, (least + room) // each) + 1)):
             self.lists.step()
             rest = max(need - many * size, 0)
             extra = micros_of(article, many, self.factors) + _least(table, k, rest) - least

@@ -112,10 +112,12 @@ class NearLists(ItemTables):
         ranges = []
         for kit in self.book.kits:
             each = min(step.price_cents for step in kit.steps) * self.factors[kit.supplier]
-            ranges.append([0, *range(kit.fewest, min(kit.stock, most // each) + 1)])
+            none = kit.fewest - 1  # stands for none
+            ranges.append(range(none, max(none, min(kit.stock, most // each)) + 1))
         if math.prod(map(len, ranges)) > MOST_KITS:
             raise NotProvedError(TOO_MANY)
-        for counts in itertools.product(*ranges):
+        for tried in itertools.product(*ranges):
+            counts = [n if n >= kit.fewest else 0 for n, kit in zip(tried, self.book.kits, strict=True)]
             rest, price = list(needs), fee
             for kit, many in zip(self.book.kits, counts, strict=True):
                 price += micros_of(kit, many, self.factors)
