@@ -6,15 +6,17 @@ less than the shop: a basket of the curve that is known already, priced again in
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-from math import inf
+from math import floor, inf
 from typing import Any
 
 from maker_kit.buying.basket.basket import cheapest_basket
 from maker_kit.buying.basket.program import ImpossibleNeedError, NotProvedError
 from maker_kit.buying.costing import CostCurve, PaysForGood, cost_curve, pays_for_good
+from maker_kit.buying.curve.solver import CurveSolver
 from maker_kit.buying.curve_point import CurvePoint
 from maker_kit.buying.market import Market
 from maker_kit.buying.needs import need_of
@@ -27,6 +29,10 @@ MOST_PROGRAMS = 6
 
 PROGRAM_S = 1.0
 """How long the integer program may take for one count [s] before the search of all counts is asked instead."""
+
+
+Nearby = Callable[[Mapping[str, int], int], tuple[dict[str, int], int] | None]
+"""As `maker_kit.buying.curve.solver.CurveSolver.nearby` gives it."""
 
 
 @dataclass(frozen=True)
@@ -75,6 +81,7 @@ def asked_of(
     known: CostCurve,
     price_cents: Fraction | None,
     cancelled: Callable[[], bool] | None = None,
+    shared: dict[Any, Any] | None = None,
 ) -> Told:
     """The same as the whole curve tells, from a few counts.
 
@@ -91,6 +98,8 @@ def asked_of(
         As in `of_curve`.
     cancelled : callable, optional
         Asked while a whole curve is worked out.
+    shared : dict, optional
+        Kept from market to market, where several that differ in few prices are asked.
 
     Returns
     -------
@@ -101,6 +110,13 @@ def asked_of(
 
     def whole() -> Told:
         return of_curve(cost_curve(market, needs, last, containers_per_batch=size, **more), batches, price_cents)
+
+    near: list[Nearby | None] = []  # made when first asked for; None where that would take long
+
+    def solved(count: int, enough_micros: Fraction | float = inf) -> CurvePoint:
+        if not near:
+            near.append(_nearby(market, needs, last, shared))
+        return _solved(market, needs, count, size, known.at(count).packs, enough_micros, near[0])
 
     alike = known.at(1).per_batch == needs
     # a basket, what it holds and what it costs: one serves many counts
@@ -115,7 +131,7 @@ def asked_of(
         need = known.at(count).need if alike else need_of(needs, count)
         return cost <= limit_micros and all(units.get(item, 0) >= wanted for item, wanted in need.items())
 
-    asked = _solved(market, needs, batches, size, known.at(batches).packs)
+    asked = solved(batches)
     cost, told = asked.cost_micros, _told(asked)
     if price_cents is None:
         return Told(cost, PaysForGood(None, None), told)
@@ -129,7 +145,7 @@ def asked_of(
                 return whole()
             if not within:
                 programs += 1
-                point = _solved(market, needs, count, size, known.at(count).packs, limit * count)
+                point = solved(count, limit * count)
                 within, sure = _within(point.cost_micros, limit * count), _told(point)
                 packs = point.packs or packs
         if not within:  # the first that pays stands above it; what is not known to cost more may pay as well
@@ -168,13 +184,20 @@ def _solved(
     count: int,
     size: int,
     packs: Mapping[str, int] | None,
-    enough_micros: Fraction | float = inf,
+    enough_micros: Fraction | float,
+    near: Nearby | None,
 ) -> CurvePoint:
-    """One count by itself, from a basket of the unmoved market: by the integer program, or as a curve of one where that
-    takes long. Where it costs more than is enough to know, it may stand as a count that nothing covers.
+    """One count by itself, from a basket of the unmoved market: by the lists near it, by the integer program, or as a
+    curve of one where that takes long. Where it costs more than is enough to know, it may stand as a count that nothing
+    covers.
     """
     need = need_of(needs, count)
     at_most = min(_cost_of(market, need, packs), float(enough_micros))
+    if near and at_most < inf:
+        with contextlib.suppress(NotProvedError):
+            found = near(need, floor(at_most))
+            counts, cost = found or (None, None)
+            return CurvePoint(market, count, need, cost, cost, counts)
     try:
         basket = cheapest_basket(market, need, time_limit_s=PROGRAM_S, tie_break=False, at_most_micros=at_most)
     except ImpossibleNeedError as error:
@@ -183,3 +206,10 @@ def _solved(
         alone = {item: amount * count for item, amount in needs.items()}
         return cost_curve(market, alone, 1, containers_per_batch=size * count).at(1)
     return CurvePoint(market, count, need, basket.cost_micros, basket.cost_micros, basket.counts)
+
+
+def _nearby(market: Market, needs: Mapping[str, Fraction], last: int, shared: dict[Any, Any] | None) -> Nearby | None:
+    try:
+        return CurveSolver(market).nearby(need_of(needs, last), shared)
+    except NotProvedError:
+        return None

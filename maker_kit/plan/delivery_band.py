@@ -86,6 +86,7 @@ def delivery_band(
     own_batch_micros: Fraction | int = 0,
     curve: Callable[..., CostCurve] = cost_curve,
     cancelled: Callable[[], bool] | None = None,
+    known: CostCurve | None = None,
 ) -> DeliveryBand:
     """The curves with every delivery at its cheapest and at its dearest, and what they say of each shop price.
 
@@ -104,6 +105,9 @@ def delivery_band(
         containers_per_batch=…)``.
     cancelled : callable, optional
         Asked often; soon after it is true, what is not proved yet stays so.
+    known : CostCurve, optional
+        Of the plan as it is, where it is there already: it is not worked out again if it ends at `upto` with every
+        count proved.
 
     Returns
     -------
@@ -116,17 +120,18 @@ def delivery_band(
     BasketError
         If the steps of a delivery at its cheapest and its dearest do not belong together.
     """
-    known = plan.market.delivery_known
+    one_price = plan.market.delivery_known
     dear = plan.market.at_high_delivery()
     how = {"containers_per_batch": plan.batch_size} | ({"cancelled": cancelled} if cancelled else {})
-    low = curve(plan.market, plan.needs, upto, **how)
-    high = low if known else curve(dear, plan.needs, upto, **how)
+    there = known is not None and known.counts[-1:] == (upto,) and not known.open_counts
+    low = known if known and there else curve(plan.market, plan.needs, upto, **how)
+    high = low if one_price else curve(dear, plan.needs, upto, **how)
     lines = []
     for line in shop_lines(plan.workshop, plan.recipe):
         verdicts = band_verdicts(low, high, after_own_time(line.price_cents, own_batch_micros, plan.batch_size))
-        words = f"{line.name} at {line.price:.2f}, by batches: {_words(low.counts, verdicts, known)}."
+        words = f"{line.name} at {line.price:.2f}, by batches: {_words(low.counts, verdicts, one_price)}."
         lines.append(BandLine(line.name, line.price_cents, verdicts, words))
-    return DeliveryBand(low, high, known, tuple(lines))
+    return DeliveryBand(low, high, one_price, tuple(lines))
 
 
 def band_verdicts(low: CostCurve, high: CostCurve, price_cents: Fraction) -> tuple[str, ...]:

@@ -7,6 +7,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import Any
 
 import pandas as pd
 
@@ -147,6 +148,7 @@ def sensitivity(
     share_percent: float = SHARE_PERCENT,
     own_batch_micros: Fraction | int = 0,
     curve: Callable[..., CostCurve] | None = None,
+    known: CostCurve | None = None,
     progress: Callable[[int, int], None] | None = None,
     cancelled: Callable[[], bool] | None = None,
 ) -> Sensitivity:
@@ -175,6 +177,9 @@ def sensitivity(
         containers_per_batch=…)``. One call for the plan as it is, at most two a bar; a setting that changes nothing,
         and the price in the shop, take none. Without it only the counts that are told are worked out, which is sooner
         and the same (`maker_kit.buying.asked_counts`).
+    known : CostCurve, optional
+        Of the plan as it is, where it is there already: it is not worked out again if it ends at `upto` with every
+        count proved.
     progress : callable, optional
         ``progress(done, total)``, called after every input.
     cancelled : callable, optional
@@ -204,7 +209,9 @@ def sensitivity(
     market = plan.market
     base = MovedInput("", market, plan.needs, price)
     how = {"containers_per_batch": plan.batch_size} | ({"cancelled": cancelled} if cancelled else {})
-    as_it_is = (curve or cost_curve)(market, plan.needs, upto, **how)
+    there = curve is None and known is not None and known.counts[-1:] == (upto,) and not known.open_counts
+    as_it_is = known if known and there else (curve or cost_curve)(market, plan.needs, upto, **how)
+    shared: dict[Any, Any] = {}
 
     def end(case: MovedInput) -> BarEnd:
         price = case.price_cents
@@ -213,7 +220,7 @@ def sensitivity(
         if case.needs == plan.needs and case.market == market:
             told = of_curve(as_it_is, plan.batches, price)
         elif curve is None:
-            told = asked_of(case.market, case.needs, plan.batches, as_it_is, price, cancelled)
+            told = asked_of(case.market, case.needs, plan.batches, as_it_is, price, cancelled, shared)
         else:
             told = of_curve(curve(case.market, case.needs, upto, **how), plan.batches, price)
         notes = [case.note, "" if told.proved else "some counts are not proved"]

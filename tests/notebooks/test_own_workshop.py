@@ -50,7 +50,7 @@ WITH_WATER = ("01_formula", "01c_thickness", "01d_preservation", "02_make_or_buy
 def test_it_runs_with_nothing_named(notebook: str, demo: str, tmp_path: Path) -> None:
     folder = own(tmp_path / "mine", demo, "mine")
     run = run_notebook(NOTEBOOKS / f"{notebook}.ipynb", tmp_path / "run.ipynb", {"workshop": str(folder)}, here=True)
-    assert all(cell.execution_count for cell in run.cells if cell.cell_type == "code")
+    assert all(cell["execution_count"] for cell in run["cells"] if cell["cell_type"] == "code")
 
 
 @pytest.mark.parametrize("notebook", ["00_start_here", "02_make_or_buy", "03a_after", REPORT])
@@ -62,7 +62,7 @@ def test_it_finds_the_workshop_that_the_environment_names(
     run = run_notebook(NOTEBOOKS / f"{notebook}.ipynb", tmp_path / "run.ipynb", {}, here=True)
     if notebook == "03a_after":  # it tells of batches, and none was made in it
         assert str(folder) in os.environ["MAKER_KIT_WORKSHOP"]
-        assert all(cell.execution_count for cell in run.cells if cell.cell_type == "code")
+        assert all(cell["execution_count"] for cell in run["cells"] if cell["cell_type"] == "code")
     else:
         assert "Hand and heel balm" in str(run)
 
@@ -72,7 +72,7 @@ def test_in_an_empty_workshop_it_says_what_to_fill_in_first(notebook: str, tmp_p
     Widget.close_all()
     folder = new_workshop(tmp_path / "mine", empty=True)
     run = run_notebook(NOTEBOOKS / f"{notebook}.ipynb", tmp_path / "run.ipynb", {"workshop": str(folder)}, here=True)
-    assert all(cell.execution_count for cell in run.cells if cell.cell_type == "code")
+    assert all(cell["execution_count"] for cell in run["cells"] if cell["cell_type"] == "code")
     if notebook != "01a_from_any_text":  # there the first recipe is written
         assert "holds no recipe yet" in str(Widget.get_manager_state())
 

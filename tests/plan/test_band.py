@@ -5,6 +5,7 @@ from __future__ import annotations
 import time
 from dataclasses import replace
 from fractions import Fraction
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -40,6 +41,20 @@ def test_delivery_that_is_known_has_one_curve_and_one_verdict() -> None:
     assert found.known
     assert found.high == found.low
     assert "depends" not in found.lines[0].verdicts
+
+
+def test_a_curve_that_is_there_is_not_worked_out_again() -> None:
+    plan = make_plan(workshop(market(delivery=300, delivery_high=800), shop_cents=900), "balm")
+    known, worked = cost_curve(plan.market, plan.needs, 4), []
+
+    def counted(sold: Market, *given: Any, **how: Any) -> CostCurve:
+        worked.append(sold)
+        return cost_curve(sold, *given, **how)
+
+    assert delivery_band(plan, 4, known=known, curve=counted) == delivery_band(plan, 4)
+    assert worked == [plan.market.at_high_delivery()]
+    delivery_band(plan, 3, known=known, curve=counted)
+    assert len(worked) == 3
 
 
 def test_each_verdict_is_what_a_pencil_says() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import cProfile
+import gc
 import pstats
 import sys
 from pathlib import Path
@@ -13,6 +14,7 @@ sys.path[:0] = [str(Path(__file__).parents[1] / "benchmarks")]
 
 from large_workshop import make_workshop  # noqa: E402 - found through the line above
 
+from maker_kit.collecting import NEW  # noqa: E402 - found through the line above
 from maker_kit.errors import NoticeError  # noqa: E402
 from maker_kit.plan.plan import make_plan  # noqa: E402
 from maker_kit.workbook.run.side_by_side import side_by_side  # noqa: E402
@@ -66,18 +68,19 @@ def test_a_large_workshop_is_looked_at_in_lots_and_says_so() -> None:
     assert start_in_words([], 500).startswith("0 of 500 recipes, those below:")
 
 
-def half(number: int) -> float:
-    """What one process makes of one thing."""
+def half(number: int, folder: Path) -> tuple[float, bool, int]:
+    """What one process makes of one thing; whether it keeps the tables, and after how much it looks for garbage."""
     if number < 0:
         msg = f"{number} is below zero"
         raise NoticeError(msg)
-    return number / 2
+    return number / 2, find_workshop(folder) is find_workshop(folder), gc.get_threshold()[0]
 
 
-def test_things_made_side_by_side_come_in_their_order_and_the_first_fault_in_its_words() -> None:
-    given = [{"number": n} for n in (8, 6, -4, 2)]
+def test_things_made_side_by_side_come_in_their_order_and_the_first_fault_in_its_words(shops: dict[int, Path]) -> None:
+    """Each process reads the tables once, as long as it lives."""
+    given = [{"number": n, "folder": shops[SMALL]} for n in (8, 6, -4, 2)]
     made = side_by_side(half, given, most=2)
-    assert [next(made), next(made)] == [4.0, 3.0]
+    assert [next(made), next(made)] == [(4.0, True, NEW), (3.0, True, NEW)]
     with pytest.raises(NoticeError, match="-4 is below zero"):
         next(made)
 

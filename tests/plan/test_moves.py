@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from fractions import Fraction
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -275,3 +276,22 @@ def test_dearer_never_costs_less_and_the_longest_bar_stands_first(
         assert b.first_spread >= 0
     spreads = [b.each_spread_micros for b in found.bars]
     assert spreads == sorted(spreads, reverse=True)
+
+
+def test_a_curve_that_is_there_is_not_worked_out_again_and_tells_the_same(monkeypatch: pytest.MonkeyPatch) -> None:
+    plan = plan_of()
+    found, known = sensitivity(plan, 4), cost_curve(plan.market, plan.needs, 4)
+    asked: list[int] = []
+
+    def counted(sold: Market, needs: dict[str, Fraction], upto: int, **how: Any) -> CostCurve:
+        asked.append(upto)
+        return cost_curve(sold, needs, upto, **how)
+
+    monkeypatch.setattr("maker_kit.plan.sensitivity.cost_curve", counted)
+    assert sensitivity(plan, 4, known=known) == found
+    assert not asked
+    # one that ends elsewhere, or of which something is open, does not do
+    last = replace(known.points[-1], lower_micros=0)
+    for other in (cost_curve(plan.market, plan.needs, 3), replace(known, points=(*known.points[:-1], last))):
+        assert sensitivity(plan, 4, known=other) == found
+    assert asked == [4, 4]

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from maker_kit.buying.basket.caps import Restriction
 from maker_kit.buying.basket.program import ImpossibleNeedError, NotProvedError, Problem, cheapest_counts
-from maker_kit.buying.basket.ties import settle_ties
+from maker_kit.buying.basket.ties import first_of_ties, settle_ties
 from maker_kit.buying.market import Market
 from maker_kit.buying.market_check import check_market, is_whole
 from maker_kit.buying.pricing import (
@@ -182,14 +182,15 @@ def restricted_basket(
     return settled_basket(problem, basket) if tie_break else basket
 
 
-def settled_basket(problem: Problem, basket: Basket) -> Basket:
+def settled_basket(problem: Problem, basket: Basket, *, tied: bool = False) -> Basket:
     """The basket that comes first of all at the cost of a proved one; that one, not settled, where there was no time to
-    prove which it is, or the solver could not.
+    prove which it is, or the solver could not. `tied` where it is known that there is another.
     """
     if not basket.counts:
         return replace(basket, settled=True)
     try:
-        counts = settle_ties(problem, basket.counts, basket.cost_micros)
+        cost = basket.cost_micros
+        counts = first_of_ties(problem, cost) if tied else settle_ties(problem, basket.counts, cost)
         found = proved_basket(problem.market, problem.need, counts, basket.cost_micros)
     except (NotProvedError, ImpossibleNeedError):
         return basket

@@ -57,8 +57,11 @@ def settle_ties(problem: Problem, counts: Mapping[str, int], cost: int) -> dict[
     NotProvedError, ImpossibleNeedError
         If the order could not be proved.
     """
-    if not another(problem, counts, cost):
-        return dict(counts)
+    return first_of_ties(problem, cost) if another(problem, counts, cost) else dict(counts)
+
+
+def first_of_ties(problem: Problem, cost: int) -> dict[str, int]:
+    """`settle_ties` where more than one basket may have that cost."""
     built = BasketProgram(problem, count_suppliers=True)
     built.row(built.cost, -math.inf, cost)
     packs = {pack.name: pack for pack in problem.market.packs if pack.name in built.copies}

@@ -29,6 +29,10 @@ The problem is the internet shopping problem (Błażewicz et al., Int. J. Appl. 
    (`partial_baskets`; Desrochers and Soumis, INFOR 26 (1988) 191–212). It is searched at a part of the distance
    first.
 
+Of one count, where a basket at its cost or little above is known, every way to order whose bound is no higher is tried
+with the near covers of each item: whether another basket costs as much, and what is cheapest once a price has moved
+(`near`).
+
 Whatever would take too much room or time is left open and told with both its bounds; the integer program of
 `maker_kit.buying.basket` closes it, or raises its bound as far as its time reaches.
 """

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import math
 import operator
 import threading
@@ -17,6 +18,7 @@ from maker_kit.buying.basket.program import FIRST_PART_S, MORE_TIME, ImpossibleN
 from maker_kit.buying.basket.ties import another
 from maker_kit.buying.curve.catalogue import Array, catalogue, needs_of
 from maker_kit.buying.curve.covers import NEVER
+from maker_kit.buying.curve.near.near_lists import NearLists
 from maker_kit.buying.curve.search import Search, StoppedError
 from maker_kit.buying.curve.supplier_subsets import MOST_WAYS
 from maker_kit.buying.curve.table_cache import TableCache
@@ -31,6 +33,9 @@ TOO_LATE = "The time was up before this count was proved. Allow more time, or lo
 
 Points = tuple[CurvePoint, ...]
 """One a count of batches, from 1 on."""
+
+Nearby = Callable[[Mapping[str, int], int], tuple[dict[str, int], int] | None]
+"""The cheapest basket of a need at most at a cost."""
 
 
 class CurveSolver:
@@ -185,13 +190,41 @@ class CurveSolver:
                     if seen:
                         seen(found)
             if settle:
-                _settle(best, first, lambda: asked() or time.monotonic() > end, lambda: limits(asked))
+                _settle(best, first, lambda: asked() or time.monotonic() > end, lambda: limits(asked), self._near)
             return best[0]
 
         found = callable_off(work, cancelled, lambda: best[0])
         if time.monotonic() > end:
             found = tuple(p if p.proved or p.impossible else replace(p, told=TOO_LATE, late=True) for p in found)
         return found
+
+    def nearby(self, most: Mapping[str, int], shared: dict[Any, Any] | None = None) -> Nearby:
+        """What finds the cheapest basket of a need near a known one, sooner than the integer program.
+
+        Parameters
+        ----------
+        most : Mapping of str to int
+            Largest need of every item that will be asked for [base units].
+        shared : dict, optional
+            Kept from market to market, where several that differ in few prices are asked.
+
+        Returns
+        -------
+        callable
+            ``nearby(need, at_most_micros)``: pack counts and cost [0.0001 cent]; None where none costs at most so much.
+            It raises NotProvedError where there are too many.
+
+        Raises
+        ------
+        NotProvedError
+            If its tables would be too large.
+        """
+        return NearLists.of_market(self.market, most, shared).cheapest
+
+    @property
+    def _near(self) -> NearLists | None:
+        """Baskets near the cheapest, from the tables of the last curve; None where there are none."""
+        return NearLists(self._kept[1]) if self._kept else None
 
     def _cache_for(self, needs: Mapping[str, Array], asked: Asked) -> TableCache | None:
         """The tables of these items, new ones where the needs outgrew them: twice as large, as a slider moves. None
@@ -219,7 +252,13 @@ class CurveSolver:
             return found
 
 
-def _settle(best: list[Points], first: Sequence[int], asked: Asked, limits: Callable[[], dict[str, Any]]) -> None:
+def _settle(
+    best: list[Points],
+    first: Sequence[int],
+    asked: Asked,
+    limits: Callable[[], dict[str, Any]],
+    near: NearLists | None = None,
+) -> None:
     """Put the basket that comes first at its cost into every proved point, the asked counts first.
 
     Where a count has no other basket at its cost, a larger count with the same one has none either: whatever covers its
@@ -238,8 +277,8 @@ def _settle(best: list[Points], first: Sequence[int], asked: Asked, limits: Call
             given, now = limits(), time.monotonic()
             problem = Problem(point.market, point.need, Restriction(), now + given["time_limit_s"], given["stopped"])
             try:
-                if another(problem, point.packs, point.upper_micros):
-                    basket = settled_basket(problem, point.basket)
+                if _tied(problem, point, near):
+                    basket = settled_basket(problem, point.basket, tied=True)
                     found = replace(point, packs=basket.counts, settled=basket.settled)
                 else:
                     alone[same] = count
@@ -248,6 +287,14 @@ def _settle(best: list[Points], first: Sequence[int], asked: Asked, limits: Call
         if asked():
             return
         best[0] = (*best[0][: count - 1], found, *best[0][count:])
+
+
+def _tied(problem: Problem, point: CurvePoint, near: NearLists | None) -> bool:
+    """Whether another basket costs as much as the cheapest: by the lists near it, else by the integer program."""
+    if near:
+        with contextlib.suppress(NotProvedError):
+            return near.another(point.need, point.packs, point.upper_micros)
+    return another(problem, point.packs, point.upper_micros)
 
 
 def _open(points: Points) -> list[CurvePoint]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import io
 import threading
 from collections.abc import Callable
@@ -241,4 +242,10 @@ class Chart:
     def still(self, result: Any, of: str = "") -> Still:
         """The picture of a result with its words, which begin with what it is of."""
         result = Of(of, result) if of else result
-        return Still(self.picture().png(result), self.told(result))
+        return Still(_kept_picture(self).png(result), self.told(result))
+
+
+@functools.lru_cache(maxsize=8)
+def _kept_picture(chart: Chart) -> Picture:
+    """One figure for all the still pictures of a chart: a process that writes many reports draws each many times."""
+    return chart.picture()

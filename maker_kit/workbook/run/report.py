@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import contextlib
-import importlib
 import json
 import logging
 import os
@@ -17,7 +16,9 @@ from maker_kit.errors import NoticeError
 from maker_kit.formula.recipe import Recipe
 from maker_kit.scratch import room as scratch_room
 from maker_kit.together import filling, put_together
+from maker_kit.workbook.run.bar import bar
 from maker_kit.workbook.run.copies import REPORT_NOTEBOOK, notebook_folder
+from maker_kit.workbook.run.here import StepError, run_here
 from maker_kit.workbook.run.lean import leave_out_the_grammar
 from maker_kit.workbook.run.page import page
 from maker_kit.workbook.run.settings import notebook_settings, read_settings
@@ -56,8 +57,10 @@ def run_notebook(
 
     Parameters
     ----------
-    source, target : pathlib.Path
-        The notebook, and where the run one is written.
+    source : pathlib.Path
+        The notebook.
+    target : pathlib.Path
+        Where the run one is written; of one that runs here nothing is.
     values : Mapping of str to object
         Values for its settings; each must be one that it declares.
     progress : str
@@ -67,24 +70,40 @@ def run_notebook(
 
     Returns
     -------
-    nbformat.NotebookNode
+    Mapping
+        The notebook that was run.
 
     Raises
     ------
     NoticeError
         If a value is not declared, anything in the notebook failed (a step, or a control), or its kernel ended twice.
     """
-    leave_out_the_grammar()
-    import papermill
-    from papermill.exceptions import PapermillExecutionError
-
-    engine = importlib.import_module("maker_kit.workbook.run.here").NAME if here else None
     unknown = [name for name in values if name not in notebook_settings(source)]
     if unknown:
         msg = f"{source.name} takes no setting named {', '.join(unknown)}"
         raise NoticeError(msg)
+    with _environment(MAKER_KIT_HEADLESS="1"):
+        notebook = _run_here(source, values, progress) if here else _in_a_kernel(source, target, values, progress)
+    faults = swallowed_faults(notebook)
+    if faults:
+        raise NoticeError(_sentence(*faults[0]))
+    return notebook
+
+
+def _run_here(source: Path, values: Mapping[str, Any], progress: str) -> Any:
+    try:
+        return run_here(source, values, lambda steps: bar(steps, progress, "steps"))
+    except StepError as error:
+        raise NoticeError(_sentence(error.name, error.value, error.source)) from error
+
+
+def _in_a_kernel(source: Path, target: Path, values: Mapping[str, Any], progress: str) -> Any:
+    leave_out_the_grammar()
+    import papermill
+    from papermill.exceptions import PapermillExecutionError
+
     logging.getLogger("papermill").setLevel(logging.ERROR)  # it knows no setting of two types, and would say so
-    bar: Any = (
+    shown: Any = (
         {"desc": progress, "unit": "step", "bar_format": "{desc} |{bar:24}| {n_fmt}/{total_fmt} steps", "leave": False}
         if progress
         else False
@@ -95,30 +114,23 @@ def run_notebook(
             str(source),
             str(target),
             parameters=dict(values),
-            engine_name=engine,
-            request_save_on_cell_execute=not here,
             kernel_name="python3",
             cwd=str(source.parent),
-            progress_bar=bar,
+            progress_bar=shown,
             log_output=False,
             extra_arguments=["--log-level=ERROR"],
         )
 
-    with _environment(MAKER_KIT_HEADLESS="1"):
+    try:
         try:
-            try:
-                notebook = execute()
-            except RuntimeError:  # the kernel ended by itself: killed, or its ports were taken while it started
-                notebook = execute()
-        except RuntimeError as error:
-            msg = "Python ended twice while the notebook ran; close other programs to free memory, and try again"
-            raise NoticeError(msg) from error
-        except PapermillExecutionError as error:
-            raise NoticeError(_sentence(error.ename, error.evalue, error.source)) from error
-    faults = swallowed_faults(notebook)
-    if faults:
-        raise NoticeError(_sentence(*faults[0]))
-    return notebook
+            return execute()
+        except RuntimeError:  # the kernel ended by itself: killed, or its ports were taken while it started
+            return execute()
+    except RuntimeError as error:
+        msg = "Python ended twice while the notebook ran; close other programs to free memory, and try again"
+        raise NoticeError(msg) from error
+    except PapermillExecutionError as error:
+        raise NoticeError(_sentence(error.ename, error.evalue, error.source)) from error
 
 
 def _sentence(name: str, value: str, source: str = "") -> str:

@@ -6,7 +6,6 @@ import contextlib
 import multiprocessing
 import os
 import signal
-import sys
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
@@ -14,9 +13,13 @@ from typing import Any
 
 from maker_kit.collecting import seldom_collected
 from maker_kit.errors import MakerKitError, NoticeError
+from maker_kit.workbook.run.bar import bar
 
 MOST = 8
 """Most processes: each takes some 200 MB of memory."""
+
+_FOR_LIFE = contextlib.ExitStack()
+"""What a worker has entered, until it ends: a stack that nobody holds leaves it at once."""
 
 Work = Callable[..., Any]
 """What makes one report; a function of a module, as other processes have to find it."""
@@ -53,7 +56,7 @@ def side_by_side(
     pool = ProcessPoolExecutor(many, multiprocessing.get_context("spawn"), initializer=_begin)
     try:
         futures = [pool.submit(_made, work, dict(each)) for each in given]
-        with _bar(len(given), progress) as count:
+        with bar(len(given), progress, "recipes") as count:
             for future in futures:
                 future.add_done_callback(lambda _: count())
             for future in futures:
@@ -76,9 +79,8 @@ def _begin() -> None:
     from maker_kit.workshop.loading import read_once
 
     signal.signal(signal.SIGINT, signal.SIG_IGN)
-    kept = contextlib.ExitStack()
-    kept.enter_context(read_once())
-    kept.enter_context(seldom_collected())
+    _FOR_LIFE.enter_context(read_once())
+    _FOR_LIFE.enter_context(seldom_collected())
 
 
 def _made(work: Work, given: dict[str, Any]) -> tuple[Any, str]:
@@ -87,15 +89,3 @@ def _made(work: Work, given: dict[str, Any]) -> tuple[Any, str]:
         return work(**given), ""
     except MakerKitError as error:
         return None, str(error)
-
-
-@contextlib.contextmanager
-def _bar(total: int, words: str) -> Iterator[Callable[[], object]]:
-    if not words:
-        yield lambda: None
-        return
-    from tqdm import tqdm
-
-    form = "{desc} |{bar:24}| {n_fmt}/{total_fmt} recipes"
-    with tqdm(total=total, desc=words, bar_format=form, leave=False, file=sys.stderr) as bar:
-        yield bar.update
