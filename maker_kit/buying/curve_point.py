@@ -60,8 +60,8 @@ class CurvePoint:
 
     @property
     def wide(self) -> bool:
-        """Whether its bounds lie more than half a percent apart, or no basket is known."""
-        return self.upper_micros is None or 200 * (self.upper_micros - (self.lower_micros or 0)) > self.upper_micros
+        """Whether its bounds lie more than a twentieth apart, as after no search, or no basket is known."""
+        return self.upper_micros is None or 20 * (self.upper_micros - (self.lower_micros or 0)) > self.upper_micros
 
     @property
     def impossible(self) -> bool:

@@ -174,7 +174,7 @@ def test_counts_that_are_open_share_what_is_left_of_the_time(monkeypatch: pytest
     assert {limit for _, limit in given[1:40]} == {2}  # the others a short turn each
     assert sorted(given[40:]) == [(n, 60) for n in range(1, 41)]  # and another with what is left
     given.clear()
-    near = [replace(p, lower_micros=996, upper_micros=1000) if p.count > 30 else p for p in points]
+    near = [replace(p, lower_micros=960, upper_micros=1000) if p.count > 30 else p for p in points]
     solver.close(tuple(near), seconds=1000)
     assert sorted(count for count, limit in given if limit == 2) == [*range(1, 31)]  # not what is known well
     assert len(given) == 30 + 40

@@ -15,7 +15,9 @@ from generated_markets import workshop_market
 from maker_kit.buying.basket.basket import cheapest_basket
 from maker_kit.buying.costing import cost_curve
 from maker_kit.buying.curve import table_cache as tables_kept
+from maker_kit.buying.curve.catalogue import catalogue
 from maker_kit.buying.curve.solver import CurveSolver
+from maker_kit.buying.curve.supplier_subsets import MOST_WAYS, supplier_subsets
 from maker_kit.buying.market import Market, Pack, Supplier
 from maker_kit.buying.needs import need_of
 from maker_kit.errors import BasketError, QuantityError
@@ -43,6 +45,16 @@ def test_ten_thousand_packs_come_out_right() -> None:
     for n in (1, 30):
         cost = cheapest_basket(market.for_items(per_batch), need_of(per_batch, n), tie_break=False).cost_micros
         assert band[n - 1].lower_micros <= cost <= band[n - 1].upper_micros
+
+
+def test_many_sets_of_suppliers_share_the_combinations_of_multipliers_and_joined_modes_try_none() -> None:
+    market, per_batch = workshop_market(1, "large", "steps")  # six suppliers of five steps: 5^6 modes when all are open
+    subsets = supplier_subsets(catalogue(market, per_batch), most_dg=1000)
+    tried = {len(subset.open): len(subset.multipliers) for subset in subsets}
+    assert sum(len(subset.multipliers) for subset in subsets) <= 4 * MOST_WAYS  # 7,059 of them before
+    assert tried[1] > 1  # a price of weight helps where every mode is told apart
+    assert tried[5] == tried[6] == 1  # and means nothing where one mode below all of its own stands for a supplier
+    assert all(len(subset.fees) == 1 for subset in subsets if len(subset.open) >= 5)
 
 
 def test_five_thousand_counts_are_all_proved() -> None:

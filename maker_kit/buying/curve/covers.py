@@ -194,7 +194,7 @@ def _dense(before: Array, size: int, steps: Priced) -> Level:
         return Level(np.minimum(before, min(low * price for low, _, price in steps)))
     cost = before
     for value, _ in _by_step(before, size, steps, bits=0):
-        cost = np.minimum(cost, value)
+        cost = np.minimum(cost, value, out=value)
     return Level(np.minimum(cost, NEVER))
 
 
@@ -219,30 +219,29 @@ def _by_step(before: Array, size: int, steps: Priced, bits: int) -> Iterator[tup
     """
     length = len(before)
     height = -(-length // size)
-    folded = np.full((height + 1) * size, NEVER, np.int64)
-    folded[:size] = 0
-    folded[size : size + length] = before
-    folded = folded.reshape(height + 1, size)
+    folded = np.empty((height + 1, size), np.int64)
+    flat = folded.reshape(-1)
+    flat[:size], flat[size : size + length], flat[size + length :] = 0, before, NEVER
     row = np.arange(height + 1)[:, None]
-    limited = steps[-1][1] < height
     for low, high, price in steps:
-        value = np.full(folded.shape, low * price, np.int64)
+        value = np.empty_like(folded)
+        value[:low] = low * price
         copies = np.full(folded.shape, low, np.int64) if bits else value
         if low <= height:
             ridden = folded - row * price
             if bits:
                 ridden = (ridden << bits) | (height - row)
-            least = _running_least(ridden, high - low if limited else None)[: height + 1 - low]
-            np.add(least >> bits, row[low:] * price, out=value[low:])
+            least = _running_least(ridden, high - low if steps[-1][1] < height else None)[: height + 1 - low]
+            np.add(least >> bits if bits else least, row[low:] * price, out=value[low:])
             if bits:
                 copies[low:] = row[low:] - height + (least & ((1 << bits) - 1))
-        yield value[1:].reshape(-1)[:length], copies[1:].reshape(-1)[:length]
+        yield value.reshape(-1)[size : size + length], copies.reshape(-1)[size : size + length]
 
 
 def _running_least(rows: Array, window: int | None) -> Array:
-    """The least of each row and those before it, all of them or at most `window` of them."""
+    """The least of each row and those before it, all of them (in their place) or at most `window` of them."""
     if window is None:
-        return np.minimum.accumulate(rows, axis=0)
+        return np.minimum.accumulate(rows, axis=0, out=rows)
     found, width = rows, 1
     while width < window + 1:
         by = min(width, window + 1 - width)
