@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 import pytest
+from demo_workshop import demo
 
 from maker_kit.bench.batches import begin_batch, hand_out, number_units, weigh
 from maker_kit.bench.clean import CLEAN_END, CLEAN_START, tick
@@ -20,9 +21,8 @@ from maker_kit.plan.plan import make_plan
 from maker_kit.plan.stock import fills, find_kit
 from maker_kit.units import parse_amount
 from maker_kit.workbook.run.sheets_to_print import sheet_for
-from maker_kit.workshop import demo_folder, load_workshop
 
-SHOP = load_workshop(demo_folder())
+SHOP = demo()
 GEL = SHOP.recipe("r2-gel-cream")
 TODAY = date(2026, 11, 2)
 NUMBER = "R2-21"

@@ -9,6 +9,7 @@ from datetime import date, datetime, timedelta
 from pathlib import Path
 
 import pytest
+from demo_workshop import demo
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -20,10 +21,8 @@ from maker_kit.bench.stock import lots_of, stock, stock_frame
 from maker_kit.bench.trace import trace
 from maker_kit.bench.version import recipe_version
 from maker_kit.errors import MakerKitError, NoticeError, QuantityError, UnknownNameError
-from maker_kit.workshop import load_workshop
-from maker_kit.workshop.making import demo_folder
 
-SHOP = load_workshop(demo_folder())
+SHOP = demo()
 LOTION, GEL = SHOP.recipe("r5-hand-lotion"), SHOP.recipe("r2-gel-cream")
 TODAY = date(2026, 11, 2)
 

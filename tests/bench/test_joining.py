@@ -6,6 +6,7 @@ and 72 °C: 62.5 °C, under 70).
 from __future__ import annotations
 
 import pytest
+from demo_workshop import demo
 from hypothesis import given
 from hypothesis import strategies as st
 from reference_tables import reference_rows
@@ -14,11 +15,9 @@ from maker_kit import reference
 from maker_kit.bench.joining import Part, heat_capacity, heat_capacity_of_fat, join, phase_part
 from maker_kit.errors import QuantityError, UnknownNameError
 from maker_kit.formula.ingredient import Ingredient
-from maker_kit.workshop import load_workshop
-from maker_kit.workshop.making import demo_folder
 
 ROWS = {row["material"]: row for row in reference_rows("heat_capacity.csv")}
-LOTION = load_workshop(demo_folder()).recipe("r5-hand-lotion")
+LOTION = demo().recipe("r5-hand-lotion")
 
 
 @pytest.mark.parametrize("name", [n for n in ROWS if n.startswith("Generic oil")])

@@ -8,6 +8,7 @@ from datetime import date
 
 import numpy as np
 import pytest
+from demo_workshop import demo
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -15,14 +16,13 @@ from maker_kit.bench.letters import DUTIES, duty_of, note_complaint, recall_lett
 from maker_kit.bench.trace import trace
 from maker_kit.errors import QuantityError, UnknownNameError
 from maker_kit.workbook.bench_book import BenchBook
-from maker_kit.workshop import demo_folder, load_workshop
 
 ON = date(2026, 11, 2)
 
 
 @pytest.fixture(scope="module")
 def log():
-    book = BenchBook(load_workshop(demo_folder()))
+    book = BenchBook(demo())
     yield book.log
     book.close()
 

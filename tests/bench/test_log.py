@@ -18,6 +18,7 @@ from datetime import datetime
 from pathlib import Path
 
 import pytest
+from demo_workshop import demo
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -30,7 +31,6 @@ from maker_kit.bench.log.schema import APPLICATION_ID, TABLES
 from maker_kit.bench.log.values import new_id
 from maker_kit.errors import MakerKitError, NoticeError, QuantityError, UnknownNameError
 from maker_kit.workbook.bench_book import BenchBook
-from maker_kit.workshop import demo_folder, load_workshop
 
 FORK = multiprocessing.get_context("fork") if "fork" in multiprocessing.get_all_start_methods() else None
 BATCH = {"number": "R2-07", "recipe": "r2", "version": "0a1b", "containers": 4, "made_on": "2026-11-02"}
@@ -437,7 +437,7 @@ def test_a_clock_that_went_back_and_a_synced_folder_are_told(tmp_path: Path, mon
         assert [f.code for f in where_it_stands(log)] == ["log.synced"]
         monkeypatch.setattr(mending, "datetime", always(1999))
         assert [f.code for f in where_it_stands(log)] == ["log.synced", "log.clock_behind"]
-    own = BenchBook(replace(load_workshop(demo_folder()), folder=folder))
+    own = BenchBook(replace(demo(), folder=folder))
     assert "service copies" in own.said  # on every screen of the bench, before anything is written
     assert "clock went back" in own.said
     own.close()

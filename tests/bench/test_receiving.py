@@ -6,15 +6,15 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from demo_workshop import demo
 
 from maker_kit.bench.log import open_log
 from maker_kit.bench.receiving import put_away
 from maker_kit.bench.stock import lots_of, stock
 from maker_kit.errors import MakerKitError, QuantityError, UnknownNameError
 from maker_kit.plan.kit_received import receive_kit
-from maker_kit.workshop import demo_folder, load_workshop
 
-SHOP = load_workshop(demo_folder())
+SHOP = demo()
 TODAY = date(2026, 11, 2)
 
 

@@ -13,6 +13,7 @@ from decimal import Decimal
 from pathlib import Path
 
 import pytest
+from demo_workshop import demo
 
 from maker_kit import cli
 from maker_kit.bench.sheet import bench_sheet
@@ -22,10 +23,8 @@ from maker_kit.formula.recipe import Line
 from maker_kit.formula.scale import weigh_out
 from maker_kit.workbook.paper.bench_sheet import bench_sheet_pages
 from maker_kit.workbook.run.sheets_to_print import sheet_for, sheet_page, write_sheets
-from maker_kit.workshop import load_workshop
-from maker_kit.workshop.making import demo_folder
 
-SHOP = load_workshop(demo_folder())
+SHOP = demo()
 PAPERS = ("A4", "Letter")
 
 

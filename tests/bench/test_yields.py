@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from demo_workshop import demo
 from hypothesis import given
 from hypothesis import strategies as st
 
 from maker_kit.bench.yields import BatchYield, propose_loss, yields_of
 from maker_kit.errors import QuantityError
 from maker_kit.workbook.bench_book import BenchBook
-from maker_kit.workshop import demo_folder, load_workshop
 
 FILL = 196.0
 
@@ -80,7 +80,7 @@ def test_a_batch_without_mass_is_refused() -> None:
 
 
 def test_the_logs_batches_have_what_was_weighed_and_filled() -> None:
-    book = BenchBook(load_workshop(demo_folder()))
+    book = BenchBook(demo())
     found = {y.batch: y for y in yields_of(book.log, "r2-gel-cream")}
     assert set(found) == {f"R2-0{k}" for k in range(1, 9)}  # today's was not filled yet
     assert found["R2-01"].made_g == pytest.approx(4 * 196 * 1.024 + 12.4, abs=0.01)

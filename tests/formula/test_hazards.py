@@ -8,6 +8,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 import pytest
+from demo_workshop import demo
 from formula.judged_recipes import HANDS, recipe, thing
 from hypothesis import example, given
 from hypothesis import strategies as st
@@ -20,10 +21,8 @@ from maker_kit.formula.notes.hazards import hazards
 from maker_kit.formula.notes.once import SAME, told_once
 from maker_kit.formula.preservation.preservation import judge_preservation
 from maker_kit.formula.recipe import ProductType, Recipe
-from maker_kit.workshop import load_workshop
-from maker_kit.workshop.making import demo_folder
 
-READY_BASE = load_workshop(demo_folder()).recipe("r1b-hand-wash")
+READY_BASE = demo().recipe("r1b-hand-wash")
 
 ROWS = reference.rows("hazards.csv")
 FAMILIES = reference.rows("hazard_families.csv")

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 import pytest
+from demo_workshop import demo
 
 from maker_kit.errors import LabelError
 from maker_kit.label.claims import EVIDENCE, HOLDS, LINKED, NEVER, UNKNOWN, claim_findings, judge_claims, to_frame
 from maker_kit.label.declaration import declare
-from maker_kit.workshop import demo_folder, load_workshop
 
 
 @pytest.fixture(scope="module")
 def lotion():
-    return declare(load_workshop(demo_folder()).recipe("r5-hand-lotion"))
+    return declare(demo().recipe("r5-hand-lotion"))
 
 
 @pytest.mark.parametrize(

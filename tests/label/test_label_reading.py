@@ -6,6 +6,7 @@ from datetime import date
 from fractions import Fraction
 
 import pytest
+from demo_workshop import demo
 
 from maker_kit.errors import ContradictionError, LabelError, QuantityError
 from maker_kit.formula.annexes.most import most_by_law
@@ -18,7 +19,6 @@ from maker_kit.label.order.label_order import label_order
 from maker_kit.label.order.middle import _mean, likely_middle
 from maker_kit.label.reading import read_label
 from maker_kit.label.starting import starting_recipe
-from maker_kit.workshop import demo_folder, load_workshop
 
 READ = {"where": "the pack (invented)", "on": date(2026, 3, 2)}
 GEL = (
@@ -31,7 +31,7 @@ LEFT_ON, RINSED = ProductType(("hands",), False), ProductType(("hands",), True)
 
 @pytest.fixture(scope="module")
 def shop():
-    return load_workshop(demo_folder())
+    return demo()
 
 
 def test_legal_maxima_in_the_mass_of_what_is_named():

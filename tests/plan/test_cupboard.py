@@ -6,6 +6,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from demo_workshop import demo
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -16,9 +17,8 @@ from maker_kit.errors import QuantityError
 from maker_kit.plan.log.cupboard import CUPBOARD, cupboard_curve, cupboard_list, cupboard_of, stocked
 from maker_kit.plan.plan import make_plan
 from maker_kit.plan.shopping.purchases import purchase
-from maker_kit.workshop import demo_folder, load_workshop
 
-SHOP = load_workshop(demo_folder())
+SHOP = demo()
 PLAN = make_plan(SHOP, "r4-balm", batch_size=4)
 ALL = {item: 5000.0 for item in PLAN.needs if item in SHOP.ingredients}
 

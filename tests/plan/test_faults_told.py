@@ -7,6 +7,7 @@ import shutil
 from pathlib import Path
 
 import pytest
+from demo_workshop import demo
 
 from maker_kit import cli
 from maker_kit.plan import make_plan
@@ -63,7 +64,7 @@ def test_the_first_screen_lists_the_others_and_tells_the_fault(folder: Path) -> 
 
 
 def test_tables_without_a_fault_have_nothing_to_tell() -> None:
-    assert faults_told(load_workshop(demo_folder())) == ()
+    assert faults_told(demo()) == ()
 
 
 def test_a_rule_that_cannot_be_read_is_told_in_every_plan(tmp_path: Path) -> None:
@@ -84,7 +85,7 @@ def test_every_screen_works_on_the_others_and_tells_the_fault_over_them(screen, 
     shown = screen(load_workshop(folder, partly=True))
     assert "a lot" in shown.children[0].value
     assert "r2-gel-cream" in shown.children[0].value
-    assert "a lot" not in getattr(screen(load_workshop(demo_folder())).children[0], "value", "")
+    assert "a lot" not in getattr(screen(demo()).children[0], "value", "")
 
 
 def test_where_every_recipe_is_left_out_only_the_fault_is_shown(folder: Path) -> None:

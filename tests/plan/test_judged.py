@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from demo_workshop import demo
 from hard_recipes import write_workshop
 from reference_tables import reference_json
 
@@ -18,7 +19,7 @@ from maker_kit import cli
 from maker_kit.errors import UnknownNameError, WorkshopError
 from maker_kit.findings import KINDS
 from maker_kit.plan.judged import FLAG, judge_folder, judge_recipes
-from maker_kit.workshop import demo_folder, load_workshop
+from maker_kit.workshop import demo_folder
 
 CASES = reference_json("hard_recipes.json")
 
@@ -76,7 +77,7 @@ def test_a_recipe_that_cannot_be_read_is_one_stop_and_the_others_are_judged(
     assert [(f["kind"], f["code"]) for f in balm["flags"]] == [("stop", "table.fault")]
     assert "recipes/r4-balm.csv, row" in balm["flags"][0]["text"]
     assert "table.fault" not in {f["code"] for f in gel["flags"]}
-    whole = {each.recipe: each for each in judge_recipes(load_workshop(demo_folder()))}
+    whole = {each.recipe: each for each in judge_recipes(demo())}
     assert gel == whole["r2-gel-cream"].record()
     assert cli.main(["judge", "r4-balm", "--workshop", str(folder)]) == 1
     assert "r4-balm: 1 thing stops this recipe" in capsys.readouterr().out
@@ -96,7 +97,7 @@ def test_faults_of_the_market_change_no_verdict(tmp_path: Path) -> None:
     for file in ("packs.csv", "suppliers.csv", "delivery.csv", "kits.csv"):
         (folder / file).unlink()
     market = {"kit", "container"}
-    whole = judge_recipes(load_workshop(demo_folder()))
+    whole = judge_recipes(demo())
     for without, before in zip(judge_folder(folder), whole, strict=True):
         assert without.of_kind("stop") == before.of_kind("stop")
         assert {f.code for f in without.findings} <= {f.code for f in before.findings}
@@ -113,7 +114,7 @@ def test_without_settings_a_named_recipe_is_one_stop(tmp_path: Path) -> None:
 
 
 def test_each_thing_is_said_once_and_an_unknown_name_is_refused() -> None:
-    shop = load_workshop(demo_folder())
+    shop = demo()
     for each in judge_recipes(shop):
         assert len(set(each.findings)) == len(each.findings)
         assert each.law_as_of

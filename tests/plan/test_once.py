@@ -6,6 +6,7 @@ from collections import Counter
 from dataclasses import replace
 
 import pytest
+from demo_workshop import demo
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -13,14 +14,13 @@ from maker_kit.findings import KINDS, look
 from maker_kit.formula.inside import composition
 from maker_kit.formula.notes.once import as_told
 from maker_kit.plan import make_plan
-from maker_kit.workshop import demo_folder, load_workshop
 
 RECIPES = ("r1b-hand-wash", "r2-gel-cream", "r5-hand-lotion")
 
 
 @pytest.fixture(scope="module")
 def shop():
-    return load_workshop(demo_folder())
+    return demo()
 
 
 @pytest.mark.parametrize("name", RECIPES)

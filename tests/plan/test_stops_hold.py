@@ -8,6 +8,7 @@ from dataclasses import replace
 
 import pytest
 from demo_figures import DEMO_RECIPES
+from demo_workshop import demo
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
@@ -17,9 +18,8 @@ from maker_kit.formula.annexes.uses import PLACES
 from maker_kit.formula.recipe import Ingredient, Line, ProductType, Recipe, Share
 from maker_kit.formula.substances.naming import part_key, substance_key
 from maker_kit.plan import make_plan
-from maker_kit.workshop import demo_folder, load_workshop
 
-SHOP = load_workshop(demo_folder())
+SHOP = demo()
 RECIPES = [SHOP.recipe(name) for name in DEMO_RECIPES]
 PROHIBITED = sorted(
     name

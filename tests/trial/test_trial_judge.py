@@ -9,6 +9,7 @@ from functools import cache
 import numpy as np
 import pytest
 from brute_looks import GUESS, ever, largest_level, p_value
+from demo_workshop import demo
 from scipy import stats
 from test_trial_plan import CARD, DAY, plan, run_with
 
@@ -22,9 +23,7 @@ from maker_kit.trial.plan import OURS, SHOP
 from maker_kit.trial.protocols import PROTOCOLS
 from maker_kit.trial.run import MISSING, TIE, TrialRun, enter, start_run, take_look, unseal
 from maker_kit.trial.verdict import IN_WORDS, WHY_NOT, JudgedTarget, to_frame
-from maker_kit.workshop import load_workshop
 from maker_kit.workshop.judged_targets import judged_targets, run_named
-from maker_kit.workshop.making import demo_folder
 
 RUB_IN = [(41, 33), (38, 35), (44, 34), (40, 36), (39, 30), (43, 37)]
 
@@ -38,7 +37,7 @@ def pairs_run(pairs: list[tuple[object, object]], name: str = "try-1", **more: o
 
 
 def test_the_demo_answers_its_three_stories() -> None:
-    shop = load_workshop(demo_folder())
+    shop = demo()
     wash = judged_targets(shop, "r1b-hand-wash")
     assert {j.answer for j in wash if j.measure != "cost"} == {"same"}
     gel = {j.must_have: j for j in judged_targets(shop, "r2-gel-cream")}

@@ -10,6 +10,7 @@ from datetime import date, datetime
 from pathlib import Path
 
 import pytest
+from demo_workshop import demo
 from ipywidgets import Button, Checkbox
 
 from maker_kit.bench.clean import CLEAN_START
@@ -25,9 +26,8 @@ from maker_kit.workbook.panels.bench.pieces import celsius_of, readings_of
 from maker_kit.workbook.panels.bench.trace import trace_panel
 from maker_kit.workbook.shown.bench.after import keeping_finding
 from maker_kit.workbook.typed import read_day
-from maker_kit.workshop import demo_folder, load_workshop
 
-SHOP = load_workshop(demo_folder())
+SHOP = demo()
 ON = date(2026, 11, 2)
 
 

@@ -14,6 +14,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from demo_workshop import demo
 from PIL import Image
 
 from maker_kit.errors import LabelError, MakerKitError, NoticeError
@@ -23,7 +24,7 @@ from maker_kit.plan import make_plan
 from maker_kit.plan.label.our_label import our_label
 from maker_kit.workbook.keep import keep_pdf
 from maker_kit.workbook.paper.label_sheet import DRAFT, LEAST_MM, label_sheet, ruler
-from maker_kit.workshop import demo_folder, load_workshop, new_workshop
+from maker_kit.workshop import load_workshop, new_workshop
 
 poppler = pytest.mark.skipif(
     not shutil.which("pdftoppm"), reason="no pdftoppm here (Debian: poppler-utils), so no sheet was measured"
@@ -35,7 +36,7 @@ FACTS = LabelFacts(BUSINESS, "R5-04", date(2026, 11, 2), "cocoa", "+1 000 000")
 
 @pytest.fixture(scope="module")
 def shop():
-    return load_workshop(demo_folder())
+    return demo()
 
 
 def labelled(shop, market: str, recipe: str = "r5-hand-lotion", facts: LabelFacts = FACTS):

@@ -13,6 +13,7 @@ from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
+from demo_workshop import demo
 from PIL import Image, ImageChops
 from reference_build.draw_jars import PICTURES, jar
 
@@ -139,7 +140,7 @@ def test_a_picture_stands_once_beside_its_day_with_words_and_nothing_typed_is_ma
 
 
 def test_the_demo_shows_its_drawn_jars_beside_the_day_and_they_are_what_was_drawn() -> None:
-    whole = after_panel(load_workshop(demo_folder()))
+    whole = after_panel(demo())
     panel = whole.tabs.parts["watch"].part
     panel.tabs.selected_index = 0
     shown = Images(panel.words.value).images

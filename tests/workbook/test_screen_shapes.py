@@ -6,19 +6,19 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from demo_workshop import demo
 
 from maker_kit.plan import make_plan, purchase
 from maker_kit.workbook.panels.formula import formula_panel
 from maker_kit.workbook.panels.start import start_panel
 from maker_kit.workbook.size_cost import size_cost
-from maker_kit.workshop import demo_folder, load_workshop
 
 NOTEBOOKS = Path(__file__).resolve().parents[2] / "notebooks"
 
 
 @pytest.fixture(scope="module")
 def shop():
-    return load_workshop(demo_folder())
+    return demo()
 
 
 @pytest.mark.parametrize("size", [1, 12, 50])

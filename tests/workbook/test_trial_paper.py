@@ -9,17 +9,17 @@ from functools import cache
 from pathlib import Path
 
 import pytest
+from demo_workshop import demo
 
 from maker_kit.errors import UnknownNameError
 from maker_kit.trial.run import TrialRun
 from maker_kit.workbook.paper.drawn import Pages, printable, text_width, wrapped
 from maker_kit.workbook.paper.trial import key_sheet, score_sheets
 from maker_kit.workbook.trial_desk import print_sheets
-from maker_kit.workshop import demo_folder, load_workshop
 
 POINTS = {"A4": (595.28, 841.89), "Letter": (612.0, 792.0)}
 """Width and height [pt]: ISO 216, and 8.5 × 11 inch."""
-SHOP = load_workshop(demo_folder())
+SHOP = demo()
 RUNS = {run.name: run for run in SHOP.trials}
 
 

@@ -7,6 +7,7 @@ import json
 from pathlib import Path
 
 import pytest
+from demo_workshop import demo
 from hard_recipes import write_workshop
 from reference_tables import reference_json
 
@@ -14,7 +15,7 @@ from maker_kit import cli
 from maker_kit.plan import Purchase, Unpriced, curve_view, make_plan, priced, purchase
 from maker_kit.workbook.run.results import PRICED, result
 from maker_kit.workbook.shown import make_or_buy
-from maker_kit.workshop import demo_folder, load_workshop
+from maker_kit.workshop import load_workshop
 
 CASES = {case["case"]: case for case in reference_json("hard_recipes.json")}
 
@@ -63,7 +64,7 @@ def test_every_figure_of_cost_says_why_there_is_none(folder: Path) -> None:
 
 
 def test_what_is_for_sale_is_priced_as_ever() -> None:
-    plan = make_plan(load_workshop(demo_folder()), "r4-balm", batches=3)
+    plan = make_plan(demo(), "r4-balm", batches=3)
     assert plan.unsold == ()
     assert priced(purchase, plan) == purchase(plan)
     assert "cost_unknown" not in result(plan, plan, purchase(plan), curve_view(plan, 3))

@@ -8,6 +8,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from demo_workshop import demo
 
 from maker_kit.errors import QuantityError
 from maker_kit.findings import stop
@@ -16,14 +17,13 @@ from maker_kit.plan.plan import make_plan
 from maker_kit.workbook.charts.formula import GRAVEST, LIMITS
 from maker_kit.workbook.charts.picture import Of
 from maker_kit.workbook.shown.answers import stops_banner
-from maker_kit.workshop import demo_folder, load_workshop
 
 TOP = Path(__file__).resolve().parents[2]
 MACHINERY = re.compile(
     r"\b(kernel|traceback|parameters?|cells?|panels?|module|film|dataframe)\b|\w\.(csv|py|ipynb)\b|\b0\d[a-d]?_\w+",
     re.I,
 )
-DEMO = load_workshop(demo_folder())
+DEMO = demo()
 
 
 @pytest.mark.parametrize("name", DEMO.recipes)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from demo_workshop import demo
 from workshop_files import DATA, only_fault, read_rows, row_of, write_rows
 
 from maker_kit.workshop import load_workshop
@@ -23,7 +24,7 @@ def with_price_to(folder: Path, **prices: str) -> None:
 
 def test_without_the_column_every_delivery_is_known() -> None:
     assert "price to" not in read_rows(DATA / "delivery.csv")[0]
-    assert all(supplier.delivery_high == () for supplier in load_workshop(DATA).market.suppliers)
+    assert all(supplier.delivery_high == () for supplier in demo().market.suppliers)
 
 
 def test_a_blank_column_changes_nothing(folder: Path) -> None:

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import openpyxl
 import pytest
+from demo_workshop import demo
 from workshop_files import DATA, change, read_rows, row_of
 
 from maker_kit import together
@@ -50,8 +51,8 @@ def test_near_misses_are_shown_asked_about_and_written_with_a_copy_kept(folder: 
     assert f'packs.csv, row {row}, column \'supplier\': "N rwas" -> "N raws"\n' in told
     assert fix_tables(folder, yes=True, say=told.append) == 5
     shop = load_workshop(folder)
-    assert shop.market.packs == load_workshop(DATA).market.packs
-    assert shop.recipes == load_workshop(DATA).recipes
+    assert shop.market.packs == demo().market.packs
+    assert shop.recipes == demo().recipes
     for name in before:
         assert [r for r in read_rows(folder / name) if r] == read_rows(DATA / name)
     (kept,) = (folder / "backups").iterdir()

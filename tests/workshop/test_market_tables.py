@@ -9,10 +9,11 @@ from fractions import Fraction
 from pathlib import Path
 
 import pytest
+from demo_workshop import demo
 from hypothesis import given
 from hypothesis import strategies as st
 from reference_tables import reference_rows
-from workshop_files import DATA, append, append_cells, change, faults, only_fault, row_of
+from workshop_files import append, append_cells, change, faults, only_fault, row_of
 
 from maker_kit.buying.market import Pack
 from maker_kit.formula.recipe import Ingredient
@@ -34,7 +35,7 @@ def pack(shop: Workshop, name: str) -> Pack:
 
 @pytest.fixture(scope="module")
 def shop() -> Workshop:
-    return load_workshop(DATA)
+    return demo()
 
 
 @pytest.mark.parametrize(
@@ -156,7 +157,7 @@ def test_what_concerns_the_whole_kit_may_stand_in_its_first_row_only(folder: Pat
     for row in (3, 4):
         for heading in ("supplier", "recipe", "makes", "price", "shipping [g]"):
             change(folder, "kits.csv", row, heading, "")
-    assert load_workshop(folder).kits == load_workshop(DATA).kits
+    assert load_workshop(folder).kits == demo().kits
     change(folder, "kits.csv", 2, "price", "")
     assert (only_fault(folder).file, only_fault(folder).row, only_fault(folder).column) == ("kits.csv", 2, "price")
 

@@ -6,7 +6,8 @@ import csv
 from pathlib import Path
 
 import pytest
-from workshop_files import DATA, read_rows, write_rows
+from demo_workshop import demo
+from workshop_files import read_rows, write_rows
 
 from maker_kit.errors import MakerKitError, NoticeError, WorkshopError
 from maker_kit.workbook.keep import own_folder
@@ -87,4 +88,4 @@ def test_what_cannot_be_taken_changes_nothing(mine: Path, given: tuple[str, ...]
 
 def test_the_demo_stays_as_it_is() -> None:
     with pytest.raises(NoticeError, match="stays as it is"):
-        own_folder(load_workshop(DATA))
+        own_folder(demo())

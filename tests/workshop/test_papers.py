@@ -7,6 +7,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from demo_workshop import demo
 from workshop_files import DATA, append_cells, change, only_fault, row_of
 
 from maker_kit.plan.judged import judge_folder
@@ -30,7 +31,7 @@ def test_a_workshop_without_them_is_read_as_before(folder: Path) -> None:
 
 
 def test_the_demos_rows_are_read() -> None:
-    shop = load_workshop(DATA)
+    shop = demo()
     (deviation,) = (p for p in shop.papers if p.paper == "deviation")
     assert (deviation.recipe, deviation.date, deviation.closed_on) == ("r5-hand-lotion", date(2026, 3, 16), None)
     warm = [(w.day, w.spread_cm) for w in shop.watched if w.recipe == "r2-gel-cream" and w.temperature_c == 40]

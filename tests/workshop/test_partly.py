@@ -6,13 +6,14 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from demo_workshop import demo
 from test_bad_tables import CELLS, cell
 from workshop_files import DATA, append, faults, read_rows, write_rows
 
 from maker_kit.errors import WorkshopError
 from maker_kit.workshop import load_workshop
 
-WHOLE = load_workshop(DATA)
+WHOLE = demo()
 ALL = set(WHOLE.recipes)
 PACKS = {pack.name for pack in WHOLE.market.packs}
 

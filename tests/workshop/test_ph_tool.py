@@ -8,10 +8,11 @@ import csv
 from pathlib import Path
 
 import pytest
+from demo_workshop import demo
 
 from maker_kit.errors import WorkshopError
 from maker_kit.plan.judged import judge_folder
-from maker_kit.workshop import demo_folder, load_workshop
+from maker_kit.workshop import load_workshop
 
 WASH = "r1-hand-wash"
 
@@ -55,5 +56,5 @@ def test_the_error_counts_when_a_recipe_is_judged(folder: Path) -> None:
 
 
 def test_the_demo_says_what_its_readings_were_read_with() -> None:
-    recipes = load_workshop(demo_folder()).recipes.values()
+    recipes = demo().recipes.values()
     assert all(bool(r.ph_tool) is (r.ph_read is not None) for r in recipes)

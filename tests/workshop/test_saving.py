@@ -11,6 +11,7 @@ from pathlib import Path
 import numpy as np
 import pandas as pd
 import pytest
+from demo_workshop import demo
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from workshop_files import DATA, read_rows, row_of
@@ -268,7 +269,7 @@ def test_a_table_with_semicolons_and_decimal_commas_keeps_its_dress(folder: Path
     assert [new.startswith(old) for old, new in zip(before, after, strict=False)] == [True] * len(before)
     assert "1,022" in after[-1]
     assert (saved.density_g_per_ml, saved.fill_ml) == (1.022, 99.5)
-    assert load_workshop(folder).recipes["r4-balm"] == load_workshop(DATA).recipes["r4-balm"]
+    assert load_workshop(folder).recipes["r4-balm"] == demo().recipes["r4-balm"]
 
 
 def test_a_workshop_with_a_fault_is_not_written_to(folder: Path) -> None:
@@ -323,7 +324,7 @@ def test_any_result_is_exported_with_its_cells_guarded(tmp_path: Path) -> None:
         ["a;b", "3.0", "yes", "x"],
     ]
     assert read_table(path).rows[0][1][0] == "=1+1"
-    recipe = load_workshop(DATA).recipes["r4-balm"]
+    recipe = demo().recipes["r4-balm"]
     assert [r[1] for r in read_rows(export_table(recipe, tmp_path / "r.csv"))[1:]] == [
         n.ingredient for n in recipe.lines
     ]

@@ -12,8 +12,9 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from demo_workshop import demo
 from spreadsheet import PLAIN, PROGRAM, convert, why_not, why_not_here
-from workshop_files import DATA, read_rows, write_rows
+from workshop_files import read_rows, write_rows
 
 from maker_kit.errors import WorkshopError
 from maker_kit.formula.recipe import Line
@@ -146,4 +147,4 @@ def test_a_recipe_is_saved_into_a_workshop_that_a_spreadsheet_program_wrote_and_
     open_and_save(folder, tmp_path, SEMICOLONS)
     loaded = load_workshop(folder)
     assert loaded.recipes["again"].written_on == date(2026, 3, 2)
-    assert {n: r for n, r in loaded.recipes.items() if n != "again"} == load_workshop(DATA).recipes
+    assert {n: r for n, r in loaded.recipes.items() if n != "again"} == demo().recipes
