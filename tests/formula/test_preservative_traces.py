@@ -5,6 +5,7 @@ benzoic acid 2.5 and 0.5 %); un-ionised benzoic acid from 0.019 % on, J. Soc. Co
 from __future__ import annotations
 
 from dataclasses import replace
+from fractions import Fraction
 
 import pytest
 from formula.judged_recipes import HANDS, R1B, R2, WASH, preservation_stop, recipe, thing
@@ -12,7 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from maker_kit.formula.changes.swap import StandIn, with_stand_in
-from maker_kit.formula.inside.composition import open_ingredient
+from maker_kit.formula.inside.composition import Part, open_ingredient
 from maker_kit.formula.limits.worst_end import is_meant_to_preserve, most_inside
 from maker_kit.formula.preservation.preservation import judge_preservation
 from maker_kit.formula.preservation.traces import trace_below
@@ -158,3 +159,16 @@ def test_whatever_an_extract_carries_below_a_tenth_of_the_maximum_water_stops(pe
     assert (preservation_stop(r) is not None) == (percent * high / 100 < 0.1 - 1e-12) or abs(
         percent * high / 100 - 0.1
     ) < 1e-9
+
+
+def test_the_kth_of_a_list_that_nobody_told_is_at_most_a_kth() -> None:
+    """What stands k-th, most first, has k − 1 others of at least as much before it; below 1 % the order is free."""
+    unknown = {f"n{k}": Part(f"N {k}", Fraction(0), Fraction(0), unknown=True) for k in range(1, 201)}
+    order = tuple(unknown)
+    for k in (1, 2, 3, 7, 100, 150):
+        most = most_inside(unknown, f"n{k}", meant=True, order=order)
+        assert most == max(Fraction(1, k), Fraction(1, 100))
+    told = unknown | {"n1": Part("N 1", Fraction(1, 10), Fraction(1, 5))}
+    assert [most_inside(told, f"n{k}", meant=True, order=order) for k in (1, 2, 3, 7)] == [
+        *(Fraction(1, 5), Fraction(1, 5), Fraction(1, 5), Fraction(1, 7))
+    ]
