@@ -37,12 +37,13 @@ class Bar:
     limit_percent: float | None
     counted_as: str = "as supplied"
     unrestricted: bool = False
+    level: str = "fine"
 
 
 BARS = (
     Bar("certain", 0.5, 0.5, 1.0),
     Bar("a range", 0.2, 0.6, 1.0),
-    Bar("over", 0.9, 1.2, 1.0),
+    Bar("over", 0.9, 1.2, 1.0, level="over"),
     Bar("no limit known", 0.1, 0.2, None),
     Bar("amount unknown", 0.0, None, 2.5),
     Bar("not allowed", 0.1, 0.1, 0.0),

@@ -17,8 +17,7 @@ from maker_kit import together
 from maker_kit.cli import main
 from maker_kit.errors import NoticeError
 from maker_kit.workbook.run.fixing import fix_tables
-from maker_kit.workshop import load_workshop, new_workshop
-from maker_kit.workshop.mending import fixing
+from maker_kit.workshop import load_workshop, making, new_workshop
 from maker_kit.workshop.mending.fixing import propose, write_fixes
 
 
@@ -130,7 +129,7 @@ def test_a_program_that_is_ended_between_two_tables_leaves_none_half_mended(fold
 
 def test_the_demo_stays_as_it_is(monkeypatch: pytest.MonkeyPatch, folder: Path) -> None:
     spoil(folder)
-    monkeypatch.setattr(fixing, "demo_folder", lambda: folder)
+    monkeypatch.setattr(making, "demo_folder", lambda: folder)
     with pytest.raises(NoticeError, match="stays as it is"):
         write_fixes(propose(folder))
 
