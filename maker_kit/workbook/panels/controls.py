@@ -106,6 +106,10 @@ class Slider:
         """The number, free of the dust that a slider's steps leave."""
         return round(self.slider.value, self._digits)
 
+    def stands_at(self, value: float) -> bool:
+        """Whether it stands at a value, as far as its steps tell values apart."""
+        return self.value == round(value, self._digits)
+
     def reach(self, value: float, low: float, high: float, step: float) -> None:
         """Another range and value; the widest of old and new is set first, so that no value is cut on the way."""
         self.slider.max, self.slider.min = max(self.slider.max, high), min(self.slider.min, low)
