@@ -39,6 +39,8 @@ def test_a_slider_that_was_moved_says_what_is_missing(shop: Workshop) -> None:
         sliders.plan()
     sliders.load.slider.value = begun  # as far as the box shows it
     assert sliders.plan().recipe.percent_of(SCENT) == LEVELS[SCENT]
+    sliders.load.slider.value = 0.5  # where the page moves the handle by itself: it knows only whole steps
+    assert sliders.plan().recipe.percent_of(SCENT) == LEVELS[SCENT]
 
 
 def test_the_thickness_of_a_recipe_without_a_balance_is_looked_up(shop: Workshop) -> None:
