@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
 from maker_kit.errors import RecipeError
+from maker_kit.workbook.panels.own import report
 from maker_kit.workbook.panels.recipe_sliders import RecipeSliders
 from maker_kit.workbook.panels.thickness import thickness_panel
 from maker_kit.workshop import Workshop, find_workshop
@@ -56,3 +59,15 @@ def test_with_a_balance_what_was_moved_is_what_counts(shop: Workshop) -> None:
     sliders.load.slider.value, sliders.thickener.slider.value = 0.6, 0.4
     recipe = sliders.plan().recipe
     assert (recipe.percent_of(SCENT), recipe.percent_of(GUM)) == (0.6, 0.4)
+
+
+def test_the_report_is_asked_for_no_level_that_was_not_moved(
+    shop: Workshop, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    asked: list[list[str]] = []
+    monkeypatch.setattr(report, "own_folder", lambda _: tmp_path)
+    monkeypatch.setattr(
+        report.subprocess, "run", lambda words, **_: asked.append(words) or SimpleNamespace(returncode=0, stdout="a\nb")
+    )
+    report.write_report(RecipeSliders(shop, NAME).plan(), 4)
+    assert not [word for word in asked[0] if word.startswith(("fragrance_load", "thickener_level"))]
