@@ -6,6 +6,7 @@ A layout that several controls share breaks them when the page is loaded again; 
 from __future__ import annotations
 
 import html
+import math
 from collections.abc import Callable, Iterable, Sequence
 from typing import Any
 
@@ -104,6 +105,12 @@ class Slider:
     def value(self) -> float:
         """The number, free of the dust that a slider's steps leave."""
         return round(self.slider.value, self._digits)
+
+    def stands_at(self, value: float) -> bool:
+        """Whether it stands at a value, as far as it can: the page moves a handle to the nearest step by itself."""
+        low, step = self.slider.min, self.slider.step
+        nearest = low + math.floor((value - low) / step + 0.5) * step
+        return self.value in {round(value, self._digits), round(nearest, self._digits)}
 
     def reach(self, value: float, low: float, high: float, step: float) -> None:
         """Another range and value; the widest of old and new is set first, so that no value is cut on the way."""

@@ -100,8 +100,8 @@ class RecipeSliders:
             batches=batches,
             scent="" if self.scent.value == KEEP else self.scent.value,
             ph_read=read_number(self.ph.value, "pH", "5.2"),
-            fragrance_load=self.load.value if recipe.scent else None,
-            thickener_level=self.thickener.value if recipe.thickener else None,
+            fragrance_load=level_moved(self.load, recipe, recipe.scent),
+            thickener_level=level_moved(self.thickener, recipe, recipe.thickener),
         )
 
     def _fit(self, load: float | None = None, level: float | None = None) -> None:
@@ -130,6 +130,13 @@ class RecipeSliders:
         finally:
             self._quiet = False
         self._changed()
+
+
+def level_moved(slider: Slider, recipe: Recipe, ingredient: str) -> float | None:
+    """The level that a slider was moved to [% of the whole]; None where it stands at the recipe's own, which may have
+    more digits than the slider, in a recipe without a balance that could take up the difference.
+    """
+    return slider.value if ingredient and not slider.stands_at(level_of(recipe, ingredient)) else None
 
 
 def level_of(recipe: Recipe, ingredient: str) -> float:

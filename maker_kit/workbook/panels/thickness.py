@@ -17,7 +17,7 @@ from maker_kit.workbook.panels.call import Shown
 from maker_kit.workbook.panels.controls import Slider, dropdown, look, recipe_choice
 from maker_kit.workbook.panels.late import LateScreen
 from maker_kit.workbook.panels.own.begin import once_begun
-from maker_kit.workbook.panels.recipe_sliders import level_of
+from maker_kit.workbook.panels.recipe_sliders import level_moved, level_of
 from maker_kit.workbook.panels.screen import SLIDER
 from maker_kit.workbook.shown import thickness as shown
 from maker_kit.workshop import Workshop
@@ -64,8 +64,9 @@ def thickness_panel(workshop: Workshop, recipe: str = "", curve: str = AUTOMATIC
         made = workshop.recipe(which.value)
         as_written = thickness_of(workshop, made, shape.value, "" if way.value == NOTHING_READ else way.value)
         moved = as_written
-        if as_written.curve:  # without readings there is nothing to set
-            moved = replace(as_written, recipe=with_thickener_level(made, level.value))
+        set_to = level_moved(level, made, made.thickener)
+        if as_written.curve and set_to is not None:  # without readings there is nothing to set
+            moved = replace(as_written, recipe=with_thickener_level(made, set_to))
         return {
             "answer": shown.thickness_answer(moved),
             "stops": "",

@@ -48,7 +48,8 @@ def write_report(plan: Plan, upto: int) -> str:
         "scent": recipe.scent or None,
     }
     values = {"batch_size": plan.batch_size, "batches": plan.batches, "upto": upto}
-    values |= {name: value for name, value in levels.items() if value is not None}
+    if recipe.lines != plan.workshop.recipe(recipe.name).lines:  # else the recipe's own, to the last digit
+        values |= {name: value for name, value in levels.items() if value is not None}
     given = [word for name, value in values.items() for word in ("--set", f"{name}={value}")]
     asked = [
         sys.executable,
