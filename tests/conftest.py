@@ -16,6 +16,8 @@ import pytest
 from hypothesis import HealthCheck, settings
 from kernels import forked
 
+from maker_kit.collecting import set_apart
+
 # Examples are drawn anew in every run, so that more runs find more; a failure prints its case and a line that
 # repeats it. How long one example takes says nothing on a busy machine.
 settings.register_profile(
@@ -104,7 +106,7 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
 
 def pytest_collection_finish() -> None:
     """Leave modules and tests out of every later search for what nobody holds any more."""
-    gc.freeze()
+    set_apart()
     gc.enable()
 
 
@@ -117,7 +119,7 @@ def pytest_runtest_protocol(item: pytest.Item, nextitem: pytest.Item | None) -> 
     result = yield
     if nextitem is None or nextitem.path != item.path:
         gc.collect()
-        gc.freeze()
+        set_apart()
     return result
 
 

@@ -81,16 +81,13 @@ def test_the_first_notebook_is_signed_at_once_and_every_other_soon_after(tmp_pat
 def test_a_session_starts_whatever_is_wrong_with_the_workshop(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     seen = []
     monkeypatch.setattr(warm, "_look", lambda: seen.append(1) or 1 / 0)
-    try:
-        warm.fetch()
-        monkeypatch.undo()
-        monkeypatch.setenv("MAKER_KIT_WORKSHOP", str(tmp_path / "is not there"))
-        warm.fetch()
-        assert seen == [1]
-        apart = gc.get_freeze_count()
-        assert apart > 10_000  # what was fetched is not looked over for garbage while a slider waits
-        with seldom_collected():
-            pass
-        assert gc.get_freeze_count() == apart
-    finally:
-        gc.unfreeze()
+    warm.fetch()
+    monkeypatch.undo()
+    monkeypatch.setenv("MAKER_KIT_WORKSHOP", str(tmp_path / "is not there"))
+    warm.fetch()
+    assert seen == [1]
+    apart = gc.get_freeze_count()
+    assert apart > 10_000  # what was fetched is not looked over for garbage while a slider waits
+    with seldom_collected():
+        pass
+    assert gc.get_freeze_count() == apart

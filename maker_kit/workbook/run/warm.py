@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import contextlib
-import gc
 import importlib
+
+from maker_kit.collecting import set_apart
 
 TOOLS = (
     "maker_kit.plan",
@@ -26,7 +27,7 @@ def fetch() -> None:
             importlib.import_module(name)
     with contextlib.suppress(Exception):
         _look()
-    gc.freeze()  # all of it stays for good: looking it over for garbage would hold up a slider for a tenth of a second
+    set_apart()  # all of it stays for good: looking it over for garbage would hold up a slider for a tenth of a second
 
 
 def _look() -> None:
