@@ -33,7 +33,7 @@ os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 gc.disable()  # until all tests are found: what is made by then stays to the end
 TOP = Path(__file__).resolve().parents[1]
 KERNELS = TOP / "tests" / "kernels"
-WORKERS = 2
+WORKERS = 3
 LONGEST = ("tests/browser", "tests/notebooks", "notebooks", "tests/workbook", "tests/buying", "tests/workshop")
 LONGEST_ROOM = 90
 """Characters of a folder in which a socket can have its name: Linux allows a name of 107."""
@@ -41,12 +41,13 @@ FIRST_PORT, PORTS_EACH = 20_000, 4_000  # below those that a system hands out by
 
 
 def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:
-    """Two where there are two cores and a folder is asked for; a third took as much from the others as it gave.
+    """Three where there are two cores and a folder is asked for: with two, a tenth of the time nobody worked, as a
+    browser was waited for.
 
     None for files, where starting them costs more than it saves, and none for ``-s``, as a worker would keep the words.
     """
     folders = any(Path(str(name).partition("::")[0]).is_dir() for name in config.args)
-    return min(WORKERS, os.cpu_count() or 1) if folders and config.option.capture != "no" else 0
+    return WORKERS if folders and config.option.capture != "no" and (os.cpu_count() or 1) > 1 else 0
 
 
 def pytest_configure(config: pytest.Config) -> None:

@@ -31,8 +31,7 @@ FLAGS = [
     "--disable-component-update",
     "--disable-sync",
 ]
-# the server, without a grammar for one check of addresses, whose import takes as long as all the rest of its start
-LAB = "import sys; sys.modules['rfc3987_syntax'] = None; from jupyterlab.labapp import main; main()"
+LAB = "from jupyterlab.labapp import main; main()"
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

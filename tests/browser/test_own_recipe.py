@@ -24,15 +24,15 @@ TEXT = """3/4 cup water
 sunflower oil .... 20g
 emulsifying wax 12 g
 preservative B 2.4 g
-Scent 2 (a few drops)"""
-ANSWERS = {"3/4 cup": "US", "is no ingredient on file": "Scent 2", "no amount is given": "1 g"}
+Scent 3 (a few drops)"""
+ANSWERS = {"3/4 cup": "US", "is no ingredient on file": "Scent 3", "no amount is given": "1 g"}
 PRICES = (
     ("Sunflower oil", "1 L", "5.20"),
     ("Glycerin", "500 mL", "6.90"),
     ("Emulsifying wax", "250 g", "4.80"),
     ("Water", "5 L", "3.10"),
     ("Preservative B", "100 g", "7.30"),
-    ("Scent 2", "30 mL", "6.40"),
+    ("Scent 3", "30 mL", "6.40"),
     ("250 mL pump", "12 pieces", "8.90"),
     ("Label", "24 pieces", "3.60"),
 )
@@ -75,7 +75,7 @@ def test_a_recipe_of_ones_own_to_its_report_in_six_minutes(opened, mine: Path, c
         box.press("Tab")
         page.wait_for_function(
             "() => { const q = document.querySelector('.maker-text-questions');"
-            " return q && q.innerText.includes('3/4 cup') && q.innerText.includes('Scent 2'); }"
+            " return q && q.innerText.includes('3/4 cup') && q.innerText.includes('Scent 3'); }"
         )
 
     clock.step("paste the text", paste, read=TEXT, clicks=2)
