@@ -210,6 +210,7 @@ def test_fills_that_are_none_are_refused(monkeypatch) -> None:
         assert len(panel.fault.value) < 600
     typed.value = "246 245.5 245.8 246.2"
     assert panel.fault.value == ""
+    assert 'aria-label="Batch R' in panel.picture.told.value  # a picture names what it is of
 
 
 def test_what_changed_while_it_was_watched_keeps_no_time() -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from matplotlib.axes import Axes
 
 from maker_kit.formula.setting import with_thickener_level
 from maker_kit.plan import CurveView, curve_view, make_plan
@@ -12,6 +13,7 @@ from maker_kit.plan.kit_received import receive_kit
 from maker_kit.workbook.asked import thickness_of
 from maker_kit.workbook.charts.kit import received_words
 from maker_kit.workbook.charts.make_or_buy import curve_words
+from maker_kit.workbook.charts.picture import Chart, Of
 from maker_kit.workbook.charts.thickness import thickness_words
 from maker_kit.workbook.shown.thickness import thickness_shown
 from maker_kit.workshop import Workshop, find_workshop
@@ -58,3 +60,18 @@ def test_what_came_says_what_its_three_figures_are(shop: Workshop) -> None:
     told = received_words(receive_kit(shop, "Kit 2, gel cream for four", {}))
     assert told.startswith("needed / listed / on the scale: ")
     assert "not weighed" in told
+
+
+@pytest.mark.parametrize(
+    ("name", "title"), [("Least", "Least: least and most"), ("Balm", "Balm: least and most"), ("", "Least and most")]
+)
+def test_a_title_begins_with_what_the_picture_is_of_whatever_it_says_itself(name: str, title: str) -> None:
+    drawn = []
+
+    def draw(words: str, axes: Axes) -> Axes:
+        axes.set_title(words, loc="left")
+        drawn.append(axes)
+        return axes
+
+    Chart(draw, str, 3.0).picture().png(Of(name, "Least and most"))
+    assert drawn[-1].get_title(loc="left") == title

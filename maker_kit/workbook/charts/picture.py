@@ -30,7 +30,7 @@ Height = float | Callable[[Any], float]
 
 @dataclass(frozen=True)
 class Of:
-    """What a picture shows, and the recipe that it is of: its title and its words begin with that.
+    """What a picture shows, and the recipe or the batch that it is of: its title and its words begin with that.
 
     Attributes
     ----------
@@ -144,10 +144,8 @@ def _words_of(axes: Axes) -> tuple[object, ...]:
 
 
 def _name(axes: Axes, recipe: str) -> None:
-    """Begin the title with a recipe, unless it does already."""
+    """Begin the title with a recipe."""
     title = axes.get_title(loc="left")
-    if title.startswith(recipe[: MOST_TITLE // 2]):
-        return
     words = next(part for part in axes.get_children() if isinstance(part, Text) and part.get_text() == title)
     words.set_text(f"{short(recipe, MOST_TITLE)}: {title[:1].lower()}{title[1:]}")
     words.set_parse_math(False)

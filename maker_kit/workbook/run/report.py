@@ -64,7 +64,7 @@ def run_notebook(
     values : Mapping of str to object
         Values for its settings; each must be one that it declares.
     progress : str
-        What the progress bar says; no bar where empty.
+        What the progress bar of a notebook that runs here says; no bar where empty.
     here : bool
         Whether it runs in this process, which is faster; only for a notebook without controls.
 
@@ -83,7 +83,7 @@ def run_notebook(
         msg = f"{source.name} takes no setting named {', '.join(unknown)}"
         raise NoticeError(msg)
     with _environment(MAKER_KIT_HEADLESS="1"):
-        notebook = _run_here(source, values, progress) if here else _in_a_kernel(source, target, values, progress)
+        notebook = _run_here(source, values, progress) if here else _in_a_kernel(source, target, values)
     faults = swallowed_faults(notebook)
     if faults:
         raise NoticeError(_sentence(*faults[0]))
@@ -97,17 +97,12 @@ def _run_here(source: Path, values: Mapping[str, Any], progress: str) -> Any:
         raise NoticeError(_sentence(error.name, error.value, error.source)) from error
 
 
-def _in_a_kernel(source: Path, target: Path, values: Mapping[str, Any], progress: str) -> Any:
+def _in_a_kernel(source: Path, target: Path, values: Mapping[str, Any]) -> Any:
     leave_out_the_grammar()
     import papermill
     from papermill.exceptions import PapermillExecutionError
 
     logging.getLogger("papermill").setLevel(logging.ERROR)  # it knows no setting of two types, and would say so
-    shown: Any = (
-        {"desc": progress, "unit": "step", "bar_format": "{desc} |{bar:24}| {n_fmt}/{total_fmt} steps", "leave": False}
-        if progress
-        else False
-    )
 
     def execute() -> Any:
         return papermill.execute_notebook(
@@ -116,7 +111,7 @@ def _in_a_kernel(source: Path, target: Path, values: Mapping[str, Any], progress
             parameters=dict(values),
             kernel_name="python3",
             cwd=str(source.parent),
-            progress_bar=shown,
+            progress_bar=False,
             log_output=False,
             extra_arguments=["--log-level=ERROR"],
         )
@@ -198,7 +193,7 @@ def write_reports(
     from maker_kit.workshop.loading import read_once
     from maker_kit.workshop.making import from_here
 
-    from_here(".")  # papermill runs nothing where the folder that one stands in is gone
+    from_here(".")  # a notebook runs in its own folder and comes back to this one, which must be there
     to, source = from_here(to), notebook_folder() / REPORT_NOTEBOOK
     values = read_settings(texts, notebook_settings(source), RESERVED)
     folder = find_tables(workshop)

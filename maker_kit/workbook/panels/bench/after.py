@@ -25,6 +25,7 @@ from maker_kit.formula.recipe import Recipe
 from maker_kit.units import parse_amount
 from maker_kit.workbook.bench_book import BenchBook
 from maker_kit.workbook.charts.bench.after import BAND, FILLS, LOSS, WATCH, Batches
+from maker_kit.workbook.charts.picture import Of
 from maker_kit.workbook.panels.bench.pieces import BatchChoice, writing
 from maker_kit.workbook.panels.call import CallPanel, Shown
 from maker_kit.workbook.panels.controls import dropdown, field, look, row, sentence
@@ -72,6 +73,10 @@ class After:
         """The recipe of the batch. Raises UnknownNameError where it is no longer on file."""
         return self.workshop.recipe(self.batches.row()["recipe"])
 
+    def title(self) -> str:
+        """What pictures of the batch begin with, as the ribbon of its day does."""
+        return f"Batch {self.batches.row()['number']}"
+
     def watch(self) -> Watch:
         """What was watched of the batch."""
         row = self.batches.row()
@@ -108,7 +113,7 @@ def fills_panel(after: After, fills: str = "") -> LateScreen:
         return {
             "answer": shown.fills_answer(check),
             "stops": check.findings,
-            "picture": check,
+            "picture": Of(after.title(), check),
             "words": lambda: shown.fills_sheet(check),
         }
 
@@ -155,7 +160,7 @@ def watch_panel(after: After) -> LateScreen:
         return {
             "answer": shown.watch_answer(found),
             "stops": found.findings,
-            "picture": found if found.observations else None,
+            "picture": Of(after.title(), found) if found.observations else None,
             "words": lambda: shown.watch_sheet(found, photos_of(after.log, after.batches.value), after.workshop.folder),
         }
 
@@ -204,7 +209,7 @@ def band_panel(after: After) -> LateScreen:
         return {
             "answer": shown.band_answer(found),
             "stops": "",
-            "picture": found,
+            "picture": Of(after.recipe().title, found),
             "words": lambda: shown.band_sheet(found),
         }
 
@@ -227,7 +232,7 @@ def loss_panel(after: After) -> LateScreen:
         return {
             "answer": shown.loss_answer(found, made),
             "stops": "",
-            "picture": found if found.yields else None,
+            "picture": Of(made.title, found) if found.yields else None,
             "words": lambda: shown.loss_sheet(found),
         }
 
