@@ -17,7 +17,7 @@ from maker_kit.buying.basket.basket import cheapest_basket
 from maker_kit.buying.basket.program import ImpossibleNeedError, NotProvedError
 from maker_kit.buying.costing import CostCurve, PaysForGood, cost_curve, pays_for_good
 from maker_kit.buying.curve.solver import CurveSolver
-from maker_kit.buying.curve_point import CurvePoint
+from maker_kit.buying.curve_point import CurvePoint, Nearby
 from maker_kit.buying.market import Market
 from maker_kit.buying.needs import need_of
 from maker_kit.buying.pricing import bought_units, price_basket
@@ -29,10 +29,6 @@ MOST_PROGRAMS = 6
 
 PROGRAM_S = 1.0
 """How long the integer program may take for one count [s] before the search of all counts is asked instead."""
-
-
-Nearby = Callable[[Mapping[str, int], int], tuple[dict[str, int], int] | None]
-"""As `maker_kit.buying.curve.solver.CurveSolver.nearby` gives it."""
 
 
 @dataclass(frozen=True)

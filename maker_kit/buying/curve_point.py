@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import cached_property
@@ -12,6 +12,9 @@ from maker_kit.buying.market import Market
 from maker_kit.buying.needs import exact_need
 from maker_kit.buying.used_cost import used_cost_micros
 from maker_kit.errors import BasketError
+
+Nearby = Callable[[Mapping[str, int], int], tuple[dict[str, int], int] | None]
+"""``nearby(need, at_most_micros)``: the cheapest basket of a need and its cost; None where none costs so little."""
 
 
 @dataclass(frozen=True)
@@ -60,7 +63,7 @@ class CurvePoint:
 
     @property
     def wide(self) -> bool:
-        """Whether its bounds lie more than a twentieth apart, as after no search, or no basket is known."""
+        """Whether its bounds lie more than a twentieth apart, so that the search told little, or no basket is known."""
         return self.upper_micros is None or 20 * (self.upper_micros - (self.lower_micros or 0)) > self.upper_micros
 
     @property

@@ -22,7 +22,7 @@ from maker_kit.buying.curve.near.near_lists import NearLists
 from maker_kit.buying.curve.search import Search, StoppedError
 from maker_kit.buying.curve.supplier_subsets import MOST_WAYS
 from maker_kit.buying.curve.table_cache import TableCache
-from maker_kit.buying.curve_point import CurvePoint
+from maker_kit.buying.curve_point import CurvePoint, Nearby
 from maker_kit.buying.market import Market
 from maker_kit.buying.market_check import check_market
 from maker_kit.buying.stopping import Asked, callable_off
@@ -33,9 +33,6 @@ TOO_LATE = "The time was up before this count was proved. Allow more time, or lo
 
 Points = tuple[CurvePoint, ...]
 """One a count of batches, from 1 on."""
-
-Nearby = Callable[[Mapping[str, int], int], tuple[dict[str, int], int] | None]
-"""The cheapest basket of a need at most at a cost."""
 
 
 class CurveSolver:

@@ -23,7 +23,7 @@ DENSER, LIGHTER = 1.06, 0.8
 """How far a recipe's density may lie from that of its parts [times] before it is asked about."""
 ALL_KNOWN_PERCENT, DENSER_WHOLE = 95.0, 1.045
 """Where nearly all parts are known: liquids that shrink when they are mixed do so by less than this (ethanol and water,
-which shrink most, by 3.7 %)."""
+which shrink most, by 3.7 %: from memory; a question hangs on it and no verdict)."""
 KNOWN_PERCENT = 60.0
 """Least share of a recipe whose density is known where the whole is compared [%]."""
 OFF_BAND, OFF_OTHERS = 1.0, 1.5
