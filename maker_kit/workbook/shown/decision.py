@@ -63,8 +63,7 @@ def _answer(made: Decision) -> Part:
     because += [Cell(f"– {short(row.text, MOST_SIGNS)}", (), row.part) for row in long[:MOST_ROWS]]
     if len(long) > MOST_ROWS:
         because.append(Cell(f"– and {len(long) - MOST_ROWS} more", (), long[0].part))
-    told = {row.text for row in said.rows}
-    return Part("answer", "", (*because, *one_each([text for text in made.beside() if text not in told])))
+    return Part("answer", "", (*because, *one_each(made.beside())))
 
 
 def _steps(made: Decision) -> Part:
@@ -93,7 +92,7 @@ def _card(made: Decision) -> Part:
         cells(
             row.target.must_have,
             row.target.weight,
-            Cell(row.result.removeprefix(f"{row.target.must_have}: "), row.rests_on),
+            Cell(row.result, row.rests_on),
             row.answer,
         )
         for row in made.card
