@@ -94,7 +94,7 @@ class Decision:
         return f"{self.plan.recipe.title}: {self.verdict}, because {self.because}."
 
     def beside(self) -> tuple[str, ...]:
-        """What is said beside the verdict and its rows: what it costs, what that hangs on, and what is apart from money."""
+        """What is said beside the verdict and its rows: what it costs, what that hangs on, what is apart from money."""
         said = []
         if self.waits and self.decided_by.rule.code != APART_RULE:
             said.append(f"Apart from that, {self.waits}, and is not to be used before that is open.")

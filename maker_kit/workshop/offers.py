@@ -170,16 +170,17 @@ def read_packs(records: Records, suppliers: Names, goods: Goods) -> tuple[Pack, 
     for key, rows in groups.items():
         steps = _steps(rows)
         if all(r.whole for r in rows) and key in units:
-            content = {key.item: units[key]}
+            content, size = {key.item: units[key]}, " ".join(rows[0]["size"].text.split())
             packs.append(
                 Pack(
-                    f"{key.supplier}: {key.item} {' '.join(rows[0]['size'].text.split())}",
+                    f"{key.supplier}: {key.item} {size}",
                     key.supplier,
                     content,
                     tuple((r["from_count"], r["price"]) for r in steps),
                     goods.shipping_dg(content, agreed(rows, "shipping")),
                     agreed(rows, "stock"),
                     invented=any(r.invented for r in rows),
+                    size=size,
                 )
             )
     _check_sizes(groups, units)
@@ -264,7 +265,7 @@ def read_kits(
             name, shipping = f"{supplier}: {rows[0]['kit']}", goods.shipping_dg(content, agreed(rows, "shipping"))
             stock, marked = agreed(rows, "stock"), any(r.invented for r in rows)
             packs.append(Pack(name, supplier, content, ((1, price),), shipping, stock, kit=True, invented=marked))
-            kits.append(Kit(name, supplier, recipe, agreed(rows, "makes"), bought, listed))
+            kits.append(Kit(name, supplier, recipe, agreed(rows, "makes"), bought, listed, rows[0]["kit"]))
     return tuple(packs), tuple(kits)
 
 
