@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from maker_kit.buying.costing import CostCurve, counts_not_known, counts_that_pay
+from maker_kit.buying.costing import CostCurve
+from maker_kit.buying.counts_that_pay import counts_not_known, counts_that_pay
 from maker_kit.buying.markup import from_zero
 from maker_kit.money import MICROS_PER_CENT
 

@@ -7,7 +7,8 @@ from typing import Any
 
 from maker_kit.decision.card import CardRow, card_rows
 from maker_kit.decision.filed import as_listed
-from maker_kit.decision.gate import GATES, Gate, gate
+from maker_kit.decision.gate import gate
+from maker_kit.decision.gate_step import GATES, Gate
 from maker_kit.decision.hangs_on import Hang, hangs_on
 from maker_kit.decision.money import Money, amount_of, money
 from maker_kit.decision.rules import APART_RULE, COMPARING, Facts, Ruled, compared, ruled

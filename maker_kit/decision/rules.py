@@ -8,7 +8,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from maker_kit.decision.card import CardRow
-from maker_kit.decision.gate import Gate
+from maker_kit.decision.gate_step import Gate
 from maker_kit.decision.money import Money, amount_of
 from maker_kit.decision.need import AGAINST
 from maker_kit.plan.judged import Judged

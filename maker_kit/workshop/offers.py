@@ -21,7 +21,8 @@ from maker_kit.formula.recipe import Ingredient
 from maker_kit.names import name_key
 from maker_kit.units import Amount
 from maker_kit.workshop.csv.faults import FaultBook, Names, shown
-from maker_kit.workshop.csv.records import Record, Records, agreed, check_agreed, grouped, less, same_name
+from maker_kit.workshop.csv.records import Record, Records, less
+from maker_kit.workshop.csv.same_rows import agreed, check_agreed, grouped, same_name
 from maker_kit.workshop.things import Kit
 
 _ONE_OF_TWO = "correct one of the two"

@@ -13,7 +13,8 @@ from small_workshops import market, recipe, workshop
 
 from maker_kit.buying import asked_counts
 from maker_kit.buying.asked_counts import Told, asked_of
-from maker_kit.buying.costing import PaysForGood, cost_curve
+from maker_kit.buying.costing import cost_curve
+from maker_kit.buying.counts_that_pay import PaysForGood
 from maker_kit.buying.market import Market, Pack
 from maker_kit.buying.pricing import bought_units, price_basket
 from maker_kit.errors import BasketError

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from maker_kit import reference
 from maker_kit.decision.decision import Decision
 from maker_kit.decision.filed import answered, where
-from maker_kit.decision.gate import APART, NOT_ASKED, GateStep
+from maker_kit.decision.gate_step import APART, NOT_ASKED, GateStep
 from maker_kit.decision.money import amount_of
 from maker_kit.decision.need import STATES
 from maker_kit.formula.batch import counted

@@ -10,7 +10,7 @@ from typing import Any, TypeVar
 
 import pandas as pd
 
-from maker_kit.buying.costing import intervals
+from maker_kit.buying.counts_that_pay import intervals
 from maker_kit.buying.invented import invented_in_list
 from maker_kit.buying.own_time import own_time_micros
 from maker_kit.formula.batch import counted
@@ -26,7 +26,8 @@ from maker_kit.plan.shopping.leftovers import left_of, leftovers
 from maker_kit.plan.shopping.purchases import Purchase
 from maker_kit.units import exact_number
 from maker_kit.workbook.amounts import money, spans
-from maker_kit.workbook.charts.make_or_buy import BREAKDOWN, CURVE, SENSITIVITY, Costed, Moved, Runs, runs_in_containers
+from maker_kit.workbook.charts.cost_breakdown import BREAKDOWN, SENSITIVITY
+from maker_kit.workbook.charts.make_or_buy import CURVE, Costed, Moved, Runs, runs_in_containers
 from maker_kit.workbook.charts.picture import Still
 from maker_kit.workbook.shown.answers import invented_words
 from maker_kit.workbook.shown.sheets import Sheet, in_currency, words_sheet

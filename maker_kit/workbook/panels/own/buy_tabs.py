@@ -14,7 +14,7 @@ from maker_kit.plan.log.cupboard import CupboardList
 from maker_kit.plan.log.logged_ph import with_own_log
 from maker_kit.plan.sensitivity import sensitivity
 from maker_kit.plan.shopping.purchases import Purchase, Solvers
-from maker_kit.workbook.charts.make_or_buy import BREAKDOWN, SENSITIVITY
+from maker_kit.workbook.charts.cost_breakdown import BREAKDOWN, SENSITIVITY
 from maker_kit.workbook.panels.call import Shown, as_html
 from maker_kit.workbook.panels.combined_order import combined_order_panel
 from maker_kit.workbook.panels.controls import Slider, sentence

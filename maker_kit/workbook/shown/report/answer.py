@@ -6,7 +6,7 @@ import html
 from dataclasses import replace
 from fractions import Fraction
 
-from maker_kit.buying.costing import counts_not_known, counts_that_pay
+from maker_kit.buying.counts_that_pay import counts_not_known, counts_that_pay
 from maker_kit.buying.invented import invented_in_list
 from maker_kit.formula.annexes.state import law_as_of
 from maker_kit.formula.batch import counted

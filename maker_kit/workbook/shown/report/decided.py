@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from maker_kit.decision.decision import Decision
 from maker_kit.decision.filed import answered, where
-from maker_kit.decision.gate import APART, NOT_ASKED, GateStep
+from maker_kit.decision.gate_step import APART, NOT_ASKED, GateStep
 from maker_kit.decision.need import AGAINST, MISSING, UNKNOWN
 from maker_kit.findings import Finding, in_order
 from maker_kit.plan.plan import Plan
