@@ -63,7 +63,7 @@ def pays_with_own_time(
     Returns
     -------
     tuple of (int, int)
-        As `maker_kit.buying.costing.counts_that_pay` gives them.
+        As `maker_kit.buying.counts_that_pay.counts_that_pay` gives them.
     """
     return counts_that_pay(curve, after_own_time(price_cents, own_batch_micros, curve.containers_per_batch))
 

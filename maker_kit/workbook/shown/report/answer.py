@@ -20,8 +20,9 @@ from maker_kit.visible import NO_FORMULA
 from maker_kit.workbook.amounts import money, spans
 from maker_kit.workbook.charts.make_or_buy import runs_in_containers
 from maker_kit.workbook.shown.answers import faults_told
+from maker_kit.workbook.shown.counts import counts_in_words, open_words
 from maker_kit.workbook.shown.formula import overview
-from maker_kit.workbook.shown.make_or_buy import counts_in_words, open_words, or_why
+from maker_kit.workbook.shown.make_or_buy import or_why
 from maker_kit.workbook.shown.sheets import SIGNS, Sheet
 
 MICROS = 10_000
