@@ -92,7 +92,7 @@ def test_where_many_counts_would_be_solved_the_whole_curve_is_asked(monkeypatch:
 
 def test_a_program_without_time_gives_way_to_the_search(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(asked_counts, "PROGRAM_S", 1e-9)
-    # oil 200, two of wax 600, tin and labels 290 and 50 for one; a pencil: see test_moves
+    # oil 200, two of wax 600, tin and labels 290 and 50 for one; a pencil: see test_sensitivity
     assert asked_of(market(), NEEDS, 2, cost_curve(market(), NEEDS, LAST), None) == Told(
         16_400_000, PaysForGood(None, None), True
     )

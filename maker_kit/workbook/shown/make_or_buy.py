@@ -57,8 +57,8 @@ def counts_sheet(view: CurveView) -> Sheet:
     yet, up to the largest that was looked at; of containers where a batch holds several.
     """
     last, size = view.containers[-1], view.plan.batch_size
-    counts = f"containers, in batches of {size}, that pay" if size > 1 else "counts of batches that pay"
-    price, pays = f"one container [{view.currency}]", f"{counts}, up to {last}"
+    steps = f"in whole batches of {size}, " if size > 1 else ""
+    price, pays = f"one container [{view.currency}]", f"counts of containers that pay, {steps}up to {last}"
     rows = [
         (line.name, f"{line.price:.2f}", counts_in_words(*runs_in_containers(view, line)) or f"none up to {last}")
         for line in view.shop_lines
