@@ -17,7 +17,7 @@ from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 
 from maker_kit.workbook.charts.glyphs import font
-from maker_kit.workbook.paper.fonts import printable
+from maker_kit.workbook.paper.fonts import embed_lean, printable
 from maker_kit.workbook.paper.papers import paper_size
 
 MARGIN_MM, FOOT_MM = 18.0, 4.0
@@ -186,6 +186,7 @@ class Pages:
             line = wrapped(words, self.room, 8)
             for k, part in enumerate(reversed(line)):
                 axes.text(MARGIN_MM, 10 + k * 4, part, fontsize=8, color=GREY, family="DejaVu Sans", parse_math=False)
+        embed_lean()
         stream = io.BytesIO()
         with rc_context({"pdf.fonttype": 42}):
             about = {"Title": self.title, "CreationDate": None, "ModDate": None}
