@@ -26,8 +26,8 @@ def use_fonts() -> None:
 
 @cache
 def embed_lean() -> None:
-    """Have matplotlib leave out of a PDF's fonts what only sets a line (ligatures, kerning): nobody reads that in a PDF,
-    where every letter has its place, and to look through it took most of the time of a drawn page.
+    """Have matplotlib leave out of a PDF's fonts what only sets a line (ligatures, kerning): nobody reads that in a
+    PDF, where every letter has its place, and to look through it took half of the time of a drawn page.
     """
     from fontTools.subset import Options  # what matplotlib embeds with; pages that flow do without
 
