@@ -212,10 +212,15 @@ def wrapped(text: str, width_mm: float, size: float, *, bold: bool = False) -> l
     return [*lines, line] if line or not lines else lines
 
 
-@lru_cache(4096)
 def text_width(text: str, size: float, *, bold: bool = False) -> float:
     """Width of some words on one line [mm]."""
+    return _width_64(text, bold) / 64 * size / 100 * PT_MM
+
+
+@lru_cache(8192)
+def _width_64(text: str, bold: bool) -> int:
+    """Width of some words at a size of 100 pt [1/64 pt]; it grows with the size, of which a label tries many."""
     measured = font(bold=bold)
     measured.set_size(100, 72)
     measured.set_text(text)
-    return measured.get_width_height()[0] / 64 * size / 100 * PT_MM
+    return measured.get_width_height()[0]
