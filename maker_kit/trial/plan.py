@@ -11,6 +11,7 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
+from functools import lru_cache
 
 import pandas as pd
 
@@ -156,6 +157,7 @@ class TrialPlan:
         return self.kind == "paired" and not self.expected
 
 
+@lru_cache(maxsize=256)
 def make_key(plan: TrialPlan) -> tuple[Place, ...]:
     """The key of a plan: orders each as often as the others, in random order, and three-digit codes.
 
