@@ -15,7 +15,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from maker_kit.decision.card import card_rows
-from maker_kit.decision.gate import APART, CLOSED, GATES
+from maker_kit.decision.gate_step import APART, CLOSED, GATES
 from maker_kit.decision.money import amount_of
 from maker_kit.decision.rules import RULES, VERDICTS, Facts, ruled
 from maker_kit.findings import stop

@@ -17,7 +17,8 @@ from maker_kit.formula.changes.standing import allowance
 from maker_kit.formula.recipe import Ingredient, Line, ProductType, Recipe, Share
 from maker_kit.label.declaration import declare, printed_name
 from maker_kit.label.declared import ALLERGEN, COLOUR, MAYBE_UNDER
-from maker_kit.label.net_content import equivalent, letter_height, net_content, panel_area_cm2
+from maker_kit.label.letter_height import letter_height, panel_area_cm2
+from maker_kit.label.net_content import equivalent, net_content
 from maker_kit.label.particulars import LabelFacts, durability
 from maker_kit.label.warned import printable, warnings_for_label
 from maker_kit.plan import make_plan

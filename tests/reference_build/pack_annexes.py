@@ -17,7 +17,7 @@ from pathlib import Path
 TOP = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(TOP / "tests"))
 
-from entry_text import family, listed, own_names  # noqa: E402
+from entry_text import counted_as, entry_names, family, is_group, listed, own_names, text_names  # noqa: E402
 from reference_tables import reference_rows  # noqa: E402
 
 PACKED = TOP / "maker_kit" / "reference"
@@ -113,6 +113,12 @@ def entries_and_uses() -> tuple[list[dict[str, str]], list[dict[str, str]]]:
                         "substance": row["substance"],
                         "inci": inci,
                         "other_names": other,
+                        "names": "; ".join(entry_names(annex, row["entry"], inci)),
+                        "more_names": "; ".join(entry_names(annex, row["entry"], other)),
+                        "texts": "; ".join(text_names(row["substance"])),
+                        "moved": "yes" if row["substance"].startswith("Moved") else "",
+                        "group": "yes" if is_group(row["substance"]) else "",
+                        "salts": "yes" if "salts" in row["substance"] else "",
                         "cas": row["cas"],
                         "conditions": f"={told[conditions]}"
                         if len(conditions) > 20 and conditions in told
@@ -142,6 +148,8 @@ def entries_and_uses() -> tuple[list[dict[str, str]], list[dict[str, str]]]:
                     "checked": "read",
                 }
             )
+    for entry in entries:
+        entry["basis"] = counted_as([use["most_text"] for use in uses if use["record"] == entry["record"]])
     return entries, uses
 
 

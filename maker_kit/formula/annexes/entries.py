@@ -8,6 +8,8 @@ from fractions import Fraction
 from maker_kit.formula.annexes.uses import Clause
 
 TITLE = "Regulation (EC) No 1223/2009"
+FIRST = "(EC) 2009/1223"
+"""How a record names the Regulation itself."""
 
 
 @dataclass(frozen=True)
@@ -94,6 +96,8 @@ class Entry:
         Above which content it has to be named on the label [%].
     instrument, updated : str
         Regulation that the record names, date of the record.
+    salts : bool
+        Whether it is of salts, too.
     """
 
     annex: str
@@ -110,12 +114,13 @@ class Entry:
     declare_rinse_off: Fraction | None = None
     instrument: str = ""
     updated: str = ""
+    salts: bool = False
 
     @property
     def source(self) -> str:
         """Title, annex, entry and the regulation that set it."""
         return f"{TITLE}, Annex {self.annex}, entry {self.number}" + (
-            f", as set by Regulation {self.instrument}" if "1223" not in self.instrument else ""
+            f", as set by Regulation {self.instrument}" if self.instrument != FIRST else ""
         )
 
 

@@ -14,13 +14,8 @@ from maker_kit.formula.annexes.entries import Condition, Entry, Prohibition, Use
 from maker_kit.formula.annexes.uses import Clause, read_clauses
 from maker_kit.formula.substances.cas import cas_numbers
 from maker_kit.formula.substances.naming import table_key
-from maker_kit.formula.substances.published import entry_names, text_names
+from maker_kit.formula.substances.published import names_of
 from maker_kit.formula.substances.spelling import fold
-
-_BASIS = re.compile(
-    r"(?i)\b((?:calculated )?as (?:% of )?[A-Za-z][A-Za-z0-9 -]*?)(?=[).,(]|$|\s\|)|\((acid)\)|"
-    r"\b(Retinol Equivalent|RE)\b|\b(of Hg)\b"
-)
 
 
 @dataclass(frozen=True)
@@ -108,7 +103,18 @@ def law() -> Law:
 def _entry_rows() -> tuple[reference.Row, ...]:
     rows = reference.rows(
         "annex_entries.csv",
-        columns=("annex", "record", "entry", "substance", "inci", "other_names", "cas", "conditions", "warnings"),
+        columns=(
+            "annex",
+            "record",
+            "entry",
+            "substance",
+            "names",
+            "more_names",
+            "texts",
+            "cas",
+            "conditions",
+            "warnings",
+        ),
     )
     whole = {row["record"]: row for row in rows}
     texts: dict[str, dict[str, str]] = {}
@@ -120,7 +126,7 @@ def _entry_rows() -> tuple[reference.Row, ...]:
                 other = whole[text[1:]]
                 text = other[column] if not other[column].startswith("=") else texts[text[1:]][column]
             texts[row["record"]][column] = text
-    return tuple({**row, **texts[row["record"]]} for row in rows if not row["substance"].startswith("Moved"))
+    return tuple({**row, **texts[row["record"]]} for row in rows if not row["moved"])
 
 
 def _entries() -> tuple[Entry, ...]:
@@ -158,9 +164,9 @@ def _entries() -> tuple[Entry, ...]:
     for row in _entry_rows():
         annex, number = row["annex"], row["entry"]
         listed = (
-            *entry_names(annex, number, row["inci"], row["other_names"]),
+            *names_of(row, "names", "more_names"),
             *more.get((annex, number), ()),
-            *text_names(row["substance"]),
+            *names_of(row, "texts"),
         )
         read = tuple(_use(annex, number, use, readings, by_hand) for use in uses[row["record"]])
         found.append(
@@ -171,7 +177,7 @@ def _entries() -> tuple[Entry, ...]:
                 tuple(dict.fromkeys(listed)),
                 read,
                 tuple(conditions.get((annex, number), ())),
-                _basis(read),
+                row["basis"],
                 row["warnings"],
                 row["conditions"],
                 row["declare_as"],
@@ -179,6 +185,7 @@ def _entries() -> tuple[Entry, ...]:
                 _percent(row["declare_rinse_off"]),
                 row["instrument"],
                 row["updated"],
+                bool(row["salts"]),
             )
         )
     return tuple(found)
@@ -210,27 +217,6 @@ def _use(
 
 def _percent(text: str) -> Fraction | None:
     return Fraction(text) if text else None
-
-
-def _basis(uses: tuple[Use, ...]) -> str:
-    """How the figures are counted, from their text; empty for as supplied."""
-    for use in uses:
-        text = use.most_text.partition("Footnote")[0]
-        if "present or released" in text:
-            return "as H2O2"
-        if "of silver" in text:
-            return "as silver"
-        if found := _BASIS.search(text):
-            return (
-                "as acid"
-                if found[2]
-                else "as retinol"
-                if found[3]
-                else "as Hg"
-                if found[4]
-                else " ".join(found[1].replace("calculated ", "").split())
-            )
-    return ""
 
 
 def _prohibitions() -> tuple[Prohibition, ...]:

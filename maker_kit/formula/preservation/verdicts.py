@@ -275,11 +275,7 @@ def _steady(row: PreservativeRow, case: Case) -> Finding:
             source="none on file",
         )
     least, percent = number_text(thing.least_percent), recipe.percent_of(thing.name)
-    more = {
-        "found_percent": percent,
-        "limit_percent": thing.least_percent,
-        "source": f"supplier's range of {where}",
-    }
+    more = {"found_percent": percent, "limit_percent": thing.least_percent, "source": f"supplier's range of {where}"}
     if row.level == "under":
         return stop(
             "preservation.under_range",
@@ -291,14 +287,8 @@ def _steady(row: PreservativeRow, case: Case) -> Finding:
         )
     most = f" to {number_text(thing.most_percent)}" if thing.most_percent is not None else ""
     brief = f"{text} {thing.name} stands at {number_text(percent)} %, from the supplier's least of {least}{most} %."
-    return know(
-        "preservation.in_range",
-        (row.substance, thing.name),
-        f"{brief} {NO_TEST}",
-        level="fine",
-        brief=brief,
-        **more,
-    )
+    about = (row.substance, thing.name)
+    return know("preservation.in_range", about, f"{brief} {NO_TEST}", level="fine", brief=brief, **more)
 
 
 def _share(row: PreservativeRow) -> str:

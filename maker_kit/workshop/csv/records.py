@@ -159,46 +159,6 @@ def less(one: Any, other: Any) -> bool:
     return one is not None and other is not None and one < other
 
 
-def grouped(records: Iterable[Record], key: str, names: Names) -> dict[str, list[Record]]:
-    """The rows by the name under one key, as its table writes it; a fault for every name that is not known."""
-    groups: dict[str, list[Record]] = {}
-    for record in records:
-        if name := record.named(key, names):
-            groups.setdefault(name, []).append(record)
-    return groups
-
-
-def same_name(records: Records, key: str) -> list[list[Record]]:
-    """The rows that are about one thing, by its name; where rows spell it in several ways, the first is its name."""
-    groups: dict[str, list[Record]] = {}
-    for record in records:
-        if record[key]:
-            groups.setdefault(name_key(record[key]), []).append(record)
-    return list(groups.values())
-
-
-def agreed(rows: Iterable[Record], key: str) -> Any:
-    """What rows that belong together say of the whole, from the first of them that says it; what a blank means where
-    none does.
-    """
-    rows = list(rows)
-    return next((r[key] for r in rows if r[key] not in BLANK), rows[0][key])
-
-
-def check_agreed(rows: Iterable[Record], keys: Iterable[str], what: str) -> None:
-    """A fault for every row that says something else of the whole than the first one does; a blank agrees."""
-    rows = list(rows)
-    for key in keys:
-        first, *others = [r for r in rows if r[key] not in BLANK] or rows[:1]
-        for r in others:
-            if _comparable(r[key]) != _comparable(first[key]):
-                r.refuse(
-                    key,
-                    f"the same as in row {first.row}: {shown(first.texts[key])}",
-                    f"rows of one {what} agree on it: correct one, or leave it blank in all but the first",
-                )
-
-
 def read_records(
     source: Path | Tables, spec: TableSpec, book: FaultBook, file: str = "", *, rows_needed: bool | None = None
 ) -> Records:
@@ -312,7 +272,7 @@ def _duplicates(rows: Iterable[Record], spec: TableSpec) -> None:
     for record in rows:
         if not spec.unique or not all(key in record.values for key in spec.unique):
             continue
-        first = seen.setdefault(tuple(_comparable(record[k]) for k in spec.unique), record.row)
+        first = seen.setdefault(tuple(comparable(record[k]) for k in spec.unique), record.row)
         if first != record.row:
             what = ", ".join(map(spec.heading, spec.unique))
             told = shown(", ".join(record.texts.get(k, "").strip() or "blank" for k in spec.unique))
@@ -320,5 +280,6 @@ def _duplicates(rows: Iterable[Record], spec: TableSpec) -> None:
             record.refuse(spec.unique[0], "one row for each", "delete one of the two rows, or correct it", found)
 
 
-def _comparable(value: Any) -> Any:
+def comparable(value: Any) -> Any:
+    """A value of a cell as it is held against another: names whatever their capitals."""
     return name_key(value) if isinstance(value, str) else value
