@@ -20,7 +20,6 @@ COMPARING = ("dearer", "make")
 """Codes of the rules whose rows say what ours costs beside the shop's."""
 INVENTED = "cost.invented"
 """Code of the note that prices came with the demo, in a workshop of the maker's own."""
-VERDICTS = (MAKE, BUY, CHANGE, DO_NOT_USE, NOT_YET)
 
 
 @dataclass(frozen=True)

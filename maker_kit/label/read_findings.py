@@ -27,7 +27,7 @@ def label_findings(
             about,
             told,
             next_step=mend,
-            source="; ".join(dict.fromkeys(known[n].source for n in about if n in known)),
+            sources=tuple(known[n].source for n in about if n in known),
         )
     inside = [n.name for n in read.names if n.role == INSIDE]
     if inside:

@@ -229,6 +229,12 @@ def test_every_row_of_every_table_says_where_it_is_from_and_how_it_was_checked(n
         assert row["checked"], row
 
 
+@pytest.mark.parametrize("name", [n for n in OWN_TABLES if n != "sources.csv"])
+def test_a_row_that_says_from_memory_is_marked_so(name) -> None:
+    for row in reference.rows(name):
+        assert (row.get("memory") == "yes") is ("memory" in f"{row['checked']} {row['source']}"), row
+
+
 def test_every_table_is_listed_among_the_sources() -> None:
     listed = {t.strip() for r in reference.rows("sources.csv") for t in r["tables"].split(";")}
     assert set(OWN_TABLES) - {"sources.csv"} == listed

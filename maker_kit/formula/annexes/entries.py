@@ -74,6 +74,28 @@ class Use:
 
 
 @dataclass(frozen=True)
+class WarningLine:
+    """One line of an entry's wording of warnings.
+
+    Attributes
+    ----------
+    letters : frozenset of str
+        Uses that it is for; none for all.
+    line : str
+        As the annex has it.
+    text, around : str
+        What is to be printed of it, and what the law says around that; a footnote says something around all others.
+    footnote : bool
+    """
+
+    letters: frozenset[str]
+    line: str
+    text: str
+    around: str
+    footnote: bool
+
+
+@dataclass(frozen=True)
 class Entry:
     """One entry of Annexes III–VI.
 
@@ -88,8 +110,9 @@ class Entry:
     conditions : tuple of Condition
     basis : str
         How its figures are counted (``as acid``); empty for as supplied.
-    warnings, conditions_text : str
-        The law's words, whole.
+    warnings : tuple of WarningLine
+    declare_quote : str
+        The law's words on naming it on the label.
     declare_as : str
         Name to be declared, where the law names one.
     declare_leave_on, declare_rinse_off : Fraction or None
@@ -107,8 +130,8 @@ class Entry:
     uses: tuple[Use, ...]
     conditions: tuple[Condition, ...] = ()
     basis: str = ""
-    warnings: str = ""
-    conditions_text: str = ""
+    warnings: tuple[WarningLine, ...] = ()
+    declare_quote: str = ""
     declare_as: str = ""
     declare_leave_on: Fraction | None = None
     declare_rinse_off: Fraction | None = None

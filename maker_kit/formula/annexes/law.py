@@ -10,7 +10,7 @@ from fractions import Fraction
 from functools import lru_cache
 
 from maker_kit import reference
-from maker_kit.formula.annexes.entries import Condition, Entry, Prohibition, Use
+from maker_kit.formula.annexes.entries import Condition, Entry, Prohibition, Use, WarningLine
 from maker_kit.formula.annexes.uses import Clause, read_clauses
 from maker_kit.formula.substances.cas import cas_numbers
 from maker_kit.formula.substances.naming import table_key
@@ -101,32 +101,8 @@ def law() -> Law:
 
 @lru_cache(maxsize=1)
 def _entry_rows() -> tuple[reference.Row, ...]:
-    rows = reference.rows(
-        "annex_entries.csv",
-        columns=(
-            "annex",
-            "record",
-            "entry",
-            "substance",
-            "names",
-            "more_names",
-            "texts",
-            "cas",
-            "conditions",
-            "warnings",
-        ),
-    )
-    whole = {row["record"]: row for row in rows}
-    texts: dict[str, dict[str, str]] = {}
-    for row in rows:
-        texts[row["record"]] = {}
-        for column in ("conditions", "warnings"):
-            text = row[column]
-            if text.startswith("="):
-                other = whole[text[1:]]
-                text = other[column] if not other[column].startswith("=") else texts[text[1:]][column]
-            texts[row["record"]][column] = text
-    return tuple({**row, **texts[row["record"]]} for row in rows if not row["moved"])
+    columns = ("annex", "record", "entry", "substance", "names", "more_names", "texts", "cas", "moved", "declare_quote")
+    return tuple(row for row in reference.rows("annex_entries.csv", columns=columns) if not row["moved"])
 
 
 def _entries() -> tuple[Entry, ...]:
@@ -160,6 +136,11 @@ def _entries() -> tuple[Entry, ...]:
     more: dict[tuple[str, str], list[str]] = {}
     for row in reference.rows("annex_members.csv", columns=("annex", "entry", "inci")):
         more.setdefault((row["annex"], row["entry"]), []).append(row["inci"])
+    warnings: dict[str, list[WarningLine]] = {}
+    for row in reference.rows("annex_warnings.csv", columns=("record", "letters", "line", "text", "around", "kind")):
+        letters, footnote = frozenset(row["letters"].split()), row["kind"] == "footnote"
+        line = WarningLine(letters, row["line"], row["text"], row["around"], footnote)
+        warnings.setdefault(row["record"], []).append(line)
     found = []
     for row in _entry_rows():
         annex, number = row["annex"], row["entry"]
@@ -178,8 +159,8 @@ def _entries() -> tuple[Entry, ...]:
                 read,
                 tuple(conditions.get((annex, number), ())),
                 row["basis"],
-                row["warnings"],
-                row["conditions"],
+                tuple(warnings.get(row["record"], ())),
+                row["declare_quote"],
                 row["declare_as"],
                 _percent(row["declare_leave_on"]),
                 _percent(row["declare_rinse_off"]),

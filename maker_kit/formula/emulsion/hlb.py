@@ -34,7 +34,7 @@ class HlbValue:
         Who says so, and how that was checked.
     also : tuple of str
         Other names of the same thing, INCI names among them.
-    published : bool
+    has_source : bool
         Whether a published source gives it.
     """
 
@@ -43,7 +43,7 @@ class HlbValue:
     source: str
     checked: str
     also: tuple[str, ...] = ()
-    published: bool = True
+    has_source: bool = True
 
 
 OwnValues = Mapping[str, float | tuple[float, str]]
@@ -144,4 +144,4 @@ def _names(value: HlbValue) -> set[str]:
 
 
 def _rank(value: HlbValue) -> tuple[bool, int]:
-    return not value.published, _TRUST.index(value.checked) if value.checked in _TRUST else len(_TRUST)
+    return not value.has_source, _TRUST.index(value.checked) if value.checked in _TRUST else len(_TRUST)

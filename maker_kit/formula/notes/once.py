@@ -232,7 +232,7 @@ def _together(group: list[Finding], subject: str) -> Finding:
         subject=subject,
         text=" ".join(dict.fromkeys(f"{f.text[:1].upper()}{f.text[1:]}" for f in group)),
         next_step=" ".join(steps),
-        source="; ".join(dict.fromkeys(f.source for f in group if f.source)),
+        sources=tuple(source for f in group for source in f.sources),
     )
 
 
