@@ -23,7 +23,18 @@ PATIENCE = 60.0
 """How long a kernel waits for the packages to be fetched [s]."""
 LOOK = 1.0
 """How often it is looked whether the tests are still there [s]."""
-BEFORE = ("ipykernel.ipkernel", "ipykernel.kernelapp", "highspy", "nbformat")
+BEFORE = (
+    "ipykernel.ipkernel",
+    "ipykernel.kernelapp",
+    "ipykernel.debugger",
+    "IPython.core.completerlib",
+    "IPython.extensions.storemagic",
+    "tornado.platform.asyncio",
+    "tornado.queues",
+    "highspy",
+    "scipy.special",
+    "nbformat",
+)
 """What is fetched besides all modules of the workbook, and before them: controls ask whether they are in a kernel."""
 OF_PYTHON = ("PYTHON", "MPL", "LC_", "LANG", "TZ", "IPYTHON")
 """What of the environment is read while packages are fetched: a kernel that wants it otherwise is started anew."""
@@ -57,6 +68,7 @@ def asked(path: str, argv: list[str]) -> tuple[int, socket.socket] | None:
 def begin(path: str) -> subprocess.Popen[bytes]:
     """Start the process that divides; it ends with the one that called this, or when it is ended."""
     environment = {name: value for name, value in os.environ.items() if not name.startswith("PYTEST")}
+    environment["PYDEVD_DISABLE_FILE_VALIDATION"] = "1"  # or its import warns that it does without breakpoints
     return subprocess.Popen(
         [sys.executable, __file__, path], env=environment, stdin=subprocess.DEVNULL, start_new_session=True
     )
@@ -79,6 +91,7 @@ def serve(path: str) -> None:
     mine = settings(dict(os.environ))
     gc.collect()
     gc.freeze()
+    cold = True
     signal.signal(signal.SIGCHLD, signal.SIG_IGN)
     with socket.socket(socket.AF_UNIX) as door:
         door.bind(path)
@@ -89,6 +102,26 @@ def serve(path: str) -> None:
                 line, _ = door.accept()
                 with line:
                     _answer(door, line, mine)
+                if cold:  # the first kernel does not wait for it, and a run with one kernel does without
+                    cold = False
+                    with contextlib.suppress(Exception):  # a kernel that meets it again tells it better
+                        _warm()
+                    gc.collect()
+                    gc.freeze()
+
+
+def _warm() -> None:
+    """Read the published tables and the letters, which every kernel would read anew; no integer program, which has
+    threads of its own.
+    """
+    from maker_kit.plan import make_plan
+    from maker_kit.workbook.shown.formula import limits_picture
+    from maker_kit.workshop import find_workshop
+
+    workshop = find_workshop("", partly=True)
+    for name in workshop.recipes:
+        plan = make_plan(workshop, name)
+    limits_picture(plan)
 
 
 def _answer(door: socket.socket, line: socket.socket, mine: dict[str, str]) -> None:

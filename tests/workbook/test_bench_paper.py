@@ -6,16 +6,16 @@ import subprocess
 from dataclasses import replace
 
 import pytest
+from demo_workshop import demo
 
 from maker_kit.workbook.paper.bench_sheet import SIZES, bench_sheet_pages
 from maker_kit.workbook.paper.pages import Pages
 from maker_kit.workbook.run.sheets_to_print import sheet_for
-from maker_kit.workshop import find_workshop
 
 
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 def test_two_pages_on_both_papers_and_every_amount_beside_its_unit(tmp_path, paper) -> None:
-    shop = find_workshop()
+    shop = demo()
     for name in ("r3v1-cleansing-water", "r5-hand-lotion"):  # the longest notes, and the longest weigh-out
         sheet = sheet_for(shop, name)
         pages = bench_sheet_pages(sheet, paper)
@@ -28,7 +28,7 @@ def test_two_pages_on_both_papers_and_every_amount_beside_its_unit(tmp_path, pap
 
 
 def test_a_short_recipe_takes_larger_letters() -> None:
-    whole = sheet_for(find_workshop(), "r4-balm")
+    whole = sheet_for(demo(), "r4-balm")
     sheet = replace(whole, steps=whole.steps[:3])
     tables = [piece for piece in bench_sheet_pages(sheet).flow if hasattr(piece, "_cellvalues")]
     sizes = {

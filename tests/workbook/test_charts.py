@@ -8,6 +8,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 import pytest
+from demo_workshop import demo
 from hypothesis import given
 from hypothesis import strategies as st
 from matplotlib.backends.backend_agg import FigureCanvasAgg
@@ -27,7 +28,6 @@ from maker_kit.workbook.charts.picture import Picture
 from maker_kit.workbook.charts.style import CLAY
 from maker_kit.workbook.charts.thickness import THICKNESS
 from maker_kit.workbook.shown import make_or_buy
-from maker_kit.workshop import find_workshop
 
 
 @dataclass(frozen=True)
@@ -116,7 +116,7 @@ def outside(ax) -> list[str]:
 
 @pytest.fixture(scope="module")
 def view():
-    return curve_view(make_plan(find_workshop(""), "r1b-hand-wash", batches=12), 24)
+    return curve_view(make_plan(demo(), "r1b-hand-wash", batches=12), 24)
 
 
 def test_no_labels_of_the_bars_overlap_or_run_out_of_the_picture() -> None:

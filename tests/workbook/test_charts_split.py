@@ -5,6 +5,7 @@ nothing left of the last drawing.
 from __future__ import annotations
 
 import pytest
+from demo_workshop import demo
 from matplotlib.colors import to_rgba
 from matplotlib.figure import Figure
 
@@ -14,14 +15,13 @@ from maker_kit.plan.scents import plan_split
 from maker_kit.workbook.charts.emulsion import BLEND
 from maker_kit.workbook.charts.kit import RECEIVED
 from maker_kit.workbook.charts.split import SPLIT
-from maker_kit.workshop import find_workshop
 
 SHARES = [("Scent 1", 0.8, 10), ("Scent 2", 0.6, 8), ("Scent 3", 1.0, 6)]
 
 
 @pytest.fixture(scope="module")
 def shop():
-    return find_workshop("")
+    return demo()
 
 
 def drawn(draw, result, height=4.0):

@@ -8,17 +8,17 @@ import random
 from time import sleep
 
 import pytest
+from demo_workshop import demo
 
 from maker_kit.workbook.panels.formula import formula_panel
 from maker_kit.workbook.panels.make_or_buy import make_or_buy_panel
-from maker_kit.workshop import find_workshop
 
 RECIPES = ("r1b-hand-wash", "r2-gel-cream", "r4-balm")
 
 
 @pytest.fixture(scope="module")
 def shop():
-    return find_workshop("")
+    return demo()
 
 
 def drag(rng: random.Random, sliders: list, recipe: object, moves: int) -> None:

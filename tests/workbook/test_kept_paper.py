@@ -7,6 +7,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
+from demo_workshop import demo
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from matplotlib.axes import Axes
@@ -16,7 +17,6 @@ from PIL import Image
 from maker_kit.plan import curve_view, make_plan
 from maker_kit.workbook.charts.make_or_buy import CURVE
 from maker_kit.workbook.charts.picture import DPI, WIDTH_IN, Picture
-from maker_kit.workshop import find_workshop
 
 PAPERS: tuple[Callable[[Axes], object], ...] = (
     lambda ax: ax.set_title("another title", loc="left"),
@@ -78,7 +78,7 @@ def test_no_word_of_an_earlier_drawing_stays_on_the_paper(order: list[int]) -> N
 
 def test_what_is_drawn_on_kept_paper_is_what_the_library_draws_at_once() -> None:
     kept = CURVE.picture()
-    view = curve_view(make_plan(find_workshop(""), "r1b-hand-wash"), 12)
+    view = curve_view(make_plan(demo(), "r1b-hand-wash"), 12)
     shown = replace(view, mark=5)
     kept.png(view)
     figure = Figure(figsize=(WIDTH_IN, CURVE.height_in(shown)), dpi=DPI)

@@ -11,6 +11,7 @@ from time import sleep
 
 import pytest
 from demo_figures import DEMO_RECIPES
+from demo_workshop import demo
 
 from maker_kit.errors import MakerKitError, NoticeError, QuantityError
 from maker_kit.plan import curve_view, make_plan, purchase
@@ -21,12 +22,12 @@ from maker_kit.workbook.panels.controls import Slider, text_box
 from maker_kit.workbook.panels.formula import formula_panel
 from maker_kit.workbook.panels.make_or_buy import make_or_buy_panel
 from maker_kit.workbook.shown.counts import curve_answer, open_words
-from maker_kit.workshop import find_folder, find_workshop, load_workshop
+from maker_kit.workshop import find_folder, load_workshop
 
 
 @pytest.fixture(scope="module")
 def shop():
-    return find_workshop("")
+    return demo()
 
 
 def open_tab(panel, title: str) -> None:

@@ -8,6 +8,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from demo_workshop import demo
 
 from maker_kit.errors import MakerKitError, NoticeError, UnknownNameError
 from maker_kit.workbook.panels import changes, split, stock, swap
@@ -15,7 +16,7 @@ from maker_kit.workbook.panels.changes import changes_panel
 from maker_kit.workbook.panels.emulsion import blend_panel
 from maker_kit.workbook.panels.hand import NO_KIT, Hand
 from maker_kit.workbook.panels.text import text_panel
-from maker_kit.workshop import find_workshop, load_workshop, new_workshop
+from maker_kit.workshop import load_workshop, new_workshop
 
 GEL, WASH, LOTION = "r2-gel-cream", "r1b-hand-wash", "r5-hand-lotion"
 SHARES = "Scent 1: 0.8: 10, Scent 2: 0.6: 8, Scent 3: 1.0: 6"
@@ -24,7 +25,7 @@ OWN = "Shea butter = 8, a; Sunflower oil = 7, b; Light triglyceride = 5, c"
 
 @pytest.fixture(scope="module")
 def shop():
-    return find_workshop("")
+    return demo()
 
 
 @pytest.fixture

@@ -8,6 +8,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from demo_workshop import demo
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
@@ -15,7 +16,7 @@ from maker_kit.formula.preservation.ph_reading import PhReading
 from maker_kit.formula.preservation.ph_strip import ph_strip
 from maker_kit.workbook.charts.preservation import draw_ph_strip
 from maker_kit.workbook.panels.preservation import preservation_panel
-from maker_kit.workshop import find_workshop, load_workshop, new_workshop
+from maker_kit.workshop import load_workshop, new_workshop
 
 WASH, WATER_1, BALM = "r1-hand-wash", "r3v1-cleansing-water", "r4-balm"
 
@@ -72,7 +73,7 @@ def test_a_reading_beyond_the_strip_is_judged_and_shown(tmp_path: Path, read: st
 
 
 def test_the_reading_on_file_is_where_it_starts() -> None:
-    shop = find_workshop("")
+    shop = demo()
     tick, reading = parts(preservation_panel(shop, WASH))
     assert (tick.value, reading.value) == (True, 5.1)
     assert "no water" in preservation_panel(shop, BALM).words.value
@@ -82,7 +83,7 @@ def test_the_reading_on_file_is_where_it_starts() -> None:
 @pytest.mark.parametrize("read", [None, 0.0, 2.8, 3.0, 5.1, 6.0, 8.9, 9.0, 9.5, 14.0])
 @pytest.mark.parametrize("tool", [None, "strip", "meter"])
 def test_no_words_of_the_strip_stand_outside_it(read: float | None, tool: str | None) -> None:
-    made = replace(find_workshop("").recipe(WASH), ph_read=read)
+    made = replace(demo().recipe(WASH), ph_read=read)
     reading = None if read is None or tool is None else PhReading(read, tool, None, date(2026, 3, 2))
     axes = Figure(figsize=(9.4, 4.0)).add_subplot()
     FigureCanvasAgg(axes.figure)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from demo_workshop import demo
 from matplotlib.axes import Axes
 
 from maker_kit.formula.setting import with_thickener_level
@@ -16,14 +17,14 @@ from maker_kit.workbook.charts.make_or_buy import curve_words
 from maker_kit.workbook.charts.picture import Chart, Of
 from maker_kit.workbook.charts.thickness import thickness_words
 from maker_kit.workbook.shown.thickness import thickness_shown
-from maker_kit.workshop import Workshop, find_workshop
+from maker_kit.workshop import Workshop
 
 WASH = "Foaming hand wash, from a ready base"
 
 
 @pytest.fixture(scope="module")
 def shop() -> Workshop:
-    return find_workshop("")
+    return demo()
 
 
 @pytest.fixture(scope="module")

@@ -5,6 +5,7 @@ is not named.
 from __future__ import annotations
 
 import pytest
+from demo_workshop import demo
 
 from maker_kit.errors import MakerKitError, NoticeError
 from maker_kit.formula.emulsion.emulsion import required_hlb
@@ -16,14 +17,13 @@ from maker_kit.workbook.shown.kit import received_notes, received_sheet
 from maker_kit.workbook.shown.split import split_notes, split_sheet, totals_sheet
 from maker_kit.workbook.shown.stock import more_sheet
 from maker_kit.workbook.typed import own_of_oils, read_answers, read_number, read_shares, read_slip
-from maker_kit.workshop import find_workshop
 
 WASH, GEL, LOTION = "r1b-hand-wash", "r2-gel-cream", "r5-hand-lotion"
 
 
 @pytest.fixture(scope="module")
 def shop():
-    return find_workshop("")
+    return demo()
 
 
 @pytest.mark.parametrize(

@@ -7,18 +7,18 @@ from dataclasses import replace
 
 import pandas as pd
 import pytest
+from demo_workshop import demo
 
 from maker_kit.formula.preservation.preservation import judge_preservation
 from maker_kit.formula.recipe import Recipe
 from maker_kit.workbook.shown.sheets import findings_sheet
-from maker_kit.workshop import find_workshop
 
 WASH, WATER_1, GEL = "r1-hand-wash", "r3v1-cleansing-water", "r2-gel-cream"
 
 
 @pytest.fixture(scope="module")
 def shop():
-    return find_workshop("")
+    return demo()
 
 
 def sheet(recipe: Recipe) -> pd.DataFrame:

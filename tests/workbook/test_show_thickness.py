@@ -8,6 +8,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from demo_workshop import demo
 from scipy.stats import t as students_t
 from thickness_tables import FUNNEL, NO_SPREAD, SALT, VISCOSITY, curve_shop, readings
 
@@ -17,14 +18,13 @@ from maker_kit.plan import make_plan
 from maker_kit.workbook.asked import thickness_of
 from maker_kit.workbook.panels.thickness import thickness_panel
 from maker_kit.workbook.shown import thickness
-from maker_kit.workshop import find_workshop
 
 GEL = "r2-gel-cream"
 
 
 @pytest.fixture(scope="module")
 def shop():
-    return find_workshop("")
+    return demo()
 
 
 @pytest.mark.parametrize(

@@ -6,6 +6,7 @@ import re
 from fractions import Fraction
 
 import pytest
+from demo_workshop import demo
 
 from maker_kit.buying.basket.basket import cheapest_basket
 from maker_kit.errors import MakerKitError, NoticeError, UnknownNameError
@@ -13,12 +14,11 @@ from maker_kit.plan import make_plan
 from maker_kit.workbook.ordering import order_for, read_counts
 from maker_kit.workbook.panels.combined_order import combined_order_panel
 from maker_kit.workbook.shown.combined_order import order_sheets
-from maker_kit.workshop import find_workshop
 
 
 @pytest.fixture(scope="module")
 def shop():
-    return find_workshop("")
+    return demo()
 
 
 @pytest.mark.parametrize(

@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
+from demo_workshop import demo
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
@@ -16,14 +17,13 @@ from maker_kit.workbook.charts import cost_breakdown, make_or_buy
 from maker_kit.workbook.charts.picture import DPI, WIDTH_IN, Chart
 from maker_kit.workbook.shown.make_or_buy import breakdown_of
 from maker_kit.workbook.shown.report.answer import in_containers
-from maker_kit.workshop import find_workshop
 
 LONG = "Milky Mountain Meadow Wash for Hands and for Whoever Wants More Words"
 
 
 @pytest.fixture(scope="module")
 def plan() -> Plan:
-    made = make_plan(find_workshop(""), "r1b-hand-wash", batch_size=2, batches=2)
+    made = make_plan(demo(), "r1b-hand-wash", batch_size=2, batches=2)
     return replace(made, recipe=replace(made.recipe, title=LONG))
 
 

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import io
 import re
 import shutil
 import subprocess
+import zlib
 from functools import cache
 from pathlib import Path
 
 import pytest
 from demo_workshop import demo
+from fontTools.ttLib import TTFont
 
 from maker_kit.errors import UnknownNameError
 from maker_kit.trial.run import TrialRun
@@ -88,6 +91,16 @@ def test_a_line_to_mark_is_a_hundred_millimetres_long() -> None:
 
 def test_the_same_run_gives_the_same_bytes() -> None:
     assert sheets(RUNS["wash-scent"], "A4") == demo_sheets("wash-scent", "A4")
+
+
+def test_embedded_fonts_hold_the_letters_and_nothing_that_only_sets_lines() -> None:
+    streams = re.findall(rb"stream\r?\n(.*?)\r?\nendstream", demo_sheets("wash-scent", "A4"), re.DOTALL)
+    opened = [zlib.decompress(s) for s in streams if s[:1] == b"\x78"]
+    fonts = [TTFont(io.BytesIO(s)) for s in opened if s.startswith(b"\0\1\0\0")]
+    assert fonts
+    for font in fonts:
+        assert {"glyf", "loca", "hmtx"} <= set(font.keys())
+        assert not {"GSUB", "GPOS", "GDEF", "kern"} & set(font.keys())
 
 
 def test_words_stay_within_their_width_and_odd_letters_are_boxes() -> None:

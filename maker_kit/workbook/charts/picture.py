@@ -240,10 +240,12 @@ class Chart:
     def still(self, result: Any, of: str = "") -> Still:
         """The picture of a result with its words, which begin with what it is of."""
         result = Of(of, result) if of else result
-        return Still(_kept_picture(self).png(result), self.told(result))
+        return Still(kept_picture(self).png(result), self.told(result))
 
 
-@functools.lru_cache(maxsize=8)
-def _kept_picture(chart: Chart) -> Picture:
-    """One figure for all the still pictures of a chart: a process that writes many reports draws each many times."""
+@functools.lru_cache(maxsize=32)
+def kept_picture(chart: Chart) -> Picture:
+    """One figure for all the pictures of a chart: a process that writes many reports, or opens a screen again, draws
+    each many times, and its axes take longest to make.
+    """
     return chart.picture()

@@ -15,7 +15,7 @@ import ipywidgets as w
 from maker_kit.errors import QuantityError, UnknownNameError
 from maker_kit.names import name_key, near_miss
 from maker_kit.numbers import number_text, typed_number
-from maker_kit.workbook.charts.picture import DPI, Chart
+from maker_kit.workbook.charts.picture import DPI, Chart, kept_picture
 from maker_kit.workshop import Workshop
 
 LABEL = "11em"
@@ -226,7 +226,7 @@ class PictureBox:
     """
 
     def __init__(self, chart: Chart, name: str) -> None:
-        self._picture, self._words = chart.picture(), chart.told
+        self._picture, self._words = kept_picture(chart), chart.told
         self._shown: Any = None
         place = {
             "max_width": "100%",

@@ -17,7 +17,7 @@ from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 
 from maker_kit.workbook.charts.glyphs import font
-from maker_kit.workbook.paper.fonts import printable
+from maker_kit.workbook.paper.fonts import embed_lean, printable
 from maker_kit.workbook.paper.papers import paper_size
 
 MARGIN_MM, FOOT_MM = 18.0, 4.0
@@ -186,6 +186,7 @@ class Pages:
             line = wrapped(words, self.room, 8)
             for k, part in enumerate(reversed(line)):
                 axes.text(MARGIN_MM, 10 + k * 4, part, fontsize=8, color=GREY, family="DejaVu Sans", parse_math=False)
+        embed_lean()
         stream = io.BytesIO()
         with rc_context({"pdf.fonttype": 42}):
             about = {"Title": self.title, "CreationDate": None, "ModDate": None}
@@ -211,10 +212,15 @@ def wrapped(text: str, width_mm: float, size: float, *, bold: bool = False) -> l
     return [*lines, line] if line or not lines else lines
 
 
-@lru_cache(4096)
 def text_width(text: str, size: float, *, bold: bool = False) -> float:
     """Width of some words on one line [mm]."""
+    return _width_64(text, bold) / 64 * size / 100 * PT_MM
+
+
+@lru_cache(8192)
+def _width_64(text: str, bold: bool) -> int:
+    """Width of some words at a size of 100 pt [1/64 pt]; it grows with the size, of which a label tries many."""
     measured = font(bold=bold)
     measured.set_size(100, 72)
     measured.set_text(text)
-    return measured.get_width_height()[0] / 64 * size / 100 * PT_MM
+    return measured.get_width_height()[0]

@@ -24,6 +24,17 @@ def use_fonts() -> None:
     pdfmetrics.registerFontFamily(PLAIN, normal=PLAIN, bold=BOLD, italic=PLAIN, boldItalic=BOLD)
 
 
+@cache
+def embed_lean() -> None:
+    """Have matplotlib leave out of a PDF's fonts what only sets a line (ligatures, kerning): nobody reads that in a
+    PDF, where every letter has its place, and to look through it took half of the time of a drawn page.
+    """
+    from fontTools.subset import Options  # what matplotlib embeds with; pages that flow do without
+
+    kept = getattr(Options, "_drop_tables_default", [])
+    kept += [table for table in ("GSUB", "GPOS", "GDEF", "kern") if table not in kept]
+
+
 def width_pt(text: str, size_pt: float, bold: bool = False) -> float:
     """How wide a text stands in one line [pt]."""
     use_fonts()

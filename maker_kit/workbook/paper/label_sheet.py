@@ -22,7 +22,7 @@ from maker_kit.errors import LabelError, NoticeError, short
 from maker_kit.label.sheet import SheetGrid, page_size
 from maker_kit.plan.label.our_label import OurLabel
 from maker_kit.workbook.paper.drawn import text_width
-from maker_kit.workbook.paper.fonts import CAPITAL, SMALL, check_printable
+from maker_kit.workbook.paper.fonts import CAPITAL, SMALL, check_printable, embed_lean
 
 MM_PER_INCH, MM_PER_POINT = 25.4, 25.4 / 72
 LEADING = 1.22
@@ -283,6 +283,7 @@ def _marks(axes: Axes, x: float, y: float, wide: float, high: float) -> None:
 
 
 def _pdf(figure: Figure, title: str) -> bytes:
+    embed_lean()
     stream = io.BytesIO()
     with matplotlib.rc_context({"pdf.fonttype": 42}):
         FigureCanvasPdf(figure)

@@ -33,8 +33,9 @@ def fetch() -> None:
 def _look() -> None:
     from maker_kit.plan import curve_view, make_plan
     from maker_kit.workbook.charts.make_or_buy import CURVE
+    from maker_kit.workbook.charts.picture import kept_picture
     from maker_kit.workshop import find_workshop
 
     workshop = find_workshop("", partly=True)
     plan = make_plan(workshop, next(iter(workshop.recipes)))
-    CURVE.picture().png(curve_view(plan, 12, seconds=0.05, close=False))
+    kept_picture(CURVE).png(curve_view(plan, 12, seconds=0.05, close=False))

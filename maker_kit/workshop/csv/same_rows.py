@@ -7,7 +7,8 @@ from typing import Any
 
 from maker_kit.names import name_key
 from maker_kit.workshop.csv.faults import Names, shown
-from maker_kit.workshop.csv.records import BLANK, Record, Records, comparable
+from maker_kit.workshop.csv.records import BLANK, Record, Records
+from maker_kit.workshop.csv.rows import comparable
 
 
 def grouped(records: Iterable[Record], key: str, names: Names) -> dict[str, list[Record]]:
