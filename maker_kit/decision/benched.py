@@ -15,7 +15,7 @@ from maker_kit.formula.recipe import Recipe
 from maker_kit.names import name_key
 from maker_kit.plan.log.kept import Deviation, KeptRecord, place_of
 from maker_kit.workshop import Workshop
-from maker_kit.workshop.csv.paper_tables import DEVIATION
+from maker_kit.workshop.csv.tables import DEVIATION
 from maker_kit.workshop.papers import Paper
 
 BATCH_RECORD = "batch record"

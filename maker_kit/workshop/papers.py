@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from datetime import date
 
 from maker_kit.workshop.csv.faults import Names
-from maker_kit.workshop.csv.paper_tables import ASSESSED, DEVIATION
 from maker_kit.workshop.csv.records import Records
+from maker_kit.workshop.csv.tables import ASSESSED, DEVIATION
 
 
 @dataclass(frozen=True)

@@ -18,19 +18,11 @@ from maker_kit.workshop.recipe_lines import is_recipe_name, line_file, step_file
 
 Tables = Mapping[TableSpec, Records]
 _TELLS_OF = {
-    specs.INGREDIENTS: ("ingredient", "name"),
-    specs.WHATS_INSIDE: ("ingredient", "mixture"),
+    **specs.TELLS_OF,
     specs.BENCH_MADE: ("ingredient", "mixture"),
-    specs.CERTIFICATES: ("ingredient", "scent"),
-    specs.CONTAINERS: ("container", "name"),
-    specs.RECIPES: ("recipe", "name"),
-    specs.SUPPLIERS: ("supplier", "name"),
-    specs.DELIVERY: ("supplier", "supplier"),
-    specs.SHOP_PRODUCTS: ("shop product", "product"),
-    specs.KITS: ("kit", "kit"),
     specs.TARGETS: ("target card", "recipe"),
 }
-"""Table → the kind of thing that a row of it tells of, and the key under which its name stands."""
+"""What a fault in a row of a table disables."""
 _INGREDIENTS = (specs.INGREDIENTS, specs.WHATS_INSIDE, specs.BENCH_MADE, specs.CERTIFICATES)
 _NEEDED = (specs.WORKSHOP, *_INGREDIENTS, specs.CONTAINERS, specs.RECIPES)
 """Tables that every recipe stands on: a fault of the whole table disables them all."""

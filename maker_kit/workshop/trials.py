@@ -15,7 +15,7 @@ from maker_kit.trial.journal import Entry
 from maker_kit.trial.run import ANSWER, TrialRun, enter, run_of
 from maker_kit.workshop.csv.faults import FaultBook, shown
 from maker_kit.workshop.csv.records import Record, read_records
-from maker_kit.workshop.csv.trial_tables import RESULTS, RUN, RUN_FOLDER
+from maker_kit.workshop.csv.tables import RESULTS, RUN, RUN_FOLDER
 from maker_kit.workshop.csv.writing import write_table
 from maker_kit.workshop.making import refuse_demo, without_tilde
 from maker_kit.workshop.recipe_lines import NAME_RULE, is_recipe_name

@@ -13,7 +13,7 @@ from maker_kit.decision.gate_step import Gate
 from maker_kit.formula.recipe import Recipe
 from maker_kit.plan.judged import Judged, judge_recipes
 from maker_kit.workshop import Workshop, find_workshop
-from maker_kit.workshop.csv.paper_tables import ASSESSED, DEVIATION, PAPERS
+from maker_kit.workshop.csv.tables import ASSESSED, DEVIATION, PAPERS
 from maker_kit.workshop.judged_targets import judged_targets
 from maker_kit.workshop.papers import Paper
 

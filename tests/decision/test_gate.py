@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from maker_kit.decision.gate_step import APART, NOT_ASKED, STEPS
 from maker_kit.decision.need import NOTHING_FOUND
-from maker_kit.workshop.csv.paper_tables import ASSESSED
+from maker_kit.workshop.csv.tables import ASSESSED
 from maker_kit.workshop.papers import Paper
 
 EVERY = {**FACTS, **EU_FACTS}

@@ -212,9 +212,8 @@ def test_the_worked_example_of_a_smaller_batch_comes_out(row: dict[str, str]) ->
     )
     way = shortage_options(recipe, {found[4]: float(found[3])}, int(found[2]), judge=silent).option(SMALLER)
     assert way.batch_mass_g == pytest.approx(float(result[2]))
-    assert [float(mass) for mass in way.exact_needs_g.values()] == pytest.approx(
-        [float(m) for m in result[3].split("/")]
-    )
+    masses = [float(mass) for mass in way.exact_needs_g.values()]
+    assert masses == pytest.approx([float(m) for m in result[3].split("/")])
 
 
 @settings(max_examples=60, deadline=None)

@@ -96,7 +96,7 @@ def _what(judged: Judgement, market: str, remembered: tuple[str, ...]) -> str:
     limit = judged.limit
     kinds = {
         "law": f"{limit.region} law" if limit.region else "law",
-        "standard": "the IFRA Standards" if limit.category or "IFRA" in limit.source else "a standard",
+        "standard": "the IFRA Standards" if limit.category else "a standard",
         "certificate": "a certificate",
         "supplier": "the supplier",
         "practice": "common practice",

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 from maker_kit.workshop.csv.columns import TableSpec
-from maker_kit.workshop.csv.paper_tables import DECISIONS, PAPERS, WATCH
-from maker_kit.workshop.csv.trial_tables import TARGETS
 
 SETTINGS = TableSpec("settings")
 """What workshop.csv may set."""
@@ -26,6 +24,20 @@ SHOP_PRODUCTS = TableSpec("shop_products", "product size refill")
 THICKNESS = TableSpec("thickness")
 AVOID = TableSpec("avoid", "person avoid")
 SWAPS = TableSpec("swaps", "ingredient instead")
+RUN_FOLDER = "trials"
+"""Folder of a workshop with one file a run."""
+TARGETS = TableSpec("targets", "recipe version name", optional=True)
+"""What each product must do beside a shop product; a workshop may be without."""
+RUN = TableSpec("run", rows_needed=True, ending=".csv")
+"""The entries of one run, a file a run."""
+RESULTS = TableSpec("results", rows_needed=True, ending=".csv")
+"""Results that are taken in from a file of one's own: taster or pair, code, value."""
+DEVIATION = "deviation"
+ASSESSED = ("safety assessment", "eye assessment", "lip assessment", "under-three assessment", "spray assessment")
+"""Papers that only a qualified person makes."""
+PAPERS = TableSpec("papers", "recipe version paper about date", optional=True)
+WATCH = TableSpec("watch", "recipe version batch day temperature_c", optional=True)
+DECISIONS = TableSpec("decisions", "recipe", optional=True)
 TABLES = (
     *(WORKSHOP, INGREDIENTS, WHATS_INSIDE, BENCH_MADE, CERTIFICATES, LIMITS, CONTAINERS, RECIPES),
     *(SUPPLIERS, DELIVERY, PACKS, KITS, SHOP_PRODUCTS, THICKNESS, AVOID, SWAPS, TARGETS, PAPERS, WATCH, DECISIONS),
@@ -34,3 +46,15 @@ TABLES = (
 
 Those of each recipe stand in its folder ``recipes``.
 """
+TELLS_OF = {
+    INGREDIENTS: ("ingredient", "name"),
+    WHATS_INSIDE: ("ingredient", "mixture"),
+    CERTIFICATES: ("ingredient", "scent"),
+    CONTAINERS: ("container", "name"),
+    RECIPES: ("recipe", "name"),
+    SUPPLIERS: ("supplier", "name"),
+    DELIVERY: ("supplier", "supplier"),
+    SHOP_PRODUCTS: ("shop product", "product"),
+    KITS: ("kit", "kit"),
+}
+"""Table → the kind of thing that a row of it tells of, and the key under which its name stands."""

@@ -7,17 +7,11 @@ from datetime import date, timedelta
 from maker_kit.workshop.csv import tables as specs
 from maker_kit.workshop.csv.records import Record
 from maker_kit.workshop.slips.held import Held
-from maker_kit.workshop.slips.question import Asker, Topic
+from maker_kit.workshop.slips.question import Asker, Topic, topic_of
 
 FIRST_DAY = date(2000, 1, 1)
 SPAN, APART = timedelta(days=200), timedelta(days=250)
 """A day at least `APART` from all the others of its column is asked about where those lie within `SPAN`."""
-TOPICS = {
-    specs.RECIPES: ("recipe", "name"),
-    specs.SHOP_PRODUCTS: ("shop product", "product"),
-    specs.PAPERS: ("recipe", "recipe"),
-    specs.TARGETS: ("recipe", "recipe"),
-}
 
 
 def ask_dates(held: Held, asker: Asker) -> None:
@@ -33,8 +27,7 @@ def ask_dates(held: Held, asker: Asker) -> None:
                 continue
             days = _days(held, spec, column.key)
             for r, day in days:
-                kind, key = TOPICS.get(spec, ("workshop", ""))
-                topic = Topic.of(kind, r[key] or "") if key else Topic("workshop", "")
+                topic = topic_of(spec, r)
                 others = sorted(d for o, d in days if o is not r)
                 if day > held.today + timedelta(days=1) and not clock_behind:
                     asker.ask("date", topic, r, column.key, "That day is still to come")

@@ -7,10 +7,20 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from statistics import median
 
+from maker_kit.workshop.csv import tables as specs
 from maker_kit.workshop.csv.cells import without_sure
+from maker_kit.workshop.csv.columns import TableSpec
 from maker_kit.workshop.csv.faults import shown
 from maker_kit.workshop.csv.records import Record
 from maker_kit.workshop.slips.asked import Question, Topic
+
+TOPICS = {
+    **specs.TELLS_OF,
+    specs.SWAPS: ("ingredient", "ingredient"),
+    specs.PACKS: ("ingredient", "item"),
+    **dict.fromkeys((specs.THICKNESS, specs.TARGETS, specs.PAPERS, specs.WATCH, specs.DECISIONS), ("recipe", "recipe")),
+}
+"""Table → what a question about a row of it is about, and the key under which that stands."""
 
 __all__ = ["Asker", "Question", "Topic", "far_off", "number", "numbers", "plain", "rises_as"]
 
@@ -34,6 +44,12 @@ class Asker:
         mend = f"Correct it; if it is meant, write: {shown(text)[1:-1]} sure"
         question = Question(f"slip.{code}", topic, *record.place(key), shown(text), why, mend)
         self._asked.setdefault((record.file, record.row, key), question)
+
+
+def topic_of(spec: TableSpec, record: Record) -> Topic:
+    """What a question about a row of a table is about; the workshop where its rows are of nothing else."""
+    kind, key = TOPICS.get(spec, ("workshop", ""))
+    return Topic.of(kind, record[key] or "") if key else Topic(kind, "")
 
 
 def number(record: Record, key: str) -> float | None:

@@ -16,25 +16,8 @@ from maker_kit.workshop.csv.cells import without_sure
 from maker_kit.workshop.csv.columns import TableSpec
 from maker_kit.workshop.csv.records import Record
 from maker_kit.workshop.slips.held import Held
-from maker_kit.workshop.slips.question import Asker, Topic
+from maker_kit.workshop.slips.question import Asker, Topic, topic_of
 
-TOPICS = {
-    specs.INGREDIENTS: ("ingredient", "name"),
-    specs.WHATS_INSIDE: ("ingredient", "mixture"),
-    specs.CERTIFICATES: ("ingredient", "scent"),
-    specs.SWAPS: ("ingredient", "ingredient"),
-    specs.PACKS: ("ingredient", "item"),
-    specs.KITS: ("kit", "kit"),
-    specs.SUPPLIERS: ("supplier", "name"),
-    specs.DELIVERY: ("supplier", "supplier"),
-    specs.CONTAINERS: ("container", "name"),
-    specs.SHOP_PRODUCTS: ("shop product", "product"),
-    specs.RECIPES: ("recipe", "name"),
-    specs.THICKNESS: ("recipe", "recipe"),
-    specs.TARGETS: ("recipe", "recipe"),
-    specs.WATCH: ("recipe", "recipe"),
-    specs.DECISIONS: ("recipe", "recipe"),
-}
 LEAST_PRICES, MOST_SHORT = 8, 0.05
 """Prices are held to be written with two decimals where there are so many, and at most this share has only one."""
 NEAR_ROUND = 0.016
@@ -53,8 +36,7 @@ _OUNCE = {"mass": float(FACTORS["ounce"]), "volume": float(FACTORS["fluid_ounce"
 def ask_written(held: Held, asker: Asker) -> None:
     """All figures."""
     for spec, name, r in _rows(held):
-        kind, key = TOPICS.get(spec, ("workshop", ""))
-        topic = Topic.of("recipe", name) if name else Topic.of(kind, r[key] or "") if key else Topic("workshop", "")
+        topic = Topic.of("recipe", name) if name else topic_of(spec, r)
         for column in spec.columns:
             if column.kind in ("number", "money", "amount") and _ZERO.match(r.texts.get(column.key, "").strip()):
                 asker.ask("zero", topic, r, column.key, "It begins with a zero, so a point may be missing behind it")
@@ -96,8 +78,7 @@ def _ask_decimals(held: Held, asker: Asker) -> None:
     if any(sum(s == spec and k == key for s, k, *_ in short) > 1 for spec, key in alike):
         return
     for spec, key, r, _ in short:
-        kind, named = TOPICS[spec]
-        asker.ask("decimals", Topic.of(kind, r[named] or ""), r, key, "Prices are written with two decimals here")
+        asker.ask("decimals", topic_of(spec, r), r, key, "Prices are written with two decimals here")
 
 
 def odd_size(size: object, *, shop: bool) -> bool:

@@ -16,7 +16,7 @@ from pathlib import Path
 from maker_kit.errors import NoticeError
 from maker_kit.guarded import unguard
 from maker_kit.workshop.csv.columns import bare
-from maker_kit.workshop.csv.trial_tables import RUN_FOLDER
+from maker_kit.workshop.csv.tables import RUN_FOLDER
 from maker_kit.workshop.csv.writing import BOM, row_text, write_bytes
 from maker_kit.workshop.xlsx.book import Sheet, TableBook
 from maker_kit.workshop.xlsx.patching import CellValue, with_edits
