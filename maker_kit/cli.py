@@ -9,7 +9,7 @@ import json
 import os
 import sys
 import textwrap
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from functools import partial
 from pathlib import Path
 
@@ -17,10 +17,7 @@ from maker_kit.errors import WorkshopError, path_text
 from maker_kit.terminal import Parser, ended, say, whole_number
 from maker_kit.workbook.run.trial_verb import add_trial
 
-VERBS = [
-    *("open", "judge", "report", "decide", "sheet", "trial", "trace"),
-    *("log", "check", "new", "tables", "memory", "help"),
-]
+WORKSHOP = "workshop's folder of tables, or its workbook (.xlsx; default: the demo workshop)"
 
 
 def build_parser() -> argparse.ArgumentParser:
@@ -28,7 +25,7 @@ def build_parser() -> argparse.ArgumentParser:
     parser = Parser(
         prog="maker-kit", description="The maker's workbook: recipes, limits, buying and cost curves for small batches."
     )
-    verbs = parser.add_subparsers(dest="verb", required=True, metavar=" | ".join(VERBS))
+    verbs = parser.add_subparsers(dest="verb", required=True)
 
     verb = verbs.add_parser("open", help="open the notebooks in the browser")
     first = "which notebook to show first (default: 00_start_here.ipynb)"
@@ -93,22 +90,14 @@ def build_parser() -> argparse.ArgumentParser:
     verb.set_defaults(run=_log)
 
     verb = verbs.add_parser("check", help="read a workshop's tables and name every fault at once")
-    verb.add_argument(
-        "folder",
-        nargs="?",
-        default="",
-        metavar="FOLDER",
-        help="the workshop's folder of tables, or its workbook (.xlsx; default: the demo workshop)",
-    )
+    verb.add_argument("folder", nargs="?", default="", metavar="FOLDER", help=f"the {WORKSHOP}")
     verb.add_argument("--fix", action="store_true", help="propose what near misses mean, and write it if you agree")
     verb.add_argument("--yes", action="store_true", help="with --fix: write without a question")
     verb.set_defaults(run=_check)
 
     verb = verbs.add_parser("new", help="make a workshop of your own from the demo; never overwrites")
     verb.add_argument("folder", type=Path, metavar="FOLDER", help="a folder that does not exist yet, or is empty")
-    verb.add_argument(
-        "--empty", action="store_true", help="only the headings of the tables, with nothing of the demo in them"
-    )
+    verb.add_argument("--empty", action="store_true", help="only the headings of the tables, nothing of the demo")
     verb.add_argument("--xlsx", action="store_true", help="the tables as sheets of one workbook, workshop.xlsx")
     verb.set_defaults(run=_new)
 
@@ -122,6 +111,7 @@ def build_parser() -> argparse.ArgumentParser:
     verb = verbs.add_parser("help", help="list the notebooks' questions, or say what one answers, needs and leaves out")
     verb.add_argument("notebook", nargs="?", default="", metavar="NOTEBOOK", help="such as 02 (default: all of them)")
     verb.set_defaults(run=_told)
+    verbs.metavar = " | ".join(verbs.choices)
     return parser
 
 
@@ -136,12 +126,7 @@ def _writes_to(verb: argparse.ArgumentParser, folder: str, what: str) -> None:
 
 
 def _takes_workshop(verb: argparse.ArgumentParser) -> None:
-    verb.add_argument(
-        "--workshop",
-        default="",
-        metavar="FOLDER",
-        help="your workshop's folder of tables, or its workbook (.xlsx; default: the demo workshop)",
-    )
+    verb.add_argument("--workshop", default="", metavar="FOLDER", help=f"your {WORKSHOP}")
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -178,17 +163,14 @@ def _report(given: argparse.Namespace) -> int:
     with seldom_collected():  # from the first import on
         from maker_kit.workbook.run.report import write_reports
 
-        for path in write_reports(given.recipes, given.workshop, texts, given.to, tell=partial(say, file=sys.stderr)):
-            say(path)
-    return 0
+        tell = partial(say, file=sys.stderr)
+        return _said(write_reports(given.recipes, given.workshop, texts, given.to, tell=tell))
 
 
 def _decide(given: argparse.Namespace) -> int:
     from maker_kit.workbook.run.decide import write_decisions
 
-    for path in write_decisions(given.recipes, given.workshop, given.texts, given.to, paper=given.paper):
-        say(path)
-    return 0
+    return _said(write_decisions(given.recipes, given.workshop, given.texts, given.to, paper=given.paper))
 
 
 def _judge(given: argparse.Namespace) -> int:
@@ -221,36 +203,30 @@ def _sheet(given: argparse.Namespace) -> int:
     from maker_kit.workbook.run.sheets_to_print import write_sheets
 
     more = {"containers": given.containers, "number": given.number, "paper": given.paper}
-    for path in write_sheets(workshop, given.recipes, to, **more):
-        say(path)
-    return 0
+    return _said(write_sheets(workshop, given.recipes, to, **more))
 
 
 def _lines(given: argparse.Namespace) -> int:
-    for line in given.lines(given):
+    return _said(given.lines(given))
+
+
+def _said(lines: Iterable[object]) -> int:
+    """Say one after the other, each as soon as it is there; 0, for all went well."""
+    for line in lines:
         say(line)
     return 0
 
 
 def _trace(given: argparse.Namespace) -> int:
-    from maker_kit.workbook.run.trace_verb import follow
+    from maker_kit.workbook.run.log_verbs import follow
 
     return follow(given)
 
 
 def _log(given: argparse.Namespace) -> int:
-    from maker_kit.bench.log import look_over, mend_log, open_log
-    from maker_kit.workshop import find_folder
+    from maker_kit.workbook.run.log_verbs import look_log_over
 
-    folder = find_folder(given.workshop)
-    if given.mend:
-        say(mend_log(folder).sentence())
-    with open_log(folder) as log:
-        found = look_over(log)
-        say(", ".join(f"{count} {table}" for table, count in log.counts().items()))
-    for finding in found:
-        say(f"  {finding.kind}: {finding.text} {finding.next_step}".rstrip())
-    return int(any(finding.kind == "stop" for finding in found))
+    return look_log_over(given)
 
 
 def _check(given: argparse.Namespace) -> int:
@@ -277,9 +253,8 @@ def _new(given: argparse.Namespace) -> int:
 
     made = new_workshop(given.folder, empty=given.empty, xlsx=given.xlsx)
     if given.empty:
-        first = "containers.csv and ingredients.csv, then packs.csv"
-        if given.xlsx:
-            first = "the sheets containers and ingredients, then packs"
+        sheets = "the sheets containers and ingredients, then packs"
+        first = sheets if given.xlsx else "containers.csv and ingredients.csv, then packs.csv"
         say(f"made {made} with empty tables; begin with {first}, then run: maker-kit check {made}")
         return 0
     say("every price in it is marked invented: write your own over it, and the word is gone with it")

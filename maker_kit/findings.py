@@ -50,6 +50,8 @@ class Finding:
         source" where that is so.
     brief : str
         The text without what another note of the same set says for all of them; empty where nothing can be spared.
+    sources : tuple of str
+        The same as `source`, one by one and each once; `source` follows from it where it is given.
     """
 
     kind: str
@@ -63,6 +65,7 @@ class Finding:
     limit_percent: float | None = None
     source: str = ""
     brief: str = ""
+    sources: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         if self.kind not in KINDS or self.level not in LEVELS:
@@ -71,6 +74,9 @@ class Finding:
             )
         if not self.subject:
             object.__setattr__(self, "subject", self.about[0] if self.about else "")
+        each = tuple(dict.fromkeys(filter(None, self.sources or (self.source,))))
+        object.__setattr__(self, "sources", each)
+        object.__setattr__(self, "source", "; ".join(each))
 
     @property
     def topic(self) -> str:

@@ -125,6 +125,14 @@ def look_up(name: str, things: Mapping[str, T], missing: str) -> T:
     return things[name]
 
 
+def one_of(words: Iterable[str], text: str, missing: str) -> str:
+    """The word that a text is, whatever its capitals; `missing` as in `look_up`. Raises UnknownNameError if none is."""
+    found = {name_key(word): word for word in words}
+    if name_key(text) not in found:
+        raise UnknownNameError(f"{missing}: {near_miss(text, found.values())}")
+    return found[name_key(text)]
+
+
 def close_names(folded: str, known: Iterable[str], most: int, cutoff: float = CLOSE) -> list[str]:
     """Folded names like one, the likest first (`difflib.get_close_matches`); of very many names only those that share
     the most runs of three signs with it are compared, so that thousands of questions take seconds.

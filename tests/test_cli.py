@@ -140,8 +140,8 @@ def test_a_workshop_without_a_log_says_so(tmp_path: Path, capsys) -> None:
 def test_every_verb_stands_in_the_readme_and_has_help(capsys: pytest.CaptureFixture[str]) -> None:
     text = README.read_text(encoding="utf-8")
     (verbs,) = (action.choices for action in cli.build_parser()._actions if action.dest == "verb")
-    assert {*verbs} == {*cli.VERBS}
-    for verb in cli.VERBS:
+    assert len(verbs) == 13
+    for verb in verbs:
         assert f"maker-kit {verb}" in text
         with pytest.raises(SystemExit) as ended:
             cli.main([verb, "--help"])

@@ -15,7 +15,8 @@ from typing import Any
 
 from maker_kit.buying.basket.basket import cheapest_basket
 from maker_kit.buying.basket.program import ImpossibleNeedError, NotProvedError
-from maker_kit.buying.costing import CostCurve, PaysForGood, cost_curve, pays_for_good
+from maker_kit.buying.costing import CostCurve, cost_curve
+from maker_kit.buying.counts_that_pay import PaysForGood, pays_for_good
 from maker_kit.buying.curve.solver import CurveSolver
 from maker_kit.buying.curve_point import CurvePoint, Nearby
 from maker_kit.buying.market import Market

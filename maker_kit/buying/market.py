@@ -100,6 +100,8 @@ class Pack:
     kit : bool
     invented : bool
         Whether its price is marked as invented.
+    size : str
+        How much is in it, as the maker wrote it: ``1 kg``; empty for a kit.
     """
 
     name: str
@@ -110,6 +112,7 @@ class Pack:
     stock: int | None = None
     kit: bool = False
     invented: bool = False
+    size: str = ""
 
     def price_cents(self, count: int) -> int:
         """Price of each pack [cent] when `count` of them are bought (count ≥ 1)."""

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from maker_kit.buying.costing import CostCurve, counts_not_known, counts_that_pay
+from maker_kit.buying.costing import CostCurve
+from maker_kit.buying.counts_that_pay import counts_not_known, counts_that_pay
 from maker_kit.buying.markup import from_zero
 from maker_kit.money import MICROS_PER_CENT
 
@@ -62,7 +63,7 @@ def pays_with_own_time(
     Returns
     -------
     tuple of (int, int)
-        As `maker_kit.buying.costing.counts_that_pay` gives them.
+        As `maker_kit.buying.counts_that_pay.counts_that_pay` gives them.
     """
     return counts_that_pay(curve, after_own_time(price_cents, own_batch_micros, curve.containers_per_batch))
 

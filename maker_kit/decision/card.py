@@ -88,7 +88,7 @@ def _tried(row: JudgedTarget, tried: bool) -> CardRow:
     return CardRow(
         row,
         row.met,
-        row.text.removeprefix(f"{row.must_have}: ") or IN_WORDS[row.answer],
+        row.text or IN_WORDS[row.answer],
         (here, f"trials/{row.run}.csv") if row.run else (here,),
     )
 

@@ -7,10 +7,11 @@ from typing import Any
 
 from maker_kit.decision.card import CardRow, card_rows
 from maker_kit.decision.filed import as_listed
-from maker_kit.decision.gate import GATES, Gate, gate
+from maker_kit.decision.gate import gate
+from maker_kit.decision.gate_step import GATES, Gate
 from maker_kit.decision.hangs_on import Hang, hangs_on
 from maker_kit.decision.money import Money, amount_of, money
-from maker_kit.decision.rules import APART_RULE, Facts, Ruled, compared, ruled
+from maker_kit.decision.rules import APART_RULE, COMPARING, Facts, Ruled, compared, ruled
 from maker_kit.findings import Finding, in_order
 from maker_kit.money import MICROS_PER_CENT
 from maker_kit.plan.costs import CurveView
@@ -94,11 +95,12 @@ class Decision:
         return f"{self.plan.recipe.title}: {self.verdict}, because {self.because}."
 
     def beside(self) -> tuple[str, ...]:
-        """What is said beside the verdict: what it costs, what that hangs on, and what is apart from money."""
+        """What is said beside the verdict and its rows: what it costs, what that hangs on, what is apart from money."""
         said = []
         if self.waits and self.decided_by.rule.code != APART_RULE:
             said.append(f"Apart from that, {self.waits}, and is not to be used before that is open.")
-        said.append(compared(self.money))
+        if self.decided_by.rule.code not in COMPARING:
+            said.append(compared(self.money))
         if self.saves and self.decided_by.rule.code == "must_missed":
             said.append("It is cheaper, and still not what was wanted.")
         others = [price.line.name for price in self.money.prices if not price.fair and price.pays is False]

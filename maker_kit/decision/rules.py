@@ -8,7 +8,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from maker_kit.decision.card import CardRow
-from maker_kit.decision.gate import Gate
+from maker_kit.decision.gate_step import Gate
 from maker_kit.decision.money import Money, amount_of
 from maker_kit.decision.need import AGAINST
 from maker_kit.plan.judged import Judged
@@ -16,9 +16,10 @@ from maker_kit.plan.judged import Judged
 MAKE, BUY, CHANGE, DO_NOT_USE, NOT_YET = "make", "buy", "change", "do not use", "not yet"
 APART_RULE = "apart"
 """Code of the rule that holds while a step apart is not open."""
+COMPARING = ("dearer", "make")
+"""Codes of the rules whose rows say what ours costs beside the shop's."""
 INVENTED = "cost.invented"
 """Code of the note that prices came with the demo, in a workshop of the maker's own."""
-VERDICTS = (MAKE, BUY, CHANGE, DO_NOT_USE, NOT_YET)
 
 
 @dataclass(frozen=True)
@@ -105,10 +106,7 @@ def _of_card(row: CardRow) -> Row:
 
 
 def _stopped(facts: Facts) -> tuple[Row, ...]:
-    return tuple(
-        Row("notes", f.text if f.text.startswith(f.subject) else f"{f.subject}: {f.text}", about=f.subject)
-        for f in facts.judged.of_kind("stop")
-    )
+    return tuple(Row("notes", f"{f.subject}: {f.text}", about=f.subject) for f in facts.judged.of_kind("stop"))
 
 
 def _apart(facts: Facts) -> tuple[Row, ...]:

@@ -10,7 +10,7 @@ from fractions import Fraction
 import pandas as pd
 
 from maker_kit.errors import ContradictionError
-from maker_kit.findings import Finding, in_order, know, look, stop
+from maker_kit.findings import Finding, in_order
 from maker_kit.formula.ingredient import ProductType
 from maker_kit.formula.substances.naming import substance
 from maker_kit.frames import frame_of
@@ -19,13 +19,8 @@ from maker_kit.label.label_text import COLOUR, INSIDE, MAYBE, ORDERED, LabelText
 from maker_kit.label.order.bounds import Bound, OrderBounds, bounds_of
 from maker_kit.label.order.chain import FLOOR
 from maker_kit.label.order.label_order import LabelOrder, NameSum, Percent, label_order
+from maker_kit.label.read_findings import asked_finding, label_findings, unusual_findings
 from maker_kit.names import name_key
-
-LINES = {
-    "eu": "Regulation (EC) No 1223/2009, Article 19(1)(g), from memory: under 1 % in any order; read strictly",
-    "us": "21 CFR 701.3(f), from memory: 1 % or less in any order",
-    "all": "the order is taken to hold to the end",
-}
 
 
 @dataclass(frozen=True)
@@ -187,7 +182,11 @@ def read_label(
     full, clash, unusual = (bare, bare_clash, ()) if bare is None else _as_usual(read, rules, law)
     rules = [r for r in rules if r not in unusual]
     rows = tuple(_row(n, read, full, bare, rules) for n in read.names)
-    findings = (*_findings(read, rules, clash, where, on), *_unusual(unusual), *map(_asked, questions))
+    findings = (
+        *label_findings(read, rules, clash, where, on),
+        *unusual_findings(unusual),
+        *map(asked_finding, questions),
+    )
     return LabelReading(
         read, law, where, on, tuple(rules), rows, full, bare, clash, tuple(questions), in_order(findings)
     )
@@ -279,51 +278,3 @@ def _held(found: OrderBounds, one: Listed, own: Fraction | None) -> Bound:
     most = min(sum((found.of(n).most.exact for n in one.of if n in found.order.names), Fraction(0)) or 100, 100)
     capped = own is not None and own < most
     return Bound(Fraction(own if capped else most), capped, "cap", one.name if capped else ", ".join(one.of))
-
-
-def _findings(
-    read: LabelText, rules: Iterable[LabelRule], clash: ContradictionError | None, where: str, on: date | None
-) -> Iterable[Finding]:
-    if clash is not None:
-        about = tuple(str(what) for kind, what in clash.rules if isinstance(what, str)) or ("label",)
-        kinds = {what: f"at_{end}" for end in ("most", "least") for kind, what in clash.rules if kind == f"at_{end}"}
-        known = {r.names[0]: r for r in rules if len(r.names) == 1 and kinds.get(r.names[0]) == f"at_{r.end}"}
-        why = "; ".join(known[n].why + f" ({n})" for n in dict.fromkeys(about) if n in known)
-        told = f"The label contradicts itself. {clash}" + (f" What bounds it: {why}." if why else "")
-        mend = "Read the pack again; a claim may be of a bought solution, or the list may break the law."
-        yield stop(
-            "label.contradicts",
-            about,
-            told,
-            next_step=mend,
-            source="; ".join(dict.fromkeys(known[n].source for n in about if n in known)),
-        )
-    inside = [n.name for n in read.names if n.role == INSIDE]
-    if inside:
-        holders = dict.fromkeys(h for n in read.names for h in n.of)
-        told = f"{', '.join(inside)}: read as inside {', '.join(holders)}, so not counted beside it."
-        yield know(
-            "label.inside",
-            inside,
-            told,
-            subject="listed again",
-            source="Regulation (EC) No 1223/2009, Article 19(1)(g) and Annex III",
-        )
-    unknown = [n.name for n in read.names if not n.known]
-    if unknown:
-        told = f"{', '.join(unknown)}: no table here knows the name, so no limit is known of it either."
-        yield look("label.unknown_name", unknown, told, level="unknown", next_step="Look at the spelling on the pack.")
-    if where.strip() and on is not None:
-        yield know("label.read", "label", f"Read {where.strip()}, {on.isoformat()}.", subject="where and when")
-
-
-def _unusual(left_out: Iterable[LabelRule]) -> Iterable[Finding]:
-    for rule in left_out:
-        told = f"{', '.join(rule.names)}: {rule.why}. That cannot be true of this label, so it is not reckoned with."
-        step = "Look at the pack again: is the figure of the whole, and is the order right?"
-        yield look("label.unusual", rule.names, told, next_step=step, source=rule.source)
-
-
-def _asked(question: Question) -> Finding:
-    about = question.about or "label"
-    return look(f"label.ask_{question.code}", about, question.text, level="unknown", subject=about)

@@ -8,7 +8,8 @@ from fractions import Fraction
 
 import pandas as pd
 
-from maker_kit.buying.costing import CostCurve, cost_curve, intervals, pays_at
+from maker_kit.buying.costing import CostCurve, cost_curve
+from maker_kit.buying.counts_that_pay import intervals, pays_at
 from maker_kit.buying.own_time import after_own_time
 from maker_kit.money import MICROS_PER_CENT
 from maker_kit.plan.marks import shop_lines

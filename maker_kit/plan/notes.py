@@ -188,7 +188,7 @@ def asked_findings(workshop: Workshop, recipe: Recipe, items: Iterable[str]) -> 
     mine |= {Topic.of("ingredient", name) for name in (*recipe.ingredients, *items)}
     mine |= {Topic.of("supplier", s.name) for s in workshop.market.for_items(items).suppliers}
     kits = [kit for kit in workshop.kits if kit.recipe == recipe.name]
-    mine |= {Topic.of("kit", kit.name.removeprefix(f"{kit.supplier}: ")) for kit in kits}
+    mine |= {Topic.of("kit", kit.called) for kit in kits}
     mine |= {Topic("recipe", name_key(recipe.title))}
     return tuple(
         look(

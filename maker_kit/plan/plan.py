@@ -220,22 +220,21 @@ def make_plan(
     *,
     batch_size: int = 1,
     batches: int = 1,
-    fragrance_load: float | None = None,
-    thickener_level: float | None = None,
-    scent: str = "",
-    ph_read: float | None = None,
+    **levels: Any,
 ) -> Plan:
     """A recipe with its sliders set, weighed out and judged: limits, scents, preservation, scale, supplies, known
     clashes, the avoid-list.
 
     Parameters
     ----------
-    workshop, name, fragrance_load, thickener_level, scent, ph_read
+    workshop, name
         As in `set_recipe`.
     batch_size : int
         Containers in one batch, 1 or more.
     batches : int
         Batches bought for in one go, 1 or more.
+    levels
+        What else `set_recipe` takes: ``fragrance_load``, ``thickener_level``, ``scent``, ``ph_read``.
 
     Returns
     -------
@@ -250,9 +249,7 @@ def make_plan(
     """
     size, count = check_containers(batch_size), check_containers(batches)
     check_containers(size * count)
-    recipe = set_recipe(
-        workshop, name, fragrance_load=fragrance_load, thickener_level=thickener_level, scent=scent, ph_read=ph_read
-    )
+    recipe = set_recipe(workshop, name, **levels)
     settings = workshop.settings
     weighed = weigh_out(recipe, exact_batch_mass(recipe, size), settings.scale)
     kind = workshop.container(recipe.container).kind

@@ -46,15 +46,14 @@ def from_memory() -> Iterator[FromMemory]:
         if path.name in _TOLD_ELSEWHERE:
             continue
         for row in rows(path.name):
-            checked = row.get("checked", "")
-            if "memory" not in f"{checked} {row.get('source', '')}":
+            if not row.get("memory"):
                 continue
             figures = tuple((c, t) for c, t in row.items() if c not in _NO_FIGURES and _FIGURE.fullmatch(t))
             if figures:
                 name = (
                     " of ".join(filter(None, (row["what"], row["of"]))) if "what" in row else next(iter(row.values()))
                 )
-                yield FromMemory(path.name, name, figures, row.get("source", ""), checked)
+                yield FromMemory(path.name, name, figures, row.get("source", ""), row.get("checked", ""))
 
 
 def memory_text() -> str:

@@ -20,6 +20,7 @@ import numpy as np
 
 from maker_kit.trial.binomial import at_least, at_most, chance, share_right
 from maker_kit.trial.difference import right_for_sameness, right_needed
+from maker_kit.trial.plan import TrialPlan
 
 LEAST = 1e-9
 """Least part of alpha or beta that a look is judged at."""
@@ -206,6 +207,30 @@ def look_level(
     if early:
         share = error / (len(looks) + 1)
     return LookLevel(min(rest, share), spent, left, len(looks) + 1 if early else 1, lambda p: p)
+
+
+def levels_of_a_look(plan: TrialPlan, whole: Sequence[int], times: int, *, early: bool) -> tuple[LookLevel, LookLevel]:
+    """At what levels a look at a planned trial is judged: for a difference, and for sameness; alpha and beta are shared
+    over the `times` that the same was tried. `whole` and `early` as in `look_level`.
+    """
+    sides = {"two_sided": plan.two_sided}
+    apart = look_level(
+        plan.alpha / times,
+        plan.looks,
+        whole,
+        lambda looks, error: level_for_difference(plan.kind, looks, error, **sides),
+        lambda looks, at: wrongly_different(plan.kind, looks, at, **sides),
+        early=early,
+    )
+    alike = look_level(
+        plan.beta / times,
+        plan.looks,
+        whole,
+        lambda looks, error: level_for_sameness(plan.kind, looks, plan.gap, error),
+        lambda looks, at: wrongly_same(plan.kind, looks, plan.gap, at),
+        early=early,
+    )
+    return apart, alike
 
 
 def _first(kind: str, n: int, alpha: float, two_sided: bool) -> int:

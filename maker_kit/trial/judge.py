@@ -9,14 +9,7 @@ from maker_kit.findings import know, look
 from maker_kit.names import name_key
 from maker_kit.trial.binomial import CHANCE
 from maker_kit.trial.difference import ANSWERS, DifferenceResult, judge_difference, share_told, tasters_that_settle
-from maker_kit.trial.each_look import (
-    LookLevel,
-    level_for_difference,
-    level_for_sameness,
-    look_level,
-    wrongly_different,
-    wrongly_same,
-)
+from maker_kit.trial.each_look import levels_of_a_look
 from maker_kit.trial.measured import PairedResult, judge_pairs
 from maker_kit.trial.oddities import WHY_IN_WORDS, again, odd_results
 from maker_kit.trial.pairs_power import LEAST_PAIRS, pairs_that_settle
@@ -157,28 +150,6 @@ def whole_by_look(run: TrialRun, done: int) -> list[int]:
     return found
 
 
-def _levels(run: TrialRun, whole: list[int], times: int, early: bool) -> tuple[LookLevel, LookLevel]:
-    """At what levels this look is judged: for a difference, and for sameness."""
-    plan, sides = run.plan, {"two_sided": run.plan.two_sided}
-    apart = look_level(
-        plan.alpha / times,
-        plan.looks,
-        whole,
-        lambda looks, error: level_for_difference(plan.kind, looks, error, **sides),
-        lambda looks, at: wrongly_different(plan.kind, looks, at, **sides),
-        early=early,
-    )
-    alike = look_level(
-        plan.beta / times,
-        plan.looks,
-        whole,
-        lambda looks, error: level_for_sameness(plan.kind, looks, plan.gap, error),
-        lambda looks, at: wrongly_same(plan.kind, looks, plan.gap, at),
-        early=early,
-    )
-    return apart, alike
-
-
 def _counted(run: TrialRun, interval_alpha: float, times: int, *, early: bool) -> RunResult:
     plan, values = run.plan, run.values()
     dots = []
@@ -190,7 +161,7 @@ def _counted(run: TrialRun, interval_alpha: float, times: int, *, early: bool) -
     whole = whole_by_look(run, len(run.done()))
     if not early and whole:
         whole[-1] = len(dots)  # as corrected since
-    apart, alike = _levels(run, whole, times, early)
+    apart, alike = levels_of_a_look(run.plan, whole, times, early=early)
     shown: DifferenceResult = judge_difference(
         plan.kind, len(dots), right, gap=plan.gap, alpha=apart.level, beta=alike.level, two_sided=plan.two_sided
     )

@@ -123,22 +123,22 @@ def _verdict(
 
 def _not_judged(about: dict[str, object], why: str) -> JudgedTarget:
     text = WHY_IN_WORDS[why].format(run=about.get("run", ""))
-    return JudgedTarget(**about, answer=NOT_JUDGED, why_not=why, text=f"{about['must_have']}: {text}.")
+    return JudgedTarget(**about, answer=NOT_JUDGED, why_not=why, text=f"{text}.")
 
 
 def _said(row: MustHave, found: RunResult, answer: str, more: int | None, p_value: float | None, together: int) -> str:
     if found.words:
         ours, shop = found.words
-        return f"{row.name}: ours is {ours}, the shop's {shop}: {'the same' if answer == SAME else 'different'}."
+        return f"ours is {ours}, the shop's {shop}: {'the same' if answer == SAME else 'different'}."
     figures = figures_said(found)
     several = f" (p = {p_value:.3f} after Holm's correction for {together} judged)" if together > 1 else ""
     if answer == SAME:
-        return f"{row.name}: the same within the gap of {found.gap:g} {row.unit}: {figures}."
+        return f"the same within the gap of {found.gap:g} {row.unit}: {figures}."
     if answer == DIFFERENT:
-        return f"{row.name}: different: {figures}{several}."
+        return f"different: {figures}{several}."
     noun = "pairs" if found.right is None else "answers"
     many = f"more than {MOST_TASTERS}" if more == MOST_TASTERS else f"{more}"
-    return f"{row.name}: neither yet: {figures}{several}; {many} more {noun} needed, in a run of their own."
+    return f"neither yet: {figures}{several}; {many} more {noun} needed, in a run of their own."
 
 
 def figures_said(found: RunResult) -> str:

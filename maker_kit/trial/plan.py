@@ -174,27 +174,32 @@ def make_key(plan: TrialPlan) -> tuple[Place, ...]:
     tuple of Place
         One a taster or pair.
     """
-    sides = SIDES if plan.kind == "pairs" else ("",)
-    choices = [(order, side) for order in ORDERS[plan.kind] for side in sides]
+    return _key_of(plan.kind, plan.count, plan.seed)
+
+
+@lru_cache(maxsize=128, typed=True)
+def _key_of(kind: str, count: int, seed: int) -> tuple[Place, ...]:
+    sides = SIDES if kind == "pairs" else ("",)
+    choices = [(order, side) for order in ORDERS[kind] for side in sides]
     drawn: list[tuple[tuple[str, ...], str]] = []
-    while len(drawn) < plan.count:
-        drawn += _shuffled(choices, plan.seed, f"order {len(drawn)}")
+    while len(drawn) < count:
+        drawn += _shuffled(choices, seed, f"order {len(drawn)}")
     codes: list[str] = []
-    asked = sum(code_count(plan.kind) for _ in range(plan.count))
+    asked = sum(code_count(kind) for _ in range(count))
     while len(codes) < asked:
-        codes += _shuffled(CODES, plan.seed, f"codes {len(codes)}")
+        codes += _shuffled(CODES, seed, f"codes {len(codes)}")
     places, at = [], 0
-    for number, (order, side) in enumerate(drawn[: plan.count], 1):
+    for number, (order, side) in enumerate(drawn[:count], 1):
         mine: list[str] = []
-        while len(mine) < code_count(plan.kind):
+        while len(mine) < code_count(kind):
             if codes[at] not in mine:
                 mine.append(codes[at])
             at += 1
             if at == len(codes):
-                codes += _shuffled(CODES, plan.seed, f"codes {len(codes)}")
-        if plan.kind == "duo-trio":
+                codes += _shuffled(CODES, seed, f"codes {len(codes)}")
+        if kind == "duo-trio":
             mine = ["R", *mine]
-        if plan.kind == "kind":
+        if kind == "kind":
             mine = [OURS, SHOP]
         places.append(Place(number, tuple(mine), order, side))
     return tuple(places)
@@ -236,12 +241,9 @@ def new_seed() -> int:
 
 def _shuffled(things: Sequence, seed: int, what: str) -> list:
     """The things in an order that follows from the seed: sorted by the SHA-256 of seed, purpose and place."""
-    return [
-        thing
-        for _, thing in sorted(
-            (hashlib.sha256(f"{seed}|{what}|{k}".encode()).digest(), thing) for k, thing in enumerate(things)
-        )
-    ]
+    front, sha256 = f"{seed}|{what}|".encode(), hashlib.sha256
+    marked = [(sha256(b"%b%d" % (front, k)).digest(), thing) for k, thing in enumerate(things)]
+    return [thing for _, thing in sorted(marked)]
 
 
 def _check_numbers(plan: TrialPlan) -> None:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from maker_kit.errors import NoticeError, QuantityError, UnknownNameError, short
-from maker_kit.names import name_key, near_miss
+from maker_kit.names import name_key, one_of
 from maker_kit.numbers import typed_number
 from maker_kit.trial.card import TargetCard
 from maker_kit.trial.journal import Entry, append, first_broken, unsealed_tail
@@ -260,9 +260,7 @@ def _checked(run: TrialRun, card: TargetCard, place: int, value: str | float, co
     if at is None or isinstance(place, bool):
         raise UnknownNameError(f"there is no taster or pair {place}: {run.name} has 1 to {run.plan.count}")
     asked = asked_of(run.plan, at)
-    what = next((word for word in asked if name_key(word) == name_key(str(code))), None)
-    if what is None:
-        raise UnknownNameError(f'number {place} has no code "{short(str(code))}": {near_miss(str(code), asked)}')
+    what = one_of(asked, str(code), f'number {place} has no code "{short(str(code))}"')
     return what, _value(run.plan, at, card, value)
 
 
@@ -271,19 +269,11 @@ def _value(plan: TrialPlan, place: Place, card: TargetCard, value: str | float) 
     if name_key(text) == MISSING:
         return MISSING
     if plan.is_counted:
-        known = (*(c for c in place.codes if c != "R"), TIE)
-        found = next((word for word in known if name_key(word) == name_key(text)), None)
-        if found is None:
-            raise UnknownNameError(
-                f'"{short(text)}" is no answer of number {place.number}: {near_miss(text, (*known, MISSING))}'
-            )
-        return found
+        known = (*(c for c in place.codes if c != "R"), TIE, MISSING)
+        return one_of(known, text, f'"{short(text)}" is no answer of number {place.number}')
     if plan.kind == "kind":
-        words = card.must_have(plan.must_have).kinds
-        found = next((word for word in words if name_key(word) == name_key(text)), None)
-        if found is None:
-            raise UnknownNameError(f'"{short(text)}" is no kind that the card names: {near_miss(text, words)}')
-        return found
+        kinds = card.must_have(plan.must_have).kinds
+        return one_of(kinds, text, f'"{short(text)}" is no kind that the card names')
     number = typed_number(text, plan.must_have, "8.5")
     if not 0 <= number <= MOST_VALUE:
         raise QuantityError(f"{plan.must_have} of {short(text)} {plan.unit}: it is a number from 0 to {MOST_VALUE:g}")

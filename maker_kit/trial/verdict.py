@@ -78,7 +78,7 @@ class JudgedTarget:
     day : str
         Day of the run's last entry (``2026-03-31``); empty without a run.
     text : str
-        One sentence for a maker.
+        What was found, for a maker who reads the must-have beside it.
     """
 
     must_have: str

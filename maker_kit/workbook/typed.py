@@ -9,6 +9,7 @@ from datetime import date
 from maker_kit.errors import NoticeError, QuantityError, short
 from maker_kit.formula.emulsion.blend_choice import own_value
 from maker_kit.numbers import typed_number
+from maker_kit.workshop.csv.days import days_meant
 
 Typed = str | Mapping[str, str]
 """Names and values: lines ``name = value``, with ";" or a new line between them, or read already."""
@@ -83,12 +84,12 @@ def read_number(text: str, what: str, example: str) -> float | None:
 
 
 def read_day(text: str, what: str) -> date:
-    """A date as typed, ``2027-03-31``. Raises NoticeError where it is none."""
-    try:
-        return date.fromisoformat(text.strip())
-    except ValueError as error:
-        said = f'"{short(text.strip(), _QUOTED)}" is no date of {what}'
-        raise NoticeError(f"{said}: write year, month and day, as in 2027-03-31") from error
+    """A date as typed, ``2027-03-31``, or as a table takes it. Raises NoticeError where it is none, or may be two."""
+    days = days_meant(text.strip()) or ()
+    if len(days) != 1:
+        said = "may be either of two days" if days else f"is no date of {what}"
+        raise NoticeError(f'"{short(text.strip(), _QUOTED)}" {said}: write year, month and day, as in 2027-03-31')
+    return days[0]
 
 
 def read_shares(text: str) -> tuple[Part, ...]:

@@ -9,7 +9,8 @@ from maker_kit.formula.limits.categories import FIRST_AMENDMENT, known_categorie
 from maker_kit.formula.recipe import Certificate, Ingredient, Share
 from maker_kit.names import name_key, near_miss
 from maker_kit.workshop.csv.faults import Names, shown
-from maker_kit.workshop.csv.records import Record, Records, grouped
+from maker_kit.workshop.csv.records import Record, Records
+from maker_kit.workshop.csv.same_rows import grouped
 
 _WHOLE_SCENT = frozenset({"parfum", "fragrance", "aroma"})
 _ONE_END = "write 0 where the supplier says only the most", "write 100 where the supplier says only the least"

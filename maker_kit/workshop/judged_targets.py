@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from maker_kit.formula.recipe import Recipe
-from maker_kit.names import look_up, name_key
+from maker_kit.names import one_of
 from maker_kit.trial.card import TargetCard, card_changes
 from maker_kit.trial.judge_card import is_of, judge_card
 from maker_kit.trial.run import TrialRun
@@ -33,8 +33,7 @@ def runs_of(workshop: Workshop, card: TargetCard) -> tuple[TrialRun, ...]:
 def run_named(workshop: Workshop, name: str) -> TrialRun:
     """The run of that name, whatever its capitals. Raises UnknownNameError with the nearest name if there is none."""
     found = {run.name: run for run in workshop.trials}
-    named = next((n for n in found if name_key(n) == name_key(name)), name)
-    return look_up(named, found, f'there is no run "{name}"')
+    return found[one_of(found, name, f'there is no run "{name}"')]
 
 
 def judged_targets(workshop: Workshop, recipe: str | Recipe) -> tuple[JudgedTarget, ...]:

@@ -39,7 +39,6 @@ from maker_kit.workshop.partly import disabled, left_out, not_counted, without
 from maker_kit.workshop.recipe_lines import line_file, step_file
 from maker_kit.workshop.recipes import KnownThings, read_recipes
 from maker_kit.workshop.shelf import read_shelf
-from maker_kit.workshop.slips.asked import Question
 from maker_kit.workshop.slips.held import Held
 from maker_kit.workshop.slips.questions import questions
 from maker_kit.workshop.targets import read_targets
@@ -77,10 +76,7 @@ def load_workshop(folder: str | Path, *, partly: bool = False) -> Workshop:
         finish_begun(where, SAVE)
     book = FaultBook()
     folder = where.parent if is_book(where) else where
-    if is_book(where):
-        source, beside = _opened(where, book)
-    else:
-        source, beside = TableFolder(where), _check_folder(where, book)
+    source, beside = _opened(where, book) if is_book(where) else (TableFolder(where), _check_folder(where, book))
     source = replace(source, habits=read_habits(read_records(source, specs.WORKSHOP, FaultBook())))
     book.place, book.told = source.place, source.told
     tables = _tables(source, book)
@@ -204,13 +200,11 @@ def _put_together(
     if book.faults:
         return shop  # what is asked of cells waits until all can be read
     asked = questions(Held(shop, tables, read.lines, read.steps, date.today()))
-    return replace(shop, asked=tuple(_placed(question, source) for question in asked))
-
-
-def _placed(question: Question, source: Tables) -> Question:
-    """The question about a cell as the maker finds it: in a workbook by its sheet."""
-    place = source.place(question.file, question.row, question.column)
-    return replace(question, place=place, why=source.told(question.why), mend=source.told(question.mend))
+    placed = (  # as the maker finds it: in a workbook by its sheet
+        replace(q, place=source.place(q.file, q.row, q.column), why=source.told(q.why), mend=source.told(q.mend))
+        for q in asked
+    )
+    return replace(shop, asked=tuple(placed))
 
 
 def find_tables(text: str | Path = "") -> Path:
@@ -299,8 +293,7 @@ def _items(ingredients: Names, containers: Names, listed: Records) -> Names:
     label = name_key(LABEL)
     for record in listed:
         if record["name"] and name_key(record["name"]) in {*ingredients.known, label}:
-            allowed = "a name that no ingredient has, nor the label"
-            record.refuse("name", allowed, "give the container another name")
+            record.refuse("name", "a name that no ingredient has, nor the label", "give the container another name")
     if label in ingredients.known:
         mend = f"{LABEL} is what a container's label is called: give the ingredient another name"
         listed.book.add(ingredients.file, None, "name", shown(LABEL), "names of ingredients", mend)

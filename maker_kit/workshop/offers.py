@@ -21,7 +21,8 @@ from maker_kit.formula.recipe import Ingredient
 from maker_kit.names import name_key
 from maker_kit.units import Amount
 from maker_kit.workshop.csv.faults import FaultBook, Names, shown
-from maker_kit.workshop.csv.records import Record, Records, agreed, check_agreed, grouped, less, same_name
+from maker_kit.workshop.csv.records import Record, Records, less
+from maker_kit.workshop.csv.same_rows import agreed, check_agreed, grouped, same_name
 from maker_kit.workshop.things import Kit
 
 _ONE_OF_TWO = "correct one of the two"
@@ -170,16 +171,17 @@ def read_packs(records: Records, suppliers: Names, goods: Goods) -> tuple[Pack, 
     for key, rows in groups.items():
         steps = _steps(rows)
         if all(r.whole for r in rows) and key in units:
-            content = {key.item: units[key]}
+            content, size = {key.item: units[key]}, " ".join(rows[0]["size"].text.split())
             packs.append(
                 Pack(
-                    f"{key.supplier}: {key.item} {' '.join(rows[0]['size'].text.split())}",
+                    f"{key.supplier}: {key.item} {size}",
                     key.supplier,
                     content,
                     tuple((r["from_count"], r["price"]) for r in steps),
                     goods.shipping_dg(content, agreed(rows, "shipping")),
                     agreed(rows, "stock"),
                     invented=any(r.invented for r in rows),
+                    size=size,
                 )
             )
     _check_sizes(groups, units)
@@ -264,7 +266,7 @@ def read_kits(
             name, shipping = f"{supplier}: {rows[0]['kit']}", goods.shipping_dg(content, agreed(rows, "shipping"))
             stock, marked = agreed(rows, "stock"), any(r.invented for r in rows)
             packs.append(Pack(name, supplier, content, ((1, price),), shipping, stock, kit=True, invented=marked))
-            kits.append(Kit(name, supplier, recipe, agreed(rows, "makes"), bought, listed))
+            kits.append(Kit(name, supplier, recipe, agreed(rows, "makes"), bought, listed, rows[0]["kit"]))
     return tuple(packs), tuple(kits)
 
 

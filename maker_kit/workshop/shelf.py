@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from maker_kit.workshop.csv.cells import BareOunces
 from maker_kit.workshop.csv.faults import Names
-from maker_kit.workshop.csv.records import Record, Records, agreed, check_agreed, less, same_name
+from maker_kit.workshop.csv.records import Record, Records, less
+from maker_kit.workshop.csv.same_rows import agreed, check_agreed, same_name
 from maker_kit.workshop.things import ShopProduct, ShopSize
 
 _WHOLE = ("label_order", "claims", "where_read")

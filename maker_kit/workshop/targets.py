@@ -7,7 +7,8 @@ from itertools import pairwise
 from maker_kit.names import name_key
 from maker_kit.trial.card import LEAST_MUST_HAVES, MOST_MUST_HAVES, MustHave, TargetCard
 from maker_kit.workshop.csv.faults import Names, shown
-from maker_kit.workshop.csv.records import Record, Records, check_agreed
+from maker_kit.workshop.csv.records import Record, Records
+from maker_kit.workshop.csv.same_rows import check_agreed
 
 OF_TASTERS = "% of tasters"
 """The unit of a gap that is a share of tasters who can tell."""

@@ -131,6 +131,8 @@ class Kit:
         density, not rounded.
     listed : Mapping of str to Amount
         Item to what the kit list says of it, in its own unit.
+    called : str
+        Its name in the table, without the supplier's.
     """
 
     name: str
@@ -139,6 +141,7 @@ class Kit:
     makes: int | None
     content: Mapping[str, float]
     listed: Mapping[str, Amount] = field(default_factory=dict)
+    called: str = ""
 
 
 @dataclass(frozen=True)

@@ -117,76 +117,67 @@ def lab(lab_room: Path) -> Iterator[str]:
 
 
 @pytest.fixture(scope="session")
-def driver() -> Iterator[object]:
-    """What drives Chromium."""
+def laptop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[object]:
+    """Where pages are shown as on a laptop; what a page is made of is kept for the next, as in a maker's browser."""
     from playwright.sync_api import sync_playwright
 
     with sync_playwright() as playwright:
-        yield playwright.chromium
+        context = playwright.chromium.launch_persistent_context(
+            tmp_path_factory.mktemp("laptop"), executable_path=CHROMIUM, args=FLAGS, viewport=LAPTOP
+        )
+        yield context
+        context.close()
 
 
 @pytest.fixture(scope="session")
-def chromium(driver: object) -> Iterator[object]:
-    """One Chromium for all tests that begin with nothing kept."""
-    browser = driver.launch(executable_path=CHROMIUM, args=FLAGS)
-    yield browser
-    browser.close()
+def only_tab(laptop: object) -> object:
+    """One page for all that a process shows, one after the other: a second one would compile JupyterLab anew."""
+    return laptop.pages[0]
+
+
+@pytest.fixture(scope="module")
+def tab(only_tab: object) -> Iterator[object]:
+    """That page, for one file of tests; each server has a port of its own, so nothing is kept from the one before."""
+    only_tab.set_default_timeout(90_000)
+    yield only_tab
+    only_tab.goto("about:blank")
+    only_tab.set_viewport_size(LAPTOP)
 
 
 @pytest.fixture(scope="session")
-def laptop(driver: object, tmp_path_factory: pytest.TempPathFactory) -> Iterator[object]:
-    """Where pages are shown as on a laptop; what a page is made of is kept for the next, as in a maker's browser."""
-    context = driver.launch_persistent_context(
-        tmp_path_factory.mktemp("laptop"), executable_path=CHROMIUM, args=FLAGS, viewport=LAPTOP
-    )
-    yield context
-    context.close()
-
-
-@pytest.fixture(scope="session")
-def opening(laptop: object, tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[str, object]]:
-    """The address that `maker-kit open` says, for ``00_start_here`` of the demo, and where its pages are shown."""
+def opening(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """The address that `maker-kit open` says, for ``00_start_here`` of the demo."""
     room = tmp_path_factory.mktemp("opening")
     with opened_at("00_start_here", room) as address:
-        yield address, laptop
+        yield address
 
 
 @pytest.fixture(scope="module")
-def shown(opening: tuple[str, object]) -> Iterator[Callable[[str, str], object]]:
+def shown(opening: str, tab: object) -> Callable[[str, str], object]:
     """A function that shows a notebook as `maker-kit open` does, on a laptop's screen, until its first picture is there
-    and it is at rest. A notebook is opened once: a file of tests has all that is asked of it.
+    and it is at rest. The next notebook takes its place, so the tests of one stand together.
     """
-    address, context = opening
-    pages = []
 
     def page_of(name: str, picture: str) -> object:
-        page = context.new_page()
-        pages.append(page)
-        page.set_default_timeout(90_000)
-        page.goto(address.replace("00_start_here", name))
-        page.wait_for_selector(picture)
-        page.wait_for_function(AT_REST)
-        return page
+        tab.goto(opening.replace("00_start_here", name))
+        tab.wait_for_selector(picture)
+        tab.wait_for_function(AT_REST)
+        return tab
 
-    yield page_of
-    for page in pages:
-        page.close()
+    return page_of
 
 
 @pytest.fixture(scope="module")
-def open_notebook(lab: str, chromium: object) -> Iterator[Callable[..., object]]:
-    """A function that opens a notebook in a tab of its own, runs it to its end and returns it."""
+def open_notebook(lab: str, tab: object) -> Callable[..., object]:
+    """A function that opens a notebook in JupyterLab, runs it to its end and returns its page."""
     base, token = lab.split("#")
-    context = chromium.new_context(viewport={"width": 1280, "height": 1000})  # one, so that JupyterLab is fetched once
+    tab.set_viewport_size({"width": 1280, "height": 1000})
 
     def opened(name: str, *, fails: bool = False) -> object:
-        page = context.new_page()
-        page.set_default_timeout(120_000)
-        page.goto(f"{base}/lab/tree/{name}?reset&token={token}")
-        page.wait_for_selector(".jp-Notebook .jp-Cell")
-        ran = page.evaluate(RUN_ALL)
+        tab.goto(f"{base}/lab/tree/{name}?reset&token={token}")
+        tab.wait_for_selector(".jp-Notebook .jp-Cell")
+        ran = tab.evaluate(RUN_ALL)
         assert ran or fails, f"{name} did not run to its end"
-        return page
+        return tab
 
-    yield opened
-    context.close()
+    return opened

@@ -18,14 +18,14 @@ DAY, TABS = ".maker-day", ".maker-day-tabs"
 
 
 @pytest.fixture(scope="module")
-def opening(laptop, tmp_path_factory) -> Iterator[tuple[str, object]]:
+def opening(tmp_path_factory) -> Iterator[str]:
     """As for every page, but of a workshop of one's own: what is written on one page stands on the next."""
     room = tmp_path_factory.mktemp("bench")
     mine = new_workshop(room / "mine")
     with open_log(mine, make=True) as log:
         fill_demo_log(log, load_workshop(mine).recipes)
     with opened_at("00_start_here", room, "--workshop", "mine") as address:
-        yield address, laptop
+        yield address
 
 
 page = page_of("03_bench_day", ".maker-day-steps-picture[src]")
@@ -98,6 +98,10 @@ def test_a_day_from_the_box_to_where_the_jars_went(page) -> None:
     words(page, ".maker-day-hand-words", "R2-10/01, R2-10/02")
 
 
+def test_nothing_failed_in_the_day(page) -> None:
+    nothing_failed(page)
+
+
 @each_check
 def test_the_first_screen_after_the_day(after, check) -> None:
     check(after, ".maker-after", ".maker-fills-picture")
@@ -127,6 +131,10 @@ def test_a_photo_stands_beside_the_day_that_it_was_taken(after) -> None:
         assert shown.evaluate("i => i.complete && i.naturalWidth > 100 && i.closest('tr').innerText.includes('look')")
 
 
+def test_nothing_failed_after_the_day(after) -> None:
+    nothing_failed(after)
+
+
 @each_check
 def test_the_first_screen_of_a_trace(trace, check) -> None:
     check(trace, ".maker-trace", ".maker-trace-picture")
@@ -144,6 +152,5 @@ def test_the_days_lot_is_followed_to_the_letter_that_calls_it_back(trace) -> Non
     words(page, ".maker-trace-paper", "it is cloudy")
 
 
-def test_nothing_failed(page, after, trace) -> None:
-    for one in (page, after, trace):
-        nothing_failed(one)
+def test_nothing_failed_on_the_trace(trace) -> None:
+    nothing_failed(trace)

@@ -54,6 +54,10 @@ def test_markup_and_other_scripts_stay_text(read_page):
     words(read_page, ".maker-label-fault", "the label is empty")
 
 
+def test_nothing_failed_on_a_shops_label(read_page) -> None:
+    nothing_failed(read_page)
+
+
 @each_check
 def test_the_first_screen_of_our_label(our_page, check) -> None:
     check(our_page, ".maker-our-label", ".maker-our-label-picture")
@@ -84,6 +88,5 @@ def test_claims_and_the_sheet_stand_in_their_tabs(our_page):
     words(our_page, ".maker-label-sheet-words", "or take labels of")
 
 
-def test_nothing_failed(read_page, our_page) -> None:
-    nothing_failed(read_page)
+def test_nothing_failed_on_our_label(our_page) -> None:
     nothing_failed(our_page)

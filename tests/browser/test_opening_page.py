@@ -57,14 +57,10 @@ def address(room: Path) -> Iterator[str]:
 
 
 @pytest.fixture(scope="module")
-def page(address: str, chromium: object) -> Iterator[object]:
+def page(address: str, tab: object) -> object:
     """The page of that address, and nothing done but to go there."""
-    context = chromium.new_context(viewport={"width": 1366, "height": 647})
-    page = context.new_page()
-    page.set_default_timeout(60_000)
-    page.goto(address)
-    yield page
-    context.close()
+    tab.goto(address)
+    return tab
 
 
 def test_the_first_picture_comes_without_a_click(page) -> None:
@@ -134,26 +130,30 @@ def test_the_steps_are_shown_when_asked_for_and_what_a_maker_changes_in_them_is_
     page.wait_for_function(AT_REST)
 
 
-def test_a_foreign_notebook_that_asks_to_be_run_is_not(address: str, page, room: Path) -> None:
-    for name, mark in (("another", "another was run"), ("06_costing_report", "06 was run")):
-        other = page.context.new_page()
-        other.goto(address.replace(NAME, f"{name}.ipynb"))
-        other.wait_for_selector(".jp-NotebookPanel-toolbar:visible")
-        other.wait_for_function(
-            "() => document.querySelector('.jp-Notebook-ExecutionIndicator')?.dataset.status === 'idle'"
-        )
-        other.wait_for_timeout(1000)
-        assert not (room / mark).exists()
-        assert other.get_by_role("button", name="run them").count() == (name != "another")
-        other.close()
-
-
 def test_leaving_asks_nothing(page) -> None:
     asked: list[str] = []
-    page.on("dialog", lambda dialog: (asked.append(dialog.message), dialog.dismiss()))
+
+    def stays(dialog: object) -> None:
+        asked.append(dialog.message)
+        dialog.dismiss()
+
+    page.on("dialog", stays)
     page.locator(".jp-Notebook h1").first.click()  # a page that nobody touched would never ask
     page.get_by_role("link", name="Change things in JupyterLab").click()
     page.wait_for_selector("#jp-menu-panel:visible")
     page.wait_for_selector(".jp-NotebookPanel-toolbar:visible")
     assert "/lab/tree/" in page.url
+    page.remove_listener("dialog", stays)
     assert asked == []
+
+
+def test_a_foreign_notebook_that_asks_to_be_run_is_not(address: str, page, room: Path) -> None:
+    for name, mark in (("another", "another was run"), ("06_costing_report", "06 was run")):
+        page.goto(address.replace(NAME, f"{name}.ipynb"))
+        page.wait_for_selector(".jp-NotebookPanel-toolbar:visible")
+        page.wait_for_function(
+            "() => document.querySelector('.jp-Notebook-ExecutionIndicator')?.dataset.status === 'idle'"
+        )
+        page.wait_for_timeout(1000)
+        assert not (room / mark).exists()
+        assert page.get_by_role("button", name="run them").count() == (name != "another")

@@ -55,9 +55,8 @@ def opened(mine: Path, tmp_path: Path) -> Iterator[Callable[[], str]]:
         yield start
 
 
-def test_a_recipe_of_ones_own_to_its_report_in_six_minutes(opened, mine: Path, chromium: object) -> None:
-    clock, page = Clock(), chromium.new_context(viewport={"width": 1366, "height": 647}).new_page()
-    page.set_default_timeout(40_000)
+def test_a_recipe_of_ones_own_to_its_report_in_six_minutes(opened, mine: Path, tab: object) -> None:
+    clock, page = Clock(), tab
     address: list[str] = []
 
     def first_screen() -> None:
@@ -149,7 +148,6 @@ def test_a_recipe_of_ones_own_to_its_report_in_six_minutes(opened, mine: Path, c
     clock.step("write the report", report, clicks=2, read=" ".join(["word"] * 40))
     shown = page.locator(".maker-buy-answer").inner_text()
     assert "invented" not in shown
-    page.context.close()
     sys.stdout.write(f"\n{clock}\n")
     written = (mine / "reports" / "my-lotion.html").read_text(encoding="utf-8")
     assert re.search(r"12 containers: ([0-9.]+) EUR", shown)[0] in written

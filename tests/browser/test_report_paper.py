@@ -47,11 +47,9 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture(scope="module")
-def page(folder: Path, chromium: Any) -> Any:
-    tab = chromium.new_page()
+def page(folder: Path, tab: Any) -> Any:
     tab.goto((folder / f"{NAME}.html").as_uri())
-    yield tab
-    tab.close()
+    return tab
 
 
 @pytest.fixture(scope="module")
@@ -67,11 +65,11 @@ def test_the_demo_wash_takes_at_most_five_pages(printed: dict[str, Path], sheet:
     assert 2 <= pages_in(printed[sheet]) <= MOST_PAGES  # costs and decision together
 
 
-def test_the_longest_report_takes_at_most_five_pages_of_letter(folder: Path, chromium: Any) -> None:
-    tab = chromium.new_page()
-    tab.goto((folder / f"{LONGEST}.html").as_uri())
-    tab.pdf(path=folder / "longest.pdf", format="Letter")
-    tab.close()
+def test_the_longest_report_takes_at_most_five_pages_of_letter(folder: Path, laptop: Any) -> None:
+    page = laptop.new_page()
+    page.goto((folder / f"{LONGEST}.html").as_uri())
+    page.pdf(path=folder / "longest.pdf", format="Letter")
+    page.close()
     assert pages_in(folder / "longest.pdf") <= MOST_PAGES
 
 

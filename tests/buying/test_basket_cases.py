@@ -18,7 +18,8 @@ from reference_tables import reference_json
 
 from maker_kit.buying.basket.basket import cheapest_basket
 from maker_kit.buying.basket.program import ImpossibleNeedError
-from maker_kit.buying.costing import cost_curve, counts_that_pay
+from maker_kit.buying.costing import cost_curve
+from maker_kit.buying.counts_that_pay import counts_that_pay
 from maker_kit.buying.needs import need_of
 from maker_kit.buying.pricing import bought_units, price_basket
 

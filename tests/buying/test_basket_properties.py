@@ -13,7 +13,8 @@ from invented_markets import nasty_market
 
 from maker_kit.buying.basket.basket import Basket, cheapest_basket
 from maker_kit.buying.basket.program import ImpossibleNeedError
-from maker_kit.buying.costing import cost_curve, counts_that_pay
+from maker_kit.buying.costing import cost_curve
+from maker_kit.buying.counts_that_pay import counts_that_pay
 from maker_kit.buying.market import Market, Pack
 from maker_kit.buying.pricing import bought_units, price_basket
 from maker_kit.buying.used_cost import used_cost_micros

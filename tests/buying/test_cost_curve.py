@@ -13,15 +13,8 @@ from curves import told
 
 from maker_kit.buying.basket.basket import cheapest_basket
 from maker_kit.buying.basket.program import NotProvedError
-from maker_kit.buying.costing import (
-    PaysForGood,
-    check_upto,
-    cost_curve,
-    counts_not_known,
-    counts_that_pay,
-    intervals,
-    pays_for_good,
-)
+from maker_kit.buying.costing import check_upto, cost_curve
+from maker_kit.buying.counts_that_pay import PaysForGood, counts_not_known, counts_that_pay, intervals, pays_for_good
 from maker_kit.buying.curve import solver as curve_solver
 from maker_kit.buying.curve.solver import CurveSolver
 from maker_kit.buying.curve_point import CurvePoint

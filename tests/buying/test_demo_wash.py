@@ -12,7 +12,8 @@ from demo_figures import WASH_COSTS, WASH_PAYS
 
 from maker_kit.buying.basket.basket import cheapest_basket
 from maker_kit.buying.basket.reasons import reasons
-from maker_kit.buying.costing import CostCurve, cost_curve, counts_that_pay
+from maker_kit.buying.costing import CostCurve, cost_curve
+from maker_kit.buying.counts_that_pay import counts_that_pay
 from maker_kit.buying.market import Market, Pack, Supplier
 from maker_kit.buying.needs import need_of
 

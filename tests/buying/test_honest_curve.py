@@ -14,14 +14,8 @@ from maker_kit.buying.basket import basket as baskets
 from maker_kit.buying.basket import highs
 from maker_kit.buying.basket.basket import cheapest_basket
 from maker_kit.buying.basket.program import ImpossibleNeedError, NotProvedError
-from maker_kit.buying.costing import (
-    CostCurve,
-    cost_curve,
-    counts_not_known,
-    counts_that_pay,
-    pays_at,
-    pays_for_good,
-)
+from maker_kit.buying.costing import CostCurve, cost_curve
+from maker_kit.buying.counts_that_pay import counts_not_known, counts_that_pay, pays_at, pays_for_good
 from maker_kit.buying.curve.solver import CurveSolver
 from maker_kit.buying.curve_point import CurvePoint
 from maker_kit.buying.market import Market, Pack, Supplier

@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from maker_kit.buying.costing import CostCurve, counts_that_pay
+from maker_kit.buying.costing import CostCurve
+from maker_kit.buying.counts_that_pay import counts_that_pay
 from maker_kit.buying.curve_point import CurvePoint
 from maker_kit.buying.own_time import after_own_time, own_time_micros, pays_with_own_time, with_own_time
 from maker_kit.errors import QuantityError

@@ -8,7 +8,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from datetime import date
 
-from maker_kit.decision.gate import Gate, gate
+from maker_kit.decision.gate import gate
+from maker_kit.decision.gate_step import Gate
 from maker_kit.formula.recipe import Recipe
 from maker_kit.plan.judged import Judged, judge_recipes
 from maker_kit.workshop import Workshop, find_workshop

@@ -10,7 +10,7 @@ from complete import DAY, EU_FACTS, FACTS, WASH, complete, gate_of
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from maker_kit.decision.gate import APART, NOT_ASKED, STEPS
+from maker_kit.decision.gate_step import APART, NOT_ASKED, STEPS
 from maker_kit.decision.need import NOTHING_FOUND
 from maker_kit.workshop.csv.paper_tables import ASSESSED
 from maker_kit.workshop.papers import Paper

@@ -18,7 +18,8 @@ from maker_kit.bench.batches import begin_batch, hand_out, number_units, weigh
 from maker_kit.bench.log import FILE, open_log
 from maker_kit.bench.observed import observe, read
 from maker_kit.decision.decision import decide
-from maker_kit.decision.gate import STEPS, gate
+from maker_kit.decision.gate import gate
+from maker_kit.decision.gate_step import STEPS
 from maker_kit.formula.batch import exact_fill_mass
 from maker_kit.plan.judged import judge_recipes
 from maker_kit.plan.log.kept import kept_record, record_of

@@ -15,9 +15,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from maker_kit.decision.card import card_rows
-from maker_kit.decision.gate import APART, CLOSED, GATES
+from maker_kit.decision.gate_step import APART, CLOSED, GATES
 from maker_kit.decision.money import amount_of
-from maker_kit.decision.rules import RULES, VERDICTS, Facts, ruled
+from maker_kit.decision.rules import BUY, CHANGE, DO_NOT_USE, MAKE, NOT_YET, RULES, Facts, ruled
 from maker_kit.findings import stop
 from maker_kit.workbook.shown.decision import decision_page
 from maker_kit.workshop import load_workshop, new_workshop
@@ -146,7 +146,7 @@ def test_exactly_one_rule_decides_and_it_is_the_first_that_holds(name) -> None:
     assert sum(one.decides for one in said) == 1
     first = next(one for one in said if one.rows)
     assert first.decides
-    assert first.rule.verdict in VERDICTS
+    assert first.rule.verdict in {MAKE, BUY, CHANGE, DO_NOT_USE, NOT_YET}
 
 
 def test_a_slider_makes_the_trials_count_for_nothing() -> None:

@@ -6,8 +6,9 @@ Outside the property, by what they are, and never silent (each is asserted to le
   something which nobody named;
 - a reading of pH: what burns by its reading alone is unknown without it;
 - a certificate, a supplier's own most: they are the limit itself, and nobody else sets it;
-- too little of a preservative: untold in what is bought to preserve, it may be enough, and whether it is, is unknown;
-- what only preserves (Annex V), untold in something that is not bought to preserve: raw materials are kept like
+- too little of a preservative: undisclosed in what is bought to preserve, it may be enough, and whether it is, is
+  unknown;
+- what only preserves (Annex V), undisclosed in something that is not bought to preserve: raw materials are kept like
   cosmetics (common practice, no source), or every plant extract would stop.
 """
 
@@ -124,17 +125,17 @@ def test_an_amount_inside_a_mixture(mixture, percent, product, data) -> None:
     assert not lost, (lost, name, bare)
 
 
-def test_an_untold_acid_that_can_be_over_stops() -> None:
+def test_an_undisclosed_acid_that_can_be_over_stops() -> None:
     """Annex III entry 98: salicylic acid 2 % at most; second of three names it can be half of 5 %."""
     told = thing("Blend", "Aqua, Salicylic Acid, Glycerin", "active", {"Salicylic Acid": (45, 48), "Aqua": (48, 52)})
     product = ProductType(("face",), rinse_off=False)
     assert "salicylic acid" in stopped(with_mixture(told, 5, product, 5.5))
-    untold = [
+    undisclosed = [
         f
         for f in flags(with_mixture(replace(told, inside=()), 5, product, 5.5))
         if f.kind == "stop" and f.topic == "limit"
     ]
-    assert [(f.code, f.about[0]) for f in untold] == [("limit.law_undisclosed", "Salicylic Acid")]
+    assert [(f.code, f.about[0]) for f in undisclosed] == [("limit.law_undisclosed", "Salicylic Acid")]
 
 
 # at most k-th of the list: 0.9 % of a blend holds at most 0.45 % of its second name (V 13: 0.6 %); a base of 99 % keeps
@@ -196,10 +197,10 @@ def test_what_something_is_there_for(mixture, product, percent) -> None:
 @settings(max_examples=25)
 @given(mixtures(), PRODUCTS, st.sampled_from([0.5, 5.0, 30.0]), st.data())
 def test_for_whom_and_where_it_goes(mixture, product, percent, data) -> None:
-    """For whom: an age that is barred is asked about. Where: of several places one, or all, untold."""
+    """For whom: an age that is barred is asked about. Where: of several places one, or all, undisclosed."""
     before = with_mixture(mixture, percent, product, 5.5)
-    untold = with_mixture(mixture, percent, replace(product, for_whom=""), 5.5)
-    asked = {part_key(n) for f in unknowns(untold) for n in f.about}
+    undisclosed = with_mixture(mixture, percent, replace(product, for_whom=""), 5.5)
+    asked = {part_key(n) for f in unknowns(undisclosed) for n in f.about}
     for f in flags(before):
         if f.kind == "stop" and f.topic in {"limit", "law"}:
             assert {part_key(n) for n in f.about} & asked, f

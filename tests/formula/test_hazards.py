@@ -249,6 +249,12 @@ FOUND = st.builds(
         for code, about in (("oil.sore", "Citral"), ("oil.strong", "Citral"), ("oil.eye", "Phenoxyethanol"))
     ]
 )
+@example(
+    [
+        Finding("look", "preservation.none", ("Phenoxyethanol",), "milder", "over"),
+        Finding("stop", "clash.acid_preservative_and_ph", ("Phenoxyethanol",), "graver", "over"),
+    ]
+)
 def test_a_stop_is_never_dropped_for_something_milder(found) -> None:
     said = told_once(found)
     for finding in found:

@@ -170,7 +170,7 @@ def test_the_maker_s_own_limits_stand_beside_the_law_s_and_the_trade_s() -> None
     assert {x.kind for x in found} == {"law", "standard", "practice"}
 
 
-def test_an_untold_amount_of_a_prohibited_substance_stops_too() -> None:
+def test_an_undisclosed_amount_of_a_prohibited_substance_stops_too() -> None:
     base = thing("Base", "Aqua, Glycerin, Hydroquinone")
     finding = of(recipe("x", FACE, {"Base": 10}, extra=(base,)), "law.prohibited")
     assert finding.kind == "stop"

@@ -258,8 +258,8 @@ def test_dehydroacetic_acid_at_its_reading() -> None:
     assert one(R5, DHA).level == "unknown"
     assert "from memory" in one(R5, DHA).source
     # benzyl alcohol stands beside it, of which no range says whether it is enough: unknown, and no proof of nothing
-    asleep = one(replace(R5, ph_read=6.5), DHA)
-    assert (asleep.kind, asleep.level) == ("look", "under")
+    dissociated = one(replace(R5, ph_read=6.5), DHA)
+    assert (dissociated.kind, dissociated.level) == ("look", "under")
 
 
 def test_an_acid_that_hardly_works_beside_one_that_works_is_looked_at() -> None:

@@ -23,7 +23,7 @@ from maker_kit.formula.recipe import Share
 TOLD = replace(
     thing("Aloe extract", "Aqua, Glycerin, Phenoxyethanol", "active"), inside=(Share("Phenoxyethanol", 0.5, 1.0),)
 )
-UNTOLD = thing("Aloe extract", "Aqua, Glycerin, Phenoxyethanol", "active")
+UNDISCLOSED = thing("Aloe extract", "Aqua, Glycerin, Phenoxyethanol", "active")
 NEAT = thing("Phenoxyethanol", "Phenoxyethanol", "preservative")
 
 
@@ -40,8 +40,24 @@ def with_instead(old, new, percent):
 
 @pytest.mark.parametrize(
     ("new", "percent"),
-    [(TOLD, 1.0), (TOLD, 5.0), (UNTOLD, 0.01), (UNTOLD, 1.0), (UNTOLD, 5.0), (NEAT, 0.001), (NEAT, 0.09)],
-    ids=["told 1 %", "told 5 %", "untold 0.01 %", "untold 1 %", "untold 5 %", "neat 0.001 %", "neat 0.09 %"],
+    [
+        (TOLD, 1.0),
+        (TOLD, 5.0),
+        (UNDISCLOSED, 0.01),
+        (UNDISCLOSED, 1.0),
+        (UNDISCLOSED, 5.0),
+        (NEAT, 0.001),
+        (NEAT, 0.09),
+    ],
+    ids=[
+        "told 1 %",
+        "told 5 %",
+        "undisclosed 0.01 %",
+        "undisclosed 1 %",
+        "undisclosed 5 %",
+        "neat 0.001 %",
+        "neat 0.09 %",
+    ],
 )
 def test_a_trace_in_place_of_the_preservative_stops(new, percent) -> None:
     # 1 % of an extract with 0.5 to 1.0 % is 0.005 to 0.010 % of the whole, 5 % of it at most 0.05; a tenth of the
@@ -57,11 +73,11 @@ def test_a_trace_in_place_of_the_preservative_stops(new, percent) -> None:
 def test_how_much_it_is_at_most_stands_in_the_sentence() -> None:
     assert "at most about 0.01 % of the whole" in preservation_stop(with_instead("Preservative P", TOLD, 1.0)).text
     assert (
-        "no more than about 0.0001 %" in preservation_stop(with_instead("Preservative P", UNTOLD, 0.01)).text
+        "no more than about 0.0001 %" in preservation_stop(with_instead("Preservative P", UNDISCLOSED, 0.01)).text
     )  # 0.01 % of an extract that itself may hold 1.0 %
 
 
-@pytest.mark.parametrize("carrier", [TOLD, UNTOLD])
+@pytest.mark.parametrize("carrier", [TOLD, UNDISCLOSED])
 def test_an_unread_ph_stays_a_stop_beside_a_trace(carrier) -> None:
     r = recipe("x", WASH, {"Potassium sorbate": 0.3, "Aloe extract": 0.1}, extra=(carrier,), read=None)
     stop = preservation_stop(r)
@@ -90,7 +106,7 @@ def test_enough_to_work_perhaps_is_unknown_and_no_stop() -> None:
     assert preservation_stop(recipe("x", HANDS, {"Blend": 0.09}, extra=(blend,))) is not None
 
 
-def test_a_ready_base_that_brings_an_untold_amount_stays_unknown() -> None:
+def test_a_ready_base_that_brings_an_undisclosed_amount_stays_unknown() -> None:
     # at 99.2 % it may bring up to 0.992 × 0.6 = 0.595 % of sorbic acid and more than 0.49 % of benzoic acid: enough to
     # work
     assert {(f.kind, f.level) for f in of(R1B, "Benzoic acid") + of(R1B, "Sorbic acid")} == {("look", "unknown")}
@@ -134,12 +150,12 @@ def test_the_bounds_by_hand() -> None:
     assert trace_below(("Potassium Sorbate",)) == pytest.approx(0.06)
     assert trace_below(("Propionic Acid",)) == pytest.approx(0.2)  # Annex V entry 2: 2 % as acid
     assert trace_below(("Zyxwor Acid",)) == pytest.approx(0.1)  # no maximum on file
-    untold, told = open_ingredient(UNTOLD), open_ingredient(TOLD)
+    undisclosed, told = open_ingredient(UNDISCLOSED), open_ingredient(TOLD)
     assert most_inside(told, "phenoxyethanol", meant=False) == pytest.approx(0.01)
-    assert most_inside(untold, "phenoxyethanol", meant=False) == pytest.approx(
+    assert most_inside(undisclosed, "phenoxyethanol", meant=False) == pytest.approx(
         0.01
     )  # its legal maximum in the extract itself
-    assert most_inside(untold, "phenoxyethanol", meant=True) == 1
+    assert most_inside(undisclosed, "phenoxyethanol", meant=True) == 1
     half = open_ingredient(
         replace(
             thing("Blend", "Phenoxyethanol, Caprylyl Glycol", "preservative"),
@@ -148,13 +164,13 @@ def test_the_bounds_by_hand() -> None:
     )
     assert most_inside(half, "phenoxyethanol", meant=True) == pytest.approx(0.4)
     assert is_meant_to_preserve(NEAT)
-    assert not is_meant_to_preserve(UNTOLD)
+    assert not is_meant_to_preserve(UNDISCLOSED)
 
 
 @given(st.floats(0.001, 99), st.floats(0, 1), st.floats(0, 1), st.one_of(st.none(), st.floats(3.1, 9.9)))
 def test_whatever_an_extract_carries_below_a_tenth_of_the_maximum_water_stops(percent, low, more, read) -> None:
     percent, low, high = round(percent, 4), round(low, 4), round(low + more * (1 - low) + 0.0001, 4)
-    extract = replace(UNTOLD, inside=(Share("Phenoxyethanol", low, high),))
+    extract = replace(UNDISCLOSED, inside=(Share("Phenoxyethanol", low, high),))
     r = recipe("x", HANDS, {"Aloe extract": percent}, extra=(extract,), read=read)
     assert (preservation_stop(r) is not None) == (percent * high / 100 < 0.1 - 1e-12) or abs(
         percent * high / 100 - 0.1

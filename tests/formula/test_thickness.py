@@ -26,11 +26,11 @@ COLD = [
     ThicknessReading(1.00, 5.6),
     ThicknessReading(1.20, 4.9, note="stringy, beyond the supplier's most"),
 ]
-LADDER = [*COLD, ThicknessReading(0.60, 10.3, temperature_c=35.0)]
+READINGS = [*COLD, ThicknessReading(0.60, 10.3, temperature_c=35.0)]
 MOST = 1.00
 
 
-CURVE = fit_thickness_curve(LADDER, most_percent=MOST, temperature_c=20, hours=24)
+CURVE = fit_thickness_curve(READINGS, most_percent=MOST, temperature_c=20, hours=24)
 
 
 def test_the_shops_6_4_cm_takes_0_886_percent() -> None:
@@ -98,7 +98,7 @@ def test_readings_that_turn_give_the_spread_at_two_levels() -> None:
 )
 def test_a_senseless_reading_is_refused(point: ThicknessReading) -> None:
     with pytest.raises(QuantityError, match="reading"):
-        pick_readings([*LADDER, point], 20, 24)
+        pick_readings([*READINGS, point], 20, 24)
 
 
 FALLING = st.lists(st.tuples(st.integers(1, 400), st.integers(1, 400)), min_size=3, max_size=8).map(
@@ -121,7 +121,7 @@ def test_spreads_are_those_of_straight_lines(points: list[ThicknessReading], whe
 
 
 def test_the_gel_cream_at_0_60_is_told_to_rise_to_0_886_with_its_wall() -> None:
-    finding = thickness_finding(demo_recipes.gel_cream(), LADDER, 6.4, (6.0, 6.8))
+    finding = thickness_finding(demo_recipes.gel_cream(), READINGS, 6.4, (6.0, 6.8))
     assert finding is not None
     assert (finding.kind, finding.topic, finding.subject) == ("look", "thickness", "Gel former")
     assert "thinner than the shop's 6.4 cm" in finding.text
@@ -147,7 +147,7 @@ def test_the_gel_cream_at_0_60_is_told_to_rise_to_0_886_with_its_wall() -> None:
     ],
 )
 def test_every_level_has_its_finding(level: float, kind: str, state: str, says: str) -> None:
-    finding = thickness_finding(with_thickener_level(demo_recipes.gel_cream(), level), LADDER, 6.4, (6.0, 6.8))
+    finding = thickness_finding(with_thickener_level(demo_recipes.gel_cream(), level), READINGS, 6.4, (6.0, 6.8))
     assert finding is not None
     assert (finding.kind, finding.level) == (kind, state)
     assert says in finding.text
@@ -170,7 +170,7 @@ def test_at_the_edge_the_curve_judges_the_straight_lines_are_named_and_no_digit_
 ) -> None:
     # by hand, between the readings of 7.0 cm at 0.80 % and 5.6 cm at 1.00 %
     log, straight = 7.0 * (5.6 / 7.0) ** ((level - 0.80) / 0.20), 7.0 - 1.4 * (level - 0.80) / 0.20
-    finding = thickness_finding(with_thickener_level(demo_recipes.gel_cream(), level), LADDER, 6.4, (6.0, 6.8))
+    finding = thickness_finding(with_thickener_level(demo_recipes.gel_cream(), level), READINGS, 6.4, (6.0, 6.8))
     assert finding is not None
     assert finding.kind == kind == ("know" if 6.0 <= log <= 6.8 else "look")
     assert says in finding.text
@@ -188,7 +188,7 @@ def test_at_the_edge_the_curve_judges_the_straight_lines_are_named_and_no_digit_
 @given(st.floats(0.4, 1.0))
 def test_whatever_the_level_the_shown_spread_lies_where_the_verdict_puts_it(level: float) -> None:
     log = math.exp(np.interp(level, [0.4, 0.6, 0.8, 1.0], np.log([11.8, 9.1, 7.0, 5.6])))
-    finding = thickness_finding(with_thickener_level(demo_recipes.gel_cream(), level), LADDER, 6.4, (6.0, 6.8))
+    finding = thickness_finding(with_thickener_level(demo_recipes.gel_cream(), level), READINGS, 6.4, (6.0, 6.8))
     assert finding is not None
     if min(abs(log - 6.0), abs(log - 6.8)) < 1e-6:
         return
@@ -197,7 +197,7 @@ def test_whatever_the_level_the_shown_spread_lies_where_the_verdict_puts_it(leve
     assert (6.0 <= shown <= 6.8) == (6.0 <= log <= 6.8)
 
 
-@pytest.mark.parametrize("points", [[], LADDER[-1:]])
+@pytest.mark.parametrize("points", [[], READINGS[-1:]])
 def test_nothing_measured_cold_is_unknown_and_never_fine(points: list[ThicknessReading]) -> None:
     finding = thickness_finding(demo_recipes.gel_cream(), points, 6.4)
     assert finding is not None
@@ -206,22 +206,22 @@ def test_nothing_measured_cold_is_unknown_and_never_fine(points: list[ThicknessR
 
 
 def test_a_wish_beyond_the_wall_is_told_as_such() -> None:
-    finding = thickness_finding(demo_recipes.gel_cream(), LADDER, 5.2)
+    finding = thickness_finding(demo_recipes.gel_cream(), READINGS, 5.2)
     assert finding is not None
     assert "above the supplier's most" in finding.next_step
 
 
 def test_a_thicker_one_is_told_to_fall() -> None:
-    finding = thickness_finding(with_thickener_level(demo_recipes.gel_cream(), 1.0), LADDER, 6.4)
+    finding = thickness_finding(with_thickener_level(demo_recipes.gel_cream(), 1.0), READINGS, 6.4)
     assert finding is not None
     assert finding.next_step.startswith("lower to 0.886 %")
 
 
 def test_a_recipe_without_a_thickener_has_no_thickness_to_judge() -> None:
-    assert thickness_finding(demo_recipes.ready_base_wash(), LADDER, 6.4) is None
+    assert thickness_finding(demo_recipes.ready_base_wash(), READINGS, 6.4) is None
 
 
 @pytest.mark.parametrize(("wanted", "band"), [(0.0, None), (6.4, (6.8, 6.0)), (5.0, (6.0, 6.8)), (math.nan, None)])
 def test_a_senseless_wish_is_refused(wanted: float, band: tuple[float, float] | None) -> None:
     with pytest.raises(QuantityError, match="wanted spread"):
-        thickness_finding(demo_recipes.gel_cream(), LADDER, wanted, band)
+        thickness_finding(demo_recipes.gel_cream(), READINGS, wanted, band)

@@ -8,18 +8,22 @@ from datetime import date
 from fractions import Fraction
 
 import pytest
+from reference_build.warning_text import FOOTNOTE, warning_lines
 from reference_tables import reference_rows
 
 from maker_kit import reference
 from maker_kit.errors import LabelError, QuantityError
+from maker_kit.formula.annexes.entries import WarningLine
 from maker_kit.formula.annexes.law import law
+from maker_kit.formula.annexes.listed import printed
 from maker_kit.formula.changes.standing import allowance
 from maker_kit.formula.recipe import Ingredient, Line, ProductType, Recipe, Share
 from maker_kit.label.declaration import declare, printed_name
 from maker_kit.label.declared import ALLERGEN, COLOUR, MAYBE_UNDER
-from maker_kit.label.net_content import equivalent, letter_height, net_content, panel_area_cm2
+from maker_kit.label.letter_height import letter_height, panel_area_cm2
+from maker_kit.label.net_content import equivalent, net_content
 from maker_kit.label.particulars import LabelFacts, durability
-from maker_kit.label.warned import printable, warnings_for_label
+from maker_kit.label.warned import warnings_for_label
 from maker_kit.plan import make_plan
 from maker_kit.plan.label.our_label import our_label
 from maker_kit.units import parse_amount
@@ -313,6 +317,14 @@ def test_warnings_in_the_laws_words():
     assert any("has not been determined" in w.text for w in us)
 
 
+def printable(wording):
+    """What is printed of an annex's wording, read as it is when the tables are packed."""
+    rows = warning_lines(wording, set())
+    return printed(
+        tuple(WarningLine(frozenset(), r["line"], r["text"], r["around"], r["kind"] == FOOTNOTE) for r in rows)
+    )
+
+
 def test_what_the_law_says_around_a_warning_is_not_printed():
     """Annexes III and VI as the Commission exports them: uses, headings, footnotes and conditions are no words for a
     pack. Entries 98 (salicylic acid), 12 (hydrogen peroxide), 376 (retinol), and 30a of Annex VI (nano zinc oxide)."""
@@ -341,7 +353,7 @@ def test_what_the_law_says_around_a_warning_is_not_printed():
     assert [t for t, _ in printable(f"Not to be used in sprays. | {allowed}")] == ["Not to be used in sprays."]
     assert printable("For professional use only") == (("For professional use only", ""),)
     for entry in law().entries:
-        for text, _ in printable(entry.warnings):
+        for text, _ in printed(entry.warnings):
             assert not text.startswith(("*", "(", "To be print")), entry.number
 
 

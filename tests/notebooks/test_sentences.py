@@ -49,15 +49,15 @@ def words(outputs: Any) -> str:
 def test_a_maker_reads_one_sentence_and_whoever_runs_it_sees_that_the_step_failed() -> None:
     _, fault, missing, afterwards = run(
         TOOLS,
-        "curve = 1 / 0 if False else None\nraise NoticeError('no ladder <b>is</b> on file')\nshown = 1",
+        "curve = 1 / 0 if False else None\nraise NoticeError('no curve <b>is</b> on file')\nshown = 1",
         "shown",
         "1 + 1",
     )
     assert [o.output_type for o in fault] == ["display_data", "error"]
-    assert "no ladder &lt;b&gt;is&lt;/b&gt; on file" in words(fault[:1])
+    assert "no curve &lt;b&gt;is&lt;/b&gt; on file" in words(fault[:1])
     assert (fault[1].ename, fault[1].evalue, fault[1].traceback) == (
         "NoticeError",
-        "no ladder <b>is</b> on file",
+        "no curve <b>is</b> on file",
         [sentences.BELOW],
     )
     assert "An earlier step did not work" in words(missing)
@@ -111,13 +111,13 @@ def test_a_run_that_stops_at_faults_stops_and_names_it() -> None:
     notebook = nbformat.v4.new_notebook(
         cells=[
             nbformat.v4.new_code_cell(step)
-            for step in (TOOLS, "raise NoticeError('no ladder is on file')", "print('after')")
+            for step in (TOOLS, "raise NoticeError('no curve is on file')", "print('after')")
         ]
     )
-    with pytest.raises(CellExecutionError, match="no ladder is on file"):
+    with pytest.raises(CellExecutionError, match="no curve is on file"):
         NotebookClient(notebook, timeout=120, kernel_name="python3", extra_arguments=["--log-level=ERROR"]).execute()
     assert not notebook.cells[2].outputs
-    assert swallowed_faults(notebook) == [("NoticeError", "no ladder is on file")]
+    assert swallowed_faults(notebook) == [("NoticeError", "no curve is on file")]
 
 
 def test_without_a_screen_the_fault_is_raised(tmp_path: Path) -> None:

@@ -13,7 +13,8 @@ from small_workshops import market, recipe, workshop
 
 from maker_kit.buying import asked_counts
 from maker_kit.buying.asked_counts import Told, asked_of
-from maker_kit.buying.costing import PaysForGood, cost_curve
+from maker_kit.buying.costing import cost_curve
+from maker_kit.buying.counts_that_pay import PaysForGood
 from maker_kit.buying.market import Market, Pack
 from maker_kit.buying.pricing import bought_units, price_basket
 from maker_kit.errors import BasketError
@@ -91,7 +92,7 @@ def test_where_many_counts_would_be_solved_the_whole_curve_is_asked(monkeypatch:
 
 def test_a_program_without_time_gives_way_to_the_search(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(asked_counts, "PROGRAM_S", 1e-9)
-    # oil 200, two of wax 600, tin and labels 290 and 50 for one; a pencil: see test_moves
+    # oil 200, two of wax 600, tin and labels 290 and 50 for one; a pencil: see test_sensitivity
     assert asked_of(market(), NEEDS, 2, cost_curve(market(), NEEDS, LAST), None) == Told(
         16_400_000, PaysForGood(None, None), True
     )

@@ -137,7 +137,7 @@ PLAIN = [
 ]  # fmt: skip
 BLEND = "Phenoxyethanol; Ethylhexylglycerin | preservative | 1"
 LAVENDER = "Lavandula Angustifolia Oil | essential oil | 0.4"
-UNTOLD = [
+UNDISCLOSED = [
     ("lotion of blends", "body", LEFT, 5.5, (*EMULSION, BLEND, LAVENDER)),
     ("cream of four", "hands", LEFT, 5.5, (*EMULSION, "Tocopherol | antioxidant | 0.3",
         "Benzyl Alcohol; Salicylic Acid; Glycerin; Sorbic Acid | preservative | 1")),
@@ -158,7 +158,7 @@ UNTOLD = [
 """Plain recipes of bought blends whose split nobody told, and oils without papers."""
 QUIET = [
     made(f"{title} {market}".replace(" ", "-").casefold(), place, lines, "none", "", ph, use=use, market=market)
-    for title, place, use, ph, lines in (*PLAIN, *UNTOLD)
+    for title, place, use, ph, lines in (*PLAIN, *UNDISCLOSED)
     for market in ("EU", "US")
 ]
 UNREAD = [{**c, "case": f"{c['case']}-unread", "title": f"{c['title']}, unread", "ph": None} for c in HARD if c["ph"]]

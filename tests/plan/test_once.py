@@ -70,7 +70,9 @@ def test_what_is_found_stays_apart_for_the_gate_where_it_is_shown_in_one_row(sho
 
 
 WEAK = look("preservation.reach", ("Phenoxyethanol",), "Weak.", level="under")
-UNTOLD = look("preservation.undisclosed", ("Phenoxyethanol", "Blend"), "Untold.", level="unknown", next_step="Ask.")
+UNDISCLOSED = look(
+    "preservation.undisclosed", ("Phenoxyethanol", "Blend"), "Undisclosed.", level="unknown", next_step="Ask."
+)
 WORSE = look(
     "preservation.undisclosed_and_dissociated", ("Benzoic acid", "Blend"), "Too high.", next_step="Ask, and acid."
 )
@@ -81,7 +83,7 @@ NO_COLOURS = look("law.us_colours", "CI 77491", "No colours.", level="unknown")
 
 
 def test_rows_that_ask_one_thing_are_shown_as_one_and_nothing_is_left_out() -> None:
-    found = (WEAK, NO_LAW, UNTOLD, NO_PAPER, WORSE, NO_COLOURS, NO_LIST)
+    found = (WEAK, NO_LAW, UNDISCLOSED, NO_PAPER, WORSE, NO_COLOURS, NO_LIST)
     shown = as_told(found)
     assert [f.about for f in shown] == [
         ("Phenoxyethanol", "Blend", "Benzoic acid"),
@@ -92,7 +94,7 @@ def test_rows_that_ask_one_thing_are_shown_as_one_and_nothing_is_left_out() -> N
     assert shown[0].next_step == "Ask, and acid."
 
 
-@given(st.permutations([WEAK, UNTOLD, WORSE, NO_PAPER, NO_LIST, NO_LAW, NO_COLOURS]), st.integers(0, 7))
+@given(st.permutations([WEAK, UNDISCLOSED, WORSE, NO_PAPER, NO_LIST, NO_LAW, NO_COLOURS]), st.integers(0, 7))
 def test_the_order_of_findings_changes_no_row(order, stops) -> None:
     found = tuple(replace(f, kind="stop") if k < stops else f for k, f in enumerate(order))
     rows = as_told(found)

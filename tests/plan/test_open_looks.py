@@ -10,7 +10,8 @@ import pytest
 from demo_figures import DEMO_RECIPES, WASH_PAYS
 
 from maker_kit.plan import CurveView, curve_view, make_plan
-from maker_kit.workbook.shown.make_or_buy import counts_in_words, runs_in_containers
+from maker_kit.workbook.shown.counts import counts_in_words
+from maker_kit.workbook.shown.make_or_buy import runs_in_containers
 from maker_kit.workshop import find_workshop
 
 UPTO = 48

@@ -59,7 +59,7 @@ def with_thing(recipe: Recipe, thing: Ingredient) -> Recipe:
 @given(
     st.sampled_from(RECIPES),
     st.sampled_from(PROHIBITED),
-    st.sampled_from(["alone", "untold in a mixture", "told in a mixture", "told from 0 on"]),
+    st.sampled_from(["alone", "undisclosed in a mixture", "told in a mixture", "told from 0 on"]),
     st.sampled_from(["", "active", "preservative", "scent"]),
     PRODUCTS,
 )

@@ -2,9 +2,11 @@
 export.
 
 ``python tests/reference_build/pack_annexes.py`` reads the check tables (tests/reference, or the folder
-MAKER_KIT_REFERENCE names) and writes ``annex_ii.csv``, ``annex_entries.csv``, ``annex_uses.csv`` and
-``annex_conditions.csv`` into ``maker_kit/reference``. Law columns are copied as they are; what a rule or a hand adds
-stands in columns of its own. ``annex_products.csv`` (what the law's words mean in ours) is written by hand.
+MAKER_KIT_REFERENCE names) and writes ``annex_ii.csv``, ``annex_entries.csv``, ``annex_uses.csv``,
+``annex_warnings.csv`` and ``annex_conditions.csv`` into ``maker_kit/reference``. Law columns are copied as they are;
+what a rule or a hand adds stands in columns of its own: names, how figures are counted, what of a warning is printed.
+The package reads those columns and no words of the law. ``annex_products.csv`` (what the law's words mean in ours) is
+written by hand.
 """
 
 from __future__ import annotations
@@ -17,8 +19,9 @@ from pathlib import Path
 TOP = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(TOP / "tests"))
 
-from entry_text import family, listed, own_names  # noqa: E402
+from entry_text import counted_as, entry_names, family, is_group, listed, own_names, text_names  # noqa: E402
 from reference_tables import reference_rows  # noqa: E402
+from warning_text import warning_lines  # noqa: E402
 
 PACKED = TOP / "maker_kit" / "reference"
 EXPLAINED = re.compile(
@@ -82,6 +85,11 @@ def annex_ii() -> list[dict[str, str]]:
     return rows
 
 
+def on_declaring(conditions: str) -> str:
+    """The law's words on naming a substance on the label: from where they begin."""
+    return conditions[max(conditions.find("The presence of the substance"), 0) :]
+
+
 def entries_and_uses() -> tuple[list[dict[str, str]], list[dict[str, str]]]:
     entries: list[dict[str, str]] = []
     uses: list[dict[str, str]] = []
@@ -113,12 +121,21 @@ def entries_and_uses() -> tuple[list[dict[str, str]], list[dict[str, str]]]:
                         "substance": row["substance"],
                         "inci": inci,
                         "other_names": other,
+                        "names": "; ".join(entry_names(annex, row["entry"], inci)),
+                        "more_names": "; ".join(entry_names(annex, row["entry"], other)),
+                        "texts": "; ".join(text_names(row["substance"])),
+                        "moved": "yes" if row["substance"].startswith("Moved") else "",
+                        "group": "yes" if is_group(row["substance"]) else "",
+                        "salts": "yes" if "salts" in row["substance"] else "",
                         "cas": row["cas"],
                         "conditions": f"={told[conditions]}"
                         if len(conditions) > 20 and conditions in told
                         else conditions,
                         "warnings": f"={told[warnings]}" if len(warnings) > 20 and warnings in told else warnings,
                         "declare_as": row.get("declare_as", ""),
+                        "declare_quote": on_declaring(conditions)
+                        if row.get("declare_above_leave_on_percent") or row.get("declare_above_rinse_off_percent")
+                        else "",
                         "declare_leave_on": row.get("declare_above_leave_on_percent", ""),
                         "declare_rinse_off": row.get("declare_above_rinse_off_percent", ""),
                         "instrument": row["instrument"],
@@ -142,7 +159,21 @@ def entries_and_uses() -> tuple[list[dict[str, str]], list[dict[str, str]]]:
                     "checked": "read",
                 }
             )
+    for entry in entries:
+        entry["basis"] = counted_as([use["most_text"] for use in uses if use["record"] == entry["record"]])
     return entries, uses
+
+
+def warnings(entries: list[dict[str, str]], uses: list[dict[str, str]]) -> list[dict[str, str]]:
+    """The lines of every wording of warnings."""
+    rows = []
+    for entry in entries:
+        text = entry["warnings"]
+        whole = entries[int(text[1:]) - 1]["warnings"] if text.startswith("=") else text
+        letters = {use["letter"] for use in uses if use["record"] == entry["record"]}
+        for row in warning_lines(whole, letters):
+            rows.append({"record": entry["record"], **row, "source": "export", "checked": "rule"})
+    return rows
 
 
 RULES = (
@@ -213,4 +244,5 @@ if __name__ == "__main__":
     packed_entries, packed_uses = entries_and_uses()
     write("annex_entries.csv", packed_entries)
     write("annex_uses.csv", packed_uses)
+    write("annex_warnings.csv", warnings(packed_entries, packed_uses))
     write("annex_conditions.csv", conditions(packed_entries))

@@ -55,9 +55,10 @@ def test_a_reading_that_is_none_is_refused_in_a_sentence(text: str) -> None:
     assert len(str(caught.value)) < 300
 
 
-def test_a_date_is_written_as_year_month_day() -> None:
-    assert read_day("2027-03-31", "a lot") == date(2027, 3, 31)
-    for text in ("31.3.2027", "2027-02-30", ""):
+def test_a_date_is_read_as_in_a_table_and_refused_where_it_may_be_two() -> None:
+    for text in ("2027-03-31", "31.3.2027", "31/3/2027"):
+        assert read_day(text, "a lot") == date(2027, 3, 31)
+    for text in ("3/4/2027", "2027-02-30", "20270331", ""):
         with pytest.raises(NoticeError):
             read_day(text, "a lot")
 

@@ -21,8 +21,9 @@ from maker_kit.formula.thickness.fit import fit_thickness_curve
 from maker_kit.formula.thickness.readings import ThicknessReading
 from maker_kit.plan import curve_view, make_plan
 from maker_kit.plan.cost_breakdown import CostBreakdown
+from maker_kit.workbook.charts.cost_breakdown import BREAKDOWN
 from maker_kit.workbook.charts.formula import LIMITS
-from maker_kit.workbook.charts.make_or_buy import BREAKDOWN, CURVE, spread_out
+from maker_kit.workbook.charts.make_or_buy import CURVE, spread_out
 from maker_kit.workbook.charts.picture import Picture
 from maker_kit.workbook.charts.style import CLAY
 from maker_kit.workbook.charts.thickness import THICKNESS

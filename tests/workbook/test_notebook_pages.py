@@ -30,7 +30,7 @@ def test_every_notebook_has_its_page_and_the_list_its_question(capsys: pytest.Ca
 
 @pytest.mark.parametrize("name", README)
 def test_a_page_says_what_is_answered_needed_and_left_out(name: str) -> None:
-    assert _PAGES[name].answers == README[name]
+    assert f"{_PAGES[name].question} {_PAGES[name].answers}" == README[name]
     assert {t.strip() for t in _PAGES[name].tables.split(",")} <= {table for table, _, _ in tables()}
     page = notebook_page(name)
     needed, left_out = page.split("\n## What you need\n")[1].split(

@@ -21,7 +21,7 @@ from maker_kit.workbook.panels.call import guarded
 from maker_kit.workbook.panels.controls import Slider, text_box
 from maker_kit.workbook.panels.formula import formula_panel
 from maker_kit.workbook.panels.make_or_buy import make_or_buy_panel
-from maker_kit.workbook.shown.make_or_buy import curve_answer, open_words
+from maker_kit.workbook.shown.counts import curve_answer, open_words
 from maker_kit.workshop import find_folder, load_workshop
 
 

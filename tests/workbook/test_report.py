@@ -356,7 +356,7 @@ def test_own_time_moves_the_answer_and_the_counts_that_pay(tmp_path: Path) -> No
     assert "4 containers: 9.95 EUR each" in text
     assert "With 1.00 own time in each, as for batches of 1 container." in text
     assert "pays from 13 on (looked at up to 20)" in text
-    assert re.search(r"floor: what one costs\s+9\.95\s", text)
+    assert re.search(r"floor: what one costs, your own time included\s+9\.95\s", text)
 
 
 def test_a_workshop_is_named_from_where_the_maker_stands(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

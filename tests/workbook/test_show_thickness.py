@@ -9,8 +9,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 from demo_workshop import demo
-from ladders import FUNNEL, NO_SPREAD, SALT, VISCOSITY, ladder_shop, readings
 from scipy.stats import t as students_t
+from thickness_tables import FUNNEL, NO_SPREAD, SALT, VISCOSITY, curve_shop, readings
 
 from maker_kit.errors import UnknownNameError
 from maker_kit.formula.setting import with_thickener_level
@@ -56,7 +56,7 @@ def all_of(sheet) -> str:
 
 
 def test_readings_that_turn_takes_the_curve_with_a_maximum_and_says_why(tmp_path: Path) -> None:
-    shop = ladder_shop(tmp_path / "mine", readings(SALT))
+    shop = curve_shop(tmp_path / "mine", readings(SALT))
     (told,) = told_of(shop)
     # numpy's least squares: the parabola of ln spread at 0.60 % gives 6.76 cm, while 6 cm was read there
     assert math.exp(
@@ -79,14 +79,14 @@ def test_steady_readings_say_so_and_a_curve_that_does_not_fit_is_refused_in_word
     shown = all_of(thickness.thickness_sheet(thickness_of(shop, shop.recipe(GEL))))
     assert "The curve is steady, since the readings go one way" in shown
     assert "35 °C after 24 h are kept apart" in shown
-    mine = ladder_shop(tmp_path / "mine", readings([(0.4, 11), (0.6, 10), (0.8, 7)]))
+    mine = curve_shop(tmp_path / "mine", readings([(0.4, 11), (0.6, 10), (0.8, 7)]))
     assert "show no maximum of thickness" in all_of(
         thickness.thickness_sheet(thickness_of(mine, mine.recipe(GEL), "with a maximum"))
     )
 
 
 def test_a_single_reading_that_went_wrong_is_no_maximum(tmp_path: Path) -> None:
-    shop = ladder_shop(tmp_path / "mine", readings([(0.2, 9), (0.4, 7), (0.6, 8.5), (0.8, 5)]))
+    shop = curve_shop(tmp_path / "mine", readings([(0.2, 9), (0.4, 7), (0.6, 8.5), (0.8, 5)]))
     (told,) = told_of(shop)
     assert (told.kind, told.level) == ("look", "unknown")
     assert "turn near 0.4 %" in told.text
@@ -95,7 +95,7 @@ def test_a_single_reading_that_went_wrong_is_no_maximum(tmp_path: Path) -> None:
 
 def test_a_funnel_time_is_judged_in_seconds_with_its_uncertainty(tmp_path: Path) -> None:
     wish = {**NO_SPREAD, "shop funnel [s]": "15", "funnel from [s]": "13", "funnel to [s]": "17"}
-    shop = ladder_shop(tmp_path / "mine", readings(FUNNEL, "funnel"), wish)
+    shop = curve_shop(tmp_path / "mine", readings(FUNNEL, "funnel"), wish)
     (told,) = told_of(shop)
     # by hand: the geometric mean of 12 and 13 s is 12.49 s; s² = (ln(8/7)²/2 + ln(13/12)²/2)/2, t(0.975, 2) = 4.303
     # (scipy), two readings at this level
@@ -116,7 +116,7 @@ def test_a_funnel_time_is_judged_in_seconds_with_its_uncertainty(tmp_path: Path)
 
 
 def test_a_viscosity_band_has_a_stretch_on_either_side_of_the_maximum(tmp_path: Path) -> None:
-    shop = ladder_shop(
+    shop = curve_shop(
         tmp_path / "mine",
         readings(VISCOSITY, "viscosity"),
         {**NO_SPREAD, "viscosity from [mPa·s]": "2000", "viscosity to [mPa·s]": "4000"},
@@ -135,7 +135,7 @@ def test_a_viscosity_band_has_a_stretch_on_either_side_of_the_maximum(tmp_path: 
 
 
 def test_nothing_wanted_is_said_and_never_fine(tmp_path: Path) -> None:
-    shop = ladder_shop(tmp_path / "mine", readings(VISCOSITY, "viscosity"), NO_SPREAD)
+    shop = curve_shop(tmp_path / "mine", readings(VISCOSITY, "viscosity"), NO_SPREAD)
     shown = thickness.thickness_sheet(thickness_of(shop, shop.recipe(GEL)))
     assert shown.frame["note"][0] == "▲ look"
     assert "No wanted viscosity is on file, so nothing is compared" in all_of(shown)
@@ -143,14 +143,14 @@ def test_nothing_wanted_is_said_and_never_fine(tmp_path: Path) -> None:
 
 
 def test_a_wish_by_a_way_in_which_nothing_was_read_is_unknown(tmp_path: Path) -> None:
-    shop = ladder_shop(tmp_path / "mine", readings(FUNNEL, "funnel"))  # the demo wants a spread
+    shop = curve_shop(tmp_path / "mine", readings(FUNNEL, "funnel"))  # the demo wants a spread
     (told,) = told_of(shop)
     assert (told.kind, told.level) == ("look", "unknown")
 
 
 def test_readings_that_were_warm_alone_are_not_judged(tmp_path: Path) -> None:
     rows = [[*row[:6], "35", *row[7:]] for row in readings([(0.4, 13), (0.6, 10.3), (0.8, 8), (1.0, 6)])]
-    shop = ladder_shop(tmp_path / "mine", rows)
+    shop = curve_shop(tmp_path / "mine", rows)
     (told,) = told_of(shop)
     assert told.level == "unknown"
     assert "only at 35 °C after 24 h" in told.text
@@ -159,14 +159,14 @@ def test_readings_that_were_warm_alone_are_not_judged(tmp_path: Path) -> None:
 
 
 def test_equal_repeats_show_no_interval_of_no_width(tmp_path: Path) -> None:
-    shop = ladder_shop(
+    shop = curve_shop(
         tmp_path / "mine",
         readings([(0.4, 11), (0.4, 11), (0.6, 9), (0.8, 7)]),
         {"shop spread [cm]": "8", "spread from [cm]": "7.5", "spread to [cm]": "8.5"},
     )
     levels = all_of(thickness.levels_sheet(thickness_of(shop, shop.recipe(GEL))))
     assert "0.694" in levels
-    assert "between 0.689 and 0.699 %" in levels  # by hand in tests/formula/test_ladder_fit.py
+    assert "between 0.689 and 0.699 %" in levels  # by hand in tests/formula/test_thickness_curve.py
     assert "between 0.694 and 0.694" not in levels
 
 
@@ -187,7 +187,7 @@ def test_the_curve_and_the_way_of_reading_are_chosen_under_controls(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.delenv("MAKER_KIT_HEADLESS", raising=False)
-    shop = ladder_shop(tmp_path / "mine", [*readings(SALT), *readings(FUNNEL, "funnel")])
+    shop = curve_shop(tmp_path / "mine", [*readings(SALT), *readings(FUNNEL, "funnel")])
     panel = thickness_panel(shop, GEL)
     level, shape, way, _ = panel.controls
     assert (shape.value, way.value, way.disabled) == ("automatic", "spread", False)

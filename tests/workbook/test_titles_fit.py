@@ -13,7 +13,7 @@ from matplotlib.figure import Figure
 from maker_kit.plan import curve_view, make_plan, purchase
 from maker_kit.plan.plan import Plan
 from maker_kit.plan.sensitivity import sensitivity
-from maker_kit.workbook.charts import make_or_buy
+from maker_kit.workbook.charts import cost_breakdown, make_or_buy
 from maker_kit.workbook.charts.picture import DPI, WIDTH_IN, Chart
 from maker_kit.workbook.shown.make_or_buy import breakdown_of
 from maker_kit.workbook.shown.report.answer import in_containers
@@ -53,12 +53,12 @@ def test_the_curve(plan: Plan) -> None:
 def test_the_parts_of_one_container(plan: Plan) -> None:
     bought = purchase(plan)
     parts = breakdown_of(bought, 0.0, 0.0)
-    check(drawn(make_or_buy.BREAKDOWN, (parts, curve_view(plan, 2).shop_lines, plan.currency, LONG)))
+    check(drawn(cost_breakdown.BREAKDOWN, (parts, curve_view(plan, 2).shop_lines, plan.currency, LONG)))
 
 
 def test_what_moves_the_verdict_says_batches_or_containers(plan: Plan) -> None:
     moves = sensitivity(plan, 4)
     for found, word in ((moves, "batches"), (in_containers(moves, 2), "containers")):
-        axes = drawn(make_or_buy.SENSITIVITY, (found, plan.currency, LONG))
+        axes = drawn(cost_breakdown.SENSITIVITY, (found, plan.currency, LONG))
         check(axes)
         assert f"pays for good from, in {word}" in [text.get_text() for text in axes.texts]

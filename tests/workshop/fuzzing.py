@@ -114,7 +114,7 @@ class Fuzz:
         chance.shuffle(parts := [*lines, *words, *(["water to 100"] if chance.random() < 0.5 else [])])
         text = "".join(part + chance.choice(("", " ", "\n", "\n", ", ")) for part in parts)
         read = read_recipe_text(text, self.demo.ingredients)
-        read.to_frame(), read.questions_frame()
+        read.to_frame()
         for _ in range(chance.randrange(3)):
             if read.questions:
                 question = chance.choice(read.questions)

@@ -16,7 +16,8 @@ from maker_kit.buying.invented import invented_in_list
 from maker_kit.plan.costs import curve_view
 from maker_kit.plan.plan import make_plan
 from maker_kit.plan.shopping.purchases import purchase
-from maker_kit.workbook.shown.make_or_buy import curve_answer, shopping_sheet
+from maker_kit.workbook.shown.counts import curve_answer
+from maker_kit.workbook.shown.make_or_buy import shopping_sheet
 from maker_kit.workshop import Workshop, load_workshop, new_workshop
 from maker_kit.workshop.csv.cells import Marks, is_invented, read_cell
 from maker_kit.workshop.csv.columns import Column

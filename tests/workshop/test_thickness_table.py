@@ -7,7 +7,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from ladders import FUNNEL, GEL, HEADINGS, NO_SPREAD, VISCOSITY, ladder_folder, ladder_shop, readings
+from thickness_tables import FUNNEL, GEL, HEADINGS, NO_SPREAD, VISCOSITY, curve_folder, curve_shop, readings
 from workshop_files import change, only_fault, read_rows, write_rows
 
 from maker_kit.workshop import load_workshop
@@ -23,7 +23,7 @@ def test_each_way_of_reading_is_read_with_its_wish(tmp_path: Path) -> None:
         "viscosity from [mPa·s]": "2000",
         "viscosity to [mPa·s]": "4000",
     }
-    shop = ladder_shop(tmp_path / "mine", rows, wish)
+    shop = curve_shop(tmp_path / "mine", rows, wish)
     samples = shop.thickness_readings
     for measure, pairs in (("funnel", FUNNEL), ("viscosity", VISCOSITY), ("spread", [(0.4, 9.0)])):
         assert [(p.level_percent, p.value) for p in samples if p.measure == measure] == pairs
@@ -36,7 +36,7 @@ def test_each_way_of_reading_is_read_with_its_wish(tmp_path: Path) -> None:
 
 
 def test_a_table_of_spreads_without_the_new_columns_still_loads(tmp_path: Path) -> None:
-    folder = ladder_folder(tmp_path / "mine", [])
+    folder = curve_folder(tmp_path / "mine", [])
     write_rows(
         folder / "thickness.csv",
         [
@@ -49,7 +49,7 @@ def test_a_table_of_spreads_without_the_new_columns_still_loads(tmp_path: Path) 
 
 @pytest.mark.parametrize("heading", ["viscosity [mPa·s]", "viscosity [mPas]", "Viscosity [mPa s]"])
 def test_the_unit_may_be_written_without_its_dot(tmp_path: Path, heading: str) -> None:
-    folder = ladder_folder(tmp_path / "mine", readings(VISCOSITY, "viscosity"))
+    folder = curve_folder(tmp_path / "mine", readings(VISCOSITY, "viscosity"))
     rows = read_rows(folder / "thickness.csv")
     rows[0][HEADINGS.index("viscosity [mPas]")] = heading
     write_rows(folder / "thickness.csv", rows)
@@ -57,7 +57,7 @@ def test_the_unit_may_be_written_without_its_dot(tmp_path: Path, heading: str) -
 
 
 def test_two_figures_in_a_row_and_none_are_faults_of_their_cells(tmp_path: Path) -> None:
-    folder = ladder_folder(tmp_path / "mine", readings(FUNNEL, "funnel"))
+    folder = curve_folder(tmp_path / "mine", readings(FUNNEL, "funnel"))
     change(folder, "thickness.csv", 3, "spread [cm]", "9")
     fault = only_fault(folder)
     assert (fault.row, fault.column) == (3, "funnel [s]")
@@ -71,7 +71,7 @@ def test_two_figures_in_a_row_and_none_are_faults_of_their_cells(tmp_path: Path)
 
 def test_a_sample_read_twice_is_a_repeat_and_a_row_copied_is_a_fault(tmp_path: Path) -> None:
     rows = readings([(0.4, 11), (0.4, 11), (0.6, 9), (0.8, 7)])
-    folder = ladder_folder(tmp_path / "mine", rows)
+    folder = curve_folder(tmp_path / "mine", rows)
     assert len(load_workshop(folder).thickness_readings) == 4
     change(folder, "thickness.csv", 3, "repeat", "1")
     fault = only_fault(folder)
@@ -81,15 +81,11 @@ def test_a_sample_read_twice_is_a_repeat_and_a_row_copied_is_a_fault(tmp_path: P
 
 def test_the_same_level_by_another_way_of_reading_is_no_copy(tmp_path: Path) -> None:
     assert (
-        len(
-            ladder_shop(tmp_path / "mine", [*readings([(0.4, 11)]), *readings([(0.4, 7)], "funnel")]).thickness_readings
-        )
+        len(curve_shop(tmp_path / "mine", [*readings([(0.4, 11)]), *readings([(0.4, 7)], "funnel")]).thickness_readings)
         == 2
     )
 
 
 def test_half_a_band_of_funnel_times_is_a_fault(tmp_path: Path) -> None:
-    folder = ladder_folder(
-        tmp_path / "mine", readings(FUNNEL, "funnel"), {"funnel from [s]": "13", "funnel to [s]": ""}
-    )
+    folder = curve_folder(tmp_path / "mine", readings(FUNNEL, "funnel"), {"funnel from [s]": "13", "funnel to [s]": ""})
     assert only_fault(folder).column == "funnel to [s]"

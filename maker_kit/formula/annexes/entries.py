@@ -8,6 +8,8 @@ from fractions import Fraction
 from maker_kit.formula.annexes.uses import Clause
 
 TITLE = "Regulation (EC) No 1223/2009"
+FIRST = "(EC) 2009/1223"
+"""How a record names the Regulation itself."""
 
 
 @dataclass(frozen=True)
@@ -72,6 +74,28 @@ class Use:
 
 
 @dataclass(frozen=True)
+class WarningLine:
+    """One line of an entry's wording of warnings.
+
+    Attributes
+    ----------
+    letters : frozenset of str
+        Uses that it is for; none for all.
+    line : str
+        As the annex has it.
+    text, around : str
+        What is to be printed of it, and what the law says around that; a footnote says something around all others.
+    footnote : bool
+    """
+
+    letters: frozenset[str]
+    line: str
+    text: str
+    around: str
+    footnote: bool
+
+
+@dataclass(frozen=True)
 class Entry:
     """One entry of Annexes III–VI.
 
@@ -86,14 +110,17 @@ class Entry:
     conditions : tuple of Condition
     basis : str
         How its figures are counted (``as acid``); empty for as supplied.
-    warnings, conditions_text : str
-        The law's words, whole.
+    warnings : tuple of WarningLine
+    declare_quote : str
+        The law's words on naming it on the label.
     declare_as : str
         Name to be declared, where the law names one.
     declare_leave_on, declare_rinse_off : Fraction or None
         Above which content it has to be named on the label [%].
     instrument, updated : str
         Regulation that the record names, date of the record.
+    salts : bool
+        Whether it is of salts, too.
     """
 
     annex: str
@@ -103,19 +130,20 @@ class Entry:
     uses: tuple[Use, ...]
     conditions: tuple[Condition, ...] = ()
     basis: str = ""
-    warnings: str = ""
-    conditions_text: str = ""
+    warnings: tuple[WarningLine, ...] = ()
+    declare_quote: str = ""
     declare_as: str = ""
     declare_leave_on: Fraction | None = None
     declare_rinse_off: Fraction | None = None
     instrument: str = ""
     updated: str = ""
+    salts: bool = False
 
     @property
     def source(self) -> str:
         """Title, annex, entry and the regulation that set it."""
         return f"{TITLE}, Annex {self.annex}, entry {self.number}" + (
-            f", as set by Regulation {self.instrument}" if "1223" not in self.instrument else ""
+            f", as set by Regulation {self.instrument}" if self.instrument != FIRST else ""
         )
 
 

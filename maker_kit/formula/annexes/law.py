@@ -10,17 +10,12 @@ from fractions import Fraction
 from functools import lru_cache
 
 from maker_kit import reference
-from maker_kit.formula.annexes.entries import Condition, Entry, Prohibition, Use
+from maker_kit.formula.annexes.entries import Condition, Entry, Prohibition, Use, WarningLine
 from maker_kit.formula.annexes.uses import Clause, read_clauses
 from maker_kit.formula.substances.cas import cas_numbers
 from maker_kit.formula.substances.naming import table_key
-from maker_kit.formula.substances.published import entry_names, text_names
+from maker_kit.formula.substances.published import names_of
 from maker_kit.formula.substances.spelling import fold
-
-_BASIS = re.compile(
-    r"(?i)\b((?:calculated )?as (?:% of )?[A-Za-z][A-Za-z0-9 -]*?)(?=[).,(]|$|\s\|)|\((acid)\)|"
-    r"\b(Retinol Equivalent|RE)\b|\b(of Hg)\b"
-)
 
 
 @dataclass(frozen=True)
@@ -106,21 +101,8 @@ def law() -> Law:
 
 @lru_cache(maxsize=1)
 def _entry_rows() -> tuple[reference.Row, ...]:
-    rows = reference.rows(
-        "annex_entries.csv",
-        columns=("annex", "record", "entry", "substance", "inci", "other_names", "cas", "conditions", "warnings"),
-    )
-    whole = {row["record"]: row for row in rows}
-    texts: dict[str, dict[str, str]] = {}
-    for row in rows:
-        texts[row["record"]] = {}
-        for column in ("conditions", "warnings"):
-            text = row[column]
-            if text.startswith("="):
-                other = whole[text[1:]]
-                text = other[column] if not other[column].startswith("=") else texts[text[1:]][column]
-            texts[row["record"]][column] = text
-    return tuple({**row, **texts[row["record"]]} for row in rows if not row["substance"].startswith("Moved"))
+    columns = ("annex", "record", "entry", "substance", "names", "more_names", "texts", "cas", "moved", "declare_quote")
+    return tuple(row for row in reference.rows("annex_entries.csv", columns=columns) if not row["moved"])
 
 
 def _entries() -> tuple[Entry, ...]:
@@ -154,13 +136,18 @@ def _entries() -> tuple[Entry, ...]:
     more: dict[tuple[str, str], list[str]] = {}
     for row in reference.rows("annex_members.csv", columns=("annex", "entry", "inci")):
         more.setdefault((row["annex"], row["entry"]), []).append(row["inci"])
+    warnings: dict[str, list[WarningLine]] = {}
+    for row in reference.rows("annex_warnings.csv", columns=("record", "letters", "line", "text", "around", "kind")):
+        letters, footnote = frozenset(row["letters"].split()), row["kind"] == "footnote"
+        line = WarningLine(letters, row["line"], row["text"], row["around"], footnote)
+        warnings.setdefault(row["record"], []).append(line)
     found = []
     for row in _entry_rows():
         annex, number = row["annex"], row["entry"]
         listed = (
-            *entry_names(annex, number, row["inci"], row["other_names"]),
+            *names_of(row, "names", "more_names"),
             *more.get((annex, number), ()),
-            *text_names(row["substance"]),
+            *names_of(row, "texts"),
         )
         read = tuple(_use(annex, number, use, readings, by_hand) for use in uses[row["record"]])
         found.append(
@@ -171,14 +158,15 @@ def _entries() -> tuple[Entry, ...]:
                 tuple(dict.fromkeys(listed)),
                 read,
                 tuple(conditions.get((annex, number), ())),
-                _basis(read),
-                row["warnings"],
-                row["conditions"],
+                row["basis"],
+                tuple(warnings.get(row["record"], ())),
+                row["declare_quote"],
                 row["declare_as"],
                 _percent(row["declare_leave_on"]),
                 _percent(row["declare_rinse_off"]),
                 row["instrument"],
                 row["updated"],
+                bool(row["salts"]),
             )
         )
     return tuple(found)
@@ -210,27 +198,6 @@ def _use(
 
 def _percent(text: str) -> Fraction | None:
     return Fraction(text) if text else None
-
-
-def _basis(uses: tuple[Use, ...]) -> str:
-    """How the figures are counted, from their text; empty for as supplied."""
-    for use in uses:
-        text = use.most_text.partition("Footnote")[0]
-        if "present or released" in text:
-            return "as H2O2"
-        if "of silver" in text:
-            return "as silver"
-        if found := _BASIS.search(text):
-            return (
-                "as acid"
-                if found[2]
-                else "as retinol"
-                if found[3]
-                else "as Hg"
-                if found[4]
-                else " ".join(found[1].replace("calculated ", "").split())
-            )
-    return ""
 
 
 def _prohibitions() -> tuple[Prohibition, ...]:

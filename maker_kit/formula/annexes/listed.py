@@ -4,13 +4,12 @@ beside the figure.
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from maker_kit.formula.annexes.conditions import conditions_of
 from maker_kit.formula.annexes.counted import Held
-from maker_kit.formula.annexes.entries import Entry, Use
+from maker_kit.formula.annexes.entries import Entry, Use, WarningLine
 from maker_kit.formula.annexes.uses import PLACES, any_means
 from maker_kit.formula.annexes.verdict import (
     DECLARE,
@@ -95,42 +94,28 @@ def entry_verdicts(entry: Entry, found: Held, product: ProductType, ph: float | 
     if worst is None or worst.code == USE_NOT_LISTED:
         return () if worst is None else (worst,)
     result = [*conditions_of(entry, blank, letters, product, ph), worst]
-    wording = warnings_for(entry, sure)
-    if wording:
-        result.append(replace(blank, code=NEEDS_WARNING, wording=wording, letter=worst.letter))
+    lines = warnings_for(entry, sure)
+    if lines:
+        words = {"wording": " | ".join(line.line for line in lines), "printed": printed(lines)}
+        result.append(replace(blank, code=NEEDS_WARNING, letter=worst.letter, **words))
     above = entry.declare_rinse_off if product.rinse_off else entry.declare_leave_on
     if above is not None and (found.high is None or found.high > above):
-        result.append(replace(blank, code=DECLARE, most=above, wording=entry.declare_as, quote=_on_declaring(entry)))
+        result.append(replace(blank, code=DECLARE, most=above, wording=entry.declare_as, quote=entry.declare_quote))
     return tuple(result)
 
 
-def warnings_for(entry: Entry, letters: set[str]) -> str:
-    """The warnings of an entry that are for uses of these letters, and those for all uses, in the law's words; a use
-    without a letter takes all.
+def warnings_for(entry: Entry, letters: set[str]) -> tuple[WarningLine, ...]:
+    """The lines of an entry's warnings that are for uses of these letters, and those for all uses; a use without a
+    letter takes all.
     """
-    known = {use.letter for use in entry.uses}
-    kept: list[str] = []
-    said: set[str] = set()
-    for line in entry.warnings.split(" | ") if letters else []:
-        marks = (
-            set(
-                re.findall(
-                    r"\(([a-z])\)",
-                    re.match(r"^(?:For )?(?:\([a-z]\)(?:\([ivx0-9]+\))?[ ,:]*(?:and |to |– )?)*", line)[0],
-                )
-            )
-            & known
-        )  # type: ignore[index]
-        said = marks or said
-        if not said or said & letters:
-            kept.append(line)
-    return " | ".join(kept)
+    return tuple(line for line in entry.warnings if letters and (not line.letters or line.letters & letters))
 
 
-def _on_declaring(entry: Entry) -> str:
-    """The law's words on naming a substance on the label: from where they begin."""
-    start = entry.conditions_text.find("The presence of the substance")
-    return entry.conditions_text[max(start, 0) :]
+def printed(lines: tuple[WarningLine, ...]) -> tuple[tuple[str, str], ...]:
+    """The texts to be printed of some lines, each once, with what the law says around it."""
+    footnotes = " ".join(line.text for line in lines if line.footnote)
+    told = ((n.text, "; ".join(filter(None, (n.around, footnotes)))) for n in lines if n.text and not n.footnote)
+    return tuple(dict.fromkeys(told))
 
 
 def verdict_of(entry: Entry, found: Held) -> Verdict:

@@ -117,7 +117,9 @@ class Verdict:
     quote : str
         The law's words that decide.
     wording : str
-        Warnings and declarations to be printed, in the law's words.
+        Warnings and declarations, in the law's words.
+    printed : tuple of (str, str)
+        Warnings to be printed, each with what the law says around it.
     alternatives : tuple of OtherUse
         Other uses that the product may be.
     source, updated : str
@@ -140,6 +142,7 @@ class Verdict:
     alternatives: tuple[OtherUse, ...] = ()
     source: str = ""
     updated: str = ""
+    printed: tuple[tuple[str, str], ...] = ()
 
     @property
     def is_stop(self) -> bool:

@@ -100,9 +100,7 @@ def _places_of(name: str) -> tuple[int, ...]:
     annexes = {whole.entries[place].annex for place in found}
     for family in meant.families:
         found += [
-            p
-            for p in whole.by_key.get(family, ())
-            if whole.entries[p].annex not in annexes and "salts" in whole.entries[p].substance
+            p for p in whole.by_key.get(family, ()) if whole.entries[p].annex not in annexes and whole.entries[p].salts
         ]
     for position, word in enumerate(words(meant.name)):
         for annex, entry, where, unless in whole.words.get(word, ()):

@@ -73,11 +73,6 @@ class ShortageOption:
         """The batch [g]."""
         return float(self.exact_batch_g)
 
-    @property
-    def needs_g(self) -> dict[str, float]:
-        """What the batch takes of each bought ingredient [g]."""
-        return {name: float(mass) for name, mass in self.exact_needs_g.items()}
-
 
 @dataclass(frozen=True)
 class Shortage:

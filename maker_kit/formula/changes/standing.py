@@ -113,7 +113,7 @@ def allowance(nominal: Amount, market: str = "EU", folder: Path | str | None = N
     if nominal.basis == "pieces":
         raise QuantityError(f'"{nominal.text}" counts pieces; an allowance is for a mass or a volume')
     if market == "US" and nominal.basis == "volume":
-        row = next((r for r in reference.rows(title, folder) if "volume" in r[spans]), None)
+        row = next((r for r in reference.rows(title, folder) if _span(r[spans]) is None), None)
         return Allowance(None, "mL", f"{row['source']} (not on file)" if row else "no row by volume on file")
     found = []
     for row in reference.rows(title, folder):

@@ -17,7 +17,7 @@ from maker_kit.numbers import exact_number
 LEAST_HLB, MOST_HLB = 0.0, 50.0
 """HLB values that are taken; sodium lauryl sulphate, the highest of the tables, has 40."""
 OWN = "the maker's own"
-_TRUST = ("read", "computed", "from memory", "")
+_TRUST = ("read", "computed", "from memory")
 
 
 @dataclass(frozen=True)
@@ -34,6 +34,8 @@ class HlbValue:
         Who says so, and how that was checked.
     also : tuple of str
         Other names of the same thing, INCI names among them.
+    has_source : bool
+        Whether a published source gives it.
     """
 
     name: str
@@ -41,6 +43,7 @@ class HlbValue:
     source: str
     checked: str
     also: tuple[str, ...] = ()
+    has_source: bool = True
 
 
 OwnValues = Mapping[str, float | tuple[float, str]]
@@ -124,6 +127,7 @@ def _table(file: str, name: str, value: str, folder: Path | str | None) -> tuple
             row["source"],
             row["checked"],
             tuple(a.strip() for a in (row.get("also") or "").split(";") if a.strip()),
+            row.get("published") != "no",
         )
         for row in reference.rows(file, folder, columns=(name, value, "source", "checked"))
     )
@@ -140,6 +144,4 @@ def _names(value: HlbValue) -> set[str]:
 
 
 def _rank(value: HlbValue) -> tuple[bool, int]:
-    return "no published source" in value.source.casefold(), next(
-        k for k, word in enumerate(_TRUST) if word in value.checked.casefold()
-    )
+    return not value.has_source, _TRUST.index(value.checked) if value.checked in _TRUST else len(_TRUST)

@@ -79,7 +79,7 @@ def categories_of(product: ProductType, folder: Path | str | None = None, called
         rows = [r for r in rows if (r["place"], r["use"]) != ("face", "rinse-off")] + [table["face", "mask or make-up"]]
     return Categories(
         tuple(dict.fromkeys(r["category"] for r in rows)),
-        tuple(dict.fromkeys(r["category"] for r in rows if "memory" in r["checked"])),
+        tuple(dict.fromkeys(r["category"] for r in rows if r.get("memory"))),
         tuple(unknown),
     )
 

@@ -112,7 +112,7 @@ def _what(judged: Judgement, market: str, remembered: tuple[str, ...]) -> str:
         words += ", a standard of the trade, not law"
     if _foreign(limit, market):
         words += f", shown for comparison: it is not {market} law"
-    if "memory" in limit.checked or "secondary" in limit.checked:
+    if limit.checked not in {"", "read"}:
         words += f"; {limit.checked}"
     return words
 

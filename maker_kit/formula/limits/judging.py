@@ -76,8 +76,8 @@ class Judgement:
     @property
     def within_all_the_same(self) -> bool:
         """Whether it keeps to the figure however much there is of what nobody has told."""
-        untold = self.level == "unknown" and bool(self.unknown_in) and not self.standing.to_check
-        return untold and self.most is not None and self.surely <= self.most
+        undisclosed = self.level == "unknown" and bool(self.unknown_in) and not self.standing.to_check
+        return undisclosed and self.most is not None and self.surely <= self.most
 
     @property
     def may_be_over(self) -> bool:
@@ -170,8 +170,8 @@ def _judge(
     rows = {n: row for n, _ in limit.counts if (row := expansion.find(n))}
     low = counted(limit, lambda n: rows[n].low if n in rows else Fraction(0))
     high = counted(limit, lambda n: rows[n].known_high if n in rows else Fraction(0))
-    untold = [name for row in rows.values() for name in row.unknown_in]
-    if not high and not untold:
+    undisclosed = [name for row in rows.values() for name in row.unknown_in]
+    if not high and not undisclosed:
         return None
     weight = dict(limit.counts)
     members = sorted(rows, key=lambda n: -(rows[n].known_high * exact_number(weight[n])))
@@ -183,7 +183,7 @@ def _judge(
     most = Fraction(0) if barred else None if limit.most_percent is None else exact_number(limit.most_percent)
     if barred or limit.unrestricted:
         level = "over" if barred else "fine"
-    elif most is None or (untold and high <= most):
+    elif most is None or (undisclosed and high <= most):
         level = "unknown"
     elif high >= NEAR * most:
         level = "over" if high > most else "near"
@@ -194,7 +194,7 @@ def _judge(
         tuple(rows[n].substance for n in members),
         low,
         high,
-        tuple(dict.fromkeys(untold)),
+        tuple(dict.fromkeys(undisclosed)),
         tuple(sorted(brings, key=lambda n: -brings[n])),
         stands,
         level,

@@ -135,7 +135,10 @@ def _load(folder: Path | str | None) -> tuple[Limit, ...]:
                 kind="standard",
                 unrestricted=unrestricted,
                 in_table=row[IN_PRODUCT],
-                **_says(row),
+                amendment=row.get("amendment", ""),
+                date=row.get("date", ""),
+                source=row["source"],
+                checked=row["checked"],
             )
         )
     if faults:
@@ -153,17 +156,3 @@ def _figure(row: reference.Row, column: str, file: str, number: int, faults: lis
     if re.match(r"(?i)prohibited|banned|forbidden|not (?:allowed|permitted)", text):
         most = 0.0
     return most, name_key(text) in {"no restriction", "unrestricted", "not restricted"}
-
-
-def _says(row: reference.Row) -> dict[str, str]:
-    """Who says so: amendment and date as the source names them, the source, and how it was checked."""
-    source = row["source"]
-    ordinal = re.search(r"Amendment (\d+)|(\d+)(?:st|nd|rd|th) [Aa]mendment", source)
-    acts = ", ".join(n for n in re.findall(r"\b\d{3,4}/\d{3,4}\b", source) if n != "1223/2009")
-    dated = re.search(r"dated ([\d–-]+)", source)
-    return {
-        "amendment": ordinal[1] or ordinal[2] if ordinal else acts,
-        "date": dated[1] if dated else max(re.findall(r"\b(?:19|20)\d{2}\b", source), default=""),
-        "source": source,
-        "checked": row["checked"],
-    }

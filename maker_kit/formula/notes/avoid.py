@@ -204,7 +204,7 @@ def _found(entry: AvoidEntry, found: list[AvoidMatch]) -> Finding:
         f"{_told(entry)}, and this holds {told}.",
         subject=_subject(entry),
         next_step=f"Do not give it to {entry.person}, or take another ingredient.",
-        source="; ".join(dict.fromkeys(m.source for m in found)),
+        sources=tuple(m.source for m in found),
     )
 
 

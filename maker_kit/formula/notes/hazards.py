@@ -137,7 +137,7 @@ def _said(row: reference.Row, recipe: Recipe, inside: Expansion) -> Finding | No
         subject=row["subject"],
         next_step=row["next_step"],
         found_percent=float(total) if members and not any(r.unknown for r in members) else None,
-        source=row["source"] if row["checked"] == row["source"] else f"{row['source']} ({row['checked']})",
+        source=reference.source_of(row),
     )
 
 

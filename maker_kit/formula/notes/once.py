@@ -90,7 +90,7 @@ def told_once(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     for finding in found:
         codes.setdefault(finding.code, []).append(finding)
     barred = {name for f in found if f.topic == "law" and f.kind == "stop" for name in f.about}
-    acids = {name for f in found if f.topic == "preservation" and f.kind != "know" for name in f.about}
+    acids = [f for f in found if f.topic == "preservation" and f.kind != "know"]
     kept: list[Finding] = []
     limits: dict[str, Finding] = {}
     rows: dict[tuple[str, tuple[str, ...]], Finding] = {}
@@ -101,7 +101,8 @@ def told_once(findings: Iterable[Finding]) -> tuple[Finding, ...]:
             continue
         if finding.code == WITHIN_LAW and barred & set(finding.about):
             continue
-        if finding.code in ACIDS_BY_PH and acids & set(finding.about):
+        by_acid = [f for f in acids if finding.code in ACIDS_BY_PH and not set(f.about).isdisjoint(finding.about)]
+        if any(_says_it_too(other, finding) for other in by_acid):
             continue
         if finding.topic == "limit" and finding.about:
             known = limits.get(finding.about[0])
@@ -231,7 +232,7 @@ def _together(group: list[Finding], subject: str) -> Finding:
         subject=subject,
         text=" ".join(dict.fromkeys(f"{f.text[:1].upper()}{f.text[1:]}" for f in group)),
         next_step=" ".join(steps),
-        source="; ".join(dict.fromkeys(part for f in group for part in f.source.split("; ") if part)),
+        sources=tuple(source for f in group for source in f.sources),
     )
 
 

@@ -93,10 +93,6 @@ class RecipeText:
         columns |= {"amount": "amount", "kind": "basis", "from [g]": "low_g", "to [g]": "high_g"}
         return frame_of(self.lines, {**columns, "note": lambda n: _noted("takes the rest" * n.balance, n.note)})
 
-    def questions_frame(self) -> pd.DataFrame:
-        """The questions as a table: answer under, question, answer such as."""
-        return frame_of(self.questions, {"answer under": "key", "question": "text", "answer such as": "answer"})
-
 
 def read_recipe_text(
     text: str, known: Mapping[str, Ingredient], answers: Mapping[str, object] | None = None

@@ -113,7 +113,7 @@ def _trace(row: PreservativeRow, case: Case) -> Finding:
         next_step="" if case.more else step,
         found_percent=float(agent.most),
         limit_percent=float(least),
-        source="; ".join((f"share of the maximum: {PRACTICE}", *law, *row.figures.sources)),
+        sources=(f"share of the maximum: {PRACTICE}", *law, *row.figures.sources),
     )
 
 
@@ -130,7 +130,7 @@ def _undisclosed(row: PreservativeRow, case: Case) -> Finding:
     )
     more = {
         "limit_percent": row.least_undissociated_percent,
-        "source": "; ".join(dict.fromkeys(row.figures.sources)) or "what is inside, on file",
+        "sources": row.figures.sources or ("what is inside, on file",),
     }
     if row.level == "under" and row.acid:
         return Finding(
@@ -149,7 +149,6 @@ def _undisclosed(row: PreservativeRow, case: Case) -> Finding:
 
 def _acid(row: PreservativeRow, case: Case) -> Finding:
     name, total, known = row.substance, float(row.agent.total), row.figures
-    source = "; ".join(dict.fromkeys(known.sources))
     if row.undissociated_percent is None:
         unread = row.ph_read is None
         why = (
@@ -164,7 +163,7 @@ def _acid(row: PreservativeRow, case: Case) -> Finding:
             level="unknown",
             next_step=READ_IT if unread else "Ask the supplier at which pH it works.",
             found_percent=total,
-            source=source,
+            sources=known.sources,
         )
     works, enough, above = row.undissociated_percent, known.enough_undissociated, row.dissociated_by_ph
     trusted = f"common practice trusts it up to pH {known.works_to_ph:g} (no source)" if known.works_to_ph else ""
@@ -210,7 +209,7 @@ def _acid(row: PreservativeRow, case: Case) -> Finding:
         next_step=step,
         found_percent=works,
         limit_percent=None if row.level == "unknown" else row.least_undissociated_percent,
-        source=source,
+        sources=known.sources,
         brief=brief,
     )
 
@@ -275,11 +274,7 @@ def _steady(row: PreservativeRow, case: Case) -> Finding:
             source="none on file",
         )
     least, percent = number_text(thing.least_percent), recipe.percent_of(thing.name)
-    more = {
-        "found_percent": percent,
-        "limit_percent": thing.least_percent,
-        "source": f"supplier's range of {where}",
-    }
+    more = {"found_percent": percent, "limit_percent": thing.least_percent, "source": f"supplier's range of {where}"}
     if row.level == "under":
         return stop(
             "preservation.under_range",
@@ -291,14 +286,8 @@ def _steady(row: PreservativeRow, case: Case) -> Finding:
         )
     most = f" to {number_text(thing.most_percent)}" if thing.most_percent is not None else ""
     brief = f"{text} {thing.name} stands at {number_text(percent)} %, from the supplier's least of {least}{most} %."
-    return know(
-        "preservation.in_range",
-        (row.substance, thing.name),
-        f"{brief} {NO_TEST}",
-        level="fine",
-        brief=brief,
-        **more,
-    )
+    about = (row.substance, thing.name)
+    return know("preservation.in_range", about, f"{brief} {NO_TEST}", level="fine", brief=brief, **more)
 
 
 def _share(row: PreservativeRow) -> str:

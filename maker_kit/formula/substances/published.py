@@ -27,54 +27,6 @@ OTHERS = (
 )
 """Other tables whose names are known, with the column they stand in; a table without that column is passed over."""
 
-_GROUP = re.compile(
-    r"(?i)\b(?:salts?|esters?|derivatives|mixture|oils?|extracts?|complexes|ingredients|polymers?|lakes|pigments|"
-    r"polyacrylamides|amides|peptides|alloys|and|compounds)\b"
-)
-_TAIL = re.compile(r"(?i),?\s+(?:and|or)\s+(?:its|their)\b.*$|\s*\((?:see note )?\d+\s*\)$|\s+\(see note \d+\)")
-_SLASHED = re.compile(r"(?<=[A-Za-z)])\s+/\s*(?=[A-Za-z])|(?<=[A-Za-z)])/\s+(?=[A-Za-z])")
-_ANY_SLASH = re.compile("/")
-_ALL_SLASHED = frozenset({("V", "12"), ("V", "12a"), ("III", "157")})
-_NO_NAME = re.compile(r"(?i)when used|see note|normal content|exception of entry|^if the|shall be|is a mixture of")
-
-
-def entry_names(annex: str, entry: str, inci: str, other: str = "") -> tuple[str, ...]:
-    """The names that an entry's INCI cell and its cell of other names list.
-
-    Parameters
-    ----------
-    annex, entry : str
-        Such as ``V`` and ``12``: a few entries cut their names at "/".
-    inci, other : str
-        The cells.
-
-    Returns
-    -------
-    tuple of str
-        Each once; what is a sentence and no name is left out.
-    """
-    found: dict[str, None] = {}
-    slashed = _ANY_SLASH if annex == "IV" or (annex, entry) in _ALL_SLASHED else _SLASHED
-    for cell in (inci, other):
-        for piece in cell.split(";"):
-            if len(piece) > 16 and _NO_NAME.search(piece):
-                continue
-            whole = piece.strip(" .,’")
-            names = [n.strip() for n in slashed.split(whole)] if "/" in whole else [whole]
-            if ", " in whole and annex in {"V", "III"} and whole.isupper() and not re.search(r"\d|-$|-,", whole):
-                names = [n.strip() for n in whole.split(",")]
-            for name in names:
-                if name and name != "-":
-                    found[_TAIL.sub("", name) if "(" in name or " " in name else name] = None
-    return tuple(found)
-
-
-def text_names(text: str) -> tuple[str, ...]:
-    """The chemical names in the text of an entry, cut at semicolons, without "and its salts" and the like."""
-    pieces = [_TAIL.sub("", piece.strip(" .,")) if " " in piece else piece for piece in text.split(";")]
-    halves = [h.strip() for p in pieces for h in (p.split(" / ") if " / " in p else [])]
-    return tuple(dict.fromkeys(n for n in (*pieces, *halves) if len(n) > 3))
-
 
 @dataclass(frozen=True)
 class Published:
@@ -126,7 +78,7 @@ def published() -> Published:
             found.distinct[fold(name)] = name
         else:
             found.means[fold(name)] = means
-    for row in reference.rows(ENTRIES, columns=("annex", "entry", "substance", "inci", "other_names", "cas")):
+    for row in reference.rows(ENTRIES, columns=("substance", "names", "more_names", "texts", "moved", "group", "cas")):
         _read_entry(row, found)
     for row in reference.rows(PROHIBITED, columns=("entry", "name", "names", "linked", "cas", "flag")):
         if row["flag"] != "moved":
@@ -165,18 +117,23 @@ def in_title_case(name: str) -> str:
     )
 
 
+def names_of(row: reference.Row, *columns: str) -> tuple[str, ...]:
+    """The names in some cells of a published table, each once."""
+    return tuple(dict.fromkeys(n for column in columns for n in row[column].split("; ") if n))
+
+
 def _read_entry(row: reference.Row, found: Published) -> None:
-    names = entry_names(row["annex"], row["entry"], row["inci"], row["other_names"])
-    for name in names:
+    for name in names_of(row, "names", "more_names"):
         found.names.setdefault(fold(name), name)
-    alone = entry_names(row["annex"], row["entry"], row["inci"])
-    texts = text_names(row["substance"])
-    if len(alone) == 1 and not _GROUP.search(row["substance"]) and not row["substance"].startswith("Moved"):
+    alone, texts = names_of(row, "names"), names_of(row, "texts")
+    if row["moved"]:
+        return
+    if len(alone) == 1 and not row["group"]:
         for text in texts:
             if fold(text) != fold(alone[0]):
                 found.means.setdefault(fold(text), alone[0])
         for number in cas_numbers(row["cas"]):
             found.cas.setdefault(number, alone[0])
-    elif not row["substance"].startswith("Moved"):
+    else:
         for text in texts:
             found.names.setdefault(fold(text), text)

@@ -22,11 +22,11 @@ from maker_kit.workbook.charts.make_or_buy import CURVE
 from maker_kit.workbook.panels.call import Shown
 from maker_kit.workbook.panels.controls import SLIDER, counter, sentence, slider_to
 from maker_kit.workbook.panels.own.begin import once_begun
-from maker_kit.workbook.panels.own.buy_tabs import LIST, MOVES, ORDER, PRICES, REPORT, SELL, TABS, BuyTabs
+from maker_kit.workbook.panels.own.buy_tabs import LIST, MOVES, ORDER, PRICES, TABS, BuyTabs
 from maker_kit.workbook.panels.own.cupboard import AskCupboard
-from maker_kit.workbook.panels.own.report import report_button
 from maker_kit.workbook.panels.recipe_sliders import RecipeSliders
 from maker_kit.workbook.shown import make_or_buy as shown
+from maker_kit.workbook.shown.counts import curve_answer, open_words
 from maker_kit.workbook.shown.sentences import headless
 from maker_kit.workshop import Workshop
 
@@ -43,10 +43,6 @@ DRAWN_EVERY_S = 1.5
 """How often the picture is drawn anew while counts are proved [s]; how many are open is said after every count."""
 
 CLOSED, TIES = "closed", "ties"
-FAILED = (
-    "The shopping list could not be worked out: something in the workbook itself failed. The curve above stands; "
-    "please report it with your tables."
-)
 
 
 class MakeOrBuyPanel(BuyTabs):
@@ -123,17 +119,6 @@ class MakeOrBuyPanel(BuyTabs):
             self._fill_order()
             self._fill_prices()
 
-    def stand(self, rows: list[Any], below: list[Any]) -> list[Any]:
-        """As a screen does, with the counts that pay under the controls and a line over the tabs; what sets the selling
-        prices stands above them.
-        """
-        self._pictures = ("picture",)
-        *above, tabs = super().stand(rows, [*below, self.widget("words")])
-        selling = self._inside(SELL)
-        selling.children = (self.markup.row, self.margin.row, *selling.children)
-        self._inside(REPORT).children = (report_button(lambda: self.plain.plan, self.upto),)
-        return [*above, self.widget("state"), tabs]
-
     def wait(self, seconds: float = 60.0) -> bool:
         """Wait for the background; true once nothing is under way."""
         return self._behind.wait(seconds)
@@ -179,12 +164,12 @@ class MakeOrBuyPanel(BuyTabs):
     def _curve(self) -> Shown:
         """The curve with what is said of it."""
         view = self.view
-        said = {"answer": shown.curve_answer(view), "words": shown.pays_sheet(view), "state": self._state()}
+        said = {"answer": curve_answer(view), "words": shown.pays_sheet(view), "state": self._state()}
         return {"picture": view, **said}
 
     def _state(self) -> str:
         """How far the curve is proved, and what the tabs are of."""
-        plan, told = self.view.plan, shown.open_words(self.view)
+        plan, told = self.view.plan, open_words(self.view)
         now = f"{plan.recipe.title}, {counted(plan.containers)}"
         if self._bought is not None:
             return sentence(f"{told} Below: {now}.")
@@ -206,11 +191,6 @@ class MakeOrBuyPanel(BuyTabs):
             self._fill_prices()
         if not headless() and self.view is not None and not self.fault.value:
             self._start()
-
-    def _say_last(self, why: str) -> None:
-        """Say in every tab what is wrong."""
-        words = sentence(why or FAILED)
-        self.show({"basket": words, "stack": None, "parts": words, "bars": None, "moves": words, "selling": words})
 
     def _settle(self, moved_on: Asked, called: Asked) -> None:
         """The list of the count looked at and, where its tab is open, its reasons; then the counts that are open, then

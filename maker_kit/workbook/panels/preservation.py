@@ -8,6 +8,7 @@ from typing import Any
 
 import ipywidgets as w
 
+from maker_kit.formula.density import density_of
 from maker_kit.formula.preservation.ph_reading import TOOLS, PhReading, reading_error
 from maker_kit.formula.preservation.ph_strip import ph_strip
 from maker_kit.formula.preservation.preservation import judge_preservation
@@ -23,7 +24,6 @@ from maker_kit.workbook.panels.controls import Slider, dropdown, field, look, re
 from maker_kit.workbook.panels.late import LateScreen
 from maker_kit.workbook.panels.own.begin import once_begun
 from maker_kit.workbook.shown import preservation as shown
-from maker_kit.workbook.shown.density import density_sheet
 from maker_kit.workbook.shown.sheets import findings_sheet
 from maker_kit.workshop import Workshop
 
@@ -89,7 +89,10 @@ def preservation_panel(
         }
 
     def density() -> CallPanel:
-        return result_panel("maker-density", (which,), lambda: workshop.recipe(which.value), (density_sheet,), rows=[])
+        def measured() -> Any:
+            return findings_sheet(density_of(workshop.recipe(which.value)).findings)
+
+        return result_panel("maker-density", (which,), measured, (lambda sheet: sheet,), rows=[])
 
     fit()
     which.observe(fit, names="value")

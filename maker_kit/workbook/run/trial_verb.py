@@ -180,5 +180,7 @@ def _judge(given: argparse.Namespace) -> list[str]:
     lines = []
     for name in dict.fromkeys(names):
         lines.append(trial_answer(workshop, workshop.recipe(name)))
-        lines += [f"  {target.weight:4}  {target.text}" for target in judged_targets(workshop, name)]
+        lines += [
+            f"  {target.weight:4}  {target.must_have}: {target.text}" for target in judged_targets(workshop, name)
+        ]
     return lines

@@ -2,25 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from maker_kit import reference
 from maker_kit.decision.decision import Decision
 from maker_kit.decision.filed import answered, where
-from maker_kit.decision.gate import APART, NOT_ASKED, GateStep
 from maker_kit.decision.money import amount_of
-from maker_kit.decision.need import STATES
 from maker_kit.formula.batch import counted
 from maker_kit.money import MICROS_PER_CENT
 from maker_kit.workbook.amounts import short, spans
 from maker_kit.workbook.linked import Cell, Linked, Part, cells, one_each
+from maker_kit.workbook.shown.decision_gate import MOST_ROWS, gate_parts, steps_part
 from maker_kit.workbook.shown.sheets import SIGNS
 
 WHERE = "Where it comes from"
-TRUST = (
-    "No one has tested this product here. What is not on file is unknown, and unknown never opens a step. "
-    "Local law and a qualified person decide before it is given away or sold."
-)
 IN_WORDS = {
     "make": "MAKE IT",
     "buy": "BUY IT",
@@ -31,8 +23,8 @@ IN_WORDS = {
 """The verdicts as a page shows them."""
 HANGS = "What the verdict on money hangs on"
 RULES = "The rules: the first that holds decides"
-MOST_ROWS, MOST_SIGNS = 3, 220
-"""Reasons that stand on the first sheet, and letters of each; all of them stand in the parts that follow."""
+MOST_SIGNS = 220
+"""Letters of each reason on the first sheet; the whole stands in the parts that follow."""
 
 
 def decision_page(made: Decision) -> Linked:
@@ -48,8 +40,8 @@ def decision_page(made: Decision) -> Linked:
         The same for the same decision; no day stands on it.
     """
     answer = f"{IN_WORDS[made.verdict]}: {made.because}."
-    first = [_answer(made), _card(made), _money(made), _turns(made), _open(made), _steps(made)]
-    parts = [*first, _rules(made), _measured(made), _hangs(made), _risks(made), *_gate(made)]
+    first = [_answer(made), _card(made), _money(made), _turns(made), _open(made), steps_part(made)]
+    parts = [*first, _rules(made), _measured(made), _hangs(made), _risks(made), *gate_parts(made)]
     told = made.plan.workshop.told
     return Linked(answer, [part.told(told) for part in parts if part.sentences or part.rows], WHERE)
 
@@ -63,28 +55,7 @@ def _answer(made: Decision) -> Part:
     because += [Cell(f"– {short(row.text, MOST_SIGNS)}", (), row.part) for row in long[:MOST_ROWS]]
     if len(long) > MOST_ROWS:
         because.append(Cell(f"– and {len(long) - MOST_ROWS} more", (), long[0].part))
-    told = {row.text for row in said.rows}
-    return Part("answer", "", (*because, *one_each([text for text in made.beside() if text not in told])))
-
-
-def _steps(made: Decision) -> Part:
-    """The gate at a glance: every step and what stands in its way, the gravest first."""
-    rows = []
-    for step in made.gate.steps:
-        if step.answer != NOT_ASKED:
-            unmet = sorted(step.unmet, key=lambda need: STATES.index(need.state))
-            words = list(dict.fromkeys(f"{need.asked} ({need.state})" for need in unmet))
-            more = [f"and {len(words) - MOST_ROWS} more"] if len(words) > MOST_ROWS else []
-            waits = [f"{name} not open" for name in step.waits_for]
-            rows.append(cells(step.step, step.answer, Cell("; ".join([*waits, *words[:MOST_ROWS], *more]), (), "gate")))
-    apart = [name for name in APART if made.gate.step(name).answer == NOT_ASKED]
-    said = [f"It goes neither to nor into: {', '.join(apart)}. Before it does, each has a gate of its own."] * bool(
-        apart
-    )
-    columns = ("step", "answer", "because")
-    return Part(
-        "steps", "May I use it, give it, sell it?", one_each([*said, TRUST]), columns, tuple(rows), (10, 26, 64)
-    )
+    return Part("answer", "", (*because, *one_each(made.beside())))
 
 
 def _card(made: Decision) -> Part:
@@ -93,7 +64,7 @@ def _card(made: Decision) -> Part:
         cells(
             row.target.must_have,
             row.target.weight,
-            Cell(row.result.removeprefix(f"{row.target.must_have}: "), row.rests_on),
+            Cell(row.result, row.rests_on),
             row.answer,
         )
         for row in made.card
@@ -291,29 +262,3 @@ def _risks(made: Decision) -> Part:
     said = f"Law on file for {made.gate.market}: " + (f"as of {law}." if law else "it has no date.")
     columns = ("note", "about", "what was found")
     return Part("notes", "Every stop, deviation and open risk", (Cell(said),), columns, tuple(rows), (11, 16, 73))
-
-
-def _gate(made: Decision) -> Iterator[Part]:
-    order = {state: place for place, state in enumerate(STATES)}
-    rows = []
-    for step in made.gate.steps:
-        if step.answer == NOT_ASKED:
-            continue
-        unmet = sorted(step.unmet, key=lambda need: order[need.state])
-        waits = "".join(f"{name} is not open; " for name in step.waits_for)
-        rows.append(cells(step.step, step.answer, waits + _met(step), ""))
-        for need in unmet:
-            who = f" Who: {need.who}." * bool(need.who)
-            because = f"{need.asked}: {need.because}{who}"
-            todo = Cell(need.next_step, tuple(filter(None, (*need.rests_on, need.source))))
-            rows.append(cells("", need.state, because, todo))
-    columns = ("step", "answer", "what was looked at", "what to do")
-    heading = "The gate: what each step still asks for"
-    yield Part("gate", heading, (), columns, tuple(rows), (10, 15, 45, 30))
-    duties = tuple(cells(row["step"], Cell(row["text"], (reference.source_of(row),))) for row in made.gate.words)
-    yield Part("duties", f"The duties, in {made.gate.market}", (), ("of", "in words"), duties, (10, 90))
-
-
-def _met(step: GateStep) -> str:
-    met = sum(need.met for need in step.needs)
-    return f"{met} of {len(step.needs)} things asked for: nothing found against them"

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Iterable, Sequence
 from fractions import Fraction
 from functools import wraps
@@ -10,7 +9,6 @@ from typing import Any, TypeVar
 
 import pandas as pd
 
-from maker_kit.buying.costing import intervals
 from maker_kit.buying.invented import invented_in_list
 from maker_kit.buying.own_time import own_time_micros
 from maker_kit.formula.batch import counted
@@ -25,19 +23,17 @@ from maker_kit.plan.sensitivity import Sensitivity
 from maker_kit.plan.shopping.leftovers import left_of, leftovers
 from maker_kit.plan.shopping.purchases import Purchase
 from maker_kit.units import exact_number
-from maker_kit.workbook.amounts import money, spans
-from maker_kit.workbook.charts.make_or_buy import BREAKDOWN, CURVE, SENSITIVITY, Costed, Moved, Runs, runs_in_containers
+from maker_kit.workbook.amounts import money
+from maker_kit.workbook.charts.cost_breakdown import BREAKDOWN, SENSITIVITY
+from maker_kit.workbook.charts.make_or_buy import CURVE, Costed, Moved, runs_in_containers
 from maker_kit.workbook.charts.picture import Still
-from maker_kit.workbook.shown.answers import invented_words
+from maker_kit.workbook.shown.counts import counts_in_words
 from maker_kit.workbook.shown.sheets import Sheet, in_currency, words_sheet
 
 T = TypeVar("T")
 
 MICROS = 10_000
 """In a cent."""
-
-MOST_RUNS = 3
-"""So many runs of open counts are named; the others are counted."""
 
 
 def or_why(show: Callable[..., T]) -> Callable[..., T | Sheet]:
@@ -61,41 +57,13 @@ def counts_sheet(view: CurveView) -> Sheet:
     yet, up to the largest that was looked at; of containers where a batch holds several.
     """
     last, size = view.containers[-1], view.plan.batch_size
-    counts = f"containers, in batches of {size}, that pay" if size > 1 else "counts of batches that pay"
-    price, pays = f"one container [{view.currency}]", f"{counts}, up to {last}"
+    steps = f"in whole batches of {size}, " if size > 1 else ""
+    price, pays = f"one container [{view.currency}]", f"counts of containers that pay, {steps}up to {last}"
     rows = [
         (line.name, f"{line.price:.2f}", counts_in_words(*runs_in_containers(view, line)) or f"none up to {last}")
         for line in view.shop_lines
     ]
     return Sheet(rows or [("none on file", "–", "–")], ("shop price", pays), columns=["shop price", price, pays])
-
-
-def counts_in_words(pays: Runs, not_known: Runs) -> str:
-    """Counts that pay and counts of which it is not known yet: ``8, 10–48; not known yet: 9``; empty where no count
-    does or may.
-    """
-    return "; ".join(filter(None, (spans(pays), f"not known yet: {spans(not_known)}" if not_known else "")))
-
-
-def open_words(view: CurveView) -> str:
-    """How far the curve is proved, what is open, and why it stays so where the time was up."""
-    size, open_ = view.plan.batch_size, set(view.curve.open_counts)
-    if not open_:
-        return "Every count is proved."
-    counts = view.curve.counts
-    runs = [(a * size, b * size) for a, b in intervals(counts, tuple(n in open_ for n in counts))]
-    late = any(point.late for point in view.curve.points)
-    why = "the time was up; look at fewer counts or allow more" if late else "what is crossed"
-    bounds = [(point.lower_micros, point.upper_micros) for point in view.curve.points if point.count in open_]
-    widest = max((1 if high is None else 1 - Fraction(low, high or 1) for low, high in bounds), default=0)
-    within = f", each known to within {math.ceil(1000 * widest) / 10:g} %" if widest < 1 else ""
-    return f"{len(open_)} of {len(counts)} counts are not proved yet ({few_spans(runs)}){within}: {why}."
-
-
-def few_spans(runs: Sequence[tuple[int, int]]) -> str:
-    """The first intervals of counts in words, and how many more there are: ``8, 10–12, 14 and 2 more runs``."""
-    more = len(runs) - MOST_RUNS
-    return spans(runs[:MOST_RUNS]) + (f" and {more} more run{'s' * (more > 1)}" if more > 0 else "")
 
 
 def pays_sheet(view: CurveView) -> Sheet:
@@ -105,56 +73,6 @@ def pays_sheet(view: CurveView) -> Sheet:
     batches = f", batches of {size}" if size > 1 else ""
     names = [f"in the shop [{view.currency}]", f"counts that pay, to {last}{batches}"]
     return Sheet([(f"{name}: {price}", pays) for name, price, pays in full.rows], columns=names)
-
-
-def curve_answer(view: CurveView) -> str:
-    """What one container costs at the count looked at and in the shop, and the counts that pay; what is not proved is
-    said to be not known yet: ``12 containers: 6.48 EUR each, 7.20 in the shop; pays at 8 and from 10 on``.
-    """
-    plan, last = view.plan, view.containers[-1]
-    of = f" ({plan.batches} batches of {plan.batch_size})" if plan.batch_size > 1 else ""
-    words = f"{counted(plan.containers)}{of}: {_each_in_words(view)}"
-    for line in view.shop_lines[:1]:
-        pays, unknown = runs_in_containers(view, line)
-        upto = "" if unknown else f" (looked at up to {last})"  # with both, the line would not stay one
-        said = [f"pays {pays_in_words(pays, view.containers)}{upto}"] if pays else []
-        said += [f"not known yet at {few_spans(unknown)}"] if unknown else []
-        words += f", {line.price:.2f} in the shop; " + ("; ".join(said) or f"does not pay up to {last}")
-    point = view.curve.at(plan.batches) if plan.batches <= view.curve.counts[-1] else None
-    return words + invented_words(plan, point.basket if point else None)
-
-
-def _each_in_words(view: CurveView) -> str:
-    """What one container costs at the count looked at, own time included."""
-    plan = view.plan
-    point = view.curve.at(plan.batches) if plan.batches <= view.curve.counts[-1] else None
-    if point is not None and point.impossible:
-        return "not to be had from these suppliers"
-    if point is None or point.cost_micros is None:
-        return "not known yet"
-    each = money(Fraction(point.cost_micros + view.own_batch_micros * plan.batches) / plan.containers)
-    words = f"{each} {view.currency} each{' with your own time' if view.own_batch_micros else ''}"
-    return words + cupboard_words(view)
-
-
-def cupboard_words(view: CurveView) -> str:
-    """That the cupboard was asked first, and what one container of the count looked at uses up all the same; empty
-    where it was not.
-    """
-    if view.without is None:
-        return ""
-    used = view.used_cost_micros[view.plan.batches - 1] if view.plan.batches <= view.curve.counts[-1] else None
-    worth = "not known yet" if used is None else f"worth {money(Fraction(used) / view.plan.containers)}"
-    return f" still to pay, cupboard first (it uses up what is {worth})"
-
-
-def pays_in_words(runs: Sequence[tuple[int, int]], counts: Sequence[int]) -> str:
-    """Counts that pay, in words: ``at 8 and from 10 on``, ``at every count``; empty where none does."""
-    if tuple(runs) == ((counts[0], counts[-1]),) and len(counts) > 1:
-        return "at every count"
-    last = [f"from {first} on" for first, end in runs if end == counts[-1] and first != end]
-    at = spans(run for run in runs if run[1] != counts[-1] or run[0] == run[1])
-    return " and ".join(([f"at {at}"] if at else []) + last)
 
 
 @or_why

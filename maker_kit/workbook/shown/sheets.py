@@ -12,7 +12,13 @@ import pandas as pd
 from maker_kit.findings import Finding, in_order
 from maker_kit.visible import NO_FORMULA
 
-SIGNS = {"stop": "■ stop", "look": "▲ look", "know": "● know"}
+
+class Sign(str):
+    """A kind of note as it is shown; a table keeps it in one line."""
+
+
+SIGN = {"stop": "■", "look": "▲", "know": "●"}
+SIGNS = {kind: Sign(f"{sign} {kind}") for kind, sign in SIGN.items()}
 
 
 class Pictured(str):
@@ -77,7 +83,7 @@ class Sheet:
 
         def cell(tag: str, column: str, text: str) -> str:
             side = "left" if column in self.left else "right"
-            whole = "; white-space:nowrap" if text in SIGNS.values() else ""
+            whole = "; white-space:nowrap" if isinstance(text, Sign) else ""
             wide = f"; width:{self.widths[column]}" if tag == "th" and column in self.widths else ""
             style = f"text-align:{side}; vertical-align:top; padding:.2em .7em; line-height:1.35{whole}{wide}"
             inside = text.html() if isinstance(text, Pictured) else html.escape(text).replace(chr(10), "<br>")
@@ -99,7 +105,7 @@ class Sheet:
 
 
 def _text(value: Any) -> str:
-    return value if isinstance(value, Pictured) else "" if pd.isna(value) else str(value)
+    return value if isinstance(value, (Pictured, Sign)) else "" if pd.isna(value) else str(value)
 
 
 class Sheets:

@@ -13,7 +13,7 @@ from maker_kit.plan.marks import shop_lines
 from maker_kit.plan.plan import Plan
 from maker_kit.plan.shopping.purchases import Purchase
 from maker_kit.workbook.amounts import between
-from maker_kit.workbook.shown.sheets import SIGNS, Sheet
+from maker_kit.workbook.shown.sheets import SIGN, Sheet
 
 WHOLE = "\N{NO-BREAK SPACE}"
 PASTE = "01a_from_any_text.ipynb"
@@ -50,8 +50,7 @@ def _whole(prices: Sequence[float]) -> str:
 
 
 def _count(kind: str, many: int) -> str:
-    sign, word = SIGNS[kind].split()
-    return WHOLE.join((sign, str(many), word + ("" if many == 1 else "s"))) if many else "–"
+    return WHOLE.join((SIGN[kind], str(many), kind + ("" if many == 1 else "s"))) if many else "–"
 
 
 def pages(names: Sequence[str], at_once: int) -> dict[str, tuple[str, ...]]:

@@ -13,6 +13,27 @@ _DATE = re.compile(r"(?P<y>[0-9]{4})-(?P<m>[0-9]{1,2})-(?P<d>[0-9]{1,2})")
 _DOTTED = re.compile(r"(?P<d>[0-9]{1,2})\.\s?(?P<m>[0-9]{1,2})\.\s?(?P<y>[0-9]{4})")
 
 
+def days_meant(text: str, order: str = "") -> tuple[date, ...] | None:
+    """The days that a text may mean: none where there is no such day, None where it is written in no known way.
+
+    Parameters
+    ----------
+    text : str
+        ``2027-03-31``, ``31.3.2027``, ``31/3/2027``.
+    order : str
+        Of day and month in a date with strokes: ``day first``, ``month first``, or empty where that is not said.
+    """
+    if (days := stroke_days(text, order)) is not None:
+        return days
+    found = _DATE.fullmatch(text) or _DOTTED.fullmatch(text)
+    if not found:
+        return None
+    try:
+        return (date(*(int(found[part]) for part in "ymd")),)
+    except ValueError:
+        return ()
+
+
 def read_date(text: str, column: Column, order: str) -> date:
     """The day that a cell names, by the workshop's order of day and month for dates with strokes.
 
@@ -21,25 +42,15 @@ def read_date(text: str, column: Column, order: str) -> date:
     CellError
         If it is no day, or may be one of two.
     """
-    if (days := stroke_days(text, order)) is not None:
-        return _stroke_day(days, column)
-    found = _DATE.fullmatch(text) or _DOTTED.fullmatch(text)
-    if not found:
+    days = days_meant(text, order)
+    if days is None:
         raise CellError(
             column.allows(), "write year-month-day: with strokes, day and month could be taken for each other"
         )
-    try:
-        return date(*(int(found[part]) for part in "ymd"))
-    except ValueError as error:
-        raise CellError(column.allows(), "there is no such day: correct it") from error
-
-
-def _stroke_day(days: tuple[date, ...], column: Column) -> date:
     if not days:
-        raise CellError(
-            column.allows(),
-            f"there is no such day: correct it, or the setting 'date order' ({' or '.join(DATE_ORDERS)})",
-        )
+        strokes = stroke_days(text, order) is not None
+        more = f", or the setting 'date order' ({' or '.join(DATE_ORDERS)})" if strokes else ""
+        raise CellError(column.allows(), f"there is no such day: correct it{more}")
     if len(days) > 1:
         both = " or ".join(f"{day.day} {day:%B} ({day.isoformat()})" for day in days)
         raise CellError(

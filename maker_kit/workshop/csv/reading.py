@@ -9,6 +9,7 @@ import io
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import lru_cache
 from pathlib import Path
 
 from maker_kit.errors import WorkshopError
@@ -25,6 +26,9 @@ MOST_COLUMNS = 100
 """Most columns of a table."""
 MOST_CELL = 10_000
 """Longest cell [characters]."""
+
+MOST_KEPT, LARGEST_KEPT = 128, 50_000
+"""So many tables are kept as they were read, of at most so many bytes."""
 
 _SAVE = "save it as CSV, character set UTF-8, cells separated by commas or semicolons"
 SEPARATOR_ROW = re.compile(r'"?sep=(.)"?\r?\n')
@@ -60,7 +64,7 @@ class RawTable:
     header: tuple[str, ...]
     rows: tuple[tuple[int, tuple[str, ...]], ...]
     semicolons: bool = False
-    typed: Mapping[tuple[int, int], str] = field(default_factory=dict)
+    typed: Mapping[tuple[int, int], str] = field(default_factory=dict, hash=False)
     sheet: bool = False
 
 
@@ -110,7 +114,13 @@ def read_table(path: str | Path, file: str = "") -> RawTable:
 
 
 def table_from_bytes(raw: bytes, file: str) -> RawTable:
-    """Read one table from its bytes; see `read_table`."""
+    """Read one table from its bytes; see `read_table`. One of the usual size whose bytes are those of before is not
+    read again.
+    """
+    return (_kept if len(raw) <= LARGEST_KEPT else _read)(raw, file)
+
+
+def _read(raw: bytes, file: str) -> RawTable:
     text, semicolons = _decoded(raw, file), False
     named = SEPARATOR_ROW.match(text)
     if named:
@@ -131,6 +141,9 @@ def table_from_bytes(raw: bytes, file: str) -> RawTable:
             "put the headings and rows back; a table without rows holds only its headings",
         )
     return shaped(rows, semicolons=semicolons, file=file)
+
+
+_kept = lru_cache(maxsize=MOST_KEPT)(_read)
 
 
 def _refuse(file: str, found: str, allowed: str, mend: str, row: int | None = None) -> None:

@@ -2,22 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, field, fields
 from decimal import Decimal
 from pathlib import Path
 from typing import Any, TypeVar
 
 from maker_kit.errors import WorkshopError
-from maker_kit.names import name_key, near_miss
-from maker_kit.workshop.csv.cell_numbers import CellError, Marks, is_comma_number
-from maker_kit.workshop.csv.cells import is_invented, read_cell
-from maker_kit.workshop.csv.columns import TableSpec, bare
+from maker_kit.names import near_miss
+from maker_kit.workshop.csv.cells import is_invented
+from maker_kit.workshop.csv.columns import TableSpec
 from maker_kit.workshop.csv.faults import FaultBook, Names, shown
-from maker_kit.workshop.csv.habits import COMMA, POINT, Habits
-from maker_kit.workshop.csv.reading import RawTable
+from maker_kit.workshop.csv.rows import told_by
 from maker_kit.workshop.csv.sources import TableFolder, Tables
-from maker_kit.workshop.csv.typed import check_typed, marks_of
 
 T = TypeVar("T")
 BLANK = (None, "", ())
@@ -159,46 +156,6 @@ def less(one: Any, other: Any) -> bool:
     return one is not None and other is not None and one < other
 
 
-def grouped(records: Iterable[Record], key: str, names: Names) -> dict[str, list[Record]]:
-    """The rows by the name under one key, as its table writes it; a fault for every name that is not known."""
-    groups: dict[str, list[Record]] = {}
-    for record in records:
-        if name := record.named(key, names):
-            groups.setdefault(name, []).append(record)
-    return groups
-
-
-def same_name(records: Records, key: str) -> list[list[Record]]:
-    """The rows that are about one thing, by its name; where rows spell it in several ways, the first is its name."""
-    groups: dict[str, list[Record]] = {}
-    for record in records:
-        if record[key]:
-            groups.setdefault(name_key(record[key]), []).append(record)
-    return list(groups.values())
-
-
-def agreed(rows: Iterable[Record], key: str) -> Any:
-    """What rows that belong together say of the whole, from the first of them that says it; what a blank means where
-    none does.
-    """
-    rows = list(rows)
-    return next((r[key] for r in rows if r[key] not in BLANK), rows[0][key])
-
-
-def check_agreed(rows: Iterable[Record], keys: Iterable[str], what: str) -> None:
-    """A fault for every row that says something else of the whole than the first one does; a blank agrees."""
-    rows = list(rows)
-    for key in keys:
-        first, *others = [r for r in rows if r[key] not in BLANK] or rows[:1]
-        for r in others:
-            if _comparable(r[key]) != _comparable(first[key]):
-                r.refuse(
-                    key,
-                    f"the same as in row {first.row}: {shown(first.texts[key])}",
-                    f"rows of one {what} agree on it: correct one, or leave it blank in all but the first",
-                )
-
-
 def read_records(
     source: Path | Tables, spec: TableSpec, book: FaultBook, file: str = "", *, rows_needed: bool | None = None
 ) -> Records:
@@ -225,100 +182,11 @@ def read_records(
     except WorkshopError as error:
         book.extend(error.faults)
         return Records(file, (), book, readable=False)
-    places = _places(table, spec, book)
-    marks = _marks(table, places, source.habits)
-    rows = []
-    there = [(c, places[c.key], {}) for c in spec.columns if c.key in places]
-    away = {c.key: c.blank for c in spec.columns if c.key not in places and not c.needed}
-    for number, cells in table.rows:
-        values, sure = dict(away), []
-        for column, place, read in there:  # in a long table most cells say what a cell above them said
-            text, typed = cells[place], table.typed.get((number, place), "")
-            said = read.get((text, typed))
-            if said is None:
-                try:
-                    check_typed(typed, text, column)
-                    said = read[text, typed] = read_cell(text, column, marks_of(typed, marks))
-                except CellError as error:
-                    book.add(
-                        file,
-                        number,
-                        column.heading,
-                        shown(text),
-                        error.allowed,
-                        error.mend,
-                        error.meant,
-                        column.choices,
-                    )
-                    continue
-            values[column.key] = said[0]
-            if said[1]:
-                sure.append(column.key)
-        texts = {column.key: cells[place] for column, place, _ in there}
-        rows.append(Record(file, number, spec, values, texts, frozenset(sure), book))
+    read = told_by(table, spec, source.habits, file)
+    for fault in read.faults:
+        book.add(*fault)
+    rows = tuple(Record(file, row.number, spec, row.values, row.texts, row.sure, book) for row in read.rows)
     lacking = (spec.rows_needed if rows_needed is None else rows_needed) and not rows
     if lacking:
         book.add(file, None, "", "headings without any row", "at least one row", "fill in a row")
-    _duplicates(rows, spec)
-    return Records(file, tuple(rows), book, not lacking, frozenset(places))
-
-
-def _places(table: RawTable, spec: TableSpec, book: FaultBook) -> dict[str, int]:
-    """Key to the column's number, for the columns that are there."""
-    by_heading = {bare(c.heading): c for c in spec.columns}
-    found = [(i, heading, by_heading.get(bare(heading))) for i, heading in enumerate(table.header)]
-    places = {column.key: i for i, _, column in found if column}
-    missing = [c for c in spec.columns if c.key not in places]
-    for _, heading, column in found:
-        if column is None:
-            left = [c.heading for c in missing]
-            near = near_miss(heading, left or spec.headings)
-            book.add(
-                table.file,
-                1,
-                heading,
-                f"the heading {shown(heading)}, which this table does not have",
-                "the headings " + ", ".join(spec.headings),
-                f"{near.sentence} Correct the heading, or delete the column",
-                "".join(near.close) if left else "",
-                left,
-            )
-    for column in missing:
-        if column.needed:
-            allowed = f"the column {column.heading!r}: {column.allows()}"
-            book.add(table.file, 1, column.heading, "no column with this heading", allowed, "put the column back")
-    return places
-
-
-def _marks(table: RawTable, places: Mapping[str, int], habits: Habits) -> Marks:
-    """How numbers are written in a table: as the workshop's settings say, and where they do not, as its separator and
-    its cells do. In a sheet, only what was typed as text is in question.
-    """
-    comma_ok = habits.decimal_mark == COMMA or (habits.decimal_mark != POINT and (table.semicolons or table.sheet))
-    if not comma_ok:
-        return Marks(habits=habits)
-    found = {
-        is_comma_number(cells[i])
-        for number, cells in table.rows
-        for i in places.values()
-        if (number, i) not in table.typed
-    } - {None}
-    both = len(found) == 2 or table.sheet or (table.semicolons and habits.decimal_mark == COMMA)
-    return Marks(comma_ok=True, mixed=both, habits=habits)
-
-
-def _duplicates(rows: Iterable[Record], spec: TableSpec) -> None:
-    seen: dict[tuple[Any, ...], int] = {}
-    for record in rows:
-        if not spec.unique or not all(key in record.values for key in spec.unique):
-            continue
-        first = seen.setdefault(tuple(_comparable(record[k]) for k in spec.unique), record.row)
-        if first != record.row:
-            what = ", ".join(map(spec.heading, spec.unique))
-            told = shown(", ".join(record.texts.get(k, "").strip() or "blank" for k in spec.unique))
-            found = f"the same {what} as in row {first}: {told}"
-            record.refuse(spec.unique[0], "one row for each", "delete one of the two rows, or correct it", found)
-
-
-def _comparable(value: Any) -> Any:
-    return name_key(value) if isinstance(value, str) else value
+    return Records(file, rows, book, not lacking, read.keys)

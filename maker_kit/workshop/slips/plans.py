@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import re
-
 from maker_kit.formula.recipe import Recipe
 from maker_kit.names import name_key
 from maker_kit.workshop.csv import tables as specs
@@ -65,7 +63,7 @@ def _ask_targets(held: Held, asker: Asker) -> None:
             continue
         if "%" in unit and gap > 90:
             asker.ask("target", topic, r, "gap", "The column's unit is percent")
-        elif re.search(r"mm on|of the line", unit) and not 2 <= gap <= 60:
+        elif r["measure"] == "words" and not 2 <= gap <= 60:
             asker.ask("target", topic, r, "gap", "The line is 100 mm long")
         elif r["measure"] == "cost" and product is not None:
             price = min(size.price_cents for size in product.sizes) / 100

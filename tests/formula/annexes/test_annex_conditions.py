@@ -189,10 +189,10 @@ def test_more_of_a_substance_never_removes_a_stop(
     amount = Fraction(str(round(percent, 4))) or Fraction(1)
     less = verdicts((Content(name, amount, amount, functions),), product)
     more = verdicts((Content(name, 2 * amount, 2 * amount, functions),), product)
-    untold = verdicts((Content(name, amount, None, functions),), product)
+    undisclosed = verdicts((Content(name, amount, None, functions),), product)
     if any(v.is_stop for v in less):
         assert any(v.is_stop for v in more)
-        assert any(v.is_stop for v in untold)
+        assert any(v.is_stop for v in undisclosed)
 
 
 @given(NAMES, PRODUCTS, st.sampled_from(["", "preservative", "colour", "UV filter", "scent"]))

@@ -6,10 +6,12 @@ import re
 
 import pytest
 from annex_products import verdicts_of
+from reference_build.entry_text import counted_as, entry_names, is_group, text_names
 from reference_tables import reference_rows
 
 from maker_kit import reference
 from maker_kit.formula.annexes.law import law
+from maker_kit.formula.annexes.listed import warnings_for
 from maker_kit.formula.annexes.state import law_as_of, law_states
 from maker_kit.formula.annexes.uses import FEET, PLACES, read_clauses
 from maker_kit.formula.ingredient import ProductType
@@ -159,3 +161,26 @@ def test_every_colour_index_number_of_the_law_leads_to_its_entry() -> None:
             said = [v for v in verdicts_of(number, wash, 0.0001, 0.0001) if v.annex == "IV"]
             assert row["entry"] in {v.entry for v in said}, number
             assert row["entry"] == "142" or not [v for v in said if v.is_stop], number
+
+
+def test_what_a_rule_adds_to_the_packed_tables_is_what_the_packing_makes_of_the_laws_words() -> None:
+    for annex in FILES:
+        for row in unpacked(annex):
+            names = entry_names(annex, row["entry"], row["inci"])
+            others = entry_names(annex, row["entry"], row["other_names"])
+            texts = text_names(row["substance"])
+            packed = [row["names"], row["more_names"], row["texts"]]
+            assert packed == ["; ".join(each) for each in (names, others, texts)], row["entry"]
+            assert (row["moved"] == "yes") is row["substance"].startswith("Moved")
+            assert (row["group"] == "yes") is is_group(row["substance"])
+    for entry in law().entries:
+        assert entry.basis == counted_as([use.most_text for use in entry.uses]), entry.number
+
+
+def test_a_warning_is_for_the_uses_whose_letters_stand_before_it() -> None:
+    """Annex III, entry 2a as the Commission exports it: ``(a)(ii) (d) For professional use only``."""
+    (entry,) = (e for e in law().entries if (e.annex, e.number) == ("III", "2a"))
+    of = {letter: {line.text for line in warnings_for(entry, {letter})} for letter in "ad"}
+    assert "For professional use only" in of["d"]
+    assert "Keep out of reach of children" in of["a"]
+    assert "Keep out of reach of children" not in of["d"]

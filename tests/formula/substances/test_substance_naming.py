@@ -22,7 +22,7 @@ from maker_kit.formula.substances.naming import (
     substance_key,
 )
 from maker_kit.formula.substances.near import near_names
-from maker_kit.formula.substances.published import entry_names, published, text_names
+from maker_kit.formula.substances.published import names_of, published
 from maker_kit.formula.substances.spelling import fold
 
 SHARED = {
@@ -129,13 +129,7 @@ def test_every_cas_number_of_the_names_table_holds_and_agrees_with_the_annexes()
     """A number from memory must not stand in the annexes under another substance."""
     annexes: dict[str, set[str]] = {}
     for row in reference.rows("annex_entries.csv"):
-        names = {
-            substance_key(n)
-            for n in (
-                *entry_names(row["annex"], row["entry"], row["inci"], row["other_names"]),
-                *text_names(row["substance"]),
-            )
-        }
+        names = {substance_key(n) for n in names_of(row, "names", "more_names", "texts")}
         for number in cas_numbers(row["cas"]):
             annexes.setdefault(number, set()).update(names)
     wrong = []

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from maker_kit.errors import LabelError
-from maker_kit.label.net_content import panel_area_cm2
+from maker_kit.label.letter_height import panel_area_cm2
 from maker_kit.label.particulars import LabelFacts
 from maker_kit.label.sheet import SheetGrid, sheet_grid, typed_count, typed_sizes
 from maker_kit.numbers import typed_number

@@ -14,11 +14,12 @@ from maker_kit.plan.log.cupboard import CupboardList
 from maker_kit.plan.log.logged_ph import with_own_log
 from maker_kit.plan.sensitivity import sensitivity
 from maker_kit.plan.shopping.purchases import Purchase, Solvers
-from maker_kit.workbook.charts.make_or_buy import BREAKDOWN, SENSITIVITY
+from maker_kit.workbook.charts.cost_breakdown import BREAKDOWN, SENSITIVITY
 from maker_kit.workbook.panels.call import Shown, as_html
 from maker_kit.workbook.panels.combined_order import combined_order_panel
 from maker_kit.workbook.panels.controls import Slider, sentence
 from maker_kit.workbook.panels.own.prices import OwnPrices
+from maker_kit.workbook.panels.own.report import report_button
 from maker_kit.workbook.panels.recipe_sliders import RecipeSliders
 from maker_kit.workbook.panels.screen import Screen
 from maker_kit.workbook.shown import make_or_buy as shown
@@ -45,6 +46,11 @@ REASONS_REST_S = 0.8
 BESIDE = {"keeping", "clash", "avoid"}
 """Topics of the notes that stand beside the shopping list."""
 FOLLOWS = "This follows in a moment."
+
+FAILED = (
+    "The shopping list could not be worked out: something in the workbook itself failed. The curve above stands; "
+    "please report it with your tables."
+)
 
 
 class BuyTabs(Screen):
@@ -73,6 +79,22 @@ class BuyTabs(Screen):
     _listed: CupboardList | None
     _of: str
     _list_html: str
+
+    def stand(self, rows: list[Any], below: list[Any]) -> list[Any]:
+        """As a screen does, with the counts that pay under the controls and a line over the tabs; what sets the selling
+        prices stands above them.
+        """
+        self._pictures = ("picture",)
+        *above, tabs = super().stand(rows, [*below, self.widget("words")])
+        selling = self._inside(SELL)
+        selling.children = (self.markup.row, self.margin.row, *selling.children)
+        self._inside(REPORT).children = (report_button(lambda: self.plain.plan, self.upto),)
+        return [*above, self.widget("state"), tabs]
+
+    def _say_last(self, why: str) -> None:
+        """Say in every tab what is wrong."""
+        words = sentence(why or FAILED)
+        self.show({"basket": words, "stack": None, "parts": words, "bars": None, "moves": words, "selling": words})
 
     @property
     def _own_time(self) -> Fraction:

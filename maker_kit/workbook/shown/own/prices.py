@@ -15,9 +15,7 @@ def prices_sheet(plan: Plan) -> Sheet:
     rows = []
     for item in plan.needs:
         sold = [pack for pack in packs if item in pack.content]
-        for pack in sold:
-            size = pack.name.removeprefix(f"{pack.supplier}: {item} ")
-            rows.append((item, size, pack.supplier, *_price(pack)))
+        rows += [(item, pack.size, pack.supplier, *_price(pack)) for pack in sold]
         if not sold:
             rows.insert(0, (item, "–", "–", "–", NOTHING))
     columns = ["what it takes", "pack", "supplier", f"price of one [{currency}]", "whose price"]

@@ -6,7 +6,6 @@ import html
 from dataclasses import replace
 from fractions import Fraction
 
-from maker_kit.buying.costing import counts_not_known, counts_that_pay
 from maker_kit.buying.invented import invented_in_list
 from maker_kit.formula.annexes.state import law_as_of
 from maker_kit.formula.batch import counted
@@ -15,17 +14,13 @@ from maker_kit.plan.marks import ShopLine
 from maker_kit.plan.plan import Plan, make_plan
 from maker_kit.plan.sensitivity import BarEnd, Sensitivity
 from maker_kit.plan.shopping.purchases import Purchase
-from maker_kit.units import exact_number
 from maker_kit.visible import NO_FORMULA
 from maker_kit.workbook.amounts import money, spans
-from maker_kit.workbook.charts.make_or_buy import runs_in_containers
 from maker_kit.workbook.shown.answers import faults_told
+from maker_kit.workbook.shown.counts import open_words
 from maker_kit.workbook.shown.formula import overview
-from maker_kit.workbook.shown.make_or_buy import counts_in_words, open_words, or_why
+from maker_kit.workbook.shown.make_or_buy import or_why
 from maker_kit.workbook.shown.sheets import SIGNS, Sheet
-
-MICROS = 10_000
-"""In a cent."""
 
 
 class Words:
@@ -72,55 +67,23 @@ def whole_order(plan: Plan) -> Plan:
     return make_plan(plan.workshop, plan.recipe, batch_size=plan.batches, batches=1)
 
 
-def own_time_micros(plan: Plan, minutes_per_batch: float, hourly_rate: float) -> Fraction:
-    """Own time in one container [0.0001 cent], from own minutes [min a batch] and what an hour is worth [currency]:
-    minutes / 60 × rate / containers in one batch.
-    """
-    minutes, rate = exact_number(minutes_per_batch, "own minutes"), exact_number(hourly_rate, "what an hour is worth")
-    return minutes / 60 * rate * 100 * MICROS / plan.batch_size
-
-
-def with_own_time(view: CurveView, each_micros: Fraction) -> CurveView:
-    """The view with the counts that pay when each container bears so much own time [0.0001 cent].
-
-    Making n containers costs no more than buying them where cost(n) + n × own time ≤ n × price, that is where
-    cost(n) ≤ n × (price − own time).
-    """
-    if not each_micros:
-        return view
-    lines = []
-    for line in view.shop_lines:
-        left = line.price_cents - each_micros / MICROS
-        known = counts_that_pay(view.curve, left), counts_not_known(view.curve, left)
-        pays, unknown = known if left > 0 else ((), ())
-        lines.append(replace(line, pays=pays, not_known=unknown))
-    return replace(view, shop_lines=tuple(lines))
-
-
-def bearing_time(bought: Purchase, each_micros: Fraction) -> Purchase:
-    """The purchase with so much own time in each container [0.0001 cent] as if it were paid: for a price to ask."""
-    own = Fraction(each_micros) * bought.plan.containers
-    return replace(bought, cash_micros=bought.cash_micros + own, used_micros=bought.used_micros + own)
-
-
 @or_why
-def verdict(bought: Purchase, view: CurveView, made: Plan, own_micros: Fraction = Fraction(0)) -> Words:
+def verdict(bought: Purchase, view: CurveView, made: Plan) -> Words:
     """What one container costs, what the shop asks for as much, the counts that pay, and how many stops there are.
 
     Parameters
     ----------
     bought : Purchase
     view : CurveView
-        With the counts that pay as they are to be said: see `with_own_time`.
+        With own time where that counts.
     made : Plan
         What is made: see `whole_order`.
-    own_micros : Fraction
-        Own time in one container [0.0001 cent].
 
     Returns
     -------
     Words
     """
+    own_micros = Fraction(view.own_batch_micros) / view.plan.batch_size
     each = money(bought.unit_cash_micros + own_micros)
     answer = f"{counted(bought.plan.containers)}: {each} {view.currency} each"
     if view.shop_lines:
@@ -167,19 +130,6 @@ def _pays(line: ShopLine, size: int, last: int) -> str:
 def facts_sheet(made: Plan) -> Sheet:
     """Of what day the law is, and what is planned."""
     return Sheet([("law in the tables, as of", law_date()), *overview(made).rows], columns=["what", "as planned"])
-
-
-@or_why
-def counts_sheet(view: CurveView) -> Sheet:
-    """For each shop price the counts of containers that pay."""
-    size, last = view.plan.batch_size, view.containers[-1]
-    steps = "" if size == 1 else f"in whole batches of {size}, "
-    price, pays = f"one container [{view.currency}]", f"counts of containers that pay, {steps}up to {last}"
-    rows = [
-        (line.name, f"{line.price:.2f}", counts_in_words(*runs_in_containers(view, line)) or f"none up to {last}")
-        for line in view.shop_lines
-    ]
-    return Sheet(rows or [("none on file", "–", "–")], ("shop price", pays), columns=["shop price", price, pays])
 
 
 def making_words(made: Plan) -> Words:

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from maker_kit.decision.decision import Decision
 from maker_kit.decision.filed import answered, where
-from maker_kit.decision.gate import APART, NOT_ASKED, GateStep
+from maker_kit.decision.gate_step import APART, NOT_ASKED, GateStep
 from maker_kit.decision.need import AGAINST, MISSING, UNKNOWN
 from maker_kit.findings import Finding, in_order
 from maker_kit.plan.plan import Plan
@@ -33,9 +33,7 @@ def verdict(choice: Decision) -> Words:
     reasons = list(dict.fromkeys(name.rstrip(".") for name in named))
     more = f"; and {len(reasons) - MOST_REASONS} more" if len(reasons) > MOST_REASONS else ""
     by = f"Decided by the rule {said.rule.code}: {'; '.join(reasons[:MOST_REASONS])}{more}." if reasons else ""
-    told = {row.text for row in said.rows}
-    beside = " ".join(text for text in choice.beside() if text not in told)
-    return Words(f"{IN_WORDS[choice.verdict]}: {choice.because}.", *filter(None, (by, beside)))
+    return Words(f"{IN_WORDS[choice.verdict]}: {choice.because}.", *filter(None, (by, " ".join(choice.beside()))))
 
 
 def card_sheet(choice: Decision) -> Sheet | None:
@@ -43,7 +41,7 @@ def card_sheet(choice: Decision) -> Sheet | None:
     rows = [
         (
             f"{row.target.must_have} ({row.target.weight})",
-            row.result.removeprefix(f"{row.target.must_have}: "),
+            row.result,
             row.answer,
         )
         for row in choice.card

@@ -1,4 +1,6 @@
-"""`maker-kit trace`: what a lot, batch, unit or place comes to, its first part, the whole as a table, or the letter."""
+"""`maker-kit trace`: what a lot, batch, unit or place comes to, its first part, the whole as a table, or the letter;
+`maker-kit log`: whether the bench log holds, and the mending of one that does not.
+"""
 
 from __future__ import annotations
 
@@ -8,7 +10,7 @@ from datetime import date
 from itertools import islice
 
 from maker_kit.bench.letters import recall_letter
-from maker_kit.bench.log import open_log
+from maker_kit.bench.log import look_over, mend_log, open_log
 from maker_kit.bench.trace import Trace, trace
 from maker_kit.errors import path_text
 from maker_kit.terminal import say
@@ -50,3 +52,16 @@ def _letter(given: argparse.Namespace, found: Trace) -> int:
         words = (finding.text, finding.next_step, f"[{finding.source}]" * bool(finding.source))
         say(f"{finding.kind}: {' '.join(filter(None, words))}", file=sys.stderr)
     return 0
+
+
+def look_log_over(given: argparse.Namespace) -> int:
+    """Say what a workshop's bench log holds and what is wrong with it, mended first where that was asked for."""
+    folder = find_folder(given.workshop)
+    if given.mend:
+        say(mend_log(folder).sentence())
+    with open_log(folder) as log:
+        found = look_over(log)
+        say(", ".join(f"{count} {table}" for table, count in log.counts().items()))
+    for finding in found:
+        say(f"  {finding.kind}: {finding.text} {finding.next_step}".rstrip())
+    return int(any(finding.kind == "stop" for finding in found))

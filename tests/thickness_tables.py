@@ -1,5 +1,5 @@
-"""A maker's workshop with a ladder of its own: the demo's tables with other readings of the gel cream's thickener,
-written with Python's csv module and nothing of ours.
+"""A maker's workshop with a thickness curve of its own: the demo's tables with other readings of the gel cream's
+thickener, written with Python's csv module and nothing of ours.
 """
 
 from __future__ import annotations
@@ -43,7 +43,7 @@ def readings(pairs: Iterable[tuple[float, float]], measure: str = "spread") -> l
     return rows
 
 
-def ladder_folder(folder: Path, rows: list[list[str]], wish: Mapping[str, str] | None = None, most: str = "") -> Path:
+def curve_folder(folder: Path, rows: list[list[str]], wish: Mapping[str, str] | None = None, most: str = "") -> Path:
     """The demo's tables in that folder, with these readings, wishes in recipes.csv and, where given, another supplier's
     most.
     """
@@ -59,6 +59,6 @@ def ladder_folder(folder: Path, rows: list[list[str]], wish: Mapping[str, str] |
     return folder
 
 
-def ladder_shop(folder: Path, rows: list[list[str]], wish: Mapping[str, str] | None = None, most: str = "") -> Workshop:
-    """As `ladder_folder`, loaded."""
-    return load_workshop(ladder_folder(folder, rows, wish, most))
+def curve_shop(folder: Path, rows: list[list[str]], wish: Mapping[str, str] | None = None, most: str = "") -> Workshop:
+    """As `curve_folder`, loaded."""
+    return load_workshop(curve_folder(folder, rows, wish, most))

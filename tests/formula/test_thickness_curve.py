@@ -1,5 +1,5 @@
-"""Curves through a thickness ladder, against numpy's and scipy's interpolators, numpy's least squares, a NIST data set
-and brute force; the demo workshop's ladder.
+"""Curves through readings of thickness, against numpy's and scipy's interpolators, numpy's least squares, a NIST data
+set and brute force; the demo workshop's readings.
 """
 
 from __future__ import annotations
@@ -137,7 +137,7 @@ def test_a_curve_is_a_value_and_its_words_are_read_in_one_place() -> None:
     assert choose_curve(DEMO[:5]).shape is Shape.STEADY
 
 
-def test_a_maximum_outside_what_was_tried_is_no_peak_of_this_ladder() -> None:
+def test_a_maximum_outside_what_was_tried_is_no_peak_of_this_curve() -> None:
     # a spread of exp(c²) is smallest, so thickest, at 0 %, and 1 to 3 % was tried
     curve = fit_thickness_curve([ThicknessReading(x, math.exp(x * x)) for x in (1, 2, 3)], Shape.MAXIMUM)
     assert curve.peak_percent is None
@@ -330,8 +330,8 @@ def test_a_level_off_a_salt_curve_gives_back_its_value_and_stays_within(top, ben
     )
 
 
-def test_repeats_give_the_level_an_uncertainty_as_many_drawn_ladders_have_it() -> None:
-    # 3 readings a level, scatter 2 % in the logarithm: the spread of the levels over 3000 ladders drawn at random,
+def test_repeats_give_the_level_an_uncertainty_as_many_drawn_curves_have_it() -> None:
+    # 3 readings a level, scatter 2 % in the logarithm: the spread of the levels over 3000 curves drawn at random,
     # straight lines by numpy
     levels, true, sigma = [0.4, 0.6, 0.8, 1.0], np.log([11.8, 9.1, 7.0, 5.6]), 0.02
     rng = np.random.default_rng(20240501)
@@ -459,7 +459,7 @@ ANY_NUMBER = st.one_of(st.floats(0, 5), st.floats(), st.sampled_from([0, 1e-300,
     ANY_NUMBER,
     ANY_NUMBER,
 )
-def test_any_ladder_gets_an_answer_within_what_was_tried_or_a_sentence(readings, shape, most, wanted) -> None:
+def test_any_readings_get_an_answer_within_what_was_tried_or_a_sentence(readings, shape, most, wanted) -> None:
     try:
         curve = fit_thickness_curve(readings, shape, most)
         found = level_for(curve, wanted)

@@ -11,7 +11,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from small_workshops import INGREDIENTS, market, recipe, workshop
 
-from maker_kit.buying.costing import CostCurve, cost_curve, pays_for_good
+from maker_kit.buying.costing import CostCurve, cost_curve
+from maker_kit.buying.counts_that_pay import pays_for_good
 from maker_kit.buying.curve_point import CurvePoint
 from maker_kit.buying.market import Market, Pack
 from maker_kit.errors import QuantityError
