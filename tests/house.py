@@ -73,8 +73,11 @@ def imported(path: Path) -> set[str]:
     return names
 
 
+@functools.cache
 def graph() -> dict[str, set[str]]:
-    """Module → modules of the package that it imports."""
+    """Module → modules of the package that it imports; read when it is first asked for, so that a run of other tests
+    does without.
+    """
     known = modules()
     return {
         name: {

@@ -198,9 +198,9 @@ def bought_units(market: Market, counts: Mapping[str, int]) -> dict[str, int]:
     """Base units of every item that a basket holds [0.1 g or pieces]."""
     bought: dict[str, int] = {}
     for pack in market.packs:
-        for item, units in pack.content.items():
-            if counts.get(pack.name):
-                bought[item] = bought.get(item, 0) + units * counts[pack.name]
+        if count := counts.get(pack.name):
+            for item, units in pack.content.items():
+                bought[item] = bought.get(item, 0) + units * count
     return bought
 
 

@@ -40,15 +40,8 @@ def rows(name: str, folder: Path | str | None = None, columns: tuple[str, ...] =
     WorkshopError
         If the file is nowhere, is not UTF-8 text, or lacks a column.
     """
-    path = Path(folder) / name if folder is not None else package_folder() / name
-    if not path.exists() and folder is not None:
-        path = package_folder() / name
-    if path.parent == package_folder():
-        found = _kept(path)
-    elif path.exists():
-        found = _read(path)
-    else:
-        found = None
+    own = Path(folder) / name if folder is not None else None
+    found = _kept(name) if own is None or own.parent == package_folder() or not own.exists() else _read(own)
     if found is None:
         raise WorkshopError(
             [Fault(name, None, "", "no such table", "one of the published tables", f"put {name} into the folder")]
@@ -84,5 +77,5 @@ def _read(path: Path) -> tuple[tuple[str, ...], tuple[Row, ...]] | None:
 
 
 @cache
-def _kept(path: Path) -> tuple[tuple[str, ...], tuple[Row, ...]] | None:
-    return _read(path)
+def _kept(name: str) -> tuple[tuple[str, ...], tuple[Row, ...]] | None:
+    return _read(package_folder() / name)

@@ -6,6 +6,7 @@ from __future__ import annotations
 
 import os
 from pathlib import Path
+from shutil import copytree
 
 import pytest
 from ipywidgets import Widget
@@ -21,6 +22,14 @@ NOTEBOOKS = Path(__file__).resolve().parents[2] / "notebooks"
 NAMES = tuple(sorted(path.stem for path in NOTEBOOKS.glob("[0-9]*.ipynb")))
 REPORT = "06_costing_report"
 EMPTY = ("kits.csv", "thickness.csv", "swaps.csv", "targets.csv", "papers.csv", "watch.csv", "decisions.csv")
+
+
+@pytest.fixture(scope="module")
+def owned(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
+    """A demo recipe → the workshop that holds only it, made once; each test runs on a copy of its own."""
+    return {
+        demo: own(tmp_path_factory.mktemp("own") / "mine", demo, "mine") for demo in ("r4-balm", "r3v1-cleansing-water")
+    }
 
 
 def own(folder: Path, demo: str, name: str) -> Path:
@@ -47,17 +56,17 @@ WITH_WATER = ("01_formula", "01c_thickness", "01d_preservation", "02_make_or_buy
 @pytest.mark.parametrize(
     ("notebook", "demo"), [(n, "r4-balm") for n in NAMES] + [(n, "r3v1-cleansing-water") for n in WITH_WATER]
 )
-def test_it_runs_with_nothing_named(notebook: str, demo: str, tmp_path: Path) -> None:
-    folder = own(tmp_path / "mine", demo, "mine")
+def test_it_runs_with_nothing_named(notebook: str, demo: str, owned: dict[str, Path], tmp_path: Path) -> None:
+    folder = copytree(owned[demo], tmp_path / "mine")
     run = run_notebook(NOTEBOOKS / f"{notebook}.ipynb", tmp_path / "run.ipynb", {"workshop": str(folder)}, here=True)
     assert all(cell["execution_count"] for cell in run["cells"] if cell["cell_type"] == "code")
 
 
 @pytest.mark.parametrize("notebook", ["00_start_here", "02_make_or_buy", "03a_after", REPORT])
 def test_it_finds_the_workshop_that_the_environment_names(
-    notebook: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    notebook: str, owned: dict[str, Path], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    folder = own(tmp_path / "mine", "r4-balm", "mine")
+    folder = copytree(owned["r4-balm"], tmp_path / "mine")
     monkeypatch.setenv("MAKER_KIT_WORKSHOP", str(folder))
     run = run_notebook(NOTEBOOKS / f"{notebook}.ipynb", tmp_path / "run.ipynb", {}, here=True)
     if notebook == "03a_after":  # it tells of batches, and none was made in it

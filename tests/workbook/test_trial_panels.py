@@ -6,6 +6,7 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
+import demo_workshop
 import ipywidgets as w
 import numpy as np
 import pytest
@@ -30,7 +31,7 @@ def somebody_looks(monkeypatch: pytest.MonkeyPatch) -> None:
 
 @pytest.fixture
 def demo() -> Workshop:
-    return load_workshop(demo_folder())
+    return demo_workshop.demo()
 
 
 @pytest.fixture

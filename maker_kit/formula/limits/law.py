@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 from fractions import Fraction
+from functools import cache
 
 from maker_kit.findings import Finding, know
 from maker_kit.formula.annexes import verdict as codes
@@ -244,7 +245,13 @@ def _amount(v: Verdict) -> str:
 
 
 def _entry(v: Verdict) -> Entry | None:
-    return next((e for e in law().entries if (e.annex, e.number, e.substance) == (v.annex, v.entry, v.substance)), None)
+    return _entries().get((v.annex, v.entry, v.substance))
+
+
+@cache
+def _entries() -> dict[tuple[str, str, str], Entry]:
+    """The first entry of each annex, number and substance."""
+    return {(e.annex, e.number, e.substance): e for e in reversed(law().entries)}
 
 
 def _uses(v: Verdict) -> tuple[str, ...]:

@@ -107,16 +107,32 @@ def family_members(recipe: Recipe, family: str, expansion: Expansion | None = No
     return Members(tuple(r.substance for r in rows), tuple(dict.fromkeys(n for r in rows for n in r.lines)))
 
 
-@lru_cache(maxsize=1 << 14)
 def _least_of(substance: str, family: str) -> tuple[Fraction, ...]:
     """From which amount on [% of the whole] a substance belongs to a family, by each of its patterns that fits; empty
     where it does not.
     """
-    name = american(name_key(substance))
-    fitting = [r for r in reference.rows(FAMILIES) if fits(name, american(name_key(r["inci_like"])))]
-    if any(r["family"] == f"not {family}" for r in fitting):
-        return ()
-    return tuple(exact_number(float(r["least_percent"] or 0)) for r in fitting if r["family"] == family)
+    return _families_of(substance).get(family, ())
+
+
+@lru_cache(maxsize=1 << 12)
+def _families_of(substance: str) -> dict[str, tuple[Fraction, ...]]:
+    """The families that a substance belongs to, each with its least amounts; one that it is said not to be in is left
+    out.
+    """
+    name, found = american(name_key(substance)), defaultdict(tuple)
+    for like, family, least in _patterns():
+        if fits(name, like):
+            found[family] += (least,)
+    return {family: least for family, least in found.items() if f"not {family}" not in found}
+
+
+@lru_cache(maxsize=1)
+def _patterns() -> tuple[tuple[str, str, Fraction], ...]:
+    """Pattern, family and least amount [% of the whole] of every row of `FAMILIES`."""
+    return tuple(
+        (american(name_key(r["inci_like"])), r["family"], exact_number(float(r["least_percent"] or 0)))
+        for r in reference.rows(FAMILIES)
+    )
 
 
 def _by_function(recipe: Recipe, expansion: Expansion, words: Iterable[str]) -> tuple[str, ...]:

@@ -39,18 +39,22 @@ def plain(text: str) -> str:
     """One line of text as it is read: single blanks, one kind of dash, ``½`` as ``1/2``, full-width signs as plain
     ones, and nothing invisible.
     """
-    text = _DIGIT_GAP.sub("", text).translate(_DASHES).replace("⁄", "/")
-    signs = []
-    for c in text:
-        if c in _FRACTIONS:
-            signs.append(_FRACTIONS[c])
-        elif "！" <= c <= "～":
-            signs.append(chr(ord(c) - 0xFEE0))
-        elif c.isspace() or unicodedata.category(c) in {"Cc", "Co", "Cs"}:
-            signs.append(" ")
-        elif unicodedata.category(c) != "Cf":
-            signs.append(c)
+    if text.isascii() and text.isprintable():
+        return " ".join(text.split())
+    signs = map(_sign, _DIGIT_GAP.sub("", text).translate(_DASHES).replace("⁄", "/"))
     return " ".join(unicodedata.normalize("NFC", "".join(signs)).split())
+
+
+@lru_cache(maxsize=2_000)
+def _sign(c: str) -> str:
+    if c in _FRACTIONS:
+        return _FRACTIONS[c]
+    if "！" <= c <= "～":
+        return chr(ord(c) - 0xFEE0)
+    kind = unicodedata.category(c)
+    if c.isspace() or kind in {"Cc", "Co", "Cs"}:
+        return " "
+    return "" if kind == "Cf" else c
 
 
 @lru_cache(maxsize=20_000)

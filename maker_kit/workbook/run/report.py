@@ -113,6 +113,7 @@ def _in_a_kernel(source: Path, target: Path, values: Mapping[str, Any]) -> Any:
             cwd=str(source.parent),
             progress_bar=False,
             log_output=False,
+            request_save_on_cell_execute=False,  # it would write the whole notebook twice for every step
             extra_arguments=["--log-level=ERROR"],
         )
 

@@ -21,15 +21,34 @@ WARM = "__import__('maker_kit.workbook.run.warm', fromlist=['fetch']).fetch();"
 LAB = resources.files("maker_kit.workbook").joinpath("lab")
 
 NOT_IN_A_DOCUMENT = (
-    "@jupyterlab/notebook-extension:export",
-    "@jupyterlab/notebook-extension:update-raw-mimetype",
     "@jupyterlab/apputils-extension:announcements",
+    "@jupyterlab/celltags-extension",
+    "@jupyterlab/console-extension",
+    "@jupyterlab/csvviewer-extension",
     "@jupyterlab/debugger-extension",
     "@jupyterlab/extensionmanager-extension",
+    "@jupyterlab/fileeditor-extension",
+    "@jupyterlab/help-extension",
+    "@jupyterlab/htmlviewer-extension",
+    "@jupyterlab/hub-extension",
+    "@jupyterlab/imageviewer-extension",
+    "@jupyterlab/inspector-extension",
+    "@jupyterlab/javascript-extension",
+    "@jupyterlab/launcher-extension",
+    "@jupyterlab/logconsole-extension",
     "@jupyterlab/lsp-extension",
+    "@jupyterlab/markdownviewer-extension",
+    "@jupyterlab/mermaid-extension",
+    "@jupyterlab/metadataform-extension",
+    "@jupyterlab/notebook-extension:export",
+    "@jupyterlab/notebook-extension:update-raw-mimetype",
+    "@jupyterlab/pdf-extension",
     "@jupyterlab/running-extension",
+    "@jupyterlab/settingeditor-extension",
     "@jupyterlab/terminal-extension",
     "@jupyterlab/toc-extension",
+    "@jupyterlab/vega5-extension",
+    "@jupyterlab/workspaces-extension",
 )
 """Tools of JupyterLab that the view of one document goes without: they are out of sight there, and keep the server and
 the page busy while the first picture is waited for.
