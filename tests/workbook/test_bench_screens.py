@@ -24,7 +24,7 @@ from maker_kit.workbook.panels.bench.bench_day import FIRST, bench_day_panel
 from maker_kit.workbook.panels.bench.handing import units_of
 from maker_kit.workbook.panels.bench.pieces import celsius_of, readings_of
 from maker_kit.workbook.panels.bench.trace import trace_panel
-from maker_kit.workbook.shown.bench.after import keeping_finding
+from maker_kit.workbook.shown.bench.after import watched_keeping
 from maker_kit.workbook.typed import read_day
 
 SHOP = demo()
@@ -217,15 +217,15 @@ def test_fills_that_are_none_are_refused(monkeypatch) -> None:
 def test_what_changed_while_it_was_watched_keeps_no_time() -> None:
     made = SHOP.recipe("r5-hand-lotion")
     seen = judge_watch([Observation(d, "20 °C", "look", words=w) for d, w in ((0, "same"), (7, "changed"))])
-    told = keeping_finding(made, 10, seen)
+    told = watched_keeping(made, 10, seen)
     assert (told.code, told.level) == ("keeping.long", "over")
     assert "no keeping time can be said" in told.text
     assert "give none of it" in told.next_step
-    fine = keeping_finding(made, 10, judge_watch([]))  # by hand: 10 at 3.6 a month are 2.8 months; it keeps 9
+    fine = watched_keeping(made, 10, judge_watch([]))  # by hand: 10 at 3.6 a month are 2.8 months; it keeps 9
     assert "last 2.8 months; they keep 9 months" in fine.text
     # 21 at 0.7 a month are used in 30 months to the day; in binary floats 21 / 0.7 is a little more
     exact = replace(made, use_per_month=0.7, keeps_months=30.0)
-    assert [keeping_finding(exact, n, judge_watch([])).code for n in (21, 22)] == ["keeping.short", "keeping.long"]
+    assert [watched_keeping(exact, n, judge_watch([])).code for n in (21, 22)] == ["keeping.short", "keeping.long"]
 
 
 def test_a_typed_name_is_never_run(monkeypatch) -> None:

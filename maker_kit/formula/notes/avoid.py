@@ -19,7 +19,7 @@ from maker_kit.formula.notes.avoid_words import (
     family_of,
     holds,
     is_like,
-    is_scent_allergen,
+    names_scent_allergen,
     on_file,
     words_of,
 )
@@ -144,7 +144,7 @@ def check_avoided(
         if found:
             findings.append(_found(entry, found))
         elif own.hears(entry.avoid) or others.hears(entry.avoid, own) or on_file(entry.avoid, expansion):
-            findings.append(_not_found(entry, closed[is_scent_allergen(entry.avoid)]))
+            findings.append(_not_found(entry, closed[names_scent_allergen(entry.avoid)]))
         else:
             findings.append(_never_heard(entry, {**others.ingredients, **own.ingredients}))
     return AvoidCheck(tuple(matches), closed[True], in_order(findings))

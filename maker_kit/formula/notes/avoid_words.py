@@ -57,7 +57,7 @@ def is_common(inci: str) -> bool:
     return (is_watery(inci) and "flower" not in name_key(inci)) or name_key(inci) in SCENT_NAMES
 
 
-def is_scent_allergen(avoid: str) -> bool:
+def names_scent_allergen(avoid: str) -> bool:
     """Whether a word names something of the EU list of scent allergens, or scent as a whole."""
     wanted = words_of(avoid)
     return any(holds(r["name"], wanted) for r in reference.rows(ALLERGENS)) or any(

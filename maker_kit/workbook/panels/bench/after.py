@@ -250,7 +250,7 @@ def keeping_panel(after: After) -> CallPanel:
     def call() -> Shown:
         if after.log is None:
             return {"answer": shown.NO_BATCH, "words": ""}
-        found = shown.keeping_finding(after.recipe(), after.batches.row()["containers"], after.watch())
+        found = shown.watched_keeping(after.recipe(), after.batches.row()["containers"], after.watch())
         return {"answer": found.text, "words": findings_sheet((found, *after.watch().findings))}
 
     return CallPanel("maker-keeping", (), call, {"answer": None, "words": None})

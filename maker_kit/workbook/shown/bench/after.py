@@ -108,7 +108,7 @@ def loss_sheet(found: LossProposal) -> Sheets:
     return Sheets([findings_sheet(found.findings), table])
 
 
-def keeping_finding(recipe: Recipe, containers: int, watch: Watch) -> Finding:
+def watched_keeping(recipe: Recipe, containers: int, watch: Watch) -> Finding:
     """Whether a batch is used up before it goes off: keeping time against use.
 
     ``keeping.unknown`` (look), ``keeping.long`` (look): it lasts longer than can be said to keep, ``keeping.short``
