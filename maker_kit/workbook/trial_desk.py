@@ -18,7 +18,7 @@ from maker_kit.trial.judge import judge_look
 from maker_kit.trial.looks import refuse_pointless, spread_looks
 from maker_kit.trial.plan import HANDS, TrialPlan, new_seed
 from maker_kit.trial.power_curve import PowerCurve, pairs_curve, power_curve
-from maker_kit.trial.protocols import PROTOCOLS, protocol_for
+from maker_kit.trial.protocols import protocol_for, protocols
 from maker_kit.trial.run import ANSWER, TrialRun, correct, kinds_for, start_run, take_look, unseal
 from maker_kit.trial.verdict import IN_WORDS
 from maker_kit.workbook.paper.trial import key_sheet, score_sheets
@@ -102,7 +102,7 @@ def plan_trial(
     if kind == "kind":
         count, looks = 1, 1
     at = spread_looks(count, looks)
-    protocol = PROTOCOLS.get(protocol_for(row.name, row.measure))
+    protocol = protocols().get(protocol_for(row.name, row.measure))
     gap = 0.0 if row.gap is None else row.gap / (PERCENT if row.measure == "tasters" else 1)
     plan = TrialPlan(
         name,

@@ -20,7 +20,7 @@ from maker_kit.trial.judge_card import judge_card
 from maker_kit.trial.measured import holm
 from maker_kit.trial.oddities import again, odd_results
 from maker_kit.trial.plan import OURS, SHOP
-from maker_kit.trial.protocols import PROTOCOLS
+from maker_kit.trial.protocols import protocols
 from maker_kit.trial.run import MISSING, TIE, TrialRun, enter, start_run, take_look, unseal
 from maker_kit.trial.verdict import IN_WORDS, WHY_NOT, JudgedTarget, to_frame
 from maker_kit.workshop.judged_targets import judged_targets, run_named
@@ -305,9 +305,9 @@ def test_a_verdict_without_its_reason_is_none() -> None:
 
 
 def test_protocols_name_their_cautions_and_the_eye_is_never_first() -> None:
-    assert all(p.cautions and p.steps and p.source for p in PROTOCOLS.values())
-    assert "never at the eye first" in PROTOCOLS["colour removed"].cautions[0]
+    assert all(p.cautions and p.steps and p.source for p in protocols().values())
+    assert "never at the eye first" in protocols()["colour removed"].cautions[0]
     for name in ("rub-in time", "colour removed", "can they tell"):
-        told = " ".join(PROTOCOLS[name].cautions)
+        told = " ".join(protocols()[name].cautions)
         assert "Patch first" in told
         assert "broken" in told

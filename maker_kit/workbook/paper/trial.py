@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from maker_kit.trial.card import TargetCard
 from maker_kit.trial.plan import HANDS, Place, TrialPlan
-from maker_kit.trial.protocols import PROTOCOLS, general_steps
+from maker_kit.trial.protocols import general_steps, protocols
 from maker_kit.trial.run import TrialRun
 from maker_kit.workbook.paper.drawn import MARGIN_MM, Pages
 
@@ -105,7 +105,7 @@ def _dose(plan: TrialPlan) -> str:
 
 
 def _how(pages: Pages, plan: TrialPlan) -> None:
-    found = PROTOCOLS.get(plan.protocol)
+    found = protocols().get(plan.protocol)
     if found is not None:
         pages.space(2)
         pages.heading("First", 12)
@@ -139,7 +139,7 @@ def _strip(pages: Pages, place: Place, height: float) -> None:
 
 def _lines(pages: Pages, plan: TrialPlan, place: Place, height: float) -> None:
     """One taster's lines of 100 mm, one a code, with the words at their ends [mm]."""
-    found = PROTOCOLS.get(plan.protocol)
+    found = protocols().get(plan.protocol)
     ends = found.ends if found and found.ends else ("none", "most")
     pages.keep(height)
     pages.line(MARGIN_MM, pages.top, MARGIN_MM + pages.room, pages.top, 0.4)

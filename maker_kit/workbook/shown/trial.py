@@ -11,7 +11,7 @@ from maker_kit.trial.judge_card import figures_said
 from maker_kit.trial.oddities import WHY_IN_WORDS
 from maker_kit.trial.plan import key_frame
 from maker_kit.trial.power_curve import PowerCurve
-from maker_kit.trial.protocols import ONE_PAIR, PROTOCOLS, general_steps
+from maker_kit.trial.protocols import ONE_PAIR, general_steps, protocols
 from maker_kit.trial.run import TrialRun
 from maker_kit.trial.run_result import RunResult
 from maker_kit.trial.verdict import DIFFERENT, IN_WORDS, NEITHER, NOT_JUDGED, SAME, JudgedTarget
@@ -137,7 +137,7 @@ def protocol_sheets(run: TrialRun | None) -> tuple[Sheet, ...]:
     """How a run is done: cautions first, then the steps."""
     if run is None:
         return (words_sheet("how", *ONE_PAIR),)
-    found = PROTOCOLS.get(run.plan.protocol)
+    found = protocols().get(run.plan.protocol)
     general = general_steps(run.plan.kind, run.plan.hands)
     sheets = [words_sheet("first", *(f"▲ {text}" for text in found.cautions))] if found else []
     steps = (*general, *(found.steps if found else ()))
