@@ -10,6 +10,7 @@ from pathlib import Path
 
 import nbformat
 import pytest
+from playwright.sync_api import expect
 
 TOP = Path(__file__).resolve().parents[2]
 
@@ -45,8 +46,7 @@ def changed(open_notebook: Callable[..., object], lab_room: Path) -> Callable[[s
 )
 def test_a_setting_that_cannot_be_used_is_one_sentence(changed, name: str, old: str, new: str, sentence: str) -> None:
     page = changed(name, old, new)
-    page.wait_for_selector(".jp-Notebook [role=alert]")
-    assert page.locator(".jp-Notebook [role=alert]").count() == 1
+    expect(page.locator(".jp-Notebook [role=alert]")).to_have_count(1, timeout=60_000)
     assert "This cannot be shown." in page.locator(".jp-Notebook [role=alert]").inner_text()
     assert sentence in page.locator(".jp-Notebook [role=alert]").inner_text()
     shown = page.locator(".jp-Notebook").inner_text()
