@@ -9,6 +9,7 @@ import re
 from collections.abc import Callable
 from dataclasses import replace
 from fractions import Fraction
+from functools import lru_cache
 
 from maker_kit.amount_text import BARE_OUNCES, NO_AMOUNT, UNITS, folded, words
 from maker_kit.errors import QuantityError, short
@@ -82,6 +83,7 @@ _TARGET = re.compile(
 _TOPPED = re.compile(r"\b(?:top|topped|make|made|fill|filled|bring|brought)\b[^0-9]{0,80}\bup to ?$", re.IGNORECASE)
 
 
+@lru_cache(maxsize=64)  # a line is looked at as a whole, and again as the piece that it is
 def amounts_in(masked: str) -> tuple[Found, ...]:
     """All amounts of a stretch of plain text in which known names are masked, in their order.
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, field, fields
 from decimal import Decimal
+from functools import lru_cache
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -66,7 +67,7 @@ class Record:
         """The thing that a whole row tells of: cells fill the fields of their key, numbers as floats; `more` the
         others.
         """
-        cells = {f.name: self[f.name] for f in fields(kind) if f.name in self.values}  # type: ignore[arg-type]
+        cells = {name: self.values[name] for name in _fields_of(kind) if name in self.values}
         return kind(**{k: float(v) if isinstance(v, Decimal) else v for k, v in cells.items()} | more)
 
     def place(self, key: str) -> tuple[str, int, str]:
@@ -110,6 +111,11 @@ class Record:
             at = ends.index(None)
             allowed = f"{self.spec.heading(low)!r} and {title!r} together, or neither where it is not known"
             self.refuse((low, high)[at], allowed, both[at])
+
+
+@lru_cache(maxsize=64)
+def _fields_of(kind: type) -> tuple[str, ...]:
+    return tuple(f.name for f in fields(kind))
 
 
 @dataclass(frozen=True)
