@@ -28,6 +28,7 @@ class Least(NamedTuple):
     bound: float
     values: Array
     duals: Array
+    basis: object = None
 
 
 class Linear:
@@ -62,7 +63,7 @@ class Linear:
         for terms, low, high in rows:
             self._solver.addRow(low, high, len(terms), np.array([*terms], np.int32), np.array([*terms.values()], float))
 
-    def least(self, highest: Mapping[int, float], lowest_of_row: Mapping[int, float]) -> Least | None:
+    def least(self, highest: Mapping[int, float], lowest_of_row: Mapping[int, float], basis=None) -> Least | None:
         """The least cost with other largest values of some columns and other least sums of some rows, which stay.
 
         Returns
@@ -79,6 +80,8 @@ class Linear:
             self._solver.changeRowBounds(row, *self._ends[row].tolist())
         columns = np.array([*highest], np.int32)
         self._solver.changeColsBounds(len(columns), columns, np.zeros(len(columns)), self.high[columns])
+        if basis is not None:
+            self._solver.setBasis(basis)
         self._solver.run()
         ended, kinds = self._solver.getModelStatus(), highspy.HighsModelStatus
         if ended == kinds.kInfeasible:
@@ -86,7 +89,7 @@ class Linear:
         found = self._solver.getSolution()
         duals = np.array(found.row_dual) if ended == kinds.kOptimal else np.zeros(len(self._ends))
         values = np.array(found.col_value) if ended == kinds.kOptimal else np.zeros(len(self.high))
-        return Least(self._safe(duals), values, duals)
+        return Least(self._safe(duals), values, duals, self._solver.getBasis() if ended == kinds.kOptimal else None)
 
     def _safe(self, duals: Array) -> float:
         """What the cost is not below, whatever the solver's errors: any duals give a bound, once each column takes the

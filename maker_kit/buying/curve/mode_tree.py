@@ -20,7 +20,7 @@ from maker_kit.buying.curve.prices import Prices
 from maker_kit.buying.curve.supplier_subsets import Multipliers
 from maker_kit.buying.market import Market
 
-NEAR = 0.003
+NEAR = 0.0045
 """Part of the cost that its bound may lack; what lies nearer is left to the integer program."""
 
 CENT, KG = 1e4, 1e4
@@ -113,10 +113,12 @@ class ModeTree:
             rows.append((dict.fromkeys(modes, 1.0), 0.0, 1.0))
         for s in self.by_goods:
             terms = {some[s]: CENT / book.factors[s] for some in self.goods_at if s in some}
+            terms |= {k: price * need.get(book.items[item], 0) * CENT / book.factors[s] for item in self.items for seller, k, price, _ in self.part[item] if seller == s}
             terms |= {k: step.price_cents for kit, columns in zip(self.kits, self.kit, strict=True) if kit.supplier == s for k, step in zip(columns, kit.steps, strict=True)}
             rows.append((terms | {k: -mode.least_goods_cents for k, mode in zip(self.mode[s], self.tariffs[s].modes, strict=True)}, 0.0, math.inf))
         for s in self.by_weight:
             terms = {some[s]: 1.0 for some in self.weight if s in some}
+            terms |= {k: heavy * need.get(book.items[item], 0) / KG for item in self.items for seller, k, _, heavy in self.part[item] if seller == s}
             terms |= {k: kit.weight_dg / KG for kit, columns in zip(self.kits, self.kit, strict=True) if kit.supplier == s for k in columns}
             rows.append((terms | {k: -min(mode.most_dg, heaviest[s]) / KG for k, mode in zip(self.mode[s], self.tariffs[s].modes, strict=True)}, -math.inf, 0.0))
         for item in self.items:
@@ -128,21 +130,15 @@ class ModeTree:
             cover = {k: 1.0 for _, k, _, _ in self.part[item]}
             cover |= {k: kit.content[item] / units for kit, columns in zip(self.kits, self.kit, strict=True) if item in kit.content for k in columns}
             rows.append((cover, 1.0, math.inf))
-            paid = {self.goods[item]: 1.0}
             for s in self.selling[item]:
-                here = [(k, price * units, heavy * units) for seller, k, price, heavy in self.part[item] if seller == s]
                 mine = {k: -1.0 for each, k in used.items() if s in each}
                 rows.append(({k: -value for k, value in mine.items()} | dict.fromkeys(self.mode[s], -1.0), -math.inf, 0.0))
-                rows.append((mine | {k: 1.0 for k, *_ in here}, -math.inf, 0.0))
-                cents = {k: -price for k, price, _ in here}
-                if s in self.goods_at[item]:
-                    rows.append((cents | {self.goods_at[item][s]: 1.0}, 0.0, math.inf))
-                else:
-                    paid |= cents
-                if s in self.weight[item]:
-                    rows.append(({k: -heavy / KG for k, _, heavy in here} | {self.weight[item][s]: 1.0}, 0.0, math.inf))
-            rows.append((paid, 0.0, math.inf))
-        return Program(self.cost, high, rows)
+                rows.append((mine | {k: 1.0 for seller, k, *_ in self.part[item] if seller == s}, -math.inf, 0.0))
+        cost = list(self.cost)
+        for item in self.items:
+            for _, k, price, _ in self.part[item]:
+                cost[k] = price * need.get(book.items[item], 0)
+        return Program(cost, high, rows)
 
     def _tangents(self, at: int, multipliers: Multipliers, need) -> list:
         """Of every item: goods and weight at these prices are not below its cheapest cover from the suppliers used."""
@@ -153,6 +149,10 @@ class ModeTree:
             terms = {self.goods[item]: 1.0}
             terms |= {k: multipliers[s].part / SCALE for s, k in self.goods_at[item].items()}
             terms |= {k: multipliers[s].per_dg * KG / CENT for s, k in self.weight[item].items() if multipliers[s].per_dg}
+            units = need[self.book.items[item]]
+            for s, k, price, heavy in self.part[item]:
+                part = multipliers[s].part / SCALE if s in self.goods_at[item] else 1.0
+                terms[k] = units * (price * part + heavy * multipliers[s].per_dg / CENT)
             for kit, columns, shares in zip(self.kits, self.kit, self.prices.cache.shares, strict=True):
                 if item in kit.content:
                     for k, step in zip(columns, kit.steps, strict=True):
@@ -185,10 +185,10 @@ class ModeTree:
         everything = tuple(tuple(range(len(modes) + 1)) for modes in self.mode)
         self.lps = 0
 
-        def tried(left, floor=-math.inf):
+        def tried(left, floor=-math.inf, basis=None):
             highest = out | {k: float(place in some) for some, modes in zip(left, self.mode, strict=True) for place, k in enumerate(modes)}
             opened = {s: 0.0 if len(self.mode[s]) in some else 1.0 for s, some in enumerate(left)}
-            found = linear.least(highest, opened); self.lps += 1
+            found = linear.least(highest, opened, basis); self.lps += 1
             return None if found is None else Node(max(found.bound, floor), next(number), left, self.cuts, found)
 
         self.cuts = 0
@@ -200,14 +200,13 @@ class ModeTree:
                 again = tried(node.left, node.bound)
                 if again: heapq.heappush(heap, again)
                 continue
-            shares = [[*node.found.values[modes], 1.0 - node.found.values[modes].sum()] for modes in self.mode]
-            unsure = [(1 - max(some)) * max(m.fee_micros for m in self.tariffs[s].modes) if len(node.left[s]) > 1 else 0.0 for s, some in enumerate(shares)]
-            s = int(np.argmax(unsure))
-            if unsure[s] < 1e-6 * CENT:
+            lack, fits = self._lack(node.found.values, linear)
+            s = int(np.argmax([each if len(node.left[k]) > 1 else 0.0 for k, each in enumerate(lack)]))
+            if lack[s] < 1e-6 * CENT or len(node.left[s]) == 1:
                 if tries == 3: heapq.heappush(heap, node); break
                 tries += 1
                 again = tried(node.left, node.bound)
-                modes = [int(np.argmax(some)) for some in shares]
+                modes = [min((p for p in some if p in node.left[k]), key=lambda p: self.tariffs[k].modes[p].fee_micros, default=len(self.mode[k])) for k, some in enumerate(fits)]
                 got = self._basket(at, modes, again.found.values, upper_micros)
                 multipliers = got and got[2]
                 if got is not None and got[0] < upper_micros:
@@ -226,17 +225,34 @@ class ModeTree:
                 allc = [c for u in self.used for c in u.values()]
                 linear._solver.changeColsBounds(len(allc), np.array(allc, np.int32), np.zeros(len(allc)), linear.high[allc])
                 continue
-            order = sorted(node.left[s], key=lambda place: (place + 1) % (len(self.mode[s]) + 1))
-            total, half = 0.0, 1
-            for half in range(1, len(order)):
-                total += shares[s][order[half - 1]]
-                if total >= 0.5 or (total > 1e-6 and 1 - total - shares[s][order[half]] < 0.5):
-                    break
-            for part in (order[:half], order[half:]):
-                child = tried((*node.left[:s], tuple(part), *node.left[s + 1 :]), node.bound)
+            inside = [place for place in node.left[s] if place in fits[s]]
+            outside = [place for place in node.left[s] if place not in fits[s]]
+            for part in (inside, outside):
+                if not part: continue
+                child = tried((*node.left[:s], tuple(part), *node.left[s + 1 :]), node.bound, node.found.basis)
                 if child: heapq.heappush(heap, child)
         low = min(heap[0].bound if heap else math.inf, upper)
         return max(math.ceil(low * CENT * (1 - 1e-12)), 0), upper_micros, counts
+
+    def _lack(self, values, linear):
+        """How much more each supplier's cheapest mode that fits costs than the program pays; and the modes that fit."""
+        lack, fits = [], []
+        for s, modes in enumerate(self.mode):
+            share = values[modes]
+            if share.sum() < 1e-6:
+                lack.append(0.0); fits.append([]); continue
+            goods = self._sum(linear, len(self.tariffs) + self.by_goods.index(s), modes, values) if s in self.by_goods else 0.0
+            weight = self._sum(linear, len(self.tariffs) + len(self.by_goods) + self.by_weight.index(s), modes, values) if s in self.by_weight else 0.0
+            some = [place for place, mode in enumerate(self.tariffs[s].modes) if (s not in self.by_goods or mode.least_goods_cents <= goods + 1e-4) and (mode.most_dg >= ENDLESS or mode.most_dg / KG >= weight - 1e-7)]
+            fits.append(some)
+            lack.append(min((self.tariffs[s].modes[p].fee_micros for p in some), default=NEVER) / CENT - sum(self.tariffs[s].modes[p].fee_micros * v for p, v in enumerate(share)) / CENT)
+        return lack, fits
+
+    def _sum(self, linear, row, modes, values):
+        mine = linear._cells[0] == row
+        columns = linear._cells[1][mine].astype(int)
+        keep = ~np.isin(columns, modes)
+        return float(linear._cells[2][mine][keep] @ values[columns[keep]])
 
     def _multipliers(self, duals):
         first = len(self.tariffs)
