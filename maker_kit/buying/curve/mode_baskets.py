@@ -73,7 +73,9 @@ class ModeBaskets:
         kits = [kit.column for kit in self.book.kits]
         _, there = self._amounts(kits, self.whole[0][kits])
         place = dict(enumerate(self.covers.items()))
-        rows = [({k: 1.0 for k, ((i, _), _) in place.items() if i == item}, 1.0, 1.0) for item in range(len(self.groups))]
+        rows = [
+            ({k: 1.0 for k, ((i, _), _) in place.items() if i == item}, 1.0, 1.0) for item in range(len(self.groups))
+        ]
         for row, (_, kind, wanted) in enumerate(self.rows):
             unit = 1 if kind == "goods" else KG
             terms = {k: amounts[row] / unit for k, (_, (_, amounts)) in place.items() if amounts[row]}

@@ -12,7 +12,7 @@ import numpy as np
 from maker_kit.buying.basket.caps import ENDLESS, Restriction, candidates
 from maker_kit.buying.basket.highs import Program
 from maker_kit.buying.curve.catalogue import Array
-from maker_kit.buying.curve.covers import NEVER, SCALE, Multiplier
+from maker_kit.buying.curve.covers import NEVER, SCALE
 from maker_kit.buying.curve.linear import Linear, Rows
 from maker_kit.buying.curve.prices import Prices
 from maker_kit.buying.curve.supplier_subsets import Multipliers
@@ -56,12 +56,13 @@ class Layout:
         Columns of each supplier's modes.
     used : list of dict of tuple to int
         Of each item, every set of suppliers to the column that says that the item comes from them.
-    goods, weight : dict of (int, int) to int
-        Item and supplier to the column of what is paid [cent], or weighs [kg], above the best price of a unit; of goods
-        where a subtotal counts, else with −1 for all suppliers together.
+    goods, weight : list of dict of int to int
+        Of each item, supplier to the column of what is paid [cent], or weighs [kg], above the best price of a unit; of
+        goods where a subtotal counts, else with −1 for all suppliers together.
     kits : list of list of int
         Columns of each kit's price steps.
-    parts : list of Part
+    parts : list of list of Part
+        Of each item.
     least : dict of Multipliers to list of numpy.ndarray
         Least prices of each item, sets × counts [cent].
     """
@@ -79,14 +80,14 @@ class Layout:
             {each: self._column() for size in range(len(some)) for each in itertools.combinations(some, size + 1)}
             for some in self.sellers
         ]
-        self.goods = {(item, s if s in self.by_goods else -1): -1 for item in items for s in self.sellers[item]}
-        self.goods = {key: self._column(1.0) for key in self.goods}
-        self.weight = {(i, s): self._column() for i in items for s in self.sellers[i] if s in self.by_weight}
+        apart = [dict.fromkeys(s if s in self.by_goods else -1 for s in some) for some in self.sellers]
+        self.goods = [{s: self._column(1.0) for s in some} for some in apart]
+        self.weight = [{s: self._column() for s in some if s in self.by_weight} for some in self.sellers]
         self.kits = [
             [self._column(step.price_cents * self.book.factors[kit.supplier] / CENT) for step in kit.steps]
             for kit in self.book.kits
         ]
-        self.parts = [part for item in items for s in self.sellers[item] for part in self._best_units(item, s)]
+        self.parts = [[part for s in self.sellers[item] for part in self._best_units(item, s)] for item in items]
         self.least: dict[Multipliers, list[Array]] = {}
 
     def _column(self, cost: float = 0.0) -> int:
@@ -122,8 +123,8 @@ class CountProgram:
 
     An item comes from one set of suppliers, which are all open; an order is charged in one mode. What is paid for an
     item and what it weighs at each supplier keeps below no part of its need at the best price of a unit, and, at some
-    multipliers, below no cheapest cover from its set, with its parts of the kits. All of this holds for every basket, so
-    that the least cost is a lower bound, and the better, the more multipliers there are.
+    multipliers, below no cheapest cover from its set, with its parts of the kits. All of this holds for every basket;
+    so the least cost is a lower bound, and the better, the more multipliers there are.
 
     Parameters
     ----------
@@ -145,12 +146,13 @@ class CountProgram:
         heaviest = [0] * len(rates)
         for article in self.book.articles:
             heaviest[article.supplier] += self._caps.get(article.name, 0) * article.weight_dg
-        for part in layout.parts:
-            cost[part.column] = part.price * self.units[part.item]
-        for column in layout.goods.values():
-            high[column] = upper
-        for (_, s), column in layout.weight.items():
-            high[column] = heaviest[s] / KG
+        for item, units in enumerate(self.units):
+            for part in layout.parts[item]:
+                cost[part.column] = part.price * units
+            for column in layout.goods[item].values():
+                high[column] = upper
+            for s, column in layout.weight[item].items():
+                high[column] = heaviest[s] / KG
         for kit, columns in zip(self.book.kits, layout.kits, strict=True):
             for column, step in zip(columns, kit.steps, strict=True):
                 high[column] = min(step.high, self._caps.get(kit.name, 0))
@@ -173,24 +175,25 @@ class CountProgram:
         mine = [(k, step, kit) for kit, columns in kits for k, step in zip(columns, kit.steps, strict=True)]
         return [(k, step.price_cents, kit.weight_dg) for k, step, kit in mine if kit.supplier == supplier]
 
+    def _parts(self, supplier: int) -> list[Part]:
+        return [part for some in self.layout.parts for part in some if part.supplier == supplier]
+
     def _bought(self, supplier: int) -> dict[int, float]:
         """Goods at a supplier before tax [cent]."""
         share = CENT / self.book.factors[supplier]
-        terms = {k: share for (_, s), k in self.layout.goods.items() if s == supplier}
-        mine = [part for part in self.layout.parts if part.supplier == supplier]
-        terms |= {part.column: part.price * self.units[part.item] * share for part in mine}
+        terms = {some[supplier]: share for some in self.layout.goods if supplier in some}
+        terms |= {part.column: part.price * self.units[part.item] * share for part in self._parts(supplier)}
         return terms | {k: float(cents) for k, cents, _ in self._kits(supplier)}
 
     def _heavy(self, supplier: int) -> dict[int, float]:
         """Weight of the order at a supplier [kg]."""
-        terms = {k: 1.0 for (_, s), k in self.layout.weight.items() if s == supplier}
-        mine = [part for part in self.layout.parts if part.supplier == supplier]
-        terms |= {part.column: part.weight * self.units[part.item] for part in mine}
+        terms = {some[supplier]: 1.0 for some in self.layout.weight if supplier in some}
+        terms |= {part.column: part.weight * self.units[part.item] for part in self._parts(supplier)}
         return terms | {k: weight / KG for k, _, weight in self._kits(supplier)}
 
     def _covered(self, item: int) -> Rows:
         """The need of an item is covered, from one set of open suppliers."""
-        used, parts = self.layout.used[item], [part for part in self.layout.parts if part.item == item]
+        used, parts = self.layout.used[item], self.layout.parts[item]
         terms = {part.column: 1.0 for part in parts}
         for kit, columns in zip(self.book.kits, self.layout.kits, strict=True):
             if item in kit.content:
@@ -215,17 +218,14 @@ class CountProgram:
 
     def _tangent(self, item: int, multipliers: Multipliers) -> tuple[dict[int, float], float, float]:
         layout, terms = self.layout, {}
-        for (i, s), column in layout.goods.items():
-            if i == item:
-                terms[column] = multipliers[s].part / SCALE if s >= 0 else 1.0
-        for s in layout.sellers[item]:
-            if (item, s) in layout.weight:
-                terms[layout.weight[item, s]] = float(multipliers[s].per_dg)
-        for part in layout.parts:
-            if part.item == item:
-                price = part.price * multipliers[part.supplier].part / SCALE
-                price += part.weight * multipliers[part.supplier].per_dg
-                terms[part.column] = price * self.units[item]
+        for s, column in layout.goods[item].items():
+            terms[column] = multipliers[s].part / SCALE if s >= 0 else 1.0
+        for s, column in layout.weight[item].items():
+            terms[column] = float(multipliers[s].per_dg)
+        for part in layout.parts[item]:
+            price = part.price * multipliers[part.supplier].part / SCALE
+            price += part.weight * multipliers[part.supplier].per_dg
+            terms[part.column] = price * self.units[item]
         kits = zip(self.book.kits, layout.kits, layout.prices.cache.shares, strict=True)
         for kit, columns, shares in kits:
             if item in kit.content:

@@ -129,9 +129,7 @@ class ModeTree:
         lower = min(math.floor(heap[0].bound * CENT), upper_micros) if heap else 0
         return Bounds(max(lower, 0), upper_micros, counts)
 
-    def _push(
-        self, heap: list[Node], program: CountProgram, left: Left, cuts: int, above: Node | None = None
-    ) -> None:
+    def _push(self, heap: list[Node], program: CountProgram, left: Left, cuts: int, above: Node | None = None) -> None:
         """Bound what is left, and put it with the others, if there is anything."""
         places = zip(left, self.layout.modes, strict=True)
         highest = {k: float(place in some) for some, modes in places for place, k in enumerate(modes)}
@@ -168,7 +166,9 @@ class ModeTree:
     def _everywhere(self, part: int, per_dg: int) -> Multipliers:
         """The same multiplier at every supplier where it means something."""
         layout, sellers = self.layout, range(len(self.book.tariffs))
-        return tuple(Multiplier(part if s in layout.by_goods else SCALE, per_dg * (s in layout.by_weight)) for s in sellers)
+        return tuple(
+            Multiplier(part if s in layout.by_goods else SCALE, per_dg * (s in layout.by_weight)) for s in sellers
+        )
 
 
 def _parts(left: tuple[int, ...], fits: list[int], closed: int) -> tuple[tuple[int, ...], tuple[int, ...]]:

@@ -5,6 +5,7 @@ every order is charged.
 from __future__ import annotations
 
 import contextlib
+import math
 from collections.abc import Callable, Iterator
 
 import numpy as np
@@ -60,9 +61,13 @@ class Search:
         self.ways: dict[tuple[int, ...], Array] = {}  # bounds of every mode and count, whatever the kits
 
     def run(self) -> None:
-        """Search until every count is proved or nothing more can be done, or until stopped."""
+        """Search until every count is proved or nothing more can be done, or until stopped. Where there are too many
+        ways to charge all orders, only the first bounds and baskets are found: `mode_tree` goes on from them.
+        """
         with contextlib.suppress(StoppedError, TooLargeError):  # what is open stays open
-            self._close(self._bounds(self._states()))
+            states = self._states()
+            if len(states.at) * math.prod(len(rates.modes) + 1 for rates in self.book.tariffs) <= MOST_LISTED:
+                self._close(self._bounds(states))
         self.known.settle()
         self.lower = np.minimum(np.maximum.accumulate(self.lower), self.known.upper)
 
