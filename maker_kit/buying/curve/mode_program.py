@@ -236,21 +236,12 @@ class CountProgram:
         terms |= {k: -float(price) for k, price in zip(layout.used[item].values(), least, strict=True)}
         return terms, 0.0, math.inf
 
-    def beaten(self) -> dict[int, float]:
-        """Largest value of every set's column: 0 of a set that saves nothing, at no multipliers, against a smaller one;
-        whatever comes from it is no dearer told of that.
-        """
-        found: dict[int, float] = {}
-        for item, used in enumerate(self.layout.used):
-            least = np.array([self.layout.least[each][item][:, self.at] for each in self._pool])
-            kept: list[tuple[set[int], int]] = []
-            for k, (each, column) in enumerate(used.items()):
-                smaller = (q for some, q in kept if some < set(each))
-                never = least[0, k] * SCALE * CENT >= NEVER
-                found[column] = float(not never and not any((least[:, q] <= least[:, k]).all() for q in smaller))
-                if found[column]:
-                    kept.append((set(each), k))
-        return found
+    def without_cover(self) -> dict[int, float]:
+        """Largest value of every set's column: 0 where nothing of the set covers the item."""
+        tables = self.layout.least[self._pool[0]]
+        rows = zip(self.layout.used, tables, strict=True)
+        each = ((k, price) for used, table in rows for k, price in zip(used.values(), table[:, self.at], strict=True))
+        return {k: float(price * SCALE * CENT < NEVER) for k, price in each}
 
     def charges(self, values: Array) -> tuple[list[float], list[list[int]]]:
         """How much less the program pays of every supplier's fee than its cheapest mode that fits [cent], and the modes

@@ -103,7 +103,7 @@ class ModeTree:
         program, counts, cuts = CountProgram(self.layout, at, need, upper_micros / CENT), None, 0
         for multipliers in (self.plain, *self.learnt[-3:]):
             program.priced(multipliers)
-        program.linear.limit(program.beaten(), {})
+        program.linear.limit(program.without_cover(), {})
         heap: list[Node] = []
         self._push(heap, program, tuple((*range(len(modes)), len(modes)) for modes in self.layout.modes), cuts)
         while heap and heap[0].bound * CENT < (1 - NEAR) * upper_micros and not stopped():
@@ -124,7 +124,6 @@ class ModeTree:
                 upper_micros, counts = found
             if cuts == MOST_LEAVES or multipliers is None or not program.priced(multipliers):
                 break
-            program.linear.limit(program.beaten(), {})
             cuts += 1
         lower = min(math.floor(heap[0].bound * CENT), upper_micros) if heap else 0
         return Bounds(max(lower, 0), upper_micros, counts)
