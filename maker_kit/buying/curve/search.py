@@ -65,9 +65,7 @@ class Search:
         ways to charge all orders, only the first bounds and baskets are found: `mode_tree` goes on from them.
         """
         with contextlib.suppress(StoppedError, TooLargeError):  # what is open stays open
-            states = self._states()
-            if len(states.at) * math.prod(len(rates.modes) + 1 for rates in self.book.tariffs) <= MOST_LISTED:
-                self._close(self._bounds(states))
+            self._close(self._bounds(self._states()))
         self.known.settle()
         self.lower = np.minimum(np.maximum.accumulate(self.lower), self.known.upper)
 
@@ -111,6 +109,8 @@ class Search:
             alive = np.where(bound < self.known.upper, subset.fees[:, None], NEVER // SCALE)
             fees = np.minimum(fees, alive.min(axis=0))
         self.lower = np.minimum(lowest, self.known.upper)
+        if self.size * math.prod(len(rates.modes) + 1 for rates in self.book.tariffs) > MOST_LISTED:
+            raise TooLargeError
         found, left_out = kit_states(self.cache, self.needs, fees, self.known.upper, self._check)
         self.floor[left_out] = self.lower[left_out]
         return self.prices.in_units(found)
