@@ -56,6 +56,8 @@ class Layout:
         Columns of each supplier's modes.
     used : list of dict of tuple to int
         Of each item, every set of suppliers to the column that says that the item comes from them.
+    also : list of dict of int to int
+        Of each item, supplier to the column that says that it may come from there besides its set.
     goods, weight : list of dict of int to int
         Of each item, supplier to the column of what is paid [cent], or weighs [kg], above the best price of a unit; of
         goods where a subtotal counts, else with −1 for all suppliers together.
@@ -80,6 +82,7 @@ class Layout:
             {each: self._column() for size in range(len(some)) for each in itertools.combinations(some, size + 1)}
             for some in self.sellers
         ]
+        self.also = [{s: self._column() for s in some} for some in self.sellers]
         apart = [dict.fromkeys(s if s in self.by_goods else -1 for s in some) for some in self.sellers]
         self.goods = [{s: self._column(1.0) for s in some} for some in apart]
         self.weight = [{s: self._column() for s in some if s in self.by_weight} for some in self.sellers]
@@ -201,6 +204,7 @@ class CountProgram:
         rows = [(dict.fromkeys(used.values(), 1.0), 1.0, 1.0), (terms, 1.0, math.inf)]
         for s in self.layout.sellers[item]:
             mine = {column: 1.0 for each, column in used.items() if s in each}
+            mine[self.layout.also[item][s]] = 1.0
             rows.append((mine | dict.fromkeys(self.layout.modes[s], -1.0), -math.inf, 0.0))
             here = {part.column: 1.0 for part in parts if part.supplier == s}
             rows.append((here | dict.fromkeys(mine, -1.0), -math.inf, 0.0))
@@ -236,12 +240,25 @@ class CountProgram:
         terms |= {k: -float(price) for k, price in zip(layout.used[item].values(), least, strict=True)}
         return terms, 0.0, math.inf
 
-    def without_cover(self) -> dict[int, float]:
-        """Largest value of every set's column: 0 where nothing of the set covers the item."""
-        tables = self.layout.least[self._pool[0]]
-        rows = zip(self.layout.used, tables, strict=True)
-        each = ((k, price) for used, table in rows for k, price in zip(used.values(), table[:, self.at], strict=True))
-        return {k: float(price * SCALE * CENT < NEVER) for k, price in each}
+    def sets(self) -> dict[int, float]:
+        """Largest values that keep the program small: 0 of a set that covers nothing, and of one that saves nothing
+        against a smaller one, at no multipliers. What comes from it is told as of the smaller one, and may then come
+        from the others of it also.
+        """
+        found: dict[int, float] = {}
+        for item, (used, also) in enumerate(zip(self.layout.used, self.layout.also, strict=True)):
+            least = np.array([self.layout.least[each][item][:, self.at] for each in self._pool])
+            kept: list[tuple[set[int], int]] = []
+            found |= dict.fromkeys(also.values(), 0.0)
+            for k, (each, column) in enumerate(used.items()):
+                never = least[0, k] * SCALE * CENT >= NEVER
+                beaten = any((least[:, q] <= least[:, k]).all() for some, q in kept if some < set(each))
+                found[column] = float(not never and not beaten)
+                if found[column]:
+                    kept.append((set(each), k))
+                elif beaten:
+                    found |= {also[s]: 1.0 for s in each}
+        return found
 
     def charges(self, values: Array) -> tuple[list[float], list[list[int]]]:
         """How much less the program pays of every supplier's fee than its cheapest mode that fits [cent], and the modes

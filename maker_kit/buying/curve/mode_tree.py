@@ -23,7 +23,7 @@ NEAR = 0.0045
 """A count whose bounds lie no farther apart than this part of its cost is left to the integer program: on a screen
 nobody sees it, and a market of 60 items is done in a minute."""
 
-MOST_LEAVES = 3
+MOST_LEAVES = 6
 """Leaves of one count at which covers are priced anew and baskets looked for."""
 
 SPREAD = ((SCALE, 0), (SCALE, 10), (SCALE, 100), (SCALE // 2, 10))
@@ -103,10 +103,11 @@ class ModeTree:
         program, counts, cuts = CountProgram(self.layout, at, need, upper_micros / CENT), None, 0
         for multipliers in (self.plain, *self.learnt[-3:]):
             program.priced(multipliers)
-        program.linear.limit(program.without_cover(), {})
+        program.linear.limit(program.sets(), {})
         heap: list[Node] = []
         self._push(heap, program, tuple((*range(len(modes)), len(modes)) for modes in self.layout.modes), cuts)
-        while heap and heap[0].bound * CENT < (1 - NEAR) * upper_micros and not stopped():
+        least, tries = math.inf, 0
+        while heap and min(least, heap[0].bound) * CENT < (1 - NEAR) * upper_micros and not stopped():
             node = heapq.heappop(heap)
             if node.cuts < cuts:
                 self._push(heap, program, node.left, cuts, node)
@@ -118,14 +119,20 @@ class ModeTree:
                 for part in _parts(node.left[s], fits[s], len(self.layout.modes[s])):
                     self._push(heap, program, (*node.left[:s], part, *node.left[s + 1 :]), cuts, node)
                 continue
-            heapq.heappush(heap, node)
             multipliers, found = self._basket(at, program, node, fits, upper_micros)
             if found and found[0] < upper_micros:
                 upper_micros, counts = found
-            if cuts == MOST_LEAVES or multipliers is None or not program.priced(multipliers):
+            if multipliers is not None and program.priced(multipliers):
+                program.linear.limit(program.sets(), {})
+                cuts += 1
+                heapq.heappush(heap, node)
+            else:  # nothing raises its bound any more
+                least = min(least, node.bound)
+            tries += 1
+            if tries == MOST_LEAVES:
                 break
-            cuts += 1
-        lower = min(math.floor(heap[0].bound * CENT), upper_micros) if heap else 0
+        least = min([least, *(node.bound for node in heap[:1])])
+        lower = min(math.floor(least * CENT), upper_micros) if math.isfinite(least) else 0
         return Bounds(max(lower, 0), upper_micros, counts)
 
     def _push(self, heap: list[Node], program: CountProgram, left: Left, cuts: int, above: Node | None = None) -> None:
