@@ -51,7 +51,7 @@ def test_a_linear_programs_bound_is_its_least_cost_and_never_above_it(program: P
         assert true.fun - 1e-6 <= found.bound <= true.fun + 1e-9
 
 
-@pytest.mark.parametrize("seed", [SET_LEFT_OUT, SET_WITH_A_KIT, *range(40, 61)])
+@pytest.mark.parametrize("seed", [SET_LEFT_OUT, SET_WITH_A_KIT, *range(40, 52)])
 def test_no_bound_lies_above_the_cheapest_basket_and_every_basket_costs_what_is_said(
     seed: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -72,11 +72,10 @@ def test_no_bound_lies_above_the_cheapest_basket_and_every_basket_costs_what_is_
                     assert found.upper < true.cost_micros + above
 
 
-@pytest.mark.parametrize("delivery", ["steps", "mixed"])
 def test_where_there_are_too_many_ways_to_charge_counts_are_brought_near_without_an_integer_program(
-    delivery: str, monkeypatch: pytest.MonkeyPatch
+    monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    market, per_batch = workshop_market(2, "small", delivery)
+    market, per_batch = workshop_market(4, "small", "mixed")
     exact = CurveSolver(market).curve(per_batch, 12)
     assert all(point.proved for point in exact)
     monkeypatch.setattr(search, "MOST_LISTED", 1)
@@ -84,9 +83,9 @@ def test_where_there_are_too_many_ways_to_charge_counts_are_brought_near_without
     solver = CurveSolver(market)
     rough = solver.curve(per_batch, 12)
     near = solver.close(rough)
-    apart = [[1 - p.lower_micros / p.upper_micros for p in points] for points in (rough, near)]
-    assert max(apart[0]) > 3 * NEAR
-    assert sum(apart[1]) < sum(apart[0]) / 3
+    far, apart = ([1 - p.lower_micros / p.upper_micros for p in points] for points in (rough, near))
+    assert max(far) > 4 * NEAR
+    assert sum(apart) < sum(far) / 5
     for point, true in zip(near, exact, strict=True):
         assert point.lower_micros <= true.cost_micros <= point.upper_micros
         assert point.basket.cost_micros == point.upper_micros

@@ -10,6 +10,7 @@ import time
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
+from functools import partial
 from typing import Any
 
 import numpy as np
@@ -197,7 +198,7 @@ class CurveSolver:
         def work(asked: Asked) -> Points:
             turn(asked, lambda point: point.count in first)
             with contextlib.suppress(StoppedError, TooLargeError):
-                self._bring_nearer(best, lambda: over(asked))
+                self._bring_nearer(best, end, asked)
             if end - time.monotonic() < time_limit_s * len(points):
                 turn(asked, lambda point: point.wide and point.count not in first, short=True)
             turn(asked, lambda _: True)
@@ -210,29 +211,38 @@ class CurveSolver:
             found = tuple(p if p.proved or p.impossible else replace(p, told=TOO_LATE, late=True) for p in found)
         return found
 
-    def _bring_nearer(self, best: list[Points], over: Asked) -> None:
-        """Search over how orders are charged, count by count, those whose bounds lie farthest apart first."""
-        tree, tried = None, set()
-        while not over():
-            left = [p for p in _open(best[0]) if p.upper_micros and p.count not in tried and _apart(p) > NEAR]
-            if not left:
-                return
-            point = max(left, key=_apart)
-            if tree is None:
-                needs = {i: np.array([p.need.get(i, 0) for p in best[0]], np.int64) for i in best[0][-1].need}
-                cache = self._cache_for(needs, over)
-                if cache is None:
-                    return
-                columns = [needs[item] for item in cache.book.items]
-                tree = ModeTree(Prices(cache, columns, _raising(over)), columns, self.market)
-            found = tree.bounds(point.count - 1, point.need, point.upper_micros, over)
-            tried.add(point.count)
-            points = tuple(p.narrowed(found.lower, point.count, None) for p in best[0])
-            if found.counts is not None:
-                names = [article.name for article in tree.book.articles]
-                packs = {name: many for name, many in zip(names, found.counts.tolist(), strict=True) if many}
-                points = tuple(p.served(point.count, found.upper, packs) for p in points)
-            best[0] = points
+    def _bring_nearer(self, best: list[Points], end: float, asked: Asked) -> None:
+        """Search over how orders are charged, count by count, the nearest bounds first; no count takes more than a few
+        times its share of what is left of the time, and what was left over by then is spent on those that need more.
+        """
+        tree: ModeTree | None = None
+
+        def over(late: float = math.inf) -> bool:
+            return asked() or time.monotonic() > min(end, late)
+
+        for shares in (3, 30):
+            tried: set[int] = set()
+            while not over():
+                left = [p for p in _open(best[0]) if p.upper_micros and p.count not in tried and _apart(p) > NEAR]
+                if not left:
+                    break
+                point = min(left, key=_apart)
+                if tree is None:
+                    needs = {i: np.array([p.need.get(i, 0) for p in best[0]], np.int64) for i in best[0][-1].need}
+                    cache = self._cache_for(needs, over)
+                    if cache is None:
+                        return
+                    columns = [needs[item] for item in cache.book.items]
+                    tree = ModeTree(Prices(cache, columns, _raising(over)), columns, self.market)
+                late = time.monotonic() + shares * (end - time.monotonic()) / len(left)
+                found = tree.bounds(point.count - 1, point.need, point.upper_micros, partial(over, late))
+                tried.add(point.count)
+                points = tuple(p.narrowed(found.lower, point.count, None) for p in best[0])
+                if found.counts is not None:
+                    names = [article.name for article in tree.book.articles]
+                    packs = {name: many for name, many in zip(names, found.counts.tolist(), strict=True) if many}
+                    points = tuple(p.served(point.count, found.upper, packs) for p in points)
+                best[0] = points
 
     def nearby(self, most: Mapping[str, int], shared: dict[Any, Any] | None = None) -> Nearby:
         """What finds the cheapest basket of a need near a known one, sooner than the integer program.
