@@ -220,8 +220,9 @@ class CurveSolver:
         def over(late: float = math.inf) -> bool:
             return asked() or time.monotonic() > min(end, late)
 
+        done: set[int] = set()
         for shares in (3, 30):
-            tried: set[int] = set()
+            tried = set(done)
             while not over():
                 left = [p for p in _open(best[0]) if p.upper_micros and p.count not in tried and _apart(p) > NEAR]
                 if not left:
@@ -237,6 +238,8 @@ class CurveSolver:
                 late = time.monotonic() + shares * (end - time.monotonic()) / len(left)
                 found = tree.bounds(point.count - 1, point.need, point.upper_micros, partial(over, late))
                 tried.add(point.count)
+                if not over(late):
+                    done.add(point.count)
                 points = tuple(p.narrowed(found.lower, point.count, None) for p in best[0])
                 if found.counts is not None:
                     names = [article.name for article in tree.book.articles]
