@@ -36,6 +36,9 @@ NOT_YET = "not proved yet"
 
 TOO_LATE = "The time was up before this count was proved. Allow more time, or look at fewer counts."
 
+HARDLY_A = 10
+"""Less than one count in so many."""
+
 Points = tuple[CurvePoint, ...]
 """One a count of batches, from 1 on."""
 
@@ -214,8 +217,11 @@ class CurveSolver:
     def _bring_nearer(self, best: list[Points], end: float, asked: Asked) -> None:
         """Search over how orders are charged, count by count, the nearest bounds first; no count takes more than a few
         times its share of what is left of the time, and what was left over by then is spent on those that need more.
+        Where hardly a count is that open, the integer program is sooner done (six medium markets: 1.6 s against 2.6 s).
         """
         tree: ModeTree | None = None
+        if sum(_apart(point) > NEAR for point in best[0]) * HARDLY_A < len(best[0]):
+            return
 
         def over(late: float = math.inf) -> bool:
             return asked() or time.monotonic() > min(end, late)
