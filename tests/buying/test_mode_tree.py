@@ -36,7 +36,7 @@ def linear_programs() -> st.SearchStrategy[Program]:
 
 
 @given(linear_programs())
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=15, deadline=None)
 def test_a_linear_programs_bound_is_its_least_cost_and_never_above_it(program: Program) -> None:
     matrix = np.array([[terms.get(k, 0.0) for k in range(4)] for terms, *_ in program.rows])
     low, high = np.array([ends for _, *ends in program.rows]).T
@@ -51,7 +51,7 @@ def test_a_linear_programs_bound_is_its_least_cost_and_never_above_it(program: P
         assert true.fun - 1e-6 <= found.bound <= true.fun + 1e-9
 
 
-@pytest.mark.parametrize("seed", [SET_LEFT_OUT, SET_WITH_A_KIT, *range(40, 52)])
+@pytest.mark.parametrize("seed", [SET_LEFT_OUT, SET_WITH_A_KIT, *range(40, 50)])
 def test_no_bound_lies_above_the_cheapest_basket_and_every_basket_costs_what_is_said(
     seed: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:

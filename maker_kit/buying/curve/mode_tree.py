@@ -21,7 +21,7 @@ from maker_kit.buying.market import Market
 
 NEAR = 0.0045
 """A count whose bounds lie no farther apart than this part of its cost is left to the integer program: on a screen
-nobody sees it. At 0.003 a middle count of 60 items and 400 packs took half as long again."""
+nobody sees half a percent."""
 
 MOST_LEAVES = 6
 """Leaves of one count at which covers are priced anew and baskets looked for. With 4, six of seven counts of 15 items,
