@@ -21,6 +21,9 @@ from maker_kit.buying.market import Market
 CENT = KG = 10_000
 """0.0001 cent, and 0.1 g, in what the programs count in, so that their numbers are of one size."""
 
+NO_COVER = NEVER / (2 * SCALE * CENT)
+"""Least price above which there is no cover [cent]; every real one stays far below."""
+
 
 @dataclass(frozen=True)
 class Part:
@@ -237,7 +240,8 @@ class CountProgram:
                 share = shares[item] / sum(shares.values()) / (SCALE * CENT)
                 terms |= {k: price * share for k, (*_, price) in zip(columns, steps, strict=True)}
         least = layout.least[multipliers][item][:, self.at] * (1 - 1e-12)  # floats may not tell smaller differences
-        terms |= {k: -float(price) for k, price in zip(layout.used[item].values(), least, strict=True)}
+        prices = zip(layout.used[item].values(), least, strict=True)
+        terms |= {k: -float(price) for k, price in prices if price < NO_COVER}
         return terms, 0.0, math.inf
 
     def sets(self) -> dict[int, float]:
@@ -251,7 +255,7 @@ class CountProgram:
             kept: list[tuple[set[int], int]] = []
             found |= dict.fromkeys(also.values(), 0.0)
             for k, (each, column) in enumerate(used.items()):
-                never = least[0, k] * SCALE * CENT >= NEVER
+                never = least[0, k] > NO_COVER
                 beaten = any((least[:, q] <= least[:, k]).all() for some, q in kept if some < set(each))
                 found[column] = float(not never and not beaten)
                 if found[column]:
