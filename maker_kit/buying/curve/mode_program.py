@@ -21,6 +21,10 @@ from maker_kit.buying.market import Market
 CENT = KG = 10_000
 """0.0001 cent, and 0.1 g, in what the programs count in, so that their numbers are of one size."""
 
+MOST_MULTIPLIERS = 12
+"""Multipliers whose least prices are kept: more than one count asks for. Each takes about 2 MB for 200 counts of 60
+items."""
+
 NO_COVER = NEVER / (2 * SCALE * CENT)
 """Least price above which there is no cover [cent]; every real one stays far below."""
 
@@ -112,8 +116,9 @@ class Layout:
         return found
 
     def learn(self, multipliers: Multipliers) -> None:
-        """Work out the least prices at other multipliers."""
+        """Have the least prices at some multipliers; those that were asked for long ago are forgotten."""
         if multipliers in self.least:
+            self.least[multipliers] = self.least.pop(multipliers)
             return
         found = []
         for item, sets in enumerate(self.used):
@@ -122,6 +127,8 @@ class Layout:
             prices = [self.prices.cache.with_parts(item, one).price(self.prices.rows[item]) for one in some]
             found.append(np.minimum(np.array(prices), NEVER) / (SCALE * CENT))
         self.least[multipliers] = found
+        for old in [*self.least][:-MOST_MULTIPLIERS]:
+            del self.least[old]
 
 
 class CountProgram:

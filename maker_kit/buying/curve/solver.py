@@ -239,7 +239,8 @@ class CurveSolver:
                     return
                 columns = [needs[item] for item in cache.book.items]
                 tree = ModeTree(Prices(cache, columns, _raising(over)), columns, self.market)
-            late = time.monotonic() + 3 * (end - time.monotonic()) / len(left)
+            given = min(3 * (end - time.monotonic()) / len(left), FIRST_PART_S * MORE_TIME)
+            late = time.monotonic() + given
             found = tree.bounds(point.count - 1, point.need, point.upper_micros, partial(over, late))
             tried.add(point.count)
             points = tuple(p.narrowed(found.lower, point.count, None) for p in best[0])
