@@ -24,6 +24,7 @@ sys.path[:0] = [str(Path(__file__).parents[1] / "buying"), str(Path(__file__).pa
 from generated_markets import DELIVERY, workshop_market
 
 from maker_kit.buying.curve.solver import CurveSolver
+from maker_kit.buying.curve_point import CurvePoint
 from maker_kit.buying.market import Market, Pack, Supplier
 
 WHOLE = 10_000
@@ -124,7 +125,7 @@ class Rows:
             for column, value in terms.items():
                 matrix[at, column] = value
         rules = LinearConstraint(matrix, [low for _, low, _ in self.rows], [high for *_, high in self.rows])
-        bounds, limits = Bounds(np.zeros(len(self.most)), self.most), {"mip_rel_gap": 0, "time_limit": 60}
+        bounds, limits = Bounds(np.zeros(len(self.most)), self.most), {"mip_rel_gap": 0, "time_limit": MOST_OUTSIDE_S}
         found = milp(self.cost, integrality=np.ones(len(self.most)), bounds=bounds, constraints=rules, options=limits)
         if found.status not in (0, 2):
             raise TimeoutError(found.message)
@@ -182,6 +183,22 @@ def cheapest(market: Market, need: Mapping[str, int]) -> int | None:
     return price_of(market, counts)
 
 
+MOST_SEARCH_S, MOST_CLOSING_S, MOST_OUTSIDE_S = 20, 60, 60
+"""How long the search, closing one count and the plain program may take [s]; what is not done by then is not
+compared."""
+
+
+def closed_count(solver: CurveSolver, points: tuple[CurvePoint, ...], count: int) -> CurvePoint:
+    """One count closed, and the others left as they are."""
+    done: list[bool] = []
+
+    def seen(now: tuple[CurvePoint, ...]) -> None:
+        done.append(now[count - 1].proved or now[count - 1].impossible)
+
+    given = {"first": (count,), "seconds": MOST_CLOSING_S, "seen": seen, "cancelled": lambda: any(done)}
+    return solver.close(points[:count], **given)[count - 1]
+
+
 def differences(seed: int, upto: int = 60) -> tuple[int, list[str]]:
     """Of one market: how many counts were compared, and what came out otherwise."""
     market, per_batch = twisted_market(seed)
@@ -189,15 +206,17 @@ def differences(seed: int, upto: int = 60) -> tuple[int, list[str]]:
     counts = sorted(rng.sample(range(1, upto + 1), 3))
     solver = CurveSolver(market)
     begun = solver.curve(per_batch, upto, seconds=rng.choice((1e-9, 0.05, 0.2)))
-    points = solver.curve(per_batch, upto)
+    points = solver.curve(per_batch, upto, seconds=MOST_SEARCH_S)
     for n in counts:
         need = {item: -(-amount.numerator * n // amount.denominator) for item, amount in per_batch.items()}
         try:
             true = cheapest(market, need)
         except TimeoutError:
             continue
+        closed = closed_count(solver, points, n)
+        if closed.status == "not proved" and points[n - 1].status == "not proved":
+            continue
         compared += 1
-        closed = solver.close(tuple(p for p in points if p.count <= n), first=(n,), seconds=120)[n - 1]
         for name, point in (("begun", begun[n - 1]), ("searched", points[n - 1]), ("closed", closed)):
             low, high = point.lower_micros, point.upper_micros
             if true is None:
