@@ -147,7 +147,7 @@ def test_a_count_whose_time_was_up_keeps_the_bound_that_was_reached(monkeypatch:
         return highs.Answer(highs.TIME_UP, bound=truth[3] / units[-1] - 7.3)
 
     monkeypatch.setattr(highs, "solve", late)
-    monkeypatch.setattr(solvers, "_open", lambda points: [points[3]])
+    monkeypatch.setattr(solvers, "open_points", lambda points: [points[3]])
     solver = CurveSolver(market)
     begun = solver.curve(per_batch, 6, seconds=1e-9)
     found = solver.close(begun)

@@ -10,21 +10,16 @@ import time
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
-from functools import partial
 from typing import Any
 
-import numpy as np
-
-from maker_kit.buying.basket.basket import cheapest_basket, settled_basket
-from maker_kit.buying.basket.caps import Restriction
-from maker_kit.buying.basket.program import FIRST_PART_S, MORE_TIME, ImpossibleNeedError, NotProvedError, Problem
-from maker_kit.buying.basket.ties import another
+from maker_kit.buying.basket.basket import cheapest_basket
+from maker_kit.buying.basket.program import FIRST_PART_S, MORE_TIME, ImpossibleNeedError, NotProvedError
 from maker_kit.buying.curve.catalogue import Array, catalogue, needs_of
 from maker_kit.buying.curve.covers import NEVER, TooLargeError
-from maker_kit.buying.curve.mode_tree import NEAR, ModeTree
 from maker_kit.buying.curve.near.near_lists import NearLists
-from maker_kit.buying.curve.prices import Prices
+from maker_kit.buying.curve.nearer import Points, apart, bring_nearer, open_points, raising
 from maker_kit.buying.curve.search import Search, StoppedError
+from maker_kit.buying.curve.settling import settle_all
 from maker_kit.buying.curve.supplier_subsets import MOST_WAYS
 from maker_kit.buying.curve.table_cache import TableCache
 from maker_kit.buying.curve_point import CurvePoint, Nearby
@@ -35,12 +30,6 @@ from maker_kit.buying.stopping import Asked, callable_off
 NOT_YET = "not proved yet"
 
 TOO_LATE = "The time was up before this count was proved. Allow more time, or look at fewer counts."
-
-HARDLY_A = 10
-"""Less than one count in so many."""
-
-Points = tuple[CurvePoint, ...]
-"""One a count of batches, from 1 on."""
 
 
 class CurveSolver:
@@ -185,70 +174,34 @@ class CurveSolver:
         def turn(asked: Asked, wanted: Callable[[CurvePoint], bool], *, short: bool = False) -> None:
             tried: list[int] = []
             while not over(asked):
-                left = [point for point in _open(best[0]) if wanted(point) and point.count not in tried]
+                left = [point for point in open_points(best[0]) if wanted(point) and point.count not in tried]
                 if not left:
                     return
                 tried.append(count := _next(left, first))
-                found = _solved(best[0], count, **limits(asked, short * len(_open(best[0]))))
+                found = _solved(best[0], count, **limits(asked, short * len(open_points(best[0]))))
                 if asked():
                     return
                 best[0] = found
                 if progress:
-                    progress(len(found) - len(_open(found)), len(found))
+                    progress(len(found) - len(open_points(found)), len(found))
                 if seen:
                     seen(found)
 
         def work(asked: Asked) -> Points:
             turn(asked, lambda point: point.count in first)
             with contextlib.suppress(StoppedError, TooLargeError):
-                self._bring_nearer(best, end, asked)
+                bring_nearer(best, self.market, self._cache_for, end, asked)
             if end - time.monotonic() < time_limit_s * len(points):
                 turn(asked, lambda point: point.wide and point.count not in first, short=True)
             turn(asked, lambda _: True)
             if settle:
-                _settle(best, first, lambda: over(asked), lambda: limits(asked), self._near)
+                settle_all(best, first, lambda: over(asked), lambda: limits(asked), self._near)
             return best[0]
 
         found = callable_off(work, cancelled, lambda: best[0])
         if time.monotonic() > end:
             found = tuple(p if p.proved or p.impossible else replace(p, told=TOO_LATE, late=True) for p in found)
         return found
-
-    def _bring_nearer(self, best: list[Points], end: float, asked: Asked) -> None:
-        """Search over how orders are charged, count by count, the nearest bounds first; no count takes more than three
-        times its share of what is left of the time, and what is left over goes to the integer program.
-        Where hardly a count is that open, the integer program is sooner done (six medium markets: 1.6 s against 2.6 s).
-        """
-        tree: ModeTree | None = None
-        if sum(_apart(point) > NEAR for point in best[0]) * HARDLY_A < len(best[0]):
-            return
-
-        def over(late: float = math.inf) -> bool:
-            return asked() or time.monotonic() > min(end, late)
-
-        tried: set[int] = set()
-        while not over():
-            left = [p for p in _open(best[0]) if p.upper_micros and p.count not in tried and _apart(p) > NEAR]
-            if not left:
-                return
-            point = min(left, key=_apart)
-            if tree is None:
-                needs = {i: np.array([p.need.get(i, 0) for p in best[0]], np.int64) for i in best[0][-1].need}
-                cache = self._cache_for(needs, over)
-                if cache is None:
-                    return
-                columns = [needs[item] for item in cache.book.items]
-                tree = ModeTree(Prices(cache, columns, _raising(over)), columns, self.market)
-            given = min(3 * (end - time.monotonic()) / len(left), FIRST_PART_S * MORE_TIME)
-            late = time.monotonic() + given
-            found = tree.bounds(point.count - 1, point.need, point.upper_micros, partial(over, late))
-            tried.add(point.count)
-            points = tuple(p.narrowed(found.lower, point.count, None) for p in best[0])
-            if found.counts is not None:
-                names = [article.name for article in tree.book.articles]
-                packs = {name: many for name, many in zip(names, found.counts.tolist(), strict=True) if many}
-                points = tuple(p.served(point.count, found.upper, packs) for p in points)
-            best[0] = points
 
     def nearby(self, most: Mapping[str, int], shared: dict[Any, Any] | None = None) -> Nearby:
         """What finds the cheapest basket of a need near a known one, sooner than the integer program.
@@ -282,7 +235,7 @@ class CurveSolver:
         """The tables of these items, new ones where the needs outgrew them: twice as large, as a slider moves. None
         where they would be too large. Raises StoppedError where it is called off.
         """
-        check = _raising(asked)
+        check = raising(asked)
         items = tuple(sorted(needs))
         most = [int(needs[item][-1]) for item in items]
         with self._lock:
@@ -300,77 +253,13 @@ class CurveSolver:
             return found
 
 
-def _settle(
-    best: list[Points],
-    first: Sequence[int],
-    asked: Asked,
-    limits: Callable[[], dict[str, Any]],
-    near: NearLists | None = None,
-) -> None:
-    """Put the basket that comes first at its cost into every proved point, the asked counts first.
-
-    Where a count has no other basket at its cost, a larger count with the same one has none either: whatever covers its
-    need covers the smaller one.
-    """
-    alone: dict[tuple[int, tuple[tuple[str, int], ...]], int] = {}  # cost and basket: the least count known so
-    for count in sorted(range(1, len(best[0]) + 1), key=lambda n: (n not in first, n)):
-        point = best[0][count - 1]
-        if asked():
-            return
-        if not point.proved or point.settled:
-            continue
-        same = (point.upper_micros, tuple(sorted(point.packs.items())))
-        found = replace(point, settled=True)
-        if alone.get(same, count) >= count:
-            given, now = limits(), time.monotonic()
-            problem = Problem(point.market, point.need, Restriction(), now + given["time_limit_s"], given["stopped"])
-            try:
-                if _tied(problem, point, near):
-                    basket = settled_basket(problem, point.basket, tied=True)
-                    found = replace(point, packs=basket.counts, settled=basket.settled)
-                else:
-                    alone[same] = count
-            except NotProvedError:
-                found = point
-        if asked():
-            return
-        best[0] = (*best[0][: count - 1], found, *best[0][count:])
-
-
-def _tied(problem: Problem, point: CurvePoint, near: NearLists | None) -> bool:
-    """Whether another basket costs as much as the cheapest: by the lists near it, else by the integer program."""
-    if near:
-        with contextlib.suppress(NotProvedError):
-            return near.another(point.need, point.packs, point.upper_micros)
-    return another(problem, point.packs, point.upper_micros)
-
-
-def _raising(asked: Asked) -> Callable[[], None]:
-    """The same as an error, for work that asks between its steps."""
-
-    def check() -> None:
-        if asked():
-            raise StoppedError
-
-    return check
-
-
-def _apart(point: CurvePoint) -> float:
-    """How far the bounds of a count lie apart, as a part of its cost."""
-    return 1 - (point.lower_micros or 0) / point.upper_micros if point.upper_micros else 0.0
-
-
-def _open(points: Points) -> list[CurvePoint]:
-    return [point for point in points if not point.proved and not point.impossible]
-
-
 def _next(left: Sequence[CurvePoint], first: Sequence[int]) -> int:
     """The count to prove next: an asked one; or the middle of those of which no basket is known, to find soon from
     where on there is none; or the first.
     """
     counts = [point.count for point in left]
     unknown = [point.count for point in left if point.packs is None]
-    farthest = unknown[len(unknown) // 2] if unknown else max(left, key=_apart).count
+    farthest = unknown[len(unknown) // 2] if unknown else max(left, key=apart).count
     return next((n for n in first if n in counts), farthest)
 
 
