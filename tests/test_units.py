@@ -28,7 +28,6 @@ from maker_kit.units import (
     stated_amount,
 )
 
-REGISTRY = pint.UnitRegistry(non_int_type=Fraction)
 UNIT_ROWS = reference_rows("units.csv")
 PAIR_ROWS = reference_rows("net_content_pairs.csv")
 LENGTHS = {"mm", "cm", "cm2", "mm2", "m", "in", "in2"}
@@ -387,10 +386,16 @@ def test_conversions_carry_the_published_factors() -> None:
     assert fahrenheit_to_celsius(98.6) == 37
 
 
+@pytest.fixture(scope="module")
+def registry() -> pint.UnitRegistry:
+    """Read where it is asked, and not by every process that looks for tests."""
+    return pint.UnitRegistry(non_int_type=Fraction)
+
+
 @pytest.mark.parametrize(("basis", "name"), sorted(set(NAMES.values()) - {("pieces", "")}))
-def test_every_factor_is_the_one_of_an_outside_registry(basis: str, name: str) -> None:
+def test_every_factor_is_the_one_of_an_outside_registry(registry: pint.UnitRegistry, basis: str, name: str) -> None:
     base = {"mass": "gram", "volume": "milliliter"}[basis]
-    assert Fraction(REGISTRY.Quantity(Fraction(1), name).to(base).magnitude) == FACTORS[name]
+    assert Fraction(registry.Quantity(Fraction(1), name).to(base).magnitude) == FACTORS[name]
 
 
 def test_every_unit_that_can_be_written_has_a_factor_and_pieces_count_one_each() -> None:
