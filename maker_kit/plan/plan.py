@@ -113,8 +113,8 @@ class Plan:
         return as_told(self.findings)
 
     def of_kind(self, kind: str) -> tuple[Finding, ...]:
-        """The findings of one kind: ``stop``, ``look`` or ``know``."""
-        return tuple(finding for finding in self.findings if finding.kind == kind)
+        """The findings of one kind, as they are shown: ``stop``, ``look`` or ``know``."""
+        return tuple(finding for finding in self.notes if finding.kind == kind)
 
 
 @dataclass(frozen=True)

@@ -37,7 +37,7 @@ PRODUCTS = st.builds(
 
 
 def stops(recipe: Recipe) -> tuple[Finding, ...]:
-    return make_plan(SHOP, recipe).of_kind("stop")
+    return tuple(f for f in make_plan(SHOP, recipe).findings if f.kind == "stop")
 
 
 def with_line(recipe: Recipe, thing: Ingredient, percent: float) -> Recipe:

@@ -312,6 +312,12 @@ def test_the_json_and_the_curve_say_the_same_of_the_count_looked_at(made: Path) 
     assert (float(row["cash_cost"]), float(row["used_cost"])) == (data["cash_cost"], data["used_cost"])
 
 
+def test_answer_and_what_is_planned_count_the_same_notes(made: Path) -> None:
+    text = Page((made / "r1b-hand-wash.html").read_text(encoding="utf-8")).text
+    (said,), (counted,) = re.findall(r"(\d+) to look at\.", text), re.findall(r"stop · (\d+) look · ", text)
+    assert said == counted
+
+
 def test_every_source_stands_once_at_the_end_and_every_note_names_its_number(made: Path) -> None:
     text = (made / "r1b-hand-wash.html").read_text(encoding="utf-8")
     gate = text.split("<h2>May I use it, give it, sell it?</h2>")[1].split("<h2>")[0]
