@@ -148,11 +148,6 @@ class CurvePoint:
         found = self
         if self.count >= count and (self.lower_micros or 0) < cost_micros:
             found = replace(found, lower_micros=cost_micros)
-        return found if packs is None else found.served(count, cost_micros, packs)
-
-    def served(self, count: int, cost_micros: int, packs: Mapping[str, int]) -> CurvePoint:
-        """The point once a basket at some cost is known that covers a count: it serves every smaller one too."""
-        better = self.upper_micros is None or self.upper_micros > cost_micros
-        if self.impossible or self.count > count or not better:
-            return self
-        return replace(self, upper_micros=cost_micros, packs=dict(packs), settled=False)
+        if packs is not None and self.count <= count and (self.upper_micros is None or self.upper_micros > cost_micros):
+            found = replace(found, upper_micros=cost_micros, packs=dict(packs), settled=False)
+        return found

@@ -17,7 +17,6 @@ from generated_markets import workshop_market
 from maker_kit.buying.basket import highs
 from maker_kit.buying.basket.basket import cheapest_basket
 from maker_kit.buying.costing import cost_curve
-from maker_kit.buying.curve import nearer
 from maker_kit.buying.curve import solver as solvers
 from maker_kit.buying.curve.solver import CurveSolver
 from maker_kit.buying.market import Market, Pack, Supplier
@@ -148,8 +147,7 @@ def test_a_count_whose_time_was_up_keeps_the_bound_that_was_reached(monkeypatch:
         return highs.Answer(highs.TIME_UP, bound=truth[3] / units[-1] - 7.3)
 
     monkeypatch.setattr(highs, "solve", late)
-    for module in (solvers, nearer):
-        monkeypatch.setattr(module, "open_points", lambda points: [points[3]])
+    monkeypatch.setattr(solvers, "_open", lambda points: [points[3]])
     solver = CurveSolver(market)
     begun = solver.curve(per_batch, 6, seconds=1e-9)
     found = solver.close(begun)

@@ -19,6 +19,7 @@ PROVED, TIME_UP, IMPOSSIBLE, NO_ANSWER, REFUSED = "proved", "time is up", "impos
 OPTIONS = {
     "output_flag": False,
     "presolve": "off",  # programs this small are solved before they are simplified
+    "mip_rel_gap": 0.0,  # the default would call a basket best that is one part in ten thousand dearer
     "mip_heuristic_run_feasibility_jump": False,  # a third of the time of a small program, and it proves nothing
     "parallel": "off",  # the same answer on every machine
     "threads": 1,
@@ -40,15 +41,12 @@ class Program:
     at_most : float
         Nothing that costs more is looked for (HiGHS's own `objective_bound`, from which its search starts as from a
         solution of that cost); where nothing costs so little, it may end as `IMPOSSIBLE`.
-    gap : float
-        What an answer may be dearer than the cheapest, as a part of its cost.
     """
 
     cost: Sequence[float]
     highest: Sequence[float]
     rows: Sequence[tuple[dict[int, int], float, float]]
     at_most: float = math.inf
-    gap: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -88,16 +86,15 @@ def solve(program: Program, time_limit_s: float) -> Answer:
     """
     import highspy
 
-    solver, ok = quiet()(), highspy.HighsStatus
+    solver, ok = _quiet()(), highspy.HighsStatus
     for name, value in {
         **OPTIONS,
         "time_limit": float(time_limit_s),
         "objective_bound": float(program.at_most),
-        "mip_rel_gap": program.gap,
     }.items():
         solver.setOptionValue(name, value)
     try:
-        model = model_of(program)
+        model = _model(program)
     except OverflowError:  # of whole numbers that no float holds
         return Answer(REFUSED)
     if solver.passModel(model) == ok.kError:
@@ -115,7 +112,7 @@ def solve(program: Program, time_limit_s: float) -> Answer:
     return Answer(PROVED, values, found.objective_function_value, found.mip_dual_bound)
 
 
-def model_of(program: Program) -> Any:
+def _model(program: Program) -> Any:
     """The program as HiGHS takes it: column by column."""
     import highspy
 
@@ -142,7 +139,7 @@ def model_of(program: Program) -> Any:
 
 
 @functools.cache
-def quiet() -> type:
+def _quiet() -> type:
     """A solver without callbacks: to switch them on prints a line of its own before it can be told to keep quiet."""
     import highspy
 

@@ -29,15 +29,6 @@ The problem is the internet shopping problem (Błażewicz et al., Int. J. Appl. 
    (`partial_baskets`; Desrochers and Soumis, INFOR 26 (1988) 191–212). It is searched at a part of the distance
    first.
 
-Where there are too many ways to charge all orders, and at counts that stay open with bounds far apart, only the modes
-are searched, count by count, by branch and bound (`mode_tree`). An item comes from one set of suppliers, all of them
-open; what is paid for it, with prices of weight and of subtotals as in 3, is not below its cheapest cover from that set
-(`mode_program`). Every basket keeps these rows, so the least cost that a linear program finds is a lower bound, and any
-prices of its rows prove one (`linear`; Neumaier and Shcherbina, Math. Program. 99 (2004) 283–296). It is branched on
-the supplier of whose fee the program pays least. Once every order is charged in one mode, covers are priced by the
-tables until their prices come again, which is column generation for the convex hull of all covers (Dantzig and Wolfe,
-Oper. Res. 8 (1960) 101–111); a choice of them is a basket, and the last prices make new rows (`mode_baskets`).
-
 Of one count, where a basket at its cost or little above is known, every way to order whose bound is no higher is tried
 with the near covers of each item: whether another basket costs as much, and what is cheapest once a price has moved
 (`near`).

@@ -5,7 +5,6 @@ every order is charged.
 from __future__ import annotations
 
 import contextlib
-import math
 from collections.abc import Callable, Iterator
 
 import numpy as np
@@ -61,9 +60,7 @@ class Search:
         self.ways: dict[tuple[int, ...], Array] = {}  # bounds of every mode and count, whatever the kits
 
     def run(self) -> None:
-        """Search until every count is proved or nothing more can be done, or until stopped. Where there are too many
-        ways to charge all orders, only the first bounds and baskets are found: `mode_tree` goes on from them.
-        """
+        """Search until every count is proved or nothing more can be done, or until stopped."""
         with contextlib.suppress(StoppedError, TooLargeError):  # what is open stays open
             self._close(self._bounds(self._states()))
         self.known.settle()
@@ -109,8 +106,6 @@ class Search:
             alive = np.where(bound < self.known.upper, subset.fees[:, None], NEVER // SCALE)
             fees = np.minimum(fees, alive.min(axis=0))
         self.lower = np.minimum(lowest, self.known.upper)
-        if self.size * math.prod(len(rates.modes) + 1 for rates in self.book.tariffs) > MOST_LISTED:
-            raise TooLargeError
         found, left_out = kit_states(self.cache, self.needs, fees, self.known.upper, self._check)
         self.floor[left_out] = self.lower[left_out]
         return self.prices.in_units(found)

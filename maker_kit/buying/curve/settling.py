@@ -13,9 +13,11 @@ from maker_kit.buying.basket.caps import Restriction
 from maker_kit.buying.basket.program import NotProvedError, Problem
 from maker_kit.buying.basket.ties import another
 from maker_kit.buying.curve.near.near_lists import NearLists
-from maker_kit.buying.curve.nearer import Points
 from maker_kit.buying.curve_point import CurvePoint
 from maker_kit.buying.stopping import Asked
+
+Points = tuple[CurvePoint, ...]
+"""One a count of batches, from 1 on."""
 
 
 def settle_all(

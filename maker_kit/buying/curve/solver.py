@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import contextlib
 import math
 import operator
 import threading
@@ -15,11 +14,10 @@ from typing import Any
 from maker_kit.buying.basket.basket import cheapest_basket
 from maker_kit.buying.basket.program import FIRST_PART_S, MORE_TIME, ImpossibleNeedError, NotProvedError
 from maker_kit.buying.curve.catalogue import Array, catalogue, needs_of
-from maker_kit.buying.curve.covers import NEVER, TooLargeError
+from maker_kit.buying.curve.covers import NEVER
 from maker_kit.buying.curve.near.near_lists import NearLists
-from maker_kit.buying.curve.nearer import Points, apart, bring_nearer, open_points, raising
 from maker_kit.buying.curve.search import Search, StoppedError
-from maker_kit.buying.curve.settling import settle_all
+from maker_kit.buying.curve.settling import Points, settle_all
 from maker_kit.buying.curve.supplier_subsets import MOST_WAYS
 from maker_kit.buying.curve.table_cache import TableCache
 from maker_kit.buying.curve_point import CurvePoint, Nearby
@@ -132,9 +130,8 @@ class CurveSolver:
     ) -> Points:
         """The points with those that are open proved by the integer program, the asked ones first.
 
-        Where the time might not do for all, each of the others whose bounds lie far apart has a short turn first, those
-        that lie farthest apart before all: over how orders are charged, and then with the integer program; of a count
-        whose time was up, the bound that was reached is kept. Where it is called off in the midst of a
+        Where the time might not do for all, each of the others whose bounds lie far apart has a short turn first; of a
+        count whose time was up, the bound that was reached is kept. Where it is called off in the midst of a
         count, it ends soon after, and that count stays as it was.
 
         Parameters
@@ -168,34 +165,24 @@ class CurveSolver:
             given = min(time_limit_s, most, (end - time.monotonic()) / max(parts, 1))
             return {"time_limit_s": max(given, 1e-3), "stopped": cancelled and asked}
 
-        def over(asked: Asked) -> bool:
-            return asked() or time.monotonic() > end
-
-        def turn(asked: Asked, wanted: Callable[[CurvePoint], bool], *, short: bool = False) -> None:
-            tried: list[int] = []
-            while not over(asked):
-                left = [point for point in open_points(best[0]) if wanted(point) and point.count not in tried]
-                if not left:
-                    return
-                tried.append(count := _next(left, first))
-                found = _solved(best[0], count, **limits(asked, short * len(open_points(best[0]))))
-                if asked():
-                    return
-                best[0] = found
-                if progress:
-                    progress(len(found) - len(open_points(found)), len(found))
-                if seen:
-                    seen(found)
-
         def work(asked: Asked) -> Points:
-            turn(asked, lambda point: point.count in first)
-            with contextlib.suppress(StoppedError, TooLargeError):
-                bring_nearer(best, self.market, self._cache_for, end, asked)
-            if end - time.monotonic() < time_limit_s * len(points):
-                turn(asked, lambda point: point.wide and point.count not in first, short=True)
-            turn(asked, lambda _: True)
+            for share in (1, 0) if end - time.monotonic() < time_limit_s * len(points) else (0,):
+                tried: list[int] = []
+                while not asked() and time.monotonic() < end:
+                    now = [p for p in _open(best[0]) if p.wide or p.count in first or not share]
+                    if not (left := [point for point in now if point.count not in tried]):
+                        break
+                    tried.append(count := _next(left, first))
+                    found = _solved(best[0], count, **limits(asked, share * len(_open(best[0])) * (count not in first)))
+                    if asked():
+                        break
+                    best[0] = found
+                    if progress:
+                        progress(len(found) - len(_open(found)), len(found))
+                    if seen:
+                        seen(found)
             if settle:
-                settle_all(best, first, lambda: over(asked), lambda: limits(asked), self._near)
+                settle_all(best, first, lambda: asked() or time.monotonic() > end, lambda: limits(asked), self._near)
             return best[0]
 
         found = callable_off(work, cancelled, lambda: best[0])
@@ -235,7 +222,11 @@ class CurveSolver:
         """The tables of these items, new ones where the needs outgrew them: twice as large, as a slider moves. None
         where they would be too large. Raises StoppedError where it is called off.
         """
-        check = raising(asked)
+
+        def check() -> None:
+            if asked():
+                raise StoppedError
+
         items = tuple(sorted(needs))
         most = [int(needs[item][-1]) for item in items]
         with self._lock:
@@ -253,14 +244,17 @@ class CurveSolver:
             return found
 
 
+def _open(points: Points) -> list[CurvePoint]:
+    return [point for point in points if not point.proved and not point.impossible]
+
+
 def _next(left: Sequence[CurvePoint], first: Sequence[int]) -> int:
     """The count to prove next: an asked one; or the middle of those of which no basket is known, to find soon from
     where on there is none; or the first.
     """
     counts = [point.count for point in left]
     unknown = [point.count for point in left if point.packs is None]
-    farthest = unknown[len(unknown) // 2] if unknown else max(left, key=apart).count
-    return next((n for n in first if n in counts), farthest)
+    return next((n for n in first if n in counts), unknown[len(unknown) // 2] if unknown else counts[0])
 
 
 def _solved(points: Points, count: int, time_limit_s: float = 60.0, stopped: Asked | None = None) -> Points:
