@@ -168,24 +168,19 @@ class Search:
     def _close(self, pairs: list[Pairs]) -> None:
         """Search what is open, each count within a widening distance of its lower bound."""
         try:
-            for near in (WIDER**2, WIDER, 1, 1):
+            for near in (WIDER**2, WIDER, 1):
                 self.known.settle()
                 low = self._lowest(pairs)
                 if (self.hard | (np.maximum.accumulate(low) >= self.known.upper)).all():
                     break
                 gap = np.minimum(self.known.upper, NEVER // SCALE) - low
                 reach = SCALE * low + -(-SCALE * gap // near)
-                self._search(pairs, low, reach)
+                for found in pairs:
+                    self._check()
+                    found.compact(self.known.upper)
+                    found.search(self.prices, self.known, reach, self.hard, self._check)
         finally:
             self.lower = np.maximum(self._lowest(pairs), self.lower)
-
-    def _search(self, pairs: list[Pairs], low: Array, reach: Array) -> None:
-        """Search every pair up to a cost; a bound holds for all larger counts, so what that settles is dropped."""
-        settled = np.maximum.accumulate(low) >= self.known.upper
-        for found in pairs:
-            self._check()
-            found.compact(np.where(settled, 0, self.known.upper))
-            found.search(self.prices, self.known, reach, self.hard, self._check)
 
     def _lowest(self, pairs: list[Pairs]) -> Array:
         """What no basket of each count goes below, from what is still open."""
