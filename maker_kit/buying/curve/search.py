@@ -57,7 +57,6 @@ class Search:
         self.known, self.lower = Known(self.book, self.size), np.zeros(self.size, np.int64)
         self.floor = np.full(self.size, NEVER)  # the bound of counts with too many choices of kits to be listed
         self.hard = np.zeros(self.size, bool)
-        self.ways: dict[tuple[int, ...], Array] = {}  # bounds of every mode and count, whatever the kits
 
     def run(self) -> None:
         """Search until every count is proved or nothing more can be done, or until stopped."""
@@ -101,7 +100,7 @@ class Search:
             for multipliers in subset.multipliers:
                 least = np.minimum(self.prices.relaxed(multipliers), NEVER * SCALE)
                 bound = np.maximum(bound, least + subset.charge(multipliers, self.book.factors)[:, None])
-            self.ways[subset.open] = bound = np.minimum(-(-bound // SCALE), NEVER)
+            bound = np.minimum(-(-bound // SCALE), NEVER)
             lowest = np.minimum(lowest, bound.min(axis=0))
             alive = np.where(bound < self.known.upper, subset.fees[:, None], NEVER // SCALE)
             fees = np.minimum(fees, alive.min(axis=0))
@@ -153,14 +152,13 @@ class Search:
         """Pairs of one set of open suppliers, in lots, bounded with multipliers; a pair takes a quarter of a cover's
         room.
         """
-        alive = self.ways[subset.open] < self.known.upper
-        kept = np.flatnonzero(alive.any(axis=1))
-        for lot in np.array_split(np.arange(len(base)), 1 + len(base) * len(kept) // (4 * MOST_LISTED)):
+        fees = SCALE * subset.fees
+        for lot in np.array_split(np.arange(len(base)), 1 + len(base) * len(fees) // (4 * MOST_LISTED)):
             self._check()
-            some, least, fees = states.only(lot), base[lot], SCALE * subset.fees[kept]
+            some, least = states.only(lot), base[lot]
             room = SCALE * (self.known.upper[some.at] - 1) - least
-            row, place = np.nonzero(alive[kept][:, some.at] & (fees[:, None] <= room))
-            parts = kept[row], place, least[place] + fees[row], np.zeros_like(place)
+            row, place = np.nonzero(fees[:, None] <= room)
+            parts = row, place, least[place] + fees[row], np.zeros_like(place)
             found = Pairs(subset, some, *parts, list(subset.multipliers))
             found.multiply(self.prices, self.known, self._check)
             yield found
