@@ -106,7 +106,7 @@ def _of_card(row: CardRow) -> Row:
 
 
 def _stopped(facts: Facts) -> tuple[Row, ...]:
-    return tuple(Row("notes", f"{f.subject}: {f.text}", about=f.subject) for f in facts.judged.of_kind("stop"))
+    return tuple(Row("notes", f.text, about=f.subject) for f in facts.judged.of_kind("stop"))
 
 
 def _apart(facts: Facts) -> tuple[Row, ...]:

@@ -81,6 +81,14 @@ def test_a_stopped_water_names_its_eye_gate_too() -> None:
     assert not said["make"].decides
 
 
+@pytest.mark.parametrize("name", ["r3v1-cleansing-water", "r3v2-cleansing-water"])
+def test_what_stops_it_is_named_once_at_the_head_of_its_row(name) -> None:
+    rows = demo_decision(name).decided_by.rows
+    assert rows
+    assert all(row.text.count(f"{row.about}:") <= 1 for row in rows)
+    assert "Methyl eugenol" in {row.about for row in rows}
+
+
 def test_the_eye_gate_opens_with_its_papers_and_the_water_no_longer_waits() -> None:
     shop, name = demo(), "r3v3-cleansing-water"
     kinds = ("eye assessment", "challenge test", "microbe count")
