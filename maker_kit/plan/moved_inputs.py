@@ -143,7 +143,7 @@ def _judged(plan: Plan, changed: Recipe) -> str:
     """What the limits say of a changed recipe, if they say stop."""
     limits, market = limits_of(changed, plan.workshop.limits), plan.workshop.settings.market
     found = (*judge_limits(changed, limits, market), *judge_scent(changed, limits, market))
-    stops = dict.fromkeys(f"{f.subject}: {f.text}" for f in found if f.kind == "stop")
+    stops = dict.fromkeys(f.text for f in found if f.kind == "stop")
     return "not to be made so: " + "; ".join(stops) if stops else ""
 
 
